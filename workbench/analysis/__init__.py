@@ -1,0 +1,1 @@
+"""One module per question; functions in, frozen dataclasses out."""

@@ -1,0 +1,1 @@
+"""The invented picture and the invented papers: generated, never photographed or measured."""

@@ -1,0 +1,39 @@
+"""The workbench's own exceptions.
+
+Every message is a plain sentence that says what is wrong and what to do about
+it; panels show it as it stands, so it must read well to a photographer.
+"""
+
+from __future__ import annotations
+
+
+class WorkbenchError(ValueError):
+    """Base of everything the workbench raises on purpose."""
+
+
+class PictureError(WorkbenchError):
+    """A picture file that cannot be used, with what to do instead."""
+
+
+class UntaggedPictureError(PictureError):
+    """A picture without a colour profile was used where its colours matter."""
+
+
+class ProfileError(WorkbenchError):
+    """An ICC profile that is damaged, hostile or not understood."""
+
+
+class PaperError(WorkbenchError):
+    """A sound profile or setting that does not describe a paper."""
+
+
+class SizeError(WorkbenchError):
+    """Sizes, borders or resolutions that do not add up."""
+
+
+class OutputError(WorkbenchError):
+    """A file that could not be written; nothing was left half done."""
+
+
+class Cancelled(Exception):
+    """Work was given up because a newer request replaced it."""

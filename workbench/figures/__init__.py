@@ -1,0 +1,1 @@
+"""One matplotlib figure per result; no pyplot state, no widgets."""

@@ -1,0 +1,1 @@
+"""One ipywidgets panel per question, and the desk that holds them."""
