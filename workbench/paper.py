@@ -1,0 +1,291 @@
+"""A paper: its five characteristics, and the facts measured from its ICC profile.
+
+Colour comes from the profile; surface texture, finish, base and black ink are
+what the person knows about the sheet.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+
+from workbench.colour.engine import transform
+from workbench.colour.lab import (
+    D50_XYZ,
+    density,
+    luminance_factor,
+    relative_to_absolute,
+    xyz_to_lab,
+)
+from workbench.colour.profile import CHANNELS, Profile, clean_text, read_profile
+from workbench.colour.shell import gamut_shell
+from workbench.colour.trip import noise_floor, white_xyz
+from workbench.errors import PaperError
+
+# what a person is offered; anything else may be typed (common practice, no source)
+SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
+FINISHES = ("gloss", "satin", "matte")
+BASES = ("resin-coated", "baryta", "cotton", "cellulose", "canvas")
+BLACK_INKS = ("photo black", "matte black")
+
+# colorimetric first: where tables are shared, it is the one that they belong to
+_TABLE_INTENTS = (("relative", "1"), ("perceptual", "0"), ("saturation", "2"))
+
+
+@dataclass(frozen=True)
+class PaperFacts:
+    """What a profile says of its paper, measured.
+
+    Attributes
+    ----------
+    white_lab : absolute Lab of the bare paper as the profile's tables print it.
+    white_tag_lab : absolute Lab of the profile's white point tag; some profiles differ.
+    white_is_known : False where the tag holds the PCS white itself, and so tells no tint.
+    black_lab : absolute Lab of the black that a picture's black prints as
+        (relative colorimetric, no compensation).
+    darkest_lab : absolute Lab of the darkest colour the device can print at all; with
+        CMYK often more ink than the paper takes.
+    black_density : -log10 of the luminance factor of ``black_lab``, absolute.
+    contrast_ratio : luminance of white over luminance of black.
+    gamut_volume : cubic units of absolute Lab.
+    neutral_cast_lab : mean media-relative (L*, a*, b*) of the printed grey scale.
+    neutral_cast_chroma : the largest chroma on that scale, above the black.
+    noise_floor : CIEDE2000, 95th percentile, that the profile's own tables move printable
+        colours.
+    intents : the intents the profile has tables of their own for, in both directions.
+    shared_intents : intents whose tables are copies of another's, as (intent, other).
+    """
+
+    white_lab: tuple[float, float, float]
+    white_tag_lab: tuple[float, float, float]
+    white_is_known: bool
+    black_lab: tuple[float, float, float]
+    darkest_lab: tuple[float, float, float]
+    black_density: float
+    contrast_ratio: float
+    gamut_volume: float
+    neutral_cast_lab: tuple[float, float, float]
+    neutral_cast_chroma: float
+    noise_floor: float
+    intents: tuple[str, ...]
+    shared_intents: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Paper:
+    """A paper on a printer: an ICC output profile with what the person knows of the sheet.
+
+    The profile's facts (see `PaperFacts`) are attributes too: ``paper.white_lab``,
+    ``paper.black_density`` and so on.  ``invented`` marks the model papers.
+    """
+
+    name: str
+    profile: bytes = field(repr=False)
+    surface_texture: str | None = None
+    finish: str | None = None
+    base: str | None = None
+    black_ink: str | None = None
+    weight_g_m2: float | None = None
+    printer: str | None = None
+    media_setting: str | None = None
+    invented: bool = False
+
+    @property
+    def facts(self) -> PaperFacts:
+        """Measured once for each profile."""
+        return measure_profile(self.profile)
+
+    @property
+    def icc(self) -> Profile:
+        """The checked profile: description, space, version, checksum."""
+        return read_profile(self.profile)
+
+    def __getattr__(self, name: str):
+        if name in PaperFacts.__dataclass_fields__:
+            return getattr(self.facts, name)
+        raise AttributeError(f"'Paper' object has no attribute {name!r}")
+
+    def with_details(self, **details) -> Paper:
+        """A copy with other characteristics, e.g. ``finish="matte"``, ``weight_g_m2=310``."""
+        return replace(self, **_checked_details(details))
+
+
+def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **details) -> Paper:
+    """A paper from an ICC output profile.
+
+    Parameters
+    ----------
+    source : path of the profile, or its bytes.
+    name : what to call the paper; by default the profile's description.
+    details : the person's own knowledge: surface_texture, finish, base, black_ink,
+        weight_g_m2, printer, media_setting.  The black ink follows from a finish where
+        it is not given: matte black for matte, photo black otherwise (common
+        practice, no source).
+
+    Raises
+    ------
+    ProfileError
+        if the file is damaged or no profile.
+    PaperError
+        if it is a sound profile of something other than a printed paper, or a detail
+        makes no sense.
+    """
+    profile = read_profile(source)
+    _require_paper(profile)
+    fallback = Path(source).stem if isinstance(source, (str, os.PathLike)) else "Unnamed paper"
+    details = _checked_details(details)
+    if details.get("finish") and not details.get("black_ink"):
+        details["black_ink"] = BLACK_INKS[1] if details["finish"] == "matte" else BLACK_INKS[0]
+    paper = Paper(
+        name=clean_text(name or profile.description or fallback) or fallback,
+        profile=profile.data,
+        **details,
+    )
+    measure_profile(profile.data)  # a profile that the engine cannot use fails here, not later
+    return paper
+
+
+_DETAILS = (
+    "surface_texture",
+    "finish",
+    "base",
+    "black_ink",
+    "weight_g_m2",
+    "printer",
+    "media_setting",
+    "invented",
+)
+
+
+def _checked_details(details: dict) -> dict:
+    unknown = set(details) - {*_DETAILS, "name"}
+    if unknown:
+        raise PaperError(
+            f"A paper has no “{', '.join(sorted(unknown))}”; it takes {', '.join(_DETAILS)}."
+        )
+    weight = details.get("weight_g_m2")
+    if weight is not None:
+        try:
+            weight = float(weight)
+        except (TypeError, ValueError):
+            raise PaperError(f"“{weight}” is no weight; give it in g/m², for example 310.") from None
+        if not 20 <= weight <= 2000:
+            raise PaperError(
+                f"A weight of {weight:g} g/m² cannot be right; papers lie between 20 and 2000."
+            )
+        details = {**details, "weight_g_m2": weight}
+    return {k: clean_text(v) or None if isinstance(v, str) else v for k, v in details.items()}
+
+
+_WRONG_CLASS = {
+    "display": "describes a screen or a picture's working space",
+    "input": "describes a camera or scanner",
+    "link": "is a device link, fixed between two devices",
+    "named": "lists named colours",
+    "space": "describes a colour space",
+    "abstract": "describes an effect",
+}
+
+
+def _require_paper(profile: Profile) -> None:
+    title = f"“{profile.description}”" if profile.description else "This profile"
+    if profile.device_class != "output":
+        raise PaperError(
+            f"{title} {_WRONG_CLASS[profile.device_class]}, not a paper on a printer; choose an "
+            "output profile made for your paper."
+        )
+    if profile.space not in ("RGB", "CMYK"):
+        raise PaperError(
+            f"{title} is for a {profile.space} printer; the workbench takes RGB and CMYK "
+            "output profiles."
+        )
+    forward = [i for i in "102" if f"A2B{i}" in profile.tags]
+    backward = [i for i in "102" if f"B2A{i}" in profile.tags]
+    if not forward or not backward:
+        raise PaperError(
+            f"{title} has no tables in both directions, so it cannot say what a picture looks "
+            "like on its paper; choose a table-based output profile."
+        )
+    channels = CHANNELS[profile.space]
+    for intent in "012":
+        for signature, inner in ((f"A2B{intent}", (channels, 3)), (f"B2A{intent}", (3, channels))):
+            raw = profile.tag(signature)
+            if raw is not None and (raw[8], raw[9]) != inner:
+                raise PaperError(
+                    f"{title} is damaged: its table “{signature}” does not fit a "
+                    f"{profile.space} printer; fetch the file again."
+                )
+
+
+def _table_intents(profile: Profile):
+    own, shared = [], []
+    seen: dict[tuple[bytes, bytes], str] = {}
+    for intent, digit in _TABLE_INTENTS:
+        tables = profile.tag(f"A2B{digit}"), profile.tag(f"B2A{digit}")
+        if None in tables:
+            continue
+        if tables in seen:
+            shared.append((intent, seen[tables]))
+        else:
+            seen[tables] = intent
+            own.append(intent)
+    return tuple(own), tuple(shared)
+
+
+@lru_cache(maxsize=1024)
+def measure_profile(profile: bytes) -> PaperFacts:
+    """Measure a paper's facts from its profile's tables.
+
+    Raises
+    ------
+    ProfileError, PaperError
+        if the tables cannot be used, or describe no paper (its black not darker than
+        its white).
+    """
+    checked = read_profile(profile)
+    channels = CHANNELS[checked.space]
+    white = white_xyz(profile)
+    bare = np.full((1, channels), 0.0 if checked.space == "CMYK" else 1.0)
+    black_ink = transform(np.zeros((1, 3)), "lab", profile)
+    steps = np.linspace(0, 1, 9 if channels == 3 else 5)
+    device = np.stack(np.meshgrid(*[steps] * channels, indexing="ij"), -1).reshape(-1, channels)
+    relative = transform(np.concatenate([bare, black_ink, device]), profile, "lab")
+    absolute = relative_to_absolute(relative, white)
+    white_lab, black_lab = absolute[0], absolute[1]
+    darkest = absolute[np.argmin(absolute[:, 0])]
+    if not 20 <= white_lab[0] <= 110 or black_lab[0] > white_lab[0] - 10:
+        raise PaperError(
+            "The profile describes no paper: "
+            f"its white has L* {white_lab[0]:.0f} and its black L* {black_lab[0]:.0f}; "
+            "it may be damaged, so fetch the file again."
+        )
+    greys = np.zeros((21, 3))
+    greys[:, 0] = np.linspace(0, 100, 21)
+    printed = transform(transform(greys, "lab", profile), profile, "lab")
+    scale = printed[greys[:, 0] > relative[1][0] + 2]
+    own, shared = _table_intents(checked)
+    y_white = float(luminance_factor(white_lab[0]))
+    y_black = max(float(luminance_factor(black_lab[0])), 1e-5)
+    return PaperFacts(
+        white_lab=_tuple(white_lab),
+        white_tag_lab=_tuple(xyz_to_lab(white)),
+        white_is_known=bool(np.abs(white - D50_XYZ).max() > 5e-4),
+        black_lab=_tuple(black_lab),
+        darkest_lab=_tuple(darkest),
+        black_density=float(min(density(black_lab[0]), 5.0)),
+        contrast_ratio=y_white / y_black,
+        gamut_volume=gamut_shell(profile, absolute=True).volume,
+        neutral_cast_lab=_tuple(scale.mean(axis=0)),
+        neutral_cast_chroma=float(np.hypot(scale[:, 1], scale[:, 2]).max()),
+        noise_floor=noise_floor(profile),
+        intents=own,
+        shared_intents=shared,
+    )
+
+
+def _tuple(lab) -> tuple[float, float, float]:
+    return tuple(round(float(v), 6) for v in lab)
