@@ -54,6 +54,7 @@ def transform(
     intent: str = "relative",
     black_point_compensation: bool = False,
     dtype=None,
+    mend_white: bool = True,
 ) -> np.ndarray:
     """Convert pixels between two profiles, or between a profile and Lab.
 
@@ -70,6 +71,8 @@ def transform(
     dtype : of the result; by default that of ``pixels``.  Integer to integer runs
         through the engine's precomputed tables (some 30 million pixels a second and
         core), anything with floats evaluates the profiles themselves (some 5).
+    mend_white : let the engine's fast tables map white exactly onto white, which small
+        rounding would otherwise miss.
 
     Returns
     -------
@@ -106,7 +109,9 @@ def transform(
         flat = flat * flat.dtype.type(100)
     flags = 0
     if black_point_compensation and intent != "absolute":
-        flags = int(imagecodecs.CMS.FLAGS.BLACKPOINTCOMPENSATION)
+        flags |= int(imagecodecs.CMS.FLAGS.BLACKPOINTCOMPENSATION)
+    if not mend_white:
+        flags |= int(imagecodecs.CMS.FLAGS.NOWHITEONWHITEFIXUP)
     try:
         result = imagecodecs.cms_transform(
             np.ascontiguousarray(flat),

@@ -91,6 +91,8 @@ def read_profile(source: bytes | str | os.PathLike) -> Profile:
 
 
 def _read_file(path: Path) -> bytes:
+    if "\0" in str(path):
+        raise ProfileError("This path holds a character that no file name can hold; check it.")
     try:
         if path.is_dir():
             raise ProfileError(f"“{path}” is a folder; choose a profile file (.icc or .icm) in it.")

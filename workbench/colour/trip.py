@@ -6,7 +6,7 @@ The one place that says what a paper makes of colours; every analysis starts her
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -38,12 +38,14 @@ class Trip:
     wished: np.ndarray = field(repr=False)
     held: np.ndarray = field(repr=False)
 
-    @property
+    @cached_property
     def moved(self) -> np.ndarray:
         """CIEDE2000 from the picture to the print."""
+        if self.wished is self.source and self.held is self.printed:
+            return self.beyond
         return delta_e_2000(self.source, self.printed)
 
-    @property
+    @cached_property
     def beyond(self) -> np.ndarray:
         """CIEDE2000 from what was wished to what the paper holds: large where it cannot."""
         return delta_e_2000(self.wished, self.held)

@@ -1,0 +1,90 @@
+"""What the panels have in common: they watch the plan, set it, and hold no state."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from workbench.panels import parts
+from workbench.plan import Plan
+
+
+class Panel:
+    """A face on the plan.
+
+    A panel on a desk shares the desk's ``front`` and ``worker``; alone, it brings its
+    own.  Subclasses name the plan's traits they ``watch``, make their widgets in
+    ``build`` (which returns the items of the body) and bring them up to date in
+    ``follow``.  A hidden panel does no work until it is shown.
+
+    Parameters
+    ----------
+    plan : the Plan to watch and set.
+    """
+
+    title = ""
+    watch: tuple[str, ...] = ()
+
+    def __init__(self, plan: Plan, front=None, worker=None):
+        self.plan = plan
+        self.alone = front is None
+        self.front = front or parts.Front()
+        self.worker = worker or parts.NewestWins()
+        self.status = parts.StatusLine(self.front)
+        self.safely = parts.guarded(self.status)
+        self._shown, self._stale = True, False
+        self.body = parts.column(*self.build(), self.status)
+        self.widget = parts.root(self.front, self.body) if self.alone else self.body
+        self._follow = self.safely(self._follow_now)
+        plan.observe(self._changed, names=list(self.watch))
+        if self.alone:
+            self._follow()
+        else:
+            self._shown, self._stale = False, True
+
+    def build(self) -> list:
+        """Make the widgets; returns the body's items from top to bottom."""
+        raise NotImplementedError
+
+    def follow(self) -> None:
+        """Bring figures and pictures up to date with the plan, quickly; submit the rest."""
+        raise NotImplementedError
+
+    def _follow_now(self) -> None:
+        if self.plan.picture is None or self.plan.paper is None:
+            self.status.say("Open a picture and choose a paper to see the answer here.")
+            return
+        self.follow()
+
+    def _changed(self, change) -> None:
+        if self._shown:
+            self._follow()
+        else:
+            self._stale = True
+
+    def show(self, shown: bool) -> None:
+        """Tell the panel whether it is in view."""
+        self._shown = shown
+        if shown and self._stale:
+            self._stale = False
+            self._follow()
+
+    def bind(self, control, trait: str, *, to_plan=lambda v: v, from_plan=lambda v: v):
+        """Tie a control to a trait of the plan, both ways; returns the control."""
+
+        def moved(value):
+            setattr(self.plan, trait, to_plan(value))
+
+        control.value = from_plan(getattr(self.plan, trait))
+        control.on_change(self.safely(moved))
+        self.plan.observe(
+            lambda change: setattr(control, "value", from_plan(change["new"])), names=[trait]
+        )
+        return control
+
+    def _repr_mimebundle_(self, **options):
+        return self.widget._repr_mimebundle_(**options)
+
+
+def labelled(widget: widgets.Widget, text: str):
+    """A widget below a small label."""
+    return parts.column(parts.html(text, "wb-label"), widget)

@@ -1,0 +1,44 @@
+"""The plan: everything the person has decided, in one observable place.
+
+Panels watch it and set it, and keep no state of their own.
+"""
+
+from __future__ import annotations
+
+import traitlets as t
+
+from workbench.analysis.white import OFFICE_SHEET
+from workbench.colour.engine import INTENTS
+
+UNITS = ("cm", "in")
+
+
+class Plan(t.HasTraits):
+    """A print in the making.
+
+    Sizes are in millimetres, resolutions in pixels per inch.  ``width_mm`` 0 means that
+    the size follows from the pixels and ``ppi``.
+    """
+
+    picture = t.Any(None, allow_none=True, help="the Picture to print")
+    paper = t.Any(None, allow_none=True, help="the Paper to print on")
+    papers = t.Tuple(help="the papers at hand, the chosen one among them")
+
+    printer_ppi = t.Float(360.0, help="the printer's own resolution")
+    ppi = t.Float(360.0, help="picture pixels per inch of paper")
+    crop_ratio = t.Unicode("", help="such as 5:4; empty keeps the whole picture")
+    border_mm = t.Float(0.0, help="white border on every side, at the least")
+    sheet = t.Unicode("", help="name of the chosen sheet; empty takes the smallest that fits")
+    viewing_distance_mm = t.Float(0.0, help="0 takes the usual one for the size")
+    unit = t.Enum(UNITS, "cm", help="unit in which sizes are shown")
+
+    intent = t.Enum(INTENTS, "relative", help="rendering intent")
+    black_point_compensation = t.Bool(True)
+    threshold = t.Float(2.0, help="CIEDE2000 above which a colour counts as beyond the paper")
+
+    reference = t.Any(OFFICE_SHEET, help="the white the paper is seen beside: a name or a Paper")
+    adaptation = t.Float(0.0, help="0 side by side .. 1 fully adapted to the paper")
+    highlight_lightness = t.Float(90.0, help="L* above which a pixel takes the paper's tint")
+
+    other_paper = t.Any(None, allow_none=True, help="the paper to hold against the chosen one")
+    tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
