@@ -7,29 +7,34 @@ from __future__ import annotations
 
 import traitlets as t
 
+from workbench.analysis.size import PrintSize, print_size
 from workbench.analysis.white import OFFICE_SHEET
 from workbench.colour.engine import INTENTS
 
-UNITS = ("cm", "in")
+UNITS = ("cm", "mm", "in")
+SIZE_FROM = ("ppi", "size", "sheet", "viewing distance")
 
 
 class Plan(t.HasTraits):
     """A print in the making.
 
-    Sizes are in millimetres, resolutions in pixels per inch.  ``width_mm`` 0 means that
-    the size follows from the pixels and ``ppi``.
+    Sizes are in millimetres, resolutions in pixels per inch.  ``size_from`` names what
+    decides the size: ``ppi``, ``long_side_mm`` ("size"), ``sheet``, or
+    ``viewing_distance_mm``; the others follow from it.
     """
 
     picture = t.Any(None, allow_none=True, help="the Picture to print")
     paper = t.Any(None, allow_none=True, help="the Paper to print on")
     papers = t.Tuple(help="the papers at hand, the chosen one among them")
 
-    printer_ppi = t.Float(360.0, help="the printer's own resolution")
+    size_from = t.Enum(SIZE_FROM, "ppi", help="what decides the size")
     ppi = t.Float(360.0, help="picture pixels per inch of paper")
-    crop_ratio = t.Unicode("", help="such as 5:4; empty keeps the whole picture")
-    border_mm = t.Float(0.0, help="white border on every side, at the least")
+    long_side_mm = t.Float(400.0, help="long side of the print")
     sheet = t.Unicode("", help="name of the chosen sheet; empty takes the smallest that fits")
     viewing_distance_mm = t.Float(0.0, help="0 takes the usual one for the size")
+    printer_ppi = t.Float(360.0, help="the printer's own resolution")
+    crop_ratio = t.Unicode("", help="such as 5:4; empty keeps the whole picture")
+    border_mm = t.Float(0.0, help="white border on every side, at the least")
     unit = t.Enum(UNITS, "cm", help="unit in which sizes are shown")
 
     intent = t.Enum(INTENTS, "relative", help="rendering intent")
@@ -42,3 +47,35 @@ class Plan(t.HasTraits):
 
     other_paper = t.Any(None, allow_none=True, help="the paper to hold against the chosen one")
     tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
+
+    @property
+    def rendering(self) -> dict:
+        """Intent and compensation, as the analyses take them."""
+        return {
+            "intent": self.intent,
+            "black_point_compensation": self.black_point_compensation,
+        }
+
+    def print_size(self) -> PrintSize:
+        """The size that follows from the plan.
+
+        Raises
+        ------
+        SizeError
+            where its numbers do not add up.
+        """
+        decides = {
+            "ppi": {"ppi": self.ppi},
+            "size": {"long_side_mm": self.long_side_mm},
+            "sheet": {},
+            "viewing distance": {},
+        }[self.size_from]
+        return print_size(
+            self.picture,
+            **decides,
+            sheet=self.sheet or None,
+            viewing_distance_mm=self.viewing_distance_mm or None,
+            printer_ppi=self.printer_ppi,
+            crop_ratio=self.crop_ratio or None,
+            borders_mm=self.border_mm,
+        )

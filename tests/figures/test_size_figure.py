@@ -1,0 +1,252 @@
+"""The drawing of a print on its sheet: to scale, complete, and nothing on top of anything."""
+
+import io
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from matplotlib.text import Text
+from PIL import Image
+
+from workbench.analysis.size import print_size
+from workbench.errors import SizeError
+from workbench.figures.size import SizeFigure, size_figure
+from workbench.figures.style import SURROUND
+
+RED, BLUE = (200, 30, 30), (30, 30, 200)
+
+CASES = {
+    "landscape on A2": ((8362, 5528), {"ppi": 360}),
+    "portrait on A3": ((4000, 6000), {"sheet": "A3", "borders_mm": (20, 20, 40, 20)}),
+    "square": ((3000, 3000), {"width_mm": 190}),
+    "panorama on a roll": ((18000, 4000), {"sheet": "24 in roll", "borders_mm": 10}),
+    "across a roll": ((4680, 4000), {"width_mm": 468, "sheet": "24 in roll", "borders_mm": 25}),
+    "upright on a roll": ((4000, 6000), {"width_mm": 400, "sheet": "17 in roll"}),
+    "tiny": ((1200, 800), {"ppi": 300}),
+    "fits nothing": ((8000, 6000), {"ppi": 30}),
+    "far too large for its sheet": ((18000, 4000), {"ppi": 240, "sheet": "A4", "borders_mm": 10}),
+    "borders eat the sheet": ((6000, 4000), {"ppi": 360, "sheet": "A4", "borders_mm": 150}),
+    "sliver": ((600, 9000), {"width_mm": 40, "borders_mm": 25}),
+}
+
+
+def thumbnail(width=90, height=60):
+    """Left half red, right half blue."""
+    pixels = np.empty((height, width, 3), np.uint8)
+    pixels[:, : width // 2] = RED
+    pixels[:, width // 2 :] = BLUE
+    return pixels
+
+
+def box(patch):
+    """(left, top, right, bottom) in CSS pixels."""
+    x, y = patch.get_xy()
+    return np.array([x, y, x + patch.get_width(), y + patch.get_height()])
+
+
+def texts_in_px(figure):
+    """(words, extent) of every visible text, in pixels from the bottom left."""
+    figure.pixels()
+    renderer = figure.figure.canvas.get_renderer()
+    found = []
+    for text in figure.figure.findobj(Text):
+        if text.get_visible() and text.get_text():
+            patch = text.get_bbox_patch()
+            extent = (patch or text).get_window_extent(renderer)
+            found.append((text.get_text(), extent))
+    return found
+
+
+def assert_words_have_room(figure):
+    width, height = figure.size_px
+    found = texts_in_px(figure)
+    for words, extent in found:
+        assert extent.x0 >= 0 and extent.x1 <= width, f"{words!r} is cut off at a side"
+        assert extent.y0 >= 0 and extent.y1 <= height, f"{words!r} is cut off above or below"
+    for i, (words, extent) in enumerate(found):
+        for other, its in found[i + 1 :]:
+            apart = (extent.x1 <= its.x0 or its.x1 <= extent.x0
+                     or extent.y1 <= its.y0 or its.y1 <= extent.y0)  # fmt: skip
+            assert apart, f"{words!r} lies over {other!r}"
+
+
+@pytest.mark.parametrize("unit", ["cm", "mm", "in"])
+@pytest.mark.parametrize("case", CASES)
+def test_words_are_neither_cut_off_nor_on_top_of_each_other(case, unit):
+    pixels, given_ = CASES[case]
+    size = print_size(pixels, **given_)
+    figure = SizeFigure(size, thumbnail(), unit=unit)
+    assert_words_have_room(figure)
+    # the print's own dimensions are always there
+    words = {text for text, _ in texts_in_px(figure)}
+    assert any(text.endswith(f" {unit}") for text in words)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.tuples(st.integers(400, 20_000), st.integers(400, 20_000)),
+    st.floats(40, 900),
+    st.sampled_from([None, "A4", "A2", "24 in roll", "44 in roll", "4x6 in"]),
+    st.floats(0, 80),
+    st.sampled_from(["cm", "mm", "in"]),
+)
+def test_words_have_room_whatever_the_size(pixels, ppi, sheet, border, unit):
+    size = print_size(pixels, ppi=ppi, sheet=sheet, borders_mm=border)
+    _FIGURE.update(size, unit=unit)
+    assert_words_have_room(_FIGURE)
+
+
+_FIGURE = SizeFigure(thumbnail=None)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_sheet_picture_and_borders_are_to_one_scale(case):
+    pixels, given_ = CASES[case]
+    size = print_size(pixels, **given_)
+    fit = size.chosen or size.best_fit
+    figure = SizeFigure(size, thumbnail())
+    x, y, width, height = figure._image.box
+    scale = width / size.width_mm
+    assert height / size.height_mm == pytest.approx(scale)
+    if fit is None:
+        assert not figure._paper.get_visible()
+        return
+    left, top, right, bottom = box(figure._paper)
+    assert (right - left) / fit.width_mm == pytest.approx(scale)
+    assert (bottom - top) / fit.height_mm == pytest.approx(scale)
+    # the picture lies in the middle of what the borders leave
+    edges = size.borders
+    gaps = ((x - left) / scale - edges.left_mm, (right - x - width) / scale - edges.right_mm,
+            (y - top) / scale - edges.top_mm, (bottom - y - height) / scale - edges.bottom_mm)  # fmt: skip
+    assert gaps[0] == pytest.approx(gaps[1], abs=1e-6)
+    assert gaps[2] == pytest.approx(gaps[3], abs=1e-6)
+    assert gaps[0] + gaps[1] == pytest.approx(
+        fit.width_mm - edges.across_mm - size.width_mm, abs=1e-6
+    )
+    assert figure._frame.get_visible() == (not fit.fits)
+    assert figure._roll_on.get_visible() == fit.sheet.is_roll
+    # and so is the bar below: its length in px is its words in mm
+    bar_x = figure._bar.get_xdata()
+    assert (bar_x[1] - bar_x[0]) / scale == pytest.approx(
+        float(figure._bar_text.get_text().split()[0]) * 10
+    )
+
+
+def test_compared_sheets_share_one_scale_and_mark_what_fits():
+    size = print_size((8362, 5528), ppi=360)
+    figure = SizeFigure(size, thumbnail())
+    scales, names = [], []
+    for paper, picture, name, room in figure._rows:
+        left, _, right, _ = box(picture)
+        scales.append((right - left) / size.width_mm)
+        fit = next(fit for fit in size.fits if fit.name == name.get_text())
+        left, _, right, _ = box(paper)
+        scales.append((right - left) / fit.width_mm)
+        assert ("too" in room.get_text()) == (not fit.fits)
+        assert (picture.get_linestyle() in ("-", "solid")) == fit.fits
+        names.append(name.get_text())
+        assert (name.get_weight() == "bold") == (name.get_text() == "A2")
+    assert scales == pytest.approx([scales[0]] * len(scales))
+    assert "A2" in names
+
+
+def test_fewer_sheets_leave_rows_empty():
+    figure = SizeFigure(print_size((8362, 5528), ppi=360), thumbnail())
+    one = print_size((8362, 5528), ppi=360, families="roll")
+    figure.update(one)
+    assert [row[2].get_text() for row in figure._rows] == ["17 in roll", "", "", "", ""]
+    assert [row[0].get_visible() for row in figure._rows] == [True, False, False, False, False]
+    none = print_size((8362, 5528), ppi=60, families="roll", crop_ratio=1)
+    figure.update(none)
+    assert not any(row[0].get_visible() for row in figure._rows)
+    assert np.array_equal(figure.pixels(), SizeFigure(none, thumbnail()).pixels())
+
+
+def test_pixels_show_surround_paper_and_picture():
+    size = print_size((6000, 4000), sheet="A4", borders_mm=30)
+    figure = SizeFigure(size, thumbnail())
+    shown = figure.pixels()
+    assert shown.shape == (420, 700, 3)
+    left, top, right, bottom = (round(v) for v in box(figure._paper))
+    x, y, width, height = figure._image.box
+    middle = (top + bottom) // 2
+    assert tuple(shown[5, 5]) == tuple(bytes.fromhex(SURROUND[1:]))
+    assert tuple(shown[top + 4, left + 4]) == (255, 255, 255)
+    assert tuple(shown[bottom - 4, right - 4]) == (255, 255, 255)
+    assert tuple(shown[middle, round(x + width * 0.25)]) == RED
+    assert tuple(shown[middle, round(x + width * 0.75)]) == BLUE
+    assert tuple(shown[round(y + height) + 3, round(x + width * 0.25)]) == (255, 255, 255)
+
+
+def test_the_crop_is_what_is_shown():
+    # a square from the left of 3:2 keeps 2/3 of the width: red to 3/4 of it
+    size = print_size((6000, 4000), crop_ratio=1, crop_position=(0, 0), ppi=300)
+    figure = SizeFigure(size, thumbnail())
+    shown = figure._image.pixels
+    assert shown.shape == (60, 60, 3)
+    assert tuple(shown[30, 44]) == RED
+    assert tuple(shown[30, 46]) == BLUE
+    figure.update(print_size((6000, 4000), crop_ratio=1, crop_position=(1, 0), ppi=300))
+    assert tuple(figure._image.pixels[30, 20]) == BLUE
+
+
+def test_update_ends_where_a_new_figure_starts():
+    """Nothing of an earlier state stays behind."""
+    figure = SizeFigure(unit="cm")
+    for pixels, given_ in CASES.values():
+        size = print_size(pixels, **given_)
+        figure.update(size, thumbnail=thumbnail())
+        assert np.array_equal(figure.pixels(), SizeFigure(size, thumbnail()).pixels())
+
+
+def test_a_slider_redraws_only_what_moves():
+    figure = SizeFigure(print_size((6000, 4000), width_mm=430), thumbnail())
+    figure.render()
+    draws = figure.still_draws
+    seen = set()
+    for step in range(12):  # the same sheets stay in question between 430 and 436 mm
+        figure.update(print_size((6000, 4000), width_mm=430 + step / 2))
+        seen.add(figure.render())
+    assert figure.still_draws == draws
+    assert len(seen) > 6
+
+
+def test_render_is_a_png_of_the_right_size():
+    size = print_size((6000, 4000))
+    for scale in (1, 2):
+        data = SizeFigure(size, thumbnail(), scale=scale, width_px=600, height_px=300).render()
+        assert Image.open(io.BytesIO(data)).size == (600 * scale, 300 * scale)
+
+
+def test_a_plain_figure_draws_everything():
+    size = print_size((6000, 4000), sheet="A4", borders_mm=30)
+    figure = size_figure(size, thumbnail(), unit="in")
+    out = io.BytesIO()
+    figure.savefig(out, format="png")
+    plain = np.asarray(Image.open(out).convert("RGB"))
+    live = SizeFigure(size, thumbnail(), unit="in").pixels()
+    assert plain.shape == live.shape
+    assert np.array_equal(plain, live)
+
+
+def test_alt_text_says_what_is_drawn():
+    size = print_size((8362, 5528), ppi=360)
+    words = SizeFigure(size).alt_text(size)
+    assert "At 360 ppi this prints 59 × 39 cm; it fits A2 with 4 mm to spare." in words
+    assert "17×22 in: 32 mm too wide" in words
+
+
+@pytest.mark.parametrize(
+    "wrong", [np.zeros((4, 4), np.uint8), np.zeros((4, 4, 3), float), np.zeros((0, 4, 3), np.uint8)]
+)
+def test_other_arrays_are_refused(wrong):
+    with pytest.raises(SizeError, match="thumbnail"):
+        SizeFigure(print_size((6000, 4000)), wrong)
+
+
+def test_other_units_and_too_little_room_are_refused():
+    with pytest.raises(SizeError, match="cm, mm or in"):
+        SizeFigure(unit="pt")
+    with pytest.raises(SizeError, match="at least"):
+        SizeFigure(width_px=200)

@@ -1,0 +1,199 @@
+"""The answer of a screen match, and how one would say it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from workbench.analysis.glass import Glass, HungPrint
+from workbench.analysis.light import Light
+from workbench.analysis.targets import Target
+
+# Differences in brightness under this are not worth a word (common practice, no source).
+_SAME_STOPS = 0.1
+
+
+@dataclass(frozen=True)
+class TargetBeside:
+    """A target next to the person's own print.
+
+    ``luminance_cd_m2`` is the screen white that it comes to, (from, to) with None for an open
+    end; for a target that sets the print's light, the white of this print in that light.
+    ``stops`` says how far the person's own matching screen white lies below (negative) or above
+    (positive) that range, 0 inside it; None where the target sets no luminance.
+    """
+
+    target: Target
+    luminance_cd_m2: tuple[float | None, float | None] | None
+    stops: float | None
+
+    @property
+    def sentence(self) -> str:
+        """Name, numbers and purpose."""
+        t = self.target
+        parts = [t.white]
+        if t.illuminance_lux and t.applies_to == "print":
+            parts.append(f"{_span(t.illuminance_lux)} lux")
+        if self.luminance_cd_m2:
+            parts.append(f"{_span(self.luminance_cd_m2)} cd/m²")
+        return f"{t.name}: {', '.join(parts)} — for {t.purpose}."
+
+
+@dataclass(frozen=True)
+class ScreenMatch:
+    """A print in its light, and the screen that matches it.
+
+    Attributes
+    ----------
+    light : the light; see `Light`.
+    illuminance_lux : on the print, that all figures are for.
+    illuminance_given : False where it was found from the screen's luminance.
+    screen_luminance_cd_m2 : of the person's screen white, or None.
+    hung : the print in its place, with glass and mirrored room.
+    paper_luminance_cd_m2 : of the bare paper in that light, E·ρ/π.
+    screen_white_luminance_cd_m2, screen_black_luminance_cd_m2 : what the screen should be set
+        to: the print's white and black as hung.
+    white_xy, white_cct_k, white_duv : the white point to set: chromaticity (CIE 1931), its
+        correlated colour temperature and its distance from the Planckian locus.  An estimate:
+        the paper's white under D50, carried to this light by a Bradford adaptation, since
+        nothing is known of its spectrum.
+    print_contrast_ratio : as measured; hung_contrast_ratio as seen in its place.
+    matching_screen_contrast : the contrast ratio the screen, or the soft proof on it, should
+        have: that of the print as hung.
+    screen_contrast_ratio : of the person's screen, or None.
+    matching_illuminance_lux : the light in which the print looks as bright as the person's
+        screen; without a screen, ``illuminance_lux``; None where the mirrored room alone is
+        brighter than the screen.
+    stops_too_dark : how much darker than the screen the print looks, in photographic stops;
+        negative if it is brighter; None unless screen and light are both known.  A ratio of
+        luminances: an eye that has adapted to the room makes less of it.
+    targets : standards and practice beside it; see `TargetBeside`.
+    notes : sentences on what was taken for granted.
+    caution : a sentence on fading in bright light, or None.
+    """
+
+    light: Light
+    illuminance_lux: float
+    illuminance_given: bool
+    screen_luminance_cd_m2: float | None
+    hung: HungPrint
+    paper_luminance_cd_m2: float
+    screen_white_luminance_cd_m2: float
+    screen_black_luminance_cd_m2: float
+    white_xy: tuple[float, float]
+    white_cct_k: float
+    white_duv: float
+    print_contrast_ratio: float
+    hung_contrast_ratio: float
+    matching_screen_contrast: float
+    screen_contrast_ratio: float | None
+    matching_illuminance_lux: float | None
+    stops_too_dark: float | None
+    targets: tuple[TargetBeside, ...]
+    notes: tuple[str, ...]
+    caution: str | None
+
+    @property
+    def sentence(self) -> str:
+        """The answer, as one would say it."""
+        place = f"{self.illuminance_lux:,.0f} lux of {_light_words(self.light)}"
+        white = cd_words(self.screen_white_luminance_cd_m2)
+        if self.stops_too_dark is None:
+            if self.illuminance_given:
+                return (
+                    f"In {place} set the screen's white to {white} and about "
+                    f"{round(self.white_cct_k, -2):.0f} K, with a contrast of about "
+                    f"{_ratio(self.matching_screen_contrast)}."
+                )
+            return f"The print looks as bright as the screen at {white} in {place}."
+        screen = f"the screen at {cd_words(self.screen_luminance_cd_m2)}"
+        if abs(self.stops_too_dark) < _SAME_STOPS:
+            return f"In {place} the print looks as bright as {screen}."
+        way = "darker" if self.stops_too_dark > 0 else "brighter"
+        either = ""
+        if self.matching_illuminance_lux is not None:
+            either = f", or view the print in {self.matching_illuminance_lux:,.0f} lux"
+        return (
+            f"In {place} the print looks {_stops(abs(self.stops_too_dark))} {way} than {screen}: "
+            f"set the screen to {white}{either}."
+        )
+
+    @property
+    def white_sentence(self) -> str:
+        """The white point to set."""
+        x, y = self.white_xy
+        lean = ""
+        if self.white_duv > 0.008:
+            lean = ", greener than daylight"
+        elif self.white_duv < -0.004:
+            lean = ", pinker than daylight"
+        return (
+            f"White point to set: x {x:.3f}, y {y:.3f}, about "
+            f"{round(self.white_cct_k, -2):.0f} K{lean}; an estimate, to be trimmed by eye beside "
+            "the bare paper."
+        )
+
+    @property
+    def contrast_sentence(self) -> str:
+        """The print's contrast as measured, as hung, and against the screen's."""
+        measured, hung = _ratio(self.print_contrast_ratio), _ratio(self.hung_contrast_ratio)
+        behind = f"behind {_glass_words(self.hung.glass)}" if self.hung.glass else "without glass"
+        lost = self.hung.stops_lost
+        if lost < _SAME_STOPS:
+            nearly = "nearly all of " if lost > 0.005 else ""
+            text = f"Hung {behind} the print keeps {nearly}its measured contrast of {measured}."
+        else:
+            text = (
+                f"The print's contrast is {measured} as measured and {hung} as hung {behind}: "
+                f"{_stops(lost)} less."
+            )
+        if self.screen_contrast_ratio is None:
+            return text
+        apart = math.log2(self.screen_contrast_ratio / self.hung_contrast_ratio)
+        screen = _ratio(self.screen_contrast_ratio)
+        if apart > _SAME_STOPS:
+            return (
+                f"{text} The screen's {screen} makes its blacks {_stops(apart)} deeper than the "
+                "print's, unless the soft proof shows the paper's black."
+            )
+        if apart < -_SAME_STOPS:
+            return f"{text} The screen's {screen} cannot show blacks as deep as the print's."
+        return f"{text} The screen's {screen} matches it."
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """Everything worth saying, the answer first."""
+        said = (self.sentence, self.white_sentence, self.contrast_sentence, *self.notes)
+        return (*said, self.caution) if self.caution else said
+
+
+def _light_words(light: Light) -> str:
+    if light.name.startswith("x ") or light.name.endswith("light"):
+        return light.name
+    return f"{light.name} light"
+
+
+def _glass_words(glass: Glass) -> str:
+    return glass.name if glass.name.endswith(("acrylic", "glass")) else f"{glass.name} glass"
+
+
+def cd_words(luminance: float) -> str:
+    """A luminance as it is said: whole numbers from 10 on, two digits below."""
+    return f"{luminance:.0f} cd/m²" if luminance >= 10 else f"{luminance:.2g} cd/m²"
+
+
+def _ratio(ratio: float) -> str:
+    return f"{ratio:,.0f}:1" if ratio >= 20 else f"{ratio:.1f}:1"
+
+
+def _stops(stops: float) -> str:
+    return "1.0 stop" if round(stops, 1) == 1 else f"{stops:.1f} stops"
+
+
+def _span(span) -> str:
+    low, high = span
+    if high is None:
+        return f"at least {low:,.0f}"
+    if low is None:
+        return f"at most {high:,.0f}"
+    return f"{low:,.0f}" if round(low) == round(high) else f"{low:,.0f}–{high:,.0f}"

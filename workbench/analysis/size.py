@@ -1,0 +1,333 @@
+"""Print size: pixels, ppi, size on paper and viewing distance, each solved from the others."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from operator import index
+
+from workbench.analysis.crop import (
+    HIGHEST_PPI,
+    Crop,
+    Resampling,
+    crop_to_ratio,
+    parse_ratio,
+    ppi_text,
+    resampling_for,
+    turned_ratio,
+)
+from workbench.analysis.eye import (
+    FARTHEST_MM,
+    distance_text,
+    resolvable_ppi,
+    viewing_distance_mm_for,
+    viewing_range_mm,
+)
+from workbench.analysis.fit import (
+    Borders,
+    SheetFit,
+    as_borders,
+    best_of,
+    fit_on,
+    largest_on,
+    printable_ways,
+)
+from workbench.analysis.sheets import (
+    LARGEST_MM,
+    MM_PER_INCH,
+    USUAL_FAMILIES,
+    Sheet,
+    area_text,
+    find_sheet,
+    in_to_mm,
+    length_text,
+    mm_to_in,
+    positive,
+    sheets_of,
+)
+from workbench.errors import SizeError
+
+__all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size",
+           "resolvable_ppi", "viewing_distance_mm_for", "viewing_range_mm"]  # fmt: skip
+
+# Sizes typed as rounded numbers ("59 cm at 360 ppi") agree within this share.
+_AGREEMENT = 0.005
+
+
+def pixels_needed(width_mm: float, height_mm: float, ppi: float) -> tuple[int, int]:
+    """Whole pixels (width, height), rounded up, that a size takes at ``ppi``.  Raises SizeError."""
+    ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+    sides = (
+        positive(width_mm, "width", unit="mm", at_most=LARGEST_MM),
+        positive(height_mm, "height", unit="mm", at_most=LARGEST_MM),
+    )
+    # a hair under, so that 10 in at 300 ppi is 3000 and not 3001 by rounding in the last digit
+    return tuple(max(1, math.ceil(side / MM_PER_INCH * ppi - 1e-6)) for side in sides)
+
+
+@dataclass(frozen=True, slots=True)
+class PrintSize:
+    """A picture at a size on paper: the answer of ``print_size``.
+
+    ``width_px`` and ``height_px`` are the pixels left after the crop; ``ppi`` the
+    picture's own pixels per inch at this size, before any resampling.
+    ``decided_by`` names what fixed the size: "size", "ppi", "sheet", "viewing
+    distance" or "printer".  ``detail_ppi`` is the finer of what picture and
+    printer can both show; the eye at ``viewing_distance_mm`` resolves
+    ``resolvable_ppi``, and ``sharp_enough`` compares the two.  ``sharp_from_mm`` is
+    the closest distance that still looks sharp.  ``viewing_range_mm`` is 1.5 to 2
+    diagonals (common practice); its near end stands in when no distance was given.
+    ``fits`` lists sheets, smallest first, then rolls.
+    """
+
+    width_px: int
+    height_px: int
+    ppi: float
+    width_mm: float
+    height_mm: float
+    decided_by: str
+    printer_ppi: float
+    resampling: Resampling
+    crop: Crop
+    viewing_distance_mm: float
+    viewing_distance_given: bool
+    viewing_range_mm: tuple[float, float]
+    acuity_arcmin: float
+    resolvable_ppi: float
+    detail_ppi: float
+    sharp_from_mm: float
+    sharp_enough: bool
+    borders: Borders
+    fits: tuple[SheetFit, ...]
+    best_fit: SheetFit | None
+    chosen: SheetFit | None
+
+    @property
+    def width_in(self) -> float:
+        return self.width_mm / MM_PER_INCH
+
+    @property
+    def height_in(self) -> float:
+        return self.height_mm / MM_PER_INCH
+
+    def sentence(self, unit: str = "cm") -> str:
+        """The answer: "At 360 ppi this prints 59 × 39 cm; it fits A2 with 4 mm to spare."
+
+        ``unit`` is "cm", "mm" or "in".  Speaks of the chosen sheet if there is one.
+        """
+        size = area_text(self.width_mm, self.height_mm, unit)
+        fit = self.chosen or self.best_fit
+        where = (
+            fit.text(unit, self.borders) if fit else "fits none of the sheets and rolls compared"
+        )
+        return f"At {ppi_text(self.ppi)} ppi this prints {size}; it {where}."
+
+    def viewing_sentence(self, unit: str = "cm") -> str:
+        """What the eye makes of it, in plain words."""
+        place = "" if self.viewing_distance_given else " (1.5 diagonals, common practice)"
+        seen = f"From {distance_text(self.viewing_distance_mm, unit)}{place} the eye resolves "
+        seen += f"{ppi_text(self.resolvable_ppi)} ppi"
+        if self.sharp_enough:
+            start = distance_text(self.sharp_from_mm, unit)
+            return f"{seen}: the print looks sharp there, and from {start} on."
+        short = "printer shows" if self.detail_ppi < self.ppi else "picture has"
+        return (
+            f"{seen}, and the {short} {ppi_text(self.detail_ppi)}: step back to "
+            f"{distance_text(self.sharp_from_mm, unit)} for it to look sharp."
+        )
+
+    def sentences(self, unit: str = "cm") -> tuple[str, ...]:
+        """Everything worth saying: size and sheet, tolerance, crop, resampling, viewing."""
+        fit = self.chosen or self.best_fit
+        notes = [self.sentence(unit)]
+        if fit and fit.within_tolerance:
+            limit = length_text(fit.sheet.tolerance_mm, "in" if unit == "in" else "mm")
+            notes.append(
+                f"Sheets of {fit.name} may by their standard be out by {limit}: measure yours."
+            )
+        notes += [self.crop.text(), self.resampling.sentence, self.viewing_sentence(unit)]
+        return tuple(notes)
+
+
+def _pixels(picture) -> tuple[int, int]:
+    pair = (
+        (picture.width_px, picture.height_px)
+        if hasattr(picture, "width_px") and hasattr(picture, "height_px")
+        else picture
+    )
+    try:
+        width_px, height_px = (index(side) for side in pair)
+    except (TypeError, ValueError):
+        raise SizeError(
+            "A print size needs a picture, or its (width, height) in whole pixels, "
+            f"not {picture!r}."
+        ) from None
+    if min(width_px, height_px) < 1:
+        raise SizeError(f"A picture has at least 1 × 1 pixel, not {width_px} × {height_px}.")
+    return width_px, height_px
+
+
+def _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, orientation, sheet, borders):
+    """Width / height to crop to, or None for the whole picture."""
+    typed = None
+    if crop_ratio == "sheet":
+        if sheet is None or sheet.is_roll:
+            raise SizeError("To crop to the sheet, choose a sheet; a roll has no ratio of its own.")
+        ways = [w / h for w, h in printable_ways(sheet, borders)]
+        typed = max(ways, key=lambda ratio: crop_to_ratio(*pixels, ratio).kept)
+    elif crop_ratio is not None:
+        typed = turned_ratio(parse_ratio(crop_ratio), *pixels, orientation)
+    if width_mm is None or height_mm is None:
+        return typed
+    asked = width_mm / height_mm
+    if typed is not None and abs(asked / typed - 1) > _AGREEMENT:
+        raise SizeError(
+            f"{area_text(width_mm, height_mm, 'mm')} has the ratio {asked:.3g}, the crop asked for "
+            f"has {typed:.3g}. Leave out the ratio, or one of the two sides."
+        )
+    return asked
+
+
+def _size_from_ppi(crop: Crop, ppi: float) -> tuple[float, float, float]:
+    return ppi, crop.width_px / ppi * MM_PER_INCH, crop.height_px / ppi * MM_PER_INCH
+
+
+def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, float]:
+    if width_mm is None:
+        ppi = crop.height_px / height_mm * MM_PER_INCH
+        return ppi, crop.width_px / ppi * MM_PER_INCH, height_mm
+    # With both sides given the crop is right to half a pixel.  The uncut side, whose
+    # pixels are exact, tells the ppi, and the paper gets exactly the size asked for.
+    if height_mm is not None and crop.left_px + crop.right_px:
+        return crop.height_px / height_mm * MM_PER_INCH, width_mm, height_mm
+    ppi = crop.width_px / width_mm * MM_PER_INCH
+    return ppi, width_mm, crop.height_px / ppi * MM_PER_INCH if height_mm is None else height_mm
+
+
+def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
+               viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
+               crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, sheet=None,
+               families=USUAL_FAMILIES, acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
+    """Solve a print's size, resolution and place on paper from whatever is given.
+
+    ``picture`` is anything with ``width_px`` and ``height_px``, or a pair of them.
+    What is given decides, in this order: a size (one side, the long side, or both
+    sides, which crop to their ratio) gives the ppi; ``ppi`` gives the size; a
+    ``sheet`` alone is filled inside its borders; a ``viewing_distance_mm`` alone
+    gives the largest print that still looks sharp from there; nothing at all
+    prints at ``printer_ppi``.  Size and ppi together must agree within 0.5 %.
+
+    ``crop_ratio`` is 1.5, "3:2", (3, 2), or "sheet" for the sheet inside its
+    borders; it follows the picture's orientation unless ``crop_orientation`` says
+    "portrait", "landscape" or "as given"; ``crop_position`` places it, from (0, 0)
+    top left to (1, 1).  ``borders_mm`` is one number or (top, right, bottom, left)
+    around the upright picture.  ``sheet`` is a name, "300 x 400 mm", a pair of mm
+    or a Sheet; ``families`` are the sheets compared.  ``acuity_arcmin`` is the
+    eye's (1 is normal).  Source of the eye's limit: geometry, see resolvable_ppi.
+
+    Raises SizeError, saying what to change, for numbers that are not above 0,
+    over 10 000 ppi or 50 m, and for wishes that contradict each other.
+    """
+    pixels = _pixels(picture)
+    printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    borders = as_borders(borders_mm)
+    sheet = None if sheet is None else find_sheet(sheet)
+    if ppi is not None:
+        ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+    if viewing_distance_mm is not None:
+        viewing_distance_mm = positive(viewing_distance_mm, "viewing distance", unit="mm",
+                                       at_most=FARTHEST_MM)  # fmt: skip
+    sides = {"width": width_mm, "height": height_mm, "long side": long_side_mm}
+    width_mm, height_mm, long_side_mm = (
+        None if side is None else positive(side, name, unit="mm", at_most=LARGEST_MM)
+        for name, side in sides.items()
+    )
+    if long_side_mm is not None and (width_mm is not None or height_mm is not None):
+        raise SizeError("Give the long side, or width and height, not both.")
+
+    ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet, borders)
+    crop = crop_to_ratio(*pixels, ratio, crop_position)
+    if long_side_mm is not None:
+        lengthwise = crop.width_px >= crop.height_px
+        width_mm, height_mm = (long_side_mm, None) if lengthwise else (None, long_side_mm)
+
+    if width_mm is not None or height_mm is not None:
+        decided_by, solved = "size", _size_from_sides(crop, width_mm, height_mm)
+        if ppi is not None and abs(solved[0] / ppi - 1) > _AGREEMENT:
+            raise SizeError(_disagreement(crop, ppi, *solved))
+    elif ppi is not None:
+        decided_by, solved = "ppi", _size_from_ppi(crop, ppi)
+    elif sheet is not None:
+        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders)
+        decided_by, solved = "sheet", _size_from_sides(crop, *filled)
+    elif viewing_distance_mm is not None:
+        decided_by = "viewing distance"
+        solved = _size_from_ppi(crop, resolvable_ppi(viewing_distance_mm, acuity_arcmin))
+    else:
+        decided_by, solved = "printer", _size_from_ppi(crop, printer_ppi)
+    _check_solved(crop, *solved)
+    return _describe(crop, *solved, decided_by, printer_ppi, viewing_distance_mm, acuity_arcmin,
+                     borders, sheet, sheets_of(families))  # fmt: skip
+
+
+def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
+    by_ppi = area_text(*_size_from_ppi(crop, asked_ppi)[1:], "mm")
+    return (
+        f"{crop.width_px:,} × {crop.height_px:,} pixels at {ppi_text(asked_ppi)} ppi print {by_ppi}, "
+        f"not {area_text(width_mm, height_mm, 'mm')}. Leave out the ppi (it becomes {ppi_text(ppi)}) "
+        f"or the size; to resample to {ppi_text(asked_ppi)} ppi, give it as the printer's resolution."
+    )
+
+
+def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> None:
+    size = f"{crop.width_px:,} × {crop.height_px:,} pixels at {ppi_text(ppi)} ppi"
+    if ppi > HIGHEST_PPI:
+        raise SizeError(
+            f"{size} print {area_text(width_mm, height_mm, 'mm')}: no printer comes near that. "
+            "Choose a larger size, or check the unit."
+        )
+    if max(width_mm, height_mm) > LARGEST_MM:
+        raise SizeError(f"{size} print more than 50 m. Choose a higher ppi, or check the unit.")
+
+
+def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_mm, acuity_arcmin,
+              borders, sheet, sheets) -> PrintSize:  # fmt: skip
+    usual = viewing_range_mm(width_mm, height_mm)
+    viewed_mm = distance_mm if distance_mm is not None else usual[0]
+    resolvable = resolvable_ppi(viewed_mm, acuity_arcmin)
+    detail = min(ppi, printer_ppi)
+    fits = tuple(fit_on(each, width_mm, height_mm, borders) for each in sheets)
+    return PrintSize(
+        width_px=crop.width_px,
+        height_px=crop.height_px,
+        ppi=ppi,
+        width_mm=width_mm,
+        height_mm=height_mm,
+        decided_by=decided_by,
+        printer_ppi=printer_ppi,
+        resampling=resampling_for(crop.width_px, crop.height_px, ppi, printer_ppi),
+        crop=crop,
+        viewing_distance_mm=viewed_mm,
+        viewing_distance_given=distance_mm is not None,
+        viewing_range_mm=usual,
+        acuity_arcmin=float(acuity_arcmin),
+        resolvable_ppi=resolvable,
+        detail_ppi=detail,
+        sharp_from_mm=viewing_distance_mm_for(detail, acuity_arcmin),
+        sharp_enough=detail >= resolvable * (1 - 1e-9),
+        borders=borders,
+        fits=fits,
+        best_fit=best_of(fits),
+        chosen=None if sheet is None else fit_on(sheet, width_mm, height_mm, borders),
+    )
+
+
+def fit_to_sheet(picture, sheet: str | Sheet, *, borders_mm=0.0, fill: bool = False, **options):
+    """The largest print of ``picture`` on ``sheet`` inside ``borders_mm``, as a PrintSize.
+
+    ``fill`` crops the picture to the sheet's own ratio so that nothing but the
+    borders stays white.  Other options are those of print_size.  Raises SizeError.
+    """
+    if fill:
+        options["crop_ratio"] = "sheet"
+    return print_size(picture, sheet=sheet, borders_mm=borders_mm, **options)

@@ -1,0 +1,142 @@
+"""What standards and practice ask of screens and viewing light, side by side.
+
+They disagree (80 against 160 cd/m²) because they are for different things; each says what for,
+and none is preferred.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.analysis.cct import ILLUMINANTS
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a standard or practice asks for, and what for.
+
+    ``applies_to`` is "screen", "screen beside a print" or "print".  Ranges are (from, to)
+    with None for an open end; a range that is None is one the target does not set, or that
+    could not be checked.
+    """
+
+    name: str
+    applies_to: str
+    purpose: str
+    white: str
+    white_xy: tuple[float, float] | None
+    luminance_cd_m2: tuple[float | None, float | None] | None
+    illuminance_lux: tuple[float | None, float | None] | None
+    source: str
+
+
+_SECONDARY = "by secondary sources"
+_PRACTICE = "common practice, no source"
+
+TARGETS: tuple[Target, ...] = (
+    Target(
+        "ISO 3664 P1",
+        "print",
+        "comparing prints critically with each other or with an original",
+        "D50",
+        ILLUMINANTS["D50"],
+        None,
+        (1500.0, 2500.0),
+        f"ISO 3664:2009, {_SECONDARY}",
+    ),
+    Target(
+        "ISO 3664 P2",
+        "print",
+        "judging a print's tones in light as bright as in practical use",
+        "D50",
+        ILLUMINANTS["D50"],
+        None,
+        (375.0, 625.0),
+        f"ISO 3664:2009, {_SECONDARY}",
+    ),
+    Target(
+        "ISO 3664, screen by itself",
+        "screen",
+        "looking at pictures on a screen with no print beside it, in a dim room",
+        "D65",
+        ILLUMINANTS["D65"],
+        (80.0, None),
+        None,
+        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197); the older "
+        "edition asked for more than 75, preferably more than 100 cd/m²",
+    ),
+    Target(
+        "ISO 3664, screen beside a P2 print",
+        "screen beside a print",
+        "comparing a screen with a print in P2 light, side by side",
+        "near D50",
+        ILLUMINANTS["D50"],
+        (160.0, None),
+        None,
+        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197)",
+    ),
+    Target(
+        "ISO 12646",
+        "screen beside a print",
+        "choosing a screen fit for colour proofing: white even within 5 %, 10 % at most",
+        "D50",
+        ILLUMINANTS["D50"],
+        (80.0, None),
+        None,
+        "ISO 12646:2008/Amd 1:2010; evenness by secondary sources, white and luminance (at "
+        "least 80, preferably 160 cd/m²) from memory",
+    ),
+    Target(
+        "ISO 14861",
+        "screen beside a print",
+        "a whole soft proofing system that stands in for a proof print: screen, software and "
+        "booth together",
+        "the paper's white in the booth's light",
+        None,
+        None,
+        None,
+        "ISO 14861:2015, by secondary sources; its luminance could not be checked and is not "
+        "quoted",
+    ),
+    Target(
+        "Reference print of wide working spaces",
+        "print",
+        "knowing what such spaces take a print for: white at 142 and black at 0.5 cd/m²",
+        "D50",
+        ILLUMINANTS["D50"],
+        (142.0, 142.0),
+        (503.0, 503.0),
+        "ISO 22028-2:2013, by the International Color Consortium's registry of encodings",
+    ),
+    Target(
+        "sRGB reference screen",
+        "screen",
+        "pictures for the web, which take such a screen for granted, in a room of 64 lux",
+        "D65",
+        ILLUMINANTS["D65"],
+        (80.0, 80.0),
+        (64.0, 64.0),
+        "IEC 61966-2-1:1999, from memory",
+    ),
+    Target(
+        "Practice, soft proofing",
+        "screen beside a print",
+        "matching a print by eye in a dim room",
+        "5000–5500 K",
+        None,
+        (80.0, 100.0),
+        None,
+        _PRACTICE,
+    ),
+    Target(
+        "Practice, editing",
+        "screen",
+        "general picture work; often too bright beside a print in a dim room, and 6500 K looks "
+        "cool beside paper",
+        "6500 K",
+        ILLUMINANTS["D65"],
+        (100.0, 120.0),
+        None,
+        _PRACTICE,
+    ),
+)

@@ -1,0 +1,265 @@
+"""The desk: the picture on this paper and four answers always in view, four panels below."""
+
+from __future__ import annotations
+
+import functools
+import json
+import os
+
+import ipywidgets as widgets
+
+from workbench.analysis.black import black_point
+from workbench.analysis.gamut import gamut_tally, known_tally
+from workbench.analysis.proof import picture_grid, proof_grid
+from workbench.analysis.white import paper_white, reference_white
+from workbench.colour.lab import lab_to_xyz
+from workbench.errors import WorkbenchError
+from workbench.panels import parts
+from workbench.panels.black import BlackPanel
+from workbench.panels.gamut import GamutPanel
+from workbench.panels.size import SizePanel
+from workbench.panels.sources import Sources, as_paper, as_picture
+from workbench.panels.white import WhitePanel
+from workbench.plan import Plan
+
+PREVIEW_PX = 840
+
+INTENT_NAMES = (
+    ("relative colorimetric", "relative"),
+    ("perceptual", "perceptual"),
+    ("saturation", "saturation"),
+    ("absolute colorimetric", "absolute"),
+)
+
+
+class Desk:
+    """Everything on one page.  Parameters as in `workbench.panels.desk`.
+
+    ``plan`` is the state; ``picture_view`` and ``answers`` (by "size", "gamut", "white",
+    "black") are always in view; ``panels`` holds the panels by the same words.
+    """
+
+    def __init__(self, picture=None, papers=None, plan: Plan | None = None):
+        self.plan = plan or Plan()
+        self.front = parts.Front()
+        self.worker = parts.NewestWins()
+        self.status = parts.StatusLine(self.front)
+        self.safely = parts.guarded(self.status)
+        self.answers = {
+            "size": parts.Sentence("Size"),
+            "gamut": parts.Sentence("Gamut"),
+            "white": parts.Sentence("Paper white"),
+            "black": parts.Sentence("Black point"),
+        }
+        self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
+        self._build_knobs()
+        self.sources = Sources(self.plan, self.front, self.status)
+        self.panels = {
+            "size": SizePanel(self.plan, self.front, self.worker),
+            "gamut": GamutPanel(self.plan, self.front, self.worker),
+            "white": WhitePanel(self.plan, self.front, self.worker),
+            "black": BlackPanel(self.plan, self.front, self.worker),
+        }
+        self.tabs = widgets.Tab(
+            [*(panel.body for panel in self.panels.values()), self.sources.widget],
+            titles=("Size", "Gamut", "Paper white", "Black point", "Picture and paper"),
+        )
+        self.tabs.add_class("wb-tabs")
+        self.tabs.observe(self.safely(self._turned), "selected_index")
+        left = parts.column(self.picture_view, self.without_paper)
+        left.add_class("wb-desk-picture")
+        right = parts.column(
+            parts.row(self.paper, self.intent, self.compensation), *self.answers.values()
+        )
+        right.add_class("wb-desk-answers")
+        self.top = parts.row(left, right)
+        self.top.add_class("wb-desk-top")
+        self.widget = parts.root(self.front, self.top, self.status, self.tabs)
+        self.widget.add_class("wb-desk")
+        self.safely(self._start)(picture, papers)
+        for answer, traits in (
+            (self._show_picture, (*_PRINTED, "reference", "adaptation")),
+            (self._say_gamut, (*_PRINTED, "threshold")),
+            (self._count_all, _PRINTED),
+            (self._say_white, ("paper", "reference", "adaptation")),
+            (self._say_black, (*_PRINTED, "tolerance")),
+            (self._say_size, ("picture", *_SIZE)),
+        ):
+            answer = self.safely(self._when_ready(answer))
+            self.plan.observe(lambda change, answer=answer: answer(), names=list(traits))
+            answer()
+        self._turned()
+
+    def _build_knobs(self) -> None:
+        self.paper = parts.choice(
+            self.front, "Paper", options=[], help="The paper to print on"
+        )
+        self.paper.on_change(self.safely(self._choose_paper))
+        self.plan.observe(lambda change: self._papers_changed(), names=["papers", "paper"])
+        self.intent = parts.choice(
+            self.front,
+            "Rendering intent",
+            options=list(INTENT_NAMES),
+            value=self.plan.intent,
+            help="How colours that the paper cannot hold are brought into it",
+        )
+        self.compensation = parts.tick(
+            self.front,
+            "Black point compensation",
+            value=self.plan.black_point_compensation,
+            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
+        )
+        self.without_paper = parts.tick(
+            self.front,
+            "Show the picture without the paper",
+            help="The picture itself, to compare with how it will print",
+        )
+        self.without_paper.on_change(self.safely(lambda value: self._show_picture()))
+        for control, trait in (
+            (self.intent, "intent"),
+            (self.compensation, "black_point_compensation"),
+        ):
+            control.on_change(
+                self.safely(lambda value, trait=trait: setattr(self.plan, trait, value))
+            )
+            self.plan.observe(
+                lambda change, control=control: setattr(control, "value", change["new"]),
+                names=[trait],
+            )
+
+    # what is on the desk ----------------------------------------------------
+
+    def _start(self, picture, papers) -> None:
+        self._papers_changed()
+        named = os.environ.get("WORKBENCH_IMAGE")
+        if papers is None:
+            papers = json.loads(os.environ.get("WORKBENCH_PAPERS") or "[]")
+        opened, problems = [], []
+        for source in papers:
+            try:
+                opened.append(as_paper(source))
+            except WorkbenchError as problem:
+                problems.append(str(problem))
+        if not opened and not self.plan.papers:
+            from workbench.demo import demo_papers
+
+            opened = list(demo_papers())
+        self.plan.papers = (*self.plan.papers, *opened)
+        if self.plan.paper is None:
+            self.plan.paper = self.plan.papers[0]
+        try:
+            if picture is not None or named:
+                self.sources.offer(as_picture(picture if picture is not None else named))
+        except WorkbenchError as problem:
+            problems.append(str(problem))
+        if self.sources.question.layout.display != "none":
+            self.tabs.selected_index = len(self.panels)
+        elif self.plan.picture is None:
+            from workbench.demo import demo_picture
+
+            self.plan.picture = demo_picture()
+        self.plan.ppi = self.plan.printer_ppi
+        if problems:
+            raise WorkbenchError(" ".join(problems))
+
+    def _papers_changed(self) -> None:
+        options = [
+            (f"{number}. {paper.name}", number - 1)
+            for number, paper in enumerate(self.plan.papers, 1)
+        ]
+        chosen = next(
+            (i for i, p in enumerate(self.plan.papers) if p is self.plan.paper), None
+        )
+        self.paper.replace(options, chosen)
+
+    def _choose_paper(self, index) -> None:
+        if index is not None:
+            self.plan.paper = self.plan.papers[index]
+
+    # answers ------------------------------------------------------------------
+
+    def _when_ready(self, answer):
+        @functools.wraps(answer)
+        def ready():
+            if self.plan.picture is not None and self.plan.paper is not None:
+                answer()
+
+        return ready
+
+    def _say_size(self) -> None:
+        self.answers["size"].say(self.plan.print_size().sentence(self.plan.unit))
+
+    def _say_white(self) -> None:
+        plan = self.plan
+        white = paper_white(plan.paper, reference=plan.reference, adaptation=plan.adaptation)
+        self.answers["white"].say(white.sentence)
+
+    def _say_black(self) -> None:
+        plan = self.plan
+        black = black_point(
+            plan.paper, plan.picture, tolerance=plan.tolerance, **plan.rendering
+        )
+        self.answers["black"].say(black.sentence)
+
+    def _say_gamut(self) -> None:
+        """From every pixel where they have been counted already, else from the cells."""
+        plan = self.plan
+        counted = known_tally(plan.picture, plan.paper, **plan.rendering)
+        tally = counted or gamut_tally(plan.picture, plan.paper, **plan.rendering, exact=False)
+        report = tally.report(plan.threshold)
+        mark = "whole picture, every pixel" if report.exact else "quick count"
+        self.answers["gamut"].say(report.sentence, mark=mark)
+
+    def _count_all(self) -> None:
+        plan = self.plan
+        picture, paper, how = plan.picture, plan.paper, plan.rendering
+        self.worker.submit(
+            "every pixel",
+            lambda cancelled, progress: gamut_tally(
+                picture, paper, **how, cancelled=cancelled, progress=progress
+            ),
+            lambda tally: self._say_gamut(),
+            lambda fraction, text: self.status.working("Counting every pixel", fraction),
+            status=self.status,
+        )
+
+    def _show_picture(self) -> None:
+        plan = self.plan
+        preview = plan.picture.preview(PREVIEW_PX)
+        source = plan.picture.require_profile()
+        if self.without_paper.value:
+            grid = picture_grid(source)
+            caption = f"{plan.picture.name}, without any paper"
+        else:
+            _, reference_lab = reference_white(plan.reference)
+            grid = proof_grid(
+                source,
+                plan.paper.profile,
+                reference_xyz=lab_to_xyz(reference_lab),
+                adaptation=plan.adaptation,
+                **plan.rendering,
+            )
+            caption = f"{plan.picture.name} on {plan.paper.name}"
+        self.picture_view.show(grid.apply(preview), alt=caption)
+        self.picture_view.set_caption(caption, mark="preview")
+
+    def _turned(self, change=None) -> None:
+        for index, panel in enumerate(self.panels.values()):
+            panel.show(index == self.tabs.selected_index)
+
+    def _repr_mimebundle_(self, **options):
+        return self.widget._repr_mimebundle_(**options)
+
+
+_PRINTED = ("picture", "paper", "intent", "black_point_compensation")
+_SIZE = (
+    "size_from",
+    "ppi",
+    "long_side_mm",
+    "sheet",
+    "viewing_distance_mm",
+    "printer_ppi",
+    "crop_ratio",
+    "border_mm",
+    "unit",
+)
