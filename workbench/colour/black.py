@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.colour.engine import transform
-from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, scale_light, xyz_to_lab
 from workbench.colour.profile import CHANNELS, read_profile
 
 # the perceptual reference medium's black, ICC.1:2022 section 6.3.3
@@ -103,9 +103,9 @@ def compensate(lab, source: bytes, destination: bytes, intent: str) -> np.ndarra
     """Media-relative Lab after black point compensation, (..., 3).
 
     XYZ' = a·XYZ + b with a = (out − W)/(in − W) and b = −W(out − in)/(in − W) for
-    each channel; W is the PCS white.
+    each channel; W is the PCS white.  float32 for float32 ``lab``, otherwise float64.
     """
-    black_in, black_out = source_black(source, intent), destination_black(destination, intent)
-    scale = (black_out - D50_XYZ) / (black_in - D50_XYZ)
-    shift = -D50_XYZ * (black_out - black_in) / (black_in - D50_XYZ)
-    return xyz_to_lab(np.maximum(lab_to_xyz(lab) * scale + shift, 0))
+    black_in = source_black(source, intent) / D50_XYZ
+    black_out = destination_black(destination, intent) / D50_XYZ
+    gain = (1 - black_out) / (1 - black_in)
+    return scale_light(lab, gain, (black_out - black_in) / (1 - black_in))

@@ -44,6 +44,48 @@ def lab_to_xyz(lab, white=D50_XYZ) -> np.ndarray:
     return np.where(f > 6 / 29, f**3, (f - 4 / 29) / _SLOPE) * white
 
 
+# rows that stay in the processor's cache while a whole picture passes
+_BLOCK = 16384
+
+
+def scale_light(lab, gain, lift=(0.0, 0.0, 0.0)) -> np.ndarray:
+    """L*a*b* after XYZ' = gain·XYZ + lift·(PCS white), never below zero; made for whole pictures.
+
+    Parameters
+    ----------
+    lab : (..., 3) array.
+    gain, lift : three numbers each, for X, Y and Z.
+
+    Returns
+    -------
+    (..., 3) array; float32 for float32 ``lab``, otherwise float64.
+    """
+    lab = np.asarray(lab)
+    kind = np.float32 if lab.dtype == np.float32 else np.float64
+    flat = lab.reshape(-1, 3)
+    result = np.empty(flat.shape, kind)
+    for start in range(0, len(flat), _BLOCK):
+        block = slice(start, start + _BLOCK)
+        lightness, a, b = np.ascontiguousarray(flat[block].T, kind)
+        y = (lightness + 16) / 116
+        x, y, z = (
+            _scaled(f, kind(g), kind(up))
+            for f, g, up in zip((y + a / 500, y, y - b / 200), gain, lift, strict=True)
+        )
+        out = result[block]
+        out[:, 0], out[:, 1], out[:, 2] = 116 * y - 16, 500 * (x - y), 200 * (y - z)
+    return result.reshape(lab.shape)
+
+
+def _scaled(f: np.ndarray, gain, lift) -> np.ndarray:
+    """CIELAB's f of gain·t + lift, for the t that ``f`` belongs to."""
+    # cube and line meet at 6/29, so the part above it and the part below add up
+    above = np.maximum(f, 6 / 29)
+    t = above * above * above + (np.minimum(f, 6 / 29) - 6 / 29) / _SLOPE
+    t = np.maximum(gain * t + lift, 0)
+    return np.cbrt(np.maximum(t, _EPSILON)) + _SLOPE * (np.minimum(t, _EPSILON) - _EPSILON)
+
+
 def luminance_factor(lightness) -> np.ndarray:
     """Y (0..1) of L* (0..100)."""
     fy = (np.asarray(lightness, dtype=float) + 16) / 116

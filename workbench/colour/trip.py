@@ -13,7 +13,7 @@ import numpy as np
 from workbench.colour.black import compensate
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, decode_lab16, transform
-from workbench.colour.lab import D50_XYZ, relative_to_absolute
+from workbench.colour.lab import D50_XYZ, scale_light
 from workbench.colour.profile import CHANNELS, read_profile
 
 
@@ -100,12 +100,12 @@ def trip(
     start = _to_lab(pixels, source, fast)
     printed = printed_lab(pixels, source, paper, intent, black_point_compensation)
     if intent == "absolute":
-        printed = relative_to_absolute(printed, white_xyz(paper)).astype(start.dtype)
+        printed = scale_light(printed, white_xyz(paper) / D50_XYZ)
         return Trip(start, printed, start, printed)
     if intent == "relative":
         wished = start
         if black_point_compensation:
-            wished = compensate(start, source, paper, intent).astype(start.dtype)
+            wished = compensate(start, source, paper, intent)
         return Trip(start, printed, wished, printed)
     held = printed_lab(pixels, source, paper, "relative", False)
     return Trip(start, printed, start, held)

@@ -93,7 +93,7 @@ def demo_papers() -> tuple[Paper, ...]:
     """The five invented papers: gloss, satin, smooth matte, textured matte, bright matte.
 
     Each holds a true ICC v4 RGB output profile from `model_profile`; building them takes
-    a few seconds once.
+    a second or two, once.
     """
     return tuple(
         Paper(
