@@ -10,14 +10,13 @@ what the intent does.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
 from workbench.analysis.colours import (
     Kept,
+    distance_map,
     every_pixel,
-    preview_trip,
     quick_colours,
     trip_key,
 )
@@ -31,9 +30,6 @@ from workbench.analysis.words import (
 )
 from workbench.colour.difference import delta_e_2000_terms
 from workbench.colour.engine import check_intent
-from workbench.colour.grid import ColourGrid, grid_colours
-from workbench.colour.profile import CHANNELS, read_profile
-from workbench.colour.trip import trip
 from workbench.errors import WorkbenchError
 
 REASONS = ("too dark", "too light", "too saturated")
@@ -103,6 +99,7 @@ class GamutReport:
     shift_percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} from picture to print.
     beyond_percentiles : the same for the distance from the wish to what the paper holds.
     distribution : share of pixels for each 0.1 step of that distance, the last step open.
+    shift_distribution : the same from picture to print.
     reasons : {reason: share}.
     hues, lightnesses : {name: share} of the pixels outside.
     exact : True when every pixel was sent; False when counted by cells of the census.
@@ -117,6 +114,7 @@ class GamutReport:
     shift_percentiles: dict[int, float]
     beyond_percentiles: dict[int, float]
     distribution: np.ndarray = field(repr=False)
+    shift_distribution: np.ndarray = field(repr=False)
     reasons: dict[str, float]
     hues: dict[str, float]
     lightnesses: dict[str, float]
@@ -138,6 +136,20 @@ class GamutReport:
             f"{percent(self.share_outside)} of the picture is beyond this paper, mostly "
             f"{self.worst_colours} that are {self.worst_reason}."
         )
+
+    @property
+    def far_sentence(self) -> str:
+        """How far the colours move from picture to print, in one sentence."""
+        if self.shift_percentiles[95] <= STEP:
+            return "Practically every pixel prints as it is."
+        return f"95 % of the pixels move by less than {self.shift_percentiles[95]:.1f} CIEDE2000."
+
+    @property
+    def why_sentence(self) -> str:
+        """The reasons with their shares of the picture, the largest first, in one sentence."""
+        found = sorted(self.reasons.items(), key=lambda item: -item[1])
+        parts = [f"{percent(share)} {reason}" for reason, share in found if share >= 0.0005]
+        return f"Of the picture, {', '.join(parts)}." if parts else "Nothing to give reasons for."
 
     @property
     def mask(self) -> np.ndarray:
@@ -198,6 +210,14 @@ def gamut_tally(
 
     key = trip_key(picture, paper, intent, black_point_compensation)
     return _tallies.get((*key, exact), make)
+
+
+def known_tally(
+    picture, paper, *, intent: str = "relative", black_point_compensation: bool = False
+) -> GamutTally | None:
+    """The exact tally where every pixel has been counted already, else None."""
+    key = trip_key(picture, paper, intent, black_point_compensation)
+    return _tallies.known((*key, True))
 
 
 _tallies = Kept(16)
@@ -270,6 +290,7 @@ def _report(tally: GamutTally, threshold: float) -> GamutReport:
         shift_percentiles=_percentiles(tally.moved),
         beyond_percentiles=_percentiles(distribution),
         distribution=distribution,
+        shift_distribution=tally.moved / total,
         reasons=dict(zip(REASONS, map(float, reasons), strict=True)),
         hues=dict(zip(HUE_NAMES, map(float, by_colour.sum(axis=1) / total), strict=True)),
         lightnesses=dict(
@@ -326,41 +347,3 @@ def gamut_report(
         progress=progress,
     )
     return tally.report(threshold)
-
-
-def distance_map(
-    picture,
-    paper,
-    *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
-    long_side_px: int = 1200,
-    exact: bool = True,
-) -> np.ndarray:
-    """(h, w) CIEDE2000 by which each pixel of a preview lies beyond the paper.
-
-    Parameters
-    ----------
-    exact : send every preview pixel on the trip (tenths of a second for a million), or
-        interpolate between 33 steps a channel (a tenth of that).
-    """
-    if exact:
-        return preview_trip(
-            picture, paper, intent, black_point_compensation, long_side_px
-        ).beyond
-    grid = _distance_grid(
-        picture.require_profile(), paper.profile, intent, bool(black_point_compensation)
-    )
-    values = grid.apply(picture.preview(long_side_px), np.uint16)[..., 0]
-    return values.astype(np.float32) * (_GRID_SPAN / 65535)
-
-
-# the grid holds differences up to this; more is shown as this much
-_GRID_SPAN = 64.0
-
-
-@lru_cache(maxsize=24)
-def _distance_grid(source: bytes, paper: bytes, intent: str, compensate: bool) -> ColourGrid:
-    channels = CHANNELS[read_profile(source).space]
-    beyond = trip(grid_colours(channels), source, paper, intent, compensate).beyond
-    return ColourGrid(np.repeat(beyond[:, None] / _GRID_SPAN, 3, axis=1), channels)

@@ -8,11 +8,13 @@ lightest thing in view.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.colours import quick_colours
+from workbench.analysis.crops import LightnessTally, lightness_tally
 from workbench.analysis.words import percent, tint_words
+from workbench.colour.engine import transform
 from workbench.colour.lab import (
     D50_XYZ,
     chroma,
@@ -21,6 +23,7 @@ from workbench.colour.lab import (
     xyz_to_lab,
 )
 from workbench.colour.spaces import bradford
+from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
 
 PERFECT_DIFFUSER = "perfect diffuser"
@@ -33,19 +36,19 @@ REFERENCE_WHITES = {
     OFFICE_SHEET: (94.5, 2.0, -10.0),
 }
 
-_D65_XYZ = np.array([0.95047, 1.0, 1.08883])
-_D65_XY = (0.3127, 0.3290)
+# D65 for both observers, and the tint's first factor (CIE 15:2004, section 9)
+_D65_XY = {2: (0.3127, 0.3290), 10: (0.3138, 0.3310)}
+_TINT_FACTOR = {2: 1000, 10: 900}
 
 HIGHLIGHT_STEPS = (100.0, 98.0, 96.0, 93.0, 90.0, 85.0, 80.0)
 
 
 @dataclass(frozen=True)
 class Whiteness:
-    """CIE whiteness and tint for D65 and the 2 degree observer.
+    """CIE whiteness and tint; the perfect diffuser has 100 and 0.
 
-    ``valid`` tells whether the values lie where the formula may be used; outside, they
-    say nothing.  They are estimates: the paper is known under D50 only, and brighteners
-    light up more under D65.
+    ``valid`` tells whether the values lie where the formulas may be used; outside, they
+    say nothing.
     """
 
     whiteness: float
@@ -93,15 +96,18 @@ class PaperWhite:
             OFFICE_SHEET: "an office sheet",
         }.get(self.reference, self.reference)
         if self.adaptation >= 0.995:
-            return (
-                "Seen alone, the eye takes this paper for white; "
-                f"measured, it is {self.tint}."
-            )
+            return f"Seen alone, the eye takes this paper for white; measured, it is {self.tint}."
         lean = self.seen_lab[0] - 100
         dim = ""
         if lean < -4:
             dim = " and a little darker" if lean > -9 else " and darker"
         return f"Highlights will look {self.seen_tint}{dim} beside {beside}."
+
+
+def eye_white(paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
+    """XYZ that the eye takes for white: the reference at 0, the paper at 1, between them between."""
+    paper_xyz, reference_xyz = np.asarray(paper_xyz, float), np.asarray(reference_xyz, float)
+    return (1 - adaptation) * reference_xyz + adaptation * paper_xyz
 
 
 def white_seen(lab, paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
@@ -116,32 +122,58 @@ def white_seen(lab, paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
     At 1 the result is the media-relative Lab itself; at 0 beside the perfect diffuser
     it is the ICC-absolute Lab (XYZ scaled by white, ICC.1:2022 section 6.3.2).
     """
-    paper_xyz, reference_xyz = np.asarray(paper_xyz, float), np.asarray(reference_xyz, float)
-    eye = (1 - adaptation) * reference_xyz + adaptation * paper_xyz
-    return xyz_to_lab(lab_to_xyz(lab) * (paper_xyz / eye))
+    eye = eye_white(paper_xyz, reference_xyz, adaptation)
+    return xyz_to_lab(lab_to_xyz(lab) * (np.asarray(paper_xyz, float) / eye))
+
+
+def whiteness_of(xyy, white_xy=None, observer_deg: int = 2) -> Whiteness:
+    """CIE whiteness and tint of a colour under D65.
+
+    Parameters
+    ----------
+    xyy : x, y and Y, Y = 100 for the perfect diffuser.
+    white_xy : chromaticity of the perfect diffuser; D65 for the observer if left out.
+    observer_deg : 2 or 10.
+
+    Raises
+    ------
+    WorkbenchError
+        for another observer.
+
+    Source: CIE 15:2004, section 9: W = Y + 800 (xn − x) + 1700 (yn − y), T = k (xn − x)
+    − 650 (yn − y) with k 1000 for 2 and 900 for 10 degrees; for 40 < W < 5Y − 280 and
+    −4 < T < 2.
+    """
+    if observer_deg not in _TINT_FACTOR:
+        raise WorkbenchError(
+            f"Whiteness takes the 2 or the 10 degree observer, not {observer_deg}."
+        )
+    x, y, luminance = (float(value) for value in xyy)
+    white_x, white_y = _D65_XY[observer_deg] if white_xy is None else white_xy
+    dx, dy = white_x - x, white_y - y
+    whiteness = luminance + 800 * dx + 1700 * dy
+    tint = _TINT_FACTOR[observer_deg] * dx - 650 * dy
+    valid = 40 < whiteness < 5 * luminance - 280 and -4 < tint < 2
+    return Whiteness(whiteness, tint, valid)
 
 
 def cie_whiteness(lab) -> Whiteness:
-    """CIE whiteness and tint of an absolute Lab (D50, 2 degrees).
+    """CIE whiteness and tint of an absolute Lab (D50, 2 degrees), by `whiteness_of`.
 
-    Source: CIE 15:2018 section 9.3 (W = Y + 800 (xn − x) + 1700 (yn − y),
-    T = 1000 (xn − x) − 650 (yn − y) for 2 degrees; valid for 40 < W < 5Y − 280 and
-    −4 < T < 2), after Bradford adaptation from D50 to D65.
+    An estimate: the paper is known under D50 only, without what brighteners add under
+    D65.  Adapted to D65 by the linear Bradford transform.
     """
-    xyz = bradford(D50_XYZ, _D65_XYZ) @ lab_to_xyz(lab) * 100
-    x, y = xyz[0] / xyz.sum(), xyz[1] / xyz.sum()
-    dx, dy = _D65_XY[0] - x, _D65_XY[1] - y
-    whiteness = xyz[1] + 800 * dx + 1700 * dy
-    tint = 1000 * dx - 650 * dy
-    valid = 40 < whiteness < 5 * xyz[1] - 280 and -4 < tint < 2
-    return Whiteness(float(whiteness), float(tint), bool(valid))
+    x, y = _D65_XY[2]
+    d65_xyz = np.array([x / y, 1, (1 - x - y) / y])
+    xyz = bradford(D50_XYZ, d65_xyz) @ lab_to_xyz(lab)
+    return whiteness_of((*(xyz[:2] / xyz.sum()), 100 * xyz[1]))
 
 
 def reference_white(reference) -> tuple[str, np.ndarray]:
     """Name and absolute Lab of a white to compare with: a name or a paper."""
     if hasattr(reference, "white_lab"):
         return reference.name, np.asarray(reference.white_lab)
-    if reference in REFERENCE_WHITES:
+    if isinstance(reference, str) and reference in REFERENCE_WHITES:
         return reference, np.array(REFERENCE_WHITES[reference])
     raise WorkbenchError(
         f"“{reference}” is no white to compare with; choose {', '.join(REFERENCE_WHITES)} "
@@ -151,7 +183,10 @@ def reference_white(reference) -> tuple[str, np.ndarray]:
 
 def check_adaptation(adaptation) -> float:
     """The adaptation as a float if it lies in 0..1, else a WorkbenchError."""
-    adaptation = float(adaptation)
+    try:
+        adaptation = float(adaptation)
+    except (TypeError, ValueError):
+        adaptation = -1.0
     if not 0 <= adaptation <= 1:
         raise WorkbenchError(
             "Adaptation must lie between 0 (side by side) and 1 (fully adapted to the paper)."
@@ -193,6 +228,49 @@ def paper_white(paper, *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> Pa
 
 
 @dataclass(frozen=True, eq=False)
+class WhitesSeen:
+    """Several whites in view of one pair of eyes.
+
+    Attributes
+    ----------
+    chosen : the paper that the eye gets used to.
+    reference_lab : Lab as seen of the reference beside it.
+    others : name and Lab as seen of the other papers that state their white.
+    path_lab : (n, 3) Lab as seen of the chosen paper, from side by side to fully adapted.
+    reach : the largest chroma that any of these whites has at any adaptation.
+    """
+
+    chosen: PaperWhite
+    reference_lab: tuple[float, float, float]
+    others: tuple[tuple[str, tuple[float, float, float]], ...]
+    path_lab: np.ndarray = field(repr=False)
+    reach: float
+
+
+def whites_seen(paper, papers=(), *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> WhitesSeen:
+    """The whites of a paper, its reference and other papers, as one pair of eyes sees them.
+
+    Parameters and errors as for `paper_white`; ``papers`` may hold the paper itself.
+    """
+    chosen = paper_white(paper, reference=reference, adaptation=adaptation)
+    white, beside = lab_to_xyz(chosen.white_lab), lab_to_xyz(chosen.reference_lab)
+    others = [p for p in papers if p is not paper and p is not reference and p.white_is_known]
+    all_xyz = np.stack([beside, white, *(lab_to_xyz(p.white_lab) for p in others)])
+
+    def seen(amount: float) -> np.ndarray:
+        return xyz_to_lab(all_xyz * (D50_XYZ / eye_white(white, beside, amount)))
+
+    now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
+    return WhitesSeen(
+        chosen=chosen,
+        reference_lab=now[0],
+        others=tuple((p.name, lab) for p, lab in zip(others, now[2:], strict=True)),
+        path_lab=np.stack([seen(amount)[1] for amount in np.linspace(0, 1, 21)]),
+        reach=float(max(chroma(seen(0.0)).max(), chroma(seen(1.0)).max())),
+    )
+
+
+@dataclass(frozen=True, eq=False)
 class Highlights:
     """What a paper's white does to a picture's highlights.
 
@@ -200,18 +278,23 @@ class Highlights:
     ----------
     share : of the picture's pixels that print lighter than ``lightness``
         (media-relative L*): the ones that take the paper's tint.
-    share_bare : that print within 1 L* of bare paper: no ink, no detail.
+    share_bare : that print within 1 of bare paper in L* and chroma: no ink, no detail.
+    exact : whether every pixel was sent to the paper, or the cells of a census.
     steps : source L* of neutral patches.
     before_lab : (n, 3) Lab of these patches on a purely white paper.
-    after_lab : (n, 3) as seen on this paper.
+    after_lab : (n, 3) as printed on this paper with this intent, and seen.
+    reference_lab : of the reference sheet, as seen beside them.
     """
 
     share: float
     share_bare: float
     lightness: float
+    exact: bool
     steps: tuple[float, ...]
     before_lab: np.ndarray = field(repr=False)
     after_lab: np.ndarray = field(repr=False)
+    white: PaperWhite = field(repr=False)
+    reference_lab: tuple[float, float, float]
 
     @property
     def sentence(self) -> str:
@@ -220,6 +303,15 @@ class Highlights:
             f"{percent(self.share)} of the picture lies within reach of the paper's white; "
             f"{percent(self.share_bare)} is bare paper."
         )
+
+
+@lru_cache(maxsize=64)
+def _printed_steps(paper: bytes, intent: str, compensate: bool) -> np.ndarray:
+    """Media-relative Lab of the print of the neutral steps."""
+    steps = np.zeros((len(HIGHLIGHT_STEPS), 3))
+    steps[:, 0] = HIGHLIGHT_STEPS
+    device = transform(steps, "lab", paper, intent=intent, black_point_compensation=compensate)
+    return transform(device, paper, "lab")
 
 
 def highlights(
@@ -231,35 +323,43 @@ def highlights(
     reference=OFFICE_SHEET,
     adaptation: float = 0.0,
     lightness: float = 90.0,
+    tally: LightnessTally | None = None,
 ) -> Highlights:
     """The picture's highlights on this paper.
 
     Parameters
     ----------
     lightness : media-relative L* of the print above which a pixel is within reach of
-        the paper's white, 50..99.
+        the paper's white, 50..99, to 0.1.
+    tally : of this picture, paper and intent, if it has been counted; the whole
+        picture by the cells of its census if left out.
 
-    The shares count the whole picture by the cells of its census.
+    Raises
+    ------
+    WorkbenchError
+        for a lightness outside 50..99, an unknown reference or adaptation.
+    UntaggedPictureError
+        for a picture without a profile.
     """
     if not 50 <= lightness <= 99:
         raise WorkbenchError("Highlights begin between L* 50 and 99.")
-    adaptation = check_adaptation(adaptation)
-    # what the print holds before its white is seen, whatever the intent
-    relative = "relative" if intent == "absolute" else intent
-    colours = quick_colours(picture, paper, relative, black_point_compensation)
-    printed = colours.trip.printed[..., 0]
-    total = colours.counts.sum()
+    how = {"intent": intent, "black_point_compensation": bool(black_point_compensation)}
+    tally = tally or lightness_tally(picture, paper, exact=False, **how)
+    seen = whites_seen(paper, reference=reference, adaptation=adaptation)
     steps = np.array(HIGHLIGHT_STEPS)
-    before = np.stack([steps, 0 * steps, 0 * steps], axis=1)
-    _, reference_lab = reference_white(reference)
-    after = white_seen(
-        before, lab_to_xyz(paper.white_lab), lab_to_xyz(reference_lab), adaptation
-    )
     return Highlights(
-        share=float(colours.counts[printed > lightness].sum() / total),
-        share_bare=float(colours.counts[printed > 99].sum() / total),
+        share=tally.share_above(lightness),
+        share_bare=tally.bare,
         lightness=float(lightness),
+        exact=tally.exact,
         steps=HIGHLIGHT_STEPS,
-        before_lab=before,
-        after_lab=after,
+        before_lab=np.stack([steps, 0 * steps, 0 * steps], axis=1),
+        after_lab=white_seen(
+            _printed_steps(paper.profile, *how.values()),
+            white_xyz(paper.profile),
+            lab_to_xyz(seen.chosen.reference_lab),
+            seen.chosen.adaptation,
+        ),
+        white=seen.chosen,
+        reference_lab=seen.reference_lab,
     )

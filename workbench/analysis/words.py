@@ -24,10 +24,23 @@ _SECTORS = (
     (352, "magentas"),
     (360, "pinks"),
 )
-_LIMITS = np.array([limit for limit, _ in _SECTORS], float)
+_LIMITS = np.array([limit for limit, _ in _SECTORS])
 
 # index 0 is kept for near-greys
 HUE_NAMES = ("greys", *(name for _, name in _SECTORS[:-1]))
+
+# limits are whole degrees, so a colour's degree, rounded down, says its sector; the last
+# sector closes the circle
+_OF_DEGREE = np.searchsorted(_LIMITS, np.arange(360), side="right") % (len(_LIMITS) - 1) + 1
+
+# the middle of each in degrees; greys have none
+HUE_CENTRES_DEG = (
+    None,
+    *(
+        (low + high) / 2 % 360
+        for low, high in zip([_LIMITS[-2] - 360, *_LIMITS[:-2]], _LIMITS[:-1], strict=True)
+    ),
+)
 
 LIGHTNESS_NAMES = ("deep", "", "light")
 _LIGHTNESS_LIMITS = (38.0, 72.0)
@@ -36,16 +49,16 @@ _LIGHTNESS_LIMITS = (38.0, 72.0)
 def hue_index(lab) -> np.ndarray:
     """Index into `HUE_NAMES` of (..., 3) Lab colours."""
     lab = np.asarray(lab)
-    hue = np.degrees(np.arctan2(lab[..., 2], lab[..., 1])) % 360
-    sector = np.searchsorted(_LIMITS, hue, side="right")
-    # the last sector closes the circle
-    sector = np.where(sector >= len(_LIMITS) - 1, 0, sector) + 1
-    return np.where(np.hypot(lab[..., 1], lab[..., 2]) < NEUTRAL_CHROMA, 0, sector)
+    a, b = lab[..., 1], lab[..., 2]
+    degree = np.floor(np.degrees(np.arctan2(b, a))).astype(np.intp)
+    # degrees below 0 count from the table's end
+    return _OF_DEGREE[degree] * (a * a + b * b >= NEUTRAL_CHROMA**2)
 
 
 def lightness_index(lab) -> np.ndarray:
     """Index into `LIGHTNESS_NAMES` of (..., 3) Lab colours."""
-    return np.searchsorted(_LIGHTNESS_LIMITS, np.asarray(lab)[..., 0], side="right")
+    lightness = np.asarray(lab)[..., 0]
+    return sum((lightness >= limit).astype(np.intp) for limit in _LIGHTNESS_LIMITS)
 
 
 def colour_name(lightness: int, hue: int) -> str:

@@ -92,7 +92,7 @@ class Desk:
 
     def _build_knobs(self) -> None:
         self.paper = parts.choice(
-            self.front, "Paper", options=[], help="The paper to print on"
+            self.front, "Paper", options=[("none yet", None)], help="The paper to print on"
         )
         self.paper.on_change(self.safely(self._choose_paper))
         self.plan.observe(lambda change: self._papers_changed(), names=["papers", "paper"])

@@ -1,0 +1,84 @@
+"""Fixtures of the browser tests: Chromium once a file, a workbench of its own for each test."""
+
+from __future__ import annotations
+
+import os
+from contextlib import ExitStack
+
+import pytest
+from browser.lab import lab_errors, running_workbench, wait_for_desk, watch
+
+from workbench.launch.testing import NO_BROWSER, find_chromium
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if "browser" in item.path.parent.parts:
+            item.add_marker(pytest.mark.browser)
+
+
+# not for the whole session: while playwright runs, its event loop is the main thread's, and
+# tests elsewhere could not run one of their own
+@pytest.fixture(scope="module")
+def chromium():
+    """A headless Chromium; a test that needs it fails where there is none."""
+    executable = find_chromium()
+    if executable is None:
+        pytest.fail(NO_BROWSER)
+    from playwright.sync_api import sync_playwright
+
+    arguments = ["--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
+    if getattr(os, "geteuid", lambda: 1)() == 0:
+        arguments.append("--no-sandbox")  # Chromium refuses its sandbox to root
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=executable, args=arguments)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def open_page(chromium):
+    """`open_page(address, viewport=(1440, 900))`: a page of its own, its errors watched."""
+    with ExitStack() as stack:
+
+        def open_page(address, viewport=(1440, 900)):
+            width, height = viewport
+            context = chromium.new_context(viewport={"width": width, "height": height})
+            context.set_default_timeout(60_000)  # a busy machine is slow, not broken
+            stack.callback(context.close)
+            page = context.new_page()
+            watch(page)
+            page.goto(address)
+            return page
+
+        yield open_page
+
+
+@pytest.fixture
+def desk_page(open_page, tmp_path):
+    """`desk_page(image=None, papers=(), viewport=(1440, 900))`: a page with the desk on it.
+
+    Starts the workbench by its own command and opens the address it prints;
+    nothing is clicked.  `notebook` opens another notebook in the desk's place.
+    """
+    with ExitStack() as stack:
+
+        def desk_page(image=None, papers=(), viewport=(1440, 900), notebook=None):
+            arguments = ["--notebook", str(notebook or tmp_path / "own" / "my-desk.ipynb")]
+            for paper in papers:
+                arguments += ["--paper", str(paper)]
+            if image is not None:
+                arguments.append(str(image))
+            workbench = stack.enter_context(running_workbench(arguments, tmp_path / "jupyter"))
+            page = open_page(workbench.address, viewport)
+            try:
+                wait_for_desk(page)
+            except Exception as error:
+                page.screenshot(path=tmp_path / "page.png")
+                shown = "\n".join(lab_errors(page)) or "no error is shown"
+                raise AssertionError(
+                    f"no desk on the page: {shown}\n{workbench.text()}\n{tmp_path / 'page.png'}"
+                ) from error
+            return page
+
+        yield desk_page

@@ -1,0 +1,196 @@
+"""Start the workbench as a person does, and look at its page.
+
+Nothing here waits for a fixed time: the waits are for the address on the
+terminal, for a class on the page, for a picture that has pixels.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from weakref import WeakKeyDictionary
+
+ROOT = Path(__file__).parents[2]
+# the command of the README, with the Python that runs the tests
+START_COMMAND = (sys.executable, "-m", "workbench")
+START_SECONDS = 90
+DESK_SECONDS = 90
+
+_console_errors: WeakKeyDictionary = WeakKeyDictionary()
+
+# what Lab shows in the place of a widget or below a cell that failed; the
+# class and the texts are those of ipywidgets 8 and JupyterLab 4
+_FAILED_CELL = (
+    ".jupyter-widgets-error-widget",
+    '.jp-RenderedText[data-mime-type="application/vnd.jupyter.stderr"]',
+    '.jp-RenderedText[data-mime-type="application/vnd.jupyter.error"]',
+)
+_ERRORS_SHOWN = (
+    *_FAILED_CELL,
+    ".jp-OutputArea-output:has-text('Error displaying widget')",
+    ".jp-OutputArea-output:has-text('Error creating widget')",
+    ".jp-Dialog",
+)
+
+
+@dataclass(frozen=True)
+class Running:
+    """A started workbench: its process, the address it printed and its terminal."""
+
+    process: subprocess.Popen
+    address: str
+    terminal: Path
+
+    def text(self) -> str:
+        return self.terminal.read_text(encoding="utf-8", errors="replace")
+
+
+@contextmanager
+def running_workbench(arguments: Sequence[str], folder: Path, cwd: Path = ROOT):
+    """`python -m workbench --no-browser ARGUMENTS` as Running, ended with Ctrl-C.
+
+    All that Jupyter remembers between sessions is kept in `folder`, so that
+    neither the person's settings nor another test's change what is seen.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    terminal = folder / "terminal.txt"
+    command = [*START_COMMAND, "--no-browser", "--port", str(free_port()), *arguments]
+    with terminal.open("w") as output:
+        process = subprocess.Popen(
+            command,
+            cwd=cwd,
+            env=own_environment(folder),
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            **_own_group(),
+        )
+    try:
+        yield Running(process, _printed_address(process, terminal), terminal)
+    finally:
+        end(process)
+
+
+def own_environment(folder: Path) -> dict[str, str]:
+    """The environment variables of a person who has never used Jupyter."""
+    own = {
+        "JUPYTER_CONFIG_DIR": "config",
+        "JUPYTER_DATA_DIR": "data",
+        "JUPYTER_RUNTIME_DIR": "runtime",
+        "JUPYTERLAB_SETTINGS_DIR": "settings",
+        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+        "IPYTHONDIR": "ipython",
+    }
+    environment = {
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(("JUPYTER", "WORKBENCH_", "COV_"))
+    }
+    return environment | {name: str(folder / value) for name, value in own.items()}
+
+
+def interrupt(process: subprocess.Popen) -> None:
+    """Press Ctrl-C in the workbench's terminal."""
+    if os.name == "nt":
+        process.send_signal(signal.CTRL_BREAK_EVENT)
+    else:
+        os.killpg(process.pid, signal.SIGINT)
+
+
+def end(process: subprocess.Popen) -> None:
+    """End the workbench and all that it started, whatever state it is in."""
+    if process.poll() is None:
+        interrupt(process)
+        try:
+            process.wait(timeout=15)
+        except subprocess.TimeoutExpired:
+            process.kill()
+    if os.name != "nt":
+        with suppress(ProcessLookupError):  # nothing of the group may be left
+            os.killpg(process.pid, signal.SIGKILL)
+    process.wait(timeout=15)
+
+
+def free_port() -> int:
+    """A port that nothing listens on at the moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def fresh_clone(folder: Path) -> Path:
+    """What a person has after cloning, without the tests and the history."""
+    clone = folder / "clone"
+    for name in ("workbench", "notebooks"):
+        shutil.copytree(
+            ROOT / name,
+            clone / name,
+            ignore=shutil.ignore_patterns("__pycache__", "my-desk.ipynb", ".ipynb_checkpoints"),
+        )
+    for name in ("pyproject.toml", "README.md"):
+        if (ROOT / name).is_file():
+            shutil.copy(ROOT / name, clone)
+    return clone
+
+
+def watch(page) -> None:
+    """Note the errors of the page's console from now on, for `lab_errors`."""
+    errors = _console_errors.setdefault(page, [])
+    page.on("pageerror", lambda error: errors.append(f"page: {error}"))
+    page.on("console", lambda m: errors.append(f"console: {m.text}") if m.type == "error" else None)
+
+
+def wait_for_desk(page) -> None:
+    """Return once the desk is on the page and its first picture has pixels.
+
+    Raises AssertionError as soon as Lab shows an error in its place.
+    """
+    found = page.wait_for_function(
+        """errors => {
+            const image = document.querySelector('.wb-desk img');
+            if (image !== null && image.naturalWidth > 0) return 'desk';
+            return document.querySelector(errors) === null ? null : 'error';
+        }""",
+        arg=", ".join(_FAILED_CELL),
+        timeout=1000 * DESK_SECONDS,
+    )
+    if found.json_value() == "error":
+        raise AssertionError("no desk on the page: " + "\n".join(lab_errors(page)))
+
+
+def lab_errors(page) -> list[str]:
+    """Texts of all that went wrong on the page; an empty list when nothing did.
+
+    Widgets that could not be shown, tracebacks and other output on stderr,
+    dialogs that Lab opened, and errors in the browser's console.
+    """
+    shown = page.locator(", ".join(_ERRORS_SHOWN))
+    return [*shown.all_inner_texts(), *_console_errors.get(page, [])]
+
+
+def _own_group() -> dict:
+    if os.name == "nt":
+        return {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
+    return {"start_new_session": True}
+
+
+def _printed_address(process: subprocess.Popen, terminal: Path) -> str:
+    deadline = time.monotonic() + START_SECONDS
+    while time.monotonic() < deadline:
+        text = terminal.read_text(encoding="utf-8", errors="replace")
+        if found := re.search(r"http://\S+token=\w+(?=\s)", text):
+            return found.group()
+        if process.poll() is not None:
+            raise AssertionError(f"the workbench ended with {process.returncode}:\n{text}")
+        time.sleep(0.05)
+    raise AssertionError(f"no address within {START_SECONDS} s:\n{text}")

@@ -1,0 +1,162 @@
+"""The start command: from an address on the terminal to a desk, without a click."""
+
+from __future__ import annotations
+
+import json
+import re
+import urllib.error
+import urllib.request
+from urllib.parse import urlsplit
+
+import pytest
+from browser.lab import (
+    ROOT,
+    START_COMMAND,
+    fresh_clone,
+    interrupt,
+    lab_errors,
+    running_workbench,
+    wait_for_desk,
+)
+
+# stands in for the desk: a picture, a slider, and what the kernel knows of its start
+SMALL_DESK = """\
+import io, json, os
+import ipywidgets as widgets
+import workbench
+from PIL import Image
+file = io.BytesIO()
+Image.new("RGB", (8, 8), "grey").save(file, "PNG")
+slider, value = widgets.IntSlider(description="Level"), widgets.Label("0")
+slider.observe(lambda change: setattr(value, "value", f"level {change.new}"), "value")
+facts = [workbench.__file__, os.environ.get("WORKBENCH_IMAGE"), os.environ.get("WORKBENCH_PAPERS")]
+with open("facts.json", "w") as told:
+    json.dump(facts, told)
+box = widgets.VBox([widgets.Image(value=file.getvalue()), slider, value])
+box.add_class("wb-desk")
+box
+"""
+
+
+def write_notebook(path, *sources):
+    from workbench.launch.folder import desk_notebook
+
+    notebook = desk_notebook()
+    cell = notebook["cells"].pop()
+    for number, source in enumerate(sources):
+        notebook["cells"].append({**cell, "id": f"cell{number}", "metadata": {}, "source": source})
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def small_desk(tmp_path):
+    return write_notebook(tmp_path / "small.ipynb", SMALL_DESK)
+
+
+def press_first_slider(page, key="ArrowRight"):
+    page.locator(".wb-desk .noUi-handle").first.focus()
+    page.keyboard.press(key)
+
+
+def desk_texts(page):
+    return page.locator(".wb-desk").all_inner_texts()
+
+
+def test_readme_names_the_command_that_these_tests_start():
+    blocks = re.findall(
+        r"^```\w*\n(.*?)\n```$", (ROOT / "README.md").read_text("utf-8"), re.M | re.S
+    )
+    assert "python " + " ".join(START_COMMAND[1:]) in blocks
+
+
+def test_the_cell_runs_without_a_click_and_answers(desk_page, small_desk):
+    page = desk_page(notebook=small_desk)
+    press_first_slider(page)
+    page.get_by_text("level 1", exact=True).wait_for()
+    assert lab_errors(page) == []
+
+
+def test_the_kernel_gets_the_files_and_this_package(desk_page, small_desk, tmp_path):
+    names = ["a picture.tif", "paper one.icc", "papér:two.icc"]
+    for name in names:
+        (tmp_path / name).write_bytes(b"any")
+    image, *papers = [tmp_path / name for name in names]
+    desk_page(image=image, papers=papers, notebook=small_desk)
+    facts = json.loads((tmp_path / "facts.json").read_text())
+    assert facts[0] == str(ROOT / "workbench" / "__init__.py")
+    assert facts[1] == str(image)
+    assert json.loads(facts[2]) == [str(paper) for paper in papers]
+
+
+def test_a_page_loaded_again_keeps_the_knobs(desk_page, small_desk, tmp_path):
+    page = desk_page(notebook=small_desk)
+    press_first_slider(page)
+    page.get_by_text("level 1", exact=True).wait_for()
+    page.get_by_text("Saving completed").wait_for()
+    page.reload()
+    wait_for_desk(page)
+    page.get_by_text("level 1", exact=True).wait_for()
+    assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]  # run once, not again
+    # what Lab remembered of the page for this goes with the server: next time it starts afresh
+    assert not (tmp_path / "jupyter" / "workspaces").exists()
+
+
+def test_only_the_desk_is_run_by_opening_it(open_page, small_desk, tmp_path):
+    other = write_notebook(tmp_path / "other.ipynb", "open('ran.txt', 'w').close()", "'by hand'")
+    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
+        page = open_page(workbench.address.replace(small_desk.name, other.name))
+        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+        page.locator(".jp-Cell .jp-InputPrompt").last.click()
+        page.locator(".jp-Cell.jp-mod-selected .jp-InputArea", has_text="by hand").wait_for()
+        page.keyboard.press("Control+Enter")
+        page.locator(".jp-OutputPrompt").wait_for()
+        # the first thing that the kernel was given is the cell that was run by hand
+        assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]
+        assert not (tmp_path / "ran.txt").exists()
+
+
+def test_the_side_bar_makes_room_and_no_question_is_asked(desk_page, small_desk):
+    page = desk_page(notebook=small_desk)
+    assert not page.locator("#jp-left-stack").is_visible()
+    assert page.locator(".jp-Dialog").count() == 0
+    assert page.locator(".Toastify__toast").count() == 0
+
+
+def test_the_page_asks_this_machine_only(open_page, small_desk, tmp_path):
+    hosts = set()
+    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
+        page = open_page("about:blank")
+        page.on("request", lambda request: hosts.add(urlsplit(request.url).hostname))
+        page.goto(workbench.address)
+        wait_for_desk(page)
+    assert hosts - {None} == {"127.0.0.1"}
+
+
+def test_no_token_no_answer_and_ctrl_c_ends_everything(small_desk, tmp_path):
+    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
+        address = urlsplit(workbench.address)
+        assert address.hostname == "127.0.0.1"
+        contents = f"http://{address.netloc}/api/contents"
+        with urllib.request.urlopen(f"{contents}?{address.query}", timeout=10) as answer:
+            assert answer.status == 200
+        with pytest.raises(urllib.error.HTTPError, match="403"):
+            urllib.request.urlopen(contents, timeout=10)
+        interrupt(workbench.process)
+        assert workbench.process.wait(timeout=15) == 0
+        assert "Traceback" not in workbench.text()
+        assert "has ended" in workbench.text()
+
+
+def test_a_fresh_clone_opens_a_desk_that_answers(open_page, tmp_path):
+    clone = fresh_clone(tmp_path)
+    with running_workbench([], tmp_path / "jupyter", cwd=clone) as workbench:
+        page = open_page(workbench.address)
+        wait_for_desk(page)
+        before = desk_texts(page)
+        press_first_slider(page)
+        page.wait_for_function(
+            "before => document.querySelector('.wb-desk').innerText !== before", arg=before[0]
+        )
+        assert lab_errors(page) == []
+    assert (clone / "notebooks" / "my-desk.ipynb").is_file()

@@ -1,0 +1,381 @@
+"""The start command without a browser: command line, notebook, server, test command."""
+
+from __future__ import annotations
+
+import ast
+import asyncio
+import json
+import os
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from workbench.launch import LaunchError, UsageError, folder, server, testing
+from workbench.launch.command import COMMANDS, announce_files, main, read_options
+
+ROOT = Path(__file__).parents[1]
+EXTENSION = ROOT / "workbench" / "launch" / "labextension" / "print-planning-workbench"
+
+
+@pytest.fixture(autouse=True)
+def environment(monkeypatch):
+    """Every variable that starting sets is put back after the test."""
+    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
+        monkeypatch.setenv(name, "")
+        monkeypatch.delenv(name)
+
+
+def python(*arguments, **options):
+    """Run this Python without any installed package, as on a machine that has none."""
+    return subprocess.run(
+        [sys.executable, "-S", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        **options,
+    )
+
+
+# --- the command line
+
+
+def test_help_needs_nothing_installed():
+    result = python("-m", "workbench", "--help")
+    assert result.returncode == 0, result.stderr
+    assert "--paper PROFILE" in result.stdout
+    assert "python -m workbench test" in result.stdout
+
+
+@pytest.mark.parametrize(
+    "arguments, sentence",
+    [
+        (["nowhere.tif"], "There is no picture at"),
+        (["--paper", "nowhere.icc"], "There is no paper profile at"),
+        (["tests"], "is not a file"),
+        (["--port", "0"], "from 1 to 65535"),
+        (["--port", "many"], "invalid int value"),
+        (["--nonsense"], "unrecognized arguments"),
+    ],
+)
+def test_wrong_command_line_is_told_before_anything_is_installed(arguments, sentence):
+    result = python("-m", "workbench", *arguments)
+    assert result.returncode == 2
+    assert sentence in result.stderr
+    assert "Traceback" not in result.stderr
+    assert result.stdout == ""
+
+
+def test_files_reach_the_kernel_as_absolute_paths(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for name in ("a picture.tif", "one.icc", "two.icc"):
+        (tmp_path / name).write_bytes(b"any")
+    announce_files(read_options(["a picture.tif", "--paper", "one.icc", "--paper", "two.icc"]))
+    assert os.environ["WORKBENCH_IMAGE"] == str(tmp_path / "a picture.tif")
+    papers = json.loads(os.environ["WORKBENCH_PAPERS"])
+    assert papers == [str(tmp_path / "one.icc"), str(tmp_path / "two.icc")]
+
+
+def test_without_files_none_of_an_earlier_start_is_left(monkeypatch):
+    monkeypatch.setenv("WORKBENCH_IMAGE", "/old.tif")
+    monkeypatch.setenv("WORKBENCH_PAPERS", '["/old.icc"]')
+    announce_files(read_options([]))
+    assert "WORKBENCH_IMAGE" not in os.environ
+    assert "WORKBENCH_PAPERS" not in os.environ
+
+
+def test_first_word_names_a_command(monkeypatch):
+    seen = []
+    monkeypatch.setitem(COMMANDS, "test", lambda rest: seen.append(rest) or 7)
+    assert main(["test", "-k", "size"]) == 7
+    assert seen == [["-k", "size"]]
+
+
+def test_file_called_like_a_command_can_be_opened(tmp_path, monkeypatch):
+    (tmp_path / "test").write_bytes(b"any")
+    monkeypatch.chdir(tmp_path)
+    announce_files(read_options(["./test"]))
+    assert os.environ["WORKBENCH_IMAGE"] == str(tmp_path / "test")
+
+
+def test_ctrl_c_while_starting_ends_without_a_traceback(monkeypatch, capsys):
+    def interrupted(rest):
+        raise KeyboardInterrupt
+
+    monkeypatch.setitem(COMMANDS, "test", interrupted)
+    assert main(["test"]) == 130
+    assert "Stopped." in capsys.readouterr().err
+
+
+# --- Pythons that are too old
+
+
+def test_files_that_older_pythons_read_have_only_syntax_they_know():
+    for name in ("__init__.py", "errors.py", "__main__.py"):
+        # imported before the version is looked at; 3.8 is the oldest that ast can imitate well
+        ast.parse((ROOT / "workbench" / name).read_text("utf-8"), feature_version=(3, 8))
+
+
+def test_older_python_gets_a_sentence():
+    code = (
+        "import sys, runpy\n"
+        "sys.version_info = (3, 10, 4, 'final', 0)\n"
+        "runpy.run_module('workbench', run_name='__main__')\n"
+    )
+    result = python("-c", code)
+    assert result.returncode == 1
+    assert "needs Python 3.11 or newer; this is Python 3.10" in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+# --- the person's own notebook
+
+
+def test_tracked_notebook_is_the_one_that_is_written_elsewhere():
+    tracked = ROOT / "notebooks" / folder.TEMPLATE_NAME
+    assert json.loads(tracked.read_text("utf-8")) == folder.desk_notebook()
+
+
+def test_desk_notebook_is_one_folded_cell():
+    notebook = nbformat.reads(json.dumps(folder.desk_notebook()), as_version=4)
+    nbformat.validate(notebook)
+    (cell,) = notebook.cells
+    assert cell.source == "import workbench as wb\n\nwb.desk()"
+    assert cell.metadata.jupyter.source_hidden is True
+
+
+def test_own_copy_is_made_once_and_ignored_by_git(tmp_path, monkeypatch):
+    monkeypatch.setattr(folder, "default_folder", lambda root: tmp_path)
+    path = folder.own_notebook()
+    assert path == tmp_path / "my-desk.ipynb"
+    nbformat.read(path, as_version=4)
+    path.write_text(path.read_text().replace("wb.desk()", "wb.desk()  # mine"))
+    assert folder.own_notebook() == path
+    assert "# mine" in path.read_text()
+    assert "notebooks/my-desk.ipynb" in (ROOT / ".gitignore").read_text().splitlines()
+
+
+def test_without_a_clone_the_folder_is_at_home(tmp_path, monkeypatch):
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    monkeypatch.setattr(folder, "clone_root", lambda: None)
+    path = folder.own_notebook()
+    assert path == tmp_path / "print-planning" / "my-desk.ipynb"
+    assert json.loads(path.read_text("utf-8")) == folder.desk_notebook()
+    assert folder.default_folder(ROOT) == ROOT / "notebooks"
+
+
+def test_only_widgets_of_an_earlier_session_are_dropped(tmp_path):
+    notebook = folder.desk_notebook()
+    text = {"output_type": "stream", "name": "stdout", "text": ["kept: 20 × 30 cm\n"]}
+    widget = {
+        "output_type": "display_data",
+        "metadata": {},
+        "data": {folder.WIDGET_OUTPUT: {"model_id": "gone"}, "text/plain": ["VBox()"]},
+    }
+    notebook["cells"][0]["outputs"] = [text, widget]
+    path = tmp_path / "mine.ipynb"
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+    folder.own_notebook(str(path))
+    after = json.loads(path.read_text("utf-8"))
+    assert after["cells"][0].pop("outputs") == [text]
+    assert notebook["cells"][0].pop("outputs")
+    assert after == notebook
+
+
+@pytest.mark.parametrize("content", ["", "not json", "[]", '{"cells": 3}', '{"cells": [1]}'])
+def test_file_that_is_no_notebook_is_left_alone(tmp_path, content):
+    path = tmp_path / "mine.ipynb"
+    path.write_text(content)
+    assert folder.own_notebook(str(path)) == path
+    assert path.read_text() == content
+
+
+@pytest.mark.parametrize("name", ["picture.tif", "folder.ipynb", "picture.tif/mine.ipynb"])
+def test_place_that_cannot_hold_a_notebook(tmp_path, name):
+    (tmp_path / "picture.tif").write_bytes(b"any")
+    (tmp_path / "folder.ipynb").mkdir()
+    with pytest.raises(UsageError):
+        folder.own_notebook(str(tmp_path / name))
+    assert (tmp_path / "picture.tif").read_bytes() == b"any"
+
+
+# --- the server
+
+
+def options_of(**changes):
+    arguments = {"token": "secret", "open_browser": False, "port": 9000} | changes
+    lines = server.server_options(Path("/some where/my desk.ipynb"), **arguments)
+    return dict(line.removeprefix("--").split("=", 1) for line in lines)
+
+
+def test_server_is_bound_to_this_machine_and_keeps_a_token():
+    options = options_of()
+    assert options["ServerApp.ip"] == "127.0.0.1"
+    assert options["IdentityProvider.token"] == "secret"
+    assert options["ServerApp.root_dir"] == str(Path("/some where"))
+    assert options["ServerApp.port"] == "9000"
+    assert ast.literal_eval(options["ServerApp.tornado_settings"]) == {
+        "page_config_data": {"workbenchDesk": "my desk.ipynb"}
+    }
+
+
+def test_person_s_own_browser_setting_is_left_alone():
+    assert "ServerApp.open_browser" not in options_of(open_browser=True)
+    assert options_of()["ServerApp.open_browser"] == "False"
+    assert "ServerApp.port" not in options_of(port=None)
+
+
+def test_every_option_is_one_that_jupyter_knows():
+    """An option that Jupyter renames would be dropped with no more than a warning."""
+    from jupyter_server.auth.identity import IdentityProvider
+    from jupyter_server.serverapp import ServerApp
+    from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
+    from jupyterlab.labapp import LabApp
+
+    classes = [IdentityProvider, ServerApp, MappingKernelManager, LabApp]
+    known = {c.__name__: c.class_traits(config=True) for c in classes}
+    later = {"MappingKernelManager.transport_encryption"}  # older Jupyters have no encryption
+    for option in set(options_of()) - later:
+        owner, trait = option.split(".")
+        assert trait in known[owner], option
+
+
+def test_address_is_whole():
+    address = server.page_address(Path("/x/my desk.ipynb"), 8888, "secret")
+    assert address == ("http://127.0.0.1:8888/lab/tree/my%20desk.ipynb?token=secret")
+    for opens in (True, False):
+        assert f"\n    {address}\n" in server.announcement(address, opens)
+
+
+def test_taken_port_is_told():
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        with pytest.raises(LaunchError, match=f"Port {port} cannot be used"):
+            server.require_free(port)
+    server.require_free(port)
+
+
+def test_kernels_find_this_package_first(monkeypatch):
+    monkeypatch.setenv("PYTHONPATH", "/elsewhere")
+    monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "0")
+    server.prepare_kernels()
+    assert os.environ["PYTHONPATH"] == os.pathsep.join([str(ROOT), "/elsewhere"])
+    assert os.environ["JUPYTER_PREFER_ENV_PATH"] == "1"
+
+
+def test_websocket_sends_small_messages_at_once(monkeypatch):
+    """On a real socket: Nagle's algorithm (RFC 896) is off once the kernel's websocket is open."""
+    from tornado.httpserver import HTTPServer
+    from tornado.netutil import bind_sockets
+    from tornado.web import Application
+    from tornado.websocket import WebSocketHandler, websocket_connect
+
+    from workbench.launch.websocket import PromptWebsocketConnection
+
+    assert options_of()["ServerApp.kernel_websocket_connection_class"] == (
+        f"{PromptWebsocketConnection.__module__}.{PromptWebsocketConnection.__qualname__}"
+    )
+    connected, nodelay = [], []
+    base = PromptWebsocketConnection.__mro__[1]
+    monkeypatch.setattr(base, "connect", lambda self: connected.append(self))
+
+    class Connection(PromptWebsocketConnection):
+        websocket_handler = None  # takes any handler, not only one of a whole Jupyter server
+
+    class Handler(WebSocketHandler):
+        def open(self):
+            connection = Connection()
+            connection.websocket_handler = self
+            connection.connect()
+            wire = self.ws_connection.stream.socket
+            nodelay.append(wire.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+
+    async def converse():
+        (listener,) = bind_sockets(0, "127.0.0.1")
+        web = HTTPServer(Application([("/", Handler)]))
+        web.add_socket(listener)
+        client = await websocket_connect(f"ws://127.0.0.1:{listener.getsockname()[1]}/")
+        client.close()
+        web.stop()
+
+    asyncio.run(converse())
+    assert len(connected) == 1  # Jupyter's own part is still done
+    assert [bool(value) for value in nodelay] == [True]
+
+
+def test_lab_extension_is_found_by_jupyter():
+    from jupyterlab_server.config import get_federated_extensions
+
+    path = options_of()["LabApp.extra_labextensions_path"]
+    (found,) = get_federated_extensions([path]).values()
+    build = found["jupyterlab"]["_build"]
+    assert Path(found["ext_path"]) == EXTENSION
+    script = (EXTENSION / build["load"]).read_text("utf-8")
+    assert f"const NAME = '{found['name']}'" in script
+    assert "static" not in build["load"].split("/")  # browsers keep that for ever
+
+
+# --- the tests' own command
+
+
+def test_tests_are_run_whole_with_coverage_or_as_asked(monkeypatch):
+    ran = []
+    monkeypatch.setattr(testing, "find_chromium", lambda: "/usr/bin/chromium")
+    monkeypatch.setattr(
+        testing.subprocess, "call", lambda command, **options: ran.append((command, options)) or 3
+    )
+    assert testing.run_tests([]) == 3
+    assert testing.run_tests(["tests/colour", "-x"]) == 3
+    pytest_command = [sys.executable, "-m", "pytest"]
+    coverage = ["--cov=workbench", "--cov-report=term"]
+    assert ran == [
+        ([*pytest_command, *coverage], {"cwd": ROOT}),
+        ([*pytest_command, "tests/colour", "-x"], {"cwd": ROOT}),
+    ]
+
+
+def test_browser_is_fetched_only_where_there_is_none(monkeypatch, capsys):
+    ran = []
+    monkeypatch.setattr(testing.subprocess, "call", lambda command, **_: ran.append(command) or 1)
+    monkeypatch.setattr(testing, "find_chromium", lambda: "/usr/bin/chromium")
+    testing.ensure_browser()
+    assert ran == []
+    monkeypatch.setattr(testing, "find_chromium", lambda: None)
+    testing.ensure_browser()
+    assert ran == [[sys.executable, "-m", "playwright", "install", "chromium"]]
+    assert "once" in capsys.readouterr().out
+
+
+def test_chromium_on_the_path_is_found(tmp_path, monkeypatch):
+    name = "google-chrome" + (".exe" if os.name == "nt" else "")
+    (tmp_path / name).touch()
+    (tmp_path / name).chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert Path(testing.find_chromium()).name.lower() == name
+
+
+def test_fetched_chromium_is_found_and_its_absence_too(tmp_path, monkeypatch):
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr(testing, "_ELSEWHERE", ())
+    monkeypatch.setenv("PLAYWRIGHT_BROWSERS_PATH", str(tmp_path / "fetched"))
+    assert testing.find_chromium() is None
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        place = Path(playwright.chromium.executable_path)
+    assert place.is_relative_to(tmp_path)
+    place.parent.mkdir(parents=True)
+    place.touch()
+    assert testing.find_chromium() == str(place)
+
+
+def test_tests_need_a_clone(monkeypatch):
+    monkeypatch.setattr(testing, "clone_root", lambda: None)
+    with pytest.raises(LaunchError, match="clone"):
+        testing.run_tests([])

@@ -1,0 +1,261 @@
+"""How far a paper moves a picture's colours, which they are, and why.
+
+Shares of the picture are drawn as their square roots, so that 1 % can be seen
+beside 100 %; the axis is labelled in percent all the same.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbench.analysis.gamut import REASONS, STEP, GamutReport
+from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, percent
+from workbench.colour.engine import transform
+from workbench.colour.spaces import standard_profile
+from workbench.figures.live import LiveFigure
+from workbench.figures.style import (
+    CARD,
+    GRID,
+    INK,
+    QUIET,
+    SIZE_LABEL,
+    add_axes,
+    colour,
+    legend,
+    line,
+    style_axes,
+    words,
+)
+
+_TICKS = (0, 0.01, 0.05, 0.1, 0.25, 0.5, 1)
+# ends of the distance axis, and the width of a column for each
+_SPANS = {10.0: 0.5, 15.0: 0.5, 20.0: 1.0, 30.0: 1.0, 40.0: 2.0, 60.0: 2.0}
+_ROLE_OF = {"too dark": "too_dark", "too light": "too_light", "too saturated": "too_saturated"}
+
+
+def height(share):
+    """Where a share 0..1 lies on the axis of shares, 0..1."""
+    return np.sqrt(share)
+
+
+def screen_rgb(lab) -> np.ndarray:
+    """sRGB 0..1 of (..., 3) Lab, clipped to what a screen shows."""
+    lab = np.asarray(lab, np.float64)
+    return np.clip(transform(lab, "lab", standard_profile("sRGB")), 0, 1)
+
+
+class DistributionFigure(LiveFigure):
+    """Share of the picture over CIEDE2000 distance, with the threshold and what lies past it.
+
+    Columns hold the pixels at each distance from the wish to what the paper holds; the
+    line says how many lie further than each; dashed, how many are moved further from
+    picture to print.
+    """
+
+    def __init__(self, width_px: int = 510, height_px: int = 300, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale=scale)
+        from matplotlib.patches import Patch, Polygon
+
+        axes = self._axes = add_axes(
+            self.figure,
+            left_px=62,
+            top_px=52,
+            bottom_px=50,
+            xlabel="distance (CIEDE2000)",
+            ylabel="share of the picture (%)",
+            title="How far beyond the paper",
+        )
+        axes.title.set_position((0, 1))
+        axes.set_title(axes.get_title(loc="left"), loc="left", pad=26, fontsize=12, color=INK)
+        axes.set(xlim=(0, 10), ylim=(0, 1))
+        axes.set_yticks([height(t) for t in _TICKS], [f"{100 * t:g}" for t in _TICKS])
+        blank = np.zeros((1, 2))
+        style = {"edgecolor": "none", "linewidth": 0}
+        self.noise = self.moving(Polygon(blank, facecolor=GRID, zorder=1, **style))
+        self.inside = self.moving(Polygon(blank, facecolor=QUIET, alpha=0.45, zorder=2, **style))
+        self.outside = self.moving(
+            Polygon(blank, facecolor=colour("outside"), alpha=0.75, zorder=2, **style)
+        )
+        for patch in (self.noise, self.inside, self.outside):
+            axes.add_patch(patch)
+        self.further = self.moving(line(axes, [], [], "outside", color=INK, zorder=4))
+        self.moved = self.moving(line(axes, [], [], "moved", dashes=1, zorder=3))
+        self.threshold = self.moving(
+            line(axes, [2, 2], [0, 1], "chosen", linewidth=2.5, zorder=5, clip_on=False)
+        )
+        self.answer = self.moving(
+            line(axes, [], [], "outside", linewidth=0, zorder=6)
+        )
+        self.answer.set(marker="o", markersize=8, markeredgecolor=CARD)
+        self.answer_text = self.moving(
+            words(axes, 0, 0, "", size=SIZE_LABEL, zorder=7, va="bottom")
+        )
+        self.answer_text.set_bbox({"facecolor": CARD, "edgecolor": "none", "alpha": 0.8, "pad": 1.5})
+        self.threshold_text = self.moving(
+            words(axes, 0, 1, "", transform=axes.get_xaxis_transform(), va="bottom", zorder=7)
+        )
+        legend(
+            axes,
+            [
+                self.further,
+                self.moved,
+                Patch(facecolor=QUIET, alpha=0.45),
+                Patch(facecolor=colour("outside"), alpha=0.75),
+                Patch(facecolor=GRID),
+            ],
+            [
+                "beyond the paper by more",
+                "moved in print by more",
+                "pixels held, by distance",
+                "pixels outside, by distance",
+                "within the profile's noise",
+            ],
+            loc="upper right",
+            handlelength=2.2,
+            labelspacing=0.3,
+        )
+
+    def update(self, result: GamutReport) -> None:
+        """Show another report."""
+        span = _span(result)
+        if self._axes.get_xlim()[1] != span:
+            self._axes.set_xlim(0, span)
+        edges, columns = _columns(result.distribution, span)
+        # the last bin is open: what lies further is in the last column
+        self.inside.set_xy(_skyline(edges, columns, 0, result.limit))
+        self.outside.set_xy(_skyline(edges, columns, result.limit, span))
+        self.noise.set_xy(
+            [(0, 0), (0, 1), (result.noise_floor, 1), (result.noise_floor, 0)]
+        )
+        at = np.arange(len(result.distribution)) * STEP
+        self.further.set_data(at, height(_further(result.distribution)))
+        self.moved.set_data(at, height(_further(result.shift_distribution)))
+        self.threshold.set_data([result.limit] * 2, [0, 1.04])
+        self.threshold_text.set_position((result.limit, 1.05))
+        self.threshold_text.set_text(_limit_words(result))
+        right = result.limit > 0.55 * span
+        self.threshold_text.set_horizontalalignment("right" if right else "left")
+        y = float(height(result.share_outside))
+        self.answer.set_data([result.limit], [y])
+        self.answer_text.set_text(f"{percent(result.share_outside)} outside")
+        gap = 0.02 * span
+        self.answer_text.set_position((result.limit + (-gap if right else gap), y + 0.03))
+        self.answer_text.set_horizontalalignment("right" if right else "left")
+
+    def alt_text(self, report: GamutReport) -> str:
+        """The plot in words."""
+        return (
+            f"Share of the picture over distance in CIEDE2000: {percent(report.share_outside)} "
+            f"lies beyond the paper by more than {report.limit:.1f}; 95 % lie within "
+            f"{report.beyond_percentiles[95]:.1f}, the furthest at {report.beyond_percentiles[100]:.1f}."
+        )
+
+
+def _limit_words(report: GamutReport) -> str:
+    if report.noise_floor > report.threshold:
+        return f"noise floor {report.limit:.1f}, above the threshold {report.threshold:.1f}"
+    return f"threshold {report.threshold:.1f}"
+
+
+def _span(report: GamutReport) -> float:
+    needed = max(
+        report.beyond_percentiles[99], report.shift_percentiles[99], 1.1 * report.limit, 6
+    )
+    return next((span for span in _SPANS if span >= 1.05 * needed), max(_SPANS))
+
+
+def _further(distribution: np.ndarray) -> np.ndarray:
+    """Share further than 0, 0.1, 0.2 …, for each step."""
+    return np.clip(1 - np.concatenate([[0], np.cumsum(distribution)[:-1]]), 0, 1)
+
+
+def _columns(distribution: np.ndarray, span: float) -> tuple[np.ndarray, np.ndarray]:
+    """Edges of the columns up to ``span`` and the share in each."""
+    width = _SPANS[span]
+    per = round(width / STEP)
+    count = round(span / width)
+    columns = distribution[: count * per].reshape(count, per).sum(axis=1)
+    columns[-1] += distribution[count * per :].sum()
+    return np.arange(count + 1) * width, columns
+
+
+def _skyline(edges, columns, low: float, high: float) -> np.ndarray:
+    """Outline of the columns between two distances."""
+    low, high = np.clip([low, high], edges[0], edges[-1])
+    left, right = np.clip(edges[:-1], low, high), np.clip(edges[1:], low, high)
+    x = np.stack([left, right], axis=1).ravel()
+    y = np.repeat(height(columns), 2)
+    keep = np.repeat(right > left, 2)
+    x, y = x[keep], y[keep]
+    if not len(x):
+        return np.array([[low, 0.0], [low, 0.0]])
+    return np.concatenate([[[x[0], 0]], np.stack([x, y], axis=1), [[x[-1], 0]]])
+
+
+class ReasonsFigure(LiveFigure):
+    """Bars of the shares outside: by reason, by lightness, and by hue in its own colour."""
+
+    def __init__(self, width_px: int = 510, height_px: int = 270, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale=scale)
+        greys = screen_rgb([[25, 0, 0], [55, 0, 0], [85, 0, 0]])
+        self.groups = {
+            "reasons": self._group(
+                "Why", REASONS, [colour(_ROLE_OF[r]) for r in REASONS], (0, 0.48), (0.46, 1)
+            ),
+            "lightnesses": self._group(
+                "How light", ("deep", "middle", "light"), greys, (0, 0.48), (0, 0.5)
+            ),
+            "hues": self._group("Which hues", HUE_NAMES, _hue_rgb(), (0.48, 1), (0, 1)),
+        }
+
+    def _group(self, title, names, colours, span_x, span_y):
+        axes = add_axes(
+            self.figure,
+            left_px=98,
+            right_px=8,
+            top_px=34,
+            bottom_px=8,
+            span_x=span_x,
+            span_y=span_y,
+        )
+        style_axes(axes, title=title, grid=False)
+        axes.set(xlim=(0, 1.34), ylim=(len(names) - 0.5, -0.5), xticks=[])
+        axes.set_yticks(range(len(names)), names)
+        axes.tick_params(axis="y", length=0)
+        axes.spines["bottom"].set_visible(False)
+        bars = axes.barh(
+            range(len(names)), np.zeros(len(names)), height=0.72, color=colours,
+            edgecolor=QUIET, linewidth=0.6,
+        )  # fmt: skip
+        texts = [words(axes, 0, i, "", va="center") for i in range(len(names))]
+        self.moving(*bars, *texts)
+        return names, bars, texts
+
+    def update(self, result: GamutReport) -> None:
+        """Show another report; the longest bar of all fills its room."""
+        longest = max(
+            max(getattr(result, group).values()) for group in self.groups
+        )
+        for group, (names, bars, texts) in self.groups.items():
+            shares = getattr(result, group)
+            for i, name in enumerate(names):
+                length = shares[name] / longest if longest > 0 else 0.0
+                bars[i].set_width(length)
+                texts[i].set_position((length + 0.03, i))
+                texts[i].set_text(percent(shares[name]) if shares[name] >= 0.0005 else "")
+
+    def alt_text(self, report: GamutReport) -> str:
+        """The bars in words."""
+        hues = sorted(report.hues.items(), key=lambda item: -item[1])[:3]
+        named = ", ".join(f"{name} {percent(share)}" for name, share in hues if share > 0)
+        return f"Why: {report.why_sentence} Hues: {named or 'none'}."
+
+
+def _hue_rgb() -> np.ndarray:
+    """A colour for each of `HUE_NAMES`; yellows are lighter than blues, as the eye expects."""
+    lab = [(60.0, 0.0, 0.0)]
+    for centre in HUE_CENTRES_DEG[1:]:
+        angle = np.radians(centre)
+        lightness = 62 + 20 * np.cos(angle - np.radians(100))
+        lab.append((lightness, 52 * np.cos(angle), 52 * np.sin(angle)))
+    return screen_rgb(lab)

@@ -1,0 +1,361 @@
+"""A paper's gamut as a body, cut at a lightness or turned in the hand, with the picture's colours.
+
+Both figures show what the intent wished to print (`Gathered`) beside what the paper
+holds.  The body is projected here, without perspective, and painted from back to
+front: matplotlib's own 3-D axes take many times as long.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.analysis.colours import Gathered
+from workbench.colour.shell import LIGHTNESS, GamutShell
+from workbench.figures.gamut import screen_rgb
+from workbench.figures.live import LiveFigure
+from workbench.figures.style import (
+    CARD,
+    GRID,
+    INK,
+    QUIET,
+    SIZE_LABEL,
+    add_axes,
+    colour,
+    legend,
+    line,
+    words,
+)
+
+_ROUND_UP = 10.0  # radius of the plane goes in steps, so that it seldom changes
+
+
+@dataclass(frozen=True, eq=False)
+class GamutView:
+    """A paper's shell with a picture's colours beside it.
+
+    Attributes
+    ----------
+    shell : of the paper, media-relative (absolute with the intent "absolute").
+    colours : the picture's, gathered; in a slice, those near its lightness.
+    limit : CIEDE2000 above which a colour counts as outside.
+    other : shell of another paper, or None.
+    reach : largest chroma to make room for; 0 takes the shell's and the colours'.
+    """
+
+    shell: GamutShell = field(repr=False)
+    colours: Gathered = field(repr=False)
+    limit: float = 2.0
+    paper_name: str = "this paper"
+    other: GamutShell | None = field(default=None, repr=False)
+    other_name: str = ""
+    reach: float = 0.0
+    absolute: bool = False
+
+    @property
+    def radius(self) -> float:
+        """Half the width of the plane that holds it all."""
+        body = np.hypot(*self.shell.axis.T)[:, None] + self.shell.reach
+        reach = self.reach or (_chroma(self.colours.lab).max(initial=0.0))
+        return _ROUND_UP * np.ceil((max(body.max(), reach) + 3) / _ROUND_UP)
+
+    @property
+    def outside(self) -> np.ndarray:
+        """(n,) bool: which of the colours lie beyond the paper."""
+        return self.colours.beyond > self.limit
+
+
+def _chroma(lab):
+    return np.hypot(lab[:, 1], lab[:, 2])
+
+
+def _dot_px(shares: np.ndarray, low: float, high: float) -> np.ndarray:
+    """Diameters: the cube root keeps rare colours in sight beside skies full of one blue."""
+    return low + (high - low) * np.cbrt(shares / shares.max(initial=1e-12))
+
+
+def _shorter(name: str) -> str:
+    return name if len(name) <= 30 else name[:29] + "…"
+
+
+class SliceFigure(LiveFigure):
+    """The a*b* plane at one lightness: the paper's outline and the picture's colours near it.
+
+    ``update((view, lightness))`` shows a `GamutView` cut at a lightness 0..100.
+    """
+
+    def __init__(self, width_px: int = 510, height_px: int = 500, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale=scale)
+        axes = self._axes = add_axes(
+            self.figure,
+            left_px=72,
+            right_px=14,
+            top_px=82,
+            bottom_px=50,
+            xlabel="a*: green to red",
+            ylabel="b*: blue to yellow",
+            aspect="equal",
+            adjustable="box",
+        )
+        axes.axhline(0, color=QUIET, linewidth=0.8, zorder=0.5)
+        axes.axvline(0, color=QUIET, linewidth=0.8, zorder=0.5)
+        from matplotlib.patches import Polygon
+
+        self.body = self.moving(
+            Polygon(np.zeros((1, 2)), facecolor=colour("paper"), alpha=0.1, zorder=1)
+        )
+        axes.add_patch(self.body)
+        self.other = self.moving(line(axes, [], [], "other", dashes=1, zorder=5))
+        self.outline = self.moving(line(axes, [], [], "paper", linewidth=2.4, zorder=5))
+        none = np.empty((0, 2))
+        self.held = self.moving(axes.scatter(*none.T, linewidths=0.3, zorder=2))
+        self.outside = self.moving(axes.scatter(*none.T, linewidths=1.1, zorder=3))
+        self.outside.set_edgecolor(colour("outside"))
+        self.held.set_edgecolor(QUIET)
+        self._title = self.moving(
+            words(self.figure, 72 / width_px, 1, "", size=12, va="top", color=INK)
+        )
+        self._names, self._radius = None, 0.0
+        self._legend_of("this paper", "")
+
+    def _legend_of(self, paper: str, other: str) -> None:
+        if self._names == (paper, other):
+            return
+        self._names = (paper, other)
+        from matplotlib.lines import Line2D
+
+        def dot(edge):
+            return Line2D(
+                [], [], linestyle="", marker="o", markersize=6, markerfacecolor=GRID,
+                markeredgecolor=edge, markeredgewidth=1.5 if edge != QUIET else 0.4,
+            )  # fmt: skip
+
+        blank = Line2D([], [], linestyle="")
+        # column by column
+        handles = [self.outline, self.other if other else blank]
+        handles += [dot(QUIET), dot(colour("outside"))]
+        labels = [_shorter(paper), _shorter(other), "the picture's colours", "beyond the paper"]
+        legend(
+            self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncols=2,
+            handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
+        )  # fmt: skip
+
+    def update(self, result: tuple[GamutView, float]) -> None:
+        """Show a view cut at a lightness."""
+        view, lightness = result
+        radius = view.radius
+        if self._radius != radius:
+            self._radius = radius
+            self._axes.set(xlim=(-radius, radius), ylim=(-radius, radius))
+        self._legend_of(view.paper_name, view.other_name if view.other is not None else "")
+        ring = view.shell.outline(lightness)
+        self.body.set_xy(ring)
+        self.outline.set_data(*ring.T)
+        if view.other is None:
+            self.other.set_data([], [])
+        else:
+            self.other.set_data(*view.other.outline(lightness).T)
+        lab, outside = view.colours.lab, view.outside
+        rgb = screen_rgb(lab) if len(lab) else np.empty((0, 3))
+        size = _dot_px(view.colours.shares, 3.5, 10.0)
+        for dots, which in ((self.held, ~outside), (self.outside, outside)):
+            dots.set_offsets(lab[which, 1:])
+            dots.set_facecolor(rgb[which])
+            dots.set_sizes((size[which] * 0.72) ** 2)
+        kind = "absolute" if view.absolute else "media-relative"
+        self._title.set_text(f"Slice at L* {lightness:.0f} ({kind})")
+        self._title.set_position((72 / self.size_px[0], 1 - 10 / self.size_px[1]))
+
+    def alt_text(self, view: GamutView, lightness: float) -> str:
+        """The slice in words."""
+        ring = view.shell.outline(lightness)
+        area = 0.5 * abs(np.sum(ring[:-1, 0] * ring[1:, 1] - ring[1:, 0] * ring[:-1, 1]))
+        count = len(view.colours.lab)
+        text = (
+            f"The a* b* plane at lightness {lightness:.0f}: the paper holds an area of {area:.0f} "
+            f"square Lab units; of {count} groups of the picture's colours near this lightness, "
+            f"{int(view.outside.sum())} lie beyond it."
+        )
+        return text
+
+
+_CELLS = 10  # faces along an edge of the device's cube
+_SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
+_ON_SURFACE = 0.96
+_CORNERS = 6  # of a dot
+
+
+class SolidFigure(LiveFigure):
+    """The paper's gamut as a translucent body among the picture's colours, to be turned.
+
+    ``update((view, turn_deg, tilt_deg, lightness))``: ``turn_deg`` goes around the
+    lightness axis; ``tilt_deg`` 0 looks from the side, 90 from above; a ring lies around
+    the body at ``lightness`` (None for none).
+    """
+
+    def __init__(self, width_px: int = 510, height_px: int = 460, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale=scale)
+        from matplotlib.collections import LineCollection, PolyCollection
+
+        axes = self._axes = add_axes(
+            self.figure,
+            left_px=_SIDE_PX / 2,
+            right_px=_SIDE_PX / 2,
+            top_px=_TOP_PX - 6,
+            bottom_px=6,
+            grid=False,
+            title="The paper's gamut among the picture's colours",
+            aspect="equal",
+            adjustable="box",
+        )
+        axes.set_axis_off()
+        axes.set_title(axes.get_title(loc="left"), loc="left", fontsize=12, color=INK, x=0.02)
+        self._radius = 0.0
+        self._shell = self._gathered = None
+        self.floor = self.moving(LineCollection([], colors=GRID, linewidths=1.0, zorder=1))
+        self.axes_lines = self.moving(LineCollection([], colors=QUIET, linewidths=1.2, zorder=1.5))
+        self.shapes = self.moving(PolyCollection([], zorder=2, antialiaseds=True))
+        for collection in (self.floor, self.axes_lines, self.shapes):
+            axes.add_collection(collection, autolim=False)
+        self.ring = self.moving(line(axes, [], [], "chosen", linewidth=1.8, zorder=3))
+        self.labels = self.moving(
+            *(
+                words(axes, 0, 0, text, size=SIZE_LABEL, ha="center", va="center", zorder=4)
+                for text in ("L* 0", "L* 100", "+a*", "−a*", "+b*", "−b*")
+            )
+        )
+
+    def update(self, result) -> None:
+        """Show a view, turned and tilted; see the class."""
+        view, turn_deg, tilt_deg, lightness = result
+        radius = view.radius
+        if radius != self._radius:
+            self._radius = radius
+            self._half = 1.12 * radius, float(np.hypot(radius, 50))
+            self._axes.set(xlim=(-self._half[0], self._half[0]), ylim=(-self._half[1], self._half[1]))
+        if view.shell is not self._shell:
+            self._shell = view.shell
+            self._mesh = _mesh(view.shell)
+        if view.colours is not self._gathered:
+            self._gathered = view.colours
+            self._dot_rgb = screen_rgb(view.colours.lab) if len(view.colours.lab) else np.empty((0, 3))
+        seen = _Sight(turn_deg, tilt_deg)
+        self._show_axes(seen, radius)
+        self._show_shapes(seen, view)
+        if lightness is None:
+            self.ring.set_data([], [])
+        else:
+            ring = view.shell.outline(lightness)
+            lab = np.concatenate([np.full((len(ring), 1), lightness), ring], axis=1)
+            self.ring.set_data(*seen(lab)[:, :2].T)
+
+    def _show_axes(self, seen, radius: float) -> None:
+        angle = np.linspace(0, 2 * np.pi, 49)
+        circle = np.stack([0 * angle, np.cos(angle), np.sin(angle)], axis=1)
+        sizes = np.arange(25, radius + 1, 25)
+        self.floor.set_segments([seen(circle * [1, r, r])[:, :2] for r in sizes])
+        reach = radius * 0.98
+        ends = np.array(
+            [[0, 0, 0], [100, 0, 0], [0, reach, 0], [0, -reach, 0], [0, 0, reach], [0, 0, -reach]]
+        )
+        flat = seen(ends)[:, :2]
+        self.axes_lines.set_segments([flat[0:2], flat[2:4], flat[4:6]])
+        middle = seen(np.zeros((1, 3)))[0, :2]
+        top = seen(np.array([[108.0, 0, 0]]))[0, :2]
+        for label, place in zip(self.labels, flat, strict=True):
+            away = place - middle
+            label.set_position(place + 0.055 * radius * away / max(np.hypot(*away), 1e-6))
+        self.labels[0].set_position(middle - [0, 0.06 * radius])
+        self.labels[1].set_position(top)
+
+    def _show_shapes(self, seen, view: GamutView) -> None:
+        corners, centres, rgb = self._mesh
+        flat = seen(corners.reshape(-1, 3)).reshape(*corners.shape)
+        across, along = flat[:, 2] - flat[:, 0], flat[:, 3] - flat[:, 1]
+        normal = np.cross(across, along)
+        normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-9)[:, None]
+        # light from the upper left, behind the one who looks
+        shade = 0.80 + 0.20 * np.clip(normal @ (-0.35, 0.45, 0.82), -1, 1)
+        front = normal[:, 2] > 0
+        faces = np.concatenate([flat[..., :2], flat[:, 3:, :2], flat[:, 3:, :2]], axis=1)
+        face_rgba = np.concatenate(
+            [np.clip(rgb * shade[:, None], 0, 1), np.where(front, 0.38, 0.55)[:, None]], axis=1
+        )
+        place = seen(view.colours.lab)
+        angle = np.arange(_CORNERS) * (2 * np.pi / _CORNERS)
+        hexagon = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+        width, height = self.size_px
+        unit = 2 * max(self._half[0] / (width - _SIDE_PX), self._half[1] / (height - _TOP_PX))
+        radii = _dot_px(view.colours.shares, 3.0, 9.0) / 2 * unit
+        dots = place[:, None, :2] + radii[:, None, None] * hexagon
+        outside = view.outside
+        dot_rgba = np.concatenate([self._dot_rgb, np.ones((len(dots), 1))], axis=1)
+        depth = np.concatenate([seen(centres)[:, 2], place[:, 2]])
+        order = np.argsort(depth)
+        edge = np.concatenate([face_rgba, _edges(dot_rgba, outside)])
+        width = np.concatenate([np.zeros(len(faces)), np.where(outside, 0.8, 0.0)])
+        self.shapes.set_verts(np.concatenate([faces, dots])[order])
+        self.shapes.set_facecolor(np.concatenate([face_rgba, dot_rgba])[order])
+        self.shapes.set_edgecolor(edge[order])
+        self.shapes.set_linewidth(width[order])
+
+    def alt_text(self, view: GamutView) -> str:
+        """The body in words."""
+        share = float(view.colours.shares[view.outside].sum())
+        return (
+            f"The gamut of {view.paper_name} as a body of {view.shell.volume:,.0f} cubic Lab units "
+            f"among the picture's colours; {100 * share:.0f} % of the picture lies outside it."
+        ).replace(",", " ")
+
+
+def _edges(dot_rgba, outside):
+    from matplotlib.colors import to_rgba
+
+    edge = np.tile(to_rgba(QUIET, 0.8), (len(dot_rgba), 1))
+    edge[outside] = to_rgba(colour("outside"))
+    return edge
+
+
+class _Sight:
+    """Lab seen from one side: (n, 3) right, up and towards the one who looks."""
+
+    def __init__(self, turn_deg: float, tilt_deg: float):
+        turn, tilt = np.radians(turn_deg), np.radians(tilt_deg)
+        cos, sin = np.cos(turn), np.sin(turn)
+        up, flat = np.cos(tilt), np.sin(tilt)
+        # columns for L* (from the middle), a*, b*
+        self._matrix = np.array(
+            [[0, cos, -sin], [up, sin * flat, cos * flat], [flat, -sin * up, -cos * up]]
+        )
+
+    def __call__(self, lab) -> np.ndarray:
+        return (np.asarray(lab) - (50, 0, 0)) @ self._matrix.T
+
+
+def _mesh(shell: GamutShell) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Four-cornered faces on the shell's surface (n, 4, 3), counter-clockwise from outside,
+    their centres and screen colours."""
+    grids = shell.vertices
+    size = grids.shape[1] - 1
+    # a device with four inks has many faces, most of them inside
+    pick = np.round(np.linspace(0, size, (_CELLS if len(grids) == 6 else size // 2) + 1)).astype(int)
+    grids = grids[:, pick][:, :, pick]
+    corners = np.stack(
+        [grids[:, :-1, :-1], grids[:, 1:, :-1], grids[:, 1:, 1:], grids[:, :-1, 1:]], axis=3
+    ).reshape(-1, 4, 3)
+    centres = corners.mean(axis=1)
+    axis = np.stack(
+        [np.interp(centres[:, 0], LIGHTNESS, shell.axis[:, i]) for i in (0, 1)], axis=1
+    )
+    away = centres[:, 1:] - axis
+    if len(grids) != 6:
+        hue = np.degrees(np.arctan2(away[:, 1], away[:, 0]))
+        reach = shell.reach_at(centres[:, 0], hue)
+        surface = np.hypot(*away.T) >= np.maximum(_ON_SURFACE * reach, reach - 2)
+        corners, centres, away = corners[surface], centres[surface], away[surface]
+    normal = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
+    middle = np.concatenate([centres[:, :1] - 50, away], axis=1)
+    inward = np.einsum("ij,ij->i", normal, middle) < 0
+    corners[inward] = corners[inward, ::-1]
+    return corners, centres, screen_rgb(centres)

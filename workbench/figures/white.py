@@ -1,0 +1,300 @@
+"""A paper's white among others, in the plane of a* and b* around what the eye takes for white.
+
+The figure is laid out in CSS pixels from its top left corner, so that it can be drawn
+narrower without shrinking its type.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, WhitesSeen
+from workbench.figures.live import LiveFigure
+from workbench.figures.style import (
+    CARD,
+    GRID,
+    INK,
+    QUIET,
+    SIZE_LABEL,
+    add_axes,
+    colour,
+    words,
+)
+
+OTHERS_SHOWN = 8
+_SHAPES = ("o", "^", "D", "v", "P", "X", "<", ">")
+_RINGS = (2, 4, 8, 16, 32)
+# half the plane's shorter side; the smallest that holds every white is taken
+_REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
+# hue angles where the words for a tint change, and each word's middle (see `tint_words`)
+_WORDS = (("warm", 25, 115), ("greenish", 115, 200), ("cool", 200, 305), ("pinkish", 305, 385))
+_LABELS_PX = 246  # width of the column of names
+_ROW_PX = 21
+_NARROW_PX = 480  # below this the names stand under the plane
+_LEFT, _RIGHT, _TOP, _BOTTOM = 66, 14, 16, 50
+
+
+def reference_name(name: str) -> str:
+    """A reference white in a photographer's words."""
+    return {PERFECT_DIFFUSER: "perfect white", OFFICE_SHEET: "office sheet"}.get(name, name)
+
+
+def signed(value: float) -> str:
+    """A number with its sign and one decimal, as +1.2, −0.3 or 0.0."""
+    text = f"{value:+.1f}"
+    return "0.0" if text in ("+0.0", "-0.0") else text.replace("-", "−")
+
+
+def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
+    """Places as near to those wanted as they can be, at least ``gap`` apart and low..high.
+
+    Where there is not room for all, they share the room evenly.  The order is kept.
+    """
+    wanted = np.asarray(wanted, float)
+    count = len(wanted)
+    if count == 0:
+        return wanted
+    gap = min(gap, (high - low) / max(count - 1, 1))
+    order = np.argsort(wanted, kind="stable")
+    # least squares under an order: neighbours that are too near share their mean
+    blocks = []  # [sum, count] of places, each less its row's share of the gaps
+    for row, place in enumerate(wanted[order] - gap * np.arange(count)):
+        blocks.append([place, 1])
+        while len(blocks) > 1 and blocks[-2][0] * blocks[-1][1] >= blocks[-1][0] * blocks[-2][1]:
+            total, size = blocks.pop()
+            blocks[-1] = [blocks[-1][0] + total, blocks[-1][1] + size]
+    free = np.concatenate([np.full(size, total / size) for total, size in blocks])
+    result = np.empty(count)
+    result[order] = free.clip(low, high - gap * (count - 1)) + gap * np.arange(count)
+    return result
+
+
+def new_page(figure):
+    """Axes over the whole figure in CSS pixels from its top left corner."""
+    axes = figure.figure.add_axes((0, 0, 1, 1))
+    axes.set_axis_off()
+    axes.patch.set_visible(False)
+    fit_page(axes, figure.size_px)
+    return axes
+
+
+def fit_page(axes, size_px) -> None:
+    """Bring a page's coordinates up to date with the figure's size."""
+    axes.set(xlim=(0, size_px[0]), ylim=(size_px[1], 0))
+
+
+def shorter(name: str, letters: int = 30) -> str:
+    """A name cut to so many letters."""
+    return name if len(name) <= letters else name[: letters - 1].rstrip() + "…"
+
+
+class WhiteFigure(LiveFigure):
+    """The a*b* plane around what the eye takes for white, with the whites in view.
+
+    ``update(WhitesSeen)`` shows another state; ``alt_text`` says it in words.  As the
+    eye gets used to the paper, the paper moves to the middle and all others with it.
+    Up to eight other papers are shown, the nearest ones.
+    """
+
+    def __init__(self, width_px: int = 600, height_px: int = 390, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale=scale)
+        self._wide_px = (width_px, height_px)
+        self._rows = 0
+        self._reach = _REACHES[1]
+        self.axes = add_axes(
+            self.figure,
+            left_px=_LEFT, right_px=_RIGHT, top_px=_TOP, bottom_px=_BOTTOM,
+            xlabel="a* as seen", ylabel="b* as seen", grid=False,
+        )  # fmt: skip
+        self._build_plane()
+        self._page = new_page(self)
+        self._build_whites()
+        self._lay_out()
+
+    def _build_plane(self):
+        from matplotlib.patches import Circle
+
+        axes = self.axes
+        axes.add_patch(Circle((0, 0), 1, facecolor=GRID, edgecolor="none", zorder=0.5))
+        for line in (axes.axhline, axes.axvline):
+            line(0, color=GRID, linewidth=0.8, zorder=0.6)
+        self.rings = {}
+        for radius in _RINGS:
+            ring = Circle((0, 0), radius, facecolor="none", edgecolor=GRID, zorder=0.7)
+            label = words(
+                axes, radius * math.cos(math.pi / 4), radius * math.sin(math.pi / 4), f"{radius}",
+                quiet=True, ha="center", va="center", clip_on=True, zorder=0.9,
+                bbox={"boxstyle": "square,pad=0.1", "fc": CARD, "ec": "none"},
+            )  # fmt: skip
+            axes.add_patch(ring)
+            self.rings[radius] = (ring, label)
+        self.regions = {}
+        for word, start, end in _WORDS:
+            angle = math.radians(start)
+            axes.plot(
+                [math.cos(angle), 200 * math.cos(angle)], [math.sin(angle), 200 * math.sin(angle)],
+                color=QUIET, linewidth=0.7, linestyle=(0, (2, 4)), zorder=0.8,
+            )  # fmt: skip
+            self.regions[word] = words(
+                axes, 0, 0, word, size=SIZE_LABEL, quiet=True, ha="center", va="center",
+                zorder=0.9,
+            )  # fmt: skip
+
+    def _build_whites(self):
+        def marker(shape, size, face, edge, zorder):
+            (made,) = self._page.plot(
+                [], [], linestyle="none", marker=shape, markersize=size, markerfacecolor=face,
+                markeredgecolor=edge, markeredgewidth=1.4, zorder=zorder,
+            )  # fmt: skip
+            return self.moving(made)
+
+        def line(**options):
+            (made,) = self._page.plot([], [], **options)
+            return self.moving(made)
+
+        self.path = line(color=colour("paper"), linewidth=1.6, linestyle=(0, (1, 1.5)), zorder=2)
+        self._leaders = line(color=QUIET, linewidth=0.7, zorder=1)
+        chosen, beside = colour("paper"), colour("picture")
+        # each white twice: in the plane, and before its name
+        self.markers = [
+            marker("o", 12, chosen, INK, 6),
+            marker("s", 10, CARD, beside, 5),
+            *(marker(shape, 7.5, CARD, QUIET, 4) for shape in _SHAPES),
+        ]
+        self._keys = [
+            marker("o", 9, chosen, INK, 3),
+            marker("s", 8, CARD, beside, 3),
+            *(marker(shape, 7, CARD, QUIET, 3) for shape in _SHAPES),
+        ]
+        self.names = [
+            self.moving(words(self._page, 0, 0, "", va="center", zorder=7)) for _ in self.markers
+        ]
+        self.names[0].set_weight("bold")
+        self.unknown = self.moving(
+            words(self._page, 0, 0, "", size=SIZE_LABEL, ha="center", va="center", zorder=8)
+        )
+
+    # laying out -----------------------------------------------------------
+
+    @property
+    def _narrow(self) -> bool:
+        return self.size_px[0] < _NARROW_PX
+
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        """As for every figure; below 480 px the names move under the plane."""
+        with self.lock:
+            if height_px is None:
+                height_px = self._wide_px[1]
+                if width_px < _NARROW_PX:
+                    plane = width_px - _LEFT - _RIGHT
+                    height_px = _TOP + plane + _BOTTOM + _ROW_PX * (self._rows + 1)
+            changed = super().set_size(width_px, height_px)
+            if changed:
+                self._lay_out()
+            return changed
+
+    def _lay_out(self):
+        """Place the axes, their limits and the words for this size and reach."""
+        width, height = self.size_px
+        if self._narrow:
+            margins = (_LEFT, _RIGHT, _TOP, _BOTTOM + _ROW_PX * (self._rows + 1))
+        else:
+            margins = (_LEFT, _RIGHT + _LABELS_PX, _TOP, _BOTTOM)
+        left, right, top, bottom = margins
+        self.axes.workbench_layout = (*margins, (0, 1), (0, 1))
+        across, down = width - left - right, height - top - bottom
+        self.axes.set_position([left / width, bottom / height, across / width, down / height])
+        per_px = 2 * self._reach / min(across, down)
+        half_x, half_y = across * per_px / 2, down * per_px / 2
+        self.axes.set(xlim=(-half_x, half_x), ylim=(-half_y, half_y))
+        self._plane = (left + across / 2, top + down / 2, per_px)
+        fit_page(self._page, self.size_px)
+        for radius, (ring, label) in self.rings.items():
+            inside = radius * 0.72 < min(half_x, half_y)
+            ring.set_visible(radius < math.hypot(half_x, half_y))
+            label.set_visible(inside and radius / per_px > 14)
+        for word, start, end in _WORDS:
+            angle = math.radians((start + end) / 2)
+            direction = np.array([math.cos(angle), math.sin(angle)])
+            # as far out as it goes, less the word's own half size
+            room = np.array([half_x - 42 * per_px, half_y - 14 * per_px])
+            reach = (room / np.maximum(np.abs(direction), 1e-9)).min()
+            self.regions[word].set_position(tuple(reach * direction))
+
+    def _on_page(self, lab) -> tuple[np.ndarray, np.ndarray]:
+        """Page coordinates of (n, 3) Lab."""
+        x, y, per_px = self._plane
+        lab = np.asarray(lab, float).reshape(-1, 3)
+        return x + lab[:, 1] / per_px, y - lab[:, 2] / per_px
+
+    # showing --------------------------------------------------------------
+
+    def update(self, result: WhitesSeen) -> None:
+        """Show whites as seen; the scale changes only when they would not fit."""
+        chosen, known = result.chosen, result.chosen.white_is_known
+        others = sorted(
+            result.others, key=lambda other: math.dist(other[1], chosen.seen_lab)
+        )[:OTHERS_SHOWN]  # fmt: skip
+        rows = [
+            (shorter(chosen.name), chosen.seen_lab),
+            (shorter(reference_name(chosen.reference)), result.reference_lab),
+            *((shorter(name), lab) for name, lab in others),
+        ]
+        self._scale_to(result.reach, len(rows))
+        x, y = self._on_page([lab for _, lab in rows])
+        places = self._label_places(y)
+        column = self.size_px[0] - _LABELS_PX + 12
+        leaders: list[tuple[float, float]] = []
+        for index, (marker, key, name) in enumerate(
+            zip(self.markers, self._keys, self.names, strict=True)
+        ):
+            shown = index < len(rows) and (index > 0 or known)
+            for artist in (marker, key, name):
+                artist.set_visible(shown)
+            if not shown:
+                continue
+            marker.set_data([x[index]], [y[index]])
+            at = _LEFT if self._narrow else column
+            key.set_data([at], [places[index]])
+            name.set_position((at + 12, places[index]))
+            if name.get_text() != rows[index][0]:
+                name.set_text(rows[index][0])
+            leaders += [(x[index], y[index]), (column - 14, places[index]), (math.nan, math.nan)]
+        self._leaders.set_data(*np.array(leaders or [(math.nan, math.nan)]).T)
+        self._leaders.set_visible(not self._narrow)
+        self.path.set_data(*self._on_page(result.path_lab))
+        self.path.set_visible(known)
+        self.unknown.set_position(self._plane[:2])
+        self.unknown.set_text("" if known else "This profile does not state\nits paper's white.")
+
+    def _scale_to(self, reach: float, rows: int) -> None:
+        fitting = next((r for r in _REACHES if r >= 1.15 * reach), _REACHES[-1])
+        if (fitting, rows) == (self._reach, self._rows):
+            return
+        self._reach, self._rows = fitting, rows
+        if not (self._narrow and self.set_size(self.size_px[0])):
+            self._lay_out()
+
+    def _label_places(self, y) -> np.ndarray:
+        if self._narrow:
+            first = self.size_px[1] - _ROW_PX * len(y)
+            return first + _ROW_PX * np.arange(len(y))
+        return spread(y, _ROW_PX, _TOP + 8, self.size_px[1] - _BOTTOM)
+
+    def alt_text(self, result: WhitesSeen) -> str:
+        """The plane in words."""
+        chosen = result.chosen
+        if not chosen.white_is_known:
+            return "Plane of a* and b*. This profile does not state its paper's white."
+
+        def place(lab):
+            return f"a* {signed(lab[1])}, b* {signed(lab[2])}"
+
+        others = "".join(f"; {name} at {place(lab)}" for name, lab in result.others)
+        return (
+            f"Plane of a* and b* as seen: {chosen.name} at {place(chosen.seen_lab)}, "
+            f"{chosen.seen_tint}; {reference_name(chosen.reference)} at "
+            f"{place(result.reference_lab)}{others}."
+        )

@@ -1,0 +1,143 @@
+"""The command line: `python -m workbench [IMAGE] [--paper PROFILE ...]`."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from pathlib import Path
+
+from workbench.errors import WorkbenchError
+from workbench.launch import UsageError
+
+USAGE_CODE = 2  # what argparse uses for a command line it cannot follow
+FAILURE_CODE = 1
+STOPPED_CODE = 130  # what shells use for a command ended with Ctrl-C
+
+DESCRIPTION = """\
+Opens the print-planning desk in JupyterLab in your browser.  Without a picture
+it opens on an invented picture and invented papers.  On the first run it
+installs the packages it needs, once."""
+
+EPILOG = """\
+other commands:
+  python -m workbench test    install what the tests need and run them all;
+                              further words are handed to pytest
+
+A picture that is called like a command is opened as ./test"""
+
+
+def start(arguments: list[str]) -> int:
+    """Open the desk; returns the exit code once the person has ended it.
+
+    Raises UsageError for a file that is not there, LaunchError when the
+    packages cannot be installed or the port is taken.
+    """
+    options = read_options(arguments)
+    announce_files(options)  # before anything slow: a mistyped name is told at once
+
+    from workbench.launch.bootstrap import ensure_packages
+
+    ensure_packages()
+    # these need the packages that are there only now
+    from workbench.launch.folder import own_notebook
+    from workbench.launch.server import serve
+
+    notebook = own_notebook(options.notebook)
+    return serve(notebook, open_browser=options.browser, port=options.port)
+
+
+def test(arguments: list[str]) -> int:
+    """Run the tests; returns pytest's exit code."""
+    from workbench.launch.bootstrap import ensure_packages
+
+    ensure_packages("test")
+    from workbench.launch.testing import run_tests
+
+    return run_tests(arguments)
+
+
+COMMANDS = {"test": test}
+
+
+def read_options(arguments: list[str]) -> argparse.Namespace:
+    """The command line of the desk as a namespace: image, paper, browser, port, notebook."""
+    parser = argparse.ArgumentParser(
+        prog="python -m workbench",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("image", nargs="?", metavar="IMAGE", help="the picture to plan a print of")
+    parser.add_argument(
+        "--paper",
+        action="append",
+        default=[],
+        metavar="PROFILE",
+        help="the ICC profile of a paper; give --paper again for each further one",
+    )
+    parser.add_argument(
+        "--notebook",
+        metavar="FILE",
+        help="the notebook to open the desk in, made if it is not there "
+        "(without it: my-desk.ipynb, kept in the notebooks folder)",
+    )
+    parser.add_argument(
+        "--no-browser",
+        dest="browser",
+        action="store_false",
+        help="print the address and leave opening it to you",
+    )
+    parser.add_argument(
+        "--port",
+        type=int,
+        metavar="N",
+        help="the port on this machine (without it: 8888 or the next free one)",
+    )
+    options = parser.parse_args(arguments)
+    if options.port is not None and not 1 <= options.port <= 65535:
+        raise UsageError(f"A port is a number from 1 to 65535, not {options.port}.")
+    return options
+
+
+def announce_files(options: argparse.Namespace) -> None:
+    """Put the files' absolute paths where `wb.desk()` in the kernel looks for them.
+
+    Sets WORKBENCH_IMAGE to the picture's path, and WORKBENCH_PAPERS to a JSON
+    list of the profiles' paths; each only where something was given.
+    """
+    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
+        os.environ.pop(name, None)  # what an earlier start left behind is not what was asked
+    if options.image is not None:
+        os.environ["WORKBENCH_IMAGE"] = existing_file(options.image, "picture")
+    if options.paper:
+        papers = [existing_file(paper, "paper profile") for paper in options.paper]
+        os.environ["WORKBENCH_PAPERS"] = json.dumps(papers)
+
+
+def existing_file(name: str, what: str) -> str:
+    """Absolute path of a readable file; raises UsageError with what is wrong otherwise."""
+    path = Path(name).expanduser().absolute()
+    if not path.exists():
+        raise UsageError(f"There is no {what} at {path}. Check the name and the folder.")
+    if not path.is_file():
+        raise UsageError(f"{path} is not a file. Give the {what}'s file itself.")
+    if not os.access(path, os.R_OK):
+        raise UsageError(f"The {what} {path} may not be read. Check its permissions.")
+    return str(path)
+
+
+def main(arguments: list[str]) -> int:
+    """Run the command that the first word names, or else open the desk."""
+    command, rest = start, arguments
+    if arguments and arguments[0] in COMMANDS:
+        command, rest = COMMANDS[arguments[0]], arguments[1:]
+    try:
+        return command(rest)
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return STOPPED_CODE
+    except WorkbenchError as error:
+        print(error, file=sys.stderr)
+        return USAGE_CODE if isinstance(error, UsageError) else FAILURE_CODE

@@ -1,0 +1,101 @@
+"""The person's own notebook: where it lies, and making it when it is not there."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from pathlib import Path
+
+from workbench.launch import UsageError
+from workbench.launch.requirements import clone_root
+
+OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
+TEMPLATE_NAME = "workbench.ipynb"
+FOLDER_NAME = "print-planning"
+WIDGET_OUTPUT = "application/vnd.jupyter.widget-view+json"
+
+
+def own_notebook(asked_for: str | None = None) -> Path:
+    """Absolute path of the notebook to open; it is made where it is not there yet.
+
+    Raises UsageError when the name asked for cannot be a notebook.
+    """
+    path = _asked_for(asked_for) if asked_for else default_folder(clone_root()) / OWN_NAME
+    try:
+        if path.exists():
+            drop_widget_outputs(path)
+        else:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_notebook(path)
+    except OSError as error:
+        raise UsageError(
+            f"The notebook {path} cannot be written ({error.strerror}). "
+            "Name another place with --notebook FILE."
+        ) from error
+    return path
+
+
+def default_folder(root: Path | None) -> Path:
+    """The clone's notebooks folder; without a clone that can be written to, one at home."""
+    if root is not None and os.access(root / "notebooks", os.W_OK):
+        return root / "notebooks"
+    return Path.home() / FOLDER_NAME
+
+
+def write_notebook(path: Path) -> None:
+    """Write the one-cell desk notebook: the clone's, or the same one where there is no clone."""
+    root = clone_root()
+    template = root / "notebooks" / TEMPLATE_NAME if root else None
+    if template and template.is_file():
+        shutil.copyfile(template, path)
+    else:
+        path.write_text(json.dumps(desk_notebook(), indent=1) + "\n", encoding="utf-8")
+
+
+def drop_widget_outputs(path: Path) -> None:
+    """Take the widgets of an earlier session out of a notebook; nothing else is touched.
+
+    Widgets do not outlive their kernel: until the desk is there again, Lab
+    would show an error message in the place of each.
+    """
+    try:
+        notebook = json.loads(path.read_text(encoding="utf-8"))
+        cells = [cell for cell in notebook["cells"] if cell.get("outputs")]
+        kept = [[o for o in c["outputs"] if WIDGET_OUTPUT not in o.get("data", {})] for c in cells]
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return  # not a notebook that can be read: Lab says so where the person sees it
+    if any(len(outputs) < len(cell["outputs"]) for outputs, cell in zip(kept, cells, strict=True)):
+        for outputs, cell in zip(kept, cells, strict=True):
+            cell["outputs"] = outputs
+        text = json.dumps(notebook, indent=1, ensure_ascii=False) + "\n"
+        path.write_text(text, encoding="utf-8")
+
+
+def desk_notebook() -> dict:
+    """The desk as a notebook (format 4.5) of one cell, whose source is folded away."""
+    return {
+        "cells": [
+            {
+                "cell_type": "code",
+                "execution_count": None,
+                "id": "desk",
+                "metadata": {"jupyter": {"source_hidden": True}},
+                "outputs": [],
+                "source": ["import workbench as wb\n", "\n", "wb.desk()"],
+            }
+        ],
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+
+
+def _asked_for(name: str) -> Path:
+    path = Path(name).expanduser().absolute()
+    if path.suffix != ".ipynb" or path.is_dir():
+        raise UsageError(f"{path} is not a notebook: its name has to end in .ipynb.")
+    return path

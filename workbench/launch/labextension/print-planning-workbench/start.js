@@ -1,0 +1,65 @@
+// Runs the desk's notebook when its page opens, since JupyterLab itself never
+// runs a notebook unasked.
+//
+// This is the whole extension, as Lab loads it: a module container that Lab
+// finds under window._JUPYTERLAB by the name in package.json.  It uses nothing
+// but the `app` that Lab hands to it, so there is nothing to compile.  It lies
+// outside a folder called "static" on purpose: Lab lets browsers keep those
+// for ever, and a newer version would not be seen.
+(() => {
+  const NAME = 'print-planning-workbench';
+
+  // The server says which notebook is the desk, and which one this page is for.
+  // Only where the two agree is anything run: opening any other notebook must
+  // never run it.
+  function deskOfThisPage() {
+    const config = JSON.parse(document.getElementById('jupyter-config-data').textContent);
+    return config.workbenchDesk === config.treePath ? config.workbenchDesk : null;
+  }
+
+  // After a page is loaded again its kernel still lives, and Lab shows its
+  // widgets as they were.  Running again would put every knob back.
+  async function hasLiveWidgets(kernel) {
+    const reply = await kernel.requestCommInfo({ target_name: 'jupyter.widget' });
+    return Object.keys(reply.content.comms ?? {}).length > 0;
+  }
+
+  async function start(app) {
+    const path = deskOfThisPage();
+    if (!path) {
+      return;
+    }
+    const panel = await app.commands.execute('docmanager:open', { path });
+    await panel.context.ready;
+    await panel.sessionContext.ready;
+    const kernel = panel.sessionContext.session?.kernel;
+    if (!kernel) {
+      return; // Lab is asking the person for a kernel
+    }
+    await kernel.info;
+    if (await hasLiveWidgets(kernel)) {
+      return;
+    }
+    app.shell.collapseLeft(); // room for the desk; the tabs at the edge stay
+    app.shell.activateById(panel.id); // the command below acts on the current notebook
+    await app.commands.execute('notebook:run-all-cells');
+    await panel.context.save(); // a page loaded again finds its widgets by what is saved
+  }
+
+  const plugin = {
+    id: `${NAME}:start`,
+    description: 'Runs the desk notebook when its page opens.',
+    autoStart: true,
+    activate: app => {
+      app.restored
+        .then(() => start(app))
+        .catch(error => console.error('The desk could not be started by itself.', error));
+    }
+  };
+
+  window._JUPYTERLAB = window._JUPYTERLAB ?? {};
+  window._JUPYTERLAB[NAME] = {
+    init: () => {}, // shares no modules with Lab
+    get: async () => () => ({ __esModule: true, default: plugin })
+  };
+})();

@@ -1,0 +1,140 @@
+"""Start JupyterLab on the person's notebook, for this machine only."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import signal
+import socket
+import tempfile
+from pathlib import Path
+from urllib.parse import quote
+
+from workbench.launch import LaunchError
+from workbench.launch.requirements import clone_root
+
+ADDRESS = "127.0.0.1"
+LAB_EXTENSIONS = Path(__file__).parent / "labextension"
+
+
+def serve(notebook: Path, *, open_browser: bool = True, port: int | None = None) -> int:
+    """Serve until Ctrl-C, then return the exit code.
+
+    Raises LaunchError when the port asked for is taken.
+    """
+    if port is not None:
+        require_free(port)
+    prepare_kernels()
+    from jupyterlab.labapp import LabApp
+
+    token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
+    options = server_options(notebook, token=token, open_browser=open_browser, port=port)
+    # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
+    # and the layouts that the person made in their own Lab are not touched
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as layouts:
+        server = LabApp.initialize_server(argv=[*options, f"--LabApp.workspaces_dir={layouts}"])
+
+        def announce():
+            address = page_address(notebook, server.port, token)
+            print(announcement(address, open_browser), flush=True)
+
+        # behind the callback that binds the port: the address works once it is printed
+        server.io_loop.add_callback(announce)
+        end_on_interrupt(server)
+        server.start()
+    print("The workbench has ended.")
+    return 0
+
+
+def end_on_interrupt(server) -> None:
+    """Let Ctrl-C end the server and its kernels at once; a second one breaks off even that.
+
+    Jupyter's own handling asks first in a terminal, and elsewhere leaves the
+    kernels to find out by themselves.
+    """
+
+    def end(number, frame):
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+        server.stop(from_signal=True)
+
+    signal.signal(signal.SIGINT, end)
+
+
+def server_options(
+    notebook: Path, *, token: str, open_browser: bool, port: int | None
+) -> list[str]:
+    """Command-line options for JupyterLab.
+
+    They are options because those win over the person's configuration files.
+    They are handed over inside this process, so the token is in no process list.
+    """
+    options = [
+        f"--ServerApp.ip={ADDRESS}",
+        f"--IdentityProvider.token={token}",
+        f"--ServerApp.root_dir={notebook.parent}",
+        f"--LabApp.default_url={page_path(notebook)}",
+        "--ServerApp.log_level=ERROR",
+        "--LabApp.log_level=ERROR",
+        "--ServerApp.kernel_websocket_connection_class="
+        "workbench.launch.websocket.PromptWebsocketConnection",
+        # known to this server only; nothing is installed into the person's Jupyter
+        f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
+        f"--ServerApp.tornado_settings={ {'page_config_data': {'workbenchDesk': notebook.name}} }",
+        # others with an account on this machine could listen to kernels otherwise
+        "--MappingKernelManager.transport_encryption=auto",
+        # ask nobody outside this machine for anything
+        "--LabApp.news_url=None",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--LabApp.extension_manager=readonly",
+    ]
+    if not open_browser:
+        options.append("--ServerApp.open_browser=False")
+    if port is not None:
+        options += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    if getattr(os, "geteuid", lambda: 1)() == 0:
+        # in a container everybody is root, and whoever started this as root meant it
+        options.append("--ServerApp.allow_root=True")
+    return options
+
+
+def page_path(notebook: Path) -> str:
+    """The page of the desk, as the part of the address behind the port."""
+    return f"/lab/tree/{quote(notebook.name)}"
+
+
+def page_address(notebook: Path, port: int, token: str) -> str:
+    """The whole address, token included: one click opens the desk."""
+    return f"http://{ADDRESS}:{port}{page_path(notebook)}?token={token}"
+
+
+def announcement(address: str, open_browser: bool) -> str:
+    """What the person reads in the terminal."""
+    opening = "It opens in your browser; if not, open" if open_browser else "Open"
+    return (
+        f"The workbench is ready.  {opening} this address:\n\n    {address}\n\n"
+        "It answers on this machine only.  Ctrl-C here ends it."
+    )
+
+
+def prepare_kernels() -> None:
+    """Make kernels run this Python and this very package, whatever else is installed."""
+    # a kernel of the same name that the person once installed for themselves would come first
+    os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
+    root = clone_root()
+    if root is not None:
+        before = os.environ.get("PYTHONPATH")
+        os.environ["PYTHONPATH"] = os.pathsep.join([str(root), *([before] if before else [])])
+
+
+def require_free(port: int) -> None:
+    """Raise LaunchError when another program listens on the port."""
+    with socket.socket() as probe:
+        if os.name != "nt":  # there it would let two programs share the port
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((ADDRESS, port))
+        except OSError as error:
+            raise LaunchError(
+                f"Port {port} cannot be used ({error.strerror}). "
+                "Leave --port out to get a free one."
+            ) from error

@@ -1,0 +1,226 @@
+"""Writing a file whole or not at all.
+
+The data goes to a file of another name in the same folder, is forced to the disk and
+only then takes the name it was meant for, in one step of the file system.  A process
+that dies at any moment leaves the target as it was: absent, or the old file.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import secrets
+import shutil
+import time
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbench.colour.profile import clean_text
+from workbench.errors import OutputError
+
+try:
+    import fcntl
+except ImportError:  # no such locks on Windows, where open files cannot be deleted anyway
+    fcntl = None
+
+_SUFFIX = ".unfinished"
+# younger ones may belong to a writer that has not taken its lock yet
+_LEFTOVER_AGE_S = 60
+
+
+@dataclass
+class Unfinished:
+    """A file being written: ``stream`` to write into, ``path`` to read back from."""
+
+    path: Path
+    stream: object
+
+
+def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
+    """The absolute target if a file may be written there.
+
+    Parameters
+    ----------
+    path : of the file wanted.
+    originals : paths (or None) that must never be written over, whatever else is allowed.
+    overwrite : an existing file may be replaced.
+
+    Raises
+    ------
+    OutputError
+    """
+    try:
+        target = Path(os.path.abspath(os.fspath(path)))
+    except (TypeError, ValueError):
+        raise OutputError(f"“{path}” is no path; give the path of a file.") from None
+    name = clean_text(target.name)
+    if "\0" in str(target) or not target.name:
+        raise OutputError(f"“{clean_text(str(path))}” is no path; give the path of a file.")
+    try:
+        if not target.parent.is_dir():
+            raise OutputError(
+                f"There is no folder “{clean_text(str(target.parent))}”; make it or choose another."
+            )
+        if target.is_dir():
+            raise OutputError(f"“{name}” is a folder; add a file name such as print.tif.")
+        exists = target.exists()
+    except OSError as problem:
+        raise OutputError(trouble(problem, target)) from None
+    for original in originals:
+        if original is not None and _same_file(Path(original), target):
+            raise OutputError(
+                f"“{name}” is the picture itself, and originals are never written over; "
+                "choose another name."
+            )
+    if exists and not overwrite:
+        raise OutputError(
+            f"There is a file “{name}” already; choose another name, or allow it to be replaced."
+        )
+    return target
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return os.path.samefile(one, other)
+    except OSError:
+        return os.path.realpath(one) == os.path.realpath(other)
+
+
+def check_space(target: Path, needed_bytes: int) -> None:
+    """Refuse a file that the disk has no room for, before any work is done."""
+    try:
+        free = shutil.disk_usage(target.parent).free
+    except OSError:
+        # some network folders do not tell; writing will show
+        return
+    if free < needed_bytes:
+        raise OutputError(
+            f"The print file takes {needed_bytes / 1e6:,.0f} MB and the disk has "
+            f"{free / 1e6:,.0f} MB free; make room or choose another folder."
+        )
+
+
+@contextmanager
+def written_whole(target: Path, *, overwrite: bool = False):
+    """Write a file whole or not at all.
+
+    Yields an `Unfinished`.  On leaving without an exception its data is forced to the
+    disk and the file takes the target's name; with any exception it is removed.
+
+    Raises
+    ------
+    OutputError
+        for a full disk, missing rights and the like, or if a file of that name has
+        appeared meanwhile and ``overwrite`` is False.
+    """
+    _remove_leftovers(target)
+    unfinished = None
+    try:
+        unfinished = _create(target)
+        yield unfinished
+        unfinished.stream.flush()
+        os.fsync(unfinished.stream.fileno())
+        _publish(unfinished.path, target, overwrite)
+        _sync_folder(target.parent)
+    except OSError as problem:
+        raise OutputError(trouble(problem, target)) from problem
+    finally:
+        if unfinished is not None:
+            unfinished.stream.close()
+            unfinished.path.unlink(missing_ok=True)
+
+
+def trouble(problem: OSError, target: Path) -> str:
+    """The sentence for what the system said."""
+    name = clean_text(target.name)
+    if problem.errno in (errno.ENOSPC, errno.EDQUOT):
+        return f"The disk is full: “{name}” was not written. Make room or choose another folder."
+    if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return (
+            f"“{name}” cannot be written in “{clean_text(str(target.parent))}”: there is no "
+            "right to write there. Choose another folder."
+        )
+    if problem.errno == errno.EFBIG:
+        return f"“{name}” is too large for this disk; choose another folder or a smaller print."
+    if problem.errno == errno.ENAMETOOLONG:
+        return f"The name “{name}” is too long; choose a shorter one."
+    reason = problem.strerror or type(problem).__name__
+    return f"“{name}” could not be written ({reason}); nothing was left half done."
+
+
+def _create(target: Path) -> Unfinished:
+    # cut, so that the longer name stays within what file systems take
+    stem = target.name.encode()[:180].decode(errors="ignore")
+    path = target.with_name(f".{stem}.{secrets.token_hex(6)}{_SUFFIX}")
+    # closed by `written_whole`
+    stream = open(str(path), "x+b")  # noqa: SIM115
+    _lock(stream.fileno())
+    return Unfinished(path, stream)
+
+
+def _lock(handle: int) -> bool:
+    """Hold the file for as long as this process lives; False if another one holds it."""
+    if fcntl is None:
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:
+        # file systems without locks
+        return True
+    return True
+
+
+def _publish(path: Path, target: Path, overwrite: bool) -> None:
+    if overwrite:
+        os.replace(path, target)
+        return
+    try:
+        # unlike a renaming, a link fails if the name has been taken meanwhile
+        os.link(path, target)
+    except FileExistsError:
+        raise OutputError(
+            f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
+        ) from None
+    except OSError:
+        # file systems without links
+        if target.exists():
+            raise OutputError(
+                f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
+            ) from None
+        os.replace(path, target)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make the new name itself survive a power cut, where the system allows it."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    except OSError as problem:
+        # some file systems do not sync folders; the file itself is on the disk
+        if problem.errno not in (errno.EINVAL, errno.EACCES, errno.ENOTSUP):
+            raise
+    finally:
+        os.close(handle)
+
+
+def _remove_leftovers(target: Path) -> None:
+    """Remove what a process that was killed left behind for this target."""
+    stem = target.name.encode()[:180].decode(errors="ignore")
+    for path in target.parent.iterdir():
+        if not (path.name.startswith(f".{stem}.") and path.name.endswith(_SUFFIX)):
+            continue
+        try:
+            if time.time() - path.stat().st_mtime < _LEFTOVER_AGE_S:
+                continue
+            with open(path, "rb") as stream:
+                free = _lock(stream.fileno())
+            if free:
+                path.unlink()
+        except OSError:
+            # someone else's, or gone already: not needed for our own writing
+            continue

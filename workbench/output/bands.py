@@ -1,0 +1,147 @@
+"""A print file's pixels, band by band: bleed, conversion, borders, bit depth.
+
+Two bands are worked on at once (the libraries let go of the interpreter's lock), and no
+more wait than are needed, so that memory stays bounded.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import deque
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+
+from workbench.colour.engine import transform
+from workbench.colour.profile import CHANNELS, read_profile
+from workbench.errors import Cancelled
+from workbench.output.dither import to_8_bits
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout
+from workbench.output.render import Renderer
+
+WORKERS = max(1, min(2, os.cpu_count() or 1))
+# the engine sets up its tables for each band, which large ones make up for
+BAND_PIXELS = 6_000_000
+_STEP = 16
+
+
+def target_profile(job: PrintJob) -> bytes:
+    """The profile that the file's colours are in: the paper's, or the picture's own."""
+    return job.paper.profile if job.converts == "workbench" else job.picture.require_profile()
+
+
+def band_rows(width_px: int) -> int:
+    """Rows in a band; a multiple of 16."""
+    return max(1, BAND_PIXELS // width_px // _STEP) * _STEP
+
+
+class BandMaker:
+    """Makes finished rows of a print file.
+
+    Attributes
+    ----------
+    channels, space : of the file: 1 "GRAY", 3 "RGB" or 4 "CMYK".
+    white : value of bare paper in every channel, before the bit depth.
+    """
+
+    def __init__(self, job: PrintJob, layout: Layout, bit_depth: int):
+        self._job, self._layout, self._bit_depth = job, layout, bit_depth
+        self._profile = target_profile(job)
+        self.space = read_profile(self._profile).space
+        self.channels = CHANNELS[self.space]
+        self.white = 0 if self.space == "CMYK" else 65535
+        self._renderer = Renderer(job, layout)
+        self.sharpening = self._renderer.sharpening
+
+    def rows(self, y0: int, y1: int) -> np.ndarray:
+        """Rows y0..y1 of the file: (rows, width, channels) uint16 or uint8."""
+        layout = self._layout
+        band = np.full((y1 - y0, layout.width_px, self.channels), self.white, np.uint16)
+        printed_width, printed_height = layout.printed_px
+        # rows of the printed picture, bleed included, that fall into this band
+        first = max(0, y0 - layout.y_px)
+        stop = min(printed_height, y1 - layout.y_px)
+        if first < stop:
+            at = layout.y_px + first - y0
+            inside = slice(layout.x_px, layout.x_px + printed_width)
+            band[at : at + stop - first, inside] = self._printed(first, stop)
+        return to_8_bits(band, (y0,)) if self._bit_depth == 8 else band
+
+    def _printed(self, first: int, stop: int) -> np.ndarray:
+        """Rows of the printed picture with its mirrored bleed, converted."""
+        bleed, height = self._layout.bleed_px, self._layout.down.n_out
+        parts = []
+        # above the picture, in it, below it
+        for low, high in ((0, bleed), (bleed, bleed + height), (bleed + height, None)):
+            a, b = max(first, low), stop if high is None else min(stop, high)
+            if a >= b:
+                continue
+            a, b = a - bleed, b - bleed
+            if low == 0 and bleed:
+                parts.append(self._picture_rows(-b, -a)[::-1])
+            elif high is None:
+                parts.append(self._picture_rows(2 * height - b, 2 * height - a)[::-1])
+            else:
+                parts.append(self._picture_rows(a, b))
+        rows = parts[0] if len(parts) == 1 else np.concatenate(parts)
+        if bleed:
+            rows = np.pad(rows, ((0, 0), (bleed, bleed), (0, 0)), mode="symmetric")
+        return rows
+
+    def _picture_rows(self, y0: int, y1: int) -> np.ndarray:
+        pixels = self._renderer.pixels(0, y0, self._layout.across.n_out, y1)
+        if self._job.converts == "driver":
+            return pixels
+        return transform(
+            pixels,
+            self._job.picture.require_profile(),
+            self._profile,
+            intent=self._job.intent,
+            black_point_compensation=self._job.black_point_compensation,
+        )
+
+
+def all_bands(
+    maker: BandMaker,
+    layout: Layout,
+    *,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Iterator[np.ndarray]:
+    """All bands from the top, each of `band_rows` rows but the last.
+
+    Raises
+    ------
+    Cancelled
+        as soon as ``cancelled()`` is true; it is asked before each band.
+    """
+    height, step = layout.height_px, band_rows(layout.width_px)
+    pending: deque = deque()
+    with ThreadPoolExecutor(WORKERS, thread_name_prefix="print") as pool:
+        try:
+            for y in range(0, height, step):
+                _check(cancelled)
+                pending.append((y, pool.submit(maker.rows, y, min(y + step, height))))
+                if len(pending) > WORKERS:
+                    yield _next(pending, progress, height, step)
+            while pending:
+                _check(cancelled)
+                yield _next(pending, progress, height, step)
+        finally:
+            for _, future in pending:
+                future.cancel()
+
+
+def _next(pending: deque, progress, height: int, step: int) -> np.ndarray:
+    y, future = pending.popleft()
+    band = future.result()
+    if progress is not None:
+        progress(min(1.0, (y + step) / height))
+    return band
+
+
+def _check(cancelled) -> None:
+    if cancelled is not None and cancelled():
+        raise Cancelled

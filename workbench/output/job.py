@@ -1,0 +1,191 @@
+"""What a print file is made from: everything a person has decided, in one frozen value."""
+
+from __future__ import annotations
+
+import operator
+from dataclasses import dataclass, fields, replace
+
+from workbench.analysis.crop import HIGHEST_PPI, Crop
+from workbench.analysis.fit import as_borders
+from workbench.analysis.sheets import LARGEST_MM, positive
+from workbench.colour.engine import check_intent
+from workbench.errors import OutputError, SizeError
+from workbench.output.adjust import as_adjustments
+
+CONVERTS = ("workbench", "driver")
+BLEEDS = ("mirrored", "picture", "white")
+_FARTHEST_MM = 1e6
+
+
+@dataclass(frozen=True, eq=False)
+class PrintJob:
+    """A print to be written.
+
+    Attributes
+    ----------
+    picture : a Picture.
+    paper : a Paper; may be None where the driver converts.
+    width_mm, height_mm : of the printed picture, without borders and bleed.  One is
+        enough; with neither, every picture pixel becomes one print pixel.
+    size_px : (width, height) of the same in print pixels where they are settled already;
+        otherwise every length becomes the nearest whole number of pixels.
+    ppi : pixels per inch at which print pixels are made.
+    crop : (x, y, width, height) in pixels of the upright picture, a Crop, or None.
+    borders_mm : bare paper around, one number or (top, right, bottom, left).
+    sheet, on_sheet : a sheet's name or size; where ``on_sheet`` is true the file is as
+        large as the sheet, with the picture centred inside the borders.
+    optical_offset_mm : how far above the middle the picture is placed.
+    bleed_mm : picture carried on beyond each edge, for stretching round a frame.
+    bleed : "mirrored" (its edges mirrored), "picture" (its own outer part, which is then
+        missing at the front) or "white".
+    intent, black_point_compensation : of the conversion to the paper.
+    converts : "workbench" (the file is in the paper's colours) or "driver" (it stays in
+        the picture's own, with that profile embedded).
+    bit_depth : 16 or 8; JPEG files always have 8.
+    compression : None or "deflate", for TIFF files.
+    sharpening : 0..1, "auto" or None.
+    viewing_distance_mm : None takes 1.5 diagonals (common practice).
+    adjustments : `Adjustments`, a dict of their fields, or None.
+    description : embedded in the file; None has one written.
+    """
+
+    picture: object
+    paper: object | None = None
+    width_mm: float | None = None
+    height_mm: float | None = None
+    size_px: tuple[int, int] | None = None
+    ppi: float = 360.0
+    crop: object | None = None
+    borders_mm: object = 0.0
+    sheet: object | None = None
+    on_sheet: bool = False
+    optical_offset_mm: float = 0.0
+    bleed_mm: float = 0.0
+    bleed: str = "mirrored"
+    intent: str = "relative"
+    black_point_compensation: bool = True
+    converts: str = "workbench"
+    bit_depth: int = 16
+    compression: str | None = None
+    sharpening: float | str | None = None
+    viewing_distance_mm: float | None = None
+    adjustments: object | None = None
+    description: str | None = None
+
+    @classmethod
+    def from_plan(cls, plan) -> PrintJob:
+        """The job that a plan, or anything with attributes of these names, describes.
+
+        What it lacks, or holds as None, takes this class's default.  A plan that works out
+        its own size (it has ``print_size()`` and ``printer_ppi``) has ``ppi`` for the
+        picture's own pixels; its size, crop and the printer's resolution are taken.
+
+        Raises
+        ------
+        OutputError, SizeError, ProfileError, UntaggedPictureError
+            for what cannot be printed; the message says what to change.
+        """
+        given = {}
+        for field in fields(cls):
+            value = getattr(plan, field.name, None)
+            # an empty name is none
+            if value is not None and value != "":
+                given[field.name] = value
+        if "picture" not in given:
+            raise OutputError("There is no picture to print yet; open one first.")
+        if hasattr(plan, "print_size") and hasattr(plan, "printer_ppi"):
+            given.update(_solved(plan))
+        return cls(**given).checked()
+
+    def checked(self) -> PrintJob:
+        """The same with every value checked and in its plainest form.  Raises as `from_plan`."""
+        self.picture.require_profile()
+        if self.converts not in CONVERTS:
+            raise OutputError(
+                f"The colours are converted by the “workbench” or the “driver”, not {self.converts!r}."
+            )
+        if self.converts == "workbench" and self.paper is None:
+            raise OutputError(
+                "The workbench cannot convert the colours without a paper; choose one, or let "
+                "the printer driver convert."
+            )
+        if self.bit_depth not in (8, 16):
+            raise OutputError(f"A print file has 8 or 16 bits a channel, not {self.bit_depth!r}.")
+        if self.compression not in (None, "deflate"):
+            raise OutputError(
+                f"A TIFF file is compressed with “deflate” or not at all, not {self.compression!r}."
+            )
+        if self.bleed not in BLEEDS:
+            raise OutputError(f"The bleed is {', '.join(BLEEDS)}, not {self.bleed!r}.")
+        if self.on_sheet and self.sheet is None:
+            raise OutputError("Choose a sheet, or print without placing the picture on one.")
+        check_intent(self.intent)
+        return replace(
+            self,
+            width_mm=_length(self.width_mm, "width"),
+            height_mm=_length(self.height_mm, "height"),
+            ppi=positive(self.ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI),
+            size_px=_pixel_size(self.size_px),
+            crop=_crop_box(self.crop, self.picture),
+            borders_mm=as_borders(self.borders_mm),
+            optical_offset_mm=_not_negative(self.optical_offset_mm, "optical offset"),
+            bleed_mm=_not_negative(self.bleed_mm, "bleed"),
+            viewing_distance_mm=_length(
+                self.viewing_distance_mm, "viewing distance", at_most=_FARTHEST_MM
+            ),
+            adjustments=as_adjustments(self.adjustments),
+        )
+
+
+def _solved(plan) -> dict:
+    size = plan.print_size()
+    target = size.resampling
+    return {
+        "width_mm": size.width_mm,
+        "height_mm": size.height_mm,
+        "ppi": size.printer_ppi,
+        "size_px": (target.target_width_px, target.target_height_px),
+        "crop": size.crop,
+        "borders_mm": size.borders,
+        "viewing_distance_mm": size.viewing_distance_mm,
+    }
+
+
+def _length(value, name: str, at_most: float = LARGEST_MM) -> float | None:
+    return None if value is None else positive(value, name, unit="mm", at_most=at_most)
+
+
+def _not_negative(value, name: str) -> float:
+    return 0.0 if value == 0 else positive(value, name, unit="mm", at_most=LARGEST_MM)
+
+
+def _pixel_size(size_px) -> tuple[int, int] | None:
+    if size_px is None:
+        return None
+    try:
+        width, height = (operator.index(side) for side in size_px)
+    except (TypeError, ValueError):
+        width = height = 0
+    if min(width, height) < 1:
+        raise SizeError(f"A size in pixels is two whole numbers above 0, not {size_px!r}.")
+    return width, height
+
+
+def _crop_box(crop, picture) -> tuple[int, int, int, int]:
+    if crop is None:
+        return 0, 0, picture.width_px, picture.height_px
+    box = crop.box_px if isinstance(crop, Crop) else crop
+    try:
+        x, y, width, height = (int(v) for v in box)
+        whole = all(float(a) == b for a, b in zip(box, (x, y, width, height), strict=True))
+    except (TypeError, ValueError, OverflowError):
+        whole = False
+    if not whole:
+        raise SizeError(f"A crop is four whole numbers (x, y, width, height), not {crop!r}.")
+    inside = x >= 0 and y >= 0 and x + width <= picture.width_px and y + height <= picture.height_px
+    if width < 1 or height < 1 or not inside:
+        raise SizeError(
+            f"The crop of {width} × {height} pixels at {x}, {y} does not lie in the picture's "
+            f"{picture.width_px} × {picture.height_px}."
+        )
+    return x, y, width, height

@@ -1,0 +1,193 @@
+"""Where everything lies in a print file, in whole pixels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.analysis.crop import crop_to_ratio
+from workbench.analysis.fit import fit_on
+from workbench.analysis.sheets import MM_PER_INCH, area_text, find_sheet, length_text
+from workbench.errors import SizeError
+from workbench.output.job import PrintJob
+from workbench.output.resample import Axis
+
+# sides that were typed as rounded numbers agree within this share
+_AGREEMENT = 0.005
+# the largest a picture may be, to catch a slip of the unit before memory is set aside
+MAX_PIXELS = 4_000_000_000
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A print file's pixels.
+
+    Attributes
+    ----------
+    width_px, height_px : of the file.
+    across, down : how the picture is resampled, each way (`Axis`); ``n_out`` is the
+        printed picture, without a mirrored bleed.
+    bleed_px : mirrored on each side.
+    x_px, y_px : upper left of the printed picture, bleed included, in the file.
+    front_mm : (width, height) seen at the front, in whole pixels.
+    ppi : of the file.
+    notes : sentences on what had to be decided.
+    """
+
+    width_px: int
+    height_px: int
+    across: Axis
+    down: Axis
+    bleed_px: int
+    x_px: int
+    y_px: int
+    front_mm: tuple[float, float]
+    ppi: float
+    notes: tuple[str, ...]
+
+    @property
+    def width_mm(self) -> float:
+        """Of the file, in whole pixels."""
+        return self.width_px / self.ppi * MM_PER_INCH
+
+    @property
+    def height_mm(self) -> float:
+        """Of the file, in whole pixels."""
+        return self.height_px / self.ppi * MM_PER_INCH
+
+    @property
+    def printed_px(self) -> tuple[int, int]:
+        """Width and height of the printed picture, bleed included."""
+        return self.across.n_out + 2 * self.bleed_px, self.down.n_out + 2 * self.bleed_px
+
+    @property
+    def factor(self) -> float:
+        """Print pixels for each picture pixel."""
+        return max(self.across.factor, self.down.factor)
+
+
+def layout_of(job: PrintJob) -> Layout:
+    """Lay out a checked job.
+
+    Every length becomes the nearest whole number of pixels.  Raises SizeError where
+    sizes contradict each other or do not fit.
+    """
+    notes: list[str] = []
+    x, y, width, height = job.crop
+    box = (float(x), float(y), float(width), float(height))
+    front = _front_px(job, box)
+    box = _to_ratio(box, front[0] / front[1], notes) if _ratio_given(job) else box
+    bleed = _pixels(job.bleed_mm, job.ppi)
+    mirrored = bleed if job.bleed == "mirrored" else 0
+    printed = front
+    if bleed and job.bleed == "picture":
+        printed = front[0] + 2 * bleed, front[1] + 2 * bleed
+        kept = box[2] * box[3]
+        box = _to_ratio(box, printed[0] / printed[1], [])
+        if box[2] * box[3] < kept * (1 - _AGREEMENT):
+            lost = f"{1 - box[2] * box[3] / kept:.1%}".replace("%", " %")
+            notes.append(f"The bleed changes the ratio; {lost} of the picture is cut for it.")
+    if mirrored > min(printed):
+        raise SizeError(
+            f"A mirrored bleed of {length_text(job.bleed_mm, 'mm')} is wider than the picture; "
+            "make it narrower."
+        )
+    across = Axis(box[0], box[2], printed[0], x, x + width)
+    down = Axis(box[1], box[3], printed[1], y, y + height)
+    white = bleed if job.bleed == "white" else 0
+    outer = printed[0] + 2 * (mirrored + white), printed[1] + 2 * (mirrored + white)
+    size, place = _place(job, outer)
+    if size[0] * size[1] > MAX_PIXELS:
+        raise SizeError(
+            f"The print file would have {size[0]:,} × {size[1]:,} pixels; choose a smaller "
+            "size or a lower ppi, or check the unit."
+        )
+    return Layout(
+        width_px=size[0],
+        height_px=size[1],
+        across=across,
+        down=down,
+        bleed_px=mirrored,
+        x_px=place[0] + white,
+        y_px=place[1] + white,
+        front_mm=(front[0] / job.ppi * MM_PER_INCH, front[1] / job.ppi * MM_PER_INCH),
+        ppi=job.ppi,
+        notes=tuple(notes),
+    )
+
+
+def _pixels(length_mm: float, ppi: float) -> int:
+    return round(length_mm / MM_PER_INCH * ppi)
+
+
+def _ratio_given(job: PrintJob) -> bool:
+    return job.size_px is not None or None not in (job.width_mm, job.height_mm)
+
+
+def _front_px(job: PrintJob, box) -> tuple[int, int]:
+    _, _, width, height = box
+    if job.size_px is not None:
+        return job.size_px
+    if job.width_mm is None and job.height_mm is None:
+        return int(width), int(height)
+    across = None if job.width_mm is None else max(1, _pixels(job.width_mm, job.ppi))
+    down = None if job.height_mm is None else max(1, _pixels(job.height_mm, job.ppi))
+    if across is None:
+        across = max(1, round(down * width / height))
+    if down is None:
+        down = max(1, round(across * height / width))
+    return across, down
+
+
+def _to_ratio(box, ratio: float, notes: list[str]):
+    """The middle of a box in the ratio wanted; to the fraction where it is a trifle."""
+    x, y, width, height = box
+    off = width / height / ratio
+    if abs(off - 1) > _AGREEMENT:
+        crop = crop_to_ratio(int(width), int(height), ratio)
+        notes.append(crop.text())
+    # whole pixels more or less would stretch the picture by a hair
+    kept_width, kept_height = min(width, height * ratio), min(height, width / ratio)
+    if kept_width > width - 0.5 and kept_height > height - 0.5:
+        return box
+    return x + (width - kept_width) / 2, y + (height - kept_height) / 2, kept_width, kept_height
+
+
+def _place(job: PrintJob, outer: tuple[int, int]):
+    """Size of the file and place of the picture in it."""
+    borders, ppi = job.borders_mm, job.ppi
+    top, left = _pixels(borders.top_mm, ppi), _pixels(borders.left_mm, ppi)
+    right, bottom = _pixels(borders.right_mm, ppi), _pixels(borders.bottom_mm, ppi)
+    up = _pixels(job.optical_offset_mm, ppi)
+    if job.on_sheet:
+        size = _sheet_px(job, outer)
+        # free room inside the borders
+        free = size[0] - left - right - outer[0], size[1] - top - bottom - outer[1]
+        across, down = left + free[0] // 2, top + free[1] // 2
+        # lengths are rounded one by one, so that a full sheet may be over by a pixel
+        if min(free) < -2 or min(across, down) < 0:
+            raise SizeError(_too_large(job, outer))
+        highest = down - top
+    else:
+        size = outer[0] + left + right, outer[1] + top + bottom
+        across, down, highest = left, top, top
+    if up > highest:
+        raise SizeError(
+            f"There is no room to place the picture {length_text(job.optical_offset_mm, 'mm')} "
+            "higher; make the optical offset smaller or the upper border wider."
+        )
+    return size, (across, down - up)
+
+
+def _sheet_px(job: PrintJob, outer: tuple[int, int]) -> tuple[int, int]:
+    outer_mm = [side / job.ppi * MM_PER_INCH for side in outer]
+    fit = fit_on(find_sheet(job.sheet), *outer_mm, job.borders_mm)
+    return _pixels(fit.width_mm, job.ppi), _pixels(fit.height_mm, job.ppi)
+
+
+def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:
+    outer_mm = [side / job.ppi * MM_PER_INCH for side in outer]
+    fit = fit_on(find_sheet(job.sheet), *outer_mm, job.borders_mm)
+    return (
+        f"The print of {area_text(*outer_mm, 'mm')} {fit.text('mm', job.borders_mm)}. Make it "
+        "smaller, the borders narrower, or take a larger sheet."
+    )

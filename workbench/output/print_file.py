@@ -1,0 +1,229 @@
+"""Writing a print file: everything a person has decided, as exact pixels on the disk."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbench.analysis.crop import ppi_text
+from workbench.analysis.sheets import area_text
+from workbench.colour.profile import clean_text, read_profile
+from workbench.errors import Cancelled, OutputError
+from workbench.output.atomic import check_space, check_target, trouble, written_whole
+from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
+from workbench.output.check import Check, check_facts, check_proof, read_back
+from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout, layout_of
+
+# of the whole, for progress; the rest is reading back
+_WRITING = 0.9
+# common readers of PNG files stop here
+_LARGE_PROFILE = 2**20
+
+
+@dataclass(frozen=True)
+class WrittenFile:
+    """A print file that has been written, read back and found as planned.
+
+    Attributes
+    ----------
+    path : of the file.
+    width_px, height_px : of the whole file, borders and bleed included.
+    ppi : embedded.
+    width_mm, height_mm : of the whole file.
+    bit_depth : 8 or 16.
+    profile_name : what the embedded profile calls itself.
+    converted : True if the colours are the paper's; False if the driver is to convert.
+    checksum : SHA-256 of the file, hexadecimal.
+    size_bytes : of the file.
+    mean_difference : CIEDE2000 from the proof, averaged over the picture.
+    checks : what was looked at, see `Check`.
+    sentences : what was done and found, for the person.
+    """
+
+    path: Path
+    width_px: int
+    height_px: int
+    ppi: float
+    width_mm: float
+    height_mm: float
+    bit_depth: int
+    profile_name: str
+    converted: bool
+    checksum: str
+    size_bytes: int
+    mean_difference: float
+    checks: tuple[Check, ...]
+    sentences: tuple[str, ...]
+
+
+def write_print_file(
+    plan,
+    path,
+    *,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    overwrite: bool = False,
+) -> WrittenFile:
+    """Write a print file whole or not at all, and check it.
+
+    Parameters
+    ----------
+    plan : a Plan, a `PrintJob`, or anything with attributes named like a PrintJob's.
+    path : of the file; .tif, .png or .jpg decides the kind.
+    progress : told the share done, 0..1.
+    cancelled : asked between bands; true ends the work with `Cancelled`.
+    overwrite : an existing file may be replaced; the picture itself never is.
+
+    Raises
+    ------
+    OutputError
+        if the file cannot be written, or is not as planned when read back; nothing is
+        left of it.
+    SizeError, PaperError, ProfileError, PictureError, UntaggedPictureError
+        for a plan that does not add up.
+    Cancelled
+
+    Notes
+    -----
+    Order of work: crop, resampling in linear light, adjustments, sharpening, conversion,
+    borders, bit depth.  Memory: about 600 MB for any size of print as TIFF, beyond what
+    the picture itself holds; PNG takes the size of its pixels more while it is read back,
+    JPEG one byte a sample.  A picture on its side is held whole.
+    """
+    job = PrintJob.from_plan(plan)
+    layout = layout_of(job)
+    target = check_target(path, originals=[getattr(job.picture, "path", None)], overwrite=overwrite)
+    kind = kind_for(target)
+    bit_depth = 8 if kind == "JPEG" else job.bit_depth
+    maker = BandMaker(job, layout, bit_depth)
+    spec = _spec(job, layout, kind, bit_depth, maker)
+    check_kind(spec)
+    if kind == "TIFF" and job.compression is None:
+        check_space(target, spec.pixel_bytes + len(spec.profile) + 2**20)
+
+    def share(done: float) -> None:
+        if progress is not None:
+            progress(done)
+
+    try:
+        with written_whole(target, overwrite=overwrite) as unfinished:
+            bands = all_bands(
+                maker, layout, progress=lambda d: share(_WRITING * d), cancelled=cancelled
+            )
+            fingerprint = write_bands(unfinished.stream, bands, spec)
+            unfinished.stream.flush()
+            checked = _checked(unfinished.path, spec, job, layout, fingerprint, cancelled)
+            if cancelled is not None and cancelled():
+                raise Cancelled
+    except MemoryError:
+        raise OutputError(
+            "There is not enough memory for this print; close other programs or notebooks, or "
+            "write a TIFF file, which takes least."
+        ) from None
+    share(1.0)
+    return _written(target, spec, job, layout, maker, checked)
+
+
+def _spec(job: PrintJob, layout: Layout, kind: str, bit_depth: int, maker) -> FileSpec:
+    return FileSpec(
+        kind=kind,
+        width_px=layout.width_px,
+        height_px=layout.height_px,
+        channels=maker.channels,
+        bit_depth=bit_depth,
+        space=maker.space,
+        ppi=layout.ppi,
+        profile=target_profile(job),
+        description=clean_text(job.description or _description(job, layout)),
+        compression=job.compression,
+        band_rows=band_rows(layout.width_px),
+    )
+
+
+def _description(job: PrintJob, layout: Layout) -> str:
+    """One line that tells the file from others, in plain characters where names allow."""
+    size = f"{layout.front_mm[0]:.1f} x {layout.front_mm[1]:.1f} mm at {ppi_text(layout.ppi)} ppi"
+    name = job.picture.name or "Untitled picture"
+    if job.converts == "driver":
+        return f"{name}, {size}; colours to be converted by the printer driver"
+    how = job.intent
+    if job.black_point_compensation and job.intent != "absolute":
+        how += " with black point compensation"
+    return f"{name}, {size}, for {job.paper.name}; converted, {how}"
+
+
+def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
+    """Read the unfinished file back: (checks, mean difference, checksum, size)."""
+    with ThreadPoolExecutor(1, thread_name_prefix="checksum") as pool:
+        checksum = pool.submit(_checksum, path)
+        try:
+            found = read_back(path, spec.kind, layout, cancelled)
+        except OSError as problem:
+            raise OutputError(trouble(problem, path)) from problem
+        checks = check_facts(found, spec, layout, fingerprint)
+        wrong = [check.sentence for check in checks if not check.passed]
+        if wrong:
+            raise OutputError(
+                f"The print file was not as planned when it was read back and is not kept: "
+                f"{' '.join(wrong)} Try again, on another disk if it happens twice."
+            )
+        difference, proof = check_proof(found, job, layout, cancelled)
+        return (*checks, proof), difference, checksum.result(), path.stat().st_size
+
+
+def _checksum(path: Path) -> str:
+    with open(path, "rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
+    checks, difference, checksum, size = checked
+    name = read_profile(spec.profile).description or "profile without a name"
+    converted = job.converts == "workbench"
+    size_text = area_text(layout.width_mm, layout.height_mm, "mm")
+    first = (
+        f"“{clean_text(target.name)}”: {spec.width_px:,} × {spec.height_px:,} pixels, "
+        f"{size_text} at {ppi_text(layout.ppi)} ppi."
+    )
+    whose = (
+        f"Its colours are converted for “{clean_text(job.paper.name)}”: switch the printer "
+        "driver's own colour conversion off."
+        if converted
+        else f"Its colours are still the picture's (“{name}”): let the printer driver convert them."
+    )
+    return WrittenFile(
+        path=target,
+        width_px=spec.width_px,
+        height_px=spec.height_px,
+        ppi=layout.ppi,
+        width_mm=layout.width_mm,
+        height_mm=layout.height_mm,
+        bit_depth=spec.bit_depth,
+        profile_name=name,
+        converted=converted,
+        checksum=checksum,
+        size_bytes=size,
+        mean_difference=difference,
+        checks=checks,
+        sentences=(
+            first,
+            *layout.notes,
+            *job.adjustments.sentences(),
+            maker.sharpening.sentence(),
+            whose,
+            *(check.sentence for check in checks),
+            *_caution(spec),
+        ),
+    )
+
+
+def _caution(spec: FileSpec) -> tuple[str, ...]:
+    if spec.kind != "PNG" or len(spec.profile) <= _LARGE_PROFILE:
+        return ()
+    size = f"{len(spec.profile) / 2**20:.1f} MB"
+    return (f"Its profile has {size}, which some programs refuse in PNG; a TIFF file is safer.",)

@@ -1,0 +1,139 @@
+"""From the picture to print pixels, any rectangle of them, in bounded memory.
+
+The order: crop, resampling in linear light, adjustments, sharpening; all in the
+picture's own space.  Conversion to the paper comes after, in `bands`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout, layout_of
+from workbench.output.light import light_of
+from workbench.output.resample import resample, settle, settle_step
+from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
+
+
+class Renderer:
+    """Makes print pixels of a checked job; safe to use from several threads.
+
+    Attributes
+    ----------
+    sharpening : as matched to the job, see `sharpening_of`.
+    """
+
+    def __init__(self, job: PrintJob, layout: Layout, sharpening: Sharpening | None = None):
+        self._job, self._layout = job, layout
+        picture = job.picture
+        profile = picture.require_profile()
+        self.sharpening = sharpening_of(job, layout) if sharpening is None else sharpening
+        adjust = None
+        if job.adjustments:
+            adjust = job.adjustments.curve(profile, picture.channels)
+        self._light = light_of(profile, picture.channels, adjust)
+        self._resized = not (layout.across.is_identity and layout.down.is_identity)
+        self._untouched = not (self._resized or job.adjustments or self.sharpening.amount)
+        # pictures on their side would be read whole for each band, so once is better
+        turned = getattr(picture, "orientation", 1) >= 5
+        self._whole = picture.pixels() if turned else None
+
+    def pixels(self, x0: int, y0: int, x1: int, y1: int) -> np.ndarray:
+        """Print pixels of columns x0..x1 and rows y0..y1 of the resampled picture.
+
+        Returns
+        -------
+        (rows, cols, channels) uint16 in the picture's own space.  The same pixel comes out
+        the same whatever rectangle it is asked for in, to 0.00005 of full light.
+        """
+        across, down = self._layout.across, self._layout.down
+        margin = self.sharpening.reach_px
+        if self._resized:
+            # what `settle` moves depends on neighbours up to four steps away
+            margin += 4 * settle_step(self._layout.factor)
+        left, right = min(margin, x0), min(margin, across.n_out - x1)
+        top, bottom = min(margin, y0), min(margin, down.n_out - y1)
+        outer = (x0 - left, y0 - top, x1 + right, y1 + bottom)
+        source, box = self._source(outer)
+        if self._untouched:
+            return _as_uint16(source)
+        size = outer[2] - outer[0], outer[3] - outer[1]
+        planes = [
+            self._plane(source[..., channel], channel, size, box)
+            for channel in range(source.shape[-1])
+        ]
+        out = np.empty((y1 - y0, x1 - x0, len(planes)), np.uint16)
+        sharpen(planes, self._light.weights, self.sharpening, (top, bottom, left, right), out)
+        return out
+
+    def _source(self, outer):
+        """The picture's pixels behind a rectangle, and the exact stretch of them."""
+        left, right, x0, x1 = self._layout.across.window(outer[0], outer[2])
+        top, bottom, y0, y1 = self._layout.down.window(outer[1], outer[3])
+        if self._whole is not None:
+            source = self._whole[top:bottom, left:right]
+        else:
+            source = self._job.picture.crop(left, top, right - left, bottom - top)
+        return source, (x0, y0, x1, y1)
+
+    def _plane(self, source, channel: int, size, box) -> np.ndarray:
+        """One channel, resampled and encoded again: (rows, cols) float32, 0..1."""
+        light = self._light.decode(source, channel)
+        if self._resized:
+            light = settle(resample(light, *size, box), settle_step(self._layout.factor))
+        # in parts that stay in the cache
+        plane = np.empty(light.shape, np.float32)
+        step = max(1, 65_000 // size[0])
+        for y in range(0, size[1], step):
+            plane[y : y + step] = self._light.encode(light[y : y + step], channel)
+        return plane
+
+
+def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:
+    """Sharpening matched to a checked job's paper, ppi and viewing distance."""
+    from workbench.analysis.eye import viewing_range_mm
+
+    distance = job.viewing_distance_mm or viewing_range_mm(*layout.front_mm)[0]
+    return sharpening_for(
+        job.ppi,
+        distance,
+        finish=getattr(job.paper, "finish", None),
+        base=getattr(job.paper, "base", None),
+        strength=job.sharpening,
+    )
+
+
+def before_and_after(job: PrintJob, centre=(0.5, 0.5), size_px=(400, 300)):
+    """A part of the print at print pixels, unsharpened and sharpened, to be compared.
+
+    Parameters
+    ----------
+    job : a PrintJob, or a plan.
+    centre : of the part, from (0, 0) top left to (1, 1).
+    size_px : width and height; smaller prints are shown whole.
+
+    Returns
+    -------
+    Two (rows, cols, channels) uint16 arrays in the picture's own space, and the
+    `Sharpening` between them.
+    """
+    job = PrintJob.from_plan(job)
+    layout = layout_of(job)
+    sharpening = sharpening_of(job, layout)
+    total = layout.across.n_out, layout.down.n_out
+    box = []
+    for place, wanted, available in zip(centre, size_px, total, strict=True):
+        wanted = min(int(wanted), available)
+        start = min(max(round(place * available - wanted / 2), 0), available - wanted)
+        box.append((start, start + wanted))
+    (x0, x1), (y0, y1) = box
+    none = sharpening_for(job.ppi, sharpening.viewing_distance_mm, strength=None)
+    before = Renderer(job, layout, none).pixels(x0, y0, x1, y1)
+    after = Renderer(job, layout, sharpening).pixels(x0, y0, x1, y1)
+    return before, after, sharpening
+
+
+def _as_uint16(pixels: np.ndarray) -> np.ndarray:
+    if pixels.dtype == np.uint16:
+        return np.ascontiguousarray(pixels)
+    return pixels.astype(np.uint16) * np.uint16(257)

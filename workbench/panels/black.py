@@ -1,0 +1,401 @@
+"""The black panel: how deep two papers' blacks are, and which of a picture's shadows merge."""
+
+from __future__ import annotations
+
+import threading
+from concurrent.futures import ThreadPoolExecutor
+from functools import lru_cache
+from html import escape
+
+import numpy as np
+
+from workbench.analysis.black import (
+    BlackPoint,
+    black_point,
+    is_matte,
+    known_shadow_tally,
+    shadow_tally,
+    tone_curves,
+)
+from workbench.analysis.crops import printed_crop, shadow_box
+from workbench.analysis.white import eye_white, reference_white
+from workbench.analysis.words import percent
+from workbench.colour.engine import transform
+from workbench.colour.lab import lab_to_xyz
+from workbench.colour.trip import white_xyz
+from workbench.figures.black import (
+    INTENT_WORDS,
+    Blacks,
+    ScaleFigure,
+    ToneFigure,
+    Tones,
+    ratio_words,
+)
+from workbench.figures.style import colour
+from workbench.panels import parts
+from workbench.panels.panel import Panel
+from workbench.plan import Plan
+
+CROP_PX = (440, 330)
+# papers on the scale, the chosen and the other one among them
+MOST_PAPERS = 8
+# how much of a merged pixel's colour the mark covers
+_COVER = 0.65
+
+
+def other_paper(plan: Plan):
+    """The paper to hold against the chosen one, or None where there is no other.
+
+    The plan's own; without one the first at hand of the other kind of finish, and failing
+    that the first other one.
+    """
+    chosen = plan.paper
+    if plan.other_paper is not None and plan.other_paper is not chosen:
+        return plan.other_paper
+    others = [paper for paper in plan.papers if paper is not chosen]
+    unlike = [paper for paper in others if is_matte(paper) != is_matte(chosen)]
+    return next(iter(unlike or others), None)
+
+
+class BlackPanel(Panel):
+    """Two papers' blacks, the tone curve, the shadows that merge, and the shadows to look at."""
+
+    title = "Black point"
+    watch = (
+        "picture",
+        "paper",
+        "papers",
+        "intent",
+        "black_point_compensation",
+        "reference",
+        "adaptation",
+        "other_paper",
+        "tolerance",
+    )
+
+    def build(self) -> list:
+        front = self.front
+        self._one_at_a_time = threading.RLock()
+        self._counting = None
+        self._pictures_of: tuple = ()
+        self.other = parts.choice(
+            front, "Hold against", options=[("no other paper at hand", None)],
+            help="A second paper, whose black is shown beside the chosen one's",
+        )  # fmt: skip
+        self.other.on_change(self.safely(self._choose_other))
+        self.tolerance = self.bind(
+            parts.slider(
+                front, "Greys merge when closer than", value=1.0, min=0.3, max=3, step=0.1,
+                unit="CIEDE2000", typed=(0.1, 5),
+                help="How far two greys must lie apart to be told from each other; about 1 is "
+                "just noticeable side by side",
+            ),
+            "tolerance",
+        )  # fmt: skip
+        self.lift = parts.slider(
+            front, "Brighten both on screen, only for looking", value=0, min=0, max=4, step=0.1,
+            unit="stops",
+            help="Lifts the shadows of both pictures on the screen so that a whole class sees "
+            "them; no figure and no print changes",
+        )  # fmt: skip
+        self.mark = parts.tick(
+            front, "Mark what merges", help="Covers the pixels whose levels merge on each paper"
+        )
+        for control in (self.lift, self.mark):
+            control.on_change(self.safely(lambda value: self._show_pictures()))
+        front.observe(self.safely(lambda change: self._show_pictures()), ["pixel_ratio"])
+        self.answer, self.other_answer = parts.Sentence("Chosen"), parts.Sentence("Other")
+        self.views = tuple(
+            parts.PictureView(front, alt="The picture's shadows on paper") for _ in range(2)
+        )
+        self.tones = parts.PlotView(front, ToneFigure(), alt="Curve from picture to print")
+        self.scale = parts.PlotView(front, ScaleFigure(), alt="Blacks on a scale of density")
+        self.facts, self.intents = parts.html(""), parts.html("")
+        return [
+            parts.row(*self._own_knobs(), self.other, self.tolerance),
+            parts.row(parts.wide(self.answer), parts.wide(self.other_answer)),
+            self.tones,
+            parts.row(self.lift, self.mark),
+            parts.row(*self.views),
+            parts.row(self.scale, parts.wide(parts.column(self.facts, self.intents))),
+        ]
+
+    def _own_knobs(self) -> list:
+        """Paper, intent and compensation, which the desk has already."""
+        if not self.alone:
+            self.paper = None
+            return []
+        self.paper = parts.choice(
+            self.front, "Paper", options=[("", None)], help="The paper to print on"
+        )
+        self.paper.on_change(
+            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
+        )
+        self.intent = self.bind(
+            parts.choice(
+                self.front, "Rendering intent",
+                options=[(name, intent) for intent, name in INTENT_WORDS.items()],
+                help="How colours that the paper cannot hold are brought into it",
+            ),
+            "intent",
+        )  # fmt: skip
+        self.compensation = self.bind(
+            parts.tick(
+                self.front, "Black point compensation",
+                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
+            ),
+            "black_point_compensation",
+        )  # fmt: skip
+        return [self.paper, self.intent, self.compensation]
+
+    def _choose_other(self, index) -> None:
+        if index is not None:
+            self.plan.other_paper = self.plan.papers[index]
+
+    # following the plan ---------------------------------------------------------
+
+    def follow(self) -> None:
+        # the worker comes here too, when it has counted
+        with self._one_at_a_time:
+            picture = self.plan.picture
+            picture.require_profile()
+            self._count(picture)
+            self._offer_papers()
+            chosen, other = self._black(self.plan.paper), None
+            if (paper := other_paper(self.plan)) is not None:
+                other = self._black(paper)
+            self._say(chosen, other)
+            self._show_tones(chosen, other)
+            self._show_tables(chosen, other)
+            self._show_scale()
+            self._show_pictures()
+
+    def _black(self, paper, **rendering) -> BlackPoint:
+        plan = self.plan
+        return black_point(
+            paper, plan.picture, tolerance=plan.tolerance, **(rendering or plan.rendering)
+        )
+
+    def _count(self, picture) -> None:
+        """Have every pixel counted, once; the preview's shares stand in until then."""
+        key = "shadows of every pixel"
+        if known_shadow_tally(picture) is not None:
+            return
+        if self._counting is picture and self.worker.is_busy(key):
+            return
+        self._counting = picture
+        self.worker.submit(
+            key,
+            lambda cancelled, progress: shadow_tally(
+                picture, cancelled=cancelled, progress=progress
+            ),
+            lambda tally: self._changed(None),
+            lambda fraction, text: self.status.working("Counting the shadows", fraction),
+            status=self.status,
+        )
+
+    def _offer_papers(self) -> None:
+        papers, chosen = self.plan.papers, self.plan.paper
+        names = [f"{number}. {paper.name}" for number, paper in enumerate(papers, 1)]
+        places = {id(paper): place for place, paper in enumerate(papers)}
+        if self.paper is not None:
+            self.paper.replace(list(zip(names, range(len(papers)), strict=True)),
+                               places.get(id(chosen)))  # fmt: skip
+        offered = [(names[i], i) for i, paper in enumerate(papers) if paper is not chosen]
+        self.other.replace(
+            offered or [("no other paper at hand", None)], places.get(id(other_paper(self.plan)))
+        )
+        self.other.disabled = not offered
+
+    def _say(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
+        self.other_answer.widget.layout.display = "none" if other is None else ""
+        for sentence, black in ((self.answer, chosen), (self.other_answer, other)):
+            if black is not None:
+                sentence.label = black.name
+                sentence.say(
+                    black.sentence,
+                    mark="whole picture, every pixel" if black.share_exact else "preview",
+                    detail=_figures(black),
+                )
+
+    def _show_tones(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
+        plan = self.plan
+        tones = Tones(chosen, tone_curves(plan.paper, plan.picture), other)
+        self.tones.show(tones, alt=self.tones.figure.alt_text(tones))
+
+    def _show_scale(self) -> None:
+        plan, other = self.plan, other_paper(self.plan)
+        first = [plan.paper] if other is None else [plan.paper, other]
+        papers = first + [p for p in plan.papers if all(p is not f for f in first)]
+        blacks = Blacks(
+            tuple(self._black(paper) for paper in papers[:MOST_PAPERS]),
+            chosen=0,
+            other=None if other is None else 1,
+        )
+        # a tolerance leaves the blacks as they are
+        if not self.scale.image.value or self.scale.figure.differs(blacks):
+            self.scale.show(blacks, alt=self.scale.figure.alt_text(blacks))
+
+    def _show_tables(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
+        columns = [chosen] if other is None else [chosen, other]
+        self.facts.value = _facts_table(columns)
+        papers = [self.plan.paper, *([] if other is None else [other_paper(self.plan)])]
+        self.intents.value = _intents_table(
+            columns,
+            [
+                [
+                    self._black(
+                        paper, intent=intent, black_point_compensation=compensation
+                    )
+                    for paper in papers
+                ]
+                for intent in INTENT_WORDS
+                for compensation in ((False, True) if intent != "absolute" else (False,))
+            ],
+        )
+
+    # pictures ---------------------------------------------------------------------
+
+    def _show_pictures(self) -> None:
+        plan = self.plan
+        if plan.picture is None or plan.paper is None:
+            return
+        with self._one_at_a_time:
+            papers = [p for p in (plan.paper, other_paper(plan)) if p is not None]
+            merged = tuple(
+                self._black(paper).merged_lightness if self.mark.value else None
+                for paper in papers
+            )
+            key = (
+                plan.picture, *papers, merged, *plan.rendering.values(), plan.reference,
+                plan.adaptation, self.lift.value, self.front.pixel_ratio,
+            )  # fmt: skip
+            if key == self._pictures_of:
+                return
+            self._pictures_of = key
+            self.views[1].widget.layout.display = "none" if len(papers) == 1 else ""
+            for view, paper, pixels in zip(
+                self.views, papers, self._seen(papers, merged), strict=False
+            ):
+                view.show(pixels, alt=f"Shadows of the picture, at 100 %, on {paper.name}")
+                view.set_caption(
+                    f"{paper.name}: shadows at 100 %",
+                    mark=f"{self.lift.value:.1f} stops brighter, on screen only"
+                    if self.lift.value
+                    else "",
+                )
+
+    def _seen(self, papers, merged) -> list[np.ndarray]:
+        """The shadows on each paper, for one eye."""
+        plan = self.plan
+        box = shadow_box(plan.picture, CROP_PX)
+        with ThreadPoolExecutor(2) as pool:
+            crops = list(
+                pool.map(
+                    lambda paper: printed_crop(plan.picture, paper, box, **plan.rendering), papers
+                )
+            )
+        _, reference_lab = reference_white(plan.reference)
+        eye = eye_white(
+            white_xyz(plan.paper.profile), lab_to_xyz(reference_lab), plan.adaptation
+        )
+        shown = []
+        for crop, upto in zip(crops, merged, strict=True):
+            pixels = crop.seen(eye, dim=2.0**-self.lift.value)
+            if upto is not None:
+                below = _crop_lightness(plan.picture, box) <= upto + 0.01
+                pixels[below] = (1 - _COVER) * pixels[below] + _COVER * _mark_colour()
+            shown.append(_as_large(pixels, self.front.pixel_ratio))
+        return shown
+
+
+@lru_cache(maxsize=2)
+def _crop_lightness(picture, box) -> np.ndarray:
+    """(h, w) L* of the picture's own pixels."""
+    pixels = picture.crop(*box)
+    exact = pixels.astype(np.float32) / np.iinfo(pixels.dtype).max
+    return transform(exact, picture.require_profile(), "lab")[..., 0]
+
+
+@lru_cache(maxsize=1)
+def _mark_colour() -> np.ndarray:
+    value = colour("too_dark").lstrip("#")
+    return np.array([int(value[i : i + 2], 16) for i in (0, 2, 4)], float)
+
+
+def _as_large(pixels: np.ndarray, pixel_ratio: float) -> np.ndarray:
+    """Each pixel repeated on screens of fine pixels, where a crop would be tiny."""
+    times = max(1, round(pixel_ratio))
+    return pixels if times == 1 else pixels.repeat(times, axis=0).repeat(times, axis=1)
+
+
+# words and tables -------------------------------------------------------------------
+
+
+def _figures(black: BlackPoint) -> str:
+    return (
+        f"Black at L* {black.black_lab[0]:.1f} and density {black.black_density:.2f}, both "
+        f"absolute; contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
+    )
+
+
+def _lab_words(lab) -> str:
+    # a zero has no sign
+    return " ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
+
+
+_FACTS = (
+    ("Black, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
+    ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
+    ("Density of black (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
+    ("Contrast ratio, white to black", lambda b: ratio_words(b.contrast_ratio), "—"),
+    ("Stops from black to white", lambda b: f"{b.stops:.1f}", "—"),
+    ("Levels of 256 that merge in black", lambda b: str(b.merged_levels),
+     lambda b: str(b.merged_levels_in_picture)),
+    ("Merged up to L* of the picture", lambda b: f"{b.merged_lightness:.1f}", "—"),
+    ("Share of the picture there", lambda b: percent(b.share_merged),
+     lambda b: percent(b.share_merged_in_picture)),
+)  # fmt: skip
+
+
+def _facts_table(blacks) -> str:
+    rows = "".join(
+        f"<tr><th scope='row'>{label}</th>"
+        + "".join(f"<td>{value(black)}</td>" for black in blacks)
+        + f"<td>{alone if isinstance(alone, str) else alone(blacks[0])}</td></tr>"
+        for label, value, alone in _FACTS
+    )
+    heads = "".join(f"<th scope='col'>{escape(black.name)}</th>" for black in blacks)
+    return (
+        '<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr><td></td>'
+        f"{heads}<th scope='col'>without a paper</th></tr>{rows}</table>"
+    )
+
+
+def _intents_table(shown, rows) -> str:
+    """Merged levels and share for each intent; the one that is set is bold."""
+    heads = "".join(f"<th scope='col'>{escape(black.name)}</th>" for black in shown)
+    body = ""
+    for blacks in rows:
+        first = blacks[0]
+        compensation = "on" if first.black_point_compensation else "off"
+        if first.intent == "absolute":
+            compensation = "none"
+        now = first.intent == shown[0].intent and (
+            first.intent == "absolute"
+            or first.black_point_compensation == shown[0].black_point_compensation
+        )
+        cells = [INTENT_WORDS[first.intent], compensation] + [
+            f"{black.merged_levels} levels, {percent(black.share_merged)}" for black in blacks
+        ]
+        if now:
+            cells = [f"<b>{cell}</b>" for cell in cells]
+        body += (
+            f"<tr{' aria-current=true' if now else ''}><th scope='row'>{cells[0]}</th>"
+            + "".join(f"<td>{cell}</td>" for cell in cells[1:])
+            + "</tr>"
+        )
+    return (
+        '<table class="wb-facts tex2jax_ignore mathjax_ignore">'
+        f"<tr><th scope='col'>Intent</th><th scope='col'>Compensation</th>{heads}</tr>{body}</table>"
+    )

@@ -1,0 +1,42 @@
+"""What every panel is built from: controls, pictures, plots, status, worker.
+
+See the modules; each holds one idea.
+"""
+
+from workbench.panels.parts.controls import button, choice, number, slider, text, tick
+from workbench.panels.parts.files import FileChooser
+from workbench.panels.parts.guard import guarded
+from workbench.panels.parts.help_front import Front
+from workbench.panels.parts.layout import column, fold, root, row, wide
+from workbench.panels.parts.picture_view import PictureView
+from workbench.panels.parts.plot_view import PlotView
+from workbench.panels.parts.sentences import Sentence, heading, html, set_html
+from workbench.panels.parts.status import StatusLine
+from workbench.panels.parts.upload import UploadButton
+from workbench.panels.parts.worker import NewestWins
+
+__all__ = [
+    "FileChooser",
+    "Front",
+    "NewestWins",
+    "PictureView",
+    "PlotView",
+    "Sentence",
+    "StatusLine",
+    "UploadButton",
+    "button",
+    "choice",
+    "column",
+    "fold",
+    "guarded",
+    "heading",
+    "html",
+    "number",
+    "root",
+    "row",
+    "set_html",
+    "slider",
+    "text",
+    "tick",
+    "wide",
+]

@@ -1,0 +1,216 @@
+/* Keeps names, roles and alternative texts on the page; reports what the screen is. */
+
+const KEYS_STAY_HERE = "data-lm-suppress-shortcuts";
+const CHUNK = 1 << 20; /* well under the 10 MB at which the connection is cut */
+
+function controlIn(el) {
+  const handles = el.querySelectorAll(".noUi-handle");
+  if (handles.length) return [...handles];
+  const first = el.matches("input, select, textarea, button")
+    ? el
+    : el.querySelector("input, select, textarea, button");
+  return [first ?? el];
+}
+
+function put(el, name, value) {
+  if (value === null || value === undefined) {
+    if (el.hasAttribute(name)) el.removeAttribute(name);
+  } else if (el.getAttribute(name) !== String(value)) {
+    el.setAttribute(name, value);
+  }
+}
+
+function sendFiles(model, name, el, settings) {
+  const input = document.createElement("input");
+  input.type = "file";
+  input.accept = settings.accept ?? "";
+  input.addEventListener("change", async () => {
+    const file = input.files?.[0];
+    if (!file) return;
+    const base = { class: name, event: "files", name: file.name, size: file.size };
+    if (settings["limit_bytes"] && file.size > settings["limit_bytes"]) {
+      model.send({ ...base, too_large: true });
+      return;
+    }
+    let bytes;
+    try {
+      bytes = await file.arrayBuffer();
+    } catch {
+      model.send({ ...base, unreadable: true });
+      return;
+    }
+    const parts = Math.max(1, Math.ceil(bytes.byteLength / CHUNK));
+    const upload = `${Date.now()}-${Math.random()}`;
+    for (let part = 0; part < parts; part++) {
+      const piece = bytes.slice(part * CHUNK, (part + 1) * CHUNK);
+      model.send({ ...base, upload, part, parts }, undefined, [piece]);
+    }
+  });
+  input.click();
+}
+
+function hook(model, name, el, mark) {
+  el.__wbHooks ??= new Set();
+  const once = (event, add) => {
+    if (`on-${event}` in mark && mark[`on-${event}`] && !el.__wbHooks.has(event)) {
+      el.__wbHooks.add(event);
+      add(mark[`on-${event}`]);
+    }
+  };
+  const inner = controlIn(el)[0];
+  once("open", () => {
+    const tell = () =>
+      /* let Jupyter send the new choice first */
+      setTimeout(() => model.send({ class: name, event: "open", index: inner.selectedIndex }), 0);
+    inner.addEventListener("dblclick", tell);
+    inner.addEventListener("keydown", (e) => {
+      if (e.key === "Enter") {
+        e.preventDefault();
+        tell();
+      }
+    });
+  });
+  once("enter", () => {
+    inner.addEventListener("keydown", (e) => {
+      if (e.key === "Enter" && !e.isComposing)
+        model.send({ class: name, event: "enter", text: inner.value });
+    });
+  });
+  once("press", (settings) => {
+    /* Jupyter may send a click before the text typed just before it */
+    const press = (e) => {
+      e.stopImmediatePropagation();
+      const field = document.getElementsByClassName(settings.field)[0];
+      model.send({ class: name, event: "press", text: field ? controlIn(field)[0].value : "" });
+    };
+    el.addEventListener("click", press, { capture: true });
+  });
+  once("files", (settings) => {
+    el.addEventListener("click", () => sendFiles(model, name, el, settings));
+  });
+  once("width", () => {
+    let last = 0;
+    let timer = 0;
+    new ResizeObserver(() => {
+      clearTimeout(timer);
+      timer = setTimeout(() => {
+        const width = Math.floor(el.clientWidth);
+        if (width === last || width === 0) return;
+        last = width;
+        model.send({ class: name, event: "width", width });
+      }, 120);
+    }).observe(el);
+  });
+  once("focus", (other) => {
+    el.addEventListener("click", () => {
+      const target = document.getElementsByClassName(other)[0];
+      if (target) controlIn(target)[0].focus();
+    });
+  });
+}
+
+function apply(model) {
+  const marks = model.get("marks");
+  for (const [name, mark] of Object.entries(marks)) {
+    for (const el of document.getElementsByClassName(name)) {
+      for (const [key, value] of Object.entries(mark)) {
+        if (key.startsWith("on-")) continue;
+        if (key === "aria-label" || key === "title" || key === "aria-invalid") {
+          const inside = controlIn(el);
+          inside.forEach((each, i) => put(each, key, Array.isArray(value) ? value[i] : value));
+          if (key === "title") put(el, key, value);
+        } else if (key === "alt") {
+          put(el.matches("img") ? el : (el.querySelector("img") ?? el), key, value);
+        } else {
+          put(el, key, value);
+        }
+      }
+      hook(model, name, el, mark);
+    }
+  }
+}
+
+function pageIsDark() {
+  const said = document.body.dataset.jpThemeLight;
+  if (said !== undefined) return said === "false";
+  return matchMedia("(prefers-color-scheme: dark)").matches;
+}
+
+/* The notebook's shortcuts (arrows, Enter, letters) must not fire while a control
+   of ours has the focus; those with Ctrl, Cmd or Alt, and Shift+Enter, still may. */
+function keepKeys(e) {
+  const target = e.target;
+  if (!(target instanceof Element) || !target.closest(".wb-root")) return;
+  const forPage = e.ctrlKey || e.metaKey || e.altKey || (e.shiftKey && e.key === "Enter");
+  /* on the element itself: the notebook looks no further up once it matches */
+  if (forPage) target.removeAttribute(KEYS_STAY_HERE);
+  else target.setAttribute(KEYS_STAY_HERE, "true");
+}
+
+function render({ model, el }) {
+  el.classList.add("wb-front");
+  const stop = new AbortController();
+  const { signal } = stop;
+  let scheduled = false;
+  const soon = () => {
+    if (scheduled) return;
+    scheduled = true;
+    /* a timer, because animation frames stop in hidden tabs */
+    setTimeout(() => {
+      scheduled = false;
+      apply(model);
+    }, 16);
+  };
+
+  const report = () => {
+    const now = {
+      pixel_ratio: window.devicePixelRatio || 1,
+      wide_gamut: matchMedia("(color-gamut: p3)").matches,
+      dark_theme: pageIsDark(),
+      ready: true,
+    };
+    let changed = false;
+    for (const [key, value] of Object.entries(now)) {
+      if (model.get(key) !== value) {
+        model.set(key, value);
+        changed = true;
+      }
+    }
+    if (changed) model.save_changes();
+  };
+
+  const watchRatio = () => {
+    if (signal.aborted) return;
+    matchMedia(`(resolution: ${window.devicePixelRatio}dppx)`).addEventListener(
+      "change",
+      () => {
+        report();
+        watchRatio();
+      },
+      { once: true, signal },
+    );
+  };
+
+  const page = new MutationObserver(soon);
+  page.observe(document.body, { childList: true, subtree: true });
+  const theme = new MutationObserver(report);
+  theme.observe(document.body, { attributeFilter: ["data-jp-theme-light"] });
+  matchMedia("(color-gamut: p3)").addEventListener("change", report, { signal });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", report, { signal });
+  /* on window and in the capture phase, so that it runs before the notebook's own */
+  window.addEventListener("keydown", keepKeys, { capture: true, signal });
+  model.on("change:marks", soon);
+
+  watchRatio();
+  report();
+  apply(model);
+
+  return () => {
+    stop.abort();
+    page.disconnect();
+    theme.disconnect();
+    model.off("change:marks", soon);
+  };
+}
+
+export default { render };

@@ -1,0 +1,123 @@
+"""The one small front end of our own: names, alternative texts, what the screen is.
+
+Jupyter's sliders have no accessible names and its images no alternative texts.
+``Front`` mends that: widgets are tagged with a CSS class of their own, and a
+table from class to attributes is kept in step with the page.  It also brings
+our style sheet, and tells Python the screen's pixel ratio, whether it shows a
+wide gamut, and whether the page is dark.
+"""
+
+from __future__ import annotations
+
+import itertools
+import logging
+import secrets
+import threading
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+from workbench.panels.parts.worker import NewestWins
+
+log = logging.getLogger("workbench")
+_HERE = Path(__file__).parent
+# several notebooks may share one page, so the kernel's own token goes in
+_names = (f"wb-id-{secrets.token_hex(3)}-{n}" for n in itertools.count(1))
+
+# Alternative texts change with every move of a slider; they are sent when it rests.
+_later = NewestWins(debounce_s=0.25)
+
+
+class Front(anywidget.AnyWidget):
+    """Put one of these into every desk, or into a panel that stands alone.
+
+    It shows nothing, but must be among the displayed children to work.
+    """
+
+    _esm = (_HERE / "front.js").read_text(encoding="utf-8")
+    _css = (_HERE / "style.css").read_text(encoding="utf-8")
+
+    marks = traitlets.Dict(help="class -> attributes to keep on that element").tag(sync=True)
+    pixel_ratio = traitlets.Float(1.0, help="device pixels per CSS pixel").tag(sync=True)
+    wide_gamut = traitlets.Bool(False, help="the screen covers most of P3").tag(sync=True)
+    dark_theme = traitlets.Bool(False).tag(sync=True)
+    ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
+
+    def __init__(self, **options):
+        self._marks_lock = threading.RLock()
+        self._listeners: dict = {}
+        self._kept: dict = {}  # what ``marks`` is or will be
+        super().__init__(**options)
+        self.on_msg(self._heard)
+
+    def tag(self, widget, **attributes) -> str:
+        """Keep attributes on a widget's element, wherever it is shown.
+
+        Names with underscores become HTML's: ``aria_label="Print width in mm"``,
+        ``alt=…``, ``role="status"``, ``title=…``.  ``aria_label`` and ``title``
+        go to the control inside (the slider's handle, the input field), ``alt``
+        to the image, all others to the widget itself.  Calling again adds or
+        replaces; None removes.  Returns the class that tags the widget.
+        """
+        with self._marks_lock:
+            name = self._class_of(widget)
+            mark = dict(self._kept.get(name, {}))
+            for key, value in attributes.items():
+                mark[key.replace("_", "-")] = value
+            if mark == self._kept.get(name):
+                return name
+            self._kept = {**self._kept, name: mark}
+        if self.ready and set(attributes) == {"alt"}:
+            _later.submit(self, lambda cancelled, progress: None, lambda _: self._send_marks())
+        else:
+            self._send_marks()
+        return name
+
+    def attributes(self, widget) -> dict:
+        """What ``tag`` has been told of a widget (a copy)."""
+        with self._marks_lock:
+            return dict(self._kept.get(self._class_of(widget), {}))
+
+    def listen(self, widget, event: str, callback, **settings) -> None:
+        """Hear of things Jupyter's own widgets do not tell.
+
+        event "open": double click or Enter on a list; "enter": Enter in a text
+        field, with its text; "press": a click on a button, with the text of the field
+        given as ``field=front.tag(field)`` (Jupyter's own click may overtake what was
+        typed just before, and is not sent then); "files": a button that lets the person choose files
+        (settings ``accept=".icc,.icm"``, ``limit_bytes=…``); "width": the widget's
+        width on the page in CSS pixels, when it changes.  The callback gets a dict,
+        and for files the bytes as ``content["data"]``; wrap it in ``guarded``.
+        """
+        name = self._class_of(widget)
+        with self._marks_lock:
+            self._listeners[(name, event)] = callback
+        self.tag(widget, **{f"on-{event}": settings or True})
+
+    def _class_of(self, widget) -> str:
+        with self._marks_lock:
+            for name in getattr(widget, "_dom_classes", ()):
+                if name.startswith("wb-id-"):
+                    return name
+            name = next(_names)
+            widget.add_class(name)
+            return name
+
+    def _send_marks(self) -> None:
+        with self._marks_lock:
+            self.marks = self._kept
+
+    def _heard(self, _, content, buffers) -> None:
+        if not isinstance(content, dict):
+            return
+        callback = self._listeners.get((content.get("class"), content.get("event")))
+        if callback is None:
+            return
+        content = dict(content)
+        if buffers:
+            content["data"] = bytes(buffers[0])
+        try:
+            callback(content)
+        except Exception:
+            log.exception("a callback of the page failed")

@@ -1,0 +1,130 @@
+"""The bytes behind a picture: a file on disk, or bytes in memory.
+
+Files are opened for each reading and never mapped into memory: a file that
+another program shortens while it is mapped ends the whole process, and saving
+over a picture while it is open here is an everyday thing to do.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from workbench.colour.profile import clean_text
+from workbench.errors import PictureError
+
+
+class PictureFile:
+    """Read-only bytes of a known size, safe to read from several threads.
+
+    Attributes
+    ----------
+    path : Path or None for bytes in memory.
+    name : the file's name without control characters, for sentences.
+    label : the name in quotation marks, or "The picture" where there is none.
+    size : in bytes.
+    """
+
+    def __init__(self, source, name: str | None = None):
+        self._data: bytes | None = None
+        self.path: Path | None = None
+        if isinstance(source, (bytes, bytearray, memoryview)):
+            self._data = bytes(source)
+            self.size = len(self._data)
+            self._stamp = None
+        else:
+            try:
+                self.path = Path(source)
+            except TypeError:
+                raise PictureError(
+                    "A picture is opened from the path of a file or from bytes, "
+                    f"not from {type(source).__name__}."
+                ) from None
+            name = self.path.name if name is None else name
+        self.name = clean_text(name or "")
+        self.label = f"“{self.name}”" if self.name else "The picture"
+        # extensions may be all that tells a camera's own files from ordinary TIFFs
+        self.extension = Path(self.name).suffix.lower()
+        if self.path is not None:
+            self._check_path()
+        if self.size == 0:
+            raise PictureError(f"{self.label} is empty (0 bytes). Copy or export it again.")
+
+    def _check_path(self) -> None:
+        try:
+            status = os.stat(self.path)
+        except FileNotFoundError:
+            raise PictureError(f"There is no file {self.label}; check the path.") from None
+        except (OSError, ValueError) as problem:
+            raise PictureError(self._unreadable(problem)) from None
+        if stat.S_ISDIR(status.st_mode):
+            raise PictureError(f"{self.label} is a folder; choose a picture file in it.")
+        if not stat.S_ISREG(status.st_mode):
+            raise PictureError(f"{self.label} is no ordinary file; choose a picture file.")
+        self.size = status.st_size
+        self._stamp = _stamp(status)
+
+    def _unreadable(self, problem: Exception) -> str:
+        reason = getattr(problem, "strerror", None) or "the path is not valid"
+        return f"{self.label} cannot be read ({reason}); check the path and your rights to it."
+
+    @contextmanager
+    def stream(self) -> Iterator[io.IOBase]:
+        """A seekable binary stream of the whole file, closed on leaving.
+
+        Raises
+        ------
+        PictureError
+            if the file cannot be read any more, or is not the one that was opened.
+        """
+        if self._data is not None:
+            with io.BytesIO(self._data) as stream:
+                yield stream
+            return
+        try:
+            stream = io.FileIO(self.path)
+        except (OSError, ValueError) as problem:
+            raise PictureError(self._unreadable(problem)) from None
+        with stream:
+            if _stamp(os.fstat(stream.fileno())) != self._stamp:
+                raise PictureError(
+                    f"{self.label} has changed on disk since it was opened; open it again."
+                )
+            yield stream
+
+    def read_into(self, stream, offset: int, target: memoryview) -> None:
+        """Fill ``target`` (bytes) from ``offset``; PictureError where the file ends first."""
+        done = 0
+        try:
+            stream.seek(offset)
+            while done < len(target):
+                got = stream.readinto(target[done:])
+                if not got:
+                    raise PictureError(self.damaged("the file ends too early"))
+                done += got
+        except OSError as problem:
+            raise PictureError(self._unreadable(problem)) from None
+
+    def read(self, stream, offset: int, count: int) -> bytearray:
+        """``count`` bytes from ``offset``; PictureError where the file has fewer."""
+        # never set memory aside for what the file cannot hold
+        if offset < 0 or count < 0 or offset + count > self.size:
+            raise PictureError(self.damaged("the file ends too early"))
+        data = bytearray(count)
+        self.read_into(stream, offset, memoryview(data))
+        return data
+
+    def damaged(self, detail: str) -> str:
+        """The sentence for a file that is cut short or broken."""
+        return (
+            f"{self.label} is cut short or damaged ({detail}). "
+            "Copy it again, or export it again from the original."
+        )
+
+
+def _stamp(status: os.stat_result) -> tuple[int, int]:
+    return status.st_size, status.st_mtime_ns

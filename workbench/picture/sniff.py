@@ -1,0 +1,123 @@
+"""What kind of file it is, told from its first bytes; sentences for kinds we do not read."""
+
+from __future__ import annotations
+
+from workbench.errors import PictureError
+from workbench.picture.files import PictureFile
+
+_TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+_PNG = b"\x89PNG\r\n\x1a\n"
+_JPEG = b"\xff\xd8\xff"
+
+EXTENSIONS = {
+    "TIFF": (".tif", ".tiff", ".btf", ".tf8"),
+    "PNG": (".png",),
+    "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif"),
+}
+
+# list of file name endings that cameras use for undeveloped pictures; from memory
+RAW_EXTENSIONS = frozenset(
+    {
+        *(".3fr", ".arw", ".bay", ".cap", ".cr2", ".cr3", ".crw", ".dcr", ".dcs", ".dng", ".eip"),
+        *(".erf", ".fff", ".gpr", ".iiq", ".k25", ".kdc", ".mef", ".mos", ".mrw", ".nef", ".nrw"),
+        *(".orf", ".pef", ".ptx", ".raf", ".raw", ".rw2", ".rwl", ".rwz", ".sr2", ".srf", ".srw"),
+        ".x3f",
+    }
+)
+
+DEVELOP = (
+    "{label} is a camera raw file: it holds sensor data and no finished colours. Develop it "
+    "first, then export a 16-bit TIFF with the colour profile embedded."
+)
+EXPORT = (
+    "{label} is a {kind} file, which the workbench does not read. Export it as a 16-bit TIFF "
+    "with the colour profile embedded."
+)
+
+
+def kind_of(file: PictureFile) -> str:
+    """'TIFF', 'PNG' or 'JPEG', by content.
+
+    Raises
+    ------
+    PictureError
+        for anything else, with what to do.
+    """
+    with file.stream() as stream:
+        head = bytes(file.read(stream, 0, min(file.size, 64)))
+    if head.startswith(_PNG):
+        return "PNG"
+    if head.startswith(_JPEG):
+        return "JPEG"
+    if _is_raw(head):
+        raise PictureError(DEVELOP.format(label=file.label))
+    if head.startswith(_TIFF):
+        if file.extension in RAW_EXTENSIONS:
+            raise PictureError(DEVELOP.format(label=file.label))
+        return "TIFF"
+    kind = _other_kind(head)
+    if kind is not None:
+        raise PictureError(EXPORT.format(label=file.label, kind=kind))
+    if file.extension in RAW_EXTENSIONS:
+        raise PictureError(DEVELOP.format(label=file.label))
+    raise PictureError(_not_a_picture(file, head))
+
+
+def extension_note(file: PictureFile, kind: str) -> str | None:
+    """A sentence where the file's name promises something else than it holds."""
+    if not file.extension or file.extension in EXTENSIONS[kind]:
+        return None
+    return f"{file.label} is in fact a {kind} file and was opened as one."
+
+
+def _is_raw(head: bytes) -> bool:
+    return (
+        (head[:4] == b"II*\0" and head[8:10] == b"CR")
+        or (head[:2] == b"II" and head[6:14] == b"HEAPCCDR")
+        or head[4:11] == b"ftypcrx"
+        or head[8:15] == b"CCD-RAW"
+        or head[:4] in (b"IIRO", b"IIRS", b"MMOR", b"IIU\0", b"FOVb", b"\0MRM")
+        or head[8:16] in (b"IIIITwaR", b"MMMMRawT")
+    )
+
+
+def _other_kind(head: bytes) -> str | None:
+    if head[4:8] == b"ftyp":
+        return "HEIF or AVIF" if head[8:12] in _HEIF else "video"
+    if head[:4] == b"RIFF":
+        return "WebP" if head[8:12] == b"WEBP" else "sound or video"
+    for magic, kind in _OTHERS:
+        if head.startswith(magic):
+            return kind
+    return None
+
+
+_HEIF = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"mif1", b"msf1", b"avif", b"avis")
+_OTHERS = (
+    (b"8BPS", "layered picture"),
+    (b"%PDF", "PDF"),
+    (b"%!PS", "PostScript"),
+    (b"GIF8", "GIF"),
+    (b"BM", "BMP"),
+    (b"\0\0\0\x0cjP  ", "JPEG 2000"),
+    (b"\xff\x4f\xff\x51", "JPEG 2000"),
+    (b"\xff\x0a", "JPEG XL"),
+    (b"\0\0\0\x0cJXL ", "JPEG XL"),
+    (b"II\xbc", "JPEG XR"),
+    (b"v/1\x01", "high dynamic range"),
+    (b"#?RADIANCE", "high dynamic range"),
+    (b"PK\x03\x04", "ZIP archive"),
+    (b"<svg", "SVG drawing"),
+)
+
+
+def _not_a_picture(file: PictureFile, head: bytes) -> str:
+    promised = next((k for k, ends in EXTENSIONS.items() if file.extension in ends), None)
+    what = f"{file.label} is called {file.extension} but holds" if promised else f"{file.label} is"
+    if all(c in b"\t\n\r\f" or 32 <= c < 127 for c in head):
+        what += " plain text, not a picture." if promised else " a text file, not a picture."
+    elif promised:
+        what += " no picture the workbench can read; it may be damaged."
+    else:
+        what += " no picture the workbench can read."
+    return what + " Choose a TIFF, PNG or JPEG file."

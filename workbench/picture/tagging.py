@@ -1,0 +1,110 @@
+"""Which profile a picture's numbers belong to: embedded, chosen by the person, or none."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from workbench.colour.profile import Profile, read_profile
+from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
+from workbench.errors import PictureError, ProfileError
+
+_SPACE = {1: "GRAY", 3: "RGB"}
+_WORD = {"GRAY": "grey", "RGB": "RGB", "LAB": "Lab"}
+_MATRIX = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
+_TABLES = ("A2B0", "A2B1", "A2B2")
+
+
+def usual_spaces(channels: int) -> tuple[str, ...]:
+    """Names of the usual assumptions for a grey (1) or RGB (3) picture."""
+    return GREY_SPACES if channels == 1 else RGB_SPACES
+
+
+def for_channels(name: str | None, channels: int) -> str | None:
+    """A standard space's own curve for grey pictures; the space itself for RGB."""
+    if name is None or channels == 3:
+        return name
+    return "Grey sRGB curve" if name in ("sRGB", "Display P3") else "Grey gamma 2.2"
+
+
+def profile_name(profile: Profile) -> str:
+    return profile.description or "a profile without a name"
+
+
+def why_unusable(profile: Profile, channels: int) -> str | None:
+    """Why a profile cannot say what this picture's numbers look like, or None if it can."""
+    if profile.device_class in ("link", "abstract", "named"):
+        return f"it is a profile of class “{profile.device_class}”, which describes no picture"
+    if profile.space != _SPACE[channels]:
+        have, want = (_WORD.get(s, s) for s in (profile.space, _SPACE[channels]))
+        return f"it is for {have} and the picture is {want}"
+    needed = _MATRIX if channels == 3 else ("kTRC",)
+    if any(t in profile.tags for t in _TABLES) or all(t in profile.tags for t in needed):
+        return None
+    return "it lacks the tables that lead from the picture's numbers to colours"
+
+
+def embedded_profile(data: bytes, channels: int) -> tuple[Profile | None, str | None]:
+    """The checked embedded profile, or None and a note that says why it is not used."""
+    try:
+        profile = read_profile(data)
+        reason = why_unusable(profile, channels)
+    except ProfileError as problem:
+        return None, f"The embedded profile is not used, as if there were none: {problem}"
+    if reason is None:
+        return profile, None
+    return None, (
+        f"The embedded profile “{profile_name(profile)}” is not used, as if there were none: "
+        f"{reason}."
+    )
+
+
+def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
+    """Profile bytes and name for what the person chose.
+
+    Parameters
+    ----------
+    assumption : name of a usual space, profile bytes, or the path of a profile.
+
+    Raises
+    ------
+    PictureError
+        if it is none of these, or does not fit the picture's channels.
+    """
+    choices = usual_spaces(channels)
+    if isinstance(assumption, str) and assumption in choices:
+        return standard_profile(assumption), assumption
+    listed = ", ".join(f"“{c}”" for c in choices)
+    word = _WORD[_SPACE[channels]]
+    if isinstance(assumption, str) and assumption in RGB_SPACES + GREY_SPACES:
+        raise PictureError(
+            f"“{assumption}” does not fit this picture, which is {word}; choose one of {listed}."
+        )
+    if isinstance(assumption, (str, os.PathLike)) and not _is_file(assumption):
+        raise PictureError(
+            f"“{assumption}” is neither a space the workbench knows nor a profile file; choose "
+            f"one of {listed}, or give the path of a profile."
+        )
+    if not isinstance(assumption, (str, os.PathLike, bytes, bytearray, memoryview)):
+        raise PictureError(
+            "The assumed profile is given as a name, a path or bytes, not as "
+            f"{type(assumption).__name__}; choose one of {listed}."
+        )
+    try:
+        profile = read_profile(assumption)
+    except ProfileError as problem:
+        raise PictureError(f"The chosen profile cannot be used: {problem}") from problem
+    reason = why_unusable(profile, channels)
+    if reason is not None:
+        raise PictureError(
+            f"The chosen profile “{profile_name(profile)}” cannot be used: {reason}. "
+            f"Choose one of {listed}, or another profile."
+        )
+    return profile.data, profile_name(profile)
+
+
+def _is_file(path) -> bool:
+    try:
+        return Path(path).is_file()
+    except (OSError, ValueError):
+        return False

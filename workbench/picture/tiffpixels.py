@@ -1,0 +1,241 @@
+"""The pixels of a TIFF file, read where they are needed and never written.
+
+Two ways: rows of uncompressed strips are read straight from the file; everything
+else is decoded segment by segment (strip or tile).
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from workbench.errors import PictureError
+from workbench.picture.files import PictureFile
+from workbench.picture.samples import Finish, Tally
+from workbench.picture.store import HeldStore, even_bands, over_bands
+
+# decoded segments kept: enlargements are read again and again from the same place
+_KEPT_BYTES = 64 * 2**20
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """How a TIFF page stores its samples; everything in it has been checked.
+
+    Attributes
+    ----------
+    width, height, samples : of the page.
+    planes : 1 if samples are interleaved, otherwise as many as samples.
+    segment_width, segment_height : of a strip or tile, in pixels.
+    dtype : of decoded samples; in the file's byte order for raw strips.
+    offsets, counts : of the segments in the file, plane by plane, rows first.
+    packed : compressed.
+    raw : strips can be read without decoding.
+    decode : (data, segment index) -> (1, rows, cols, samples of a plane) array.
+    """
+
+    width: int
+    height: int
+    samples: int
+    planes: int
+    segment_width: int
+    segment_height: int
+    dtype: np.dtype
+    offsets: np.ndarray
+    counts: np.ndarray
+    packed: bool
+    raw: bool
+    decode: Callable[[bytes, int], np.ndarray] | None
+
+    @property
+    def across(self) -> int:
+        return -(-self.width // self.segment_width)
+
+    @property
+    def down(self) -> int:
+        return -(-self.height // self.segment_height)
+
+    @property
+    def samples_in_plane(self) -> int:
+        return self.samples // self.planes
+
+    @property
+    def row_bytes(self) -> int:
+        """Of one row of one plane, where strips are raw."""
+        return self.width * self.samples_in_plane * self.dtype.itemsize
+
+    @property
+    def segment_bytes(self) -> int:
+        """Of one decoded segment."""
+        pixels = self.segment_width * self.segment_height
+        return pixels * self.samples_in_plane * self.dtype.itemsize
+
+
+class TiffStore:
+    """Finished pixels of a TIFF page, from the file at each reading."""
+
+    def __init__(self, file: PictureFile, layout: Layout, finish: Finish):
+        self._file = file
+        self._layout = layout
+        self._finish = finish
+        self.height, self.width = layout.height, layout.width
+        self.channels, self.dtype = finish.channels, finish.dtype
+        self._kept: OrderedDict[int, np.ndarray] = OrderedDict()
+        self._kept_lock = threading.Lock()
+
+    def bands(self, max_pixels: int) -> list[tuple[int, int]]:
+        step = 1 if self._layout.raw else self._layout.segment_height
+        return even_bands(self.height, self.width, max_pixels, step)
+
+    def read(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
+        return self._finish(self._stored(y0, y1, x0, x1))
+
+    def without_alpha(self) -> TiffStore:
+        """The same for a picture whose alpha turned out to be opaque everywhere."""
+        return TiffStore(self._file, self._layout, replace(self._finish, alpha=None))
+
+    def examine(self, tally: Tally, keep: bool) -> HeldStore | None:
+        """Go through all pixels once for a tally, and keep them decoded if asked to."""
+        if keep and self._layout.offsets.size == 1:
+            # one segment for all: no second copy of it
+            return HeldStore(self._finish(self._stored(0, self.height, 0, self.width), tally))
+        kept = np.empty((self.height, self.width, self.channels), self.dtype) if keep else None
+
+        def work(y0, stored):
+            finished = self._finish(stored, tally)
+            if kept is not None:
+                kept[y0 : y0 + len(finished)] = finished
+
+        for _ in over_bands(_Stored(self), work):
+            pass
+        return None if kept is None else HeldStore(kept)
+
+    def _stored(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
+        """(rows, cols, samples) as stored, native byte order."""
+        layout = self._layout
+        with self._file.stream() as stream:
+            if layout.raw:
+                block = self._raw_rows(stream, y0, y1)[:, :, x0:x1]
+            else:
+                block = self._decoded(stream, y0, y1, x0, x1)
+        if layout.planes == 1:
+            block = block[0]
+        else:
+            block = np.moveaxis(block[..., 0], 0, -1)
+        return block.astype(layout.dtype.newbyteorder("="), copy=False)
+
+    def _raw_rows(self, stream, y0: int, y1: int) -> np.ndarray:
+        """(planes, rows, width, samples of a plane) in file byte order."""
+        layout = self._layout
+        shape = (layout.planes, y1 - y0, layout.width, layout.samples_in_plane)
+        block = np.empty(shape, layout.dtype)
+        for plane in range(layout.planes):
+            target = memoryview(block[plane]).cast("B")
+            for offset, first, length in self._pieces(plane, y0, y1):
+                self._file.read_into(stream, offset, target[first : first + length])
+        return block
+
+    def _pieces(self, plane: int, y0: int, y1: int):
+        """(file offset, offset in the rows, bytes), neighbours in the file joined."""
+        layout = self._layout
+        joined: list[list[int]] = []
+        y = y0
+        while y < y1:
+            segment, row = divmod(y, layout.segment_height)
+            rows = min(layout.segment_height - row, y1 - y)
+            offset = int(layout.offsets[plane * layout.down + segment]) + row * layout.row_bytes
+            length = rows * layout.row_bytes
+            if joined and joined[-1][0] + joined[-1][2] == offset:
+                joined[-1][2] += length
+            else:
+                joined.append([offset, (y - y0) * layout.row_bytes, length])
+            y += rows
+        return joined
+
+    def _decoded(self, stream, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
+        """(planes, rows, cols, samples of a plane) put together from the segments touched."""
+        layout = self._layout
+        tall, wide = layout.segment_height, layout.segment_width
+        shape = (layout.planes, y1 - y0, x1 - x0, layout.samples_in_plane)
+        block = None
+        for plane in range(layout.planes):
+            for down in range(y0 // tall, -(-y1 // tall)):
+                for across in range(x0 // wide, -(-x1 // wide)):
+                    index = (plane * layout.down + down) * layout.across + across
+                    top, left = down * tall, across * wide
+                    rows = slice(max(top, y0), min(top + tall, y1, layout.height))
+                    cols = slice(max(left, x0), min(left + wide, x1, layout.width))
+                    segment = self._segment(stream, index, top, left)
+                    part = segment[
+                        rows.start - top : rows.stop - top, cols.start - left : cols.stop - left
+                    ]
+                    if part.shape == shape[1:] and layout.planes == 1:
+                        return part[None]
+                    if block is None:
+                        block = np.empty(shape, layout.dtype)
+                    block[
+                        plane, rows.start - y0 : rows.stop - y0, cols.start - x0 : cols.stop - x0
+                    ] = part
+        return block
+
+    def _segment(self, stream, index: int, top: int, left: int) -> np.ndarray:
+        """One decoded segment, at least as large as the part of it inside the picture."""
+        with self._kept_lock:
+            if index in self._kept:
+                self._kept.move_to_end(index)
+                return self._kept[index]
+        segment = self._decode_segment(stream, index, top, left)
+        segment.flags.writeable = False
+        room = _KEPT_BYTES // max(segment.nbytes, 1)
+        with self._kept_lock:
+            if room:
+                self._kept[index] = segment
+            while len(self._kept) > room:
+                self._kept.popitem(last=False)
+        return segment
+
+    def _decode_segment(self, stream, index: int, top: int, left: int) -> np.ndarray:
+        layout = self._layout
+        data = self._file.read(stream, int(layout.offsets[index]), int(layout.counts[index]))
+        try:
+            segment = layout.decode(data, index)
+        except MemoryError:
+            raise
+        # the decoders of several libraries have exceptions of their own
+        except Exception as problem:
+            raise PictureError(
+                self._file.damaged(f"part {index + 1} of its pixels cannot be decoded")
+            ) from problem
+        need = (
+            min(layout.segment_height, layout.height - top),
+            min(layout.segment_width, layout.width - left),
+        )
+        if (
+            segment.ndim != 4
+            or segment.shape[0] != 1
+            or segment.shape[1] < need[0]
+            or segment.shape[2] < need[1]
+            or segment.shape[3] != layout.samples_in_plane
+            or segment.dtype != layout.dtype
+        ):
+            raise PictureError(
+                self._file.damaged(f"part {index + 1} of its pixels has an unexpected size")
+            )
+        return segment[0]
+
+
+class _Stored:
+    """A store's pixels before they are finished, to go through band by band."""
+
+    def __init__(self, store: TiffStore):
+        self._store = store
+        self.height, self.width, self.channels = store.height, store.width, store.channels
+        self.dtype = store.dtype
+        self.bands = store.bands
+
+    def read(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
+        return self._store._stored(y0, y1, x0, x1)
