@@ -72,13 +72,13 @@ def peak_mb() -> float:
 
 def measure(path: str) -> dict:
     """Open, preview and count one file, in this process."""
-    import workbench as wb
-
-    wb.open_picture  # noqa: B018 - loads the package, which is not to be timed
     import imagecodecs
     import tifffile
 
-    assert imagecodecs.png_decode and tifffile.TiffFile
+    import workbench as wb
+
+    # these load on first use, which is not to be timed
+    assert imagecodecs.png_decode and tifffile.TiffFile and wb.open_picture
     times, cpu = {"bare_mb": peak_mb()}, time.process_time()
     start = time.perf_counter()
     picture = wb.open_picture(path, assume_profile="sRGB")

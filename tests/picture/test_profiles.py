@@ -204,7 +204,9 @@ def test_weaker_tags_are_hints_only():
     gamma = with_chunk(tagged("PNG", None), b"gAMA", struct.pack(">I", 45455))
     srgb = pillow_bytes(noise(dtype=np.uint8), "JPEG", exif=exif_block(colour_space=1))
     wide = pillow_bytes(noise(dtype=np.uint8), "JPEG", exif=exif_block(interoperability="R03"))
-    for data, hint in ((gamma, "sRGB"), (srgb, "sRGB"), (wide, "Adobe RGB (1998)")):
+    tiff = pillow_bytes(noise(dtype=np.uint8), "TIFF", exif=exif_block(colour_space=1).tobytes())
+    hints = ((gamma, "sRGB"), (srgb, "sRGB"), (tiff, "sRGB"), (wide, "Adobe RGB (1998)"))
+    for data, hint in hints:
         picture = wb.open_picture(data)
         assert picture.profile is None
         assert picture.profile_hint == hint

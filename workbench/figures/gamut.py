@@ -59,7 +59,7 @@ class DistributionFigure(LiveFigure):
         axes = self._axes = add_axes(
             self.figure,
             left_px=62,
-            top_px=52,
+            top_px=60,
             bottom_px=50,
             xlabel="distance (CIEDE2000)",
             ylabel="share of the picture (%)",

@@ -85,7 +85,7 @@ class SliceFigure(LiveFigure):
     ``update((view, lightness))`` shows a `GamutView` cut at a lightness 0..100.
     """
 
-    def __init__(self, width_px: int = 510, height_px: int = 500, scale: float = 1.0):
+    def __init__(self, width_px: int = 510, height_px: int = 556, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         axes = self._axes = add_axes(
             self.figure,
@@ -97,6 +97,7 @@ class SliceFigure(LiveFigure):
             ylabel="b*: blue to yellow",
             aspect="equal",
             adjustable="box",
+            anchor="NW",
         )
         axes.axhline(0, color=QUIET, linewidth=0.8, zorder=0.5)
         axes.axvline(0, color=QUIET, linewidth=0.8, zorder=0.5)
@@ -110,7 +111,7 @@ class SliceFigure(LiveFigure):
         self.outline = self.moving(line(axes, [], [], "paper", linewidth=2.4, zorder=5))
         none = np.empty((0, 2))
         self.held = self.moving(axes.scatter(*none.T, linewidths=0.3, zorder=2))
-        self.outside = self.moving(axes.scatter(*none.T, linewidths=1.1, zorder=3))
+        self.outside = self.moving(axes.scatter(*none.T, marker="D", linewidths=1.1, zorder=3))
         self.outside.set_edgecolor(colour("outside"))
         self.held.set_edgecolor(QUIET)
         self._title = self.moving(
@@ -125,16 +126,16 @@ class SliceFigure(LiveFigure):
         self._names = (paper, other)
         from matplotlib.lines import Line2D
 
-        def dot(edge):
+        def dot(edge, marker):
             return Line2D(
-                [], [], linestyle="", marker="o", markersize=6, markerfacecolor=GRID,
-                markeredgecolor=edge, markeredgewidth=1.5 if edge != QUIET else 0.4,
+                [], [], linestyle="", marker=marker, markersize=5.5, markerfacecolor=GRID,
+                markeredgecolor=edge, markeredgewidth=0.4 if marker == "o" else 1.3,
             )  # fmt: skip
 
         blank = Line2D([], [], linestyle="")
         # column by column
         handles = [self.outline, self.other if other else blank]
-        handles += [dot(QUIET), dot(colour("outside"))]
+        handles += [dot(QUIET, "o"), dot(colour("outside"), "D")]
         labels = [_shorter(paper), _shorter(other), "the picture's colours", "beyond the paper"]
         legend(
             self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncols=2,
@@ -162,7 +163,9 @@ class SliceFigure(LiveFigure):
         for dots, which in ((self.held, ~outside), (self.outside, outside)):
             dots.set_offsets(lab[which, 1:])
             dots.set_facecolor(rgb[which])
-            dots.set_sizes((size[which] * 0.72) ** 2)
+            # a diamond as wide as its circle would cover more
+            px_to_pt = 0.72 if dots is self.held else 0.6
+            dots.set_sizes((size[which] * px_to_pt) ** 2)
         kind = "absolute" if view.absolute else "media-relative"
         self._title.set_text(f"Slice at L* {lightness:.0f} ({kind})")
         self._title.set_position((72 / self.size_px[0], 1 - 10 / self.size_px[1]))
@@ -183,7 +186,9 @@ class SliceFigure(LiveFigure):
 _CELLS = 10  # faces along an edge of the device's cube
 _SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
 _ON_SURFACE = 0.96
-_CORNERS = 6  # of a dot
+# dots and faces share one array, so all have six corners, some of them twice
+_HEXAGON = np.array([(np.cos(a), np.sin(a)) for a in np.radians(range(0, 360, 60))])
+_DIAMOND = 1.25 * np.array([(1.0, 0), (0, 1), (-1, 0), (0, -1), (0, -1), (0, -1)])
 
 
 class SolidFigure(LiveFigure):
@@ -194,7 +199,7 @@ class SolidFigure(LiveFigure):
     the body at ``lightness`` (None for none).
     """
 
-    def __init__(self, width_px: int = 510, height_px: int = 460, scale: float = 1.0):
+    def __init__(self, width_px: int = 510, height_px: int = 510, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         from matplotlib.collections import LineCollection, PolyCollection
 
@@ -232,7 +237,7 @@ class SolidFigure(LiveFigure):
         radius = view.radius
         if radius != self._radius:
             self._radius = radius
-            self._half = 1.12 * radius, float(np.hypot(radius, 50))
+            self._half = radius, float(np.hypot(radius, 50))
             self._axes.set(xlim=(-self._half[0], self._half[0]), ylim=(-self._half[1], self._half[1]))
         if view.shell is not self._shell:
             self._shell = view.shell
@@ -253,9 +258,9 @@ class SolidFigure(LiveFigure):
     def _show_axes(self, seen, radius: float) -> None:
         angle = np.linspace(0, 2 * np.pi, 49)
         circle = np.stack([0 * angle, np.cos(angle), np.sin(angle)], axis=1)
-        sizes = np.arange(25, radius + 1, 25)
+        sizes = np.arange(25, 0.95 * radius, 25)
         self.floor.set_segments([seen(circle * [1, r, r])[:, :2] for r in sizes])
-        reach = radius * 0.98
+        reach = radius * 0.92
         ends = np.array(
             [[0, 0, 0], [100, 0, 0], [0, reach, 0], [0, -reach, 0], [0, 0, reach], [0, 0, -reach]]
         )
@@ -283,13 +288,12 @@ class SolidFigure(LiveFigure):
             [np.clip(rgb * shade[:, None], 0, 1), np.where(front, 0.38, 0.55)[:, None]], axis=1
         )
         place = seen(view.colours.lab)
-        angle = np.arange(_CORNERS) * (2 * np.pi / _CORNERS)
-        hexagon = np.stack([np.cos(angle), np.sin(angle)], axis=1)
         width, height = self.size_px
         unit = 2 * max(self._half[0] / (width - _SIDE_PX), self._half[1] / (height - _TOP_PX))
         radii = _dot_px(view.colours.shares, 3.0, 9.0) / 2 * unit
-        dots = place[:, None, :2] + radii[:, None, None] * hexagon
         outside = view.outside
+        shape = np.where(outside[:, None, None], _DIAMOND, _HEXAGON)
+        dots = place[:, None, :2] + radii[:, None, None] * shape
         dot_rgba = np.concatenate([self._dot_rgb, np.ones((len(dots), 1))], axis=1)
         depth = np.concatenate([seen(centres)[:, 2], place[:, 2]])
         order = np.argsort(depth)

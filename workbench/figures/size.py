@@ -31,7 +31,9 @@ _ROLL_ON = "#d9d9d9"  # the roll's paper beyond the cuts
 _NO_PICTURE = "#b8b8b8"
 _FAINT = "#9a9a9a"
 _ROWS = 5  # sheets compared, where the figure is tall enough
-_SIDE_PX = 222  # width of the comparison
+_SIDE_PX = 222  # width of the comparison, which lies left of x = 0
+_SIDE_X = 8 - _SIDE_PX
+_STAGE_PX = 240  # the narrowest
 _MARGIN_PX = 46  # around the sheet, for its dimensions
 _ROW_TOP_PX, _ROW_PX, _ICON_PX = 116, 59, 46
 _ROLL_ON_PX = 16
@@ -46,27 +48,45 @@ class SizeFigure(LiveFigure):
     ``thumbnail`` is the whole picture, upright, as a small (h, w, 3) uint8 array of
     display colours; without it the picture is a grey area.  ``unit`` is "cm", "mm"
     or "in".  ``update(size, unit=..., thumbnail=...)`` shows another size; what is
-    left out stays.  Raises SizeError for another unit, another kind of array or a
-    drawing of less than 462 × 234 pixels.
+    left out stays.  In less than 462 px of width the comparison is left out.  Raises
+    SizeError for another unit, another kind of array or a drawing of less than
+    240 × 234 pixels.
     """
 
     def __init__(self, size: PrintSize | None = None, thumbnail=None, *, unit: str = "cm",
                  width_px: int = 700, height_px: int = 420, scale: float = 1.0):  # fmt: skip
         super().__init__(width_px, height_px, scale=scale)
         self._unit, self._thumbnail, self._shown_box = check_unit(unit), None, None
-        self._stage = (0.0, 0.0, width_px - _SIDE_PX, float(height_px))
-        if width_px < _SIDE_PX + 240 or height_px < _ROW_TOP_PX + 2 * _ROW_PX:
-            raise SizeError("The drawing of a print needs at least 462 × 234 pixels.")
+        self._size = None
+        if width_px < _STAGE_PX or height_px < _ROW_TOP_PX + 2 * _ROW_PX:
+            raise SizeError("The drawing of a print needs at least 240 × 234 pixels.")
         axes = self._axes = self.figure.add_axes((0, 0, 1, 1))
-        axes.set(xlim=(0, width_px), ylim=(height_px, 0))
         axes.set_axis_off()
         self._count = min(_ROWS, int((height_px - _ROW_TOP_PX) // _ROW_PX))
-        self._box(self._stage, facecolor=SURROUND)
-        words(axes, self._stage[2] + 16, 98, "Compared, all to one scale:", quiet=True)
+        self._ground = self._box(facecolor=SURROUND)
+        words(axes, _SIDE_X, 98, "Compared, all to one scale:", quiet=True)
+        self._lay_out()
         self._build_stage()
         self._build_side()
         if size is not None:
             self.update(size, thumbnail=thumbnail)
+
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        changed = super().set_size(width_px, height_px)
+        if changed:
+            with self.lock:
+                self._lay_out()
+                if self._size is not None:
+                    self.update(self._size)
+        return changed
+
+    def _lay_out(self):
+        """The stage from x = 0 on, the comparison left of it where there is room."""
+        width, height = self.size_px
+        side = _SIDE_PX if width >= _SIDE_PX + _STAGE_PX else 0
+        self._stage = (0.0, 0.0, float(width - side), float(height))
+        self._axes.set(xlim=(-side, width - side), ylim=(height, 0))
+        self._ground.set_bounds(*self._stage)
 
     # building -------------------------------------------------------------
 
@@ -115,7 +135,7 @@ class SizeFigure(LiveFigure):
         self._bar_text = self._text(9, color="#ffffff", ha="left", va="center")
 
     def _build_side(self):
-        x = self._stage[2] + 16
+        x = _SIDE_X
         # Words are the dearest to draw, so those that seldom change are still parts.
         self._name = self._text(2, x, 22, size=SIZE_TITLE, weight="bold", moving=False)
         self._about = self._text(2, x, 44, size=SIZE_NOTE, quiet=True, moving=False)
@@ -139,6 +159,7 @@ class SizeFigure(LiveFigure):
             self._unit = check_unit(unit)
         if thumbnail is not None:
             self._thumbnail, self._shown_box = checked_thumbnail(thumbnail), None
+        self._size = result
         fit = result.chosen or result.best_fit
         self._show_stage(result, fit)
         self._show_head(result, fit)
@@ -256,7 +277,7 @@ class SizeFigure(LiveFigure):
                      default=1.0)  # fmt: skip
         scale = _ICON_PX / widest
         shown = size.chosen or size.best_fit
-        centre_x = self._stage[2] + 16 + _ICON_PX / 2 + 4
+        centre_x = _SIDE_X + _ICON_PX / 2 + 4
         for i, (paper, picture, name, room) in enumerate(self._rows):
             if i >= len(rows):
                 name.set_text("")

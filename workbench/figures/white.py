@@ -54,18 +54,16 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     """
     wanted = np.asarray(wanted, float)
     count = len(wanted)
-    if count == 0:
-        return wanted
     gap = min(gap, (high - low) / max(count - 1, 1))
     order = np.argsort(wanted, kind="stable")
     # least squares under an order: neighbours that are too near share their mean
     blocks = []  # [sum, count] of places, each less its row's share of the gaps
-    for row, place in enumerate(wanted[order] - gap * np.arange(count)):
-        blocks.append([place, 1])
+    for row, place in enumerate(wanted[order]):
+        blocks.append([place - gap * row, 1])
         while len(blocks) > 1 and blocks[-2][0] * blocks[-1][1] >= blocks[-1][0] * blocks[-2][1]:
             total, size = blocks.pop()
             blocks[-1] = [blocks[-1][0] + total, blocks[-1][1] + size]
-    free = np.concatenate([np.full(size, total / size) for total, size in blocks])
+    free = np.array([total / size for total, size in blocks for _ in range(size)])
     result = np.empty(count)
     result[order] = free.clip(low, high - gap * (count - 1)) + gap * np.arange(count)
     return result
@@ -100,9 +98,11 @@ class WhiteFigure(LiveFigure):
 
     def __init__(self, width_px: int = 600, height_px: int = 390, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
-        self._wide_px = (width_px, height_px)
-        self._rows = 0
-        self._reach = _REACHES[1]
+        self._wide_height_px = height_px
+        self._result: WhitesSeen | None = None
+        self._reach, self._rows = _REACHES[1], 0
+        self._named: tuple = ()  # what the column of names was written for
+        self._names_at = (0.0, np.empty(0))  # its left edge and the names' heights
         self.axes = add_axes(
             self.figure,
             left_px=_LEFT, right_px=_RIGHT, top_px=_TOP, bottom_px=_BOTTOM,
@@ -148,7 +148,7 @@ class WhiteFigure(LiveFigure):
                 [], [], linestyle="none", marker=shape, markersize=size, markerfacecolor=face,
                 markeredgecolor=edge, markeredgewidth=1.4, zorder=zorder,
             )  # fmt: skip
-            return self.moving(made)
+            return made
 
         def line(**options):
             (made,) = self._page.plot([], [], **options)
@@ -163,14 +163,13 @@ class WhiteFigure(LiveFigure):
             marker("s", 10, CARD, beside, 5),
             *(marker(shape, 7.5, CARD, QUIET, 4) for shape in _SHAPES),
         ]
+        self.moving(*self.markers)
         self._keys = [
             marker("o", 9, chosen, INK, 3),
             marker("s", 8, CARD, beside, 3),
             *(marker(shape, 7, CARD, QUIET, 3) for shape in _SHAPES),
         ]
-        self.names = [
-            self.moving(words(self._page, 0, 0, "", va="center", zorder=7)) for _ in self.markers
-        ]
+        self.names = [words(self._page, 0, 0, "", va="center", zorder=3) for _ in self.markers]
         self.names[0].set_weight("bold")
         self.unknown = self.moving(
             words(self._page, 0, 0, "", size=SIZE_LABEL, ha="center", va="center", zorder=8)
@@ -185,15 +184,17 @@ class WhiteFigure(LiveFigure):
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every figure; below 480 px the names move under the plane."""
         with self.lock:
-            if height_px is None:
-                height_px = self._wide_px[1]
-                if width_px < _NARROW_PX:
-                    plane = width_px - _LEFT - _RIGHT
-                    height_px = _TOP + plane + _BOTTOM + _ROW_PX * (self._rows + 1)
-            changed = super().set_size(width_px, height_px)
+            changed = super().set_size(width_px, height_px or self._height_for(width_px))
             if changed:
                 self._lay_out()
+                if self._result is not None:
+                    self.update(self._result)
             return changed
+
+    def _height_for(self, width_px: int) -> int:
+        if width_px >= _NARROW_PX:
+            return self._wide_height_px
+        return _TOP + (width_px - _LEFT - _RIGHT) + _BOTTOM + _ROW_PX * (self._rows + 1)
 
     def _lay_out(self):
         """Place the axes, their limits and the words for this size and reach."""
@@ -233,55 +234,69 @@ class WhiteFigure(LiveFigure):
 
     def update(self, result: WhitesSeen) -> None:
         """Show whites as seen; the scale changes only when they would not fit."""
-        chosen, known = result.chosen, result.chosen.white_is_known
-        others = sorted(
-            result.others, key=lambda other: math.dist(other[1], chosen.seen_lab)
+        self._result = result
+        nearest = sorted(
+            result.others, key=lambda other: math.dist(other[1], result.chosen.seen_lab)
         )[:OTHERS_SHOWN]  # fmt: skip
+        kept = [i for i, other in enumerate(result.others) if other in nearest]
         rows = [
-            (shorter(chosen.name), chosen.seen_lab),
-            (shorter(reference_name(chosen.reference)), result.reference_lab),
-            *((shorter(name), lab) for name, lab in others),
+            (result.chosen.name, result.chosen.seen_lab),
+            (reference_name(result.chosen.reference), result.reference_lab),
+            *(result.others[i] for i in kept),
         ]
         self._scale_to(result.reach, len(rows))
         x, y = self._on_page([lab for _, lab in rows])
-        places = self._label_places(y)
-        column = self.size_px[0] - _LABELS_PX + 12
-        leaders: list[tuple[float, float]] = []
-        for index, (marker, key, name) in enumerate(
-            zip(self.markers, self._keys, self.names, strict=True)
-        ):
-            shown = index < len(rows) and (index > 0 or known)
-            for artist in (marker, key, name):
-                artist.set_visible(shown)
-            if not shown:
-                continue
-            marker.set_data([x[index]], [y[index]])
-            at = _LEFT if self._narrow else column
-            key.set_data([at], [places[index]])
-            name.set_position((at + 12, places[index]))
-            if name.get_text() != rows[index][0]:
-                name.set_text(rows[index][0])
-            leaders += [(x[index], y[index]), (column - 14, places[index]), (math.nan, math.nan)]
-        self._leaders.set_data(*np.array(leaders or [(math.nan, math.nan)]).T)
+        shown = len(rows) * [True]
+        shown[0] = result.chosen.white_is_known
+        start = result.start_lab[[0, 1, *(2 + i for i in kept)]]
+        self._write_names([name for name, _ in rows], shown, self._on_page(start)[1])
+        at, places = self._names_at
+        leaders = [(math.nan, math.nan)]
+        for index, marker in enumerate(self.markers):
+            marker.set_visible(index < len(rows) and shown[index])
+            if marker.get_visible():
+                marker.set_data([x[index]], [y[index]])
+                leaders += [(x[index], y[index]), (at - 14, places[index]), (math.nan, math.nan)]
+        self._leaders.set_data(*np.array(leaders).T)
         self._leaders.set_visible(not self._narrow)
         self.path.set_data(*self._on_page(result.path_lab))
-        self.path.set_visible(known)
+        self.path.set_visible(shown[0])
         self.unknown.set_position(self._plane[:2])
-        self.unknown.set_text("" if known else "This profile does not state\nits paper's white.")
+        self.unknown.set_text("" if shown[0] else "This profile does not state\nits paper's white.")
 
     def _scale_to(self, reach: float, rows: int) -> None:
         fitting = next((r for r in _REACHES if r >= 1.15 * reach), _REACHES[-1])
-        if (fitting, rows) == (self._reach, self._rows):
-            return
-        self._reach, self._rows = fitting, rows
-        if not (self._narrow and self.set_size(self.size_px[0])):
+        if (fitting, rows) != (self._reach, self._rows):
+            self._reach, self._rows = fitting, rows
+            LiveFigure.set_size(self, self.size_px[0], self._height_for(self.size_px[0]))
             self._lay_out()
 
-    def _label_places(self, y) -> np.ndarray:
+    def _write_names(self, names, shown, wanted) -> None:
+        """The column of names, each as high as its white lies side by side.
+
+        They stay there while the eye adapts, so they are still parts.
+        """
+        state = (names, shown, wanted.round(1).tolist(), self.size_px)
+        if state == self._named:
+            return
+        self._named = state
+        count = len(names)
         if self._narrow:
-            first = self.size_px[1] - _ROW_PX * len(y)
-            return first + _ROW_PX * np.arange(len(y))
-        return spread(y, _ROW_PX, _TOP + 8, self.size_px[1] - _BOTTOM)
+            at, places = _LEFT, np.empty(count)
+            first = self.size_px[1] - _ROW_PX * count
+            places[np.argsort(wanted, kind="stable")] = first + _ROW_PX * np.arange(count)
+        else:
+            at = self.size_px[0] - _LABELS_PX + 12
+            places = spread(wanted, _ROW_PX, _TOP + 8, self.size_px[1] - _BOTTOM)
+        self._names_at = (at, places)
+        for index, (key, name) in enumerate(zip(self._keys, self.names, strict=True)):
+            visible = index < count and shown[index]
+            key.set_visible(visible)
+            name.set_visible(visible)
+            if visible:
+                key.set_data([at], [places[index]])
+                name.set_position((at + 12, places[index]))
+                name.set_text(shorter(names[index]))
 
     def alt_text(self, result: WhitesSeen) -> str:
         """The plane in words."""

@@ -10,6 +10,7 @@ from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
+from workbench.figures.placed import PlacedPicture
 from workbench.figures.style import SURROUND, colour, words
 from workbench.figures.white import fit_page, new_page, reference_name, shorter, signed
 
@@ -31,7 +32,7 @@ class StepsFigure(LiveFigure):
     fewer steps.
     """
 
-    _COLUMN_PX, _NAMES_PX, _BAND = 82, 106, (30, 176)
+    _COLUMN_PX, _NAMES_PX, _BAND = 92, 106, (30, 176)
 
     def __init__(self, width_px: int = 1000, height_px: int = 226, scale: float = 1.0):
         from matplotlib.patches import Rectangle
@@ -40,20 +41,23 @@ class StepsFigure(LiveFigure):
         self._page = new_page(self)
         self._result: tuple[Highlights, float | None] | None = None
 
-        def box(moving=True):
-            made = self._page.add_patch(Rectangle((0, 0), 1, 1, edgecolor="none", zorder=2))
-            return self.moving(made) if moving else made
+        def patch():
+            # a picture of one pixel, as no theme ever exchanges the colours of pictures
+            made = PlacedPicture()
+            made.set_zorder(2)
+            self._page.add_artist(made)
+            return self.moving(made)
 
         def text(moving=True, **options):
             made = words(self._page, 0, 0, "", zorder=3, **{"ha": "center", **options})
             return self.moving(made) if moving else made
 
-        self._surround = box(moving=False)
-        self._surround.set(facecolor=SURROUND, zorder=1)
+        self._surround = Rectangle((0, 0), 1, 1, edgecolor="none", facecolor=SURROUND, zorder=1)
+        self._page.add_patch(self._surround)
         columns = 8  # seven steps, and the reference
-        self.before = [box() for _ in range(columns - 1)]
-        self.after = [box() for _ in range(columns - 1)]
-        self.reference = box()
+        self.before = [patch() for _ in range(columns - 1)]
+        self.after = [patch() for _ in range(columns - 1)]
+        self.reference = patch()
         self.heads = [text(moving=False, va="center") for _ in range(columns)]
         self.values = [text(va="top", linespacing=1.35) for _ in range(columns)]
         self._sides = [text(moving=False, ha="left", va="center") for _ in range(3)]
@@ -93,11 +97,11 @@ class StepsFigure(LiveFigure):
             artist.set_visible(False)
         for place, step in enumerate(self.shown_steps):
             x = names + 12 + place * column
-            self.before[step].set_bounds(x + 4, top + 14, column - 8, middle - top - 14)
-            self.after[step].set_bounds(x + 4, middle, column - 8, bottom - 14 - middle)
+            self.before[step].box = (x + 4, top + 14, column - 8, middle - top - 14)
+            self.after[step].box = (x + 4, middle, column - 8, bottom - 14 - middle)
             self._place_words(step, x + column / 2)
         x = names + 12 + len(self.shown_steps) * column + 20
-        self.reference.set_bounds(x + 4, top + 14, column - 8, bottom - top - 28)
+        self.reference.box = (x + 4, top + 14, column - 8, bottom - top - 28)
         self._place_words(-1, x + column / 2)
         for step in self.shown_steps:
             self.before[step].set_visible(True)
@@ -119,13 +123,14 @@ class StepsFigure(LiveFigure):
         self._result = (result, dim)
         labs = np.concatenate([result.before_lab, result.after_lab, [result.reference_lab]])
         rgb = screen_colours(labs, dimming(labs) if dim is None else dim)
+        codes = np.round(rgb * 255).astype(np.uint8)[:, None, None]
         count = len(result.steps)
         for step in self.shown_steps:
-            self.before[step].set_facecolor(rgb[step])
-            self.after[step].set_facecolor(rgb[count + step])
+            self.before[step].pixels = codes[step]
+            self.after[step].pixels = codes[count + step]
             self._say(self.heads[step], f"L* {result.steps[step]:g}")
             self._say(self.values[step], _lab_lines(result.after_lab[step]))
-        self.reference.set_facecolor(rgb[-1])
+        self.reference.pixels = codes[-1]
         self._say(self.heads[-1], shorter(reference_name(result.white.reference), self._letters))
         self._say(self.values[-1], _lab_lines(result.reference_lab))
 

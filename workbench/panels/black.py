@@ -5,7 +5,6 @@ from __future__ import annotations
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
-from html import escape
 
 import numpy as np
 
@@ -13,32 +12,28 @@ from workbench.analysis.black import (
     BlackPoint,
     black_point,
     is_matte,
-    known_shadow_tally,
-    shadow_tally,
     tone_curves,
 )
 from workbench.analysis.crops import printed_crop, shadow_box
+from workbench.analysis.shadows import known_shadow_tally, shadow_tally
 from workbench.analysis.white import eye_white, reference_white
-from workbench.analysis.words import percent
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
-from workbench.figures.black import (
-    INTENT_WORDS,
-    Blacks,
-    ScaleFigure,
-    ToneFigure,
-    Tones,
-    ratio_words,
-)
+from workbench.figures.black import INTENT_WORDS, ToneFigure, Tones
+from workbench.figures.black_scale import Blacks, ScaleFigure
 from workbench.figures.style import colour
 from workbench.panels import parts
+from workbench.panels.black_words import facts_html, figures, ways_html
 from workbench.panels.panel import Panel
 from workbench.plan import Plan
 
-CROP_PX = (440, 330)
+CROP_PX = (440, 320)  # CSS pixels; on finer screens as many more as fill the same space
+_FINEST = 2.0
 # papers on the scale, the chosen and the other one among them
 MOST_PAPERS = 8
+_NO_OTHER = ("no other paper at hand", None)
+_ELSEWHERE = -1  # a paper that is not among those at hand
 # how much of a merged pixel's colour the mark covers
 _COVER = 0.65
 
@@ -67,7 +62,7 @@ class BlackPanel(Panel):
         "papers",
         "intent",
         "black_point_compensation",
-        "reference",
+        "reference",  # the eye that looks at the pictures
         "adaptation",
         "other_paper",
         "tolerance",
@@ -78,8 +73,9 @@ class BlackPanel(Panel):
         self._one_at_a_time = threading.RLock()
         self._counting = None
         self._pictures_of: tuple = ()
+        self._offered: tuple = ()
         self.other = parts.choice(
-            front, "Hold against", options=[("no other paper at hand", None)],
+            front, "Hold against", options=[_NO_OTHER],
             help="A second paper, whose black is shown beside the chosen one's",
         )  # fmt: skip
         self.other.on_change(self.safely(self._choose_other))
@@ -93,7 +89,7 @@ class BlackPanel(Panel):
             "tolerance",
         )  # fmt: skip
         self.lift = parts.slider(
-            front, "Brighten both on screen, only for looking", value=0, min=0, max=4, step=0.1,
+            front, "Brighten on screen, to look only", value=0, min=0, max=4, step=0.1,
             unit="stops",
             help="Lifts the shadows of both pictures on the screen so that a whole class sees "
             "them; no figure and no print changes",
@@ -103,21 +99,30 @@ class BlackPanel(Panel):
         )
         for control in (self.lift, self.mark):
             control.on_change(self.safely(lambda value: self._show_pictures()))
-        front.observe(self.safely(lambda change: self._show_pictures()), ["pixel_ratio"])
+        front.observe(self._changed, "pixel_ratio")
         self.answer, self.other_answer = parts.Sentence("Chosen"), parts.Sentence("Other")
         self.views = tuple(
             parts.PictureView(front, alt="The picture's shadows on paper") for _ in range(2)
         )
+        for view in self.views:  # so that a long caption wraps and leaves them side by side
+            view.widget.layout.max_width = f"{CROP_PX[0] + 56}px"
         self.tones = parts.PlotView(front, ToneFigure(), alt="Curve from picture to print")
-        self.scale = parts.PlotView(front, ScaleFigure(), alt="Blacks on a scale of density")
+        self.scale = parts.PlotView(
+            front, ScaleFigure(width_px=1040), alt="Blacks on a scale of density"
+        )
         self.facts, self.intents = parts.html(""), parts.html("")
         return [
             parts.row(*self._own_knobs(), self.other, self.tolerance),
             parts.row(parts.wide(self.answer), parts.wide(self.other_answer)),
             self.tones,
+            parts.heading("This picture's shadows on paper, at 100 %", 4),
             parts.row(self.lift, self.mark),
             parts.row(*self.views),
-            parts.row(self.scale, parts.wide(parts.column(self.facts, self.intents))),
+            parts.heading("Black in figures", 4),
+            self.facts,
+            self.scale,
+            parts.heading("Every way to print: levels that merge, and their share", 4),
+            self.intents,
         ]
 
     def _own_knobs(self) -> list:
@@ -149,7 +154,7 @@ class BlackPanel(Panel):
         return [self.paper, self.intent, self.compensation]
 
     def _choose_other(self, index) -> None:
-        if index is not None:
+        if index is not None and index != _ELSEWHERE:
             self.plan.other_paper = self.plan.papers[index]
 
     # following the plan ---------------------------------------------------------
@@ -195,17 +200,23 @@ class BlackPanel(Panel):
         )
 
     def _offer_papers(self) -> None:
-        papers, chosen = self.plan.papers, self.plan.paper
-        names = [f"{number}. {paper.name}" for number, paper in enumerate(papers, 1)]
-        places = {id(paper): place for place, paper in enumerate(papers)}
+        papers, chosen, other = self.plan.papers, self.plan.paper, other_paper(self.plan)
+        if (papers, chosen, other) == self._offered:
+            return
+        numbered = [(f"{number}. {p.name}", number - 1) for number, p in enumerate(papers, 1)]
+        place = next((i for i, p in enumerate(papers) if p is chosen), None)
         if self.paper is not None:
-            self.paper.replace(list(zip(names, range(len(papers)), strict=True)),
-                               places.get(id(chosen)))  # fmt: skip
-        offered = [(names[i], i) for i, paper in enumerate(papers) if paper is not chosen]
-        self.other.replace(
-            offered or [("no other paper at hand", None)], places.get(id(other_paper(self.plan)))
-        )
-        self.other.disabled = not offered
+            self.paper.replace(numbered, place)
+        offered = [option for option in numbered if option[1] != place]
+        if other is None:
+            offered, beside = [_NO_OTHER], None
+        else:
+            beside = next((i for i, p in enumerate(papers) if p is other), _ELSEWHERE)
+            if beside == _ELSEWHERE:
+                offered.append((other.name, _ELSEWHERE))
+        self.other.replace(offered, beside)
+        self.other.disabled = other is None
+        self._offered = (papers, chosen, other)
 
     def _say(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
         self.other_answer.widget.layout.display = "none" if other is None else ""
@@ -215,7 +226,7 @@ class BlackPanel(Panel):
                 sentence.say(
                     black.sentence,
                     mark="whole picture, every pixel" if black.share_exact else "preview",
-                    detail=_figures(black),
+                    detail=figures(black),
                 )
 
     def _show_tones(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
@@ -238,15 +249,13 @@ class BlackPanel(Panel):
 
     def _show_tables(self, chosen: BlackPoint, other: BlackPoint | None) -> None:
         columns = [chosen] if other is None else [chosen, other]
-        self.facts.value = _facts_table(columns)
+        self.facts.value = facts_html(columns)
         papers = [self.plan.paper, *([] if other is None else [other_paper(self.plan)])]
-        self.intents.value = _intents_table(
+        self.intents.value = ways_html(
             columns,
             [
                 [
-                    self._black(
-                        paper, intent=intent, black_point_compensation=compensation
-                    )
+                    self._black(paper, intent=intent, black_point_compensation=compensation)
                     for paper in papers
                 ]
                 for intent in INTENT_WORDS
@@ -263,32 +272,28 @@ class BlackPanel(Panel):
         with self._one_at_a_time:
             papers = [p for p in (plan.paper, other_paper(plan)) if p is not None]
             merged = tuple(
-                self._black(paper).merged_lightness if self.mark.value else None
-                for paper in papers
+                self._black(paper).merged_lightness if self.mark.value else None for paper in papers
             )
             key = (
                 plan.picture, *papers, merged, *plan.rendering.values(), plan.reference,
-                plan.adaptation, self.lift.value, self.front.pixel_ratio,
+                plan.adaptation, self.lift.value, self._crop_size(),
             )  # fmt: skip
             if key == self._pictures_of:
                 return
-            self._pictures_of = key
             self.views[1].widget.layout.display = "none" if len(papers) == 1 else ""
             for view, paper, pixels in zip(
                 self.views, papers, self._seen(papers, merged), strict=False
             ):
                 view.show(pixels, alt=f"Shadows of the picture, at 100 %, on {paper.name}")
                 view.set_caption(
-                    f"{paper.name}: shadows at 100 %",
-                    mark=f"{self.lift.value:.1f} stops brighter, on screen only"
-                    if self.lift.value
-                    else "",
+                    paper.name, mark="brighter on screen only" if self.lift.value else ""
                 )
+            self._pictures_of = key
 
     def _seen(self, papers, merged) -> list[np.ndarray]:
         """The shadows on each paper, for one eye."""
         plan = self.plan
-        box = shadow_box(plan.picture, CROP_PX)
+        box = shadow_box(plan.picture, self._crop_size())
         with ThreadPoolExecutor(2) as pool:
             crops = list(
                 pool.map(
@@ -296,17 +301,20 @@ class BlackPanel(Panel):
                 )
             )
         _, reference_lab = reference_white(plan.reference)
-        eye = eye_white(
-            white_xyz(plan.paper.profile), lab_to_xyz(reference_lab), plan.adaptation
-        )
+        eye = eye_white(white_xyz(plan.paper.profile), lab_to_xyz(reference_lab), plan.adaptation)
         shown = []
         for crop, upto in zip(crops, merged, strict=True):
             pixels = crop.seen(eye, dim=2.0**-self.lift.value)
             if upto is not None:
-                below = _crop_lightness(plan.picture, box) <= upto + 0.01
-                pixels[below] = (1 - _COVER) * pixels[below] + _COVER * _mark_colour()
-            shown.append(_as_large(pixels, self.front.pixel_ratio))
+                below = np.flatnonzero(_crop_lightness(plan.picture, box) <= upto + 0.01)
+                flat = pixels.reshape(-1, 3)
+                flat[below] = (1 - _COVER) * flat[below] + _COVER * _mark_colour()
+            shown.append(pixels)
         return shown
+
+    def _crop_size(self) -> tuple[int, int]:
+        fine = min(max(self.front.pixel_ratio, 1.0), _FINEST)
+        return round(CROP_PX[0] * fine), round(CROP_PX[1] * fine)
 
 
 @lru_cache(maxsize=2)
@@ -321,81 +329,3 @@ def _crop_lightness(picture, box) -> np.ndarray:
 def _mark_colour() -> np.ndarray:
     value = colour("too_dark").lstrip("#")
     return np.array([int(value[i : i + 2], 16) for i in (0, 2, 4)], float)
-
-
-def _as_large(pixels: np.ndarray, pixel_ratio: float) -> np.ndarray:
-    """Each pixel repeated on screens of fine pixels, where a crop would be tiny."""
-    times = max(1, round(pixel_ratio))
-    return pixels if times == 1 else pixels.repeat(times, axis=0).repeat(times, axis=1)
-
-
-# words and tables -------------------------------------------------------------------
-
-
-def _figures(black: BlackPoint) -> str:
-    return (
-        f"Black at L* {black.black_lab[0]:.1f} and density {black.black_density:.2f}, both "
-        f"absolute; contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
-    )
-
-
-def _lab_words(lab) -> str:
-    # a zero has no sign
-    return " ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
-
-
-_FACTS = (
-    ("Black, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
-    ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
-    ("Density of black (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
-    ("Contrast ratio, white to black", lambda b: ratio_words(b.contrast_ratio), "—"),
-    ("Stops from black to white", lambda b: f"{b.stops:.1f}", "—"),
-    ("Levels of 256 that merge in black", lambda b: str(b.merged_levels),
-     lambda b: str(b.merged_levels_in_picture)),
-    ("Merged up to L* of the picture", lambda b: f"{b.merged_lightness:.1f}", "—"),
-    ("Share of the picture there", lambda b: percent(b.share_merged),
-     lambda b: percent(b.share_merged_in_picture)),
-)  # fmt: skip
-
-
-def _facts_table(blacks) -> str:
-    rows = "".join(
-        f"<tr><th scope='row'>{label}</th>"
-        + "".join(f"<td>{value(black)}</td>" for black in blacks)
-        + f"<td>{alone if isinstance(alone, str) else alone(blacks[0])}</td></tr>"
-        for label, value, alone in _FACTS
-    )
-    heads = "".join(f"<th scope='col'>{escape(black.name)}</th>" for black in blacks)
-    return (
-        '<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr><td></td>'
-        f"{heads}<th scope='col'>without a paper</th></tr>{rows}</table>"
-    )
-
-
-def _intents_table(shown, rows) -> str:
-    """Merged levels and share for each intent; the one that is set is bold."""
-    heads = "".join(f"<th scope='col'>{escape(black.name)}</th>" for black in shown)
-    body = ""
-    for blacks in rows:
-        first = blacks[0]
-        compensation = "on" if first.black_point_compensation else "off"
-        if first.intent == "absolute":
-            compensation = "none"
-        now = first.intent == shown[0].intent and (
-            first.intent == "absolute"
-            or first.black_point_compensation == shown[0].black_point_compensation
-        )
-        cells = [INTENT_WORDS[first.intent], compensation] + [
-            f"{black.merged_levels} levels, {percent(black.share_merged)}" for black in blacks
-        ]
-        if now:
-            cells = [f"<b>{cell}</b>" for cell in cells]
-        body += (
-            f"<tr{' aria-current=true' if now else ''}><th scope='row'>{cells[0]}</th>"
-            + "".join(f"<td>{cell}</td>" for cell in cells[1:])
-            + "</tr>"
-        )
-    return (
-        '<table class="wb-facts tex2jax_ignore mathjax_ignore">'
-        f"<tr><th scope='col'>Intent</th><th scope='col'>Compensation</th>{heads}</tr>{body}</table>"
-    )

@@ -22,7 +22,9 @@ from workbench.panels.sources import Sources, as_paper, as_picture
 from workbench.panels.white import WhitePanel
 from workbench.plan import Plan
 
-PREVIEW_PX = 840
+# width and height that leave room for the answers beside a panel, or for looking closely
+PREVIEW_PX = (412, 300)
+LARGE_PREVIEW_PX = (1040, 900)
 
 INTENT_NAMES = (
     ("relative colorimetric", "relative"),
@@ -66,15 +68,19 @@ class Desk:
         )
         self.tabs.add_class("wb-tabs")
         self.tabs.observe(self.safely(self._turned), "selected_index")
-        left = parts.column(self.picture_view, self.without_paper)
-        left.add_class("wb-desk-picture")
-        right = parts.column(
-            parts.row(self.paper, self.intent, self.compensation), *self.answers.values()
+        paper = parts.column(
+            parts.row(self.paper, self.intent, self.compensation),
+            self.picture_view,
+            parts.row(self.without_paper, self.large),
         )
-        right.add_class("wb-desk-answers")
-        self.top = parts.row(left, right)
-        self.top.add_class("wb-desk-top")
-        self.widget = parts.root(self.front, self.top, self.status, self.tabs)
+        paper.add_class("wb-desk-picture")
+        said = parts.column(*self.answers.values(), self.status)
+        said.add_class("wb-desk-answers")
+        self.always = parts.row(paper, said)
+        self.always.add_class("wb-desk-always")
+        frame = parts.row(self.always, self.tabs)
+        frame.add_class("wb-desk-frame")
+        self.widget = parts.root(self.front, frame)
         self.widget.add_class("wb-desk")
         self.safely(self._start)(picture, papers)
         for answer, traits in (
@@ -111,10 +117,16 @@ class Desk:
         )
         self.without_paper = parts.tick(
             self.front,
-            "Show the picture without the paper",
+            "Without the paper",
             help="The picture itself, to compare with how it will print",
         )
-        self.without_paper.on_change(self.safely(lambda value: self._show_picture()))
+        self.large = parts.tick(
+            self.front,
+            "Larger",
+            help="A larger picture, with less room for the panels",
+        )
+        for tick in (self.without_paper, self.large):
+            tick.on_change(self.safely(lambda value: self._show_picture()))
         for control, trait in (
             (self.intent, "intent"),
             (self.compensation, "black_point_compensation"),
@@ -225,7 +237,9 @@ class Desk:
 
     def _show_picture(self) -> None:
         plan = self.plan
-        preview = plan.picture.preview(PREVIEW_PX)
+        width, height = LARGE_PREVIEW_PX if self.large.value else PREVIEW_PX
+        shape = plan.picture.width_px / plan.picture.height_px
+        preview = plan.picture.preview(round(max(min(width, height * shape), min(height, width / shape))))
         source = plan.picture.require_profile()
         if self.without_paper.value:
             grid = picture_grid(source)

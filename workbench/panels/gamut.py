@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from html import escape
+import threading
+import time
 
 import numpy as np
 
@@ -13,43 +14,27 @@ from workbench.analysis.colours import (
     quick_colours,
     trip_key,
 )
-from workbench.analysis.gamut import GamutReport, GamutTally, gamut_tally, known_tally
+from workbench.analysis.gamut import GamutReport, gamut_tally, known_tally
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.words import percent
-from workbench.colour.engine import INTENTS
 from workbench.colour.shell import gamut_shell
-from workbench.figures import style
 from workbench.figures.gamut import DistributionFigure, ReasonsFigure
+from workbench.figures.gamut_overlay import COLOURS, marked
 from workbench.figures.gamut_solid import GamutView, SliceFigure, SolidFigure
 from workbench.panels import parts
+from workbench.panels.gamut_controls import NONE, GamutControls
+from workbench.panels.gamut_words import (
+    WAYS,
+    counted_words,
+    far_words,
+    moved_words,
+    table_of_ways,
+)
 from workbench.panels.panel import Panel
 
 PREVIEW_PX = 620
 _MOST_PX = 900
-
-INTENT_NAMES = {
-    "relative": "relative colorimetric",
-    "perceptual": "perceptual",
-    "saturation": "saturation",
-    "absolute": "absolute colorimetric",
-}
-# every way to print, as (intent, black point compensation)
-WAYS = tuple(
-    (intent, on)
-    for intent in INTENT_NAMES
-    for on in ((False,) if intent == "absolute" else (False, True))
-)
-OVERLAY_COLOURS = (
-    ("vermilion", style.VERMILION),
-    ("orange", style.ORANGE),
-    ("yellow", style.YELLOW),
-    ("sky blue", style.SKY),
-    ("blue", style.BLUE),
-    ("pink", style.PURPLE),
-    ("black", "#000000"),
-    ("white", "#ffffff"),
-)
-_MOVES_ALL = ("perceptual", "saturation")
+_REST_S = 0.15  # a slider that rests this long gets what it touches least as well
 
 
 class GamutPanel(Panel):
@@ -72,11 +57,15 @@ class GamutPanel(Panel):
         front = self.front
         self._key = self._tally = self._settled = self._seen = None
         self._rows, self._rows_of = (), None
-        self._base, self._base_of = None, None
+        self._base = self._base_of = self._quick = self._quick_of = None
+        self._due: dict = {}  # what to show once things rest
+        # one of follow() and the worker draws at a time, and each draws what holds then
+        self._answering, self._viewing = threading.RLock(), threading.RLock()
         self.share = parts.Sentence("Beyond this paper")
         self.far = parts.Sentence("How far")
         self.reason = parts.Sentence("Why")
-        self._build_controls()
+        self.look = GamutControls(front)
+        self._bind_controls()
         self.picture = parts.PictureView(front, alt="The picture")
         self.distribution = parts.PlotView(front, DistributionFigure(), alt="Distances")
         self.reasons = parts.PlotView(front, ReasonsFigure(), alt="Reasons")
@@ -88,126 +77,56 @@ class GamutPanel(Panel):
             "wb-muted",
         )
         self.table = parts.html("")
-        own = [self.intent, self.compensation] if self.alone else []
-        controls = parts.column(
-            *own,
-            self.threshold,
-            self.overlay,
-            self.overlay_of,
-            self.overlay_colour,
-            self.base,
-        )
-        front.observe(self.safely(lambda change: self._ratio_changed()), "pixel_ratio")
+        look = self.look
+        own = [look.intent, look.compensation] if self.alone else []
+        marks = look.marks, look.marks_of, look.marks_colour, look.below
         return [
             self.share,
-            parts.row(self.far, self.reason),
-            parts.row(self.picture, controls),
+            parts.row(parts.wide(self.far), parts.wide(self.reason)),
+            parts.row(self.picture, parts.wide(parts.row(*own, look.threshold, *marks))),
             parts.row(self.distribution, self.reasons),
             parts.row(
-                parts.column(self.slice, self.lightness, self.other),
-                parts.column(self.solid, self.turn, self.tilt),
+                parts.column(self.slice, look.lightness, look.other),
+                parts.column(self.solid, look.turn, look.tilt),
             ),
             self.dots_note,
             parts.heading("Every way to print", 4),
             self.table,
         ]
 
-    def _build_controls(self) -> None:
-        front = self.front
-        self.intent = self.bind(
-            parts.choice(
-                front,
-                "Rendering intent",
-                options=[(INTENT_NAMES[i], i) for i in INTENTS],
-                value=self.plan.intent,
-                help="How colours that the paper cannot hold are brought into it",
-            ),
-            "intent",
-        )
-        self.compensation = self.bind(
-            parts.tick(
-                front,
-                "Black point compensation",
-                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-            ),
-            "black_point_compensation",
-        )
-        self.threshold = self.bind(
-            parts.slider(
-                front,
-                "Count as beyond from",
-                value=2.0,
-                min=0.5,
-                max=20,
-                step=0.1,
-                unit="CIEDE2000",
-                typed=(0.1, 50),
-                help="How far a colour must lie beyond the paper to count; 1 is about the "
-                "smallest difference seen side by side, 5 is plain to see",
-            ),
-            "threshold",
-        )
-        self.overlay = parts.tick(
-            front, "Show where, over the picture", value=True, help="Colour what is counted"
-        )
-        self.overlay_of = parts.choice(
-            front,
-            "The colour marks",
-            options=[("what lies beyond the paper", "beyond"), ("what the print moves", "moved")],
-            help="Beyond: the paper has no such colour. Moved: the print differs from the "
-            "picture, whether it must or the intent does so on purpose",
-        )
-        self.overlay_colour = parts.choice(
-            front, "Colour of the marks", options=list(OVERLAY_COLOURS),
-            help="Choose one that the picture does not hold",
-        )  # fmt: skip
-        self.base = parts.choice(
-            front,
-            "Picture below the marks",
-            options=[("as it is", "picture"), ("as it will print", "print")],
-            help="As it will print, to an eye that takes the paper for white",
-        )
-        for control in (self.overlay, self.overlay_of, self.overlay_colour, self.base):
-            control.on_change(self.safely(lambda value: self._when_ready(self._show_picture)))
-        self.lightness = parts.slider(
-            front, "Lightness of the slice", value=50, min=0, max=100, unit="L*",
-            help="The slice shows colours within 2.5 of this lightness",
-        )  # fmt: skip
-        self.lightness.on_change(self.safely(lambda value: self._when_ready(self._cut)))
-        self.turn = parts.slider(
-            front, "Turn", value=30, min=0, max=360, step=2, unit="degrees",
-            help="Turns the body around its lightness axis",
-        )  # fmt: skip
-        self.tilt = parts.slider(
-            front, "Tilt", value=25, min=0, max=90, unit="degrees",
-            help="0 looks from the side, 90 from above",
-        )  # fmt: skip
-        for control in (self.turn, self.tilt):
-            control.on_change(self.safely(lambda value: self._when_ready(self._show_solid)))
-        self.other = parts.choice(
-            front, "Outline of another paper", options=[("none", None)],
-            help="Drawn dashed in the slice",
-        )  # fmt: skip
-        self.other.on_change(self.safely(self._choose_other))
+    def _bind_controls(self) -> None:
+        look = self.look
+        self.bind(look.intent, "intent")
+        self.bind(look.compensation, "black_point_compensation")
+        self.bind(look.threshold, "threshold")
+        for controls, show in (
+            ((look.marks, look.marks_of, look.marks_colour, look.below), self._show_picture),
+            ((look.lightness,), self._cut),
+            ((look.turn, look.tilt), self._show_solid),
+        ):
+            for control in controls:
+                control.on_change(self.safely(lambda value, show=show: self._when_ready(show)))
+        look.other.on_change(self.safely(self._choose_other))
+        self.front.observe(self.safely(lambda change: self._ratio_changed()), "pixel_ratio")
 
     def _choose_other(self, index) -> None:
-        self.plan.other_paper = None if index is None else self.plan.papers[index]
+        self.plan.other_paper = None if index == NONE else self.plan.papers[index]
 
     def _offer_others(self) -> None:
         plan = self.plan
-        options = [("none", None)] + [
+        options = [("none", NONE)] + [
             (f"{number}. {paper.name}", number - 1)
             for number, paper in enumerate(plan.papers, 1)
             if paper is not plan.paper
         ]
         chosen = next(
             (i for i, p in enumerate(plan.papers) if p is plan.other_paper and p is not plan.paper),
-            None,
+            NONE,
         )
         offered = (tuple(options), chosen)
         if offered != getattr(self, "_offered", None):
             self._offered = offered
-            self.other.replace(options, chosen)
+            self.look.other.replace(options, chosen)
 
     # following ------------------------------------------------------------
 
@@ -217,7 +136,7 @@ class GamutPanel(Panel):
         key = trip_key(plan.picture, plan.paper, plan.intent, plan.black_point_compensation)
         if key == self._key:
             self._show_report()
-            self._later()
+            self._later(self._show_slice, self._show_solid, self._show_table)
             return
         plan.picture.require_profile()
         self._submit(key)
@@ -251,7 +170,7 @@ class GamutPanel(Panel):
             trip = preview_trip(picture, paper, *how.values(), px)
             maps = {"beyond": trip.beyond, "moved": trip.moved}
             tally = gamut_tally(picture, paper, **how, cancelled=cancelled, progress=progress)
-            return key, tally, maps
+            return key, tally, (px, maps)
 
         if self._rows_of != key[:2]:
             self._rows, self._rows_of = (), key[:2]
@@ -278,23 +197,22 @@ class GamutPanel(Panel):
         if self._tally is not None:
             show()
 
-    def _later(self) -> None:
-        """Bring what the threshold touches least up to date once it rests."""
-        self.worker.submit(
-            "gamut, views",
-            lambda cancelled, progress: None,
-            lambda _: (self._show_slice(), self._show_solid(), self._show_table()),
-            status=self.status,
-        )
+    def _later(self, *shows) -> None:
+        """Bring up to date, once the slider rests, what it touches least."""
+        self._due.update(dict.fromkeys(shows))
+
+        def rest(cancelled, progress):
+            until = time.monotonic() + _REST_S
+            while time.monotonic() < until and not cancelled():
+                time.sleep(0.01)
+            while self._due and not cancelled():
+                self._due.popitem()[0]()
+
+        self.worker.submit("gamut, views", rest, lambda _: None, status=self.status)
 
     def _cut(self) -> None:
         self._show_slice()
-        self.worker.submit(
-            "gamut, ring",
-            lambda cancelled, progress: None,
-            lambda _: self._show_solid(),
-            status=self.status,
-        )
+        self._later(self._show_solid)
 
     def _ratio_changed(self) -> None:
         self._settled = None
@@ -310,41 +228,54 @@ class GamutPanel(Panel):
         return self._tally.report(self.plan.threshold)
 
     def _show_report(self) -> None:
-        report = self._report()
+        with self._answering:
+            self._answer(self._report())
+
+    def _answer(self, report: GamutReport) -> None:
         mark = "whole picture" if report.exact else "preview"
-        self.share.say(report.sentence, mark, _counted_words(report))
-        self.far.say(report.far_sentence, mark, _far_words(report))
-        self.reason.say(report.why_sentence, mark, _moved_words(report))
+        self.share.say(report.sentence, mark, counted_words(report))
+        self.far.say(report.far_sentence, mark, far_words(report))
+        self.reason.say(report.why_sentence, mark, moved_words(report))
         for view in (self.distribution, self.reasons):
             view.show(report, alt=view.figure.alt_text(report))
-        self._show_picture(report)
+        self._draw_picture(report)
 
-    def _show_picture(self, report: GamutReport | None = None) -> None:
-        report = report or self._report()
-        plan, px, of = self.plan, self._px, self.overlay_of.value
+    def _show_picture(self) -> None:
+        with self._answering:
+            self._draw_picture(self._report())
+
+    def _draw_picture(self, report: GamutReport) -> None:
+        plan, px, of = self.plan, self._px, self.look.marks_of.value
         pixels = self._picture_below(px)
         share = report.share_outside if of == "beyond" else report.share_moved
-        if not self.overlay.value:
+        if not self.look.marks.value:
             self.picture.show(pixels, alt=self._below_words())
             self.picture.set_caption(self._below_words(), mark="preview")
             return
-        if self._settled is not None and self._settled[of].shape == pixels.shape[:2]:
-            distance = self._settled[of]
-        else:
-            distance = distance_map(
-                plan.picture, plan.paper, **plan.rendering, long_side_px=px, exact=False, of=of
-            )
-        name = dict((v, k) for k, v in OVERLAY_COLOURS)[self.overlay_colour.value]
+        distance = self._distance(px, of)
+        name = dict((v, k) for k, v in COLOURS)[self.look.marks_colour.value]
         does = "lies beyond the paper" if of == "beyond" else "is moved by the print"
         words = f"{name.capitalize()} marks what {does}: {percent(share)} of the picture"
         self.picture.show(
-            marked(pixels, distance, report.limit, self.overlay_colour.value),
+            marked(pixels, distance, report.limit, self.look.marks_colour.value),
             alt=f"{self._below_words()}. {words}.",
         )
         self.picture.set_caption(f"{words}; stronger where further.", mark="preview")
 
+    def _distance(self, px: int, of: str) -> np.ndarray:
+        """The exact map where it is there, else the quick one."""
+        if self._settled is not None and self._settled[0] == px:
+            return self._settled[1][of]
+        plan, key = self.plan, (self._key, px, of)
+        if self._quick_of != key:
+            self._quick = distance_map(
+                plan.picture, plan.paper, **plan.rendering, long_side_px=px, exact=False, of=of
+            )
+            self._quick_of = key
+        return self._quick
+
     def _picture_below(self, px: int) -> np.ndarray:
-        plan, printed = self.plan, self.base.value == "print"
+        plan, printed = self.plan, self.look.below.value == "print"
         of = (px, self._key if printed else plan.picture)
         if self._base_of != of:
             source = plan.picture.require_profile()
@@ -357,7 +288,7 @@ class GamutPanel(Panel):
         return self._base
 
     def _below_words(self) -> str:
-        if self.base.value == "print":
+        if self.look.below.value == "print":
             return f"The picture as it will print on {self.plan.paper.name}"
         return "The picture as it is"
 
@@ -385,122 +316,19 @@ class GamutPanel(Panel):
         )
 
     def _show_slice(self) -> None:
-        lightness = self.lightness.value
-        view = self._view(lightness)
-        self.slice.show((view, lightness), alt=self.slice.figure.alt_text(view, lightness))
+        with self._viewing:
+            lightness = self.look.lightness.value
+            view = self._view(lightness)
+            self.slice.show((view, lightness), alt=self.slice.figure.alt_text(view, lightness))
 
     def _show_solid(self) -> None:
-        view = self._view(None)
-        self.solid.show(
-            (view, self.turn.value, self.tilt.value, self.lightness.value),
-            alt=self.solid.figure.alt_text(view),
-        )
+        with self._viewing:
+            view = self._view(None)
+            self.solid.show(
+                (view, self.look.turn.value, self.look.tilt.value, self.look.lightness.value),
+                alt=self.solid.figure.alt_text(view),
+            )
 
     def _show_table(self) -> None:
-        self.table.value = table_of_ways(self._rows, self.plan)
-
-
-def marked(pixels: np.ndarray, distance: np.ndarray, limit: float, colour: str) -> np.ndarray:
-    """A picture with what lies further than the limit coloured, the stronger the further.
-
-    Parameters
-    ----------
-    pixels : (h, w, 3) uint8.
-    distance : (h, w) CIEDE2000.
-    limit : CIEDE2000; the colour covers 60 % just past it and everything 10 further.
-    colour : hex.
-    """
-    rgb = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], np.float32)
-    far = distance > limit
-    cover = (0.6 + 0.04 * np.minimum(distance[far] - limit, 10))[:, None]
-    result = pixels.copy()
-    result[far] = np.round(pixels[far] * (1 - cover) + rgb * cover)
-    return result
-
-
-def _counted_words(report: GamutReport) -> str:
-    counted = f"Counted from {report.limit:.1f} CIEDE2000 on"
-    if report.noise_floor > report.threshold:
-        return f"{counted}: the noise of this profile's own tables, above your threshold."
-    return f"{counted}; this profile's own tables are good to {report.noise_floor:.1f}."
-
-
-def _far_words(report: GamutReport) -> str:
-    moves = report.shift_percentiles
-    return (
-        f"From picture to print, {_frame(report)}: half the pixels by less than {moves[50]:.1f}, "
-        f"the furthest by {moves[100]:.1f}, on average {report.mean_shift:.1f}."
-    )
-
-
-def _frame(report: GamutReport) -> str:
-    return "absolute" if report.intent == "absolute" else "relative to the paper's white"
-
-
-def _moved_words(report: GamutReport) -> str:
-    if report.intent in _MOVES_ALL:
-        return (
-            f"This intent moves colours on purpose: {percent(report.share_moved)} of the picture "
-            "by more than that. Beyond is what the paper could not hold with any intent."
-        )
-    if report.black_point_compensation and report.share_moved > report.share_outside:
-        return (
-            f"Black point compensation lightens shadows on purpose: with it, "
-            f"{percent(report.share_moved)} of the picture moves by more than that."
-        )
-    return ""
-
-
-def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
-    """HTML of all intents with and without black point compensation; the chosen one marked."""
-    if not tallies:
-        return '<span class="wb-muted">Being counted …</span>'
-    head = (
-        "Rendering intent",
-        "Black point compensation",
-        "Beyond the paper",
-        "Moved in print",
-        "95 % move by less than",
-        "",
-    )
-    rows = []
-    for tally in tallies:
-        report = tally.report(plan.threshold)
-        chosen = report.intent == plan.intent and (
-            report.intent == "absolute"
-            or report.black_point_compensation == plan.black_point_compensation
-        )
-        if report.intent == "absolute":
-            compensation = "not used"
-        else:
-            compensation = "on" if report.black_point_compensation else "off"
-        cells = (
-            compensation,
-            percent(report.share_outside),
-            percent(report.share_moved),
-            f"{report.shift_percentiles[95]:.1f}",
-            "◀ chosen" if chosen else _tables_note(plan.paper, report.intent),
-        )
-        body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-        strong = ' style="font-weight:600" aria-current="true"' if chosen else ""
-        rows.append(f"<tr{strong}><th>{escape(INTENT_NAMES[report.intent])}</th>{body}</tr>")
-    limit = max(plan.threshold, plan.paper.noise_floor)
-    note = (
-        f"Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000, counted by "
-        "groups of equal colours (preview). Beyond is judged by the paper's colorimetric table, "
-        "moved from picture to print."
-    )
-    return (
-        '<table class="wb-facts"><tr>'
-        + "".join(f"<th>{escape(h)}</th>" for h in head)
-        + f"</tr>{''.join(rows)}</table><div class='wb-muted'>{escape(note)}</div>"
-    )
-
-
-def _tables_note(paper, intent: str) -> str:
-    """What a person should know of the profile's tables for an intent."""
-    shared = dict(paper.shared_intents)
-    if intent in shared:
-        return f"same tables as {shared[intent]}"
-    table = "relative" if intent == "absolute" else intent
-    return "" if table in paper.intents else "the profile has no tables for it"
+        with self._viewing:
+            self.table.value = table_of_ways(self._rows, self.plan)

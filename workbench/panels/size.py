@@ -141,11 +141,11 @@ class SizePanel(Panel):
             )
         plan.observe(lambda change: self._set_lengths(), names=["unit", *self.lengths])
         self._set_lengths()
-        self.drawing = parts.PlotView(front, SizeFigure(), alt="The print on its sheet, to scale")
+        self.drawing = parts.PlotView(front, SizeFigure(width_px=740), alt="The print on its sheet, to scale")
         self.notes = parts.html("")
         self.resampling = parts.html("")
         self._thumbnail_of = None
-        knobs = parts.column(
+        knobs = parts.row(
             self.decides,
             self.ppi,
             self.lengths["long_side_mm"],
@@ -157,7 +157,7 @@ class SizePanel(Panel):
             self.unit,
         )
         knobs.add_class("wb-knobs")
-        return [parts.row(knobs, parts.wide(parts.column(self.drawing, self.notes))), self.resampling]
+        return [knobs, self.drawing, self.notes, self.resampling]
 
     def _set_lengths(self) -> None:
         unit = self.plan.unit

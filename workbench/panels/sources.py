@@ -71,7 +71,9 @@ class Sources:
             field = self.details[name]
             front.tag(field, aria_label=label)
             field.observe(self._safely(lambda change, n=name: self._detail(n, change)), "value")
-            fields.append(parts.column(parts.html(label, "wb-label"), field))
+            box = parts.column(parts.html(label, "wb-label"), field)
+            box.add_class("wb-field")
+            fields.append(box)
         self._details_status = status
         self.facts = parts.html("")
         self.widget = parts.column(
@@ -193,7 +195,7 @@ def facts_table(rows) -> str:
 
 
 def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {lab[1]:+.1f}, b* {lab[2]:+.1f}"
+    return f"L* {lab[0]:.1f}, a* {lab[1]:+.1f}, b* {lab[2]:+.1f}".replace("-", "−")
 
 
 def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
@@ -227,8 +229,8 @@ def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
         ("Gamut volume", f"{facts.gamut_volume:,.0f} cubic Lab units (absolute)".replace(",", " ")),
         (
             "Cast of the grey scale (relative)",
-            f"a* {cast[1]:+.1f}, b* {cast[2]:+.1f} on average, chroma up to "
-            f"{facts.neutral_cast_chroma:.1f}",
+            f"a* {cast[1]:+.1f}, b* {cast[2]:+.1f} on average, chroma up to ".replace("-", "−")
+            + f"{facts.neutral_cast_chroma:.1f}",
         ),
         ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
     ]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
-
 import ipywidgets as widgets
 import numpy as np
 
@@ -24,13 +22,11 @@ from workbench.analysis.white import (
     highlights,
     whites_seen,
 )
-from workbench.analysis.words import percent, tint_words
-from workbench.colour.lab import D50_XYZ, chroma, hue_deg, lab_to_xyz, xyz_to_lab
+from workbench.analysis.words import tint_words
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import white_xyz
-from workbench.figures.white import WhiteFigure, signed
+from workbench.figures.white import WhiteFigure
 from workbench.figures.white_steps import (
-    BARE_COLOUR,
-    REACH_COLOUR,
     StepsFigure,
     marked,
     on_sheet,
@@ -40,6 +36,7 @@ from workbench.figures.white_steps import (
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.sources import facts_table
+from workbench.panels.white_words import captions, dim_words, legend, white_facts
 
 TILES = 4  # papers shown next to one another, two in each picture
 CROP_PX = (186, 250)  # CSS pixels; on finer screens as many more as fill the same space
@@ -93,14 +90,13 @@ class WhitePanel(Panel):
             "The middle of the plane is what the eye takes for white. The rings are chroma "
             "2, 4, 8 …; the words name the tints."
         )
-        where = parts.column(self.share, self.lightness, widgets.HTML(_legend()))
+        plane = parts.column(self.whites, parts.html(plane_note, "wb-muted"))
+        plane.layout.width = f"{self.whites.figure.size_px[0]}px"
+        where = parts.column(self.share, self.lightness, widgets.HTML(legend()))
         return [
             *knobs,
             self.answer,
-            parts.row(
-                parts.column(self.whites, parts.html(plane_note, "wb-muted")),
-                parts.column(self.facts),
-            ),
+            parts.row(plane, parts.wide(self.facts)),
             parts.heading("Neutral highlights, before and after", 4),
             self.steps,
             parts.heading("The same highlights of the picture on each paper, at 100 %", 4),
@@ -132,7 +128,7 @@ class WhitePanel(Panel):
             '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
             "<span>side by side</span><span>eye fully used to the paper</span></div>"
         )
-        ends.layout.width = "336px"
+        ends.layout.width = "328px"
         adaptation = parts.column(self.adaptation, ends)
         adaptation.layout.grid_gap = "0"
         self.reference = parts.choice(
@@ -234,9 +230,8 @@ class WhitePanel(Panel):
             *((f"paper {label}", p) for label, p in numbered if p is not plan.paper),
         ]
         if not any(plan.reference is value for _, value in options):
-            if hasattr(plan.reference, "name"):
-                own = " itself" if plan.reference is plan.paper else ""
-                options.append((f"{plan.reference.name}{own}", plan.reference))
+            own = " itself" if plan.reference is plan.paper else ""
+            options.append((f"{plan.reference.name}{own}", plan.reference))
         self.reference.replace(options, plan.reference)
         if self.alone:
             chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
@@ -306,7 +301,7 @@ class WhitePanel(Panel):
         for (paper, crop), lab in zip(tiles, seen, strict=True):
             sheets.append((paper.name, crop.seen(eye, dim), lab))
         self._show_pairs(sheets, dim)
-        self.crop_note.value = parts.html(_dim_words(dim), "wb-muted").value
+        self.crop_note.value = parts.html(dim_words(dim), "wb-muted").value
 
     def _tiles(self) -> list:
         """Up to four papers with the same crop printed on each, the chosen one first."""
@@ -337,12 +332,13 @@ class WhitePanel(Panel):
                 for _, crop, lab in pair
             ]
             names = [name for name, _, _ in pair]
+            width_px = CROP_PX[0] + 2 * _BORDER_PX
             view.show(
                 side_by_side(tiles, self._fine(_GAP_PX)),
                 alt=f"The highlights of the picture on {' and, beside it, on '.join(names)}",
             )
             said = [(name, self._tint(name, lab)) for name, _, lab in pair]
-            if caption.value != (words := _captions(said, tiles[0].shape[1] / self._fine(1))):
+            if caption.value != (words := captions(said, width_px, _GAP_PX)):
                 caption.value = words
 
     def _tint(self, name: str, lab) -> str:
@@ -351,7 +347,7 @@ class WhitePanel(Panel):
         known = all(
             p.white_is_known for p in (self.plan.paper, *self.plan.papers) if p.name == name
         )
-        chosen = "the chosen paper, " if name == self.plan.paper.name else ""
+        chosen = "chosen; " if name == self.plan.paper.name else ""
         return chosen + (f"looks {tint_words(lab)}" if known else "its white is not stated")
 
     def _show_overview(self) -> None:
@@ -374,77 +370,3 @@ class WhitePanel(Panel):
             f"L* {plan.highlight_lightness:g}; a frame marks the part shown above",
         )
         self.overview.set_caption("The frame marks the part shown above", mark="preview")
-
-
-def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
-    """The figures beside the plane, as (name, value)."""
-    white = whites.chosen
-    seen = (
-        "White as the eye sees it",
-        f"{_lab(white.seen_lab)}; {_polar(white.seen_lab)}; {white.seen_tint}",
-    )
-    shares = [
-        (
-            f"Lighter than L* {found.lightness:g} (relative)",
-            f"{percent(found.share)} of the picture",
-        ),
-        ("Bare paper (within 1, relative)", f"{percent(found.share_bare)} of the picture"),
-    ]
-    if not white.white_is_known:
-        unknown = "the profile does not state it; look for the maker's own figure"
-        return [("White (absolute)", unknown), *shares]
-    whiteness = "not valid for this white"
-    if white.whiteness.valid:
-        value = white.whiteness
-        whiteness = f"{value.whiteness:.0f}; tint {signed(value.tint)}"
-    return [
-        ("White (absolute)", _lab(white.white_lab)),
-        ("Chroma and hue (absolute)", _polar(white.white_lab)),
-        ("In words", white.tint),
-        ("CIE whiteness", f"{whiteness} (estimated from D50, without brighteners' own light)"),
-        seen,
-        *shares,
-    ]
-
-
-def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
-
-
-def _polar(lab) -> str:
-    strength = float(chroma(lab))
-    if strength < 0.05:
-        return "chroma 0, no hue"
-    return f"chroma {strength:.1f}, hue {float(hue_deg(lab)):.0f}°"
-
-
-def _dim_words(dim: float) -> str:
-    text = "Each crop lies on its own paper; one eye sees them all."
-    if dim > 1.005:
-        text += (
-            f" All patches and crops are shown {100 * (1 - 1 / dim):.0f} % darker, so that the "
-            "lightest white still fits on the screen."
-        )
-    return text
-
-
-def _captions(said, width_px: float) -> str:
-    """Captions below the tiles of a pair, escaped."""
-    cells = "".join(
-        f'<div style="flex:0 1 {width_px:.0f}px;text-align:center;line-height:1.3">'
-        f'<div>{escape(name)}</div><div class="wb-muted">{escape(tint)}</div></div>'
-        for name, tint in said
-    )
-    return f'<div style="display:flex;justify-content:center;gap:{_GAP_PX}px">{cells}</div>'
-
-
-def _legend() -> str:
-    rows = (
-        (REACH_COLOUR, "lighter than the limit: takes the paper's tint"),
-        (BARE_COLOUR, "bare paper: no ink, no detail"),
-    )
-    return "".join(
-        '<div style="display:flex;align-items:center;gap:8px">'
-        f'<span style="width:14px;height:14px;background:{hexadecimal}"></span>{escape(text)}</div>'
-        for hexadecimal, text in rows
-    )

@@ -1,0 +1,177 @@
+"""Blacks of papers on one scale of density, each beside the screen's own black."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbench.analysis.black import USUAL_BLACK_DENSITIES, BlackPoint
+from workbench.colour.engine import transform
+from workbench.colour.lab import lightness_of_density
+from workbench.colour.spaces import standard_profile
+from workbench.figures.black import LETTER_PX, short_name
+from workbench.figures.live import LiveFigure
+from workbench.figures.style import (
+    BLACK,
+    FONT,
+    GRID,
+    INK,
+    QUIET,
+    SIZE_NOTE,
+    add_axes,
+    colour,
+    words,
+)
+
+_DENSITIES = (0.0, 2.6)
+
+
+@dataclass(frozen=True, eq=False)
+class Blacks:
+    """What `ScaleFigure` shows: blacks with the places of the chosen and the other paper."""
+
+    blacks: tuple[BlackPoint, ...]
+    chosen: int = 0
+    other: int | None = None
+
+    def role(self, index: int) -> str:
+        """“chosen”, “other” or nothing."""
+        return {self.chosen: "chosen", self.other: "other"}.get(index, "")
+
+
+_ROW_PX, _BAR_PX, _TOP_PX, _BOTTOM_PX = 50, 17, 48, 108
+_FIGURES_PX = 230  # beside the names
+_LEFT_PX, _RIGHT_PX = 28, 24
+
+
+class ScaleFigure(LiveFigure):
+    """Blacks of papers on one scale of density, shallowest first.
+
+    ``update(blacks)`` takes `Blacks`.  Each bar has the paper's black, in its real
+    colour, up to its density, and from there on the screen's own black.
+    """
+
+    def __init__(self, blacks: Blacks | None = None, *, width_px: int = 600, scale: float = 1.0):
+        super().__init__(width_px, _TOP_PX + _BOTTOM_PX + _ROW_PX, scale)
+        self.axes = add_axes(
+            self.figure, left_px=_LEFT_PX, right_px=_RIGHT_PX, top_px=_TOP_PX, bottom_px=_BOTTOM_PX,
+            xlabel="density of black, and L* (both absolute)", grid=False,
+        )  # fmt: skip
+        self._build_scale()
+        self.rows: list[tuple] = []
+        self._shown: Blacks | None = None
+        if blacks is not None:
+            self.update(blacks)
+
+    def _build_scale(self):
+        axes = self.axes
+        axes.spines["left"].set_visible(False)
+        ticks = np.arange(0, 2.7, 0.4)
+        lightness = lightness_of_density(ticks)
+        axes.set(xlim=_DENSITIES, yticks=[])
+        axes.set_xticks(
+            ticks, [f"{d:.1f}\nL* {value:.0f}" for d, value in zip(ticks, lightness, strict=True)]
+        )
+        # each name where its neighbours leave it room
+        places = ((1.5, "right", 4), (1.6, "left", 4), (2.1, "center", 22))
+        self.bands = []
+        for (name, low, high), (x, side, up) in zip(USUAL_BLACK_DENSITIES, places, strict=True):
+            self.bands.append(axes.axvspan(low, high, color=GRID, linewidth=0, zorder=0))
+            axes.annotate(
+                name, (x, 1), (0, 0.72 * up), xycoords=axes.get_xaxis_transform(),
+                textcoords="offset points", ha=side, va="bottom", color=QUIET,
+                fontsize=SIZE_NOTE, fontfamily=FONT,
+            )  # fmt: skip
+        axes.annotate(
+            "Bands: usual for inkjet (M. McNamee 2010, published test).\n"
+            "0.30 of density is one stop, half the light.",
+            (0, 0), (-14, -50), xycoords="axes fraction", textcoords="offset points",
+            va="top", color=QUIET, fontsize=SIZE_NOTE, fontfamily=FONT,
+        )  # fmt: skip
+
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        """As for every live figure; the names are cut to the new width."""
+        with self.lock:
+            changed = super().set_size(width_px, height_px)
+            if changed:
+                self._name_rows()
+            return changed
+
+    def update(self, blacks: Blacks) -> None:
+        """Show other `Blacks`."""
+        if not self.differs(blacks):
+            return
+        for artists in self.rows:
+            for artist in artists:
+                artist.remove()
+        order = sorted(range(len(blacks.blacks)), key=lambda i: blacks.blacks[i].black_density)
+        colours = display_colours([black.black_lab for black in blacks.blacks])
+        self._shown, self._order = blacks, order
+        self.rows = [
+            self._row(_ROW_PX * place, blacks.blacks[i], colours[i], blacks.role(i))
+            for place, i in enumerate(order)
+        ]
+        self.axes.set_ylim(_ROW_PX * len(order), 0)
+        self.set_size(self.size_px[0], _TOP_PX + _BOTTOM_PX + _ROW_PX * len(order))
+        self._name_rows()
+
+    def differs(self, blacks: Blacks) -> bool:
+        """Whether these would look other than what is shown."""
+        return self._shown is None or _looks(blacks) != _looks(self._shown)
+
+    def _row(self, top: float, black: BlackPoint, tint, role: str) -> tuple:
+        from matplotlib.patches import Rectangle
+
+        axes, y = self.axes, top + _ROW_PX - _BAR_PX - 3
+        reach = min(black.black_density, _DENSITIES[1])
+        bars = [
+            axes.add_patch(Rectangle((x, y), width, _BAR_PX, facecolor=face, linewidth=0, zorder=2))
+            for x, width, face in ((0, reach, tint), (reach, _DENSITIES[1] - reach, BLACK))
+        ]
+        (mark,) = axes.plot(
+            [reach], [y - 4], marker="v", linestyle="none", zorder=4, clip_on=False,
+            markersize=9 if role else 6, color=colour("chosen" if role == "chosen" else "other"),
+            markeredgecolor=INK, markeredgewidth=0.6,
+        )  # fmt: skip
+        name = words(axes, 0, y - 11, va="bottom", zorder=3)
+        figures = words(
+            axes, _DENSITIES[1], y - 11, va="bottom", ha="right", zorder=3,
+            text=f"{black.black_density:.2f} · L* {black.black_lab[0]:.1f} · "
+            f"{ratio_words(black.contrast_ratio)} · {black.stops:.1f} stops",
+        )  # fmt: skip
+        name.set_fontweight("bold" if role == "chosen" else "normal")
+        return (*bars, mark, name, figures)
+
+    def _name_rows(self) -> None:
+        if self._shown is None:
+            return
+        room = int((self.size_px[0] - _LEFT_PX - _RIGHT_PX - _FIGURES_PX) / (1.1 * LETTER_PX))
+        for artists, i in zip(self.rows, self._order, strict=True):
+            role = self._shown.role(i)
+            tail = f" ({role})" if role == "other" else ""
+            artists[-2].set_text(short_name(self._shown.blacks[i].name, room - len(tail)) + tail)
+
+    def alt_text(self, blacks: Blacks) -> str:
+        """The scale in words."""
+        rows = sorted(blacks.blacks, key=lambda black: black.black_density)
+        return "Density of black, absolute, shallowest first. " + "; ".join(
+            f"{b.name}: {b.black_density:.2f}, L* {b.black_lab[0]:.1f}, {ratio_words(b.contrast_ratio)}"
+            for b in rows
+        )
+
+
+def _looks(blacks: Blacks) -> tuple:
+    rows = tuple((black.name, black.black_lab, black.white_lab) for black in blacks.blacks)
+    return rows, blacks.chosen, blacks.other
+
+
+def ratio_words(ratio: float) -> str:
+    """A contrast ratio such as “42:1”."""
+    return f"{ratio:.0f}:1" if ratio >= 10 else f"{ratio:.1f}:1"
+
+
+def display_colours(lab) -> np.ndarray:
+    """(n, 3) sRGB 0..1 of (n, 3) absolute Lab, the perfect diffuser as the screen's white."""
+    lab = np.asarray(lab, float).reshape(-1, 3)
+    return np.clip(transform(lab, "lab", standard_profile("sRGB")), 0, 1)

@@ -1,0 +1,84 @@
+"""What the black panel says: its lines of figures and its tables."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.black import BlackPoint
+from workbench.analysis.words import percent
+from workbench.figures.black import INTENT_WORDS
+from workbench.figures.black_scale import ratio_words
+
+
+def figures(black: BlackPoint) -> str:
+    """A black in one line of figures."""
+    return (
+        f"Black at L* {black.black_lab[0]:.1f} and density {black.black_density:.2f}, both "
+        f"absolute; contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
+    )
+
+
+def _lab_words(lab) -> str:
+    # a zero has no sign
+    return ", ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
+
+
+_FACTS = (
+    ("Black, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
+    ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
+    ("Density of black (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
+    ("Contrast ratio, white to black", lambda b: ratio_words(b.contrast_ratio), "—"),
+    ("Stops from black to white", lambda b: f"{b.stops:.1f}", "—"),
+    ("Grey levels of 255 that merge with black", lambda b: str(b.merged_levels),
+     lambda b: str(b.merged_levels_in_picture)),
+    ("Merged up to L* of the picture (relative)", lambda b: f"{b.merged_lightness:.1f}", "—"),
+    ("Share of the picture there", lambda b: percent(b.share_merged),
+     lambda b: percent(b.share_merged_in_picture)),
+)  # fmt: skip
+
+
+def facts_html(blacks) -> str:
+    """HTML table of one or two `BlackPoint`, and what merges before any paper."""
+    rows = [
+        (label, *map(value, blacks), alone if isinstance(alone, str) else alone(blacks[0]))
+        for label, value, alone in _FACTS
+    ]
+    return _table(("", *(black.name for black in blacks), "without a paper"), rows)
+
+
+def ways_html(shown, ways) -> str:
+    """HTML table of merged levels and share for every way to print; the one in use is marked.
+
+    Parameters
+    ----------
+    shown : the `BlackPoint` of each paper, as set.
+    ways : for every way a list of them.
+    """
+    now = (shown[0].intent, shown[0].black_point_compensation)
+    rows, chosen = [], None
+    for number, blacks in enumerate(ways):
+        intent, compensation = blacks[0].intent, blacks[0].black_point_compensation
+        if (intent, compensation) == now or intent == now[0] == "absolute":
+            chosen = number
+        rows.append((
+            INTENT_WORDS[intent],
+            "not used" if intent == "absolute" else "on" if compensation else "off",
+            *(f"{b.merged_levels} levels, {percent(b.share_merged)}" for b in blacks),
+            "◀ chosen" if number == chosen else "",
+        ))  # fmt: skip
+    names = (black.name for black in shown)
+    return _table(("Rendering intent", "Black point compensation", *names, ""), rows, chosen)
+
+
+def _table(head, rows, strong: int | None = None) -> str:
+    """Rows of texts as HTML, the first of each its heading; one row may be strong."""
+    body = ""
+    for number, (label, *cells) in enumerate(rows):
+        mark = ' style="font-weight:600" aria-current="true"' if number == strong else ""
+        body += (
+            f'<tr{mark}><th scope="row">{escape(label)}</th>'
+            + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+            + "</tr>"
+        )
+    heads = "".join(f'<th scope="col">{escape(text)}</th>' for text in head)
+    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{heads}</tr>{body}</table>'

@@ -1,0 +1,110 @@
+"""The gamut panel's quieter words, and its table of all ways to print."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.gamut import GamutReport, GamutTally
+from workbench.analysis.words import percent
+
+INTENT_NAMES = {
+    "relative": "relative colorimetric",
+    "perceptual": "perceptual",
+    "saturation": "saturation",
+    "absolute": "absolute colorimetric",
+}
+# every way to print, as (intent, black point compensation)
+WAYS = tuple(
+    (intent, on)
+    for intent in INTENT_NAMES
+    for on in ((False,) if intent == "absolute" else (False, True))
+)
+_MOVES_ALL = ("perceptual", "saturation")
+
+
+def counted_words(report: GamutReport) -> str:
+    counted = f"Counted from {report.limit:.1f} CIEDE2000 on"
+    if report.noise_floor > report.threshold:
+        return f"{counted}: the noise of this profile's own tables, above your threshold."
+    return f"{counted}; this profile's own tables are good to {report.noise_floor:.1f}."
+
+
+def far_words(report: GamutReport) -> str:
+    moves = report.shift_percentiles
+    return (
+        f"From picture to print, {_frame(report)}: half the pixels by less than {moves[50]:.1f}, "
+        f"the furthest by {moves[100]:.1f}, on average {report.mean_shift:.1f}."
+    )
+
+
+def _frame(report: GamutReport) -> str:
+    return "absolute" if report.intent == "absolute" else "relative to the paper's white"
+
+
+def moved_words(report: GamutReport) -> str:
+    if report.intent in _MOVES_ALL:
+        return (
+            f"This intent moves colours on purpose: {percent(report.share_moved)} of the picture "
+            f"by more than {report.limit:.1f}. Beyond is what the paper does not have at all."
+        )
+    if report.black_point_compensation and report.share_moved > report.share_outside:
+        return (
+            f"Black point compensation lightens shadows on purpose: "
+            f"{percent(report.share_moved)} of the picture moves by more than {report.limit:.1f}."
+        )
+    return ""
+
+
+def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
+    """HTML of all intents with and without black point compensation; the chosen one marked."""
+    if not tallies:
+        return '<span class="wb-muted">Being counted …</span>'
+    head = (
+        "Rendering intent",
+        "Black point compensation",
+        "Beyond the paper",
+        "Moved in print",
+        "95 % move by less than",
+        "",
+    )
+    rows = []
+    for tally in tallies:
+        report = tally.report(plan.threshold)
+        chosen = report.intent == plan.intent and (
+            report.intent == "absolute"
+            or report.black_point_compensation == plan.black_point_compensation
+        )
+        if report.intent == "absolute":
+            compensation = "not used"
+        else:
+            compensation = "on" if report.black_point_compensation else "off"
+        cells = (
+            compensation,
+            percent(report.share_outside),
+            percent(report.share_moved),
+            f"{report.shift_percentiles[95]:.1f}",
+            "◀ chosen" if chosen else _tables_note(plan.paper, report.intent),
+        )
+        body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+        strong = ' style="font-weight:600" aria-current="true"' if chosen else ""
+        rows.append(f"<tr{strong}><th>{escape(INTENT_NAMES[report.intent])}</th>{body}</tr>")
+    limit = max(plan.threshold, plan.paper.noise_floor)
+    note = (
+        f"Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000, counted by "
+        "groups of equal colours (preview). Beyond is judged by the paper's colorimetric table, "
+        "moved from picture to print."
+    )
+    return (
+        '<table class="wb-facts"><tr>'
+        + "".join(f"<th>{escape(h)}</th>" for h in head)
+        + f"</tr>{''.join(rows)}</table><div class='wb-muted'>{escape(note)}</div>"
+    )
+
+
+def _tables_note(paper, intent: str) -> str:
+    """What a person should know of the profile's tables for an intent."""
+    shared = dict(paper.shared_intents)
+    if intent in shared:
+        return f"same tables as {shared[intent]}"
+    table = "relative" if intent == "absolute" else intent
+    return "" if table in paper.intents else "the profile has no tables for it"

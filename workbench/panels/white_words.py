@@ -1,0 +1,87 @@
+"""What the paper white panel says: its table, captions and notes."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.white import Highlights, WhitesSeen
+from workbench.analysis.words import percent
+from workbench.colour.lab import chroma, hue_deg
+from workbench.figures.white import signed
+from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
+
+
+def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
+    """The figures beside the plane, as (name, value)."""
+    white = whites.chosen
+    seen = (
+        "White as the eye sees it",
+        f"{_lab(white.seen_lab)}; {_polar(white.seen_lab)}; {white.seen_tint}",
+    )
+    shares = [
+        (
+            f"Lighter than L* {found.lightness:g} (relative)",
+            f"{percent(found.share)} of the picture",
+        ),
+        ("Bare paper (within 1, relative)", f"{percent(found.share_bare)} of the picture"),
+    ]
+    if not white.white_is_known:
+        unknown = "the profile does not state it; look for the maker's own figure"
+        return [("White (absolute)", unknown), *shares]
+    whiteness = "not valid for this white"
+    if white.whiteness.valid:
+        value = white.whiteness
+        whiteness = f"{value.whiteness:.0f}; tint {signed(value.tint)}"
+    return [
+        ("White (absolute)", _lab(white.white_lab)),
+        ("Chroma and hue (absolute)", _polar(white.white_lab)),
+        ("In words", white.tint),
+        ("CIE whiteness", f"{whiteness} (estimated from D50, without brighteners' own light)"),
+        seen,
+        *shares,
+    ]
+
+
+def _lab(lab) -> str:
+    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
+
+
+def _polar(lab) -> str:
+    strength = float(chroma(lab))
+    if strength < 0.05:
+        return "chroma 0, no hue"
+    return f"chroma {strength:.1f}, hue {float(hue_deg(lab)):.0f}°"
+
+
+def dim_words(dim: float) -> str:
+    """What is to be known about the crops' brightness."""
+    text = "Each crop lies on its own paper; one eye sees them all."
+    if dim > 1.005:
+        text += (
+            f" All patches and crops are shown {100 * (1 - 1 / dim):.0f} % darker, so that the "
+            "lightest white still fits on the screen."
+        )
+    return text
+
+
+def captions(said, width_px: float, gap_px: float) -> str:
+    """HTML of captions below the tiles of a pair: (name, remark) each."""
+    cells = "".join(
+        f'<div style="flex:0 1 {width_px:.0f}px;text-align:center;line-height:1.3">'
+        f'<div>{escape(name)}</div><div class="wb-muted">{escape(tint)}</div></div>'
+        for name, tint in said
+    )
+    return f'<div style="display:flex;justify-content:center;gap:{gap_px:g}px">{cells}</div>'
+
+
+def legend() -> str:
+    """The colours of the overview, as HTML."""
+    rows = (
+        (REACH_COLOUR, "lighter than the limit: takes the paper's tint"),
+        (BARE_COLOUR, "bare paper: no ink, no detail"),
+    )
+    return "".join(
+        '<div style="display:flex;align-items:center;gap:8px">'
+        f'<span style="width:14px;height:14px;background:{hexadecimal}"></span>{escape(text)}</div>'
+        for hexadecimal, text in rows
+    )
