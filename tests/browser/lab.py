@@ -151,14 +151,14 @@ def watch(page) -> None:
 
 
 def wait_for_desk(page) -> None:
-    """Return once the desk is on the page and its first picture has pixels.
+    """Return once the desk is on the page and a picture on it has pixels.
 
     Raises AssertionError as soon as Lab shows an error in its place.
     """
     found = page.wait_for_function(
         """errors => {
-            const image = document.querySelector('.wb-desk img');
-            if (image !== null && image.naturalWidth > 0) return 'desk';
+            const images = [...document.querySelectorAll('.wb-desk img')];
+            if (images.some(image => image.naturalWidth > 0)) return 'desk';
             return document.querySelector(errors) === null ? null : 'error';
         }""",
         arg=", ".join(_FAILED_CELL),

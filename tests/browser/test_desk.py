@@ -1,0 +1,178 @@
+"""The desk in a real browser: files from disk, a knob in each panel, bad input."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from browser.lab import lab_errors
+from helpers import DATA
+
+from workbench.colour.spaces import standard_profile
+
+VISIBLE = "element => element.offsetParent !== null"
+
+
+@pytest.fixture(scope="module")
+def picture_file(tmp_path_factory):
+    import tifffile
+    from scipy.ndimage import zoom
+
+    random = np.random.default_rng(21)
+    field = np.stack([zoom(random.random((6, 9)), (100, 100), order=1) for _ in range(3)], -1)
+    path = tmp_path_factory.mktemp("pictures") / "colour fields.tif"
+    tifffile.imwrite(
+        path,
+        np.round(field * 65535).astype(np.uint16),
+        photometric="rgb",
+        iccprofile=standard_profile("Adobe RGB (1998)"),
+        resolution=(300, 300),
+        resolutionunit="INCH",
+    )
+    return path
+
+
+@pytest.fixture(scope="module")
+def untagged_file(tmp_path_factory):
+    import tifffile
+
+    path = tmp_path_factory.mktemp("untagged") / "old scan.tif"
+    fields = np.linspace(0, 255, 90 * 60 * 3).reshape(60, 90, 3).astype(np.uint8)
+    tifffile.imwrite(path, fields, photometric="rgb")
+    return path
+
+
+def turn_to(page, title):
+    page.locator(".wb-tabs [role=tab]", has_text=title).click()
+
+
+def handle(page, name):
+    return page.locator(f'.wb-desk [role=slider][aria-label="{name}"]:visible')
+
+
+def images(page, css):
+    """Addresses of the pictures that are in view; an update gives a new one."""
+    return page.locator(f".wb-desk img{css}:visible").evaluate_all("all => all.map(i => i.src)")
+
+
+def wait_for_new(page, css, before):
+    page.wait_for_function(
+        """([css, before]) => [...document.querySelectorAll('.wb-desk img' + css)].some(
+            i => i.offsetParent !== null && i.naturalWidth > 0 && !before.includes(i.src))""",
+        arg=[css, before],
+    )
+
+
+def move(page, name, css, key="ArrowRight", times=4):
+    """Move a slider with the keyboard and see the pictures that match ``css`` change."""
+    handle(page, name).focus()
+    for _ in range(times):
+        before = images(page, css)
+        page.keyboard.press(key)
+        wait_for_new(page, css, before)
+
+
+def sentence(page, label):
+    return page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).inner_text()
+
+
+def open_file(page, label, path):
+    field = page.get_by_label(label, exact=True)
+    field.fill(str(path))
+    field.press("Enter")
+
+
+def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
+    page = desk_page()
+    turn_to(page, "Picture and paper")
+    open_file(page, "Picture file (TIFF, PNG, JPEG)", picture_file)
+    page.get_by_text("colour fields.tif on").wait_for()
+    open_file(page, "Paper profile (ICC output profile)", DATA / "FOGRA39L_coated.icc")
+    page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
+    page.locator(".wb-facts", has_text="Adobe RGB (1998)").first.wait_for()
+
+    turn_to(page, "Size")
+    before = sentence(page, "Size")
+    move(page, "Picture resolution (ppi)", ".wb-plot", key="ArrowLeft")
+    assert sentence(page, "Size") != before
+
+    turn_to(page, "Gamut")
+    move(page, "Count as beyond from (CIEDE2000)", ".wb-plot")
+    move(page, "Count as beyond from (CIEDE2000)", ".wb-picture")
+    before = sentence(page, "Gamut")
+    page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
+    page.wait_for_function(
+        """before => ![...document.querySelectorAll('.wb-desk-answers .wb-sentence-box')].some(
+            e => e.innerText === before)""",
+        arg=before,
+    )
+
+    turn_to(page, "Paper white")
+    before = images(page, ".wb-picture")
+    move(page, "How far the eye is used to this paper (%)", ".wb-plot", key="PageUp")
+    move(page, "How far the eye is used to this paper (%)", ".wb-picture", key="PageUp")
+
+    turn_to(page, "Black point")
+    before = sentence(page, "Black point")
+    move(page, "Greys merge when closer than (CIEDE2000)", ".wb-plot", key="PageUp")
+    assert sentence(page, "Black point") != before
+    before = images(page, ".wb-picture")
+    page.get_by_label("Paper", exact=True).select_option(index=3)
+    wait_for_new(page, ".wb-picture", before)
+    page.get_by_text("colour fields.tif on Invented").first.wait_for()
+
+    page.get_by_text("whole picture, every pixel").first.wait_for()
+    assert lab_errors(page) == []
+
+
+def test_own_files_from_the_command_line(desk_page, picture_file):
+    page = desk_page(image=picture_file, papers=[DATA / "FOGRA39L_coated.icc"])
+    page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
+    assert lab_errors(page) == []
+
+
+def test_a_picture_without_a_profile_is_asked_about(desk_page, untagged_file):
+    page = desk_page(image=untagged_file)
+    page.get_by_text("does not say what its numbers mean").wait_for()
+    shown = images(page, ".wb-assumption")
+    assert len(shown) == len(set(shown)) == 5
+    page.get_by_role("button", name="ProPhoto RGB", exact=True).click()
+    page.get_by_text("old scan.tif on Invented").wait_for()
+    page.locator(".wb-facts", has_text="ProPhoto RGB, chosen by you").first.wait_for()
+    assert lab_errors(page) == []
+
+
+def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(desk_page, tmp_path):
+    broken = tmp_path / "broken.tif"
+    broken.write_bytes(b"II*\0" + bytes(40))
+    text = tmp_path / "paper.icc"
+    text.write_text("no profile at all " * 20)
+    page = desk_page()
+    turn_to(page, "Picture and paper")
+    before = images(page, ".wb-picture")
+    open_file(page, "Picture file (TIFF, PNG, JPEG)", broken)
+    page.locator(".wb-problem:visible").first.wait_for()
+    open_file(page, "Paper profile (ICC output profile)", text)
+    page.get_by_text("not an ICC colour profile").wait_for()
+    assert images(page, ".wb-picture") == before
+    assert lab_errors(page) == []
+
+
+@pytest.mark.parametrize("width", [1440, 760])
+def test_nothing_is_wider_than_the_window(desk_page, width):
+    page = desk_page(viewport=(width, 900))
+    for title in ("Size", "Gamut", "Paper white", "Black point", "Picture and paper"):
+        turn_to(page, title)
+        over = page.locator(".wb-desk").evaluate(
+            """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
+                && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
+        )
+        assert over == []
+
+
+def test_answers_stay_in_view_while_a_panel_scrolls(desk_page):
+    page = desk_page()
+    turn_to(page, "Gamut")
+    page.locator(".wb-tabs .widget-tab-contents").evaluate("e => e.scrollTo(0, e.scrollHeight)")
+    for label in ("Size", "Gamut", "Paper white", "Black point"):
+        box = page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).bounding_box()
+        assert 0 < box["y"] and box["y"] + box["height"] <= 900
