@@ -35,5 +35,9 @@ class OutputError(WorkbenchError):
     """A file that could not be written; nothing was left half done."""
 
 
+class LibraryError(WorkbenchError):
+    """A shelf of papers, or a folder of profiles, that cannot be read or changed as asked."""
+
+
 class Cancelled(Exception):
     """Work was given up because a newer request replaced it."""

@@ -80,7 +80,10 @@ class Paper:
     """A paper on a printer: an ICC output profile with what the person knows of the sheet.
 
     The profile's facts (see `PaperFacts`) are attributes too: ``paper.white_lab``,
-    ``paper.black_density`` and so on.  ``invented`` marks the model papers.
+    ``paper.black_density`` and so on.  ``invented`` marks the model papers.  What stands
+    below ``invented`` is filled from the shelf (`workbench.library`), which checks it:
+    sizes are names such as "A4" or "24 in"; prices are (size, price) pairs, with "" for
+    any size.
     """
 
     name: str
@@ -93,6 +96,13 @@ class Paper:
     printer: str | None = None
     media_setting: str | None = None
     invented: bool = False
+    thickness_mm: float | None = None
+    sheets: tuple[str, ...] = ()
+    rolls: tuple[str, ...] = ()
+    price_per_sheet: tuple[tuple[str, float], ...] = ()
+    price_per_metre: tuple[tuple[str, float], ...] = ()
+    currency: str | None = None
+    notes: str | None = None
 
     @property
     def facts(self) -> PaperFacts:
@@ -109,9 +119,22 @@ class Paper:
             return getattr(self.facts, name)
         raise AttributeError(f"'Paper' object has no attribute {name!r}")
 
+    def sheet_price(self, size: str = "") -> float | None:
+        """What one sheet of ``size`` costs, in ``currency``; None where no price is known."""
+        return _price(self.price_per_sheet, size)
+
+    def metre_price(self, roll: str = "") -> float | None:
+        """What one metre of ``roll`` costs, in ``currency``; None where no price is known."""
+        return _price(self.price_per_metre, roll)
+
     def with_details(self, **details) -> Paper:
         """A copy with other characteristics, e.g. ``finish="matte"``, ``weight_g_m2=310``."""
         return replace(self, **_checked_details(details))
+
+
+def _price(prices, size: str) -> float | None:
+    known = {name.casefold(): price for name, price in prices}
+    return known.get(size.casefold(), known.get(""))
 
 
 def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **details) -> Paper:
@@ -135,7 +158,7 @@ def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **det
         makes no sense.
     """
     profile = read_profile(source)
-    _require_paper(profile)
+    require_paper(profile)
     fallback = Path(source).stem if isinstance(source, (str, os.PathLike)) else "Unnamed paper"
     details = _checked_details(details)
     if details.get("finish") and not details.get("black_ink"):
@@ -191,7 +214,8 @@ _WRONG_CLASS = {
 }
 
 
-def _require_paper(profile: Profile) -> None:
+def require_paper(profile: Profile) -> None:
+    """PaperError unless this is an output profile that can say what a picture looks like."""
     title = f"“{profile.description}”" if profile.description else "This profile"
     if profile.device_class != "output":
         raise PaperError(

@@ -15,7 +15,6 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import statistics
 import subprocess
 import sys
 import tempfile
@@ -198,15 +197,16 @@ def main() -> int:
     with tempfile.TemporaryDirectory(dir=options.folder) as folder:
         picture, out = str(Path(folder, "picture.tif")), str(Path(folder, "print.tif"))
         make_picture(Path(picture), options.megapixels)
-        pairs = []
+        runs = []
         for _ in range(options.runs):
             ours = _in_process("ours", picture, out)
             least = _in_process("least", picture, out)
             print("ours ", {k: round(v, 2) for k, v in ours.items()})
             print("least", {k: round(v, 2) for k, v in least.items()})
-            pairs.append((ours["seconds"] / least["seconds"], ours["peak MB"] / ours["output MB"]))
-    times = statistics.median(p[0] for p in pairs)
-    memory = max(p[1] for p in pairs)
+            runs.append((ours, least))
+    # other work on the machine only makes times longer, so the shortest are the truest
+    times = min(o["seconds"] for o, _ in runs) / min(p["seconds"] for _, p in runs)
+    memory = max(o["peak MB"] / o["output MB"] for o, _ in runs)
     print(f"{times:.2f} times the least (wanted: at most {MOST_TIMES:g})")
     print(f"{memory:.2f} times the file in memory (wanted: at most {MOST_MEMORY:g})")
     return int(times > MOST_TIMES or memory > MOST_MEMORY)

@@ -168,6 +168,7 @@ def test_pixels_show_surround_paper_and_picture():
     figure = SizeFigure(size, thumbnail())
     shown = figure.pixels()
     assert shown.shape == (420, 700, 3)
+    shown = shown[:, 700 - round(figure._stage[2]) :]  # the comparison lies left of the stage
     left, top, right, bottom = (round(v) for v in box(figure._paper))
     x, y, width, height = figure._image.box
     middle = (top + bottom) // 2
@@ -243,6 +244,18 @@ def test_alt_text_says_what_is_drawn():
 def test_other_arrays_are_refused(wrong):
     with pytest.raises(SizeError, match="thumbnail"):
         SizeFigure(print_size((6000, 4000)), wrong)
+
+
+@pytest.mark.parametrize("width_px", [740, 470, 461, 300])
+def test_another_width_is_laid_out_anew(width_px):
+    """A page that grows narrower never squeezes the picture; below 462 px the comparison goes."""
+    size = print_size((6000, 4000), sheet="A4", borders_mm=30)
+    figure = SizeFigure(size, thumbnail())
+    figure.set_size(width_px)
+    assert np.array_equal(figure.pixels(), SizeFigure(size, thumbnail(), width_px=width_px).pixels())
+    _, _, width, height = figure._image.box
+    assert width / height == pytest.approx(1.5)
+    assert figure._stage[2] == (width_px - 222 if width_px >= 462 else width_px)
 
 
 def test_other_units_and_too_little_room_are_refused():

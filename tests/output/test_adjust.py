@@ -11,9 +11,10 @@ from output.makers import SPACE, as_picture, job, matte_paper, scene
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.spaces import standard_profile
+from workbench.colour.trip import printed_lab
 from workbench.errors import OutputError
 from workbench.output.adjust import Adjustments, as_adjustments
-from workbench.output.light import light_of_lightness, lightness_of_light
+from workbench.output.light import light_of, light_of_lightness, lightness_of_light
 from workbench.output.print_file import write_print_file
 from workbench.output.suggest import accepted, suggest_adjustments
 from workbench.paper import open_paper
@@ -149,6 +150,26 @@ def test_a_paper_that_holds_everything_suggests_nothing():
     )
     light = as_picture(np.clip(scene(240, 160), 20000, 60000).astype(np.uint16))
     assert suggest_adjustments(light, deep) == ()
+
+
+def test_more_contrast_is_suggested_where_it_wins_range():
+    y, x = np.mgrid[0:160, 0:240]
+    tones = 0.12 + 0.5 * x / 240 + 0.15 * np.sin(y / 11)
+    picture = as_picture(np.rint(np.repeat(tones[..., None], 3, -1) * 65535).astype(np.uint16))
+    paper = matte_paper()
+    found = {s.kind: s for s in suggest_adjustments(picture, paper)}
+    contrast = found["contrast"]
+    assert 0 < contrast.amount <= 0.2
+    light = light_of(PROFILE, 3, contrast.adjustments.curve(PROFILE, 3))
+    plain = picture.pixels().astype(float) / 65535
+    steeper = np.stack(
+        [light.encode(light.decode(picture.pixels()[..., c], c), c) for c in range(3)], -1
+    )
+    spans = []
+    for pixels in (plain, steeper.astype(float)):
+        lightness = printed_lab(pixels, PROFILE, paper.profile, "relative", True)[..., 0]
+        spans.append(np.subtract(*np.percentile(lightness, (90, 10))))
+    assert spans[1] > spans[0] + 0.3
 
 
 def test_a_warm_paper_suggests_cooler_and_a_cool_one_warmer():

@@ -174,6 +174,30 @@ def test_a_name_taken_meanwhile_is_respected(tmp_path):
     assert leftovers(tmp_path) == []
 
 
+@pytest.mark.parametrize("taken", [False, True])
+def test_disks_without_links_will_do(tmp_path, monkeypatch, taken):
+    target = tmp_path / "a.bin"
+
+    def refuse(*_):
+        raise OSError(errno.EPERM, "no links here")
+
+    monkeypatch.setattr(os, "link", refuse)
+
+    def write():
+        with atomic.written_whole(target) as unfinished:
+            unfinished.stream.write(b"whole")
+            if taken:
+                target.write_bytes(b"another's")
+
+    if taken:
+        with pytest.raises(OutputError, match="appeared meanwhile"):
+            write()
+    else:
+        write()
+    assert target.read_bytes() == (b"another's" if taken else b"whole")
+    assert list(tmp_path.iterdir()) == [target]
+
+
 @pytest.mark.parametrize("way", ["itself", "link", "hard link", "roundabout"])
 def test_the_original_is_never_written_over(tmp_path, way):
     import tifffile

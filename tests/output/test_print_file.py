@@ -151,6 +151,19 @@ def test_bands_do_not_show(tmp_path, monkeypatch):
     assert np.abs(one - many).max() <= 8
 
 
+@pytest.mark.parametrize("width_mm", [2, 45, 400, 3000])
+def test_bands_stay_small_whatever_the_size(width_mm):
+    from workbench.output.bands import BAND_PIXELS, band_rows
+    from workbench.output.layout import layout_of
+
+    layout = layout_of(job(scene(3000, 2000), width_mm=width_mm, ppi=360).checked())
+    rows = band_rows(layout)
+    assert rows % 16 == 0
+    if rows > 16:
+        assert rows * layout.width_px <= BAND_PIXELS
+        assert rows / layout.down.factor * 3000 <= BAND_PIXELS
+
+
 def test_cmyk_papers(tmp_path):
     paper = wb.open_paper(coated_profile(), name="Coated")
     work = job(width_mm=60, paper=paper, borders_mm=5, black_point_compensation=False)
@@ -487,6 +500,16 @@ def test_a_byte_that_the_disk_got_wrong_is_noticed(tmp_path, monkeypatch):
 
     monkeypatch.setattr(print_file, "read_back", after_damage)
     with pytest.raises(OutputError, match="is not kept"):
+        write_print_file(job(), tmp_path / "print.tif")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_want_of_memory_is_told_in_words(tmp_path, monkeypatch):
+    def hungry(*_):
+        raise MemoryError
+
+    monkeypatch.setattr(print_file, "write_bands", hungry)
+    with pytest.raises(OutputError, match="not enough memory"):
         write_print_file(job(), tmp_path / "print.tif")
     assert list(tmp_path.iterdir()) == []
 

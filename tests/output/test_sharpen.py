@@ -52,7 +52,7 @@ def test_the_blur_is_the_gaussian_of_scipy():
 
 
 def test_a_kernel_adds_up_to_one():
-    for radius in (0.5, 1.3, 3.0):
+    for radius in (0.5, 1.3, 4.2):
         weights = kernel(radius)
         assert weights[0] + 2 * weights[1:].sum() == pytest.approx(1, abs=1e-6)
 
@@ -114,9 +114,11 @@ def test_it_matches_paper_distance_and_resolution():
     # wider from farther away, and in finer pixels
     assert of(distance=300).radius_px < of(distance=600).radius_px < of(distance=1200).radius_px
     assert of(ppi=180).radius_px < of(ppi=360).radius_px < of(ppi=720).radius_px
-    # from 1 m the eye resolves 87.3 ppi (1 arc-minute): half of that in 360 ppi pixels
-    eye = sharpening_for(360, 1000, "gloss").radius_px ** 2 - (0.020 / 25.4 * 360) ** 2
-    assert eye**0.5 == pytest.approx(0.5 * 360 / 87.3, rel=1e-3)
+    # 12 inches away the eye resolves 286.5 ppi (1 arc-minute), so half of that is 0.628 pixels
+    eye = sharpening_for(360, 304.8, "gloss").radius_px ** 2 - (0.020 / 25.4 * 360) ** 2
+    assert eye**0.5 == pytest.approx(0.5 * 360 / 286.5, rel=1e-3)
+    # never wider than 0.15 mm
+    assert of(distance=9000).radius_px == pytest.approx(0.15 / 25.4 * 360)
     # a paper of unknown finish is taken for the one between
     assert of(finish=None) == of(finish="satin")
 

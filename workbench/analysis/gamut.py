@@ -147,9 +147,12 @@ class GamutReport:
     @property
     def why_sentence(self) -> str:
         """The reasons with their shares of the picture, the largest first, in one sentence."""
+        clauses = dict(zip(REASONS, _REASON_CLAUSES, strict=True))
         found = sorted(self.reasons.items(), key=lambda item: -item[1])
-        parts = [f"{percent(share)} {reason}" for reason, share in found if share >= 0.0005]
-        return f"Of the picture, {', '.join(parts)}." if parts else "Nothing to give reasons for."
+        parts = [f"{percent(share)} is {clauses[r]}" for r, share in found if share >= 0.0005]
+        if not parts:
+            return "There is nothing to give reasons for."
+        return f"{', '.join(parts).replace(' is', ' of the picture is', 1)}."
 
     @property
     def mask(self) -> np.ndarray:
@@ -271,7 +274,7 @@ def _report(tally: GamutTally, threshold: float) -> GamutReport:
         raise WorkbenchError("The threshold must lie between 0.1 and 50 CIEDE2000.")
     noise_floor = tally.paper.noise_floor
     limit = max(threshold, noise_floor)
-    first = int(round(limit / STEP + 0.4999))
+    first = round(limit / STEP + 0.4999)
     beyond, total = tally.beyond, tally.beyond.sum()
     outside = beyond[first:].sum(axis=0)
     share = outside.sum() / total

@@ -237,6 +237,8 @@ class WhitesSeen:
     reference_lab : Lab as seen of the reference beside it.
     others : name and Lab as seen of the other papers that state their white.
     path_lab : (n, 3) Lab as seen of the chosen paper, from side by side to fully adapted.
+    start_lab : (2 + others, 3) Lab as seen side by side of the chosen paper, the reference
+        and the others.
     reach : the largest chroma that any of these whites has at any adaptation.
     """
 
@@ -244,6 +246,7 @@ class WhitesSeen:
     reference_lab: tuple[float, float, float]
     others: tuple[tuple[str, tuple[float, float, float]], ...]
     path_lab: np.ndarray = field(repr=False)
+    start_lab: np.ndarray = field(repr=False)
     reach: float
 
 
@@ -255,7 +258,7 @@ def whites_seen(paper, papers=(), *, reference=OFFICE_SHEET, adaptation: float =
     chosen = paper_white(paper, reference=reference, adaptation=adaptation)
     white, beside = lab_to_xyz(chosen.white_lab), lab_to_xyz(chosen.reference_lab)
     others = [p for p in papers if p is not paper and p is not reference and p.white_is_known]
-    all_xyz = np.stack([beside, white, *(lab_to_xyz(p.white_lab) for p in others)])
+    all_xyz = np.stack([white, beside, *(lab_to_xyz(p.white_lab) for p in others)])
 
     def seen(amount: float) -> np.ndarray:
         return xyz_to_lab(all_xyz * (D50_XYZ / eye_white(white, beside, amount)))
@@ -263,9 +266,10 @@ def whites_seen(paper, papers=(), *, reference=OFFICE_SHEET, adaptation: float =
     now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
     return WhitesSeen(
         chosen=chosen,
-        reference_lab=now[0],
+        reference_lab=now[1],
         others=tuple((p.name, lab) for p, lab in zip(others, now[2:], strict=True)),
-        path_lab=np.stack([seen(amount)[1] for amount in np.linspace(0, 1, 21)]),
+        path_lab=np.stack([seen(amount)[0] for amount in np.linspace(0, 1, 21)]),
+        start_lab=seen(0.0),
         reach=float(max(chroma(seen(0.0)).max(), chroma(seen(1.0)).max())),
     )
 

@@ -77,7 +77,8 @@ def _hue(a, b):
     upright = a + (a == 0) * kind(1e-30)
     # the arctangent of the slope is right for a > 0, b >= 0; half a turn or a whole mends it
     halves = (a < 0) * kind(1) + ((a >= 0) & (b < 0)) * kind(2)
-    return np.arctan(b / upright) + halves * kind(np.pi)
+    with np.errstate(over="ignore"):  # an endless slope is a quarter turn, as it should be
+        return np.arctan(b / upright) + halves * kind(np.pi)
 
 
 def _saturation(chroma):

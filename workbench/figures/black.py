@@ -69,8 +69,14 @@ class ToneFigure(LiveFigure):
             self.figure, left_px=46, right_px=16, top_px=36, span_x=(0.55, 1),
             xlabel="L* in the picture", title="The shadows, enlarged",
         )  # fmt: skip
-        self.whole.set(xlim=(0, 100), ylim=(0, 104))
-        self.shadows.set(xlim=(0, SHADOWS_TO), ylim=(0, _PRINT_TO))
+        tens, fives = np.arange(0, 101, 20), np.arange(0, 41, 5)
+        self.whole.set(xlim=(0, 100), ylim=(0, 104), xticks=tens, yticks=tens)
+        self.shadows.set(
+            xlim=(0, SHADOWS_TO),
+            ylim=(0, _PRINT_TO),
+            xticks=fives[fives <= SHADOWS_TO],
+            yticks=fives,
+        )
         self._build_still()
         self._build_moving()
         if tones is not None:

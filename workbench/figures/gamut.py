@@ -83,14 +83,11 @@ class DistributionFigure(LiveFigure):
         self.threshold = self.moving(
             line(axes, [2, 2], [0, 1], "chosen", linewidth=2.5, zorder=5, clip_on=False)
         )
-        self.answer = self.moving(
-            line(axes, [], [], "outside", linewidth=0, zorder=6)
-        )
+        self.answer = self.moving(line(axes, [], [], "outside", linewidth=0, zorder=6))
         self.answer.set(marker="o", markersize=8, markeredgecolor=CARD)
         self.answer_text = self.moving(
             words(axes, 0, 0, "", size=SIZE_LABEL, zorder=7, va="bottom")
         )
-        self.answer_text.set_bbox({"facecolor": CARD, "edgecolor": "none", "alpha": 0.8, "pad": 1.5})
         self.threshold_text = self.moving(
             words(axes, 0, 1, "", transform=axes.get_xaxis_transform(), va="bottom", zorder=7)
         )
@@ -124,9 +121,7 @@ class DistributionFigure(LiveFigure):
         # the last bin is open: what lies further is in the last column
         self.inside.set_xy(_skyline(edges, columns, 0, result.limit))
         self.outside.set_xy(_skyline(edges, columns, result.limit, span))
-        self.noise.set_xy(
-            [(0, 0), (0, 1), (result.noise_floor, 1), (result.noise_floor, 0)]
-        )
+        self.noise.set_xy([(0, 0), (0, 1), (result.noise_floor, 1), (result.noise_floor, 0)])
         at = np.arange(len(result.distribution)) * STEP
         self.further.set_data(at, height(_further(result.distribution)))
         self.moved.set_data(at, height(_further(result.shift_distribution)))
@@ -158,9 +153,7 @@ def _limit_words(report: GamutReport) -> str:
 
 
 def _span(report: GamutReport) -> float:
-    needed = max(
-        report.beyond_percentiles[99], report.shift_percentiles[99], 1.1 * report.limit, 6
-    )
+    needed = max(report.beyond_percentiles[99], report.shift_percentiles[99], 1.1 * report.limit, 6)
     return next((span for span in _SPANS if span >= 1.05 * needed), max(_SPANS))
 
 
@@ -233,9 +226,7 @@ class ReasonsFigure(LiveFigure):
 
     def update(self, result: GamutReport) -> None:
         """Show another report; the longest bar of all fills its room."""
-        longest = max(
-            max(getattr(result, group).values()) for group in self.groups
-        )
+        longest = max(max(getattr(result, group).values()) for group in self.groups)
         for group, (names, bars, texts) in self.groups.items():
             shares = getattr(result, group)
             for i, name in enumerate(names):

@@ -16,7 +16,6 @@ from workbench.colour.shell import LIGHTNESS, GamutShell
 from workbench.figures.gamut import screen_rgb
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import (
-    CARD,
     GRID,
     INK,
     QUIET,
@@ -215,6 +214,7 @@ class SolidFigure(LiveFigure):
             adjustable="box",
         )
         axes.set_axis_off()
+        axes.set(xticks=[], yticks=[])
         axes.set_title(axes.get_title(loc="left"), loc="left", fontsize=12, color=INK, x=0.02)
         self._radius = 0.0
         self._shell = self._gathered = None
@@ -238,13 +238,17 @@ class SolidFigure(LiveFigure):
         if radius != self._radius:
             self._radius = radius
             self._half = radius, float(np.hypot(radius, 50))
-            self._axes.set(xlim=(-self._half[0], self._half[0]), ylim=(-self._half[1], self._half[1]))
+            self._axes.set(
+                xlim=(-self._half[0], self._half[0]), ylim=(-self._half[1], self._half[1])
+            )
         if view.shell is not self._shell:
             self._shell = view.shell
             self._mesh = _mesh(view.shell)
         if view.colours is not self._gathered:
             self._gathered = view.colours
-            self._dot_rgb = screen_rgb(view.colours.lab) if len(view.colours.lab) else np.empty((0, 3))
+            self._dot_rgb = (
+                screen_rgb(view.colours.lab) if len(view.colours.lab) else np.empty((0, 3))
+            )
         seen = _Sight(turn_deg, tilt_deg)
         self._show_axes(seen, radius)
         self._show_shapes(seen, view)
@@ -343,15 +347,15 @@ def _mesh(shell: GamutShell) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     grids = shell.vertices
     size = grids.shape[1] - 1
     # a device with four inks has many faces, most of them inside
-    pick = np.round(np.linspace(0, size, (_CELLS if len(grids) == 6 else size // 2) + 1)).astype(int)
+    pick = np.round(np.linspace(0, size, (_CELLS if len(grids) == 6 else size // 2) + 1)).astype(
+        int
+    )
     grids = grids[:, pick][:, :, pick]
     corners = np.stack(
         [grids[:, :-1, :-1], grids[:, 1:, :-1], grids[:, 1:, 1:], grids[:, :-1, 1:]], axis=3
     ).reshape(-1, 4, 3)
     centres = corners.mean(axis=1)
-    axis = np.stack(
-        [np.interp(centres[:, 0], LIGHTNESS, shell.axis[:, i]) for i in (0, 1)], axis=1
-    )
+    axis = np.stack([np.interp(centres[:, 0], LIGHTNESS, shell.axis[:, i]) for i in (0, 1)], axis=1)
     away = centres[:, 1:] - axis
     if len(grids) != 6:
         hue = np.degrees(np.arctan2(away[:, 1], away[:, 0]))

@@ -20,6 +20,7 @@ from workbench.figures.style import (
     SIZE_LABEL,
     add_axes,
     colour,
+    place_again,
     words,
 )
 
@@ -111,7 +112,7 @@ class WhiteFigure(LiveFigure):
         self._build_plane()
         self._page = new_page(self)
         self._build_whites()
-        self._lay_out()
+        self._resize(width_px, height_px)
 
     def _build_plane(self):
         from matplotlib.patches import Circle
@@ -124,9 +125,7 @@ class WhiteFigure(LiveFigure):
         for radius in _RINGS:
             ring = Circle((0, 0), radius, facecolor="none", edgecolor=GRID, zorder=0.7)
             label = words(
-                axes, radius * math.cos(math.pi / 4), radius * math.sin(math.pi / 4), f"{radius}",
-                quiet=True, ha="center", va="center", clip_on=True, zorder=0.9,
-                bbox={"boxstyle": "square,pad=0.1", "fc": CARD, "ec": "none"},
+                axes, 0, 0, f"{radius}", quiet=True, ha="center", va="center", clip_on=True
             )  # fmt: skip
             axes.add_patch(ring)
             self.rings[radius] = (ring, label)
@@ -184,11 +183,9 @@ class WhiteFigure(LiveFigure):
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every figure; below 480 px the names move under the plane."""
         with self.lock:
-            changed = super().set_size(width_px, height_px or self._height_for(width_px))
-            if changed:
-                self._lay_out()
-                if self._result is not None:
-                    self.update(self._result)
+            changed = self._resize(width_px, height_px or self._height_for(width_px))
+            if changed and self._result is not None:
+                self.update(self._result)
             return changed
 
     def _height_for(self, width_px: int) -> int:
@@ -196,26 +193,32 @@ class WhiteFigure(LiveFigure):
             return self._wide_height_px
         return _TOP + (width_px - _LEFT - _RIGHT) + _BOTTOM + _ROW_PX * (self._rows + 1)
 
-    def _lay_out(self):
-        """Place the axes, their limits and the words for this size and reach."""
-        width, height = self.size_px
-        if self._narrow:
+    def _resize(self, width_px: int, height_px: int) -> bool:
+        if width_px < _NARROW_PX:
             margins = (_LEFT, _RIGHT, _TOP, _BOTTOM + _ROW_PX * (self._rows + 1))
         else:
             margins = (_LEFT, _RIGHT + _LABELS_PX, _TOP, _BOTTOM)
-        left, right, top, bottom = margins
+        # first, as the old margins may leave no room in the new size
         self.axes.workbench_layout = (*margins, (0, 1), (0, 1))
+        changed = super().set_size(width_px, height_px)
+        place_again(self.figure)
+        self._lay_out(*margins)
+        return changed
+
+    def _lay_out(self, left: float, right: float, top: float, bottom: float):
+        """Limits, rings and words for this size, these margins and this reach."""
+        width, height = self.size_px
         across, down = width - left - right, height - top - bottom
-        self.axes.set_position([left / width, bottom / height, across / width, down / height])
         per_px = 2 * self._reach / min(across, down)
         half_x, half_y = across * per_px / 2, down * per_px / 2
         self.axes.set(xlim=(-half_x, half_x), ylim=(-half_y, half_y))
         self._plane = (left + across / 2, top + down / 2, per_px)
         fit_page(self._page, self.size_px)
         for radius, (ring, label) in self.rings.items():
-            inside = radius * 0.72 < min(half_x, half_y)
+            inside = radius * 0.71 + 22 * per_px < min(half_x, half_y)
             ring.set_visible(radius < math.hypot(half_x, half_y))
             label.set_visible(inside and radius / per_px > 14)
+            label.set_position(((radius + 10 * per_px) * math.cos(math.pi / 4),) * 2)
         for word, start, end in _WORDS:
             angle = math.radians((start + end) / 2)
             direction = np.array([math.cos(angle), math.sin(angle)])
@@ -268,8 +271,7 @@ class WhiteFigure(LiveFigure):
         fitting = next((r for r in _REACHES if r >= 1.15 * reach), _REACHES[-1])
         if (fitting, rows) != (self._reach, self._rows):
             self._reach, self._rows = fitting, rows
-            LiveFigure.set_size(self, self.size_px[0], self._height_for(self.size_px[0]))
-            self._lay_out()
+            self._resize(self.size_px[0], self._height_for(self.size_px[0]))
 
     def _write_names(self, names, shown, wanted) -> None:
         """The column of names, each as high as its white lies side by side.

@@ -32,9 +32,15 @@ def target_profile(job: PrintJob) -> bytes:
     return job.paper.profile if job.converts == "workbench" else job.picture.require_profile()
 
 
-def band_rows(width_px: int) -> int:
-    """Rows in a band; a multiple of 16."""
-    return max(1, BAND_PIXELS // width_px // _STEP) * _STEP
+def band_rows(layout: Layout) -> int:
+    """Rows of the file in a band; a multiple of 16.
+
+    Both the band and the part of the picture behind it stay within `BAND_PIXELS`, as far
+    as 16 rows do.
+    """
+    rows = BAND_PIXELS / layout.width_px
+    behind = BAND_PIXELS / layout.across.length * layout.down.factor
+    return max(1, int(min(rows, behind)) // _STEP) * _STEP
 
 
 class BandMaker:
@@ -117,7 +123,7 @@ def all_bands(
     Cancelled
         as soon as ``cancelled()`` is true; it is asked before each band.
     """
-    height, step = layout.height_px, band_rows(layout.width_px)
+    height, step = layout.height_px, band_rows(layout)
     pending: deque = deque()
     with ThreadPoolExecutor(WORKERS, thread_name_prefix="print") as pool:
         try:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import struct
-import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,8 +24,6 @@ from workbench.output.light import light_of
 _SIZE_MM = 0.02
 # a difference hardly anyone sees side by side (common practice, no source)
 SMALL_DIFFERENCE = 2.0
-# mean change of an 8-bit sample by JPEG at high quality
-_JPEG_LOSS = 4.0
 _CELLS = 32
 _SAMPLES = 250_000
 
@@ -71,13 +67,13 @@ class Found:
 
 
 def read_back(path: Path, kind: str, layout: Layout, cancelled=None) -> Found:
-    """Read a whole file back, with libraries that know nothing of how it was written.
+    """Read a whole file back, by other code than wrote it.
 
     Parameters
     ----------
     layout : says where the picture lies, for the samples.
     """
-    reader = {"TIFF": _read_tiff, "PNG": _read_png, "JPEG": _read_jpeg}[kind]
+    reader = _read_tiff if kind == "TIFF" else _read_picture
     rows, cols = sample_places(layout)
     rows, cols = rows + layout.y_px + layout.bleed_px, cols + layout.x_px + layout.bleed_px
     mark, samples, y = Fingerprint(), [], 0
@@ -138,58 +134,20 @@ def _tiff_bands(path: Path) -> Iterator[np.ndarray]:
             yield strip[0, : shape[1]]
 
 
-def _read_png(path: Path):
-    import imagecodecs
+def _read_picture(path: Path):
+    """PNG and JPEG by the reader that any picture goes through."""
+    from workbench.picture import open_picture
 
-    data = path.read_bytes()
-    chunks = _png_chunks(data)
-    width, height = struct.unpack_from(">II", chunks[b"IHDR"])
-    profile = chunks[b"iCCP"].partition(b"\0")[2][1:] if b"iCCP" in chunks else None
-    across, down, unit = struct.unpack(">IIB", chunks.get(b"pHYs", bytes(9)))
-    pixels = imagecodecs.png_decode(data)
+    picture = open_picture(path)
     facts = {
-        "width_px": width,
-        "height_px": height,
-        "channels": 1 if pixels.ndim == 2 else pixels.shape[2],
-        "bit_depth": 8 * pixels.itemsize,
-        "profile": zlib.decompress(profile) if profile else None,
-        # pixels per metre
-        "ppi": (across * 0.0254, down * 0.0254) if unit == 1 else None,
+        "width_px": picture.width_px,
+        "height_px": picture.height_px,
+        "channels": picture.channels,
+        "bit_depth": picture.bit_depth,
+        "profile": None if picture.profile_assumed else picture.profile,
+        "ppi": picture.ppi_tag and (picture.ppi_tag, picture.ppi_tag),
     }
-    return facts, iter([pixels])
-
-
-def _png_chunks(data: bytes) -> dict[bytes, bytes]:
-    """The chunks before the pixels.  (Pillow refuses profiles over 1 MB in PNG files.)"""
-    chunks, at = {}, 8
-    while (kind := data[at + 4 : at + 8]) not in (b"IDAT", b""):
-        (length,) = struct.unpack_from(">I", data, at)
-        chunks[kind] = data[at + 8 : at + 8 + length]
-        at += 12 + length
-    return chunks
-
-
-def _read_jpeg(path: Path):
-    from PIL import Image
-
-    # our own file, as large as it was meant to be
-    with Image.open(path) as image:
-        exif = image.getexif()
-        facts = {
-            "width_px": image.width,
-            "height_px": image.height,
-            "channels": len(image.getbands()),
-            "bit_depth": 8,
-            "profile": image.info.get("icc_profile"),
-            "ppi": tuple(float(exif[tag]) for tag in (0x011A, 0x011B)),
-        }
-    return facts, _jpeg_bands(path)
-
-
-def _jpeg_bands(path: Path) -> Iterator[np.ndarray]:
-    import imagecodecs
-
-    yield imagecodecs.jpeg8_decode(path.read_bytes())
+    return facts, picture.strips()
 
 
 def check_facts(found: Found, spec: FileSpec, layout: Layout, fingerprint: int) -> list[Check]:
@@ -212,7 +170,8 @@ def check_facts(found: Found, spec: FileSpec, layout: Layout, fingerprint: int) 
         down = found.height_px / found.ppi[1] * MM_PER_INCH
         off = max(abs(across - layout.width_mm), abs(down - layout.height_mm))
         # PNG stores whole pixels per metre
-        allowed = _SIZE_MM + 5e-5 * max(layout.width_mm, layout.height_mm)
+        step = 0.6 / (spec.ppi / 0.0254) + 2e-5 if spec.kind == "PNG" else 0
+        allowed = _SIZE_MM + step * max(layout.width_mm, layout.height_mm)
         size = Check(
             "size", off <= allowed, f"It prints {across:.1f} × {down:.1f} mm at {spec.ppi:g} ppi."
         )

@@ -181,9 +181,12 @@ def _write_png(stream, bands, spec: FileSpec) -> None:
         spec.profile,
         spec.description,
     )
-    for band in bands:
-        writer.write(band)
-    writer.finish()
+    try:
+        for band in bands:
+            writer.write(band)
+        writer.finish()
+    finally:
+        writer.close()
 
 
 def _write_jpeg(stream, bands, spec: FileSpec) -> None:
@@ -199,7 +202,8 @@ def _write_jpeg(stream, bands, spec: FileSpec) -> None:
     del whole
     exif = Image.Exif()
     ratio = TiffImagePlugin.IFDRational(round(spec.ppi * 1000), 1000)
-    # the older density field holds whole numbers only; EXIF holds the exact ppi
+    # the older density field holds whole numbers only, so it must not speak for others
+    density = {"dpi": (spec.ppi, spec.ppi)} if spec.ppi == round(spec.ppi) else {}
     exif[0x011A] = exif[0x011B] = ratio
     exif[0x0128] = 2
     exif[0x010E] = spec.description.encode("ascii", "replace").decode()
@@ -210,7 +214,7 @@ def _write_jpeg(stream, bands, spec: FileSpec) -> None:
         quality=_JPEG_QUALITY,
         subsampling=0,
         icc_profile=spec.profile,
-        dpi=(spec.ppi, spec.ppi),
+        **density,
         exif=exif,
         comment=spec.description.encode(),
     )

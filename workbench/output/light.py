@@ -73,7 +73,7 @@ class Light:
             table = table[::257]
         return table.take(pixels, mode="clip")
 
-    def encode(self, light: np.ndarray, channel: int) -> np.ndarray:
+    def encode(self, light: np.ndarray, channel: int, out=None) -> np.ndarray:
         """(rows, cols) float32 linear light -> float32 encoded values 0..1, adjusted.
 
         What lies outside 0..1 is cut off.
@@ -82,7 +82,7 @@ class Light:
         np.sqrt(index, out=index)
         index *= _STEPS - 1
         index += 0.5
-        return self._encode[channel].take(index.astype(np.int32), mode="clip")
+        return self._encode[channel].take(index.astype(np.int32), out=out, mode="clip")
 
 
 def light_of(profile: bytes, channels: int, adjust=None) -> Light:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import struct
 import zlib
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
@@ -16,8 +17,11 @@ _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _COLOUR_TYPE = {1: 0, 3: 2}
 _SUB, _UP, _PAETH = 1, 2, 4
 # filtered well, a photograph gains little from trying harder
-_LEVEL = 4
+_LEVEL = 2
 _PIECE_ROWS = 64
+_WORKERS = 2
+# the smallest possible end of a deflate stream: an empty last block (RFC 1951, 3.2.6)
+_LAST_BLOCK = b"\x03\x00"
 
 
 class PngWriter:
@@ -38,7 +42,8 @@ class PngWriter:
         self._sample = bit_depth // 8
         self._pixel = self._sample * channels
         self._above = np.zeros((1, width * self._pixel), np.uint8)
-        self._deflate = zlib.compressobj(_LEVEL, zlib.DEFLATED, 15, 9, zlib.Z_FILTERED)
+        self._adler = 1
+        self._pool = ThreadPoolExecutor(_WORKERS, thread_name_prefix="png")
         stream.write(_SIGNATURE)
         header = struct.pack(">IIBBBBB", width, height, bit_depth, _COLOUR_TYPE[channels], 0, 0, 0)
         self._chunk(b"IHDR", header)
@@ -46,16 +51,31 @@ class PngWriter:
         per_metre = round(ppi / 0.0254)
         self._chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1))
         self._chunk(b"iTXt", b"Description\0\0\0\0\0" + description.encode())
+        # the two bytes that open a zlib stream (RFC 1950)
+        self._chunk(b"IDAT", b"\x78\x5e")
 
     def write(self, band: np.ndarray) -> None:
         """Add (rows, width, channels) uint8 or uint16 pixels."""
+        pieces = []
         for first in range(0, len(band), _PIECE_ROWS):
             piece = band[first : first + _PIECE_ROWS]
             raw = np.ascontiguousarray(piece, piece.dtype.newbyteorder(">")).view(np.uint8)
-            self._rows(raw.reshape(len(piece), -1))
+            raw = raw.reshape(len(piece), -1)
+            pieces.append((raw, self._above))
+            self._above = raw[-1:]
+        # pieces are packed apart, as parts of one stream, so that they can be at once
+        for lines, packed in self._pool.map(self._packed, pieces):
+            self._adler = zlib.adler32(lines, self._adler)
+            self._chunk(b"IDAT", packed)
 
-    def _rows(self, raw: np.ndarray) -> None:
-        above = np.concatenate([self._above, raw[:-1]])
+    def _packed(self, piece) -> tuple[bytes, bytes]:
+        lines = self._filtered(*piece).tobytes()
+        deflate = zlib.compressobj(_LEVEL, zlib.DEFLATED, -15, 9, zlib.Z_FILTERED)
+        return lines, deflate.compress(lines) + deflate.flush(zlib.Z_SYNC_FLUSH)
+
+    def _filtered(self, raw: np.ndarray, row_above: np.ndarray) -> np.ndarray:
+        """Rows as the format wants them: the filter's number, then the filtered bytes."""
+        above = np.concatenate([row_above, raw[:-1]])
         left = np.zeros_like(raw)
         left[:, self._pixel :] = raw[:, : -self._pixel]
         corner = np.zeros_like(raw)
@@ -71,20 +91,20 @@ class PngWriter:
             for rows in filters.values()
         ]
         best = np.argmin(costs, axis=0)
-        kinds = np.array(list(filters), np.uint8)[best]
-        chosen = np.choose(best[:, None], list(filters.values()))
-        lines = np.concatenate([kinds[:, None], chosen], axis=1)
-        self._above = raw[-1:].copy()
-        self._data(self._deflate.compress(lines.tobytes()))
+        lines = np.empty((len(raw), raw.shape[1] + 1), np.uint8)
+        lines[:, 0] = np.array(list(filters), np.uint8)[best]
+        for number, rows in enumerate(filters.values()):
+            lines[best == number, 1:] = rows[best == number]
+        return lines
 
     def finish(self) -> None:
-        """Write what is left and the end of the file."""
-        self._data(self._deflate.flush())
+        """Write the end of the pixels and of the file."""
+        self._chunk(b"IDAT", _LAST_BLOCK + struct.pack(">I", self._adler))
         self._chunk(b"IEND", b"")
 
-    def _data(self, data: bytes) -> None:
-        if data:
-            self._chunk(b"IDAT", data)
+    def close(self) -> None:
+        """Let the threads go, finished or not."""
+        self._pool.shutdown(cancel_futures=True)
 
     def _chunk(self, kind: bytes, data: bytes) -> None:
         self._stream.write(struct.pack(">I", len(data)) + kind)

@@ -91,9 +91,11 @@ def write_print_file(
     Notes
     -----
     Order of work: crop, resampling in linear light, adjustments, sharpening, conversion,
-    borders, bit depth.  Memory: about 600 MB for any size of print as TIFF, beyond what
-    the picture itself holds; PNG takes the size of its pixels more while it is read back,
-    JPEG one byte a sample.  A picture on its side is held whole.
+    borders, bit depth.
+
+    Memory, beyond what the picture itself holds: about 600 MB for a TIFF file of any size;
+    for PNG its pixels and the file once more, while it is read back; for JPEG about 7 bytes
+    a pixel.  A picture on its side is held whole.
     """
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)
@@ -141,7 +143,7 @@ def _spec(job: PrintJob, layout: Layout, kind: str, bit_depth: int, maker) -> Fi
         profile=target_profile(job),
         description=clean_text(job.description or _description(job, layout)),
         compression=job.compression,
-        band_rows=band_rows(layout.width_px),
+        band_rows=band_rows(layout),
     )
 
 

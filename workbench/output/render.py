@@ -58,10 +58,7 @@ class Renderer:
         if self._untouched:
             return _as_uint16(source)
         size = outer[2] - outer[0], outer[3] - outer[1]
-        planes = [
-            self._plane(source[..., channel], channel, size, box)
-            for channel in range(source.shape[-1])
-        ]
+        planes = [self._plane(source, channel, size, box) for channel in range(source.shape[-1])]
         out = np.empty((y1 - y0, x1 - x0, len(planes)), np.uint16)
         sharpen(planes, self._light.weights, self.sharpening, (top, bottom, left, right), out)
         return out
@@ -78,14 +75,15 @@ class Renderer:
 
     def _plane(self, source, channel: int, size, box) -> np.ndarray:
         """One channel, resampled and encoded again: (rows, cols) float32, 0..1."""
-        light = self._light.decode(source, channel)
+        light = self._light.decode(source[..., channel], channel)
         if self._resized:
             light = settle(resample(light, *size, box), settle_step(self._layout.factor))
-        # in parts that stay in the cache
         plane = np.empty(light.shape, np.float32)
+        # in parts that stay in the cache
         step = max(1, 65_000 // size[0])
         for y in range(0, size[1], step):
-            plane[y : y + step] = self._light.encode(light[y : y + step], channel)
+            part = slice(y, y + step)
+            self._light.encode(light[part], channel, out=plane[part])
         return plane
 
 

@@ -4,21 +4,22 @@ Compared on zone plates and slanted edges (``tests/output/band_limited.py`` says
 figure is made and the benchmark prints them), all on float32 linear light; enlarged 1.5
 times, reduced to 0.4:
 
-===================  =========  ==========  =========  =========  ===========  =========
-filter               near edge  difference  near edge  false      overshoot    time per
-                     kept, up   from truth  kept, dn   detail     of an edge   pixel, up
-===================  =========  ==========  =========  =========  ===========  =========
-Pillow Lanczos       0.90       5.9 %       0.90       7 %        4.3 %        1
-Pillow bicubic       0.77       16 %        0.77       9 %        2.4 %        0.9
-Pillow Hamming       0.69       30 %        0.72       19 %       0            0.8
-Pillow box           0.71       55 %        0.76       31 %       0            0.7
-scipy spline 3       0.88       6.5 %       1.00       89 %       3.8 %        5
-scipy 3, blurred     0.88       6.5 %       0.75       24 %       3.8 %        5
-scipy spline 5       0.96       2.2 %       0.75 (bl.) 25 % (bl.) 4.6 %        9
-===================  =========  ==========  =========  =========  ===========  =========
+======================  ========  ==========  ==========  =========  =========  ========
+filter                  fine, up  difference  fine, down  false      overshoot  time, up
+                                  from truth              detail
+======================  ========  ==========  ==========  =========  =========  ========
+Pillow Lanczos          0.90      5.9 %       0.90        7 %        4.3 %      1
+Pillow bicubic          0.77      16 %        0.77        9 %        2.4 %      0.9
+Pillow Hamming          0.69      30 %        0.72        19 %       0          0.8
+Pillow box              0.71      55 %        0.76        31 %       0          0.7
+scipy spline 3          0.88      6.5 %       1.00        89 %       3.8 %      5
+scipy spline 3, blur    0.88      6.5 %       0.75        24 %       3.8 %      5
+scipy spline 5, blur    0.96      2.2 %       0.75        25 %       4.6 %      9
+======================  ========  ==========  ==========  =========  =========  ========
 
-("near edge kept": contrast left at 0.8 of the finest detail that picture and target
-both hold; "false detail": what is left of detail finer than that.)
+"Fine" is the contrast left at 0.8 of the finest detail that picture and target both hold,
+"false detail" what is left of detail finer than the target holds; "blur" stands for the
+usual Gaussian before reducing, which scikit-image adds to the same splines.
 
 So Lanczos keeps most and lets least false detail through when it reduces, and is close
 to the best when it enlarges.  The fifth-order spline enlarges more faithfully still, but

@@ -1,10 +1,10 @@
 """Sharpening for the print, at print pixels.
 
 A print loses sharpness twice: ink spreads in the paper, and the eye blurs what it sees
-from a distance.  Both losses have a size on paper, so the radius follows from the ppi.
-The lightness alone is sharpened (the same amount is added to red, green and blue), the
-change is held below a limit so that no halo shows, and never takes a value to black or
-white that was not there before.
+from a distance.  Both losses have a size on paper, so the radius follows from the ppi; it
+stops at 0.15 mm, because wider halos are seen as such.  The lightness alone is sharpened
+(the same amount is added to red, green and blue), the change is held below a limit so
+that no halo shows, and never takes a value to black or white that was not there before.
 
 The figures for papers are our own choice in the range of common practice (no source);
 the eye's part follows from geometry, see `workbench.analysis.eye`.
@@ -18,6 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.analysis.eye import resolvable_ppi
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.errors import OutputError
 
 # finish -> how far ink spreads (mm, standard deviation), and how much more is needed
@@ -26,7 +27,7 @@ _CANVAS = (0.050, 1.5)
 _UNKNOWN = "satin"
 _AUTO_STRENGTH = 0.5
 _FULL_AMOUNT = 2.0
-_RADIUS_PX = (0.5, 3.0)
+_NARROWEST_PX, _WIDEST_MM = 0.5, 0.15
 # largest change of lightness, of a full scale of 1: light rims become visible above
 _HALO_LIMIT = 0.12
 _TOP = 65535
@@ -104,9 +105,9 @@ def sharpening_for(
     spread_mm, gain = _CANVAS if base == "canvas" else _SPREAD[known]
     # half of the finest line pair the eye resolves from there
     eye_px = 0.5 * ppi / resolvable_ppi(viewing_distance_mm)
-    radius = math.hypot(eye_px, spread_mm / 25.4 * ppi)
+    radius = math.hypot(eye_px, spread_mm / MM_PER_INCH * ppi)
     return Sharpening(
-        radius_px=min(max(radius, _RADIUS_PX[0]), _RADIUS_PX[1]),
+        radius_px=max(_NARROWEST_PX, min(radius, _WIDEST_MM / MM_PER_INCH * ppi)),
         amount=_FULL_AMOUNT * value * gain,
         halo_limit=_HALO_LIMIT,
         strength=value,

@@ -28,12 +28,13 @@ from workbench.panels.black_words import facts_html, figures, ways_html
 from workbench.panels.panel import Panel
 from workbench.plan import Plan
 
-CROP_PX = (440, 320)  # CSS pixels; on finer screens as many more as fill the same space
+CROP_PX = (372, 300)  # CSS pixels; on finer screens as many more as fill the same space
 _FINEST = 2.0
 # papers on the scale, the chosen and the other one among them
 MOST_PAPERS = 8
-_NO_OTHER = ("no other paper at hand", None)
-_ELSEWHERE = -1  # a paper that is not among those at hand
+# values in the list of papers that are no places; None would leave the list without a choice
+_ELSEWHERE, _NONE = -1, -2
+_NO_OTHER = ("no other paper at hand", _NONE)
 # how much of a merged pixel's colour the mark covers
 _COVER = 0.65
 
@@ -154,7 +155,7 @@ class BlackPanel(Panel):
         return [self.paper, self.intent, self.compensation]
 
     def _choose_other(self, index) -> None:
-        if index is not None and index != _ELSEWHERE:
+        if index is not None and index >= 0:
             self.plan.other_paper = self.plan.papers[index]
 
     # following the plan ---------------------------------------------------------
@@ -209,7 +210,7 @@ class BlackPanel(Panel):
             self.paper.replace(numbered, place)
         offered = [option for option in numbered if option[1] != place]
         if other is None:
-            offered, beside = [_NO_OTHER], None
+            offered, beside = [_NO_OTHER], _NONE
         else:
             beside = next((i for i, p in enumerate(papers) if p is other), _ELSEWHERE)
             if beside == _ELSEWHERE:

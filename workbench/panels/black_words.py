@@ -13,8 +13,8 @@ from workbench.figures.black_scale import ratio_words
 def figures(black: BlackPoint) -> str:
     """A black in one line of figures."""
     return (
-        f"Black at L* {black.black_lab[0]:.1f} and density {black.black_density:.2f}, both "
-        f"absolute; contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
+        f"Black at L* {black.black_lab[0]:.1f}, density {black.black_density:.2f} (absolute); "
+        f"contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
     )
 
 

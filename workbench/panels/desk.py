@@ -53,6 +53,8 @@ class Desk:
             "white": parts.Sentence("Paper white"),
             "black": parts.Sentence("Black point"),
         }
+        for answer in self.answers.values():
+            answer.say("Waits for a picture.")
         self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
         self._build_knobs()
         self.sources = Sources(self.plan, self.front, self.status)

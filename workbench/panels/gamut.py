@@ -18,6 +18,7 @@ from workbench.analysis.gamut import GamutReport, gamut_tally, known_tally
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.words import percent
 from workbench.colour.shell import gamut_shell
+from workbench.errors import UntaggedPictureError
 from workbench.figures.gamut import DistributionFigure, ReasonsFigure
 from workbench.figures.gamut_overlay import COLOURS, marked
 from workbench.figures.gamut_solid import GamutView, SliceFigure, SolidFigure
@@ -138,7 +139,13 @@ class GamutPanel(Panel):
             self._show_report()
             self._later(self._show_slice, self._show_solid, self._show_table)
             return
-        plan.picture.require_profile()
+        try:
+            plan.picture.require_profile()
+        except UntaggedPictureError:
+            self._key = self._tally = None
+            for sentence in (self.share, self.far, self.reason):
+                sentence.say("…")
+            raise
         self._submit(key)
         self._key, self._settled = key, None
         self._tally = known_tally(plan.picture, plan.paper, **plan.rendering) or gamut_tally(
@@ -167,7 +174,7 @@ class GamutPanel(Panel):
             return found
 
         def every_pixel(cancelled, progress):
-            trip = preview_trip(picture, paper, *how.values(), px)
+            trip = preview_trip(picture, paper, how["intent"], how["black_point_compensation"], px)
             maps = {"beyond": trip.beyond, "moved": trip.moved}
             tally = gamut_tally(picture, paper, **how, cancelled=cancelled, progress=progress)
             return key, tally, (px, maps)
@@ -215,8 +222,9 @@ class GamutPanel(Panel):
         self._later(self._show_solid)
 
     def _ratio_changed(self) -> None:
-        self._settled = None
-        self._when_ready(self._show_picture)
+        if self._tally is not None:
+            self._submit(self._key)
+            self._show_picture()
 
     # showing --------------------------------------------------------------
 
@@ -245,7 +253,7 @@ class GamutPanel(Panel):
             self._draw_picture(self._report())
 
     def _draw_picture(self, report: GamutReport) -> None:
-        plan, px, of = self.plan, self._px, self.look.marks_of.value
+        px, of = self._px, self.look.marks_of.value
         pixels = self._picture_below(px)
         share = report.share_outside if of == "beyond" else report.share_moved
         if not self.look.marks.value:
@@ -253,7 +261,7 @@ class GamutPanel(Panel):
             self.picture.set_caption(self._below_words(), mark="preview")
             return
         distance = self._distance(px, of)
-        name = dict((v, k) for k, v in COLOURS)[self.look.marks_colour.value]
+        name = {value: name for name, value in COLOURS}[self.look.marks_colour.value]
         does = "lies beyond the paper" if of == "beyond" else "is moved by the print"
         words = f"{name.capitalize()} marks what {does}: {percent(share)} of the picture"
         self.picture.show(
@@ -294,7 +302,9 @@ class GamutPanel(Panel):
 
     def _gather(self) -> None:
         plan = self.plan
-        colours = quick_colours(plan.picture, plan.paper, plan.intent, plan.black_point_compensation)
+        colours = quick_colours(
+            plan.picture, plan.paper, plan.intent, plan.black_point_compensation
+        )
         self._seen = colours, gathered(colours)
 
     def _view(self, lightness: float | None) -> GamutView:

@@ -42,16 +42,20 @@ def _frame(report: GamutReport) -> str:
 
 
 def moved_words(report: GamutReport) -> str:
+    """What moves although the paper could hold it, and whose doing that is."""
+    moves = f"{percent(report.share_moved)} of the picture by more than {report.limit:.1f}"
+    if dict(report.paper.shared_intents).get(report.intent) == "relative":
+        own = f"This profile has no {report.intent} tables of its own"
+        if not report.black_point_compensation:
+            return f"{own}, so nothing moves more than with relative colorimetric."
+        return f"{own}; with black point compensation {moves} moves."
     if report.intent in _MOVES_ALL:
         return (
-            f"This intent moves colours on purpose: {percent(report.share_moved)} of the picture "
-            f"by more than {report.limit:.1f}. Beyond is what the paper does not have at all."
+            f"This intent moves colours on purpose: {moves}. Beyond is what the paper does not "
+            "have at all."
         )
     if report.black_point_compensation and report.share_moved > report.share_outside:
-        return (
-            f"Black point compensation lightens shadows on purpose: "
-            f"{percent(report.share_moved)} of the picture moves by more than {report.limit:.1f}."
-        )
+        return f"Black point compensation lightens shadows on purpose: it moves {moves}."
     return ""
 
 

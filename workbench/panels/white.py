@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import ipywidgets as widgets
 import numpy as np
 
@@ -14,8 +16,6 @@ from workbench.analysis.crops import (
 )
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.white import (
-    OFFICE_SHEET,
-    PERFECT_DIFFUSER,
     Highlights,
     WhitesSeen,
     eye_white,
@@ -36,20 +36,16 @@ from workbench.figures.white_steps import (
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.sources import facts_table
+from workbench.panels.white_controls import SHEETS, WhiteControls
 from workbench.panels.white_words import captions, dim_words, legend, white_facts
 
 TILES = 4  # papers shown next to one another, two in each picture
-CROP_PX = (186, 250)  # CSS pixels; on finer screens as many more as fill the same space
-_BORDER_PX, _GAP_PX = 14, 20
+# CSS pixels; on finer screens as many picture pixels more as fill the same space
+CROP_PX = (156, 250)
+_BORDER_PX, _GAP_PX = 12, 16
+_AROUND_PX, _BETWEEN_PX = 56, 24  # what the page puts around a picture, and between two
 OVERVIEW_PX = 420
 PURE = "a purely white sheet"
-
-_INTENTS = (
-    ("relative colorimetric", "relative"),
-    ("perceptual", "perceptual"),
-    ("saturation", "saturation"),
-    ("absolute colorimetric", "absolute"),
-)
 
 
 class WhitePanel(Panel):
@@ -71,6 +67,8 @@ class WhitePanel(Panel):
 
     def build(self) -> list:
         self._shown_for: dict = {}  # what each part was last brought up to date for
+        self._lock = threading.RLock()  # the page and the worker both bring it up to date
+        self._crop_width_px = CROP_PX[0]
         self._exact = None  # (picture, paper, intent, compensation), and its exact tally
         front = self.front
         knobs = self._build_knobs()
@@ -86,133 +84,86 @@ class WhitePanel(Panel):
         self.share = parts.Sentence("Highlights of this picture")
         self.overview = parts.PictureView(front)
         front.observe(self._changed, "pixel_ratio")
+        crops = parts.row(*self.columns)
+        front.listen(crops, "width", self.safely(self._room_changed))
         plane_note = (
             "The middle of the plane is what the eye takes for white. The rings are chroma "
             "2, 4, 8 …; the words name the tints."
         )
         plane = parts.column(self.whites, parts.html(plane_note, "wb-muted"))
         plane.layout.width = f"{self.whites.figure.size_px[0]}px"
+        figures = parts.column(
+            self.facts,
+            parts.html(
+                "CIE whiteness and tint are estimates: the profile knows its paper under D50 "
+                "only, and brighteners add to both in daylight.",
+                "wb-muted",
+            ),
+        )
+        figures.layout.flex = "1 1 240px"
         where = parts.column(self.share, self.lightness, widgets.HTML(legend()))
         return [
             *knobs,
             self.answer,
-            parts.row(plane, parts.wide(self.facts)),
+            parts.row(plane, figures),
             parts.heading("Neutral highlights, before and after", 4),
             self.steps,
             parts.heading("The same highlights of the picture on each paper, at 100 %", 4),
-            parts.row(*self.columns),
+            crops,
             self.crop_note,
             parts.heading("How much of the picture the paper's white reaches", 4),
             parts.row(self.overview, parts.wide(where)),
         ]
 
     def _build_knobs(self) -> list:
-        front = self.front
+        made = WhiteControls(self.front)
         self.adaptation = self.bind(
-            parts.slider(
-                front,
-                "How far the eye is used to this paper",
-                value=0,
-                min=0,
-                max=100,
-                unit="%",
-                help="0 %: a whiter sheet lies beside the print, and the eye keeps to it. "
-                "100 %: the print hangs alone under one light, and its paper passes for white.",
-            ),
+            made.adaptation,
             "adaptation",
-            to_plan=lambda value: value / 100,
-            from_plan=lambda value: 100 * value,
+            to_plan=lambda percents: percents / 100,
+            from_plan=lambda share: 100 * share,
         )
-        self.adaptation.widget.layout.width = "440px"
-        ends = widgets.HTML(
-            '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
-            "<span>side by side</span><span>eye fully used to the paper</span></div>"
-        )
-        ends.layout.width = "328px"
-        adaptation = parts.column(self.adaptation, ends)
-        adaptation.layout.grid_gap = "0"
-        self.reference = parts.choice(
-            front,
-            "Seen beside",
-            options=[
-                ("a perfect white", PERFECT_DIFFUSER),
-                ("a bluish office sheet", OFFICE_SHEET),
-            ],
-            help="The white sheet that lies beside the print",
-        )
+        self.lightness = self.bind(made.lightness, "highlight_lightness")
+        self.reference = made.reference
         self.reference.on_change(self.safely(lambda v: setattr(self.plan, "reference", v)))
-        self.lightness = self.bind(
-            parts.slider(
-                front,
-                "Highlights begin above",
-                value=90,
-                min=50,
-                max=99,
-                step=0.5,
-                unit="L*, relative",
-                help="Parts of the print that are lighter than this take the paper's tint; "
-                "100 is the bare paper",
-            ),
-            "highlight_lightness",
-        )
-        rows = [parts.row(adaptation, self.reference)]
-        return [parts.row(*self._build_own()), *rows] if self.alone else rows
-
-    def _build_own(self) -> list:
-        """The knobs that a desk has above all panels."""
-        self.paper = parts.choice(self.front, "Paper", options=[""], help="The paper to print on")
+        rows = [parts.row(made.adaptation_with_ends, self.reference)]
+        if not self.alone:  # a desk has these above all panels
+            return rows
+        self.paper = made.paper
         self.paper.on_change(
             self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
         )
-        self.intent = self.bind(
-            parts.choice(
-                self.front,
-                "Rendering intent",
-                options=list(_INTENTS),
-                help="How colours that the paper cannot hold are brought into it",
-            ),
-            "intent",
-        )
-        self.compensation = self.bind(
-            parts.tick(
-                self.front,
-                "Black point compensation",
-                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-            ),
-            "black_point_compensation",
-        )
-        return [self.paper, self.intent, self.compensation]
+        self.intent = self.bind(made.intent, "intent")
+        self.compensation = self.bind(made.compensation, "black_point_compensation")
+        return [parts.row(self.paper, self.intent, self.compensation), *rows]
 
     # following ---------------------------------------------------------------
 
     def follow(self) -> None:
+        self._once("count", self._printed(), self._count_every_pixel)  # submit first
+        with self._lock:
+            self._show()
+
+    def _show(self) -> None:
         plan = self.plan
-        printed = (plan.picture, plan.paper, plan.intent, plan.black_point_compensation)
         seen = (plan.paper, plan.papers, plan.reference, plan.adaptation)
-        self._once("options", (plan.papers, plan.paper, plan.reference), self._fill_choices)
-        if self._shown_for.get("count") != printed:
-            self._once("count", printed, self._count_every_pixel)  # submit first, then show
-        whites = whites_seen(
-            plan.paper, plan.papers, reference=plan.reference, adaptation=plan.adaptation
-        )
+        printed, crop = self._printed(), self._crop_size()
+        self._once("choices", (plan.papers, plan.paper, plan.reference), self._fill_choices)
+        beside = {"reference": plan.reference, "adaptation": plan.adaptation}
+        whites = whites_seen(plan.paper, plan.papers, **beside)
         found = highlights(
             plan.picture,
             plan.paper,
             **plan.rendering,
-            reference=plan.reference,
-            adaptation=plan.adaptation,
+            **beside,
             lightness=plan.highlight_lightness,
             tally=self._tally(),
         )
         self._say(whites, found)
         self._once("whites", seen, lambda: self._show_whites(whites))
-        ratio = self.front.pixel_ratio
-        self._once("steps", (seen, printed, ratio), lambda: self._show_steps(whites, found))
-        self._once(
-            "overview",
-            (printed, plan.highlight_lightness, ratio),
-            self._show_overview,
-        )
+        self._once("steps", (seen, printed, crop), lambda: self._show_steps(whites, found))
+        marks = (printed, plan.highlight_lightness, crop)
+        self._once("overview", marks, self._show_overview)
 
     def _once(self, part: str, key: tuple, show) -> None:
         """Bring a part up to date unless it is already."""
@@ -225,14 +176,14 @@ class WhitePanel(Panel):
         plan = self.plan
         numbered = [(f"{n}. {p.name}", p) for n, p in enumerate(plan.papers, 1)]
         options = [
-            ("a perfect white", PERFECT_DIFFUSER),
-            ("a bluish office sheet", OFFICE_SHEET),
+            *SHEETS,
             *((f"paper {label}", p) for label, p in numbered if p is not plan.paper),
         ]
-        if not any(plan.reference is value for _, value in options):
+        if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
             own = " itself" if plan.reference is plan.paper else ""
             options.append((f"{plan.reference.name}{own}", plan.reference))
-        self.reference.replace(options, plan.reference)
+        known = plan.reference in dict(options).values()
+        self.reference.replace(options, plan.reference if known else None)
         if self.alone:
             chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
             self.paper.replace([(label, i) for i, (label, _) in enumerate(numbered)], chosen)
@@ -297,9 +248,12 @@ class WhitePanel(Panel):
         sheets = []
         if len(tiles) < TILES:
             crop = tiles[0][1]  # the same print, if its paper were the eye's white
-            sheets.append((PURE, crop.seen(crop.paper_xyz, dim), (100.0, 0.0, 0.0)))
+            pure = crop.seen(crop.paper_xyz, dim)
+            sheets.append((PURE, "for comparison", pure, (100.0, 0.0, 0.0)))
         for (paper, crop), lab in zip(tiles, seen, strict=True):
-            sheets.append((paper.name, crop.seen(eye, dim), lab))
+            remark = "chosen; " if paper is self.plan.paper else ""
+            tint = f"looks {tint_words(lab)}" if paper.white_is_known else "white not stated"
+            sheets.append((paper.name, remark + tint, crop.seen(eye, dim), lab))
         self._show_pairs(sheets, dim)
         self.crop_note.value = parts.html(dim_words(dim), "wb-muted").value
 
@@ -319,7 +273,24 @@ class WhitePanel(Panel):
         return max(1, round(css_px * min(max(self.front.pixel_ratio, 1.0), 3.0)))
 
     def _crop_size(self) -> tuple[int, int]:
-        return self._fine(CROP_PX[0]), self._fine(CROP_PX[1])
+        return self._fine(self._crop_width_px), self._fine(CROP_PX[1])
+
+    def _room_changed(self, content: dict) -> None:
+        """Crops as wide as fit two pairs side by side; below one another where there is no room."""
+        room = int(content.get("width", 0))
+        if room <= 0:  # hidden: nothing to fit
+            return
+
+        def crop_width(pair_px):
+            return ((pair_px - _AROUND_PX - _GAP_PX) // 2 - 2 * _BORDER_PX) // 8 * 8
+
+        width = crop_width((room - _BETWEEN_PX) // 2)
+        if width < 128:
+            width = crop_width(room)
+        width = min(max(width, 80), 216)
+        if width != self._crop_width_px:
+            self._crop_width_px = width
+            self._changed(content)
 
     def _show_pairs(self, sheets, dim: float) -> None:
         for index, (view, caption) in enumerate(zip(self.pairs, self.captions, strict=True)):
@@ -329,26 +300,17 @@ class WhitePanel(Panel):
                 continue
             tiles = [
                 on_sheet(crop, screen_colours(lab, dim), self._fine(_BORDER_PX))
-                for _, crop, lab in pair
+                for _, _, crop, lab in pair
             ]
-            names = [name for name, _, _ in pair]
-            width_px = CROP_PX[0] + 2 * _BORDER_PX
+            names = " and, beside it, on ".join(name for name, *_ in pair)
             view.show(
                 side_by_side(tiles, self._fine(_GAP_PX)),
-                alt=f"The highlights of the picture on {' and, beside it, on '.join(names)}",
+                alt=f"The highlights of the picture on {names}",
             )
-            said = [(name, self._tint(name, lab)) for name, _, lab in pair]
-            if caption.value != (words := captions(said, width_px, _GAP_PX)):
-                caption.value = words
-
-    def _tint(self, name: str, lab) -> str:
-        if name == PURE:
-            return "for comparison"
-        known = all(
-            p.white_is_known for p in (self.plan.paper, *self.plan.papers) if p.name == name
-        )
-        chosen = "chosen; " if name == self.plan.paper.name else ""
-        return chosen + (f"looks {tint_words(lab)}" if known else "its white is not stated")
+            width_px = self._crop_width_px + 2 * _BORDER_PX
+            said = captions([(name, remark) for name, remark, *_ in pair], width_px, _GAP_PX)
+            if caption.value != said:
+                caption.value = said
 
     def _show_overview(self) -> None:
         plan = self.plan

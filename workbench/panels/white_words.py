@@ -36,7 +36,7 @@ def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
         ("White (absolute)", _lab(white.white_lab)),
         ("Chroma and hue (absolute)", _polar(white.white_lab)),
         ("In words", white.tint),
-        ("CIE whiteness", f"{whiteness} (estimated from D50, without brighteners' own light)"),
+        ("CIE whiteness (estimate)", whiteness),
         seen,
         *shares,
     ]

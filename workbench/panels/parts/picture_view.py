@@ -42,6 +42,7 @@ class PictureView:
         self.set_alt(alt)
         self.surround = widgets.Box([self.image])
         self.surround.add_class("wb-surround")
+        self.surround.layout.display = "none"  # until there is something to surround
         self._caption = widgets.HTML()
         self.set_caption(caption)
         self.widget = widgets.Box([self.surround, self._caption])
@@ -106,6 +107,7 @@ class PictureView:
                 self.image.format = form
                 self.image.value = data
                 self._set_width()
+            self.surround.layout.display = ""
 
     def _set_width(self) -> None:
         if self._size is not None:

@@ -1,0 +1,402 @@
+"""The gamut panel, driven without a browser: the plan, the words, the plots and the pictures."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import numpy as np
+import pytest
+import tifffile
+from helpers import coated_profile
+from PIL import Image
+
+from workbench.analysis.gamut import gamut_report, gamut_tally
+from workbench.colour.inkmodel import model_profile
+from workbench.colour.spaces import standard_profile
+from workbench.panels import parts
+from workbench.panels.gamut import GamutPanel
+from workbench.panels.gamut_words import WAYS
+from workbench.paper import open_paper
+from workbench.picture import open_picture
+from workbench.plan import Plan
+
+
+def picture(pixels, space="sRGB"):
+    stream = io.BytesIO()
+    profile = standard_profile(space) if space else None
+    tifffile.imwrite(stream, pixels, photometric="rgb", iccprofile=profile)
+    return open_picture(stream.getvalue(), name="made by hand")
+
+
+@pytest.fixture(scope="module")
+def papers():
+    return (
+        open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=17), name="Gloss"),
+        open_paper(model_profile((96, 0, 1), 1.6, finish="matte", grid=17), name="Matte"),
+        open_paper(coated_profile(), name="Press"),
+    )
+
+
+def by_quarters():
+    """A grey half, a quarter of pure blue and a quarter of black."""
+    pixels = np.full((60, 80, 3), 118, np.uint8)
+    pixels[:30, 40:] = (0, 0, 255)
+    pixels[30:, 40:] = 0
+    return picture(pixels)
+
+
+@pytest.fixture(scope="module")
+def colourful():
+    return by_quarters()
+
+
+@pytest.fixture
+def plan(papers, colourful):
+    made = Plan()
+    made.papers, made.paper, made.picture = papers, papers[1], colourful
+    made.black_point_compensation = False
+    return made
+
+
+@pytest.fixture
+def panel(plan):
+    made = GamutPanel(plan)
+    rest(made)
+    yield made
+    made.worker.close()
+
+
+def rest(panel):
+    assert panel.worker.wait_until_idle(20)
+    assert panel.picture.wait_until_settled()
+
+
+def move(control, value):
+    """As the person does with the slider."""
+    control.slider.set_state({"value": value})
+
+
+def drawings(panel):
+    return {
+        name: getattr(panel, name).image.value
+        for name in ("distribution", "reasons", "slice", "solid", "picture")
+    }
+
+
+def changed(before, after):
+    return {name for name in before if before[name] != after[name]}
+
+
+def shown(panel):
+    return np.asarray(Image.open(io.BytesIO(panel.picture.image.value)).convert("RGB")).astype(int)
+
+
+def table_rows(panel):
+    rows = re.findall(r"<tr.*?</tr>", panel.table.value)[1:]
+    return [[re.sub("<.*?>", "", c) for c in re.findall(r"<t[hd]>.*?</t[hd]>", r)] for r in rows]
+
+
+# -- the answers
+
+
+def test_the_sentences_say_share_distance_and_reason(panel, plan):
+    assert panel.share.text == (
+        "50 % of the picture is beyond this paper, mostly shadows that are too dark for this black."
+    )
+    assert panel.share.mark == panel.far.mark == panel.reason.mark == "whole picture"
+    report = gamut_report(plan.picture, plan.paper)
+    assert (
+        f"95 % of the pixels move by less than {report.shift_percentiles[95]:.1f}" in panel.far.text
+    )
+    assert "25 % of the picture is too" in panel.reason.text
+    assert "25 % is too" in panel.reason.text
+    assert "relative to the paper&#x27;s white" in panel.far.widget.value
+
+
+def test_first_a_preview_then_the_whole_picture(plan):
+    held = HeldWorker()
+    plan.picture = by_quarters()  # nobody has counted this one yet
+    panel = GamutPanel(plan, parts.Front(), held)
+    panel.show(True)
+    assert panel.share.mark == "preview"
+    assert panel.share.text.startswith("50 % of the picture")
+    assert "Being counted" in panel.table.value
+    held.run_all()
+    assert panel.share.mark == "whole picture"
+    assert len(table_rows(panel)) == len(WAYS)
+
+
+class HeldWorker:
+    """Keeps requests until told to work them off."""
+
+    def __init__(self):
+        self.requests = {}
+
+    def submit(self, key, function, on_done, on_progress=None, on_error=None, status=None):
+        self.requests[key] = function, on_done
+
+    def run_all(self):
+        while self.requests:
+            function, done = self.requests.pop(next(iter(self.requests)))
+            done(function(lambda: False, lambda *_: None))
+
+
+def test_every_plot_and_picture_is_described(panel):
+    for view in (panel.distribution, panel.reasons, panel.slice, panel.solid):
+        assert len(view.alt) > 40 and view.image.value
+    assert "50 %" in panel.distribution.alt
+    assert "Vermilion marks what lies beyond the paper: 50 % of the picture" in panel.picture.alt
+
+
+# -- the threshold
+
+
+def test_the_threshold_moves_plan_sentences_and_plots(panel, plan):
+    move(panel.look.lightness, 30)  # where the blue is
+    rest(panel)
+    before = drawings(panel)
+    move(panel.look.threshold, 15.0)
+    assert plan.threshold == 15.0
+    expected = gamut_tally(plan.picture, plan.paper).report(15.0)
+    assert panel.share.text == expected.sentence
+    assert expected.share_outside < 0.5
+    assert {"distribution", "picture"} <= changed(before, drawings(panel))
+    rest(panel)
+    assert changed(before, drawings(panel)) == {
+        "distribution", "reasons", "slice", "solid", "picture",
+    }  # fmt: skip
+    assert "by more than 15.0 CIEDE2000" in panel.table.value
+
+
+def test_a_plan_set_from_code_moves_the_slider(panel, plan):
+    plan.threshold = 7.5
+    assert panel.look.threshold.value == 7.5
+    assert "Counted from 7.5" in panel.share.widget.value
+
+
+def test_a_threshold_below_the_noise_is_said_to_be(panel, plan):
+    panel.look.threshold.field.value = 0.1
+    assert plan.threshold == 0.1
+    floor = plan.paper.noise_floor
+    assert f"Counted from {floor:.1f} CIEDE2000 on: the noise of this profile" in (
+        panel.share.widget.value.replace("&#x27;", "'")
+    )
+
+
+# -- where
+
+
+def test_stripes_lie_where_the_paper_falls_short(panel):
+    pixels = shown(panel)
+    grey = pixels[:, :38].reshape(-1, 3)
+    assert np.abs(grey - grey.mean(axis=1, keepdims=True)).max() < 4
+    vermilion = (pixels[..., 0] - pixels[..., 2] > 60) & (pixels[..., 0] > 120)
+    assert vermilion[:, 42:].mean() > 0.3 and not vermilion[:, :38].any()
+
+
+def test_marks_can_be_taken_away_recoloured_and_changed(panel, plan):
+    striped = shown(panel)
+    panel.look.marks.field.value = False
+    plain = shown(panel)
+    assert np.abs(plain[5:25, 45:75] - [0, 0, 255]).max() < 12  # sRGB blue as it is
+    assert "beyond" not in panel.picture.alt
+    panel.look.marks.field.value = True
+    panel.look.marks_colour.field.value = "#ffffff"
+    white = shown(panel)
+    assert np.abs(white - striped).max() > 100
+    assert panel.picture.alt.endswith(
+        "White marks what lies beyond the paper: 50 % of the picture."
+    )
+    # with compensation black is held, but still moved
+    plan.black_point_compensation = True
+    rest(panel)
+    black_corner = np.s_[35:55, 45:75]
+    assert shown(panel)[black_corner].max() < 20
+    panel.look.marks_of.field.value = "moved"
+    assert shown(panel)[black_corner].max() > 150
+    assert "is moved by the print" in panel.picture.alt
+
+
+def test_the_picture_below_can_be_the_print(panel):
+    panel.look.marks.field.value = False
+    before = shown(panel)
+    panel.look.below.field.value = "print"
+    after = shown(panel)
+    assert panel.picture.alt == "The picture as it will print on Matte"
+    assert after[35:55, 45:75].mean() > before[35:55, 45:75].mean() + 20  # the paper's black
+    assert np.abs(after[:, :38] - before[:, :38]).max() < 6
+
+
+# -- slice and solid
+
+
+def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
+    before = drawings(panel)
+    move(panel.look.lightness, 30)
+    assert changed(before, drawings(panel)) == {"slice"}
+    assert "at lightness 30" in panel.slice.alt
+    rest(panel)
+    assert changed(before, drawings(panel)) == {"slice", "solid"}
+
+
+@pytest.mark.parametrize("knob, value", [("turn", 120), ("tilt", 80)])
+def test_turning_moves_the_solid_alone(panel, knob, value):
+    before = drawings(panel)
+    move(getattr(panel.look, knob), value)
+    rest(panel)
+    assert changed(before, drawings(panel)) == {"solid"}
+
+
+def test_another_papers_outline_comes_from_the_plan_and_goes_to_it(panel, plan, papers):
+    labels = [label for label, _ in panel.look.other.field.options]
+    assert labels == ["none", "1. Gloss", "3. Press"]
+    before = drawings(panel)
+    panel.look.other.field.value = 2
+    assert plan.other_paper is papers[2]
+    rest(panel)
+    assert changed(before, drawings(panel)) >= {"slice"}
+    assert len(panel.slice.figure.other.get_xdata()) == 121
+    plan.other_paper = None
+    rest(panel)
+    assert panel.look.other.value == -1
+    assert len(panel.slice.figure.other.get_xdata()) == 0
+
+
+def test_the_absolute_intent_has_an_absolute_slice(panel, plan):
+    plan.intent = "absolute"
+    rest(panel)
+    assert "absolute" in panel.slice.figure._title.get_text()
+    assert "From picture to print, absolute" in panel.far.widget.value
+
+
+# -- intents
+
+
+def test_the_table_holds_every_way_and_marks_the_chosen_one(panel, plan):
+    rows = table_rows(panel)
+    assert [(r[0], r[1]) for r in rows] == [
+        ("relative colorimetric", "off"),
+        ("relative colorimetric", "on"),
+        ("perceptual", "off"),
+        ("perceptual", "on"),
+        ("saturation", "off"),
+        ("saturation", "on"),
+        ("absolute colorimetric", "not used"),
+    ]
+    assert [r[5] == "◀ chosen" for r in rows] == [True] + [False] * 6
+    assert rows[0][2] == rows[0][3] == "50 %"
+    assert rows[1][2] == "25 %"  # compensation holds the black quarter
+    plan.intent, plan.black_point_compensation = "absolute", True
+    rest(panel)
+    assert [r[5] == "◀ chosen" for r in table_rows(panel)] == [False] * 6 + [True]
+
+
+def test_a_profile_whose_intents_share_tables_is_said_to(panel, plan, papers):
+    press = papers[2]
+    plan.paper = press
+    rest(panel)
+    notes = {r[0]: r[5] for r in table_rows(panel) if r[1] == "off"}
+    for intent, other in press.shared_intents:
+        assert notes[intent] == f"same tables as {other}"
+
+
+def test_perceptual_says_what_moves_on_purpose(panel, plan):
+    panel.look.intent.field.value = "perceptual"
+    assert plan.intent == "perceptual"
+    rest(panel)
+    assert "moves colours on purpose" in panel.reason.widget.value
+    assert panel.look.compensation.value is False
+    panel.look.compensation.field.value = True
+    assert plan.black_point_compensation is True
+
+
+# -- being a panel
+
+
+def test_on_a_desk_the_plan_alone_chooses_the_intent(plan):
+    front, worker = parts.Front(), parts.NewestWins()
+    panel = GamutPanel(plan, front, worker)
+    assert panel.look.intent.widget not in every_widget(panel.body)
+    assert panel.look.threshold.widget in every_widget(panel.body)
+    # hidden, it does not work; shown, it catches up
+    assert panel.share.text == ""
+    panel.show(True)
+    assert panel.share.text.startswith("50 %")
+    panel.show(False)
+    plan.threshold = 20.0
+    assert "Counted from 2.0" in panel.share.widget.value
+    panel.show(True)
+    assert "Counted from 20.0" in panel.share.widget.value
+    worker.wait_until_idle(20)
+    worker.close()
+
+
+def every_widget(box):
+    found = [box]
+    for child in getattr(box, "children", ()):
+        found += every_widget(child)
+    return found
+
+
+def test_alone_it_has_its_own_intent(panel):
+    assert panel.look.intent.widget in every_widget(panel.widget)
+    assert panel.look.compensation.widget in every_widget(panel.widget)
+
+
+def test_an_untagged_picture_is_asked_about_not_guessed(panel, plan, colourful):
+    plan.picture = picture(np.full((8, 8, 3), 90, np.uint8), None)
+    rest(panel)
+    assert panel.status.kind == "problem"
+    assert "has no colour profile" in panel.status.text
+    assert panel.share.text == "…"
+    plan.picture = colourful
+    rest(panel)
+    assert panel.status.kind == ""
+    assert panel.share.text.startswith("50 %") and panel.share.mark == "whole picture"
+
+
+def test_without_picture_or_paper_it_says_what_to_do():
+    panel = GamutPanel(Plan())
+    assert "Open a picture and choose a paper" in panel.status.text
+    for control in (panel.look.turn, panel.look.lightness):
+        move(control, 10)  # nothing to show yet, and nothing breaks
+    assert panel.status.kind == "remark"
+    panel.worker.close()
+
+
+def test_a_sharper_screen_gets_a_sharper_picture(papers):
+    pixels = np.zeros((700, 1000, 3), np.uint8)
+    pixels[:, 500:] = 200
+    plan = Plan()
+    plan.papers, plan.paper, plan.picture = papers, papers[0], picture(pixels)
+    panel = GamutPanel(plan)
+    rest(panel)
+    assert shown(panel).shape[1] == 620
+    panel.front.pixel_ratio = 2.0
+    rest(panel)
+    assert shown(panel).shape[1] == 900
+    panel.worker.close()
+
+
+def test_hurried_hands_end_where_they_stopped(panel, plan):
+    for step in range(30):
+        move(panel.look.threshold, 1.0 + step / 10)
+        move(panel.look.lightness, 20 + step)
+        move(panel.look.turn, 2 * step)
+    rest(panel)
+    hurried = drawings(panel)
+    calm = GamutPanel(plan)
+    move(calm.look.lightness, 49)
+    move(calm.look.turn, 58)
+    rest(calm)
+    assert plan.threshold == pytest.approx(3.9)
+    assert (
+        changed(
+            {k: v for k, v in hurried.items() if k != "picture"},
+            {k: v for k, v in drawings(calm).items() if k != "picture"},
+        )
+        == set()
+    )
+    assert calm.share.text == panel.share.text
+    calm.worker.close()

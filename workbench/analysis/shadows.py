@@ -1,0 +1,153 @@
+"""How dark a picture's pixels are, counted finely enough to tell its last shadow levels apart."""
+
+from __future__ import annotations
+
+from collections import deque
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import chain
+from weakref import WeakKeyDictionary
+
+import numpy as np
+
+from workbench.analysis.crops import PREVIEW_PX
+from workbench.colour.engine import transform
+from workbench.colour.lab import D50_XYZ, xyz_to_lab
+from workbench.colour.profile import read_profile
+from workbench.colour.spaces import tone_curves
+from workbench.errors import Cancelled
+
+# steps of L* in which they are counted: far finer than 8-bit grey levels lie apart
+_PER_L = 100
+_BINS = 100 * _PER_L + 1
+_STRIP_PIXELS = 2**20
+
+
+@dataclass(frozen=True, eq=False)
+class ShadowTally:
+    """A picture's pixels by their own lightness, before any paper.
+
+    Attributes
+    ----------
+    counts : (10001,) pixels by media-relative L*, to the nearest 0.01.
+    exact : every pixel, or those of a preview.
+    """
+
+    counts: np.ndarray = field(repr=False)
+    exact: bool
+
+    def share_below(self, lightness: float) -> float:
+        """Share of the pixels, 0..1, that are as dark as an L* or darker."""
+        # a step more, so that a level is never split by rounding
+        last = round(lightness * _PER_L) + 1
+        return float(self.counts[: last + 1].sum() / self.counts.sum())
+
+
+_quick_tallies: WeakKeyDictionary = WeakKeyDictionary()
+_exact_tallies: WeakKeyDictionary = WeakKeyDictionary()
+
+
+def known_shadow_tally(picture) -> ShadowTally | None:
+    """The exact tally of a picture, if it has been counted already."""
+    return _exact_tallies.get(picture)
+
+
+def shadow_tally(picture, *, exact: bool = True, cancelled=None, progress=None) -> ShadowTally:
+    """Count how dark a picture's pixels are; kept as long as the picture.
+
+    Parameters
+    ----------
+    exact : count every pixel, strip by strip on two threads (about a second for large
+        pictures), or those of a preview (some milliseconds once there is one).
+    cancelled : called between strips; a true answer raises Cancelled.
+    progress : called with the fraction done, 0..1.
+
+    Raises
+    ------
+    UntaggedPictureError
+        for a picture without a profile.
+    """
+    kept = _exact_tallies if exact else _quick_tallies
+    if picture not in kept:
+        source = picture.require_profile()
+        if exact:
+            counts = sum(_counted_strips(picture, source, cancelled, progress))
+        else:
+            small = picture.preview(PREVIEW_PX)
+            counts = _counter(source, small.dtype)(small.reshape(-1, picture.channels))
+        kept[picture] = ShadowTally(counts, exact)
+    return kept[picture]
+
+
+def _counter(source: bytes, dtype: np.dtype):
+    """A function that counts (n, channels) pixels by lightness.
+
+    Not by the engine's fast tables: they are off by up to 0.4 L* in the deepest shadows.
+    """
+    tables = _light_tables(source, dtype)
+    if tables is None:
+        top = np.iinfo(dtype).max
+
+        def exactly(flat):
+            lightness = transform(flat.astype(np.float32) / top, source, "lab")[:, 0]
+            step = np.rint(lightness * _PER_L).astype(np.intp).clip(0, _BINS - 1)
+            return np.bincount(step, minlength=_BINS)
+
+        return exactly
+    step_of_root = _steps_of_roots()
+
+    def count(flat):
+        light = sum(table.take(flat[:, channel]) for channel, table in enumerate(tables))
+        root = np.sqrt(light.clip(0, 1)) * np.float32(65535) + np.float32(0.5)
+        return np.bincount(step_of_root.take(root.astype(np.intp)), minlength=_BINS)
+
+    return count
+
+
+@lru_cache(maxsize=8)
+def _light_tables(source: bytes, dtype: np.dtype) -> list[np.ndarray] | None:
+    """For each channel the luminance (Y 0..1) of its values; None for table profiles."""
+    curves, profile = tone_curves(source), read_profile(source)
+    weights = [(0, 1, 0)]
+    if profile.space == "RGB":
+        weights = [profile.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")]
+    if curves is None or None in weights:
+        return None
+    values = np.linspace(0, 1, np.iinfo(dtype).max + 1)
+    return [
+        (np.asarray(curve(values)) * weight[1]).astype(np.float32)
+        for curve, weight in zip(curves, weights, strict=True)
+    ]
+
+
+@lru_cache(maxsize=1)
+def _steps_of_roots() -> np.ndarray:
+    """(65536,) the step of L* for the square root of a luminance in 16 bits."""
+    light = np.linspace(0, 1, 65536) ** 2
+    lightness = xyz_to_lab(light[:, None] * D50_XYZ)[:, 0]
+    return np.rint(lightness * _PER_L).astype(np.intp)
+
+
+def _counted_strips(picture, source: bytes, cancelled, progress):
+    """Counts of strips that hold every pixel once; two at work at a time."""
+    total, done = picture.width_px * picture.height_px, 0
+    count = _counter(source, picture.dtype)
+    with ThreadPoolExecutor(2) as pool:
+        waiting: deque = deque()
+        try:
+            for strip in chain(picture.strips(max_pixels=_STRIP_PIXELS), (None, None)):
+                if cancelled and cancelled():
+                    raise Cancelled
+                if strip is not None:
+                    flat = strip.reshape(-1, picture.channels)
+                    waiting.append((pool.submit(count, flat), len(flat)))
+                if waiting and (strip is None or len(waiting) > 2):
+                    task, size = waiting.popleft()
+                    yield task.result()
+                    done += size
+                    if progress:
+                        progress(done / total)
+        finally:
+            for task, _ in waiting:
+                task.cancel()

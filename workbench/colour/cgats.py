@@ -1,0 +1,360 @@
+"""Measurements in text files: CGATS.17 and ISO 28178, as measuring instruments write them.
+
+Such a file is a line that names its kind, keywords with their values, a list of fields
+(BEGIN_DATA_FORMAT), and the numbers (BEGIN_DATA).  What the numbers mean is told by the
+fields' names; under which light and for which observer, by keywords, if at all.
+Files differ in small ways, so the reader is lenient in form and strict in number.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from workbench.colour.profile import clean_text
+from workbench.errors import PaperError
+
+_MOST_BYTES = 50_000_000
+_MOST_FIELDS = 2000
+# a token in quotes, or one without blanks
+_TOKEN = re.compile(r'"((?:[^"]|"")*)"|(\S+)')
+_ALSO = {"SAMPLEID": "SAMPLE_ID", "SAMPLENAME": "SAMPLE_NAME"}
+_NUMBER = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?")
+# one column a wavelength: "nm380", "SPECTRAL_NM_380", "SPEC_380", "380_NM" and the like
+_BAND = re.compile(r"(?:SPECTRAL_?|SPEC_?)?(?:NM_?)?(\d{3,4}(?:\.0*)?)(?:_?NM)?$")
+_ILLUMINANT = re.compile(r"(A|C|D\d\d|F\d\d?)")
+_OBSERVER = re.compile(r"(2|10)(?:DEG.*|°)?")
+
+
+@dataclass(frozen=True, eq=False)
+class CgatsTable:
+    """One table of a measurement file.
+
+    Attributes
+    ----------
+    identifier : the file's first line, such as "CGATS.17".
+    keywords : (name, value) pairs in the file's order, names in capitals; some names
+        occur more than once.
+    fields : names of the columns, in capitals; may hold one name several times.
+    rows : text of the values, one tuple a sample.
+    """
+
+    identifier: str
+    keywords: tuple[tuple[str, str], ...]
+    fields: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...] = field(repr=False)
+
+    def values(self, keyword: str) -> tuple[str, ...]:
+        """All values of a keyword; empty where the file does not have it."""
+        return tuple(value for name, value in self.keywords if name == keyword)
+
+    def has(self, *fields: str) -> bool:
+        """Whether every one of these columns is there."""
+        return all(name in self.fields for name in fields)
+
+    def text(self, name: str) -> tuple[str, ...]:
+        """A column as text; PaperError where there is none of that name."""
+        place = self._place(name)
+        return tuple(row[place] for row in self.rows)
+
+    def numbers(self, *fields: str) -> np.ndarray:
+        """(samples, fields) float64 of columns.
+
+        Raises
+        ------
+        PaperError
+            if a column is missing or a value in it is no finite number.
+        """
+        return self._numbers_at([self._place(name) for name in fields])
+
+    def _place(self, name: str) -> int:
+        if name not in self.fields:
+            raise PaperError(
+                f"The measurement file has no column “{name}”; it has {_listed(self.fields)}."
+            )
+        return self.fields.index(name)
+
+    def _numbers_at(self, places) -> np.ndarray:
+        result = np.empty((len(self.rows), len(places)))
+        for r, row in enumerate(self.rows):
+            for c, place in enumerate(places):
+                result[r, c] = self._number(row[place], r, place)
+        return result
+
+    def _number(self, text: str, row: int, place: int) -> float:
+        # some write a decimal comma, after their country
+        is_number = len(text) < 40 and _NUMBER.fullmatch(text)
+        number = float(text.replace(",", ".")) if is_number else math.nan
+        if not math.isfinite(number):
+            raise PaperError(
+                f"In the measurement file, sample {row + 1} has “{clean_text(text)[:20]}” as "
+                f"{self.fields[place]}, which is no number; mend the file or export it again."
+            )
+        return number
+
+    @property
+    def illuminant(self) -> str | None:
+        """The illuminant that Lab and XYZ are for, as the keywords state it; else None."""
+        return _stated(self, "ILLUM", ("ILLUMINANT", "ILLUMINATION_NAME"), _ILLUMINANT, 1)
+
+    @property
+    def observer_deg(self) -> int | None:
+        """The observer that Lab and XYZ are for, 2 or 10 degrees; None where not stated."""
+        found = _stated(self, "OBSERV", ("OBSERVER", "OBSERVER_ANGLE"), _OBSERVER, 2)
+        return None if found is None else int(found)
+
+    @property
+    def condition(self) -> str | None:
+        """Measurement condition of ISO 13655, "M0" to "M3", where the file names one."""
+        for name in ("MEASUREMENT_CONDITION", "MEASUREMENT_SOURCE", "INSTRUMENTATION", "FILTER"):
+            for value in self.values(name):
+                if match := re.search(r"\bM[0-3]\b", value):
+                    return match[0]
+        return None
+
+    @property
+    def relative_to_paper(self) -> bool:
+        """Whether the file says that its values are relative to the bare paper."""
+        text = " ".join(self.values("MEASUREMENT_SOURCE"))
+        return re.search(r"WhiteBase\s*=\s*(Pap|Rel)", text, re.IGNORECASE) is not None
+
+    def spectra(self) -> tuple[np.ndarray, np.ndarray] | None:
+        """Wavelengths in nm, and (samples, wavelengths) reflectances, 1 for the perfect diffuser.
+
+        None where the file has no spectra.  Values are percent where the fields or
+        SPECTRAL_NORM say so, or where any is above 2, which no paper's share of light is.
+
+        Raises
+        ------
+        PaperError
+            if the wavelengths are no even steps of 5 to 20 nm from 400 or less to 700 or more.
+        """
+        pairs = [i for i, name in enumerate(self.fields) if name == "SPECTRAL_NM"]
+        if pairs and self.rows:
+            columns = [i + 1 for i in pairs]
+            kinds = {self.fields[i] for i in columns if i < len(self.fields)}
+            if not kinds <= {"SPECTRAL_PCT", "SPECTRAL_DEC"} or len(kinds) != 1:
+                raise PaperError(
+                    "In the measurement file each SPECTRAL_NM must be followed by its "
+                    "SPECTRAL_PCT, or each by its SPECTRAL_DEC; export it again."
+                )
+            every = self._numbers_at(pairs)
+            if (every != every[0]).any():
+                raise PaperError("The measurement file's samples have different wavelengths.")
+            wavelengths, full = every[0], 100.0 if "SPECTRAL_PCT" in kinds else 1.0
+        else:
+            found = [(_BAND.fullmatch(name), i) for i, name in enumerate(self.fields)]
+            bands = sorted((float(match[1]), i) for match, i in found if match)
+            if not bands:
+                return None
+            wavelengths, columns = np.array([b for b, _ in bands]), [i for _, i in bands]
+            full = self._stated_full_scale()
+        values = self._numbers_at(columns)
+        order = np.argsort(wavelengths)
+        wavelengths, values = wavelengths[order], values[:, order]
+        _check_bands(wavelengths)
+        if full is None:
+            full = 100.0 if values.size and values.max() > 2 else 1.0
+        return wavelengths, values / full
+
+    def _stated_full_scale(self) -> float | None:
+        for text in self.values("SPECTRAL_NORM"):
+            try:
+                full = float(text)
+            except ValueError:
+                continue
+            if 0 < full < 1e6:
+                return full
+        return None
+
+
+def _check_bands(wavelengths: np.ndarray) -> None:
+    steps = np.diff(wavelengths)
+    even = len(steps) > 0 and np.ptp(steps) < 1e-6 and 5 <= steps[0] <= 20
+    if not even or wavelengths[0] > 400 or wavelengths[-1] < 700:
+        raise PaperError(
+            "The measurement file's spectra must go from 400 nm or less to 700 nm or more in "
+            "even steps of 5 to 20 nm."
+        )
+
+
+# "D50, 2 degree, geometry 45/0 …", as characterisation data say it
+_SENTENCE = re.compile(r"\b(D\d\d|F\d\d?|A|C)\b[\s,.;/]+(2|10)\s*(?:deg|°)")
+
+
+def _stated(table: CgatsTable, start: str, names, pattern: re.Pattern, group: int) -> str | None:
+    """The first word about the illuminant or observer that can be understood."""
+    weighting = (v.upper() for v in table.values("WEIGHTING_FUNCTION"))
+    texts = [v.split(",", 1)[-1] for v in weighting if v.strip().startswith(start)]
+    texts += [value for name in names for value in table.values(name)]
+    for value in table.values("MEASUREMENT_SOURCE"):
+        # by itself it names the instrument's lamp, which may be another light
+        if "ObserverAngle" in value:
+            texts += re.findall(rf"{start}\w*\s*=\s*(\w+)", value, re.IGNORECASE)
+    for value in table.values("INSTRUMENTATION"):
+        if sentence := _SENTENCE.search(value):
+            texts.append(sentence[group])
+    for word in re.split(r"[\s,;]+", " ".join(texts).upper()):
+        if match := pattern.fullmatch(word):
+            return match[1]
+    return None
+
+
+def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
+    """The tables of a measurement file.
+
+    Parameters
+    ----------
+    source : its path, or its bytes; UTF-8, UTF-16 with a byte order mark, or Windows-1252.
+
+    Returns
+    -------
+    At least one table with at least one sample.
+
+    Raises
+    ------
+    PaperError
+        if the file cannot be read, is no such file, or is cut short.
+    """
+    text = _decoded(_bytes_of(source))
+    lines = [_without_comment(line) for line in re.split(r"\r\n|\r|\n", text)]
+    tables, keywords, fields = [], [], ()
+    identifier, block, held, first, promised = None, None, [], 0, None
+    for number, line in enumerate(lines, 1):
+        tokens = [] if block else _tokens(line)
+        word = line.strip().upper()
+        if block:
+            if word != f"END_{block}":
+                held.append((number, line))
+            elif block == "DATA_FORMAT":
+                fields, block = _fields([t for _, h in held for t in _tokens(h)]), None
+            else:
+                rows = _rows(held, fields, promised, first)
+                tables.append(CgatsTable(identifier or "", tuple(keywords), fields, rows))
+                keywords, promised, block = [], None, None
+        elif word in ("BEGIN_DATA_FORMAT", "BEGIN_DATA"):
+            block, held, first = word[6:], [], number
+            if block == "DATA" and not fields:
+                raise PaperError(
+                    "The measurement file has data, but does not say what they are "
+                    "(BEGIN_DATA_FORMAT is missing); export it again."
+                )
+        elif tokens and identifier is None and len(tokens) == 1:
+            identifier = clean_text(tokens[0])
+        elif tokens:
+            name, value = tokens[0].upper(), clean_text(" ".join(tokens[1:]))
+            if name == "NUMBER_OF_SETS":
+                promised = int(value) if value.isdecimal() and len(value) < 10 else None
+            elif name != "KEYWORD":
+                keywords.append((clean_text(name), value))
+    if block:
+        raise PaperError(
+            f"The measurement file ends before its END_{block}; it is cut short, so export it again."
+        )
+    tables = [table for table in tables if table.rows]
+    if not tables:
+        raise PaperError(
+            "This is no measurement file: it has no table between BEGIN_DATA and END_DATA. "
+            "Choose a text file as CGATS.17 or ISO 28178 describe it."
+        )
+    return tuple(tables)
+
+
+def _bytes_of(source) -> bytes:
+    if isinstance(source, (bytes, bytearray, memoryview)):
+        data = bytes(source)
+    else:
+        try:
+            path = Path(source)
+            if path.stat().st_size > _MOST_BYTES:
+                data = bytes(_MOST_BYTES + 1)
+            else:
+                data = path.read_bytes()
+        except (OSError, TypeError, ValueError) as problem:
+            raise PaperError(
+                f"The measurement file “{clean_text(str(source))}” cannot be read; check its "
+                "place and whether you may open it."
+            ) from problem
+    if len(data) > _MOST_BYTES:
+        raise PaperError("The file is over 50 MB, which no measurement file is; choose another.")
+    return data
+
+
+def _decoded(data: bytes) -> str:
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", errors="replace")
+    if b"\0" in data:
+        raise PaperError("This is no text file; choose a measurement file (CGATS.17, ISO 28178).")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")
+
+
+def _without_comment(line: str) -> str:
+    if "#" not in line:
+        return line
+    quoted = False
+    for place, character in enumerate(line):
+        if character == '"':
+            quoted = not quoted
+        # “Patch#3” is a name, “# patch” a comment
+        elif character == "#" and not quoted and (place == 0 or line[place - 1].isspace()):
+            return line[:place]
+    return line
+
+
+def _tokens(line: str) -> list[str]:
+    return [
+        match[2] if match[2] is not None else match[1].replace('""', '"')
+        for match in _TOKEN.finditer(line)
+    ]
+
+
+def _fields(names: list[str]) -> tuple[str, ...]:
+    if not 1 <= len(names) <= _MOST_FIELDS:
+        raise PaperError(
+            f"The measurement file lists {len(names)} fields; between 1 and {_MOST_FIELDS} make sense."
+        )
+    upper = [clean_text(name).upper() for name in names]
+    return tuple(_ALSO.get(name, name) for name in upper)
+
+
+def _rows(held, fields, promised: int | None, first: int) -> tuple[tuple[str, ...], ...]:
+    width, rows, loose, odd = len(fields), [], [], None
+    for number, line in held:
+        tokens = _tokens(line)
+        if not tokens:
+            continue
+        if len(tokens) != width and "\t" in line:
+            # names with blanks, not in quotes, between tabulators
+            cells = [cell.strip().strip('"') for cell in line.strip("\r\n").split("\t")]
+            tokens = cells if len(cells) == width else tokens
+        if len(tokens) != width and odd is None:
+            odd = number, len(tokens)
+        rows.append(tuple(tokens))
+        loose.extend(tokens)
+    if odd is not None:
+        # rows may run over several lines
+        if len(loose) % width or (promised and len(loose) // width != promised):
+            raise PaperError(
+                f"Line {odd[0]} of the measurement file has {odd[1]} values where {width} fields "
+                "are listed; mend the file or export it again."
+            )
+        rows = [tuple(loose[i : i + width]) for i in range(0, len(loose), width)]
+    if promised is not None and promised != len(rows):
+        raise PaperError(
+            f"The measurement file promises {promised} samples and holds {len(rows)} (from line "
+            f"{first}); it is cut short or was changed, so export it again."
+        )
+    return tuple(rows)
+
+
+def _listed(names) -> str:
+    names = list(dict.fromkeys(names))
+    return ", ".join(names[:12]) + (" …" if len(names) > 12 else "")

@@ -1,0 +1,278 @@
+"""A paper known by its white and its black only: measured, without a profile.
+
+Two readings give tint, density and contrast.  Whatever needs to know the colours
+between them (gamut, proof, tone curves) raises a PaperError that asks for a profile.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.lab import luminance_factor, xyz_to_lab
+from workbench.colour.profile import clean_text
+from workbench.errors import PaperError
+from workbench.paper import Paper, PaperFacts
+from workbench.readings import Patches, Reading, file_label, read_patches, reading
+
+# what the person knows of a sheet, as in `Paper`
+_DETAILS = (
+    "surface_texture", "finish", "base", "black_ink", "weight_g_m2", "printer", "media_setting",
+    "invented",
+)  # fmt: skip
+_NEEDS_PROFILE = {"profile", "icc", "facts", *PaperFacts.__dataclass_fields__}
+# CIEDE2000 within which patches pass for the same surface, in files that name none
+_ALIKE = 2.0
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredPaper:
+    """A paper whose white, and perhaps black, were read with an instrument.
+
+    Attributes
+    ----------
+    white, black : `Reading`; black is None where none was taken.
+
+    The other fields are those of `Paper`.  ``profile``, ``gamut_volume`` and all else
+    that only a profile can tell raise PaperError.
+    """
+
+    name: str
+    white: Reading
+    black: Reading | None = None
+    surface_texture: str | None = None
+    finish: str | None = None
+    base: str | None = None
+    black_ink: str | None = None
+    weight_g_m2: float | None = None
+    printer: str | None = None
+    media_setting: str | None = None
+    invented: bool = False
+    sheets: tuple[str, ...] = ()
+    rolls: tuple[str, ...] = ()
+    price_per_sheet: tuple[tuple[str, float], ...] = ()
+    price_per_metre: tuple[tuple[str, float], ...] = ()
+    currency: str | None = None
+    notes: str | None = None
+
+    @property
+    def white_is_known(self) -> bool:
+        """Always: it was measured."""
+        return True
+
+    @property
+    def white_lab(self) -> tuple[float, float, float]:
+        """Absolute Lab of the bare paper, D50, 2 degrees."""
+        return self.white.lab
+
+    @property
+    def black_lab(self) -> tuple[float, float, float]:
+        """Absolute Lab of the printed black."""
+        return self._black().lab
+
+    @property
+    def black_density(self) -> float:
+        """-log10 of the black's luminance factor, absolute."""
+        return self._black().density
+
+    @property
+    def contrast_ratio(self) -> float:
+        """Luminance of white over luminance of black."""
+        black = max(float(luminance_factor(self._black().lab[0])), 1e-5)
+        return float(luminance_factor(self.white.lab[0])) / black
+
+    @property
+    def stops(self) -> float:
+        """The contrast ratio in powers of two."""
+        return float(np.log2(self.contrast_ratio))
+
+    def _black(self) -> Reading:
+        if self.black is None:
+            raise PaperError(
+                f"“{self.name}” has a reading of its white only; print a black patch and add its "
+                "reading."
+            )
+        return self.black
+
+    def __getattr__(self, name: str):
+        if name in _NEEDS_PROFILE:
+            raise PaperError(
+                f"“{self.name}” is known by readings of its white and black only; this needs a "
+                "profile of the paper on your printer."
+            )
+        raise AttributeError(f"'MeasuredPaper' object has no attribute {name!r}")
+
+    # these are Paper's own
+    sheet_price = Paper.sheet_price
+    metre_price = Paper.metre_price
+
+    @property
+    def sentence(self) -> str:
+        """White and black in one or two sentences."""
+        text = f"White {self.white.sentence}"
+        if self.black is not None:
+            text += f" Black {self.black.sentence}"
+        return text
+
+
+def measured_paper(
+    name: str,
+    white,
+    black=None,
+    *,
+    illuminant: str | None = None,
+    observer_deg: int | None = None,
+    **details,
+) -> MeasuredPaper:
+    """A paper from readings of its white and black.
+
+    Parameters
+    ----------
+    name : what to call it.
+    white, black : `Reading`, or absolute Lab as (3,) or (n, 3) numbers for ``illuminant``
+        and ``observer_deg``, which must then be stated.  Without a black, what needs one
+        raises PaperError.
+    details : surface_texture, finish, base, black_ink, weight_g_m2, printer,
+        media_setting, invented, as for `open_paper`.
+
+    Raises
+    ------
+    PaperError
+        if the two cannot be a paper's white and black, or a detail makes no sense.
+
+    >>> paper = measured_paper("Press sheet", (95, 0, -2), (16, 0, 0),
+    ...                        illuminant="D50", observer_deg=2)
+    >>> round(paper.black_density, 2), round(paper.contrast_ratio)
+    (1.68, 42)
+    """
+
+    def as_reading(value):
+        if value is None or isinstance(value, Reading):
+            return value
+        return reading(lab=value, illuminant=illuminant, observer_deg=observer_deg)
+
+    white, black = as_reading(white), as_reading(black)
+    if white is None:
+        raise PaperError("A measured paper needs a reading of its white.")
+    _check_white(white)
+    if black is not None and black.lab[0] > white.lab[0] - 10:
+        raise PaperError(
+            f"The black's L* {black.lab[0]:.0f} is not at least 10 below the white's "
+            f"{white.lab[0]:.0f}; check which reading is which."
+        )
+    # Paper knows which details make sense
+    sheet = Paper(name="", profile=b"").with_details(**details)
+    return MeasuredPaper(
+        name=clean_text(str(name)) or "Measured paper",
+        white=white,
+        black=black,
+        **{key: getattr(sheet, key) for key in _DETAILS},
+    )
+
+
+def _check_white(white: Reading) -> None:
+    lightness, a, b = white.lab
+    if lightness < 20:
+        raise PaperError(
+            f"A white of L* {lightness:.1f} is no paper; XYZ are on the scale where Y is 100 for a "
+            "perfect white, and the first reading is the bare paper's."
+        )
+    if abs(lightness - 100) < 0.05 and np.hypot(a, b) < 0.05:
+        raise PaperError(
+            "This white is exactly 100, 0, 0: the reading is relative to the paper, and so tells "
+            "no tint. Read the paper with its own white as absolute."
+        )
+
+
+def open_measured_paper(
+    source: bytes | str | os.PathLike,
+    name: str | None = None,
+    *,
+    white=None,
+    black=None,
+    illuminant: str | None = None,
+    observer_deg: int | None = None,
+    **details,
+) -> MeasuredPaper:
+    """A paper from a measurement file (CGATS.17 or ISO 28178), spectral or colorimetric.
+
+    Parameters
+    ----------
+    source : path of the file, or its bytes.
+    name : by default the file's.
+    white, black : which samples to average: their names (SAMPLE_NAME, else SAMPLE_ID), or
+        their device values as the file has them, e.g. (0, 0, 0, 100).  Left out, they
+        are found by device values (bare paper; RGB 0 0 0, or black ink alone at full),
+        else as the lightest and the darkest sample with all within 2 CIEDE2000 of it;
+        each reading says how it was chosen.
+    illuminant, observer_deg : of Lab and XYZ, where the file does not state them.
+    details : as for `measured_paper`.
+
+    Raises
+    ------
+    PaperError
+        as `read_patches` and `measured_paper` do, or where no sample fits.
+    """
+    patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
+    chosen_white = _chosen(patches, white, "white")
+    chosen_black = _chosen(patches, black, "black")
+    # a file of white patches only has no black to offer
+    if black is None and chosen_black.lab[0] > chosen_white.lab[0] - 10:
+        chosen_black = None
+    return measured_paper(name or file_label(source), chosen_white, chosen_black, **details)
+
+
+def _chosen(patches: Patches, which, end: str) -> Reading:
+    if which is None:
+        return _found(patches, end)
+    given = [which] if isinstance(which, str) else list(which)
+    if given and all(isinstance(each, str) for each in given):
+        unknown = sorted(set(given) - set(patches.names))
+        if unknown:
+            raise PaperError(
+                f"The measurement file has no sample “{clean_text(unknown[0])}”; it has "
+                f"{', '.join(patches.names[:8])}{' …' if len(patches.names) > 8 else ''}."
+            )
+        return patches.reading(np.isin(patches.names, given), "the samples named")
+    if patches.device is None:
+        raise PaperError(
+            "The measurement file has no device values; name the samples of the paper's "
+            f"{end} instead."
+        )
+    fields = ", ".join(patches.device_fields)
+    try:
+        wanted = np.array(given, dtype=float)
+    except (TypeError, ValueError):
+        wanted = np.empty(0)
+    if wanted.shape != patches.device.shape[1:]:
+        raise PaperError(f"Device values for this file are one number each for {fields}.")
+    same = (np.abs(patches.device - wanted) < 1e-6).all(axis=1)
+    if not same.any():
+        raise PaperError(f"The measurement file has no sample with {fields} of {given}.")
+    return patches.reading(same, f"the samples with {fields} of {' '.join(f'{v:g}' for v in wanted)}")
+
+
+def _found(patches: Patches, end: str) -> Reading:
+    if patches.device is not None:
+        same, words = _by_device(patches, end)
+        if same.any():
+            return patches.reading(same, words)
+    lab = xyz_to_lab(patches.xyz)
+    extreme = np.argmax(lab[:, 0]) if end == "white" else np.argmin(lab[:, 0])
+    word = "lightest" if end == "white" else "darkest"
+    alike = delta_e_2000(lab, lab[extreme]) <= _ALIKE
+    return patches.reading(alike, f"the {word} of the file and those like it")
+
+
+def _by_device(patches: Patches, end: str) -> tuple[np.ndarray, str]:
+    values = patches.device
+    if patches.device_fields[0].startswith("CMYK"):
+        wanted = (0, 0, 0, 0) if end == "white" else (0, 0, 0, values.max())
+        words = "bare paper" if end == "white" else "black ink alone at full"
+    else:
+        wanted = np.full(values.shape[1], values.max() if end == "white" else 0)
+        words = "bare paper" if end == "white" else "the device's black"
+    return (np.abs(values - wanted) < 1e-6).all(axis=1), words
