@@ -269,6 +269,8 @@ def _found(patches: Patches, end: str) -> Reading:
 
 def _by_device(patches: Patches, end: str) -> tuple[np.ndarray, str]:
     values = patches.device
+    if not values.any() and end == "white" and not patches.device_fields[0].startswith("CMYK"):
+        return np.zeros(len(values), bool), ""
     if patches.device_fields[0].startswith("CMYK"):
         wanted = (0, 0, 0, 0) if end == "white" else (0, 0, 0, values.max())
         words = "bare paper" if end == "white" else "black ink alone at full"

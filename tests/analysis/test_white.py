@@ -164,7 +164,7 @@ def test_tint_words_of_published_whites():
     assert tint_words(NEWSPRINT) == "clearly warm"
     assert tint_words(CRPC4) == "slightly warm"
     assert tint_words(CRPC5) == "neutral"
-    assert tint_words(CRPC7) == "clearly cool"
+    assert tint_words(CRPC7) == "slightly cool"
 
 
 @given(

@@ -48,9 +48,11 @@ def leftovers(folder):
 def test_a_change_alters_its_lines_and_keeps_the_former_file(folder):
     shelf = open_shelf(put_shelf(folder, HAND_MADE))
     shelf = edit_entry(shelf, "First", weight_g_m2=310, notes="soft", finish="matte")
-    expected = HAND_MADE.replace("= 300 # weighed\n", "= 310 # weighed\n", 1).replace(
-        'profile = "paper.icc"\n', 'profile = "paper.icc"\nfinish = "matte"\n', 1
-    ).replace("# weighed\n", '# weighed\nnotes = "soft"\n', 1)
+    expected = (
+        HAND_MADE.replace("= 300 # weighed\n", "= 310 # weighed\n", 1)
+        .replace('profile = "paper.icc"\n', 'profile = "paper.icc"\nfinish = "matte"\n', 1)
+        .replace("# weighed\n", '# weighed\nnotes = "soft"\n', 1)
+    )
     assert text_of(folder) == expected
     assert (folder / FORMER_NAME).read_text() == HAND_MADE
     assert shelf.entry("First").weight_g_m2 == 310 and shelf.text == expected
@@ -73,7 +75,7 @@ def test_nothing_changed_writes_nothing(folder):
 
 
 def test_adding_puts_the_profile_beside_the_shelf(folder, tmp_path):
-    path = put_profile(tmp_path / "elsewhere", "CON:new?.icm".replace(":", "").replace("?", ""), 1)
+    path = put_profile(tmp_path / "elsewhere", "CONnew.icm", 1)
     shelf = add_entry(
         open_shelf(put_shelf(folder, HAND_MADE)),
         path,
@@ -148,7 +150,10 @@ def test_the_first_change_writes_the_default_papers_too(folder):
     ]
     # what lay there under that name is no one else's to write over
     assert taken.read_bytes() == paper_profile(7)
-    assert [each.profile for each in open_shelf(folder).papers()] == [paper_profile(1), paper_profile(2)]
+    assert [each.profile for each in open_shelf(folder).papers()] == [
+        paper_profile(1),
+        paper_profile(2),
+    ]
     assert open_shelf(folder).problems == ()
     # a second window that began before joins in
     late = edit_entry(open_shelf(folder, default=default), "Invented 1", base="canvas")
@@ -160,8 +165,15 @@ def test_removing_keeps_the_text_elsewhere_and_every_comment(folder):
     shelf = remove_entry(shelf, "First")
     text = text_of(folder)
     assert [each.name for each in shelf.entries] == ["Second"]
-    for comment in ("# my shelf", "# kept", "# --- matte ---", "# after the first",
-                    "# --- gloss ---", "# last words", "# of another program"):
+    for comment in (
+        "# my shelf",
+        "# kept",
+        "# --- matte ---",
+        "# after the first",
+        "# --- gloss ---",
+        "# last words",
+        "# of another program",
+    ):
         assert comment in text
     # and says whose the comment above was
     assert "# (“First”, which stood here, was removed on " in text
@@ -233,13 +245,18 @@ def test_sound_entries_of_a_broken_file_can_be_changed(folder, bad, where):
     # mended by hand, all are there
     mended = text_of(folder).replace(bad, entry("Good"))
     assert sorted(each.name for each in open_shelf(put_shelf(folder, mended)).papers()) == [
-        "First", "Good", "Third"
+        "First",
+        "Good",
+        "Third",
     ]
 
 
 def test_a_file_that_is_not_understood_is_not_changed(folder):
-    for text in ("version = 2\n" + entry("First"), f'paper = [{{name="First", profile="p"}}]\n',
-                 entry("First") + "[settings]\n[paper.more]\nx = 1\n"):
+    for text in (
+        "version = 2\n" + entry("First"),
+        'paper = [{name="First", profile="p"}]\n',
+        entry("First") + "[settings]\n[paper.more]\nx = 1\n",
+    ):
         shelf = open_shelf(put_shelf(folder, text))
         with pytest.raises(LibraryError, match="not changed"):
             add_entry(shelf, paper_profile(1), "Second")
@@ -416,7 +433,6 @@ def test_another_writer_that_does_not_finish(folder, monkeypatch):
 
     shelf = open_shelf(put_shelf(folder, HAND_MADE))
     monkeypatch.setattr(files, "_WAIT_S", 0.05)
-    with files.sole_writer(folder):
-        with pytest.raises(LibraryError, match="Another window"):
-            edit_entry(shelf, "First", base="cotton")
+    with files.sole_writer(folder), pytest.raises(LibraryError, match="Another window"):
+        edit_entry(shelf, "First", base="cotton")
     assert isinstance(edit_entry(shelf, "First", base="cotton").papers()[0], Paper)

@@ -25,8 +25,21 @@ def some_value(random_, key):
     return random_.choice(WORDS)
 
 
-KEYS = ("surface_texture", "finish", "base", "black_ink", "weight_g_m2", "thickness_mm", "sheets",
-        "rolls", "price_per_sheet", "price_per_metre", "currency", "printer", "notes")
+KEYS = (
+    "surface_texture",
+    "finish",
+    "base",
+    "black_ink",
+    "weight_g_m2",
+    "thickness_mm",
+    "sheets",
+    "rolls",
+    "price_per_sheet",
+    "price_per_metre",
+    "currency",
+    "printer",
+    "notes",
+)
 
 
 def as_written(value):

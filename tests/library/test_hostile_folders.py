@@ -148,8 +148,18 @@ def test_broken_profiles_of_every_kind(place, scan):
         for _ in range(random_.choice((1, 5, 200))):
             data[random_.randrange(132, len(data) if number % 2 else 400)] = random_.randrange(256)
         (place / f"spoilt {number:02}.icc").write_bytes(data)
-    for number, data in enumerate((b"", b"x", whole[:131], whole[:140], whole[:5000], b"\0" * 9999,
-                                   b"GIF89a" + b"x" * 500, whole[:4] * 50)):
+    for number, data in enumerate(
+        (
+            b"",
+            b"x",
+            whole[:131],
+            whole[:140],
+            whole[:5000],
+            b"\0" * 9999,
+            b"GIF89a" + b"x" * 500,
+            whole[:4] * 50,
+        )
+    ):
         (place / f"cut {number}.icc").write_bytes(data)
     (place / "a\udcff.icc").write_bytes(whole[:5000])
     report = scan()

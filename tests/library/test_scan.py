@@ -17,16 +17,18 @@ from workbench.colour.writer import assemble, xyz
 from workbench.errors import Cancelled, LibraryError, PaperError, ProfileError
 from workbench.library import (
     add_entry,
+    files,
+    folders,
     install_profile,
     measure_found,
     open_shelf,
+    profiles,
     scan_profiles,
     system_profile_folders,
     user_profile_folder,
 )
 from workbench.library import cache as cache_module
 from workbench.library import examine as examine_module
-from workbench.library import files, folders, profiles
 from workbench.library import scan as scan_module
 from workbench.paper import measure_profile
 
@@ -133,7 +135,9 @@ def test_new_changed_known_gone(place, scan):
     put_profile(place, "d.icc", 9)
     report = scan(place)
     assert {each.path.name: each.status for each in report.found} == {
-        "a.icc": "known", "b.icc": "changed", "d.icc": "new"
+        "a.icc": "known",
+        "b.icc": "changed",
+        "d.icc": "new",
     }
     assert report.gone == (place / "c.icc",) and not report.first
     again = scan(place)
@@ -150,9 +154,14 @@ def test_duplicates_are_marked(place, scan):
     put_profile(place, "other.icc", 1)
     (place / "link.icc").symlink_to(place / "other.icc")
     report = scan(place)
-    assert {each.path.name: each.duplicate_of and each.duplicate_of.name for each in report.found} == {
-        "a.icc": None, "z.icc": "a.icc", "m.icc": "a.icc",
-        "link.icc": None, "other.icc": "link.icc",
+    assert {
+        each.path.name: each.duplicate_of and each.duplicate_of.name for each in report.found
+    } == {
+        "a.icc": None,
+        "z.icc": "a.icc",
+        "m.icc": "a.icc",
+        "link.icc": None,
+        "other.icc": "link.icc",
     }
 
 
@@ -194,7 +203,9 @@ def test_listing_first_and_measuring_afterwards(place, scan, tmp_path, examined)
     (place / "late.icc").write_bytes(paper_profile(3))
     listed = scan(place, measure=False)
     assert examined == [False] * 3
-    assert [(each.facts, each.note, each.status) for each in listed.found] == [(None, None, "new")] * 3
+    assert [(each.facts, each.note, each.status) for each in listed.found] == [
+        (None, None, "new")
+    ] * 3
     put_profile(place, "late.icc", 4)
     told = []
     full = measure_found(listed, cache=tmp_path / "cache", progress=told.append)
@@ -360,8 +371,12 @@ def test_installing_checks_first_and_writes_over_nothing(tmp_path):
     assert install_profile(paper_profile(3), target).name == "Invented test paper.icc"
     (tmp_path / "junk.icc").write_bytes(b"junk")
     (tmp_path / "screen.icc").write_bytes(standard_profile("sRGB"))
-    for source, kind in ((tmp_path / "junk.icc", ProfileError), (tmp_path / "screen.icc", PaperError),
-                         (tmp_path / "gone.icc", LibraryError), (tmp_path, LibraryError)):
+    for source, kind in (
+        (tmp_path / "junk.icc", ProfileError),
+        (tmp_path / "screen.icc", PaperError),
+        (tmp_path / "gone.icc", LibraryError),
+        (tmp_path, LibraryError),
+    ):
         with pytest.raises(kind):
             install_profile(source, target)
     with pytest.raises(LibraryError, match="cannot be written"):

@@ -261,8 +261,13 @@ def test_files_that_are_no_shelf(tmp_path):
     with (tmp_path / "big" / "shelf.toml").open("wb") as file:
         file.truncate(2**30)
     (tmp_path / "file").write_text("")
-    for where, words in (("a", "is a folder"), (".", "a device or a pipe"), ("big", "larger than"),
-                         ("file", "no folder"), ("x\0y", "is no path")):
+    for where, words in (
+        ("a", "is a folder"),
+        (".", "a device or a pipe"),
+        ("big", "larger than"),
+        ("file", "no folder"),
+        ("x\0y", "is no path"),
+    ):
         with pytest.raises(LibraryError, match=words):
             open_shelf(f"{tmp_path}/{where}")
     with pytest.raises(LibraryError, match="cannot be a folder"):

@@ -12,11 +12,13 @@ from workbench.library.toml_text import NotToml, layout, literal, remove_key, se
 
 values = st.recursive(
     st.text(max_size=30)
-    | st.text(alphabet='"\\\n\r\t[]#\'= a\x00\x7f\x85\u2028é', max_size=30)
+    | st.text(alphabet="\"\\\n\r\t[]#'= a\x00\x7f\x85\u2028é", max_size=30)
     | st.integers(-(2**60), 2**60)
     | st.floats(allow_nan=False, allow_infinity=False)
     | st.booleans(),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=6), inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=6), inner, max_size=4)
+    ),
     max_leaves=8,
 )
 
@@ -68,8 +70,17 @@ number = 2
 def comments(text):
     return sorted(
         word
-        for word in ("the good one", "above the name", "its name", "in the drawer", "on the shelf",
-                     "kept", "spring offer", "by the roll", "two of them")
+        for word in (
+            "the good one",
+            "above the name",
+            "its name",
+            "in the drawer",
+            "on the shelf",
+            "kept",
+            "spring offer",
+            "by the roll",
+            "two of them",
+        )
         if word in text
     )
 
@@ -90,8 +101,18 @@ def test_one_value_changes_and_no_comment_goes(key, value, line_end):
 
 
 @pytest.mark.parametrize(
-    "key", ["name", "finish", "sheets", "notes", "price_per_sheet", "price_per_metre", "mine",
-            "batches", "not there"]
+    "key",
+    [
+        "name",
+        "finish",
+        "sheets",
+        "notes",
+        "price_per_sheet",
+        "price_per_metre",
+        "mine",
+        "batches",
+        "not there",
+    ],
 )
 def test_one_key_goes_and_no_comment_does(key):
     before = tomllib.loads(ENTRY)["paper"][0]
@@ -117,7 +138,7 @@ def test_a_text_without_a_last_line_end():
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.text(alphabet='[]{}"\'#=.\\\n\r \tapx1é', max_size=60))
+@given(st.text(alphabet="[]{}\"'#=.\\\n\r \tapx1é", max_size=60))
 def test_rubbish_is_told_apart_and_never_hangs(text):
     try:
         valid = tomllib.loads(text) is not None

@@ -94,7 +94,7 @@ def test_a_previews_share_is_replaced_by_that_of_every_pixel(plan):
     assert worker.wait_until_idle(20)
     said.append((panel.answer.mark, panel.answer.text))
     worker.close()
-    assert [mark for mark, _ in said] == ["preview", "whole picture, every pixel"]
+    assert [mark for mark, _ in said] == ["quick count", "whole picture, every pixel"]
     assert known_shadow_tally(plan.picture) is not None
     exact = np.mean(plan.picture.pixels()[..., 0] <= black_levels(plan))
     assert f"{100 * exact:.0f} % of the picture" in said[1][1]

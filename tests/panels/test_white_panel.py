@@ -75,12 +75,12 @@ def changed(before: dict, after: dict) -> set:
 def test_the_sentence_and_the_table_are_those_of_the_analysis(panel, plan):
     white = paper_white(plan.paper, reference=PERFECT_DIFFUSER)
     assert panel.answer.text == white.sentence
-    assert panel.answer.text.startswith("Highlights will look clearly warm")
+    assert panel.answer.text.startswith("Highlights will look slightly warm")
     table = panel.facts.value
     for said in (
         "L* 94.6, a* +0.6, b* +4.0",
         "chroma 4.0, hue 81°",
-        "clearly warm",
+        "slightly warm",
         f"{white.whiteness.whiteness:.0f}; tint −2.6",
         "CIE whiteness (estimate)",
         "(absolute)",
@@ -139,7 +139,7 @@ def test_the_ends_of_the_adaptation_slider(panel, plan):
     slide(panel.adaptation, 100)
     assert plan.adaptation == 1
     assert panel.answer.text == (
-        "Seen alone, the eye takes this paper for white; measured, it is clearly warm."
+        "Seen alone, the eye takes this paper for white; measured, it is slightly warm."
     )
     assert "L* 100.0, a* 0.0, b* 0.0; chroma 0, no hue" in panel.facts.value
     slide(panel.adaptation, 0)

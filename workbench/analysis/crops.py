@@ -183,7 +183,9 @@ class PrintedCrop:
         """
         gain = self.paper_xyz / np.asarray(eye_xyz, float) / dim
         matrix = (_light_matrix() * gain).astype(np.float32)
-        light = self.xyz.reshape(-1, 3) @ matrix.T
+        # by hand: a threaded matrix product waits for busy threads
+        x, y, z = np.moveaxis(self.xyz.reshape(-1, 3), 1, 0)
+        light = np.stack([row[0] * x + row[1] * y + row[2] * z for row in matrix], axis=1)
         index = np.clip(light * 65535 + 0.5, 0, 65535).astype(np.uint16)
         return _srgb_codes()[index].reshape(self.xyz.shape)
 

@@ -7,6 +7,13 @@ from __future__ import annotations
 
 import numpy as np
 
+INTENT_NAMES = {
+    "relative": "relative colorimetric",
+    "perceptual": "perceptual",
+    "saturation": "saturation",
+    "absolute": "absolute colorimetric",
+}
+
 NEUTRAL_CHROMA = 8.0
 
 # upper hue angle in degrees -> the colours below it
@@ -71,7 +78,7 @@ def colour_name(lightness: int, hue: int) -> str:
 def tint_words(lab, *, small: float = 1.0) -> str:
     """The tint of a white in words, such as “slightly warm” or “clearly cool”; “neutral” below ``small`` chroma.
 
-    Warm and cool are yellow-to-red and blue; the steps at 4 and 9 are our own.
+    Warm and cool are yellow-to-red and blue; the steps at 5 and 11 are our own.
     """
     a, b = float(lab[1]), float(lab[2])
     chroma = float(np.hypot(a, b))
@@ -86,7 +93,7 @@ def tint_words(lab, *, small: float = 1.0) -> str:
         direction = "cool"
     else:
         direction = "pinkish"
-    degree = "slightly" if chroma < 4 else "clearly" if chroma < 9 else "strongly"
+    degree = "slightly" if chroma < 5 else "clearly" if chroma < 11 else "strongly"
     return f"{degree} {direction}"
 
 

@@ -7,16 +7,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.analysis.black import BlackPoint, ToneCurve
+from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import density
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, add_axes, colour, legend, line, words
 
-INTENT_WORDS = {
-    "relative": "relative colorimetric",
-    "perceptual": "perceptual",
-    "saturation": "saturation",
-    "absolute": "absolute colorimetric",
-}
 # picture L* up to which the second axes enlarge the shadows, and print L* there
 SHADOWS_TO = 30.0
 _PRINT_TO = 42.0
@@ -27,7 +22,7 @@ LETTER_PX = 7.4  # of a name, on the average
 
 def rendering_words(intent: str, black_point_compensation: bool) -> str:
     """An intent and its compensation, such as “relative colorimetric, compensated”."""
-    name = INTENT_WORDS[intent]
+    name = INTENT_NAMES[intent]
     if intent == "absolute":
         return name
     return f"{name}, {'compensated' if black_point_compensation else 'not compensated'}"

@@ -20,13 +20,14 @@ import threading
 from collections import deque
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Self
 
 from workbench.colour.profile import Profile, read_profile
 from workbench.errors import Cancelled, LibraryError, ProfileError, WorkbenchError
 from workbench.paper import PaperFacts, open_paper
 
 _LONGEST_S = 30.0
-_MOST_PROCESSES = 4
+_MOST_PROCESSES = 6
 _HEADER = struct.Struct(">?Q")
 _PACKAGE_PARENT = Path(__file__).resolve().parents[2]
 
@@ -177,7 +178,7 @@ class Examiner:
         if process is not None:
             process.kill()
 
-    def __enter__(self) -> Examiner:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_) -> None:

@@ -177,7 +177,9 @@ def shelf_from(
     unwritten = unwritten or {}
     if text.startswith(("\udcff\udcfe", "\udcfe\udcff")) or "\0" in text:
         reason = "The shelf is not saved as UTF-8; save it as UTF-8 in a text editor."
-        return Shelf(path, (), (Problem(reason, 1),), written, reason, text, Pieces((), (), False, False))
+        return Shelf(
+            path, (), (Problem(reason, 1),), written, reason, text, Pieces((), (), False, False)
+        )
     parts = take_apart(text)
     entries = tuple(
         entry_of(piece, path.parent, unwritten) for piece in parts.papers if piece.data is not None

@@ -20,7 +20,8 @@ from workbench.analysis.white import eye_white, reference_white
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
-from workbench.figures.black import INTENT_WORDS, ToneFigure, Tones
+from workbench.analysis.words import INTENT_NAMES
+from workbench.figures.black import ToneFigure, Tones
 from workbench.figures.black_scale import Blacks, ScaleFigure
 from workbench.figures.style import colour
 from workbench.panels import parts
@@ -140,7 +141,7 @@ class BlackPanel(Panel):
         self.intent = self.bind(
             parts.choice(
                 self.front, "Rendering intent",
-                options=[(name, intent) for intent, name in INTENT_WORDS.items()],
+                options=[(name, intent) for intent, name in INTENT_NAMES.items()],
                 help="How colours that the paper cannot hold are brought into it",
             ),
             "intent",
@@ -226,7 +227,7 @@ class BlackPanel(Panel):
                 sentence.label = black.name
                 sentence.say(
                     black.sentence,
-                    mark="whole picture, every pixel" if black.share_exact else "preview",
+                    mark="whole picture, every pixel" if black.share_exact else "quick count",
                     detail=figures(black),
                 )
 
@@ -259,7 +260,7 @@ class BlackPanel(Panel):
                     self._black(paper, intent=intent, black_point_compensation=compensation)
                     for paper in papers
                 ]
-                for intent in INTENT_WORDS
+                for intent in INTENT_NAMES
                 for compensation in ((False, True) if intent != "absolute" else (False,))
             ],
         )

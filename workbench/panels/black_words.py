@@ -6,7 +6,7 @@ from html import escape
 
 from workbench.analysis.black import BlackPoint
 from workbench.analysis.words import percent
-from workbench.figures.black import INTENT_WORDS
+from workbench.analysis.words import INTENT_NAMES
 from workbench.figures.black_scale import ratio_words
 
 
@@ -61,7 +61,7 @@ def ways_html(shown, ways) -> str:
         if (intent, compensation) == now or intent == now[0] == "absolute":
             chosen = number
         rows.append((
-            INTENT_WORDS[intent],
+            INTENT_NAMES[intent],
             "not used" if intent == "absolute" else "on" if compensation else "off",
             *(f"{b.merged_levels} levels, {percent(b.share_merged)}" for b in blacks),
             "◀ chosen" if number == chosen else "",

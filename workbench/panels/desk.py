@@ -9,10 +9,14 @@ import os
 import ipywidgets as widgets
 
 from workbench.analysis.black import black_point
+from workbench.analysis.crops import dimming
 from workbench.analysis.gamut import gamut_tally, known_tally
 from workbench.analysis.proof import picture_grid, proof_grid
-from workbench.analysis.white import paper_white, reference_white
+from workbench.analysis.shadows import shadow_tally
+from workbench.analysis.white import eye_white, paper_white, reference_white, white_seen
+from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import lab_to_xyz
+from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
 from workbench.panels import parts
 from workbench.panels.black import BlackPanel
@@ -26,12 +30,7 @@ from workbench.plan import Plan
 PREVIEW_PX = (412, 300)
 LARGE_PREVIEW_PX = (1040, 900)
 
-INTENT_NAMES = (
-    ("relative colorimetric", "relative"),
-    ("perceptual", "perceptual"),
-    ("saturation", "saturation"),
-    ("absolute colorimetric", "absolute"),
-)
+EVERY_PIXEL = "whole picture, every pixel"
 
 
 class Desk:
@@ -88,6 +87,7 @@ class Desk:
         for answer, traits in (
             (self._show_picture, (*_PRINTED, "reference", "adaptation")),
             (self._say_gamut, (*_PRINTED, "threshold")),
+            (self._count_shadows, ("picture",)),
             (self._count_all, _PRINTED),
             (self._say_white, ("paper", "reference", "adaptation")),
             (self._say_black, (*_PRINTED, "tolerance")),
@@ -107,7 +107,7 @@ class Desk:
         self.intent = parts.choice(
             self.front,
             "Rendering intent",
-            options=list(INTENT_NAMES),
+            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
             value=self.plan.intent,
             help="How colours that the paper cannot hold are brought into it",
         )
@@ -213,7 +213,8 @@ class Desk:
         black = black_point(
             plan.paper, plan.picture, tolerance=plan.tolerance, **plan.rendering
         )
-        self.answers["black"].say(black.sentence)
+        mark = EVERY_PIXEL if black.share_exact else "quick count"
+        self.answers["black"].say(black.sentence, mark=mark)
 
     def _say_gamut(self) -> None:
         """From every pixel where they have been counted already, else from the cells."""
@@ -221,8 +222,19 @@ class Desk:
         counted = known_tally(plan.picture, plan.paper, **plan.rendering)
         tally = counted or gamut_tally(plan.picture, plan.paper, **plan.rendering, exact=False)
         report = tally.report(plan.threshold)
-        mark = "whole picture, every pixel" if report.exact else "quick count"
+        mark = EVERY_PIXEL if report.exact else "quick count"
         self.answers["gamut"].say(report.sentence, mark=mark)
+
+    def _count_shadows(self) -> None:
+        picture = self.plan.picture
+        self.worker.submit(
+            "every shadow",
+            lambda cancelled, progress: shadow_tally(
+                picture, cancelled=cancelled, progress=progress
+            ),
+            lambda tally: self._say_black(),
+            status=self.status,
+        )
 
     def _count_all(self) -> None:
         plan = self.plan
@@ -248,14 +260,16 @@ class Desk:
             caption = f"{plan.picture.name}, without any paper"
         else:
             _, reference_lab = reference_white(plan.reference)
+            paper_xyz = white_xyz(plan.paper.profile)
+            eye = eye_white(paper_xyz, lab_to_xyz(reference_lab), plan.adaptation)
+            # a paper lighter or warmer than what lies beside it would clip on the screen
+            dim = dimming(white_seen([100.0, 0.0, 0.0], paper_xyz, eye, 0.0))
             grid = proof_grid(
-                source,
-                plan.paper.profile,
-                reference_xyz=lab_to_xyz(reference_lab),
-                adaptation=plan.adaptation,
-                **plan.rendering,
+                source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering
             )
             caption = f"{plan.picture.name} on {plan.paper.name}"
+            if dim > 1.005:
+                caption += f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
         self.picture_view.show(grid.apply(preview), alt=caption)
         self.picture_view.set_caption(caption, mark="preview")
 

@@ -96,7 +96,7 @@ class WhitePanel(Panel):
             self.facts,
             parts.html(
                 "CIE whiteness and tint are estimates: the profile knows its paper under D50 "
-                "only, and brighteners add to both in daylight.",
+                "only, without what brighteners do in daylight.",
                 "wb-muted",
             ),
         )

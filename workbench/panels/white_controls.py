@@ -5,17 +5,12 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER
+from workbench.analysis.words import INTENT_NAMES
 from workbench.panels import parts
 
 #: What a print may lie beside, apart from other papers.
 SHEETS = (("a perfect white", PERFECT_DIFFUSER), ("a bluish office sheet", OFFICE_SHEET))
 
-_INTENTS = (
-    ("relative colorimetric", "relative"),
-    ("perceptual", "perceptual"),
-    ("saturation", "saturation"),
-    ("absolute colorimetric", "absolute"),
-)
 _WIDTH_PX, _SLIDER_PX = 440, 328
 
 
@@ -62,7 +57,7 @@ class WhiteControls:
         self.intent = parts.choice(
             front,
             "Rendering intent",
-            options=list(_INTENTS),
+            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
             help="How colours that the paper cannot hold are brought into it",
         )
         self.compensation = parts.tick(

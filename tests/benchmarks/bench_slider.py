@@ -1,0 +1,119 @@
+"""From a slider's move to new pixels on the page, in headless Chromium.
+
+    python tests/benchmarks/bench_slider.py [moves]
+
+Opens the desk on a generated 24-megapixel 16-bit picture, moves one slider of each
+panel by its arrow key, and prints for the plot and the picture that follow it the
+milliseconds from the key in the page to the decoded new image: median and 95th
+percentile, the target being a median of 100 ms.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+
+from browser.lab import running_workbench, wait_for_desk  # noqa: E402
+
+# panel, slider, key, what follows
+CASES = (
+    ("Size", "Picture resolution (ppi)", "ArrowLeft", ".wb-tabs img.wb-plot"),
+    ("Gamut", "Count as beyond from (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Gamut", "Count as beyond from (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
+    ("Gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Paper white", "How far the eye is used to this paper (%)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Paper white", "How far the eye is used to this paper (%)", "ArrowRight", ".wb-desk-picture img"),
+    ("Black point", "Greys merge when closer than (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
+)
+
+PREPARE = """css => {
+    const seen = i => i.offsetParent !== null;
+    window.wbTimes = []; window.wbStart = null;
+    window.wbKeys?.abort(); window.wbWatch?.disconnect();
+    window.wbKeys = new AbortController();
+    addEventListener('keydown', () => { window.wbStart = performance.now(); },
+                     {capture: true, signal: window.wbKeys.signal});
+    window.wbWatch = new MutationObserver(changes => {
+        for (const {target} of changes) {
+            if (!target.matches?.(css) || !seen(target)) continue;
+            const started = window.wbStart;
+            if (started === null) continue;
+            window.wbStart = null;
+            target.decode().catch(() => {}).then(() => requestAnimationFrame(
+                () => window.wbTimes.push(performance.now() - started)));
+        }
+    });
+    window.wbWatch.observe(document.body,
+        {subtree: true, attributes: true, attributeFilter: ['src']});
+}"""
+
+
+def picture_file(folder: Path) -> Path:
+    import numpy as np
+    import tifffile
+    from scipy.ndimage import zoom
+
+    from workbench.colour.spaces import standard_profile
+
+    random = np.random.default_rng(31)
+    field = np.stack([zoom(random.random((11, 16)), (4000 / 11, 6000 / 16), order=1) for _ in range(3)], -1)
+    field = np.clip(field[:4000, :6000] ** 1.5 + random.normal(0, 0.01, (4000, 6000, 1)), 0, 1)
+    path = folder / "fields.tif"
+    tifffile.imwrite(
+        path,
+        np.round(field * 65535).astype(np.uint16),
+        photometric="rgb",
+        iccprofile=standard_profile("Adobe RGB (1998)"),
+    )
+    return path
+
+
+def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> list[float]:
+    page.locator(".wb-tabs [role=tab]", has_text=panel).click()
+    handle = page.locator(f'.wb-desk [role=slider][aria-label="{slider}"]:visible')
+    handle.focus()
+    page.evaluate(PREPARE, css)
+    keys = {"ArrowRight": "ArrowLeft", "ArrowLeft": "ArrowRight"}
+    for move in range(moves + 5):
+        count = page.evaluate("wbTimes.length")
+        # to and fro, so that no slider runs into its end
+        page.keyboard.press(key if move // 10 % 2 == 0 else keys[key])
+        page.wait_for_function("n => wbTimes.length > n", arg=count, timeout=20_000)
+    return page.evaluate("wbTimes")[5:]
+
+
+def main() -> None:
+    from playwright.sync_api import sync_playwright
+
+    from workbench.launch.testing import find_chromium
+
+    moves = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+    with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
+        folder = Path(name)
+        arguments = ["--notebook", str(folder / "desk.ipynb"), str(picture_file(folder))]
+        with running_workbench(arguments, folder / "jupyter") as workbench:
+            browser = playwright.chromium.launch(
+                executable_path=find_chromium(), args=["--no-sandbox", "--disable-gpu"]
+            )
+            page = browser.new_page(viewport={"width": 1440, "height": 900})
+            page.goto(workbench.address)
+            wait_for_desk(page)
+            page.get_by_text("whole picture, every pixel").first.wait_for(timeout=120_000)
+            print(f"{'panel':12} {'slider':42} {'what follows':24} {'median':>7} {'95 %':>7}  ms")
+            for panel, slider, key, css in CASES:
+                times = sorted(measure(page, panel, slider, key, css, moves))
+                tail = times[int(len(times) * 0.95)]
+                print(
+                    f"{panel:12} {slider:42} {css:24} {statistics.median(times):7.0f} {tail:7.0f}",
+                    flush=True,
+                )
+
+
+if __name__ == "__main__":
+    main()

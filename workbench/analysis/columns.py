@@ -1,0 +1,195 @@
+"""The columns of a comparison: for each figure its title, its unit and where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from workbench.analysis.order import CRITERIA
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column.
+
+    Attributes
+    ----------
+    key : in `Comparison.table`.
+    title : for people.
+    unit : "" for words and plain numbers; "share" is 0..1.
+    source : the function that gives the figure, and its field.
+    value : takes a `PaperRow`.
+    """
+
+    key: str
+    title: str
+    unit: str
+    source: str
+    value: Callable = field(repr=False)
+
+
+def _of(name: str) -> Callable:
+    """A field of what the row has under a name; None where it has nothing there."""
+    part, _, rest = name.partition(".")
+
+    def value(row):
+        holder = getattr(row, part)
+        return None if holder is None else getattr(holder, rest)
+
+    return value
+
+
+def _paper(key: str, title: str, unit: str = "") -> Column:
+    return Column(key, title, unit, f"the paper's own {key}", lambda row: getattr(row.paper, key))
+
+
+def _mark(name: str) -> Column:
+    return Column(
+        f"mark_{name}",
+        f"Mark for {name}",
+        "0..1",
+        f"order.{name}_mark",
+        lambda row: row.score.marks[name],
+    )
+
+
+def _weight(name: str) -> Column:
+    return Column(
+        f"weight_{name}",
+        f"Weight of {name}",
+        "0..1",
+        "order.checked_weights",
+        lambda row: row.score.weights[name],
+    )
+
+
+def _white(row, place: int):
+    return row.white.white_lab[place] if row.white.white_is_known else None
+
+
+def _whiteness(row, name: str):
+    whiteness = row.white.whiteness
+    # outside the formulas' range the values say nothing
+    return getattr(whiteness, name) if row.white.white_is_known and whiteness.valid else None
+
+
+COLUMNS = (
+    Column("rank", "Place", "", "order.in_order", lambda row: row.rank),
+    Column("paper", "Paper", "", "the paper's own name", lambda row: row.name),
+    _paper("surface_texture", "Surface"),
+    _paper("finish", "Finish"),
+    _paper("base", "Base"),
+    _paper("black_ink", "Black ink"),
+    _paper("weight_g_m2", "Weight", "g/m²"),
+    Column("white_L", "White L*", "", "paper_white().white_lab", lambda row: _white(row, 0)),
+    Column("white_a", "White a*", "", "paper_white().white_lab", lambda row: _white(row, 1)),
+    Column("white_b", "White b*", "", "paper_white().white_lab", lambda row: _white(row, 2)),
+    Column(
+        "tint",
+        "Tint",
+        "",
+        "paper_white().tint",
+        lambda row: row.white.tint if row.white.white_is_known else None,
+    ),
+    Column(
+        "whiteness",
+        "Whiteness",
+        "CIE",
+        "paper_white().whiteness.whiteness, where valid",
+        lambda row: _whiteness(row, "whiteness"),
+    ),
+    Column(
+        "whiteness_tint",
+        "Whiteness tint",
+        "CIE",
+        "paper_white().whiteness.tint, where valid",
+        lambda row: _whiteness(row, "tint"),
+    ),
+    Column(
+        "white_distance",
+        "White, from the reference",
+        "CIEDE2000",
+        "delta_e_2000(paper_white().seen_lab, (100, 0, 0))",
+        lambda row: row.white_distance,
+    ),
+    Column(
+        "light_shift",
+        "Light colours turned by the white",
+        "units of a*b*",
+        "white_seen(describe().light_lab) against describe().light_lab",
+        lambda row: None if row.light_shift is None else row.light_shift[0],
+    ),
+    Column(
+        "black_density",
+        "Black density",
+        "absolute",
+        "black_point().black_density, or the reading's",
+        lambda row: row.black_density,
+    ),
+    Column(
+        "contrast_ratio",
+        "Contrast",
+        ": 1",
+        "black_point().contrast_ratio, or the readings'",
+        lambda row: row.contrast_ratio,
+    ),
+    Column(
+        "stops", "Stops", "", "black_point().stops, or the readings'", lambda row: row.stops
+    ),
+    Column(
+        "gamut_volume",
+        "Gamut volume",
+        "cubic Lab",
+        "the paper's own gamut_volume",
+        lambda row: None if row.needs_profile else row.paper.gamut_volume,
+    ),
+    Column(
+        "share_outside",
+        "Picture beyond the paper",
+        "share",
+        "gamut_report().share_outside",
+        _of("gamut.share_outside"),
+    ),
+    Column(
+        "mean_shift",
+        "Mean shift",
+        "CIEDE2000",
+        "gamut_report().mean_shift",
+        _of("gamut.mean_shift"),
+    ),
+    Column(
+        "shift_95",
+        "Shift of 95 %",
+        "CIEDE2000",
+        "gamut_report().shift_percentiles[95]",
+        lambda row: None if row.gamut is None else row.gamut.shift_percentiles[95],
+    ),
+    Column(
+        "merged_levels",
+        "Shadow levels merged",
+        "of 255",
+        "black_point().merged_levels",
+        _of("black.merged_levels"),
+    ),
+    Column(
+        "share_merged",
+        "Picture merged in black",
+        "share",
+        "black_point().share_merged",
+        _of("black.share_merged"),
+    ),
+    Column(
+        "share_highlights",
+        "Highlights that take the tint",
+        "share",
+        "highlights().share",
+        _of("highlights.share"),
+    ),
+    Column("price", "Price of this size", "", "price.price_on, or as given", _of("price.amount")),
+    Column("currency", "Currency", "", "the paper's own currency", _of("price.currency")),
+    Column("price_how", "Cut from", "", "price.price_on", _of("price.how")),
+    *(_mark(name) for name in CRITERIA),
+    *(_weight(name) for name in CRITERIA),
+    Column("score", "Score", "0..1", "order.score", lambda row: row.score.total),
+    Column("reason", "Why", "", "reasons.reason", lambda row: row.reason),
+)

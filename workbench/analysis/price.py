@@ -1,0 +1,160 @@
+"""What the paper for a print costs, from the prices of sheets and rolls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.analysis.sheets import LARGEST_MM, Sheet, find_sheet, length_text, positive
+from workbench.errors import SizeError
+
+# a print solved to fill a sheet fits it, whatever the rounding of its sides
+_ROUNDING_MM = 0.05
+
+
+@dataclass(frozen=True)
+class PrintPrice:
+    """What a print costs in paper.
+
+    ``amount`` in ``currency`` (None where none is named); ``how`` says how it comes
+    about, such as "one A3 sheet" or "62.3 cm of a 24 in roll".
+    """
+
+    amount: float
+    currency: str | None
+    how: str
+
+    @property
+    def text(self) -> str:
+        """Such as "4.20 EUR"."""
+        return f"{self.amount:.2f} {self.currency or ''}".strip()
+
+
+def price_of_size(
+    width_mm: float,
+    height_mm: float,
+    sheet: Sheet | str | tuple[float, float],
+    price: float,
+) -> float | None:
+    """The price of a print of a size on one kind of sheet or roll.
+
+    Parameters
+    ----------
+    width_mm, height_mm : of the print, borders included.
+    sheet : a name such as "A3" or "24 in roll", (width, height) in mm, or a `Sheet`.
+    price : of one sheet, or of one metre of the roll; 0 or more.
+
+    Returns
+    -------
+    The price, or None where the print does not fit either way round.  On a roll the
+    shorter length that fits is cut.
+
+    Raises
+    ------
+    SizeError
+        for sizes, sheets or prices that are none.
+    """
+    sides = _sides(width_mm, height_mm)
+    sheet, price = find_sheet(sheet), _checked_price(price)
+    if sheet.is_roll:
+        cut_mm = _cut_mm(sides, sheet)
+        return None if cut_mm is None else price * cut_mm / 1000
+    across, along = sorted((sheet.width_mm, sheet.height_mm))
+    return price if _fits(sides[0], across) and _fits(sides[1], along) else None
+
+
+def _sides(width_mm, height_mm) -> tuple[float, float]:
+    """Both sides in mm, the shorter one first."""
+    width = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM)
+    height = positive(height_mm, "height", unit="mm", at_most=LARGEST_MM)
+    return min(width, height), max(width, height)
+
+
+def _cut_mm(sides: tuple[float, float], roll: Sheet) -> float | None:
+    """The shortest length of a roll that takes a print; None where neither side fits across."""
+    short, long = sides
+    if _fits(long, roll.width_mm):
+        return short
+    return long if _fits(short, roll.width_mm) else None
+
+
+def _fits(side_mm: float, room_mm: float) -> bool:
+    return side_mm <= room_mm + _ROUNDING_MM
+
+
+def _checked_price(price) -> float:
+    try:
+        number = float("nan") if isinstance(price, (str, bytes, bool)) else float(price)
+    except (TypeError, ValueError, OverflowError):
+        number = float("nan")
+    if not 0 <= number < 1e9:
+        raise SizeError(f"A price is a number of 0 or more, not {price!r}.")
+    return number
+
+
+def price_on(paper, width_mm: float, height_mm: float) -> PrintPrice | None:
+    """The cheapest way to a print of a size on a paper, by the prices that the paper has.
+
+    Parameters
+    ----------
+    paper : with ``price_per_sheet`` and ``price_per_metre`` as (size, price) pairs, ""
+        for any size that ``sheets`` or ``rolls`` lists, and ``currency``.
+    width_mm, height_mm : of the print, borders included.
+
+    Returns
+    -------
+    None where no price is known, or the print fits nothing that has one.  Sizes whose
+    names mean nothing are passed over.
+
+    Raises
+    ------
+    SizeError
+        for a size that is none.
+    """
+    sides = _sides(width_mm, height_mm)
+    currency = getattr(paper, "currency", None)
+    found = []
+    for size, price in _by_size(paper, "sheets", "price_per_sheet"):
+        sheet = _known(size, is_roll=False) if size else None
+        if not size:
+            found.append((price, "one sheet"))
+        elif sheet and price_of_size(*sides, sheet, price) is not None:
+            found.append((price, f"one sheet of {sheet.name}"))
+    for size, price in _by_size(paper, "rolls", "price_per_metre"):
+        roll = _known(size, is_roll=True) if size else None
+        cut_mm = _cut_mm(sides, roll) if roll else None
+        if cut_mm is not None:
+            found.append((price * cut_mm / 1000, f"{length_text(cut_mm)} of {roll.phrase}"))
+    if not found:
+        return None
+    amount, how = min(found)
+    return PrintPrice(amount, currency, how)
+
+
+def _by_size(paper, listed: str, prices: str) -> list[tuple[str, float]]:
+    """(size, price) pairs; the price of any size spread over the sizes listed, if any are."""
+    pairs = list(getattr(paper, prices, None) or ())
+    named = {size for size, _ in pairs}
+    others = [size for size in getattr(paper, listed, None) or () if size not in named]
+    result = []
+    for size, price in pairs:
+        result += [(size, price)] if size or not others else [(each, price) for each in others]
+    return result
+
+
+def _known(size: str, *, is_roll: bool) -> Sheet | None:
+    """The sheet or roll of a name; None for a name of the person's own that says no size."""
+    try:
+        sheet = find_sheet(size)
+    except SizeError:
+        return None
+    return sheet if sheet.is_roll == is_roll else None
+
+
+def given_price(value, name: str) -> PrintPrice:
+    """A price that the person gave for this print; SizeError where it is none."""
+    if isinstance(value, PrintPrice):
+        return value
+    try:
+        return PrintPrice(_checked_price(value), None, "as given")
+    except SizeError as problem:
+        raise SizeError(f"{problem} Mend the price of “{name}”.") from None
