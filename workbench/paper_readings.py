@@ -252,7 +252,9 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
     same = (np.abs(patches.device - wanted) < 1e-6).all(axis=1)
     if not same.any():
         raise PaperError(f"The measurement file has no sample with {fields} of {given}.")
-    return patches.reading(same, f"the samples with {fields} of {' '.join(f'{v:g}' for v in wanted)}")
+    return patches.reading(
+        same, f"the samples with {fields} of {' '.join(f'{v:g}' for v in wanted)}"
+    )
 
 
 def _found(patches: Patches, end: str) -> Reading:

@@ -70,8 +70,8 @@ class Reading:
         """What was read, and what to think of it, in one sentence."""
         text = "Lab {:.1f} {:.1f} {:.1f}".format(*(v + 0.0 for v in self.lab))
         if self.patches > 1:
-            text += f", the mean of {self.patches} patches that lie {self.scatter:.1f} CIEDE2000"
-            text += f" from it on average (at most {self.largest_scatter:.1f})"
+            text += f", the mean of {self.patches} patches that scatter by {self.scatter:.1f} "
+            text += f"CIEDE2000 (at most {self.largest_scatter:.1f})"
         if self.chosen_by:
             text += f", chosen as {self.chosen_by}"
         if self.estimated:
@@ -152,11 +152,15 @@ def _three_numbers(values, kind: str) -> np.ndarray:
     if array.ndim != 2 or array.shape[1] != 3 or not len(array) or not np.isfinite(array).all():
         raise PaperError(f"A reading in {kind} is three numbers, not {clean_text(str(values))}.")
     if kind == "Lab":
-        sound = (array[:, 0] >= 0) & (array[:, 0] <= 120) & (np.abs(array[:, 1:]) <= 150).all(axis=1)
+        sound = (
+            (array[:, 0] >= 0) & (array[:, 0] <= 120) & (np.abs(array[:, 1:]) <= 150).all(axis=1)
+        )
         allowed = "L* lies between 0 and 120, a* and b* between -150 and 150"
     else:
         sound = ((array >= 0) & (array <= 200)).all(axis=1)
-        allowed = "X, Y and Z lie between 0 and 200, on the scale where Y is 100 for a perfect white"
+        allowed = (
+            "X, Y and Z lie between 0 and 200, on the scale where Y is 100 for a perfect white"
+        )
     if not sound.all():
         raise PaperError(f"No paper reads {kind} {_shown(array[~sound][0])}; {allowed}.")
     return array
@@ -212,16 +216,19 @@ def _weights(wavelengths: tuple[float, ...]) -> np.ndarray:
         )
     from colour import SpectralDistribution, sd_to_XYZ
     from colour.colorimetry import MSDS_CMFS, SDS_ILLUMINANTS
+    from colour.utilities import suppress_warnings
 
-    observer = MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
-    columns = [
-        sd_to_XYZ(
-            SpectralDistribution(row, wavelengths), observer, SDS_ILLUMINANTS["D50"],
-            method="ASTM E308",
+    observer, light = MSDS_CMFS["CIE 1931 2 Degree Standard Observer"], SDS_ILLUMINANTS["D50"]
+    # it warns that instruments do not see all of the tables' 360 to 780 nm
+    with suppress_warnings(colour_runtime_warnings=True):
+        weights = np.array(
+            [
+                sd_to_XYZ(
+                    SpectralDistribution(row, wavelengths), observer, light, method="ASTM E308"
+                )
+                for row in np.eye(len(wavelengths))
+            ]
         )
-        for row in np.eye(len(wavelengths))
-    ]  # fmt: skip
-    weights = np.array(columns)
     # the tables' own D50 differs from the connection space's in the fourth digit
     return weights * (D50_XYZ / weights.sum(axis=0))
 

@@ -25,6 +25,7 @@ from workbench.analysis.gamut import (
 from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, hue_index, lightness_index
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import model_profile
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, scale_light, xyz_to_lab
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import Trip, trip
 from workbench.errors import Cancelled, ProfileError, UntaggedPictureError, WorkbenchError
@@ -389,6 +390,19 @@ def test_quick_colours_stand_for_every_pixel():
     assert found.counts.sum() == 120 * 160
     assert len(found.counts) < 120 * 160
     assert quick_colours(scene(1.0), paper("matte"), "relative", True) is found
+
+
+# -- the short cut in XYZ that whole pictures take
+
+
+@pytest.mark.parametrize("kind, tolerance", [(np.float64, 1e-9), (np.float32, 1e-3)])
+def test_scaling_light_is_the_long_way_through_xyz(kind, tolerance):
+    lab = np.random.default_rng(3).random((40000, 3)) * [100, 160, 160] - [0, 80, 80]
+    gain, lift = np.array([0.9, 0.95, 1.1]), np.array([0.004, 0.005, 0.006])
+    long_way = xyz_to_lab(np.maximum(lab_to_xyz(lab) * gain + lift * D50_XYZ, 0))
+    short = scale_light(lab.astype(kind).reshape(200, 200, 3), gain, lift)
+    assert short.dtype == kind and short.shape == (200, 200, 3)
+    assert np.abs(short.reshape(-1, 3) - long_way).max() < tolerance
 
 
 # -- words

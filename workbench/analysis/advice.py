@@ -88,7 +88,9 @@ def _density(paper) -> float | None:
 def _detail_wish(picture: Character) -> str | None:
     if not picture.is_detailed:
         return None
-    return f"Fine detail covers {percent(picture.share_detail)} of it, which suits a smooth surface."
+    return (
+        f"Fine detail covers {percent(picture.share_detail)} of it, which suits a smooth surface."
+    )
 
 
 def _detail(picture: Character, paper) -> tuple[str, str] | None:
@@ -96,7 +98,10 @@ def _detail(picture: Character, paper) -> tuple[str, str] | None:
     if _rough(paper):
         return "beware", f"Its texture breaks up fine detail, which covers {share} of the picture."
     if _has(paper, "surface_texture", "smooth"):
-        return "suits", f"Its smooth surface keeps the fine detail that covers {share} of the picture."
+        return (
+            "suits",
+            f"Its smooth surface keeps the fine detail that covers {share} of the picture.",
+        )
     return None
 
 

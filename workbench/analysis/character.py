@@ -14,7 +14,7 @@ import numpy as np
 
 from workbench.analysis.colours import QUICK_BITS, Kept
 from workbench.analysis.crops import PREVIEW_PX
-from workbench.analysis.detail import DetailSample, SmoothArea, detail_sample, smooth_area
+from workbench.analysis.detail import SmoothArea, detail_sample, smooth_area
 from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightness_index, percent
 from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import chroma
@@ -128,15 +128,12 @@ class Character:
         if self.has_smooth_area:
             detail += f"; {percent(self.smooth_area.share)} is one smooth area of "
             detail += self.smooth_area.colour
-        return (
-            f"{percent(self.share_shadows)} of the picture is deep shadow, "
-            f"{percent(self.share_highlights)} is highlight.",
-            colours,
-            f"{detail}.",
-        )
+        tones = f"{percent(self.share_shadows)} of the picture is deep shadow, "
+        tones += f"{percent(self.share_highlights)} is highlight."
+        return tones, colours, f"{detail}."
 
 
-_kept = Kept(24)
+_kept = Kept(8)
 
 
 def describe(picture, *, ppi: float = 300.0, exact: bool = True, cancelled=None) -> Character:

@@ -133,9 +133,7 @@ COLUMNS = (
         "black_point().contrast_ratio, or the readings'",
         lambda row: row.contrast_ratio,
     ),
-    Column(
-        "stops", "Stops", "", "black_point().stops, or the readings'", lambda row: row.stops
-    ),
+    Column("stops", "Stops", "", "black_point().stops, or the readings'", lambda row: row.stops),
     Column(
         "gamut_volume",
         "Gamut volume",

@@ -67,9 +67,15 @@ def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
     density = row.black_density
     others = [r.black_density for r in rows if r.black_density is not None]
     if gap > _BEHIND:
-        text = f"is {'shallow' if density <= SHALLOW_DENSITY else 'less deep'} (density {density:.2f}"
+        text = (
+            f"is {'shallow' if density <= SHALLOW_DENSITY else 'less deep'} (density {density:.2f}"
+        )
         lost = _share_lost(row)
-        return "its black", text + (f", {percent(lost)} merges in it)" if lost >= 0.01 else ")"), True
+        return (
+            "its black",
+            text + (f", {percent(lost)} merges in it)" if lost >= 0.01 else ")"),
+            True,
+        )
     if len(others) > 1 and density >= max(others) - 0.005:
         return "it", f"has the deepest black (density {density:.2f})", False
     deep = "a deep black" if density >= DEEP_DENSITY else "a black"

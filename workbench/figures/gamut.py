@@ -128,13 +128,16 @@ class DistributionFigure(LiveFigure):
         self.threshold.set_data([result.limit] * 2, [0, 1.04])
         self.threshold_text.set_position((result.limit, 1.05))
         self.threshold_text.set_text(_limit_words(result))
-        right = result.limit > 0.55 * span
+        right = result.limit > 0.78 * span
         self.threshold_text.set_horizontalalignment("right" if right else "left")
         y = float(height(result.share_outside))
         self.answer.set_data([result.limit], [y])
         self.answer_text.set_text(f"{percent(result.share_outside)} outside")
         gap = 0.02 * span
-        self.answer_text.set_position((result.limit + (-gap if right else gap), y + 0.03))
+        # the line falls from the left, so words on that side lie above where they begin
+        begin = result.limit - 0.3 * span if right else result.limit
+        above = float(np.interp(begin, *self.further.get_data())) + 0.03
+        self.answer_text.set_position((result.limit + (-gap if right else gap), above))
         self.answer_text.set_horizontalalignment("right" if right else "left")
 
     def alt_text(self, report: GamutReport) -> str:

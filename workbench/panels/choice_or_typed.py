@@ -14,19 +14,15 @@ class ChoiceOrTyped:
     """
 
     def __init__(self, front, label, *, options, help="", own="typed below", placeholder=""):
-        self._options = list(options)
-        self.choice = parts.choice(
-            front,
-            label,
-            options=[*self._options, (own, _OWN)],
-            help=help,
-        )
+        self._options, self._own = list(options), own
+        self.choice = parts.choice(front, label, options=self._offered(), help=help)
         self.typed = parts.text(front, f"{label}, typed", help=help, placeholder=placeholder)
         self.typed.visible = False
         self._callbacks: list = []
         self.choice.on_change(self._chosen)
         self.typed.on_change(lambda value: self._tell())
         self.widget = parts.column(self.choice, self.typed)
+        self.widget.layout.grid_gap = "4px"
 
     @property
     def value(self) -> str:
@@ -41,8 +37,17 @@ class ChoiceOrTyped:
             self.typed.value = value
         self.typed.visible = not known
 
+    def replace(self, options) -> None:
+        """Offer the same values by other names, without telling anyone."""
+        value, self._options = self.choice.value, list(options)
+        self.choice.replace(self._offered(), value)
+
     def on_change(self, callback) -> None:
+        """Call callback(value) whenever the person chooses or types another value."""
         self._callbacks.append(callback)
+
+    def _offered(self) -> list:
+        return [*self._options, (self._own, _OWN)]
 
     def _chosen(self, value) -> None:
         self.typed.visible = value == _OWN

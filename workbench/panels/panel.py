@@ -14,7 +14,9 @@ class Panel:
     A panel on a desk shares the desk's ``front`` and ``worker``; alone, it brings its
     own.  Subclasses name the plan's traits they ``watch``, make their widgets in
     ``build`` (which returns the items of the body) and bring them up to date in
-    ``follow``.  A hidden panel does no work until it is shown.
+    ``follow``.  What is wrong, and what is being worked on, stands at the top, unless
+    ``build`` has given ``status`` another place.  A hidden panel does no work until it is
+    shown.
 
     Parameters
     ----------
@@ -32,7 +34,10 @@ class Panel:
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
-        self.body = parts.column(*self.build(), self.status)
+        items = self.build()
+        if self.status not in items:
+            items = [self.status, *items]
+        self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
         plan.observe(self._changed, names=list(self.watch))
@@ -49,10 +54,18 @@ class Panel:
         """Bring figures and pictures up to date with the plan, quickly; submit the rest."""
         raise NotImplementedError
 
-    def _follow_now(self) -> None:
+    def missing(self) -> str:
+        """What the plan lacks for an answer, as a sentence; empty if nothing."""
         if self.plan.picture is None or self.plan.paper is None:
-            self.status.say("Open a picture and choose a paper to see the answer here.")
+            return "Open a picture and choose a paper to see the answer here."
+        return ""
+
+    def _follow_now(self) -> None:
+        if missing := self.missing():
+            self.status.say(missing)
             return
+        if self.status.kind == "remark":
+            self.status.clear()
         self.follow()
 
     def _changed(self, change) -> None:

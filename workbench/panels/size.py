@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from workbench.analysis.crop import parse_ratio, resampling_choices
+import numpy as np
+
+from workbench.analysis.crop import HIGHEST_PPI, parse_ratio, resampling_choices
 from workbench.analysis.proof import picture_grid
-from workbench.analysis.sheets import FAMILIES, SHEETS, find_sheet
-from workbench.errors import SizeError, UntaggedPictureError
+from workbench.analysis.sheets import FAMILIES, SHEETS, find_sheet, positive
+from workbench.errors import SizeError, UntaggedPictureError, WorkbenchError
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
@@ -26,6 +28,9 @@ _RATIOS = (
     ("the sheet's, inside its borders", "sheet"),
 )
 _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
+_AUTOMATIC_SHEET = ("the smallest that fits", "")
+# what stands for the picture while its colours are not known
+_NO_COLOURS = 170
 # lengths on sliders: (trait, lowest, highest) in mm
 _LENGTHS = (("long_side_mm", 50, 1500), ("border_mm", 0, 150), ("viewing_distance_mm", 0, 5000))
 
@@ -49,20 +54,20 @@ class SizePanel(Panel):
 
     def build(self) -> list:
         front, plan = self.front, self.plan
-        self.decides = self.bind(
-            parts.choice(
-                front,
-                "What decides the size",
-                options=[
-                    ("the resolution you choose", "ppi"),
-                    ("the length of the long side", "size"),
-                    ("the sheet, filled inside its borders", "sheet"),
-                    ("the viewing distance: as large as stays sharp", "viewing distance"),
-                ],
-                help="The one you choose is kept; the others follow from it and the pixels",
-            ),
-            "size_from",
+        self.decides = parts.choice(
+            front,
+            "What decides the size",
+            options=[
+                ("the resolution you choose", "ppi"),
+                ("the length of the long side", "size"),
+                ("the sheet, filled inside its borders", "sheet"),
+                ("the viewing distance: as large as stays sharp", "viewing distance"),
+            ],
+            help="The one you choose is kept; the others follow from it and the pixels",
         )
+        # before it is bound: the size is carried over while the old way still decides
+        self.decides.on_change(self.safely(self._carry_over))
+        self.bind(self.decides, "size_from")
         self.ppi = self.bind(
             parts.slider(
                 front,
@@ -87,14 +92,14 @@ class SizePanel(Panel):
                 placeholder="ppi, for example 400",
             ),
             "printer_ppi",
-            to_plan=_number,
+            to_plan=_printer_ppi,
             from_plan=lambda ppi: f"{ppi:g}",
         )
         self.sheet = self.bind(
             ChoiceOrTyped(
                 front,
                 "Sheet or roll",
-                options=[("the smallest that fits", ""), *_sheet_options()],
+                options=_sheet_options(plan.unit),
                 help="Cut sheets and rolls; 40 x 60 cm and the like may be typed",
                 placeholder="40 x 60 cm, roll 50 cm",
             ),
@@ -139,12 +144,19 @@ class SizePanel(Panel):
                     )
                 )
             )
-        plan.observe(lambda change: self._set_lengths(), names=["unit", *self.lengths])
-        self._set_lengths()
+            plan.observe(
+                lambda change, control=control: setattr(
+                    control, "value", change["new"] / _PER_UNIT[plan.unit]
+                ),
+                names=[trait],
+            )
+        plan.observe(lambda change: self._unit_changed(), names=["unit"])
+        self._unit_changed()
         self.drawing = parts.PlotView(front, SizeFigure(width_px=740), alt="The print on its sheet, to scale")
         self.notes = parts.html("")
         self.resampling = parts.html("")
         self._thumbnail_of = None
+        self.results = parts.column(self.drawing, self.notes, self.resampling)
         knobs = parts.row(
             self.decides,
             self.ppi,
@@ -157,28 +169,52 @@ class SizePanel(Panel):
             self.unit,
         )
         knobs.add_class("wb-knobs")
-        return [knobs, self.drawing, self.notes, self.resampling]
+        return [knobs, self.status, self.results]
 
-    def _set_lengths(self) -> None:
+    def _unit_changed(self) -> None:
         unit = self.plan.unit
         per = _PER_UNIT[unit]
+        self.sheet.replace(_sheet_options(unit))
         for trait, low, high in _LENGTHS:
             control = self.lengths[trait]
             control.rename(control.label, unit)
             control.limits(low / per, high / per, typed=(low and 1 / per, 50000 / per))
             control.value = getattr(self.plan, trait) / per
 
-    def _follow_now(self) -> None:
+    def _carry_over(self, way: str) -> None:
+        """Let another way to decide begin at what is shown."""
+        plan = self.plan
+        if plan.picture is None:
+            return
+        try:
+            size = plan.print_size()
+        except SizeError:  # nothing is shown, so the way's own last value stands
+            return
+        if way == "ppi":
+            plan.ppi = size.ppi
+        elif way == "size":
+            plan.long_side_mm = max(size.width_mm, size.height_mm)
+        elif way == "sheet" and not plan.sheet and size.best_fit is not None:
+            plan.sheet = size.best_fit.name
+        elif way == "viewing distance" and not plan.viewing_distance_mm:
+            plan.viewing_distance_mm = size.viewing_distance_mm
+
+    def missing(self) -> str:
         # a size needs no paper
-        if self.plan.picture is None:
-            self.status.say("Open a picture to see its sizes here.")
-        else:
-            self.follow()
+        return "" if self.plan.picture is not None else "Open a picture to see its sizes here."
 
     def follow(self) -> None:
+        self.ppi.visible = self.plan.size_from == "ppi"
+        self.lengths["long_side_mm"].visible = self.plan.size_from == "size"
+        try:
+            self._show()
+        except WorkbenchError:
+            self.results.layout.display = "none"  # nothing is shown that no longer holds
+            raise
+        self.results.layout.display = ""
+
+    def _show(self) -> None:
         plan = self.plan
-        self.ppi.visible = plan.size_from == "ppi"
-        self.lengths["long_side_mm"].visible = plan.size_from == "size"
         if plan.size_from == "sheet" and not plan.sheet:
             raise SizeError("Choose the sheet that the print is to fill.")
         if plan.size_from == "viewing distance" and not plan.viewing_distance_mm:
@@ -194,27 +230,32 @@ class SizePanel(Panel):
         picture = self.plan.picture
         if self._thumbnail_of is not picture:
             self._thumbnail_of = picture
+            small = picture.preview(THUMBNAIL_PX)
             try:
-                source = picture.require_profile()
-                thumbnail = picture_grid(source).apply(picture.preview(THUMBNAIL_PX))
+                return picture_grid(picture.require_profile()).apply(small)
             except UntaggedPictureError:
-                thumbnail = None
-            return thumbnail
+                return np.full((*small.shape[:2], 3), _NO_COLOURS, np.uint8)
         return None
 
 
-def _sheet_options():
+def _sheet_options(unit: str) -> list[tuple[str, str]]:
+    """(label, name) of every sheet by families; sizes in mm, or in inches for inches."""
+    unit = "in" if unit == "in" else "mm"
+    offered = [_AUTOMATIC_SHEET]
     for family in FAMILIES:
-        for sheet in SHEETS:
-            if sheet.family == family:
-                yield f"{sheet.name} ({sheet.family}, {sheet.size_text('mm')})", sheet.name
+        of_family = [sheet for sheet in SHEETS if sheet.family == family]
+        kind = "" if family == "roll" else f"{family}, "
+        offered += [(f"{s.name} ({kind}{s.size_text(unit)})", s.name) for s in of_family]
+    return offered
 
 
-def _number(text: str) -> float:
+def _printer_ppi(text: str) -> float:
+    number = text.lower().removesuffix("ppi").strip()
     try:
-        return float(text)
+        value = float(number)
     except ValueError:
         raise SizeError(f"“{text}” is no resolution; type a number of ppi, such as 400.") from None
+    return positive(value, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
 
 
 def _ratio(text: str) -> str:
@@ -226,7 +267,10 @@ def _ratio(text: str) -> str:
 def _paragraphs(sentences) -> str:
     from html import escape
 
-    return "".join(f"<p>{escape(sentence)}</p>" for sentence in sentences)
+    return "".join(
+        f'<p class="tex2jax_ignore mathjax_ignore">{escape(sentence)}</p>'
+        for sentence in sentences
+    )
 
 
 def _resampling_table(size) -> str:
@@ -237,7 +281,7 @@ def _resampling_table(size) -> str:
         for each in resampling_choices(size)
     )
     return (
-        '<table class="wb-facts"><tr><th>Printer</th><th>What it means</th><th>Factor</th>'
+        '<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr><th>Printer</th><th>What it means</th><th>Factor</th>'
         f"<th>Pixels sent</th></tr>{rows}</table>"
     )
 

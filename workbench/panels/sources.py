@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from html import escape
+from pathlib import PurePath
+
 import ipywidgets as widgets
 
-from workbench.errors import WorkbenchError
+from workbench.analysis.words import INTENT_NAMES
+from workbench.errors import PaperError, WorkbenchError
+from workbench.figures.white import signed
 from workbench.panels import parts
+from workbench.panels.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.encode import png
 from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES, Paper, open_paper
 from workbench.picture import Picture, open_picture
@@ -14,15 +20,18 @@ from workbench.picture.assume import assumption_previews
 PICTURE_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
 PAPER_EXTENSIONS = (".icc", ".icm")
 
+_UNKNOWN = ("not known", "")
+# characteristic, label, unit, what is offered, help
 _DETAILS = (
-    ("surface_texture", "Surface texture", SURFACE_TEXTURES),
-    ("finish", "Finish", FINISHES),
-    ("base", "Base", BASES),
-    ("black_ink", "Black ink", BLACK_INKS),
-    ("weight_g_m2", "Weight (g/m²)", ()),
-    ("printer", "Printer", ()),
-    ("media_setting", "Media setting in the printer's driver", ()),
-)
+    ("surface_texture", "Surface texture", "", SURFACE_TEXTURES, "What the surface feels like"),
+    ("finish", "Finish", "", FINISHES, "How much the surface shines"),
+    ("base", "Base", "", BASES, "What the sheet is made of"),
+    ("black_ink", "Black ink", "", BLACK_INKS, "The black that the printer uses on this paper"),
+    ("weight_g_m2", "Weight", "g/m²", (), "As printed on the packet"),
+    ("printer", "Printer", "", (), "The printer that the profile was made for"),
+    ("media_setting", "Media setting in the printer's driver", "", (),
+     "The kind of paper to choose when printing; a profile holds for one setting only"),
+)  # fmt: skip
 
 
 def as_picture(source) -> Picture:
@@ -62,31 +71,37 @@ class Sources:
         )
         self.question = parts.column()
         self.question.layout.display = "none"
-        self.details = {
-            name: widgets.Combobox(options=offered, ensure_option=False, continuous_update=False)
-            for name, _, offered in _DETAILS
-        }
-        fields = []
-        for name, label, _ in _DETAILS:
-            field = self.details[name]
-            front.tag(field, aria_label=label)
-            field.observe(self._safely(lambda change, n=name: self._detail(n, change)), "value")
-            box = parts.column(parts.html(label, "wb-label"), field)
-            box.add_class("wb-field")
-            fields.append(box)
-        self._details_status = status
+        self.details_status = parts.StatusLine(front)
+        self.details_title = parts.heading("What you know of this paper", 4)
+        self.details = {}
+        for name, label, unit, offered, help_text in _DETAILS:
+            self.details[name] = self._detail_control(label, unit, offered, help_text)
+            self.details[name].on_change(
+                parts.guarded(self.details_status)(lambda value, n=name: self._detail(n, value))
+            )
+        fields = parts.row(*self.details.values())
+        fields.add_class("wb-knobs")
         self.facts = parts.html("")
         self.widget = parts.column(
             parts.row(parts.wide(self.picture), parts.wide(self.paper)),
             self.question,
-            parts.heading("What you know of this paper", 4),
-            parts.row(*fields),
+            self.details_title,
+            fields,
+            self.details_status,
             parts.heading("What the files say", 4),
             self.facts,
         )
-        self._filling = False
-        plan.observe(self._fill, names=["paper", "picture"])
-        self._fill()
+        fill = self._safely(self._fill)
+        plan.observe(fill, names=["paper", "picture"])
+        fill()
+
+    def _detail_control(self, label, unit, offered, help_text):
+        if offered:
+            options = [_UNKNOWN, *((each, each) for each in offered)]
+            return ChoiceOrTyped(
+                self._front, label, options=options, own="another, typed below", help=help_text
+            )
+        return parts.text(self._front, label, unit=unit, help=help_text)
 
     # pictures -------------------------------------------------------------
 
@@ -97,6 +112,10 @@ class Sources:
         else:
             picture = open_picture(source)
         self.offer(picture)
+        if picture.profile is None:
+            self.picture.status.say(f"“{picture.name}” asks a question; see below.")
+        else:
+            self.picture.status.say(f"“{picture.name}” is on the desk.")
 
     def offer(self, picture: Picture) -> None:
         """Put a picture into the plan; one without a profile is asked about first."""
@@ -124,14 +143,24 @@ class Sources:
         hint = ""
         if picture.profile_hint:
             hint = f" A weaker note in the file points to {picture.profile_hint}."
-        return (
+        items = [
             parts.Sentence(
                 "A picture without a colour profile",
                 f"“{picture.name}” does not say what its numbers mean as colours. "
                 f"Which of these looks right?{hint}",
             ).widget,
             parts.row(*choices),
-        )
+        ]
+        if self.plan.picture is not None:
+            items.append(
+                parts.button(
+                    self._front,
+                    "Leave it",
+                    self._safely(self._leave),
+                    help="Do not open this picture; the one on the desk stays",
+                )
+            )
+        return tuple(items)
 
     def assume(self, space: str) -> None:
         """Go on with the waiting picture in the space the person chose."""
@@ -140,6 +169,11 @@ class Sources:
         picture = self._waiting.assume(space)
         self._answered()
         self.plan.picture = picture
+        self.picture.status.say(f"“{picture.name}” is on the desk, as {space}.")
+
+    def _leave(self) -> None:
+        self._answered()
+        self.picture.status.clear()
 
     def _answered(self) -> None:
         self._waiting = None
@@ -151,51 +185,73 @@ class Sources:
     def _open_paper(self, source) -> None:
         if isinstance(source, tuple):
             name, data = source
-            paper = open_paper(data, name=None)
+            paper = open_paper(data)
             if not paper.icc.description:
-                paper = paper.with_details(name=name)
+                paper = paper.with_details(name=PurePath(name).stem)
         else:
             paper = open_paper(source)
-        self.plan.papers = (*self.plan.papers, paper)
-        self.plan.paper = paper
+        # Enter and then "Open" must not put the same paper on the desk twice
+        known = next(
+            (p for p in self.plan.papers if (p.profile, p.name) == (paper.profile, paper.name)),
+            None,
+        )
+        if known is None:
+            self.plan.papers = (*self.plan.papers, paper)
+        self.plan.paper = known or paper
+        again = " already" if known else ""
+        self.paper.status.say(f"“{paper.name}” is on the desk{again}, and chosen.")
 
-    def _detail(self, name: str, change) -> None:
-        if self._filling or self.plan.paper is None:
+    def _detail(self, name: str, value: str) -> None:
+        """Give the chosen paper another characteristic, as a new Paper in the old one's place."""
+        plan, old = self.plan, self.plan.paper
+        if old is None:
+            raise PaperError("Choose a paper first; then say what you know of it.")
+        try:
+            new = old.with_details(**{name: value.strip() or None})
+        except PaperError:
+            self._fill_details()  # what was typed is in the sentence
+            raise
+        if getattr(new, name) == getattr(old, name):
+            self._fill_details()
             return
-        old = self.plan.paper
-        new = old.with_details(**{name: change["new"].strip() or None})
-        with self.plan.hold_trait_notifications():
-            self.plan.papers = tuple(new if p is old else p for p in self.plan.papers)
-            self.plan.paper = new
+        with plan.hold_trait_notifications():
+            plan.papers = tuple(new if p is old else p for p in plan.papers)
+            for role in ("paper", "other_paper", "reference"):
+                if getattr(plan, role) is old:
+                    setattr(plan, role, new)
 
     def _fill(self, change=None) -> None:
-        """Show the chosen paper's details and the files' facts."""
+        """Show the chosen paper's characteristics and the files' facts."""
         paper, picture = self.plan.paper, self.plan.picture
-        self._filling = True
-        try:
-            for name, field in self.details.items():
-                value = getattr(paper, name, None) if paper else None
-                field.value = "" if value is None else f"{value:g}" if name == "weight_g_m2" else value
-        finally:
-            self._filling = False
-        rows = []
-        if picture is not None:
-            rows += _picture_facts(picture)
+        self._fill_details()
+        rows = [] if picture is None else _picture_facts(picture)
         if paper is not None:
             rows += _paper_facts(paper)
         self.facts.value = facts_table(rows)
 
+    def _fill_details(self) -> None:
+        paper = self.plan.paper
+        for name, control in self.details.items():
+            value = getattr(paper, name, None)
+            text = "" if value is None else f"{value:g}" if name == "weight_g_m2" else value
+            control.value = text
+        title = "What you know of this paper"
+        if paper is not None:
+            title = f"What you know of {paper.name}"
+        self.details_title.value = parts.heading(title, 4).value
+
 
 def facts_table(rows) -> str:
     """HTML of (name, value) rows, escaped."""
-    from html import escape
-
-    body = "".join(f"<tr><th>{escape(k)}</th><td>{escape(v)}</td></tr>" for k, v in rows)
-    return f'<table class="wb-facts">{body}</table>'
+    body = "".join(
+        f'<tr><th scope="row">{escape(name)}</th><td>{escape(value)}</td></tr>'
+        for name, value in rows
+    )
+    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore">{body}</table>'
 
 
 def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {lab[1]:+.1f}, b* {lab[2]:+.1f}".replace("-", "−")
+    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
 
 
 def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
@@ -208,7 +264,7 @@ def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
             f"{picture.width_px} × {picture.height_px} ({picture.megapixels:.1f} MP), "
             f"{picture.bit_depth} bits, {'grey' if picture.channels == 1 else 'RGB'}",
         ),
-        ("Colour space", f"{picture.profile_name}{assumed}"),
+        ("Colour space", f"{picture.profile_name or 'not stated'}{assumed}"),
         ("Resolution noted in the file", ppi),
     ]
     return rows + [("Note", note) for note in picture.notes]
@@ -216,27 +272,40 @@ def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
 
 def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
     facts, icc = paper.facts, paper.icc
-    shared = "".join(f"; {a} shares the tables of {b}" for a, b in facts.shared_intents)
+    tables = ", ".join(INTENT_NAMES[intent] for intent in facts.intents)
+    for intent, other in facts.shared_intents:
+        tables += f"; {INTENT_NAMES[intent]} shares those of {INTENT_NAMES[other]}"
     cast = facts.neutral_cast_lab
+    volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
     rows = [
         ("Paper", paper.name + (" (invented: a model, not a product)" if paper.invented else "")),
-        ("Profile", f"{icc.description}, ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}"),
-        ("Tables for", ", ".join(facts.intents) + shared),
+        (
+            "Profile",
+            f"{icc.description or 'without a description'}, "
+            f"ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}",
+        ),
+        ("Tables for", tables),
         ("White (absolute)", _lab(facts.white_lab)),
-        ("Black (absolute)", f"{_lab(facts.black_lab)}; density {facts.black_density:.2f}"),
+        (
+            "Black (absolute)",
+            f"{_lab(facts.black_lab)}; density {facts.black_density:.2f}; as relative "
+            "colorimetric prints it, without black point compensation",
+        ),
         ("Darkest printable (absolute)", _lab(facts.darkest_lab)),
-        ("Contrast ratio", f"{facts.contrast_ratio:.0f} : 1"),
-        ("Gamut volume", f"{facts.gamut_volume:,.0f} cubic Lab units (absolute)".replace(",", " ")),
+        ("Contrast ratio, white to black", f"{facts.contrast_ratio:.0f}:1"),
+        ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
         (
             "Cast of the grey scale (relative)",
-            f"a* {cast[1]:+.1f}, b* {cast[2]:+.1f} on average, chroma up to ".replace("-", "−")
-            + f"{facts.neutral_cast_chroma:.1f}",
+            f"a* {signed(cast[1])}, b* {signed(cast[2])} on average, "
+            f"chroma up to {facts.neutral_cast_chroma:.1f}",
         ),
         ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
     ]
     tag, table = facts.white_tag_lab, facts.white_lab
     if not facts.white_is_known:
-        rows.append(("Note", "The profile states the white of the perfect diffuser: its tint is unknown."))
+        rows.append(
+            ("Note", "The profile states the white of the perfect diffuser: its tint is unknown.")
+        )
     elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
         rows.append(("White by the profile's tag (absolute)", _lab(tag)))
     return rows

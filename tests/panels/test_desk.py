@@ -1,0 +1,483 @@
+"""The whole desk, driven without a browser."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+
+import ipywidgets as widgets
+import numpy as np
+import pytest
+from helpers import DATA
+from picture.makers import tiff_bytes
+
+import workbench as wb
+from workbench.colour.inkmodel import model_profile
+from workbench.colour.spaces import standard_profile
+from workbench.demo import demo_papers, demo_picture
+from workbench.panels import parts
+from workbench.panels.desk import EVERY_PIXEL, Desk
+from workbench.paper import open_paper
+from workbench.picture import from_pixels, open_picture
+from workbench.plan import Plan
+
+EVIL = "<img src=x onerror=alert(1)>\x07\u202e"
+
+
+@pytest.fixture(autouse=True)
+def no_command_line(monkeypatch):
+    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
+        monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture(scope="module")
+def papers():
+    return (
+        open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=17), name="Gloss"),
+        open_paper(model_profile((95, 1, 4), 1.6, finish="matte", grid=17), name="Rag", finish="matte"),
+    )
+
+
+def picture_with_everything(name="fields.tif", seed=5):
+    """Saturated colours, deep shadows and highlights, without an edge."""
+    red, green = np.meshgrid(np.linspace(0, 1, 600) ** 2, np.linspace(0, 1, 400) ** 2)
+    blue = np.abs(np.sin(6 * red + seed)) * green
+    pixels = np.round(np.stack([red, green, blue], -1) * 65535).astype(np.uint16)
+    return from_pixels(pixels, "ProPhoto RGB", name=name)
+
+
+@pytest.fixture(scope="module")
+def picture():
+    return picture_with_everything()
+
+
+def rest(desk):
+    assert desk.worker.wait_until_idle(30)
+    assert desk.picture_view.wait_until_settled()
+
+
+@pytest.fixture
+def desk(picture, papers):
+    made = Desk(picture, papers)
+    rest(made)
+    yield made
+    made.worker.close()
+
+
+def turn_to(desk, name):
+    desk.tabs.selected_index = [*desk.panels, "sources"].index(name)
+
+
+def shown(desk):
+    """What is always in view, once it rests."""
+    rest(desk)
+    found = {name: (answer.text, answer.mark) for name, answer in desk.answers.items()}
+    return {**found, "picture": desk.picture_view.image.value}
+
+
+def changed(before, desk):
+    after = shown(desk)
+    return {name for name in before if before[name] != after[name]}
+
+
+def choose(control, label):
+    labels = [option if isinstance(option, str) else option[0] for option in control.field.options]
+    control.field.set_state({"index": labels.index(label)})
+
+
+def open_typed(chooser, path):
+    chooser.path.field.set_state({"value": str(path)})
+    chooser.open_button.click()
+
+
+def every_widget(desk):
+    stack, found = [desk.widget], []
+    while stack:
+        widget = stack.pop()
+        found.append(widget)
+        stack += getattr(widget, "children", ())
+    return found
+
+
+# -- opening
+
+
+def test_it_opens_on_invented_things_and_says_so():
+    desk = Desk()
+    assert desk.plan.picture is demo_picture()
+    assert desk.plan.papers == tuple(demo_papers())
+    assert desk.plan.paper is desk.plan.papers[0]
+    assert len(desk.paper.field.options) == len(desk.plan.papers) == 5
+    assert desk.paper.field.label == f"1. {desk.plan.paper.name}"
+    for name, start in {
+        "size": "At 360 ppi this prints 38.1 × 25.4 cm",
+        "white": "Highlights will look",
+        "black": "The shadows",
+    }.items():
+        assert desk.answers[name].text.startswith(start)
+    assert "of the picture is beyond this paper" in desk.answers["gamut"].text
+    assert "Invented" in desk.picture_view.alt
+    assert "invented: a model, not a product" in desk.sources.facts.value
+    view = "application/vnd.jupyter.widget-view+json"
+    bundle = desk._repr_mimebundle_()
+    assert view in (bundle[0] if isinstance(bundle, tuple) else bundle)
+    assert desk.front in desk.widget.children
+    desk.worker.close()
+
+
+def test_files_of_the_command_line(monkeypatch, tmp_path):
+    image = tmp_path / "own.tif"
+    image.write_bytes(
+        tiff_bytes(np.full((20, 30, 3), 90, np.uint8), iccprofile=standard_profile("sRGB"))
+    )
+    monkeypatch.setenv("WORKBENCH_IMAGE", str(image))
+    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps([str(DATA / "FOGRA39L_coated.icc")]))
+    desk = Desk()
+    rest(desk)
+    assert desk.plan.picture.path == image
+    assert [paper.name for paper in desk.plan.papers] == ["FOGRA39L Coated"]
+    assert desk.picture_view.alt.startswith("own.tif on FOGRA39L Coated")
+    assert desk.status.text == ""
+    desk.worker.close()
+
+
+def test_what_is_handed_in_comes_before_the_command_line(monkeypatch, picture, papers):
+    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
+    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps(["/no/such/paper.icc"]))
+    desk = Desk(picture, papers)
+    assert desk.plan.picture is picture
+    assert desk.plan.papers == papers
+    rest(desk)
+    assert desk.status.text == ""
+    desk.worker.close()
+
+
+def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(monkeypatch, papers):
+    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
+    desk = Desk(papers=papers)
+    assert desk.plan.picture is demo_picture()
+    assert desk.answers["size"].text.startswith("At 360 ppi")
+    desk.worker.close()
+
+
+def test_a_wrong_paper_among_good_ones_leaves_the_good_ones(picture, papers, tmp_path):
+    bad = tmp_path / "bad.icc"
+    bad.write_bytes(b"no profile " * 20)
+    desk = Desk(picture, [papers[1], bad])
+    assert desk.plan.papers == (papers[1],)
+    desk.worker.close()
+
+
+def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
+    pixels = np.random.default_rng(1).integers(0, 255, (30, 40, 3), np.uint8)
+    desk = Desk(open_picture(tiff_bytes(pixels), name="old scan.tif"), papers)
+    assert desk.plan.picture is None
+    assert desk.tabs.selected_index == len(desk.panels)  # the question is in view
+    assert desk.sources.question.layout.display == ""
+    images = [w for w in every_widget(desk) if "wb-assumption" in w._dom_classes]
+    assert len({image.value for image in images}) == 5
+    assert {answer.text for answer in desk.answers.values()} == {"Waits for a picture."}
+    assert desk.picture_view.image.value == b""
+    button = next(
+        w for w in every_widget(desk) if getattr(w, "description", "") == "eciRGB v2"
+    )
+    button.click()
+    rest(desk)
+    assert desk.plan.picture.profile_name == "eciRGB v2"
+    assert desk.picture_view.alt.startswith("old scan.tif on Gloss")
+    assert "Waits" not in "".join(answer.text for answer in desk.answers.values())
+    assert "eciRGB v2, chosen by you" in desk.sources.facts.value
+    desk.worker.close()
+
+
+def test_a_plan_handed_in_is_used(picture, papers):
+    plan = Plan(picture=picture, papers=papers, paper=papers[1], intent="perceptual", unit="mm")
+    desk = Desk(plan=plan)
+    assert desk.plan is plan
+    assert (plan.picture, plan.papers, plan.paper) == (picture, papers, papers[1])
+    assert desk.paper.field.label == "2. Rag"
+    assert desk.intent.value == "perceptual"
+    assert " mm;" in desk.answers["size"].text
+    rest(desk)
+    assert desk.picture_view.alt.startswith("fields.tif on Rag")
+    desk.worker.close()
+
+
+# -- each knob, and what it changes
+
+
+def set_slider(control, value):
+    control.slider.set_state({"value": value})
+
+
+KNOBS = {
+    "paper": (lambda d: choose(d.paper, "2. Rag"), {"gamut", "white", "black", "picture"}),
+    "intent": (lambda d: choose(d.intent, "perceptual"), {"gamut", "black", "picture"}),
+    "compensation": (
+        lambda d: d.compensation.field.set_state({"value": False}),
+        {"gamut", "black", "picture"},
+    ),
+    "without the paper": (
+        lambda d: d.without_paper.field.set_state({"value": True}),
+        {"picture"},
+    ),
+    "larger": (lambda d: d.large.field.set_state({"value": True}), {"picture"}),
+    "picture resolution": (lambda d: set_slider(d.panels["size"].ppi, 200), {"size"}),
+    "unit": (lambda d: choose(d.panels["size"].unit, "in"), {"size"}),
+    "border": (lambda d: set_slider(d.panels["size"].lengths["border_mm"], 4), {"size"}),
+    "threshold": (lambda d: set_slider(d.panels["gamut"].look.threshold, 6), {"gamut"}),
+    "outline of another paper": (lambda d: choose(d.panels["gamut"].look.other, "2. Rag"), set()),
+    "slice": (lambda d: set_slider(d.panels["gamut"].look.lightness, 30), set()),
+    "adaptation": (lambda d: set_slider(d.panels["white"].adaptation, 60), {"white", "picture"}),
+    "reference": (
+        lambda d: choose(d.panels["white"].reference, "a perfect white"),
+        {"white", "picture"},
+    ),
+    "highlights": (lambda d: set_slider(d.panels["white"].lightness, 80), set()),
+    "tolerance": (lambda d: set_slider(d.panels["black"].tolerance, 2.5), {"black"}),
+    "brighten": (lambda d: set_slider(d.panels["black"].lift, 2), set()),
+}
+
+
+@pytest.fixture(scope="module")
+def used_desk(picture, papers):
+    """One desk for all knobs, whose panels have all been in view."""
+    made = Desk(picture, papers)
+    for panel in ("gamut", "white", "black", "size"):
+        turn_to(made, panel)
+    rest(made)
+    yield made
+    made.worker.close()
+
+
+@pytest.mark.parametrize("knob", KNOBS)
+def test_a_knob_changes_what_it_should_and_nothing_else(used_desk, knob):
+    desk, (turn, expected) = used_desk, KNOBS[knob]
+    settings = desk.plan.trait_values()
+    before = shown(desk)
+    turn(desk)
+    assert changed(before, desk) == expected
+    assert desk.status.kind == ""
+    # and back again, for the next knob
+    for name, value in settings.items():
+        setattr(desk.plan, name, value)
+    for tick in (desk.without_paper, desk.large):
+        tick.field.set_state({"value": False})
+    assert changed(before, desk) == set()
+
+
+def test_the_answers_are_those_of_the_library(desk, picture, papers):
+    how = {"intent": "relative", "black_point_compensation": True}
+    assert desk.answers["size"].text == wb.print_size(picture, ppi=360).sentence()
+    assert desk.answers["gamut"].text == wb.gamut_report(picture, papers[0], **how).sentence
+    assert desk.answers["white"].text == wb.paper_white(papers[0]).sentence
+    assert desk.answers["black"].text == wb.black_point(papers[0], picture, **how).sentence
+
+
+def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
+    patient = parts.NewestWins
+    monkeypatch.setattr(parts, "NewestWins", lambda: patient(debounce_s=1.5))
+    picture = picture_with_everything("another.tif", seed=2)  # not counted by another test
+    desk = Desk(picture, papers)
+    for name in ("gamut", "black"):
+        assert desk.answers[name].mark == "quick count"
+    assert desk.answers["size"].mark == desk.answers["white"].mark == ""
+    rest(desk)
+    for name in ("gamut", "black"):
+        assert desk.answers[name].mark == EVERY_PIXEL
+    # what has been counted need not be counted again
+    choose(desk.paper, "2. Rag")
+    assert desk.answers["gamut"].mark == "quick count"
+    assert desk.answers["black"].mark == EVERY_PIXEL
+    choose(desk.paper, "1. Gloss")
+    assert desk.answers["gamut"].mark == EVERY_PIXEL
+    desk.worker.close()
+
+
+def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
+    # a paper warmer than the office sheet beside it
+    choose(desk.paper, "2. Rag")
+    choose(desk.panels["white"].reference, "a bluish office sheet")
+    assert re.search(r"all dimmed by \d+ %", desk.picture_view.alt)
+    desk.plan.reference, desk.plan.adaptation = papers[1], 0.0
+    assert "dimmed" not in desk.picture_view.alt
+
+
+def test_without_the_paper_and_larger(desk):
+    assert desk.picture_view.alt.startswith("fields.tif on Gloss")
+    desk.without_paper.field.set_state({"value": True})
+    assert desk.picture_view.alt == "fields.tif, without any paper"
+    width = float(desk.picture_view.image.width)
+    desk.large.field.set_state({"value": True})
+    rest(desk)
+    # the picture has 600 pixels across, and never more are shown
+    assert width == 412 and float(desk.picture_view.image.width) == 600
+
+
+def test_a_paper_can_be_chosen_from_anywhere(desk, papers):
+    choose(desk.paper, "2. Rag")
+    assert desk.plan.paper is papers[1]
+    desk.plan.paper = papers[0]
+    assert desk.paper.field.label == "1. Gloss"
+    desk.plan.papers = (papers[1], papers[0])
+    assert desk.paper.field.label == "2. Gloss"
+    assert desk.plan.paper is papers[0]
+
+
+# -- panels out of view
+
+
+def test_a_panel_out_of_view_does_no_work_until_it_is_shown(desk, papers):
+    gamut, white = desk.panels["gamut"], desk.panels["white"]
+    assert gamut.share.text == "" and gamut.picture.image.value == b""
+    turn_to(desk, "gamut")
+    assert gamut.share.text == desk.answers["gamut"].text
+    assert gamut.picture.image.value != b""
+    assert white.answer.text == ""
+    turn_to(desk, "size")
+    rest(desk)
+    told = gamut.share.text, gamut.distribution.image.value
+    choose(desk.paper, "2. Rag")
+    rest(desk)
+    assert (gamut.share.text, gamut.distribution.image.value) == told
+    turn_to(desk, "gamut")
+    rest(desk)
+    assert gamut.share.text == desk.answers["gamut"].text != told[0]
+    assert white.answer.text == ""
+
+
+def test_shown_again_without_a_change_nothing_is_done_again(desk, monkeypatch):
+    panel = desk.panels["white"]
+    turn_to(desk, "white")
+    turn_to(desk, "size")
+    followed = []
+    monkeypatch.setattr(panel, "follow", lambda: followed.append(1))
+    turn_to(desk, "white")
+    assert followed == []
+    desk.plan.adaptation = 0.3
+    assert followed == [1]
+
+
+# -- bad input
+
+
+def test_a_bad_path_leaves_plan_and_picture_and_is_told_beside_the_field(desk, tmp_path):
+    before, plan = shown(desk), (desk.plan.picture, desk.plan.paper, desk.plan.papers)
+    open_typed(desk.sources.picture, tmp_path / "missing.tif")
+    open_typed(desk.sources.paper, tmp_path / "missing.icc")
+    assert "There is no file “missing.tif”" in desk.sources.picture.status.text
+    assert "There is no file “missing.icc”" in desk.sources.paper.status.text
+    assert (desk.plan.picture, desk.plan.paper, desk.plan.papers) == plan
+    assert changed(before, desk) == set()
+    assert desk.status.text == ""
+
+
+def test_a_file_that_is_opened_is_on_the_whole_desk(desk, tmp_path):
+    desk.plan.paper = desk.plan.papers[1]
+    before = shown(desk)
+    image = tmp_path / "own.tif"
+    fields = np.random.default_rng(3).integers(0, 255, (40, 60, 3), np.uint8)
+    image.write_bytes(tiff_bytes(fields, iccprofile=standard_profile("ProPhoto RGB")))
+    open_typed(desk.sources.picture, image)
+    open_typed(desk.sources.paper, DATA / "FOGRA39L_coated.icc")
+    assert changed(before, desk) == {"size", "gamut", "white", "black", "picture"}
+    assert desk.picture_view.alt.startswith("own.tif on FOGRA39L Coated")
+    assert desk.paper.field.label == "3. FOGRA39L Coated"
+    assert desk.answers["gamut"].mark == EVERY_PIXEL
+
+
+def test_a_size_that_cannot_be_is_told_on_the_desk(desk):
+    desk.plan.ppi = -1
+    assert "greater than 0 ppi" in desk.status.text
+    assert "greater than 0 ppi" in desk.panels["size"].status.text
+    desk.plan.ppi = 300
+    assert desk.status.text == ""
+    assert desk.answers["size"].text.startswith("At 300 ppi")
+
+
+def test_names_from_files_never_reach_the_page_unescaped(papers, tmp_path):
+    data = model_profile((96, 0, -4), 2.0, finish="gloss", grid=9, name=EVIL)
+    pixels = np.random.default_rng(3).integers(0, 255, (40, 60, 3), np.uint8)
+    tagged = tiff_bytes(pixels, iccprofile=standard_profile("sRGB"))
+    desk = Desk(open_picture(tagged, name=EVIL), [open_paper(data), papers[1]])
+    folder = tmp_path / "<b>folder<"
+    folder.mkdir()
+    (folder / "<i>inside<.tif").write_bytes(tagged)
+    desk.sources.picture.browse(str(folder))
+    assert desk.sources.picture.wait_until_listed()
+    for name in (*desk.panels, "sources"):
+        turn_to(desk, name)
+    desk.plan.other_paper = desk.plan.reference = desk.plan.papers[0]
+    open_typed(desk.sources.picture, folder / "<i>gone<.tif")
+    desk.plan.sheet = "<u>A2</u>"
+    rest(desk)
+
+    seen = [w.value for w in every_widget(desk) if isinstance(w, widgets.HTML)]
+    assert sum("&lt;img src=x" in value for value in seen) >= 4  # sentences, captions, facts
+    assert any("&lt;b&gt;folder&lt;" in value for value in seen)
+    assert any("&lt;i&gt;gone&lt;.tif" in value for value in seen)
+    assert any("&lt;u&gt;A2&lt;/u&gt;" in value for value in seen)
+    for value in seen:
+        assert not re.search(r"<(img|b|i|u|script)\b", value)
+        assert not any(ord(c) < 32 or c == "\u202e" for c in html.unescape(value))
+    # options and alternative texts are set as text by the page; no control characters there
+    labels = [label for label, _ in desk.paper.field.options]
+    assert labels == ["1. <img src=x onerror=alert(1)>", "2. Rag"]
+    assert "\x07" not in desk.picture_view.alt and "\u202e" not in desk.picture_view.alt
+    desk.worker.close()
+
+
+# -- several desks, and the end of one
+
+
+def test_two_desks_do_not_disturb_one_another(desk, picture, papers):
+    other = Desk(picture, papers[::-1])
+    rest(other)
+    before = shown(desk)
+    choose(other.intent, "absolute colorimetric")
+    set_slider(other.panels["size"].ppi, 150)
+    rest(other)
+    assert changed(before, desk) == set()
+    assert (desk.plan.intent, desk.plan.ppi) == ("relative", 360)
+    assert other.plan.paper is papers[1]
+    assert other.answers["size"].text.startswith("At 150 ppi")
+    tags = [
+        {c for w in every_widget(d) for c in w._dom_classes if c.startswith("wb-id-")}
+        for d in (desk, other)
+    ]
+    assert tags[0] and not tags[0] & tags[1]
+    other.worker.close()
+    choose(desk.paper, "2. Rag")
+    assert changed(before, desk) == {"gamut", "white", "black", "picture"}
+
+
+def test_a_closed_worker_leaves_quick_answers(papers):
+    desk = Desk(picture_with_everything("third.tif", seed=8), papers)
+    desk.worker.close()
+    choose(desk.paper, "2. Rag")
+    assert desk.answers["gamut"].mark == "quick count"
+    assert "Rag" in desk.picture_view.alt
+    assert desk.status.kind != "problem"
+
+
+# -- manners
+
+
+def test_every_knob_of_the_desk_has_a_name_and_help(desk):
+    for control in (desk.paper, desk.intent, desk.compensation, desk.without_paper, desk.large):
+        assert control.label
+        assert len(control.help) > 10
+        assert desk.front.attributes(control.field)["title"] == control.help
+
+
+def test_no_label_is_given_twice_in_one_panel(desk):
+    for panel in desk.panels.values():
+        stack, labels = [panel.body], []
+        while stack:
+            widget = stack.pop()
+            stack += getattr(widget, "children", ())
+            label = desk.front.attributes(widget).get("aria-label")
+            if label and type(widget).__name__ not in ("FloatSlider", "IntSlider"):
+                labels.append(label)  # a slider and its field go by one name
+        assert len(labels) == len(set(labels)) > 0

@@ -1,0 +1,145 @@
+"""The plan: what it takes, what it starts from, and the size that follows from it."""
+
+from __future__ import annotations
+
+import math
+from types import SimpleNamespace
+
+import pytest
+import traitlets
+
+from workbench.analysis.white import OFFICE_SHEET
+from workbench.errors import SizeError
+from workbench.plan import Plan
+
+PICTURE = SimpleNamespace(width_px=5400, height_px=3600)
+
+
+@pytest.fixture
+def plan():
+    return Plan(picture=PICTURE)
+
+
+def test_it_starts_from_what_is_usual():
+    plan = Plan()
+    assert plan.picture is None and plan.paper is None and plan.papers == ()
+    assert (plan.size_from, plan.ppi, plan.printer_ppi) == ("ppi", 360.0, 360.0)
+    assert (plan.sheet, plan.crop_ratio, plan.border_mm) == ("", "", 0.0)
+    assert plan.viewing_distance_mm == 0.0
+    assert plan.unit == "cm"
+    # the trade's usual way to print a photograph (common practice, no source)
+    assert plan.rendering == {"intent": "relative", "black_point_compensation": True}
+    assert (plan.reference, plan.adaptation) == (OFFICE_SHEET, 0.0)
+    assert plan.other_paper is None
+
+
+@pytest.mark.parametrize(
+    ("trait", "value"),
+    [
+        ("size_from", "guess"),
+        ("unit", "furlong"),
+        ("intent", "vivid"),
+        ("ppi", "fine"),
+        ("long_side_mm", None),
+        ("papers", 3),
+        ("sheet", 4),
+        ("black_point_compensation", "yes"),
+        ("adaptation", "full"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_and_changes_nothing(plan, trait, value):
+    before = getattr(plan, trait)
+    with pytest.raises(traitlets.TraitError, match=trait):
+        setattr(plan, trait, value)
+    assert getattr(plan, trait) == before
+
+
+def test_whole_numbers_are_taken_for_lengths(plan):
+    plan.long_side_mm = 300
+    assert plan.long_side_mm == 300.0
+
+
+def test_changes_are_told_and_settings_that_stay_are_not(plan):
+    told = []
+    plan.observe(lambda change: told.append((change["name"], change["new"])), ["ppi", "intent"])
+    plan.ppi = 300
+    plan.ppi = 300
+    plan.intent = "perceptual"
+    assert told == [("ppi", 300.0), ("intent", "perceptual")]
+    assert plan.rendering["intent"] == "perceptual"
+
+
+def test_two_plans_share_nothing():
+    one, other = Plan(), Plan()
+    one.papers, one.ppi = ("a",), 200
+    assert other.papers == () and other.ppi == 360.0
+
+
+# -- the size that follows; 25.4 mm to the inch (international inch, 1959)
+
+
+def test_the_resolution_decides(plan):
+    plan.ppi = 300
+    size = plan.print_size()
+    assert size.decided_by == "ppi"
+    assert (size.width_mm, size.height_mm) == pytest.approx((5400 / 300 * 25.4, 3600 / 300 * 25.4))
+
+
+def test_the_long_side_decides(plan):
+    plan.size_from, plan.long_side_mm = "size", 540
+    size = plan.print_size()
+    assert size.decided_by == "size"
+    assert (size.width_mm, size.height_mm) == pytest.approx((540, 360))
+    assert size.ppi == pytest.approx(5400 / (540 / 25.4))
+
+
+def test_the_sheet_is_filled_inside_its_borders(plan):
+    plan.size_from, plan.sheet, plan.border_mm = "sheet", "A3", 10
+    size = plan.print_size()
+    assert size.decided_by == "sheet"
+    # A3 is 297 x 420 mm (ISO 216); 2:3 in 277 x 400 is as wide as the sheet allows
+    assert size.width_mm == pytest.approx(400)
+    assert size.chosen.name == "A3"
+
+
+def test_the_viewing_distance_decides(plan):
+    plan.size_from, plan.viewing_distance_mm = "viewing distance", 1000
+    size = plan.print_size()
+    # one minute of arc at a metre, by geometry: 1000 * tan(1/60 degree) mm to a pixel
+    ppi = 25.4 / (1000 * math.tan(math.radians(1 / 60)))
+    assert size.ppi == pytest.approx(ppi, rel=1e-3)
+    assert size.width_mm == pytest.approx(5400 / ppi * 25.4, rel=1e-3)
+    assert size.sharp_enough
+
+
+def test_other_wishes_ride_along(plan):
+    plan.crop_ratio, plan.printer_ppi, plan.border_mm = "1:1", 720, 5
+    plan.sheet, plan.viewing_distance_mm = "A2", 800
+    size = plan.print_size()
+    assert size.decided_by == "ppi"
+    assert (size.width_px, size.height_px) == (3600, 3600)
+    assert size.resampling.factor == pytest.approx(2)
+    assert size.chosen.name == "A2"
+    assert size.borders.left_mm == 5
+    assert size.viewing_distance_given and size.viewing_distance_mm == 800
+
+
+@pytest.mark.parametrize(
+    ("settings", "said"),
+    [
+        ({"ppi": 0}, "greater than 0"),
+        ({"ppi": math.nan}, "must be a number"),
+        ({"ppi": 0.001}, "more than 50 m"),
+        ({"size_from": "size", "long_side_mm": -1}, "long side must be greater than 0"),
+        ({"sheet": "A99"}, "no sheet called 'A99'"),
+        ({"crop_ratio": "wide"}, "not a ratio"),
+        ({"crop_ratio": "sheet"}, "choose a sheet"),
+        ({"printer_ppi": 1e6}, "printer's resolution must be at most"),
+        ({"border_mm": -2}, "border"),
+    ],
+)
+def test_numbers_that_do_not_add_up_are_a_sentence(plan, settings, said):
+    for trait, value in settings.items():
+        setattr(plan, trait, value)
+    with pytest.raises(SizeError, match=said):
+        plan.print_size()

@@ -1,0 +1,98 @@
+"""Which rendering intent to advise for a photograph: few rules, all of them here.
+
+Common practice, no source: perceptual makes room for what lies beyond the paper by moving
+everything; relative leaves what fits as it is and cuts off the rest; black point
+compensation saves the shadows from being cut off.
+"""
+
+from __future__ import annotations
+
+from workbench.analysis.words import percent
+
+# below this share beyond the paper, colours may as well be printed as they are
+_FEW_OUTSIDE = 0.02
+# detail that must be won, in shares of what the picture has, to be worth moving the rest
+_WORTH = 0.04
+
+
+def advise(rows) -> tuple[object, str]:
+    """The row to take, and the reason, of all rows of an `intents.IntentTable`.
+
+    1. Absolute imitates another print's paper, saturation is for charts: neither is advised
+       for a photograph.
+    2. Where the paper holds nearly all colours, or the profile has no perceptual table of
+       its own: relative, which leaves them as they are.
+    3. Otherwise perceptual, if it keeps clearly more detail where the paper ends.
+    4. Black point compensation, unless it costs shadow detail or, where there are hardly
+       any shadows, moves colours.
+    """
+    by_name = {(row.intent, row.black_point_compensation): row for row in rows}
+    relative = _compensated(by_name, "relative")
+    perceptual = _compensated(by_name, "perceptual")
+    outside = relative.share_outside
+    if outside < _FEW_OUTSIDE:
+        reason = (
+            f"the paper holds {percent(1 - outside)} of the picture's colours, so they may be "
+            "printed as they are"
+        )
+        return relative, reason + _shadow_words(by_name, relative)
+    if not perceptual.own_table:
+        reason = (
+            f"{percent(outside)} of the picture is beyond the paper, but the profile has no "
+            "perceptual table of its own that could make room for it"
+        )
+        return relative, reason + _shadow_words(by_name, relative)
+    gains = _gains(perceptual, relative)
+    name, gain = max(gains, key=lambda item: item[1], default=("", 0.0))
+    loss = min((value for _, value in gains), default=0.0)
+    if gain >= _WORTH and gain > -loss:
+        field_name = f"{name}_detail"
+        reason = (
+            f"{percent(outside)} of the picture is beyond the paper, and perceptual keeps "
+            f"{percent(getattr(perceptual, field_name))} of the detail {_WHERE[name]} against "
+            f"{percent(getattr(relative, field_name))} with relative; in return all colours move, "
+            f"by {perceptual.mean_shift:.1f} CIEDE2000 on average against "
+            f"{relative.mean_shift:.1f}"
+        )
+        return perceptual, reason
+    reason = (
+        f"{percent(outside)} of the picture is beyond the paper, but perceptual would keep hardly "
+        f"more detail and move all colours, by {perceptual.mean_shift:.1f} CIEDE2000 on average "
+        f"against {relative.mean_shift:.1f}"
+    )
+    return relative, reason + _shadow_words(by_name, relative)
+
+
+_WHERE = {
+    "shadow": "in the shadows",
+    "highlight": "in the highlights",
+    "colour": "in the colours beyond it",
+}
+
+
+def _gains(one, other) -> list[tuple[str, float]]:
+    """By how much the first keeps more detail, kind by kind."""
+    pairs = [(n, getattr(one, f"{n}_detail"), getattr(other, f"{n}_detail")) for n in _WHERE]
+    return [(name, a - b) for name, a, b in pairs if a is not None and b is not None]
+
+
+def _compensated(by_name: dict, intent: str):
+    """The row with or without black point compensation."""
+    off, on = by_name[intent, False], by_name[intent, True]
+    if on.shadow_detail is None:
+        return on if on.mean_shift <= off.mean_shift + 0.1 else off
+    return off if off.shadow_detail > on.shadow_detail + _WORTH else on
+
+
+def _shadow_words(by_name: dict, chosen) -> str:
+    """What the choice of black point compensation does for the shadows, if anything."""
+    other = by_name[chosen.intent, not chosen.black_point_compensation]
+    if chosen.shadow_detail is None or chosen.shadow_detail - other.shadow_detail < 0.01:
+        return ""
+    choice, instead = "black point compensation", "without it"
+    if not chosen.black_point_compensation:
+        choice, instead = "leaving the black as it is", f"with {choice}"
+    return (
+        f"; {choice} keeps {percent(chosen.shadow_detail)} of the shadows' detail against "
+        f"{percent(other.shadow_detail)} {instead}"
+    )

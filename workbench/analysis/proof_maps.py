@@ -1,0 +1,198 @@
+"""Where a proof differs from the picture, and whose fault it is: the paper's or the display's.
+
+Maps are float arrays in CIEDE2000 on a preview; shares come from the whole picture.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import numpy as np
+
+from workbench.analysis.colours import distance_map, preview_trip, quick_colours
+from workbench.analysis.proof_table import channels_of
+from workbench.analysis.viewing import Viewing, viewing
+from workbench.analysis.white import PERFECT_DIFFUSER
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.engine import check_intent, decode_lab16, transform
+from workbench.colour.grid import ColourGrid, grid_colours
+from workbench.colour.lab import D50_XYZ, scale_light
+from workbench.colour.trip import printed_lab, white_xyz
+from workbench.errors import WorkbenchError
+
+# lower limits of the steps of a legend in CIEDE2000, and what they mean to the eye (common
+# practice, no source)
+DIFFERENCE_STEPS = (
+    (0.0, "not to be seen"),
+    (1.0, "seen by a practised eye, side by side"),
+    (2.0, "seen side by side"),
+    (4.0, "plain to see"),
+    (8.0, "another colour"),
+)
+
+# what a pixel's limit is, as `ProofMaps.limits` codes it
+LIMITS = ("neither", "paper", "display", "both")
+
+# tables of differences hold up to this much; more is shown as this much
+_SPAN = 64.0
+
+
+@dataclass(frozen=True, eq=False)
+class ProofMaps:
+    """A proof's differences, pixel by pixel of a preview; all (h, w) float32 CIEDE2000.
+
+    Attributes
+    ----------
+    difference : from the picture without any paper to the print as seen.
+    beyond_paper : by which what the intent wished for lies beyond the paper.
+    beyond_display : by which the print as seen lies beyond the display.
+    paper_limit, display_limit : above which that counts: the threshold, or the profile's
+        own noise where that is larger.
+    exact : every pixel sent on its way, or interpolated in a table of 33 steps a channel.
+    """
+
+    difference: np.ndarray = field(repr=False)
+    beyond_paper: np.ndarray = field(repr=False)
+    beyond_display: np.ndarray = field(repr=False)
+    paper_limit: float
+    display_limit: float
+    exact: bool
+
+    @property
+    def limits(self) -> np.ndarray:
+        """(h, w) uint8 index into `LIMITS`: who cannot have the colour."""
+        by_paper = (self.beyond_paper > self.paper_limit).astype(np.uint8)
+        return by_paper + 2 * (self.beyond_display > self.display_limit).astype(np.uint8)
+
+
+def relative_print(trip, paper, intent: str) -> np.ndarray:
+    """Media-relative Lab of a trip's print; the trips of one intent are absolute."""
+    if intent != "absolute":
+        return trip.printed
+    return scale_light(trip.printed, D50_XYZ / white_xyz(paper.profile))
+
+
+def proof_maps(
+    picture,
+    paper,
+    *,
+    intent: str = "relative",
+    black_point_compensation: bool = False,
+    adaptation: float = 0.0,
+    reference=PERFECT_DIFFUSER,
+    display="sRGB",
+    threshold: float = 2.0,
+    long_side_px: int = 1200,
+    exact: bool = True,
+) -> ProofMaps:
+    """Maps of a proof: difference, beyond the paper, beyond the display.
+
+    Parameters
+    ----------
+    intent .. long_side_px : as for `proof.soft_proof`.
+    threshold : CIEDE2000 above which a colour counts as beyond.
+    exact : send every preview pixel (a second for a million), or interpolate (a tenth).
+
+    Raises
+    ------
+    UntaggedPictureError, WorkbenchError, ProfileError
+    """
+    way = viewing(adaptation=adaptation, reference=reference, display=display)
+    check_intent(intent)
+    compensate = bool(black_point_compensation)
+    beyond_paper = distance_map(
+        picture,
+        paper,
+        intent=intent,
+        black_point_compensation=compensate,
+        long_side_px=long_side_px,
+        exact=exact,
+    )
+    if exact:
+        trip = preview_trip(picture, paper, intent, compensate, long_side_px)
+        seen = way.seen(relative_print(trip, paper, intent), white_xyz(paper.profile))
+        difference, beyond_display = delta_e_2000(trip.source, seen), way.beyond(seen)
+    else:
+        grid = _sight_grid(picture.require_profile(), paper.profile, intent, compensate, way)
+        values = grid.apply(picture.preview(long_side_px), np.uint16).astype(np.float32)
+        difference, beyond_display, _ = np.moveaxis(values * (_SPAN / 65535), -1, 0)
+    return ProofMaps(
+        difference=difference.astype(np.float32, copy=False),
+        beyond_paper=beyond_paper.astype(np.float32, copy=False),
+        beyond_display=beyond_display.astype(np.float32, copy=False),
+        paper_limit=max(_threshold(threshold), paper.noise_floor),
+        display_limit=max(_threshold(threshold), way.display.noise_floor),
+        exact=exact,
+    )
+
+
+@lru_cache(maxsize=12)
+def _sight_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way: Viewing):
+    nodes = grid_colours(channels_of(source))
+    seen = way.seen(printed_lab(nodes, source, paper, intent, compensate), white_xyz(paper))
+    difference = delta_e_2000(transform(nodes, source, "lab"), seen)
+    values = np.stack([difference, way.beyond(seen), 0 * difference], axis=1)
+    return ColourGrid(values / _SPAN, channels_of(source))
+
+
+def _threshold(value) -> float:
+    try:
+        value = float(value)
+    except (TypeError, ValueError):
+        value = float("nan")
+    if not 0.1 <= value <= 50:
+        raise WorkbenchError("The threshold must lie between 0.1 and 50 CIEDE2000.")
+    return value
+
+
+def share_beyond_display(
+    picture,
+    paper,
+    *,
+    intent: str = "relative",
+    black_point_compensation: bool = False,
+    adaptation: float = 0.0,
+    reference=PERFECT_DIFFUSER,
+    display="sRGB",
+    threshold: float = 2.0,
+) -> float:
+    """Share of the picture's pixels, 0..1, whose print the display cannot show.
+
+    Counted over the whole picture by the cells of its census.  Parameters and errors as
+    for `proof_maps`.
+    """
+    way = viewing(adaptation=adaptation, reference=reference, display=display)
+    limit = max(_threshold(threshold), way.display.noise_floor)
+    colours = quick_colours(picture, paper, check_intent(intent), bool(black_point_compensation))
+    printed = relative_print(colours.trip, paper, intent)
+    beyond = way.beyond(way.seen(printed, white_xyz(paper.profile))) > limit
+    return float(colours.counts @ beyond / colours.counts.sum())
+
+
+def proof_difference(one, other) -> np.ndarray:
+    """(h, w) float32 CIEDE2000 between two proofs of the same part, as their displays show them.
+
+    Parameters
+    ----------
+    one, other : `proof.Proof`, of two intents for example.
+
+    Raises
+    ------
+    WorkbenchError
+        if their sizes differ.
+    """
+    if one.pixels.shape != other.pixels.shape:
+        raise WorkbenchError("Two proofs can be compared only if they have the same size.")
+    first, second = (
+        decode_lab16(transform(p.pixels, p.display_profile, "lab", dtype=np.uint16))
+        for p in (one, other)
+    )
+    return delta_e_2000(first, second)
+
+
+def step_shares(difference) -> tuple[float, ...]:
+    """Share of a map's pixels, 0..1, in each of `DIFFERENCE_STEPS`, the last one open."""
+    limits = [limit for limit, _ in DIFFERENCE_STEPS[1:]]
+    counts = np.bincount(np.searchsorted(limits, np.ravel(difference), side="right"), minlength=5)
+    return tuple(float(share) for share in counts / max(counts.sum(), 1))

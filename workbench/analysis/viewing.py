@@ -1,0 +1,166 @@
+"""How a proof is looked at: what the eye takes for white, and on which display.
+
+The display is a standard space or the person's own monitor profile; what it cannot
+show is measured as for a paper, by a trip to the display's values and back.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+
+from workbench.analysis.white import PERFECT_DIFFUSER, check_adaptation, eye_white, reference_white
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.engine import transform
+from workbench.colour.lab import lab_to_xyz, scale_light
+from workbench.colour.profile import read_profile
+from workbench.colour.spaces import RGB_SPACES, standard_profile
+from workbench.colour.trip import noise_floor
+from workbench.errors import ProfileError, WorkbenchError
+
+_MATRIX_TAGS = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
+# between the lightest and the darkest a screen shows there is at least this much L*
+_LEAST_RANGE = 20.0
+
+
+@dataclass(frozen=True)
+class Display:
+    """A display by its profile.
+
+    Attributes
+    ----------
+    name : of the standard space, or what the profile calls itself.
+    profile : ICC bytes; embed them wherever pixels for this display go.
+    kind : "matrix" (three primaries and curves) or "tables".
+    black_lightness : L* of its black over its own white, as the profile has it.
+    noise_floor : CIEDE2000, 95th percentile, that the profile moves colours it can show.
+    """
+
+    name: str
+    profile: bytes = field(repr=False)
+    kind: str
+    black_lightness: float
+    noise_floor: float
+
+
+def find_display(display="sRGB") -> Display:
+    """The display that a name, a profile or a path stands for.
+
+    Parameters
+    ----------
+    display : one of `workbench.colour.spaces.RGB_SPACES`, a display profile's bytes or
+        path, or a `Display`.
+
+    Raises
+    ------
+    WorkbenchError
+        for an unknown name.
+    ProfileError
+        if the profile is damaged, missing, or not that of an RGB display.
+    """
+    if isinstance(display, Display):
+        return display
+    if isinstance(display, (bytes, bytearray, memoryview)):
+        return _display(bytes(display), "")
+    if isinstance(display, str) and display in RGB_SPACES:
+        return _display(standard_profile(display), display)
+    if isinstance(display, os.PathLike) or (isinstance(display, str) and _is_path(display)):
+        path = Path(display).expanduser()
+        return _display(read_profile(path).data, path.stem)
+    raise WorkbenchError(
+        f"“{display}” is no display the workbench knows; choose one of {', '.join(RGB_SPACES)} "
+        "or give the path or the bytes of your monitor's profile."
+    )
+
+
+def _is_path(text: str) -> bool:
+    return text.lower().endswith((".icc", ".icm")) or "/" in text or "\\" in text
+
+
+@lru_cache(maxsize=64)
+def _display(data: bytes, fallback: str) -> Display:
+    profile = read_profile(data)
+    name = profile.description or fallback or "Display without a name"
+    if profile.space != "RGB":
+        raise ProfileError(
+            f"“{name}” is a profile in {profile.space}, and a display profile must be RGB; choose "
+            "your monitor's own."
+        )
+    if profile.device_class not in ("display", "space"):
+        raise ProfileError(
+            f"“{name}” is an {profile.device_class} profile, not a display's; choose your "
+            "monitor's own, or sRGB."
+        )
+    tables = "B2A0" in profile.tags or "B2A1" in profile.tags
+    if not tables and any(tag not in profile.tags for tag in _MATRIX_TAGS):
+        raise ProfileError(
+            f"“{name}” does not say how colours get onto the display; have the monitor measured "
+            "again, or choose another profile."
+        )
+    black, white = transform(np.array([[0.0] * 3, [1.0] * 3]), profile.data, "lab")[:, 0]
+    shown = transform(np.array([[0.0, 0, 0], [100.0, 0, 0]]), "lab", profile.data).mean(axis=1)
+    if white - black < _LEAST_RANGE or shown[1] <= shown[0]:
+        raise ProfileError(
+            f"“{name}” describes no display: its white is hardly lighter than its black; have "
+            "the monitor measured again."
+        )
+    kind = "tables" if tables else "matrix"
+    return Display(name, profile.data, kind, float(black), noise_floor(profile.data))
+
+
+@dataclass(frozen=True)
+class Viewing:
+    """One pair of eyes before one display.
+
+    Attributes
+    ----------
+    adaptation : 0 side by side with the reference .. 1 fully adapted to the paper.
+    reference : name of the white that the display's own white stands for.
+    reference_xyz : that white, Y = 1 for the perfect diffuser.
+    """
+
+    adaptation: float
+    reference: str
+    reference_xyz: tuple[float, float, float]
+    display: Display
+
+    def seen(self, printed, paper_xyz) -> np.ndarray:
+        """Lab as seen of media-relative print colours (..., 3), as `white.white_seen`.
+
+        Fully adapted it is ``printed`` itself, to the last bit.
+        """
+        paper_xyz = np.asarray(paper_xyz, float)
+        gain = paper_xyz / eye_white(paper_xyz, self.reference_xyz, self.adaptation)
+        return printed if np.all(gain == 1) else scale_light(printed, gain)
+
+    def shown(self, seen) -> np.ndarray:
+        """The display's values for Lab as seen: (..., 3) float32, 0..1, the nearest it has."""
+        device = transform(np.asarray(seen, np.float32), "lab", self.display.profile)
+        return np.clip(device, 0, 1)
+
+    def beyond(self, seen) -> np.ndarray:
+        """(...) CIEDE2000 from Lab as seen to the nearest that the display shows."""
+        seen = np.asarray(seen, np.float32)
+        return delta_e_2000(seen, transform(self.shown(seen), self.display.profile, "lab"))
+
+
+def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Viewing:
+    """A `Viewing` from what a person chooses.
+
+    Parameters
+    ----------
+    adaptation : 0..1.
+    reference : "perfect diffuser", "office sheet" or a paper.
+    display : as for `find_display`.
+
+    Raises
+    ------
+    WorkbenchError, ProfileError
+    """
+    name, lab = reference_white(reference)
+    xyz = tuple(float(v) for v in lab_to_xyz(lab))
+    return Viewing(check_adaptation(adaptation), name, xyz, find_display(display))

@@ -1,0 +1,196 @@
+"""A paper that does not exist, from a white, a black, a saturation and a finish."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.inkmodel import FINISHES, model_profile
+from workbench.colour.lab import density, lightness_of_density, luminance_factor
+from workbench.figures.white import signed
+from workbench.paper import BLACK_INKS, Paper
+
+NAME = "What-if paper (a model)"
+
+# nodes a side of the model's tables: quick while a knob moves, close when it rests
+GRID_MOVING, GRID_RESTING = 9, 17
+# what the model and the knobs take
+LIGHTEST, DARKEST_WHITE, MOST_TINT = 100.0, 60.0, 30.0
+LEAST_DENSITY, MOST_DENSITY = 0.5, 3.0
+
+
+@dataclass(frozen=True)
+class Settings:
+    """All that makes a what-if paper.
+
+    Attributes
+    ----------
+    white_lightness, white_a, white_b : absolute L*, a*, b* of the bare paper.
+    black_density : absolute density of its deepest black.
+    black_a, black_b : tint of that black, absolute.
+    saturation : factor on the chroma of the model's inks.
+    finish : "gloss", "satin" or "matte".
+    """
+
+    white_lightness: float = 96.0
+    white_a: float = 0.0
+    white_b: float = 0.0
+    black_density: float = 2.2
+    black_a: float = 0.0
+    black_b: float = 0.0
+    saturation: float = 1.0
+    finish: str = "gloss"
+
+    @property
+    def white_lab(self) -> tuple[float, float, float]:
+        """Absolute Lab of the bare paper."""
+        return self.white_lightness, self.white_a, self.white_b
+
+    @property
+    def black_lab(self) -> tuple[float, float, float]:
+        """Absolute Lab of the deepest black."""
+        return float(lightness_of_density(self.black_density)), self.black_a, self.black_b
+
+    @property
+    def contrast_ratio(self) -> float:
+        """Luminance of white over luminance of black."""
+        white, black = luminance_factor([self.white_lightness, self.black_lab[0]])
+        return float(white / black)
+
+    def paper(self, grid: int = GRID_RESTING) -> Paper:
+        """The paper, its profile built with ``grid`` nodes a side (see `model_profile`).
+
+        Raises
+        ------
+        PaperError
+            for values that no paper has.
+        """
+        profile = model_profile(
+            self.white_lab,
+            self.black_lab,
+            finish=self.finish,
+            saturation=self.saturation,
+            name=NAME,
+            grid=grid,
+        )
+        return Paper(
+            name=NAME,
+            profile=profile,
+            finish=self.finish,
+            black_ink=BLACK_INKS[1] if self.finish == "matte" else BLACK_INKS[0],
+            invented=True,
+            notes=f"A model, not a measurement: {self.words}.",
+        )
+
+    @property
+    def words(self) -> str:
+        """All settings in a line."""
+        tint = ""
+        if self.black_a or self.black_b:
+            tint = f" (a* {signed(self.black_a)}, b* {signed(self.black_b)})"
+        return (
+            f"white L* {self.white_lightness:.1f}, a* {signed(self.white_a)}, "
+            f"b* {signed(self.white_b)}; black density {self.black_density:.2f}{tint}; "
+            f"saturation {100 * self.saturation:.0f} %; {self.finish}"
+        )
+
+
+def settings_of(paper, before: Settings | None = None) -> Settings:
+    """The white and black of a paper as settings; what it does not tell is left as it was.
+
+    Parameters
+    ----------
+    paper : a `Paper`, or a `MeasuredPaper` with a white and a black.
+    before : where the saturation comes from, and the finish where the paper states none.
+
+    Raises
+    ------
+    PaperError
+        if it has no black.
+    """
+    before = before or Settings()
+    white, black = paper.white_lab, paper.black_lab
+    finish = paper.finish if paper.finish in FINISHES else before.finish
+    return Settings(
+        white_lightness=_between(white[0], DARKEST_WHITE, LIGHTEST),
+        white_a=_between(white[1], -MOST_TINT, MOST_TINT),
+        white_b=_between(white[2], -MOST_TINT, MOST_TINT),
+        black_density=_between(float(density(black[0])), LEAST_DENSITY, MOST_DENSITY, 2),
+        black_a=_between(black[1], -MOST_TINT, MOST_TINT),
+        black_b=_between(black[2], -MOST_TINT, MOST_TINT),
+        saturation=before.saturation,
+        finish=finish,
+    )
+
+
+def _between(value: float, low: float, high: float, decimals: int = 1) -> float:
+    return round(min(max(value, low), high), decimals) + 0.0
+
+
+# field, words, how its difference is said
+_PARTS = (
+    ("white_lightness", "the white's L*", lambda d: signed(d)),
+    ("white_a", "the white's a*", lambda d: signed(d)),
+    ("white_b", "the white's b*", lambda d: signed(d)),
+    ("black_density", "the black's density", lambda d: f"{d:+.2f}".replace("-", "−")),
+    ("black_a", "the black's a*", lambda d: signed(d)),
+    ("black_b", "the black's b*", lambda d: signed(d)),
+    ("saturation", "the saturation", lambda d: f"{100 * d:+.0f} %".replace("-", "−")),
+)
+
+
+def changes_words(start: Settings, now: Settings, name: str) -> str:
+    """What differs from where one started, in a sentence.
+
+    Parameters
+    ----------
+    name : of the paper at the start.
+    """
+    said = [
+        f"{words} ({shown(getattr(now, field) - getattr(start, field))})"
+        for field, words, shown in _PARTS
+        if abs(getattr(now, field) - getattr(start, field)) > 1e-6
+    ]
+    if now.finish != start.finish:
+        said.append(f"the finish ({now.finish} instead of {start.finish})")
+    if not said:
+        return f"As “{name}” in white and black; its inks are the model's own."
+    if len(said) == 1:
+        return f"One property alone differs from “{name}”: {said[0]}."
+    return f"Differs from “{name}” in {', '.join(said[:-1])} and {said[-1]}."
+
+
+def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple[str, str, str]]:
+    """(name, start paper, what-if paper) rows of what can be said of both.
+
+    Parameters
+    ----------
+    paper : the what-if paper, or None before it is built.
+    """
+    first, now = settings_of(start_paper), settings
+    distance = float(delta_e_2000(np.array(first.white_lab), np.array(now.white_lab)))
+    rows = [
+        ("White (absolute)", _lab(first.white_lab), _lab(now.white_lab)),
+        ("Between the whites", "", f"{distance:.1f} CIEDE2000"),
+        ("Black (absolute)", _lab(first.black_lab), _lab(now.black_lab)),
+        ("Density of black", f"{first.black_density:.2f}", f"{now.black_density:.2f}"),
+        ("Contrast ratio", f"{first.contrast_ratio:.0f}:1", f"{now.contrast_ratio:.0f}:1"),
+    ]
+    volumes = [
+        f"{round(each.gamut_volume, -3):,.0f}".replace(",", "\u2009")
+        if isinstance(each, Paper)
+        else "–"
+        for each in (start_paper, paper)
+    ]
+    return [*rows, ("Gamut volume (absolute)", *volumes)]
+
+
+def _lab(lab) -> str:
+    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
+
+
+def with_lightness(settings: Settings, lightness: float) -> Settings:
+    """The same with a black of this absolute L*."""
+    return replace(settings, black_density=float(density(max(lightness, 0.9))))
