@@ -42,6 +42,20 @@ def table_display(nodes: int = 33, name: str = "Invented screen, measured") -> b
     return writer.assemble("display", "RGB", "LAB", name, tags)
 
 
+def stuck() -> bytes:
+    """A display profile that has one and the same values for all colours."""
+    steps = np.linspace(0, 1, 5)
+    cube = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+    lab = np.stack([100 * cube.mean(-1), 0 * cube[..., 0], 0 * cube[..., 0]], axis=-1)
+    identity = [writer.sampled_curve([])] * 3
+    tags = {
+        "wtpt": writer.xyz(D50_XYZ),
+        "A2B0": writer.table("mAB ", writer.encode_lab(lab), identity, identity),
+        "B2A0": writer.table("mBA ", np.full((5, 5, 5, 3), 0.5), identity, identity),
+    }
+    return writer.assemble("display", "RGB", "LAB", "Invented stuck screen", tags)
+
+
 def no_way_back() -> bytes:
     """A display profile that says what its values look like, but not how to get there."""
     cube = np.zeros((2, 2, 2, 3))

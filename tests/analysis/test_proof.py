@@ -4,7 +4,7 @@ import io
 
 import numpy as np
 import pytest
-from displays import all_grey, no_way_back, table_display
+from displays import all_grey, no_way_back, stuck, table_display
 from helpers import coated_profile
 from pictures import colourful, patches, picture_of
 
@@ -341,6 +341,7 @@ def test_displays_by_name_bytes_and_path(tmp_path):
         ("nowhere/screen.icc", ProfileError, "no file"),
         (no_way_back(), ProfileError, "how colours get onto"),
         (all_grey(), ProfileError, "describes no display"),
+        (stuck(), ProfileError, "describes no display"),
         (7, WorkbenchError, "no display"),
         ("", WorkbenchError, "no display"),
     ],

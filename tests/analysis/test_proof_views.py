@@ -232,15 +232,17 @@ def test_the_magnifier_takes_print_pixels(paper):
 
 
 def test_at_true_size_light_is_averaged(paper):
-    # a fine checkerboard looks as light as half its light
-    board = np.indices((200, 200)).sum(0) % 2
-    picture = picture_of(np.repeat(board[..., None] * 1.0, 3, axis=2), "sRGB")
+    # a fine checkerboard looks as light as the mean of its light: IEC 61966-2-1 has
+    # ((v + .055)/1.055)^2.4, so .0331 and .6038 for .2 and .8
+    board = 0.2 + 0.6 * (np.indices((200, 200)).sum(0) % 2)
+    picture = picture_of(np.repeat(board[..., None], 3, axis=2), "sRGB")
     seen = magnify(picture, paper, window_px=(40, 30), print_ppi=300, screen_ppi=100)
     assert seen.before.shape == (30, 40, 3) and seen.box[2] - seen.box[0] == 120
     light = tone.to_light(seen.before, standard_profile("sRGB"))
-    assert abs(light.mean() - 0.5) < 0.01
-    # one screen pixel covers nine print pixels, four or five of them white
-    assert light.min() > 0.43 and light.max() < 0.57
+    assert abs(light.mean() - (0.0331 + 0.6038) / 2) < 0.005
+    # one screen pixel covers nine print pixels, four or five of them light
+    assert abs(light.min() - (5 * 0.0331 + 4 * 0.6038) / 9) < 0.005
+    assert abs(light.max() - (4 * 0.0331 + 5 * 0.6038) / 9) < 0.005
 
 
 def test_enlarged_print_pixels_are_squares(paper):

@@ -18,7 +18,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from browser.lab import running_workbench, wait_for_desk  # noqa: E402
+from browser.lab import running_workbench, wait_for_desk
 
 # panel, slider, key, what follows
 CASES = (
@@ -27,8 +27,8 @@ CASES = (
     ("Gamut", "Count as beyond from (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
     ("Gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-tabs img.wb-plot"),
     ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Paper white", "How far the eye is used to this paper (%)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Paper white", "How far the eye is used to this paper (%)", "ArrowRight", ".wb-desk-picture img"),
+    ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-tabs img.wb-plot"),
+    ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-desk-picture img"),
     ("Black point", "Greys merge when closer than (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
 )
 
@@ -79,11 +79,11 @@ def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> li
     handle = page.locator(f'.wb-desk [role=slider][aria-label="{slider}"]:visible')
     handle.focus()
     page.evaluate(PREPARE, css)
-    keys = {"ArrowRight": "ArrowLeft", "ArrowLeft": "ArrowRight"}
+    keys = {"ArrowRight": "ArrowLeft", "ArrowLeft": "ArrowRight", "PageUp": "PageDown"}
     for move in range(moves + 5):
         count = page.evaluate("wbTimes.length")
         # to and fro, so that no slider runs into its end
-        page.keyboard.press(key if move // 10 % 2 == 0 else keys[key])
+        page.keyboard.press(key if move // 8 % 2 == 0 else keys[key])
         page.wait_for_function("n => wbTimes.length > n", arg=count, timeout=20_000)
     return page.evaluate("wbTimes")[5:]
 
@@ -104,7 +104,13 @@ def main() -> None:
             page = browser.new_page(viewport={"width": 1440, "height": 900})
             page.goto(workbench.address)
             wait_for_desk(page)
-            page.get_by_text("whole picture, every pixel").first.wait_for(timeout=120_000)
+            counted = page.locator(".wb-desk-answers .wb-sentence-box", has_text="every pixel")
+            page.wait_for_function(
+                "() => document.querySelectorAll('.wb-desk-answers .wb-mark').length >= 2 && "
+                "!document.querySelector('.wb-desk-answers').innerText.includes('quick count')",
+                timeout=120_000,
+            )
+            assert counted.count() >= 2
             print(f"{'panel':12} {'slider':42} {'what follows':24} {'median':>7} {'95 %':>7}  ms")
             for panel, slider, key, css in CASES:
                 times = sorted(measure(page, panel, slider, key, css, moves))

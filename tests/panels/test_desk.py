@@ -186,7 +186,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     rest(desk)
     assert desk.plan.picture.profile_name == "eciRGB v2"
     assert desk.picture_view.alt.startswith("old scan.tif on Gloss")
-    assert "Waits" not in "".join(answer.text for answer in desk.answers.values())
+    assert desk.answers["size"].text.startswith("At 360 ppi this prints 0.3 × 0.2 cm")
     assert "eciRGB v2, chosen by you" in desk.sources.facts.value
     desk.worker.close()
 

@@ -20,7 +20,7 @@ from workbench.library import (
     user_profile_folder,
 )
 from workbench.panels import parts
-from workbench.panels.found_words import COLUMNS, cells, count_words, found_facts
+from workbench.panels.found_words import COLUMNS, LEGEND, cells, count_words, found_facts
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.parts.guard import report as report_problem
 from workbench.panels.sources import facts_table
@@ -106,8 +106,13 @@ class FoundProfiles:
         self.problems = widgets.HTML()
         self.troubles = parts.fold("What could not be read", self.problems, front=front)
         self.results = parts.column(
-            parts.row(self.filter), self.table, self.one, self.troubles
+            parts.row(self.filter),
+            parts.column(self.table, parts.html(LEGEND, "wb-muted")),
+            self.one,
+            self.troubles,
         )
+        for line in (self.said, self.done):
+            line.widget.layout.min_height = "0"
         self.one.layout.display = "none"
         self.results.layout.display = "none"
         self.widget = parts.column(

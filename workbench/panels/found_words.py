@@ -12,12 +12,16 @@ from workbench.panels.text_table import Column
 
 COLUMNS = (
     Column("", 3, right=True),
-    Column("description", 27),
-    Column("white L* a* b*", 15),
-    Column("L* D black", 9),
-    Column("volume", 7, right=True),
-    Column("date", 10),
-    Column("", 10),
+    Column("description", 27, least=18),
+    Column("white L* a* b*", 15, right=True),
+    Column("black L* D", 10, right=True),
+    Column("volume", 6, right=True, rank=2),
+    Column("date", 10, rank=3),
+    Column("", 10, rank=1),
+)
+LEGEND = (
+    "White and black are absolute; D is the black's density, the volume counts thousands of cubic "
+    "Lab units, and the date is the profile's own where it has one."
 )
 
 

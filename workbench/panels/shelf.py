@@ -12,6 +12,7 @@ from workbench.paper import Paper, open_paper
 from workbench.panels import at_hand
 from workbench.panels.panel import Panel
 from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.guard import report
 from workbench.panels.shelf_reading import Holdings, held, named_folder, read_holdings
 from workbench.panels.shelf_view import ShelfView
 from workbench.panels.what_if_paper import NAME as WHAT_IF
@@ -39,16 +40,17 @@ class ShelfPanel(Panel):
         self._cache = cache
         # guards ``held`` and what is shown; never held while the plan is set
         self._lock = threading.RLock()
+        self._is_read = False  # when it is first shown, it reads the shelf
         self._looked_at: int | None = None  # an entry without a paper, so not the plan's
         self._named_for = None  # the paper for which a name was suggested
         super().__init__(plan, front, worker)
-        self.read()
 
     def build(self) -> list:
         self.view = ShelfView(self.front, self, cache=self._cache)
         # before the panel itself follows
         self.plan.observe(lambda change: setattr(self, "_looked_at", None), names=["paper"])
-        return [self.status, *self.view.items]
+        self.status.widget.layout.min_height = "0"
+        return [self.view.count, self.status, *self.view.items]
 
     # reading ----------------------------------------------------------------
 
@@ -65,17 +67,25 @@ class ShelfPanel(Panel):
         self._read_from(Path(path))
 
     def _read_from(self, folder: Path | None) -> None:
-        again = self.held is not None
+        self._is_read, again = True, self.held is not None
 
         def arrived(holdings: Holdings) -> None:
             self.folder = folder
             self._take(holdings)
 
+        line = self.view.folder_said if again else self.status
+
+        def failed(error: BaseException) -> None:
+            report(line, error, self)
+            if not again:
+                self.view.count.say("It could not be read.")
+
         self.worker.submit(
             ("shelf", id(self)),
             lambda cancelled, progress: read_holdings(folder, cancelled, progress),
             arrived,
-            status=self.view.folder_said if again else self.status,
+            on_error=failed,
+            status=line,
         )
 
     def _take(self, holdings: Holdings, moved: dict | None = None) -> None:
@@ -96,6 +106,8 @@ class ShelfPanel(Panel):
     def follow(self) -> None:
         with self._lock:
             if self.held is None:
+                if not self._is_read:
+                    self.read()
                 return
             index, paper = self._index(), self.plan.paper
             own = None if index is None else self.held.papers[index]

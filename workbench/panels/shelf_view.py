@@ -27,7 +27,8 @@ class ShelfView:
     table, form, found : the list of papers, the fields of the chosen one, the profiles
         found on the computer.
     said, folder_said : status lines beside the fields, and beside the folder.
-    items : all of it, in order.
+    count : how many papers there are, above all.
+    items : the rest, in order.
     """
 
     def __init__(self, front, panel, *, cache=None):
@@ -54,7 +55,6 @@ class ShelfView:
             help="A copy of it is put beside the shelf",
         )
         self.items = [
-            self.count,
             self.problems,
             self.table,
             self.offer,

@@ -157,12 +157,12 @@ def _prices(label: str, text: str):
 
 
 COLUMNS = (
-    Column("paper", 26),
-    Column("surface", 7),
+    Column("paper", 26, least=22),
+    Column("surface", 7, rank=4),
     Column("finish", 6),
-    Column("base", 12),
-    Column("black", 5),
-    Column("g/m²", 4, right=True),
+    Column("base", 12, rank=1),
+    Column("black", 5, rank=3),
+    Column("g/m²", 4, right=True, rank=2),
     Column("Dmax", 4, right=True),
     Column("white", 17),
 )

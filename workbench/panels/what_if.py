@@ -88,10 +88,11 @@ class WhatIfPanel(Panel):
         self.plan.observe(lambda change: self._paper_changed(), names=["paper"])
         if self._start is not None:
             self._set_start(self._start)
+        self.status.widget.layout.min_height = "0"
         return [
             parts.row(self.start, self.back, self.use),
-            self.status,
             self.knobs,
+            self.status,
             self.answer,
             self.picture,
             self.table,
