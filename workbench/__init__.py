@@ -52,11 +52,14 @@ _PUBLIC = {
     "write_print_file": "workbench.output.print_file",
     "model_profile": "workbench.colour.inkmodel",
     "Plan": "workbench.plan",
-    "desk": "workbench.panels",
-    "size_panel": "workbench.panels",
-    "gamut_panel": "workbench.panels",
-    "white_panel": "workbench.panels",
-    "black_panel": "workbench.panels",
+    "desk": "workbench.panels.faces",
+    "size_panel": "workbench.panels.faces",
+    "gamut_panel": "workbench.panels.faces",
+    "white_panel": "workbench.panels.faces",
+    "black_panel": "workbench.panels.faces",
+    "proof_panel": "workbench.panels.faces",
+    "compare_panel": "workbench.panels.faces",
+    "screen_panel": "workbench.panels.faces",
 }
 
 __all__ = [

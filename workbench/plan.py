@@ -44,9 +44,22 @@ class Plan(t.HasTraits):
     reference = t.Any(OFFICE_SHEET, help="the white the paper is seen beside: a name or a Paper")
     adaptation = t.Float(0.0, help="0 side by side .. 1 fully adapted to the paper")
     highlight_lightness = t.Float(90.0, help="L* above which a pixel takes the paper's tint")
+    display = t.Any("sRGB", help="what shows the proof: a name, a path or bytes, as for find_display")
 
     other_paper = t.Any(None, allow_none=True, help="the paper to hold against the chosen one")
     tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
+
+    illuminance_lux = t.Float(500.0, help="light on the print, measured in front of its glass")
+    light = t.Unicode("D50", help="an illuminant or a colour temperature, as for find_light")
+    glass = t.Unicode("", help="name of the glass before the print; empty for none")
+    room_share = t.Float(
+        None,
+        allow_none=True,
+        help="what glass and gloss mirror, 1 being as bright as a white sheet in the print's "
+        "place; None takes the usual",
+    )
+    screen_luminance_cd_m2 = t.Float(120.0, help="of the screen's white; 0 where not known")
+    screen_contrast_ratio = t.Float(1000.0, help="of the screen, white over black; 0 not known")
 
     @property
     def rendering(self) -> dict:

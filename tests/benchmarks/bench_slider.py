@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from browser.lab import running_workbench, wait_for_desk
+from playwright.sync_api import TimeoutError
 
 # panel, slider, key, what follows
 CASES = (
@@ -32,18 +33,21 @@ CASES = (
     ("Black point", "Greys merge when closer than (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
 )
 
+# Waits for the pictures to come to rest before each key, so that what the last move
+# still changes is not taken for the next one's answer.
 PREPARE = """css => {
     const seen = i => i.offsetParent !== null;
-    window.wbTimes = []; window.wbStart = null;
+    window.wbTimes = []; window.wbStart = null; window.wbLast = 0;
     window.wbKeys?.abort(); window.wbWatch?.disconnect();
     window.wbKeys = new AbortController();
     addEventListener('keydown', () => { window.wbStart = performance.now(); },
                      {capture: true, signal: window.wbKeys.signal});
     window.wbWatch = new MutationObserver(changes => {
         for (const {target} of changes) {
-            if (!target.matches?.(css) || !seen(target)) continue;
+            if (!target.matches?.('.wb-desk img') || !seen(target)) continue;
+            window.wbLast = performance.now();
             const started = window.wbStart;
-            if (started === null) continue;
+            if (started === null || !target.matches(css)) continue;
             window.wbStart = null;
             target.decode().catch(() => {}).then(() => requestAnimationFrame(
                 () => window.wbTimes.push(performance.now() - started)));
@@ -52,6 +56,7 @@ PREPARE = """css => {
     window.wbWatch.observe(document.body,
         {subtree: true, attributes: true, attributeFilter: ['src']});
 }"""
+AT_REST = "() => performance.now() - wbLast > 350"
 
 
 def picture_file(folder: Path) -> Path:
@@ -81,11 +86,15 @@ def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> li
     page.evaluate(PREPARE, css)
     keys = {"ArrowRight": "ArrowLeft", "ArrowLeft": "ArrowRight", "PageUp": "PageDown"}
     for move in range(moves + 5):
-        count = page.evaluate("wbTimes.length")
+        page.wait_for_function(AT_REST)
         # to and fro, so that no slider runs into its end
         page.keyboard.press(key if move // 8 % 2 == 0 else keys[key])
-        page.wait_for_function("n => wbTimes.length > n", arg=count, timeout=20_000)
-    return page.evaluate("wbTimes")[5:]
+        try:
+            page.wait_for_function("n => wbTimes.length > n", arg=move, timeout=5_000)
+        except TimeoutError:
+            # a move that changes nothing to be seen has no time
+            page.evaluate("wbTimes.push(null)")
+    return [t for t in page.evaluate("wbTimes")[5:] if t is not None]
 
 
 def main() -> None:

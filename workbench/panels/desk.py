@@ -20,9 +20,14 @@ from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
 from workbench.panels import parts
 from workbench.panels.black import BlackPanel
+from workbench.panels.compare import ComparePanel
 from workbench.panels.gamut import GamutPanel
+from workbench.panels.proof import ProofPanel
+from workbench.panels.screen import ScreenPanel
+from workbench.panels.shelf import ShelfPanel
 from workbench.panels.size import SizePanel
 from workbench.panels.sources import Sources, as_paper, as_picture
+from workbench.panels.what_if import WhatIfPanel
 from workbench.panels.white import WhitePanel
 from workbench.plan import Plan
 
@@ -57,18 +62,6 @@ class Desk:
         self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
         self._build_knobs()
         self.sources = Sources(self.plan, self.front, self.status)
-        self.panels = {
-            "size": SizePanel(self.plan, self.front, self.worker),
-            "gamut": GamutPanel(self.plan, self.front, self.worker),
-            "white": WhitePanel(self.plan, self.front, self.worker),
-            "black": BlackPanel(self.plan, self.front, self.worker),
-        }
-        self.tabs = widgets.Tab(
-            [*(panel.body for panel in self.panels.values()), self.sources.widget],
-            titles=("Size", "Gamut", "Paper white", "Black point", "Picture and paper"),
-        )
-        self.tabs.add_class("wb-tabs")
-        self.tabs.observe(self.safely(self._turned), "selected_index")
         paper = parts.column(
             parts.row(self.paper, self.intent, self.compensation),
             self.picture_view,
@@ -79,10 +72,6 @@ class Desk:
         said.add_class("wb-desk-answers")
         self.always = parts.row(paper, said)
         self.always.add_class("wb-desk-always")
-        frame = parts.row(self.always, self.tabs)
-        frame.add_class("wb-desk-frame")
-        self.widget = parts.root(self.front, frame)
-        self.widget.add_class("wb-desk")
         self.safely(self._start)(picture, papers)
         for answer, traits in (
             (self._show_picture, (*_PRINTED, "reference", "adaptation")),
@@ -96,6 +85,34 @@ class Desk:
             answer = self.safely(self._when_ready(answer))
             self.plan.observe(lambda change, answer=answer: answer(), names=list(traits))
             answer()
+        # after the answers, so that these come first when something moves
+        self._build_panels()
+        frame = parts.row(self.always, self.tabs)
+        frame.add_class("wb-desk-frame")
+        self.widget = parts.root(self.front, frame)
+        self.widget.add_class("wb-desk")
+
+    def _build_panels(self) -> None:
+        together = self.plan, self.front, self.worker
+        self.panels = {
+            "size": SizePanel(*together),
+            "gamut": GamutPanel(*together),
+            "white": WhitePanel(*together),
+            "black": BlackPanel(*together),
+            "proof": ProofPanel(*together),
+            "compare": ComparePanel(*together),
+            "shelf": ShelfPanel(*together),
+            "what_if": WhatIfPanel(*together),
+            "screen": ScreenPanel(*together),
+        }
+        self.tabs = widgets.Tab(
+            [*(panel.body for panel in self.panels.values()), self.sources.widget],
+            titles=(*(panel.title for panel in self.panels.values()), "Picture and paper"),
+        )
+        self.tabs.add_class("wb-tabs")
+        waiting = self.sources.question.layout.display != "none"
+        self.tabs.selected_index = len(self.panels) if waiting else 0
+        self.tabs.observe(self.safely(self._turned), "selected_index")
         self._turned()
 
     def _build_knobs(self) -> None:
@@ -166,9 +183,8 @@ class Desk:
                 self.sources.offer(as_picture(picture if picture is not None else named))
         except WorkbenchError as problem:
             problems.append(str(problem))
-        if self.sources.question.layout.display != "none":
-            self.tabs.selected_index = len(self.panels)
-        elif self.plan.picture is None:
+        waiting = self.sources.question.layout.display != "none"
+        if self.plan.picture is None and not waiting:
             from workbench.demo import demo_picture
 
             self.plan.picture = demo_picture()

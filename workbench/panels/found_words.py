@@ -92,7 +92,9 @@ def count_words(report: ScanReport) -> str:
         text += f", {', '.join(notes)}"
     text += f"; {report.others} for screens, cameras and the like are left out."
     if report.gone:
-        text += f" {len(report.gone)} listed earlier {'is' if len(report.gone) == 1 else 'are'} gone."
+        text += (
+            f" {len(report.gone)} listed earlier {'is' if len(report.gone) == 1 else 'are'} gone."
+        )
     if not report.complete:
         text += " Not everything was looked at; see below."
     return text

@@ -8,7 +8,6 @@ from pathlib import Path
 from workbench.errors import LibraryError
 from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
 from workbench.library.edits import REMOVED_NAME
-from workbench.paper import Paper, open_paper
 from workbench.panels import at_hand
 from workbench.panels.panel import Panel
 from workbench.panels.parts.folders import clean_path
@@ -16,6 +15,7 @@ from workbench.panels.parts.guard import report
 from workbench.panels.shelf_reading import Holdings, held, named_folder, read_holdings
 from workbench.panels.shelf_view import ShelfView
 from workbench.panels.what_if_paper import NAME as WHAT_IF
+from workbench.paper import Paper, open_paper
 
 
 class ShelfPanel(Panel):
@@ -118,9 +118,7 @@ class ShelfPanel(Panel):
                     for key in self.view.form.controls
                     if getattr(paper, key) != getattr(own, key)
                 }
-            on_shelf = any(
-                at_hand.same_sheet(each, paper) for each in self.held.usable
-            )
+            on_shelf = any(at_hand.same_sheet(each, paper) for each in self.held.usable)
             offered = paper if isinstance(paper, Paper) and not on_shelf else None
             if offered is not None and offered is not self._named_for:
                 self.view.newcomer.value = "" if offered.name == WHAT_IF else offered.name

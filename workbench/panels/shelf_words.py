@@ -11,8 +11,8 @@ from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError
 from workbench.figures.white import signed
 from workbench.library import FIELDS
-from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES
 from workbench.panels.text_table import Column
+from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,10 @@ ASKED = (
     FieldWords("notes", "Notes", more_help="anything you want to remember of this paper"),
 )  # fmt: skip
 
-_UNITS = {"weight_g_m2": r"(g|gsm|g\s*/\s*m(²|2)|grams?)", "thickness_mm": r"(mm|millimet(re|er)s?)"}
+_UNITS = {
+    "weight_g_m2": r"(g|gsm|g\s*/\s*m(²|2)|grams?)",
+    "thickness_mm": r"(mm|millimet(re|er)s?)",
+}
 # a comma between digits is a decimal one, unless the number has its point already
 _BETWEEN = re.compile(r"[;\n]|,(?!\d)|(?<!\d),|(?<=\.\d),|(?<=\.\d\d),")
 _PRICED = re.compile(
@@ -90,7 +93,7 @@ def typed_value(key: str, text: str):
     if not text:
         return None
     if key in _UNITS:
-        return _number(_label(key), re.sub(rf"\s*{_UNITS[key]}\s*$", "", text, flags=re.I))
+        return _number(_label(key), re.sub(rf"\s*{_UNITS[key]}\s*$", "", text, flags=re.IGNORECASE))
     if key in ("sheets", "rolls"):
         return _listed(text) or None
     if key in ("price_per_sheet", "price_per_metre"):
@@ -143,7 +146,7 @@ def _prices(label: str, text: str):
     for each in _listed(re.sub("[€$£¥]", "", text)):
         found = _PRICED.fullmatch(each)
         size = _bare(found["size"]) if found else ""
-        if found is None or re.search("[x×]$", size):
+        if found is None or re.search(r"\d\s*[x×]$", size):
             raise LibraryError(
                 f"{label}: “{each}” has no price; type a number, or each size with its price, "
                 "as in: A4 0.90; A3 1.80."
@@ -198,7 +201,10 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
         rows.append(("Checksum when it was put here", f"{entry.profile_sha256[:16]}…{changed}"))
     if paper is not None:
         rows += [
-            ("White (absolute)", lab_words(paper.white_lab) if paper.white_is_known else "not stated"),
+            (
+                "White (absolute)",
+                lab_words(paper.white_lab) if paper.white_is_known else "not stated",
+            ),
             (
                 "Black (absolute)",
                 f"{lab_words(paper.black_lab)}; density {paper.black_density:.2f}",

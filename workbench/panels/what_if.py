@@ -9,7 +9,7 @@ import ipywidgets as widgets
 
 from workbench.analysis.proof import proof_grid
 from workbench.analysis.words import tint_words
-from workbench.errors import PaperError
+from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import at_hand, parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
@@ -50,11 +50,12 @@ class WhatIfPanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._lock = threading.RLock()  # guards the four below; never held while the plan is set
+        self._lock = threading.RLock()  # guards the two below; never held while the plan is set
         self._wanted: Settings | None = None  # what the newest knobs describe
         self._is_building = False
         self._paper = None  # the what-if paper that the plan has now
         self._former = None  # the paper to return to
+        self._is_putting = False
         # a build is never given up for a newer one: while the knobs move on, that would show none
         self.maker = parts.NewestWins(debounce_s=0)
         self.finer = parts.NewestWins(debounce_s=REST_S)
@@ -179,12 +180,14 @@ class WhatIfPanel(Panel):
         settings = self._wanted
         if settings is None:
             return
-        self.maker.submit(
-            "build",
-            lambda cancelled, progress: (settings, settings.paper(GRID_MOVING)),
-            self._built,
-            on_error=self._failed,
-        )
+
+        def build(cancelled, progress):
+            try:
+                return settings, settings.paper(GRID_MOVING), None
+            except WorkbenchError as problem:
+                return settings, None, problem
+
+        self.maker.submit("build", build, self._built, on_error=self._failed)
 
     def _failed(self, error: BaseException) -> None:
         with self._lock:
@@ -192,16 +195,19 @@ class WhatIfPanel(Panel):
         report(self.status, error, self)
 
     def _built(self, result) -> None:
-        settings, paper = result
-        self.status.solved(self)
+        settings, paper, problem = result
         try:
-            self._put(paper)
+            if paper is not None:
+                self.status.solved(self)
+                self._put(paper)
         finally:
             with self._lock:
                 moved_on = self._wanted not in (None, settings)
                 self._is_building = moved_on
         if moved_on:
             self._build_wanted()
+        elif problem is not None:
+            report(self.status, problem, self)
         elif self.use.value:
             self.finer.submit(
                 "build closely",
@@ -215,10 +221,15 @@ class WhatIfPanel(Panel):
         if not self.use.value:
             return
         old, self._paper = self._paper, paper
-        if old is None:
-            at_hand.choose(self.plan, paper)
-        else:
-            at_hand.swap(self.plan, old, paper)
+        self._is_putting = True
+        try:
+            if old is None:
+                at_hand.choose(self.plan, paper)
+            else:
+                at_hand.swap(self.plan, old, paper)
+        finally:
+            self._is_putting = False
+        self._compare()
 
     # showing ------------------------------------------------------------------
 
@@ -258,11 +269,18 @@ class WhatIfPanel(Panel):
         if said != self._said:
             self._said = said
             self.answer.say(text, mark="a model", detail=detail.strip())
-        if start is not None:
-            paper = self._paper if self.use.value else None
-            table = _table((start.name, NAME), compared(start, settings, paper))
-            if self.table.value != table:
-                self.table.value = table
+        # measuring a new paper takes longer than showing the picture on it, so that comes first
+        if not self._is_putting:
+            self._compare()
+
+    def _compare(self) -> None:
+        start = self._start
+        if start is None or not self._shown:
+            return
+        paper = self._paper if self.use.value else None
+        table = _table((start.name, NAME), compared(start, self.knobs.settings, paper))
+        if self.table.value != table:
+            self.table.value = table
 
     _said: tuple = ()
 
@@ -270,9 +288,7 @@ class WhatIfPanel(Panel):
         plan = self.plan
         if plan.picture is None or plan.paper is None:
             return
-        grid = proof_grid(
-            plan.picture.require_profile(), plan.paper.profile, **plan.rendering
-        )
+        grid = proof_grid(plan.picture.require_profile(), plan.paper.profile, **plan.rendering)
         caption = f"{plan.picture.name} on {plan.paper.name}"
         self.picture.show(grid.apply(plan.picture.preview(_ALONE_PX)), alt=caption)
         self.picture.set_caption(caption, mark="preview")

@@ -1,0 +1,101 @@
+"""Papers side by side in a real browser: a profile from disk, three papers, a weight, an export."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from browser.lab import lab_errors
+from helpers import DATA
+from PIL import Image
+
+OWN = "FOGRA39L Coated"
+
+
+def turn_to(page, title):
+    page.locator(".wb-tabs [role=tab]", has_text=title).click()
+
+
+def ticks(page):
+    return page.locator(".wb-compare-ticks input[type=checkbox]")
+
+
+def order(page):
+    """Names of the papers as they stand in the list."""
+    return page.locator(".wb-compare-order b").all_inner_texts()
+
+
+def wait_for_order(page, condition):
+    page.wait_for_function(
+        f"""() => {{
+            const names = [...document.querySelectorAll('.wb-compare-order b')]
+                .map(e => e.innerText);
+            return {condition};
+        }}"""
+    )
+
+
+def weigh(page, name, value):
+    field = page.locator(f'.wb-desk input[aria-label="{name} (0 to 10)"]')
+    field.fill(str(value))
+    field.press("Enter")
+
+
+def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp_path):
+    page = desk_page()
+    turn_to(page, "Picture and paper")
+    field = page.get_by_label("Paper profile (ICC output profile)", exact=True)
+    field.fill(str(DATA / "FOGRA39L_coated.icc"))
+    field.press("Enter")
+    page.get_by_text(f"on {OWN}").first.wait_for()
+
+    turn_to(page, "Side by side")
+    wait_for_order(page, "names.length === 6")
+    # three of the six stay: gloss, textured matte and the paper from disk
+    for place in range(6):
+        label = ticks(page).nth(place).evaluate("e => e.closest('.wb-tick').innerText")
+        if not any(word in label for word in ("Tarn Gloss", "Ochre Rag", OWN)):
+            ticks(page).nth(place).uncheck()
+    wait_for_order(page, "names.length === 3")
+    assert any(OWN in name for name in order(page))
+    assert any(OWN in e for e in page.locator(".wb-compare-scroll tbody th").all_inner_texts())
+
+    weigh(page, "Whites", 0)
+    weigh(page, "Colour", 0)
+    wait_for_order(page, "names[0].includes('Tarn Gloss')")  # the deepest black
+    weigh(page, "Blacks", 0)
+    page.get_by_text("All weights are 0").wait_for()
+    weigh(page, "Whites", 10)
+    # of these the press paper is the nearest to a perfect white
+    wait_for_order(page, f"names[0].includes('{OWN}')")
+    page.get_by_text("What matters: whites 100 %").wait_for()
+
+    page.get_by_role("button", name="Shadows", exact=True).click()
+    page.get_by_text("100 %: one eye sees all papers").wait_for()
+    folder = tmp_path / "taken away"
+    folder.mkdir()
+    page.get_by_label("Folder to save in", exact=True).fill(str(folder))
+    page.get_by_role("button", name="Save the view as PNG", exact=True).click()
+    page.get_by_text("Saved as").wait_for()
+    (saved,) = folder.iterdir()
+    assert saved.suffix == ".png"
+    assert saved.name in page.get_by_text("Saved as").inner_text()
+    image = Image.open(io.BytesIO(saved.read_bytes()))
+    image.load()
+    assert image.width > 900 and image.info["icc_profile"]
+    assert lab_errors(page) == []
+
+
+@pytest.mark.parametrize("width", [1440, 700])
+def test_only_the_table_is_wider_than_the_window(desk_page, width):
+    page = desk_page(viewport=(width, 900))
+    turn_to(page, "Side by side")
+    wait_for_order(page, "names.length === 5")
+    over = page.locator(".wb-desk").evaluate(
+        """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
+            && !e.closest('.wb-compare-scroll table')
+            && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
+    )
+    assert over == []
+    scrolls = page.locator(".wb-compare-scroll").evaluate("e => e.scrollWidth - e.clientWidth")
+    assert scrolls > 500  # all figures can be reached

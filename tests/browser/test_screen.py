@@ -1,0 +1,126 @@
+"""Screen and light in a real browser: move the light, see picture, plot and words change."""
+
+from __future__ import annotations
+
+import pytest
+from browser.lab import lab_errors
+
+LIGHT = "Light on the print (lux)"
+# only what lies in the panel, not the picture that is always in view
+IN_PANEL = ".wb-tabs img"
+
+
+def open_panel(page):
+    page.locator(".wb-tabs [role=tab]", has_text="Screen and light").click()
+    page.get_by_text("The print in its place beside").wait_for()
+    page.wait_for_function(
+        """css => ['.wb-picture', '.wb-plot'].every(kind =>
+            [...document.querySelectorAll(css + kind)].some(
+                i => i.offsetParent !== null && i.naturalWidth > 0))""",
+        arg=IN_PANEL,
+    )
+
+
+def sources(page, kind):
+    return page.locator(f"{IN_PANEL}{kind}:visible").evaluate_all("all => all.map(i => i.src)")
+
+
+def wait_for_new(page, kind, before):
+    page.wait_for_function(
+        """([css, before]) => [...document.querySelectorAll(css)].some(i =>
+            i.offsetParent !== null && i.naturalWidth > 0 && !before.includes(i.src))""",
+        arg=[IN_PANEL + kind, before],
+    )
+
+
+def answer(page):
+    box = page.locator(".wb-tabs .wb-sentence-box:visible", has_text="Screen and print")
+    return box.inner_text()
+
+
+def brightness(page):
+    """Mean of the left and the right half of the panel's first picture, 0 to 255."""
+    return page.evaluate(
+        """css => {
+            const image = [...document.querySelectorAll(css)].find(i => i.offsetParent !== null);
+            const canvas = document.createElement('canvas');
+            canvas.width = image.naturalWidth; canvas.height = image.naturalHeight;
+            const context = canvas.getContext('2d');
+            context.drawImage(image, 0, 0);
+            const half = Math.floor(canvas.width / 2);
+            return [0, canvas.width - half].map(x => {
+                const data = context.getImageData(x, 0, half, canvas.height).data;
+                let sum = 0;
+                for (let i = 0; i < data.length; i += 4) sum += data[i] + data[i + 1] + data[i + 2];
+                return sum / (data.length / 4 * 3);
+            });
+        }""",
+        IN_PANEL + ".wb-picture",
+    )
+
+
+def test_moving_the_light_changes_picture_plot_and_figures(desk_page):
+    page = desk_page()
+    open_panel(page)
+    first, light = answer(page), brightness(page)
+    handle = page.locator(f'.wb-desk [role=slider][aria-label="{LIGHT}"]:visible')
+    handle.focus()
+    for _ in range(3):
+        pictures, plots = sources(page, ".wb-picture"), sources(page, ".wb-plot")
+        page.keyboard.press("PageDown")
+        wait_for_new(page, ".wb-picture", pictures)
+        wait_for_new(page, ".wb-plot", plots)
+    assert answer(page) != first
+    dimmer = brightness(page)
+    assert dimmer[0] < light[0] - 5  # the print
+    field = page.get_by_label(LIGHT, exact=True).locator("input").or_(
+        page.locator(f'input[aria-label="{LIGHT}"]')
+    )
+    field.first.fill("60")
+    field.first.press("Enter")
+    page.get_by_text("In 60 lux of D50 light the print looks").first.wait_for()
+    assert lab_errors(page) == []
+
+
+def test_a_place_and_glass_set_the_knobs_and_the_contrast(desk_page):
+    page = desk_page()
+    open_panel(page)
+    page.get_by_label("Place", exact=True).select_option("Gallery (200 lux)")
+    page.get_by_text("In 200 lux of 3000 K light").first.wait_for()
+    plots = sources(page, ".wb-plot")
+    page.get_by_label("Glass before the print", exact=True).select_option("Plain glass")
+    page.get_by_text("as hung behind plain glass").first.wait_for()
+    wait_for_new(page, ".wb-plot", plots)
+    assert lab_errors(page) == []
+
+
+def test_the_check_sheet_is_shown_and_written(desk_page, open_page, tmp_path):
+    page = desk_page()
+    open_panel(page)
+    page.get_by_label("Show the check sheet here").check()
+    page.locator('.wb-tabs img[alt^="Check sheet: grey ramps"]:visible').wait_for()
+    folder = page.get_by_label("Folder for the check sheet", exact=True)
+    folder.fill(str(tmp_path))
+    page.get_by_role("button", name="Write the check sheet").click()
+    page.get_by_text("Open it in a browser and press F11").wait_for()
+    written = list(tmp_path.glob("screen-check-*.html"))
+    assert len(written) == 1
+    sheet = open_page(written[0].as_uri(), (1200, 700))
+    black = sheet.locator(".near").first
+    assert black.evaluate("e => getComputedStyle(e).backgroundColor") == "rgb(0, 0, 0)"
+    assert sheet.locator("main").bounding_box()["height"] == 700
+    assert sheet.evaluate("document.documentElement.scrollWidth") <= 1200
+    assert lab_errors(page) == []
+
+
+@pytest.mark.parametrize("width", [1440, 700])
+def test_nothing_is_wider_than_the_window(desk_page, width):
+    page = desk_page(viewport=(width, 900))
+    open_panel(page)
+    page.get_by_role("button", name="Standards and common practice").click()
+    page.get_by_text("a whole soft proofing system").wait_for()
+    over = page.locator(".wb-desk").evaluate(
+        """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
+            && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
+    )
+    assert over == []

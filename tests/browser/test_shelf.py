@@ -1,0 +1,169 @@
+"""The shelf and the what-if paper on the desk in a real browser, with all files in a temporary folder."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+from browser import lab
+from browser.lab import lab_errors
+from helpers import DATA
+
+PROFILE = DATA / "FOGRA39L_coated.icc"
+
+
+@pytest.fixture
+def shelf_folder(tmp_path, monkeypatch):
+    """The folder in which the desk of this test keeps its shelf."""
+    folder = tmp_path / "my papers"
+    environment = lab.own_environment
+
+    def with_shelf(folder_of_jupyter):
+        own = {"XDG_CACHE_HOME": "cache", "XDG_DATA_HOME": "data", "HOME": "home"}
+        return (
+            environment(folder_of_jupyter)
+            | {name: str(tmp_path / value) for name, value in own.items()}
+            | {"WORKBENCH_SHELF": str(folder)}
+        )
+
+    monkeypatch.setattr(lab, "own_environment", with_shelf)
+    return folder
+
+
+def turn_to(page, title):
+    page.get_by_role("tab", name=title, exact=True).click()
+
+
+def unfold(page, title):
+    page.get_by_role("button", name=title).click()
+
+
+def chosen_row(page, name):
+    """The chosen line of a list, with plain spaces."""
+    return (
+        page.get_by_label(name)
+        .evaluate("list => list.selectedOptions[0].text")
+        .replace("\u00a0", " ")
+    )
+
+
+def entries(folder) -> dict:
+    """What the shelf's file says, by name."""
+    papers = tomllib.loads((folder / "shelf.toml").read_text(encoding="utf-8"))["paper"]
+    return {paper["name"]: paper for paper in papers}
+
+
+def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_folder):
+    page = desk_page()
+    turn_to(page, "Papers")
+    page.get_by_text("5 papers, invented ones to begin with.").wait_for()
+    assert not shelf_folder.exists()
+
+    unfold(page, "Add a paper from its profile")
+    field = page.get_by_label("Profile of the paper to add (ICC output profile)", exact=True)
+    field.fill(str(PROFILE))
+    field.press("Enter")
+    page.get_by_text("“FOGRA39L Coated” is on the shelf and chosen").wait_for()
+    page.get_by_text("6 papers.").wait_for()
+    page.get_by_text("on FOGRA39L Coated").first.wait_for()
+    added = entries(shelf_folder)["FOGRA39L Coated"]
+    assert (shelf_folder / added["profile"]).read_bytes() == PROFILE.read_bytes()
+    assert chosen_row(page, "Papers on the shelf:").startswith("FOGRA39L Coated")
+
+    page.locator('.wb-tabs input[aria-label="Weight (g/m²)"]:visible').fill("115")
+    page.locator('.wb-tabs input[aria-label="Price per sheet"]:visible').fill("A4 0,10; A3 0.18")
+    page.locator('.wb-tabs select[aria-label="Finish"]:visible').select_option("gloss")
+    page.get_by_text("Not saved yet: Finish, Weight, Price per sheet.").wait_for()
+    page.get_by_role("button", name="Save changes").click()
+    page.get_by_text("“FOGRA39L Coated” is saved.").wait_for()
+    saved = entries(shelf_folder)["FOGRA39L Coated"]
+    assert (saved["weight_g_m2"], saved["finish"]) == (115, "gloss")
+    assert saved["price_per_sheet"] == {"A4": 0.1, "A3": 0.18}
+
+    # edited by hand meanwhile
+    path = shelf_folder / "shelf.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("weight_g_m2 = 115", "weight_g_m2 = 120 # weighed"), "utf-8")
+    unfold(page, "Where the shelf is kept")
+    page.get_by_role("button", name="Read the shelf again").click()
+    page.wait_for_function(
+        """() => [...document.querySelectorAll('.wb-tabs input[aria-label="Weight (g/m²)"]')]
+            .some(field => field.value === '120')"""
+    )
+
+    page.get_by_role("button", name="Take off the shelf").click()
+    page.get_by_role("button", name="Yes, take it off").click()
+    page.get_by_text("“FOGRA39L Coated” is off the shelf.").wait_for()
+    assert "FOGRA39L Coated" not in entries(shelf_folder) and len(entries(shelf_folder)) == 5
+    removed = (shelf_folder / "shelf-removed.toml").read_text(encoding="utf-8")
+    assert "weight_g_m2 = 120 # weighed" in removed
+    assert lab_errors(page) == []
+
+
+def test_arrow_keys_choose_the_paper(desk_page, shelf_folder):
+    page = desk_page()
+    turn_to(page, "Papers")
+    page.get_by_text("5 papers").wait_for()
+    page.get_by_label("Papers on the shelf:").focus()
+    page.keyboard.press("Home")
+    page.get_by_text("What you know of Invented Tarn Gloss", exact=True).wait_for()
+    page.keyboard.press("ArrowDown")
+    page.get_by_text("What you know of Invented Heron Satin", exact=True).last.wait_for()
+    page.get_by_text("on Invented Heron Satin").first.wait_for()
+    assert not shelf_folder.exists()
+    assert lab_errors(page) == []
+
+
+def test_profiles_are_found_and_used(desk_page, shelf_folder, tmp_path):
+    own = tmp_path / "profiles of mine"
+    own.mkdir()
+    (own / "coated.icc").write_bytes(PROFILE.read_bytes())
+    page = desk_page()
+    turn_to(page, "Papers")
+    unfold(page, "Find profiles on this computer")
+    field = page.get_by_label("Also look in these folders", exact=True)
+    field.fill(str(own))
+    field.press("Enter")
+    # measured, which follows the list
+    page.wait_for_function(
+        """() => [...document.querySelectorAll('select[aria-label^="Profiles found"] option')].some(
+            line => /FOGRA39L.Coated.*95\\.0/.test(line.text))"""
+    )
+    page.get_by_label("Show only those with", exact=True).fill("FOGRA39L")
+    page.keyboard.press("Tab")
+    page.get_by_label("Profiles found:").focus()
+    page.keyboard.press("ArrowDown")
+    page.get_by_role("button", name="Use as paper").click()
+    page.get_by_text("“FOGRA39L Coated” is chosen as the paper.").wait_for()
+    page.get_by_text("“FOGRA39L Coated” is chosen, and not on the shelf.").wait_for()
+    page.get_by_text("on FOGRA39L Coated").first.wait_for()
+    assert lab_errors(page) == []
+
+
+def test_the_picture_follows_the_knobs_of_the_what_if_paper(desk_page, shelf_folder):
+    page = desk_page()
+    turn_to(page, "What if")
+    picture = page.locator(".wb-desk-picture img.wb-picture")
+    paper = page.get_by_label("Paper", exact=True)
+    before = paper.evaluate("list => list.selectedOptions[0].text")
+    page.get_by_label("Use the what-if paper").check()
+    page.get_by_text("on What-if paper (a model)").first.wait_for()
+    assert "What-if paper (a model)" in paper.evaluate("list => list.selectedOptions[0].text")
+    handle = page.locator('[role=slider][aria-label="White: blue to yellow (b*, absolute)"]')
+    handle.focus()
+    for _ in range(3):
+        shown = picture.get_attribute("src")
+        page.keyboard.press("PageUp")
+        page.wait_for_function(
+            """shown => document.querySelector('.wb-desk-picture img.wb-picture').src !== shown""",
+            arg=shown,
+        )
+    page.get_by_text("One property alone differs from").wait_for()
+    page.get_by_label("Use the what-if paper").uncheck()
+    page.wait_for_function(
+        """before => [...document.querySelectorAll('select[aria-label="Paper"]')].some(
+            list => list.selectedOptions[0]?.text === before)""",
+        arg=before,
+    )
+    assert "What-if" not in paper.inner_text()
+    assert lab_errors(page) == []

@@ -1,0 +1,171 @@
+"""The same part of a picture on several papers, each on its own white, for one eye."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.analysis.crops import dimming
+from workbench.analysis.proof import proof_grid
+from workbench.analysis.white import OFFICE_SHEET, REFERENCE_WHITES, eye_white, reference_white
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
+from workbench.colour.trip import white_xyz
+from workbench.figures.style import SURROUND
+from workbench.figures.white_steps import on_sheet, screen_colours
+from workbench.picture.opening import from_pixels
+
+# L* of a neutral wall as seen; the grey one is that of every picture here
+WALLS = {"mid grey": None, "white wall": 92.0, "dark wall": 20.0}
+# long side of the preview that windows are cut from while it has pixels enough
+PREVIEW_PX = 900
+
+
+@dataclass(frozen=True)
+class Window:
+    """A part of a picture, in pixels of the upright picture at full resolution."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+
+
+def most_zoom(picture, tile_px: tuple[int, int]) -> float:
+    """The zoom at which one picture pixel takes one pixel of a tile; 1 for small pictures."""
+    return max(1.0, picture.width_px / tile_px[0])
+
+
+def window_at(picture, zoom: float, across: float, down: float) -> Window:
+    """The window of a zoom around a place, moved so that it lies inside the picture.
+
+    Parameters
+    ----------
+    zoom : 1 shows the whole picture, 2 half of each side, …
+    across, down : of the window's middle, 0..1 from the upper left.
+    """
+    width = max(1, round(picture.width_px / max(zoom, 1.0)))
+    height = max(1, round(picture.height_px / max(zoom, 1.0)))
+    x = round(across * picture.width_px - width / 2)
+    y = round(down * picture.height_px - height / 2)
+    x = min(max(x, 0), picture.width_px - width)
+    y = min(max(y, 0), picture.height_px - height)
+    return Window(x, y, width, height)
+
+
+def window_pixels(picture, window: Window, long_side_px: int) -> np.ndarray:
+    """(h, w, channels) uint16 of a window in the picture's own space, its long side at most so long.
+
+    Averaged in linear light; never enlarged.  From a preview where that has pixels
+    enough, from the picture at full resolution otherwise.
+    """
+    whole = max(picture.width_px, picture.height_px)
+    long_side = max(window.width, window.height)
+    if long_side == whole:
+        return picture.preview(long_side_px)
+    share = PREVIEW_PX / whole
+    if share < 1 and long_side * share >= long_side_px:
+        preview = picture.preview(PREVIEW_PX)
+        y_scale, x_scale = preview.shape[0] / picture.height_px, preview.shape[1] / picture.width_px
+        y0, x0 = round(window.y * y_scale), round(window.x * x_scale)
+        y1 = max(y0 + 1, round((window.y + window.height) * y_scale))
+        x1 = max(x0 + 1, round((window.x + window.width) * x_scale))
+        pixels = preview[y0:y1, x0:x1]
+    else:
+        pixels = picture.crop(window.x, window.y, window.width, window.height)
+    return from_pixels(pixels, picture.require_profile()).preview(long_side_px)
+
+
+@dataclass(frozen=True, eq=False)
+class Eye:
+    """The one pair of eyes that looks at all papers.
+
+    Attributes
+    ----------
+    white_xyz : what it takes for white, Y = 1 for the perfect diffuser.
+    dim : by how much all light is divided, so that no paper's white clips on the screen.
+    whites_lab : (papers, 3) Lab as seen of the bare papers.
+    office_lab : (3,) Lab as seen of an office sheet.
+    """
+
+    white_xyz: np.ndarray
+    dim: float
+    whites_lab: np.ndarray = field(repr=False)
+    office_lab: np.ndarray = field(repr=False)
+
+    @property
+    def whites_rgb(self) -> np.ndarray:
+        """(papers, 3) sRGB, 0..1, of the bare papers."""
+        return screen_colours(self.whites_lab, self.dim)
+
+    @property
+    def office_rgb(self) -> np.ndarray:
+        """(3,) sRGB, 0..1, of the office sheet."""
+        return screen_colours(self.office_lab[None], self.dim)[0]
+
+
+def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> Eye:
+    """The eye that looks at papers side by side.
+
+    Parameters
+    ----------
+    reference : the white it holds on to, as for `paper_white`.
+    adaptation : 0..1, how far it has got used to ``adapted_to``, a paper.
+    """
+    eye = lab_to_xyz(reference_white(reference)[1])
+    if adapted_to is not None:
+        eye = eye_white(lab_to_xyz(adapted_to.white_lab), eye, adaptation)
+    office = lab_to_xyz(np.array(REFERENCE_WHITES[OFFICE_SHEET]))
+    whites = np.stack([*(_white(paper) for paper in papers), office])
+    seen = xyz_to_lab(whites * (D50_XYZ / eye))
+    return Eye(eye, dimming(seen), seen[:-1], seen[-1])
+
+
+def _white(paper) -> np.ndarray:
+    """By the profile's own tag, as proofs have it; by the reading where there is no profile."""
+    if "profile" in getattr(paper, "__dataclass_fields__", ()):
+        return white_xyz(paper.profile)
+    return lab_to_xyz(paper.white_lab)
+
+
+def wall_rgb(wall: str, dim: float = 1.0) -> np.ndarray:
+    """(3,) uint8 of what surrounds the papers, one of `WALLS`.
+
+    A white wall is dimmed like the papers; grey is always the same.
+    """
+    lightness = WALLS[wall]
+    if lightness is None:
+        return np.full(3, int(SURROUND[1:3], 16), np.uint8)
+    rgb = screen_colours(np.array([[lightness, 0.0, 0.0]]), dim)[0]
+    return np.round(rgb * 255).astype(np.uint8)
+
+
+def printed_tiles(
+    pixels, source: bytes, papers, eye: Eye, *, intent, black_point_compensation
+) -> list:
+    """(h, w, 3) uint8 sRGB of a picture's pixels on each paper, for one eye, all dimmed alike."""
+    return [
+        proof_grid(
+            source,
+            paper.profile,
+            intent=intent,
+            black_point_compensation=black_point_compensation,
+            reference_xyz=eye.white_xyz * eye.dim,
+        ).apply(pixels)
+        for paper in papers
+    ]
+
+
+def sheets(tiles, whites_rgb, border_px: int) -> list[np.ndarray]:
+    """Each tile on its own paper, which shows around it."""
+    return [
+        on_sheet(tile, white, border_px) for tile, white in zip(tiles, whites_rgb, strict=True)
+    ]
+
+
+def in_a_row(tiles, gap_px: int, wall) -> np.ndarray:
+    """Tiles of one height next to one another on a wall; (h, w, 3) uint8."""
+    gap = np.empty((tiles[0].shape[0], gap_px, 3), np.uint8)
+    gap[:] = wall
+    row = [part for tile in tiles for part in (gap, tile)][1:]
+    return np.ascontiguousarray(np.concatenate(row, axis=1))

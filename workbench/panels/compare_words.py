@@ -1,0 +1,132 @@
+"""What the side-by-side panel says: the order with its reasons, and the table of figures."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.columns import COLUMNS
+from workbench.analysis.order import CRITERIA
+from workbench.analysis.words import percent
+from workbench.figures.white import signed
+
+_LEFT_OUT = {"rank", "paper", "reason", "currency"}
+_SIGNED = {"white_a", "white_b", "whiteness_tint"}
+_DECIMALS = {
+    "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2,
+    "contrast_ratio": 0, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
+    "weight_g_m2": 0,
+}  # fmt: skip
+_NO_MATHS = "tex2jax_ignore mathjax_ignore"
+# the panel's own look, within it only
+STYLE = """<style>
+.wb-compare-order { border-collapse: collapse; width: 100%; color: var(--wb-ink); }
+.wb-compare-order td { padding: 6px 12px 6px 0; vertical-align: top; }
+.wb-compare-order tr + tr td { border-top: 1px solid var(--wb-edge); }
+.wb-compare-order .wb-place { font-size: 19px; width: 1.6em; }
+.wb-compare-order .wb-score { font-size: 19px; text-align: right; white-space: nowrap; }
+.wb-compare-order b { font-weight: 600; }
+.wb-compare-table { width: 100%; }
+.wb-compare-table > .widget-html-content { min-width: 0; max-width: 100%; flex: 1 1 0; }
+.wb-compare-scroll { overflow-x: auto; width: 100%; }
+.wb-compare-scroll table { border-collapse: separate; border-spacing: 0; font-size: 13px;
+  color: var(--wb-ink); white-space: nowrap; }
+.wb-compare-scroll th, .wb-compare-scroll td { padding: 4px 14px 4px 0; text-align: right;
+  border-bottom: 1px solid var(--wb-edge); }
+.wb-compare-scroll thead th { font-weight: normal; color: var(--wb-quiet); white-space: normal;
+  min-width: 84px; max-width: 160px; vertical-align: bottom; cursor: help; line-height: 1.25; }
+.wb-compare-scroll .wb-text { text-align: left; }
+.wb-compare-scroll tr > :first-child { position: sticky; left: 0; text-align: left;
+  background: var(--wb-paper); font-weight: 600; white-space: normal; min-width: 120px;
+  max-width: 170px; }
+.wb-compare-weights .wb-control:not(.wb-control-small) { width: 172px; }
+.wb-compare-weights .wb-control-body > .wb-slider { min-width: 80px; }
+.wb-compare-weights .wb-control-body > .wb-number { flex-basis: 62px; width: 62px; }
+.wb-compare-ticks { gap: 2px 24px; }
+.wb-compare-ticks { max-height: 170px; overflow-y: auto; }
+.wb-compare-ticks .wb-control-tick { min-width: 220px; }
+</style>"""
+
+
+def order_html(comparison, numbers) -> str:
+    """The papers in order, with score, reason, and the sum that gives the score.
+
+    ``numbers`` says which number each paper has, by its identity.
+    """
+    rows = []
+    for row in comparison.rows:
+        total = row.score.total
+        score = "–" if total is None else f"{total:.2f}"
+        label = f"{numbers.get(id(row.paper), '')}. {row.name}".lstrip(". ")
+        rows.append(
+            f'<tr><td class="wb-place">{row.rank}</td>'
+            f"<td><b>{escape(label)}</b><div>{escape(row.reason)}</div>"
+            f'<div class="wb-muted">{escape(sum_words(row.score))}</div></td>'
+            f'<td class="wb-score">{score}</td></tr>'
+        )
+    return f'<table class="wb-compare-order {_NO_MATHS}">{"".join(rows)}</table>'
+
+
+def sum_words(score) -> str:
+    """How a score comes about, such as “Score 0.90 = colour 0.50 × 0.95 + …”."""
+    terms = []
+    for name in CRITERIA:
+        weight, mark = score.weights[name], score.marks[name]
+        if weight:
+            terms.append(f"{name} {weight:.2f} × {'unknown' if mark is None else f'{mark:.2f}'}")
+    head = "No score" if score.total is None else f"Score {score.total:.2f}"
+    return f"{head} = {' + '.join(terms)}"
+
+
+def table_html(comparison) -> str:
+    """A row a paper, with all figures; each title tells on hovering where it comes from."""
+    columns = [c for c in COLUMNS if c.key not in _LEFT_OUT]
+    head = '<th scope="col">Paper</th>'
+    for column in columns:
+        title = escape(f"From {column.source}", quote=True)
+        head += f'<th scope="col" title="{title}"{_css(column.key)}>{escape(_title(column))}</th>'
+    body = ""
+    for row in comparison.table():
+        cells = "".join(
+            f"<td{_css(c.key)}>{escape(_figure(row, c.key))}</td>" for c in columns
+        )
+        body += f'<tr><th scope="row">{escape(row["paper"])}</th>{cells}</tr>'
+    return (
+        f'<div class="wb-compare-scroll {_NO_MATHS}" tabindex="0" role="region" '
+        'aria-label="All figures of the papers">'
+        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+_WORDS = {
+    "surface_texture", "finish", "base", "black_ink", "tint", "price_how",
+}  # fmt: skip
+
+
+def _css(key: str) -> str:
+    return ' class="wb-text"' if key in _WORDS else ""
+
+
+def _title(column) -> str:
+    unit = {"share": "share", "0..1": "0 to 1"}.get(column.unit, column.unit)
+    if column.key.startswith("white_") and len(column.key) == 7:
+        unit = "absolute"
+    return f"{column.title}, {unit}" if unit else column.title
+
+
+def _figure(row: dict, key: str) -> str:
+    value = row[key]
+    if value is None:
+        return "–"
+    if key.startswith("share_"):
+        return percent(value)
+    if key == "price":
+        return f"{value:.2f} {row['currency'] or ''}".strip()
+    if key == "gamut_volume":
+        return f"{value:,.0f}".replace(",", "\u2009")
+    if key in _SIGNED:
+        return signed(value)
+    if key.startswith(("mark_", "weight_")) and key != "weight_g_m2":
+        return f"{value:.2f}"
+    if key in _DECIMALS:
+        return f"{value:.{_DECIMALS[key]}f}"
+    return str(value)

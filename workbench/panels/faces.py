@@ -1,0 +1,86 @@
+"""What a person calls in a notebook cell: the desk, or one panel alone."""
+
+from __future__ import annotations
+
+
+def desk(picture=None, papers=None, plan=None):
+    """The whole workbench: picture on paper, four answers, four panels.
+
+    Parameters
+    ----------
+    picture : a Picture or a path; by default the file named on the command line, or
+        the invented picture.
+    papers : Papers or profile paths; by default those named on the command line, or
+        the invented ones.
+    plan : a Plan to go on with.
+    """
+    from workbench.panels.desk import Desk
+
+    return Desk(picture, papers, plan)
+
+
+def size_panel(picture, paper=None, plan=None):
+    """Print size, resolution and sheets for a picture, alone in a notebook cell."""
+    from workbench.panels.size import SizePanel
+
+    return _alone(SizePanel, picture, paper, plan)
+
+
+def gamut_panel(picture, paper, plan=None):
+    """Which of the picture's colours the paper cannot hold, alone in a notebook cell."""
+    from workbench.panels.gamut import GamutPanel
+
+    return _alone(GamutPanel, picture, paper, plan)
+
+
+def white_panel(picture, paper, plan=None):
+    """What the paper's white does to the highlights, alone in a notebook cell."""
+    from workbench.panels.white import WhitePanel
+
+    return _alone(WhitePanel, picture, paper, plan)
+
+
+def black_panel(picture, paper, plan=None):
+    """What the paper's black does to the shadows, alone in a notebook cell."""
+    from workbench.panels.black import BlackPanel
+
+    return _alone(BlackPanel, picture, paper, plan)
+
+
+def proof_panel(picture, paper, plan=None):
+    """The picture as it will look, which intent suits it, and a closer look; alone in a cell."""
+    from workbench.panels.proof import ProofPanel
+
+    return _alone(ProofPanel, picture, paper, plan)
+
+
+def compare_panel(picture, papers, plan=None):
+    """Papers side by side for a picture, in an order you weight; alone in a cell."""
+    from workbench.panels.compare import ComparePanel
+    from workbench.panels.sources import as_paper
+    from workbench.plan import Plan
+
+    papers = tuple(as_paper(paper) for paper in papers)
+    plan = plan or Plan()
+    plan.papers = (*plan.papers, *(p for p in papers if p not in plan.papers))
+    return _alone(ComparePanel, picture, papers[0] if papers else None, plan)
+
+
+def screen_panel(picture, paper, plan=None):
+    """Screen, light, glass and wall: how bright screen and print look; alone in a cell."""
+    from workbench.panels.screen import ScreenPanel
+
+    return _alone(ScreenPanel, picture, paper, plan)
+
+
+def _alone(kind, picture, paper, plan):
+    from workbench.panels.sources import as_paper, as_picture
+    from workbench.plan import Plan
+
+    plan = plan or Plan()
+    if paper is not None:
+        plan.paper = as_paper(paper)
+        if plan.paper not in plan.papers:
+            plan.papers = (*plan.papers, plan.paper)
+    plan.picture = as_picture(picture)
+    return kind(plan)

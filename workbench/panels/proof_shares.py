@@ -1,0 +1,53 @@
+"""Shares of a whole picture that paper, display or both cannot hold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.analysis.colours import quick_colours
+from workbench.analysis.proof_maps import relative_print
+from workbench.analysis.viewing import Viewing
+from workbench.colour.trip import white_xyz
+
+
+@dataclass(frozen=True)
+class LimitShares:
+    """Shares of all pixels, 0..1, counted by groups of equal colours.
+
+    Attributes
+    ----------
+    paper : beyond the paper, whatever the display shows.
+    display : whose print, as seen, is beyond the display.
+    both : in both.
+    paper_limit, display_limit : CIEDE2000 from which that counts.
+    """
+
+    paper: float
+    display: float
+    both: float
+    paper_limit: float
+    display_limit: float
+
+
+def limit_shares(picture, paper, way: Viewing, rendering: dict, threshold: float) -> LimitShares:
+    """Count a picture's colours by who cannot have them.
+
+    Parameters
+    ----------
+    rendering : ``intent`` and ``black_point_compensation``.
+    threshold : CIEDE2000; a profile's own noise counts instead where it is larger.
+    """
+    paper_limit = max(threshold, paper.noise_floor)
+    display_limit = max(threshold, way.display.noise_floor)
+    colours = quick_colours(picture, paper, *rendering.values())
+    printed = relative_print(colours.trip, paper, rendering["intent"])
+    by_paper = colours.trip.beyond > paper_limit
+    by_display = way.beyond(way.seen(printed, white_xyz(paper.profile))) > display_limit
+    total = colours.counts.sum()
+
+    def share(which) -> float:
+        return float(colours.counts @ which / total)
+
+    return LimitShares(
+        share(by_paper), share(by_display), share(by_paper & by_display), paper_limit, display_limit
+    )

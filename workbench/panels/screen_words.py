@@ -1,0 +1,93 @@
+"""What the screen panel says: its table, its targets, its captions."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.screen_answer import ScreenMatch, cd_words
+from workbench.figures.screen import target_words
+from workbench.figures.screen_contrast import contrast_words
+from workbench.figures.screen_picture import Beside
+
+
+def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
+    """The figures, as (name, value)."""
+    hung = match.hung
+    rows = [
+        (
+            "Paper white in its place (absolute)",
+            f"{cd_words(match.screen_white_luminance_cd_m2)}; "
+            f"{cd_words(match.paper_luminance_cd_m2)} bare",
+        ),
+        (
+            "White to set the screen to",
+            f"{cd_words(match.screen_white_luminance_cd_m2)}, x {match.white_xy[0]:.3f}, "
+            f"y {match.white_xy[1]:.3f}, about {round(match.white_cct_k, -2):.0f} K (estimate)",
+        ),
+    ]
+    if match.screen_luminance_cd_m2 is not None:
+        lux = match.matching_illuminance_lux
+        rows.append(
+            (
+                f"Light for a screen at {cd_words(match.screen_luminance_cd_m2)}",
+                "none: the mirrored room alone is brighter" if lux is None else f"{lux:,.0f} lux",
+            )
+        )
+    return [
+        *rows,
+        ("Contrast as measured", contrast_words(match.print_contrast_ratio)),
+        ("Contrast in its place, to set the screen to", contrast_words(match.hung_contrast_ratio)),
+        ("Contrast of your screen", contrast_words(match.screen_contrast_ratio)),
+        (
+            "Black in its place (absolute)",
+            f"density {hung.black_density:.2f}, L* {hung.black_lab[0]:.1f}, "
+            f"{hung.black_luminance_cd_m2:.2g} cd/m²",
+        ),
+    ]
+
+
+def targets_html(match: ScreenMatch) -> str:
+    """HTML table of every target: what it asks, how far the print is from it, what it is for."""
+    head = "".join(
+        f'<th scope="col">{title}</th>'
+        for title in ("Target", "White and luminance", "Your match", "What it is for", "Source")
+    )
+    body = "".join(
+        f'<tr><th scope="row">{escape(b.target.name)}</th>'
+        + "".join(
+            f"<td>{escape(cell)}</td>"
+            for cell in (_asked(b), _apart(b.stops), b.target.purpose, b.target.source)
+        )
+        + "</tr>"
+        for b in match.targets
+    )
+    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
+
+
+def _asked(beside) -> str:
+    said = target_words(beside)
+    return said if beside.target.white in said else f"{beside.target.white}, {said}"
+
+
+def _apart(stops: float | None) -> str:
+    if stops is None:
+        return "—"
+    if abs(stops) < 0.05:
+        return "within"
+    return f"{abs(stops):.1f} stops {'above' if stops > 0 else 'below'}"
+
+
+def picture_caption(match: ScreenMatch, seen: Beside) -> str:
+    """What stands below the two pictures."""
+    text = (
+        "An illustration: the white points are taken to be matched, and your own eyes adapt to "
+        "each in part."
+    )
+    if match.screen_luminance_cd_m2 is None:
+        text += " Your screen is taken to be set as advised."
+    if seen.dim > 1.005:
+        text += (
+            f" All is shown {100 * (1 - 1 / seen.dim):.0f} % darker, so that the brighter print "
+            "still fits on the screen."
+        )
+    return text
