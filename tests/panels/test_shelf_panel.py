@@ -369,7 +369,7 @@ def test_another_folder_and_papers_opened_by_hand(make, folder, tmp_path):
 def test_the_environment_names_the_folder(make, folder, monkeypatch, tmp_path):
     monkeypatch.setenv(FOLDER_VARIABLE, str(folder))
     panel = make(None, plan := Plan())
-    assert panel.folder == folder and [p.name for p in plan.papers][0] == "Invented Fen"
+    assert panel.folder == folder and plan.papers[0].name == "Invented Fen"
     assert [p.name for p in shelf_papers()] == ["Invented Fen", "Invented Moor"]
     # what cannot be opened gives the invented papers, and the panel says why
     monkeypatch.setenv(FOLDER_VARIABLE, str(folder / "paper.icc"))

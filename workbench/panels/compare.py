@@ -6,23 +6,15 @@ import threading
 
 import ipywidgets as widgets
 
-from workbench.analysis.black import tone_curve
 from workbench.analysis.compare import compare
 from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
 from workbench.analysis.words import INTENT_NAMES
-from workbench.colour.shell import gamut_shell
 from workbench.errors import SizeError, WorkbenchError
-from workbench.figures.compare import (
-    MOST_PAPERS,
-    CurvesFigure,
-    Fan,
-    FanFigure,
-    Named,
-    SlicesFigure,
-)
+from workbench.figures.compare import MOST_PAPERS
 from workbench.paper_readings import MeasuredPaper
 from workbench.panels import parts
 from workbench.panels.compare_export import Export
+from workbench.panels.compare_plots import ComparePlots
 from workbench.panels.compare_view import LinkedView
 from workbench.panels.compare_words import STYLE, order_html, table_html
 from workbench.panels.panel import Panel
@@ -91,14 +83,9 @@ class ComparePanel(Panel):
         self.weights_note = parts.html("", "wb-muted")
         self.order = widgets.HTML()
         self.view = LinkedView(self)
-        self.curves = parts.PlotView(front, CurvesFigure(), "Tone curves of the papers")
-        self.slices = parts.PlotView(front, SlicesFigure(), "Gamuts of the papers")
-        self.lightness = parts.slider(
-            front, "Cut at lightness", value=50, min=1, max=99, unit="L*",
-            help="Where the gamuts are cut; dark colours lie low, light ones high",
-        )  # fmt: skip
-        self.lightness.on_change(self.safely(lambda value: self._show_slices()))
-        self.fan = parts.PlotView(front, FanFigure(), "The papers' whites as swatches")
+        self.plots = ComparePlots(self)
+        self.curves, self.slices, self.fan = self.plots.curves, self.plots.slices, self.plots.fan
+        self.lightness = self.plots.lightness
         self.table = widgets.HTML()
         self.table.add_class("wb-compare-table")
         self.export = Export(self)
@@ -129,8 +116,7 @@ class ComparePanel(Panel):
             ),
             self.table,
             parts.heading("Tones, colours, whites", 4),
-            self.curves,
-            parts.row(parts.column(self.slices, self.lightness), self.fan),
+            *self.plots.body,
             parts.heading("Take it away", 4),
             *self.export.body,
         ]
@@ -207,7 +193,8 @@ class ComparePanel(Panel):
 
     def follow(self) -> None:
         with self._lock:
-            self.plan.picture.require_profile()
+            plan = self.plan
+            plan.picture.require_profile()
             self._offer_papers()
             papers = self.papers
             full = len(papers) >= MOST_PAPERS
@@ -219,8 +206,9 @@ class ComparePanel(Panel):
                 raise WorkbenchError("Tick at least one paper to compare.")
             self._ask(papers)
             self._look()
-            self._show_curves()
-            self._show_slices()
+            key = (plan.picture.require_profile(), tuple(papers), *plan.rendering.values())
+            self._once("curves", (*key, self.numbers), self.plots.show_curves)
+            self.cut()
 
     def _once(self, part: str, key: tuple, show) -> None:
         """Bring a part up to date unless it is already."""
@@ -308,55 +296,16 @@ class ComparePanel(Panel):
         eye = view.eye(papers or self.papers)
         key = (
             plan.picture, tuple(papers), *plan.rendering.values(), plan.reference, plan.adaptation,
-            plan.paper, view.zoom.value, view.across.value, view.down.value, view.wall.value,
+            plan.paper, self.numbers, view.zoom.value, view.across.value, view.down.value, view.wall.value,
             view.room, self.front.pixel_ratio,
         )  # fmt: skip
         self._once("view", key, lambda: view.show(papers, self.numbers, eye))
-        whites = (tuple(self.papers), plan.reference, plan.adaptation, plan.paper)
-        self._once("fan", whites, self._show_fan)
+        whites = (tuple(self.papers), self.numbers, plan.reference, plan.adaptation, plan.paper)
+        self._once("fan", whites, self.plots.show_fan)
 
-    def _show_fan(self) -> None:
-        known = [paper for paper in self.papers if paper.white_is_known]
-        self.fan.widget.layout.display = "" if known else "none"
-        if not known:
-            return
-        eye = self.view.eye(known)
-        numbers = tuple(self.numbers[id(p)] for p in known)
-        fan = Fan(tuple(p.name for p in known), numbers, eye.whites_rgb, eye.whites_lab, eye.office_rgb, eye.office_lab)
-        self.fan.show(fan, alt=self.fan.figure.alt_text(fan))
-
-    def _named(self, make) -> Named:
-        """Something of each paper that has a profile, in the paper's own style."""
-        papers = self.with_profile
-        styles = {id(paper): place for place, paper in enumerate(self.papers)}
-        return Named(
-            tuple(f"{self.numbers[id(p)]}. {p.name}" for p in papers),
-            tuple(make(p) for p in papers),
-            tuple(styles[id(p)] for p in papers),
-        )
-
-    def _show_curves(self) -> None:
-        plan = self.plan
-        for plot in (self.curves, self.slices):
-            plot.widget.layout.display = "" if self.with_profile else "none"
-        if not self.with_profile:
-            return
-
-        def show():
-            curves = self._named(lambda paper: tone_curve(paper, plan.picture, **plan.rendering))
-            self.curves.show(curves, alt=self.curves.figure.alt_text(curves))
-
-        key = (plan.picture.require_profile(), tuple(self.papers), *plan.rendering.values())
-        self._once("curves", key, show)
-
-    def _show_slices(self) -> None:
-        if not self.ticks or not self.with_profile:
-            return
-
-        def show():
-            shells = self._named(lambda paper: gamut_shell(paper.profile))
-            cut = self.lightness.value
-            self.slices.show((shells, cut), alt=self.slices.figure.alt_text(shells, cut))
-
-        with self._lock:
-            self._once("slices", (tuple(self.papers), self.lightness.value), show)
+    def cut(self) -> None:
+        """Bring the slice up to date, after its slider has moved."""
+        if self.plan.picture is not None and self.ticks and self.papers:
+            with self._lock:
+                key = (tuple(self.papers), self.numbers, self.lightness.value)
+                self._once("slices", key, self.plots.show_slices)
