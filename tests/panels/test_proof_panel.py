@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageCms
 
+from workbench.analysis.colours import distance_map
 from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
 from workbench.analysis.intents import RENDERINGS, compare_intents
@@ -364,9 +365,16 @@ def test_the_buttons_find_their_places(panel, plan):
     assert at == pytest.approx((x + width / 2, y + height / 2), abs=3)
     moved.click()
     settle(panel)
-    left, top, right, bottom = panel._frame
-    # the saturated colours lie in the upper left quarter
-    assert left < 0.1 and top < 0.1
+    moves = distance_map(
+        plan.picture, plan.paper, **plan.rendering, long_side_px=640, exact=True, of="moved"
+    )
+
+    def mean(left, top):
+        return moves[top : top + TILE_PX[1], left : left + TILE_PX[0]].mean()
+
+    left, top = (round(share * side) for share, side in zip(panel._frame, (640, 480), strict=False))
+    others = [mean(x, y) for x in range(0, 364, 40) for y in range(0, 276, 40)]
+    assert mean(left, top) > max(others) - 0.1 and mean(left, top) > 2 * min(others)
     light.click()
     settle(panel)
     assert panel._frame[0] > 0.3

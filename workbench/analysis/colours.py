@@ -127,14 +127,22 @@ def every_pixel(
     cancelled : called between strips; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
     """
-    source, done = picture.require_profile(), 0
-    total = picture.width_px * picture.height_px
+    source = picture.require_profile()
 
     def work(flat):
         return digest(trip(flat, source, paper.profile, intent, black_point_compensation))
 
+    yield from in_strips(picture, work, cancelled=cancelled, progress=progress)
+
+
+def in_strips(picture, work: Callable, *, cancelled=None, progress=None):
+    """Yield ``work(pixels)`` of (n, channels) strips that together hold every pixel once.
+
+    Two strips are at work at a time; ``cancelled`` and ``progress`` as for `every_pixel`.
+    """
+    total, done = picture.width_px * picture.height_px, 0
     with ThreadPoolExecutor(2) as pool:
-        waiting = deque()
+        waiting: deque = deque()
         try:
             for strip in chain(picture.strips(max_pixels=_STRIP_PIXELS), (None, None)):
                 if cancelled and cancelled():

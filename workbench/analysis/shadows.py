@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections import deque
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import chain
 from weakref import WeakKeyDictionary
 
 import numpy as np
 
+from workbench.analysis.colours import in_strips
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.colour.engine import transform
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import tone_curves
-from workbench.errors import Cancelled
 
 # steps of L* in which they are counted: far finer than 8-bit grey levels lie apart
 _PER_L = 100
 _BINS = 100 * _PER_L + 1
-_STRIP_PIXELS = 2**20
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +68,8 @@ def shadow_tally(picture, *, exact: bool = True, cancelled=None, progress=None) 
     if picture not in kept:
         source = picture.require_profile()
         if exact:
-            counts = sum(_counted_strips(picture, source, cancelled, progress))
+            work = _counter(source, picture.dtype)
+            counts = sum(in_strips(picture, work, cancelled=cancelled, progress=progress))
         else:
             small = picture.preview(PREVIEW_PX)
             counts = _counter(source, small.dtype)(small.reshape(-1, picture.channels))
@@ -127,27 +124,3 @@ def _steps_of_roots() -> np.ndarray:
     light = np.linspace(0, 1, 65536) ** 2
     lightness = xyz_to_lab(light[:, None] * D50_XYZ)[:, 0]
     return np.rint(lightness * _PER_L).astype(np.intp)
-
-
-def _counted_strips(picture, source: bytes, cancelled, progress):
-    """Counts of strips that hold every pixel once; two at work at a time."""
-    total, done = picture.width_px * picture.height_px, 0
-    count = _counter(source, picture.dtype)
-    with ThreadPoolExecutor(2) as pool:
-        waiting: deque = deque()
-        try:
-            for strip in chain(picture.strips(max_pixels=_STRIP_PIXELS), (None, None)):
-                if cancelled and cancelled():
-                    raise Cancelled
-                if strip is not None:
-                    flat = strip.reshape(-1, picture.channels)
-                    waiting.append((pool.submit(count, flat), len(flat)))
-                if waiting and (strip is None or len(waiting) > 2):
-                    task, size = waiting.popleft()
-                    yield task.result()
-                    done += size
-                    if progress:
-                        progress(done / total)
-        finally:
-            for task, _ in waiting:
-                task.cancel()

@@ -21,6 +21,7 @@ from workbench.panels.proof_controls import (
     SPLIT,
     DisplayChooser,
     divider_slider,
+    reference_options,
     view_choice,
 )
 from workbench.panels.proof_magnifier import Magnifier
@@ -33,7 +34,7 @@ from workbench.panels.proof_words import (
     shares_words,
     way_words,
 )
-from workbench.panels.white_controls import SHEETS, WhiteControls
+from workbench.panels.white_controls import WhiteControls
 
 # CSS pixels; finer screens get more, up to as many picture pixels
 PREVIEW_PX, _TALL_PX, _MOST_PX = 640, 520, 900
@@ -176,22 +177,23 @@ class ProofPanel(Panel):
 
     def _fill_choices(self) -> None:
         plan = self.plan
-        numbered = [(f"{n}. {p.name}", p) for n, p in enumerate(plan.papers, 1)]
-        options = [*SHEETS, *((f"paper {label}", p) for label, p in numbered if p is not plan.paper)]
-        if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
-            options.append((plan.reference.name, plan.reference))
-        known = plan.reference in dict(options).values()
-        self.reference.replace(options, plan.reference if known else None)
+        self.reference.replace(*reference_options(plan))
         if self.alone:
             chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-            self.paper.replace([(label, i) for i, (label, _) in enumerate(numbered)], chosen)
+            names = [(f"{i + 1}. {p.name}", i) for i, p in enumerate(plan.papers)]
+            self.paper.replace(names, chosen)
 
     # slow work ------------------------------------------------------------------
 
     def _count(self) -> None:
         """Shares of the whole picture, and the exact maps, once nothing moves."""
         plan, of, seen, px = self.plan, self._of(), self._seen(), self._px
-        picture, paper, rendering, threshold = plan.picture, plan.paper, plan.rendering, plan.threshold
+        picture, paper, rendering, threshold = (
+            plan.picture,
+            plan.paper,
+            plan.rendering,
+            plan.threshold,
+        )
         mapped = self.view.value != SPLIT
 
         def work(cancelled, progress):

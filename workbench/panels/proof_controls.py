@@ -8,6 +8,7 @@ from workbench.analysis.viewing import find_display
 from workbench.panels import parts
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.screen_profiles import screen_profiles
+from workbench.panels.white_controls import SHEETS
 
 OWN = "\0own"
 #: The spaces that most screens come near to.
@@ -46,6 +47,17 @@ def divider_slider(front):
     )
     made.widget.layout.width = "640px"
     return made
+
+
+def reference_options(plan) -> tuple[list, object]:
+    """What a print may lie beside, and what of it is chosen."""
+    numbered = [(f"paper {n}. {p.name}", p) for n, p in enumerate(plan.papers, 1)]
+    options = [*SHEETS, *(each for each in numbered if each[1] is not plan.paper)]
+    known = any(value is plan.reference or value == plan.reference for _, value in options)
+    if hasattr(plan.reference, "name") and not known:
+        options.append((plan.reference.name, plan.reference))
+        known = True
+    return options, plan.reference if known else None
 
 
 class DisplayChooser:
@@ -125,5 +137,7 @@ class DisplayChooser:
         options = [(f"{name} ({path.name})", os.fspath(path)) for name, path in profiles]
         self.found.replace([("choose one", ""), *options], "")
         self.found.visible = bool(profiles)
-        words = f"{len(profiles)} found." if profiles else "No screen profile was found; type a path."
+        words = (
+            f"{len(profiles)} found." if profiles else "No screen profile was found; type a path."
+        )
         parts.set_html(self.said, " ".join([words, *problems]), "wb-muted")

@@ -44,7 +44,10 @@ class Magnifier:
         ways = [(way_words(*way), way) for way in RENDERINGS]
         ends = ("First", "Second", "Third", "Fourth")
         for place, first in zip(ends, FIRST_WAYS, strict=True):
-            options = [("as chosen for the print", CHOSEN), ("the picture, without a paper", PICTURE)]
+            options = [
+                ("as chosen for the print", CHOSEN),
+                ("the picture, without a paper", PICTURE),
+            ]
             options += ways + ([("nothing", NONE)] if place in ends[2:] else [])
             way = parts.choice(
                 front, place, options=options, value=first, help="What this part shows"
@@ -232,11 +235,14 @@ class Magnifier:
             view.widget.layout.display = "none" if pixels is None else ""
             if pixels is not None:
                 view.profile = profile
-                name = dict((v, n) for n, v in way.field.options)[way.value]
+                name = {v: n for n, v in way.field.options}[way.value]
                 view.show(pixels, settled=True, alt=f"A part of the print: {name}")
         x0, y0, x1, y1 = seen.box
         mm = 25.4 / job.ppi
-        words = f"{x1 - x0} × {y1 - y0} print pixels, {(x1 - x0) * mm:.1f} × {(y1 - y0) * mm:.1f} mm of paper at {job.ppi:g} ppi; every pixel worked out."
+        words = (
+            f"{x1 - x0} × {y1 - y0} print pixels, {(x1 - x0) * mm:.1f} × {(y1 - y0) * mm:.1f} mm "
+            f"of paper at {job.ppi:g} ppi; every pixel worked out."
+        )
         if self.size.value == PAPER_SIZE and not self.checked:
             words += " True size only if your screen has the resolution above: check it once."
         parts.set_html(self.said, words, "wb-muted")

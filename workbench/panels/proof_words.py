@@ -84,7 +84,7 @@ def intents_html(table: IntentTable | None, plan) -> str:
     return (
         # without the containment a long name would make the whole page wider
         '<div style="contain:inline-size;overflow-x:auto"><table class="wb-facts wb-intents">'
-        f'<tr>{head}</tr>{body}</table></div>'
+        f"<tr>{head}</tr>{body}</table></div>"
         f'<div class="wb-muted" style="contain:inline-size">{escape(" ".join(notes))}</div>'
     )
 
@@ -148,5 +148,5 @@ def ruler_html(screen_ppi: float, pixel_ratio: float) -> str:
     lines = "repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)"
     return (
         f'<div role="img" aria-label="A bar of 10 centimetres" class="wb-ruler" style="width:'
-        f"{width:.1f}px;height:22px;border:1px solid #1f1f1f;background:{lines},#f4f4f4\"></div>"
+        f'{width:.1f}px;height:22px;border:1px solid #1f1f1f;background:{lines},#f4f4f4"></div>'
     )

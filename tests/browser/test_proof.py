@@ -1,0 +1,113 @@
+"""The proof panel in a real browser: adaptation moves picture and figures; the other views."""
+
+from __future__ import annotations
+
+import pytest
+from browser.lab import lab_errors
+
+ADAPTATION = "How far the eye is used to this paper (%)"
+IN_PANEL = ".wb-desk .wb-tabs"
+
+
+@pytest.fixture
+def proof_page(desk_page):
+    def proof_page(viewport=(1440, 900)):
+        page = desk_page(viewport=viewport)
+        page.locator(".wb-tabs [role=tab]", has_text="Proof").click()
+        # the slowest of all has arrived: the table, and the magnifier's pixels
+        page.locator(f"{IN_PANEL} .wb-intents:visible").wait_for()
+        page.get_by_text("every pixel worked out").wait_for()
+        return page
+
+    return proof_page
+
+
+def pictures(page):
+    return page.locator(f"{IN_PANEL} img.wb-picture:visible").evaluate_all(
+        "all => all.map(i => i.src)"
+    )
+
+
+def wait_for_new_picture(page, index, before):
+    page.wait_for_function(
+        """([css, index, before]) => {
+            const shown = [...document.querySelectorAll(css + ' img.wb-picture')]
+                .filter(i => i.offsetParent !== null);
+            return shown[index].naturalWidth > 0 && !before.includes(shown[index].src);
+        }""",
+        arg=[IN_PANEL, index, before],
+    )
+
+
+def said(page, label):
+    return page.locator(f"{IN_PANEL} .wb-sentence-box:visible", has_text=label).inner_text()
+
+
+def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
+    page = proof_page()
+    before, shares = pictures(page), said(page, "Beyond paper and display")
+    assert len(before) == 5  # picture and print, and four tiles
+    page.locator(f'{IN_PANEL} [role=slider][aria-label="{ADAPTATION}"]:visible').focus()
+    page.keyboard.press("End")
+    for index in (0, 1):
+        wait_for_new_picture(page, index, before)
+    page.get_by_text("eye fully used to the paper).").wait_for()
+    page.wait_for_function(
+        """([css, before]) => ![...document.querySelectorAll(css + ' .wb-sentence-box')].some(
+            e => e.innerText === before)""",
+        arg=[IN_PANEL, shares],
+    )
+    assert lab_errors(page) == []
+
+
+def test_views_display_and_magnifier(proof_page):
+    page = proof_page()
+    before = pictures(page)
+    page.get_by_label("Show", exact=True).select_option(
+        label="how far the print is from the picture"
+    )
+    wait_for_new_picture(page, 0, before)
+    page.locator(f'{IN_PANEL} img.wb-plot[alt^="Share of the picture by its CIEDE2000"]').wait_for()
+    page.get_by_label("Show", exact=True).select_option(label="what paper or display cannot hold")
+    page.get_by_text("Stripes mark what").wait_for()
+    before = said(page, "Beyond paper and display")
+    page.get_by_label("Display", exact=True).select_option("Display P3")
+    page.get_by_text("Display P3 cannot show").first.wait_for()
+    assert said(page, "Beyond paper and display") != before
+
+    before = pictures(page)
+    page.get_by_role("button", name="Most moved").click()
+    wait_for_new_picture(page, 1, before)
+    before = pictures(page)
+    page.get_by_label("As large as", exact=True).select_option(label="on the paper: true size")
+    wait_for_new_picture(page, 2, before)
+    bar = page.locator(".wb-ruler").bounding_box()
+    # 96 CSS pixels to the inch until the person says otherwise
+    assert bar["width"] == pytest.approx(100 / 25.4 * 96, abs=3)
+    assert lab_errors(page) == []
+
+
+def test_a_missing_screen_profile_gets_a_sentence(proof_page, tmp_path):
+    page = proof_page()
+    before = pictures(page)
+    page.get_by_label("Display", exact=True).select_option(label="a profile of yours …")
+    field = page.get_by_label("Your screen's profile (file)", exact=True)
+    field.fill(str(tmp_path / "not there.icc"))
+    field.press("Enter")
+    page.locator(f"{IN_PANEL} .wb-problem:visible").wait_for()
+    assert pictures(page) == before
+    assert lab_errors(page) == []
+
+
+@pytest.mark.parametrize("width", [1440, 700])
+def test_nothing_is_wider_than_the_window(proof_page, width):
+    page = proof_page(viewport=(width, 900))
+    for view in range(3):
+        page.get_by_label("Show", exact=True).select_option(index=view)
+        # what lies in a box that scrolls by itself may be wider
+        over = page.locator(".wb-desk").evaluate(
+            """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
+                && !e.closest('.wb-intents') && e.getBoundingClientRect().right > innerWidth + 1)
+                .map(e => e.className)"""
+        )
+        assert over == []
