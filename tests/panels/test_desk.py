@@ -37,7 +37,9 @@ def no_command_line(monkeypatch):
 def papers():
     return (
         open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=17), name="Gloss"),
-        open_paper(model_profile((95, 1, 4), 1.6, finish="matte", grid=17), name="Rag", finish="matte"),
+        open_paper(
+            model_profile((95, 1, 4), 1.6, finish="matte", grid=17), name="Rag", finish="matte"
+        ),
     )
 
 
@@ -196,9 +198,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     assert len({image.value for image in images}) == 5
     assert {answer.text for answer in desk.answers.values()} == {"Waits for a picture."}
     assert desk.picture_view.image.value == b""
-    button = next(
-        w for w in every_widget(desk) if getattr(w, "description", "") == "eciRGB v2"
-    )
+    button = next(w for w in every_widget(desk) if getattr(w, "description", "") == "eciRGB v2")
     button.click()
     rest(desk)
     assert desk.plan.picture.profile_name == "eciRGB v2"

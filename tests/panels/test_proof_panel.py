@@ -98,7 +98,7 @@ def seen(plan) -> dict:
 
 
 def figures(text) -> list[float]:
-    return [float(each) for each in re.findall(r"[\d.]+(?= %)", text)]
+    return [float(each) for each in re.findall(r"[\d.]+(?=\u00a0%)", text)]
 
 
 # -- picture and print

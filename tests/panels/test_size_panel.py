@@ -167,7 +167,12 @@ def test_back_to_the_resolution_keeps_the_size(panel, plan):
 
 
 def test_lengths_stay_when_the_unit_changes(panel, plan):
-    plan.size_from, plan.long_side_mm, plan.border_mm, plan.viewing_distance_mm = "size", 508, 12, 900
+    plan.size_from, plan.long_side_mm, plan.border_mm, plan.viewing_distance_mm = (
+        "size",
+        508,
+        12,
+        900,
+    )
     choose(panel.unit, "in")
     assert plan.unit == "in"
     assert (plan.long_side_mm, plan.border_mm, plan.viewing_distance_mm) == (508, 12, 900)

@@ -35,7 +35,9 @@ def tagged(space="sRGB", **options):
 def papers():
     return (
         open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=9), name="Gloss"),
-        open_paper(model_profile((95, 1, 3), 1.6, finish="matte", grid=9), name="Rag", finish="matte"),
+        open_paper(
+            model_profile((95, 1, 3), 1.6, finish="matte", grid=9), name="Rag", finish="matte"
+        ),
     )
 
 
@@ -142,7 +144,9 @@ def test_what_is_too_large_to_send_is_told_beside_the_field(sources, plan, choos
         (b"", "empty"),
     ],
 )
-def test_what_is_no_picture_is_told_and_nothing_changes(sources, plan, status, tmp_path, content, said):
+def test_what_is_no_picture_is_told_and_nothing_changes(
+    sources, plan, status, tmp_path, content, said
+):
     before = plan.picture, sources.facts.value
     (tmp_path / "bad.tif").write_bytes(content)
     open_typed(sources.picture, tmp_path / "bad.tif")
@@ -503,7 +507,9 @@ def with_bare_paper_at(data, lab):
     (clut_at,) = struct.unpack_from(">I", data, offset + 24)
     grid = data[offset + clut_at]
     last = offset + clut_at + 20 + 6 * (grid**3 - 1)
-    entry = struct.pack(">3H", *(round(v * 65535) for v in (lab[0] / 100, *((x + 128) / 255 for x in lab[1:]))))
+    entry = struct.pack(
+        ">3H", *(round(v * 65535) for v in (lab[0] / 100, *((x + 128) / 255 for x in lab[1:])))
+    )
     return data[:last] + entry + data[last + 6 :]
 
 
@@ -546,7 +552,7 @@ def test_tables_leave_dollar_signs_alone():
     # JupyterLab would set "$x$" as a formula
     html = facts_table([("Name <", "$x^2$ & more")])
     assert "tex2jax_ignore" in html and "mathjax_ignore" in html
-    assert "<th scope=\"row\">Name &lt;</th><td>$x^2$ &amp; more</td>" in html
+    assert '<th scope="row">Name &lt;</th><td>$x^2$ &amp; more</td>' in html
 
 
 def test_what_cannot_be_measured_is_a_sentence(sources, plan, status):

@@ -45,7 +45,8 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
     )
     if shares.display > 0.001:
         detail += " What only the display lacks prints all the same: do not judge it here."
-    return sentence, detail
+    # a no-break space, so that no number is parted from its sign
+    return sentence.replace(" %", "\u00a0%"), detail
 
 
 def beside_words(plan) -> str:
@@ -125,7 +126,7 @@ def limits_legend() -> str:
     rows = (
         ("paper", "/", "the paper cannot hold it, whatever the screen"),
         ("display", "\\", "the display cannot show it, though the paper holds it"),
-        ("both", "x", "neither of them"),
+        ("both", "x", "both: the paper cannot hold it, nor the display show it"),
     )
     angles = {"/": ("135deg",), "\\": ("45deg",), "x": ("135deg", "45deg")}
     said = []

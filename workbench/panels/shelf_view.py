@@ -177,7 +177,7 @@ class ShelfView:
         for part in (self.edited, self.profile.widget):
             part.layout.display = "none" if entry is None else ""
         if entry is not None:
-            title = parts.heading(f"What you know of {entry.name}", 4).value
+            title = parts.heading(f"What the shelf says of {entry.name}", 4).value
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
             for widget, value in ((self.title, title), (self.facts, facts)):
                 if widget.value != value:

@@ -139,9 +139,7 @@ class SizePanel(Panel):
         for trait, control in self.lengths.items():
             control.on_change(
                 self.safely(
-                    lambda value, trait=trait: setattr(
-                        plan, trait, value * _PER_UNIT[plan.unit]
-                    )
+                    lambda value, trait=trait: setattr(plan, trait, value * _PER_UNIT[plan.unit])
                 )
             )
             plan.observe(
@@ -152,7 +150,9 @@ class SizePanel(Panel):
             )
         plan.observe(lambda change: self._unit_changed(), names=["unit"])
         self._unit_changed()
-        self.drawing = parts.PlotView(front, SizeFigure(width_px=740), alt="The print on its sheet, to scale")
+        self.drawing = parts.PlotView(
+            front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
+        )
         self.notes = parts.html("")
         self.resampling = parts.html("")
         self._thumbnail_of = None
@@ -268,8 +268,7 @@ def _paragraphs(sentences) -> str:
     from html import escape
 
     return "".join(
-        f'<p class="tex2jax_ignore mathjax_ignore">{escape(sentence)}</p>'
-        for sentence in sentences
+        f'<p class="tex2jax_ignore mathjax_ignore">{escape(sentence)}</p>' for sentence in sentences
     )
 
 
