@@ -115,9 +115,7 @@ def test_swatches_have_their_colours():
     pixels, middles = fan_pixels(colours, (356, 200))
     assert pixels.shape == (200, 356, 3)
     for colour, (x, y) in zip(colours, middles, strict=True):
-        np.testing.assert_array_equal(
-            pixels[round(y), round(x)], np.round(np.array(colour) * 255)
-        )
+        np.testing.assert_array_equal(pixels[round(y), round(x)], np.round(np.array(colour) * 255))
     assert (pixels[0, 0] == int(SURROUND[1:3], 16)).all()
 
 
@@ -192,12 +190,8 @@ def test_preview_and_full_resolution_show_the_same_place():
         assert shown.shape == (160, 240)
         scale = shown.shape[1] / window.width
         y, x = np.indices(shown.shape) + 0.5
-        assert (x * shown).sum() / shown.sum() == pytest.approx(
-            (2000 - window.x) * scale, abs=0.8
-        )
-        assert (y * shown).sum() / shown.sum() == pytest.approx(
-            (1200 - window.y) * scale, abs=0.8
-        )
+        assert (x * shown).sum() / shown.sum() == pytest.approx((2000 - window.x) * scale, abs=0.8)
+        assert (y * shown).sum() / shown.sum() == pytest.approx((1200 - window.y) * scale, abs=0.8)
     assert 3000 / PREVIEW_PX > 3  # both roads were taken
 
 
@@ -222,16 +216,16 @@ def test_no_white_clips_and_the_order_of_whites_stays(papers):
     assert eye.whites_rgb[1, 2] < eye.whites_rgb[0, 2]  # the warm one has less blue
     alone = eye_for(papers, reference=OFFICE_SHEET, adaptation=1, adapted_to=papers[1])
     np.testing.assert_allclose(alone.whites_lab[1], (100, 0, 0), atol=0.05)
-    np.testing.assert_allclose(
-        eye.white_xyz, lab_to_xyz(np.array(REFERENCE_WHITES[OFFICE_SHEET]))
-    )
+    np.testing.assert_allclose(eye.white_xyz, lab_to_xyz(np.array(REFERENCE_WHITES[OFFICE_SHEET])))
 
 
 def test_walls():
     assert (wall_rgb("mid grey", 1.3) == int(SURROUND[1:3], 16)).all()
     # sRGB of L* 20 (IEC 61966-2-1: the curve by hand)
     light = float(luminance_factor(20.0))
-    assert wall_rgb("dark wall")[0] == pytest.approx(255 * (1.055 * light ** (1 / 2.4) - 0.055), abs=1)
+    assert wall_rgb("dark wall")[0] == pytest.approx(
+        255 * (1.055 * light ** (1 / 2.4) - 0.055), abs=1
+    )
     white = wall_rgb("white wall")
     assert 225 < white[1] < 240
     assert (wall_rgb("white wall", 1.2) < white).all()  # dimmed as the papers are

@@ -134,7 +134,9 @@ def test_unknown_prices_are_said(panel, plan, papers):
 
 
 def test_the_size_changes_prices(panel, plan, papers):
-    roll = made("Roll", (96, 0, 0), 2.1, "satin", rolls=("24 in roll",), price_per_metre=(("", 10.0),))
+    roll = made(
+        "Roll", (96, 0, 0), 2.1, "satin", rolls=("24 in roll",), price_per_metre=(("", 10.0),)
+    )
     plan.papers = (*papers, roll)
     plan.size_from = "size"
     plan.long_side_mm = 400.0
@@ -210,7 +212,10 @@ def test_a_choice_stays_when_papers_come_and_go(panel, plan, papers):
     plan.papers = papers[1:]
     settle(panel)
     assert panel.papers == [papers[2]]
-    assert [t.field.description for t in panel.ticks.values()] == ["1. White matte", "2. Warm satin"]
+    assert [t.field.description for t in panel.ticks.values()] == [
+        "1. White matte",
+        "2. Warm satin",
+    ]
 
 
 def test_a_paper_known_by_readings_only_has_a_row_and_no_picture(panel, plan, papers):

@@ -503,7 +503,7 @@ def with_bare_paper_at(data, lab):
     corner of full RGB is the last entry of the table.
     """
     profile = read_profile(data)
-    offset, size = profile.tags["A2B1"]
+    offset, _ = profile.tags["A2B1"]
     (clut_at,) = struct.unpack_from(">I", data, offset + 24)
     grid = data[offset + clut_at]
     last = offset + clut_at + 20 + 6 * (grid**3 - 1)

@@ -12,7 +12,7 @@ from workbench.analysis.white import OFFICE_SHEET
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import PaperError
 from workbench.panels import at_hand
-from workbench.panels.what_if import WhatIfPanel
+from workbench.panels.what_if import EVERY_PIXEL, WhatIfPanel
 from workbench.panels.what_if_paper import (
     GRID_MOVING,
     GRID_RESTING,
@@ -179,6 +179,29 @@ def test_moving_on_builds_the_newest_and_closely_when_it_rests(panel, plan):
     closely = len(Settings().paper(GRID_RESTING).profile)
     assert [len(paper.profile) == closely for paper in built][-2:] == [False, True]
     assert all(paper.name == NAME for paper in built)
+
+
+def test_pixels_are_counted_for_the_paper_at_rest_only(panel, plan):
+    counted = []
+
+    def submit(change):
+        def count(cancelled, progress):
+            end = time.monotonic() + 0.5  # a busy machine is slow, too
+            while not cancelled() and time.monotonic() < end:
+                time.sleep(0.01)
+            return change["new"]
+
+        panel.worker.submit(EVERY_PIXEL, count, counted.append)
+
+    plan.observe(submit, names=["paper"])
+    panel.use.field.value = True
+    for value in (-2.0, -4.0, -6.0):
+        slide(panel.knobs.white_b, value)
+        assert panel.maker.wait_until_idle(30)
+    settle(panel)
+    assert panel.worker.wait_until_idle(10)
+    assert counted == [plan.paper]
+    assert len(plan.paper.profile) == len(Settings().paper(GRID_RESTING).profile)
 
 
 def test_choosing_another_paper_ends_its_use(panel, plan, papers):

@@ -214,7 +214,8 @@ class Fan:
 
     Attributes
     ----------
-    names, numbers, rgb, lab : of the papers: names, what they are numbered with, sRGB 0..1 as seen on this screen, Lab as seen.
+    names, numbers : of the papers.
+    rgb, lab : of their whites: sRGB 0..1 as seen on this screen, Lab as seen.
     office_rgb, office_lab : of the office sheet beside them.
     """
 

@@ -54,9 +54,9 @@ def window_at(picture, zoom: float, across: float, down: float) -> Window:
 
 
 def window_pixels(picture, window: Window, long_side_px: int) -> np.ndarray:
-    """(h, w, channels) uint16 of a window in the picture's own space, its long side at most so long.
+    """(h, w, channels) of a window in the picture's own space, its long side at most so long.
 
-    Averaged in linear light; never enlarged.  From a preview where that has pixels
+    uint16, averaged in linear light; never enlarged.  From a preview where that has pixels
     enough, from the picture at full resolution otherwise.
     """
     whole = max(picture.width_px, picture.height_px)
@@ -158,9 +158,7 @@ def printed_tiles(
 
 def sheets(tiles, whites_rgb, border_px: int) -> list[np.ndarray]:
     """Each tile on its own paper, which shows around it."""
-    return [
-        on_sheet(tile, white, border_px) for tile, white in zip(tiles, whites_rgb, strict=True)
-    ]
+    return [on_sheet(tile, white, border_px) for tile, white in zip(tiles, whites_rgb, strict=True)]
 
 
 def in_a_row(tiles, gap_px: int, wall) -> np.ndarray:

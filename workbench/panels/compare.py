@@ -1,4 +1,4 @@
-"""The side-by-side panel: papers in order for this picture, the reasons, and all of them in view."""
+"""The side-by-side panel: papers in order for this picture, with reasons, all in view."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
 from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import SizeError, WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
-from workbench.paper_readings import MeasuredPaper
 from workbench.panels import parts
 from workbench.panels.compare_export import Export
 from workbench.panels.compare_plots import ComparePlots
@@ -20,6 +19,7 @@ from workbench.panels.compare_words import STYLE, order_html, table_html
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.parts.sentences import set_html
+from workbench.paper_readings import MeasuredPaper
 
 _WEIGHTS = {
     "colour": "Colour",
@@ -152,9 +152,7 @@ class ComparePanel(Panel):
     @property
     def papers(self) -> list:
         """The ticked papers, in the order of the plan's."""
-        return [
-            p for p in self.plan.papers if id(p) in self.ticks and self.ticks[id(p)].value
-        ]
+        return [p for p in self.plan.papers if id(p) in self.ticks and self.ticks[id(p)].value]
 
     @property
     def with_profile(self) -> list:
@@ -171,9 +169,7 @@ class ComparePanel(Panel):
         if self._offered == self.plan.papers:
             return
         before, self.ticks = self.ticks, {}
-        room = MOST_PAPERS - sum(
-            before[id(p)].value for p in self.plan.papers if id(p) in before
-        )
+        room = MOST_PAPERS - sum(before[id(p)].value for p in self.plan.papers if id(p) in before)
         for number, paper in enumerate(self.plan.papers, 1):
             tick = before.get(id(paper))
             label = f"{number}. {paper.name}"
@@ -271,7 +267,9 @@ class ComparePanel(Panel):
             self.comparison = comparison
             mark = "whole picture, every pixel" if comparison.exact else "quick count"
             self.answer.say(comparison.sentence, mark=mark)
-            set_html(self.weights_note, comparison.weights_sentence + self._price_note(), "wb-muted")
+            set_html(
+                self.weights_note, comparison.weights_sentence + self._price_note(), "wb-muted"
+            )
             self.order.value = order_html(comparison, self.numbers)
             self.table.value = table_html(comparison)
 
@@ -296,8 +294,8 @@ class ComparePanel(Panel):
         eye = view.eye(papers or self.papers)
         key = (
             plan.picture, tuple(papers), *plan.rendering.values(), plan.reference, plan.adaptation,
-            plan.paper, self.numbers, view.zoom.value, view.across.value, view.down.value, view.wall.value,
-            view.room, self.front.pixel_ratio,
+            plan.paper, self.numbers, view.zoom.value, view.across.value, view.down.value,
+            view.wall.value, view.room, self.front.pixel_ratio,
         )  # fmt: skip
         self._once("view", key, lambda: view.show(papers, self.numbers, eye))
         whites = (tuple(self.papers), self.numbers, plan.reference, plan.adaptation, plan.paper)

@@ -93,17 +93,21 @@ class Export:
             )
         eye, view = owner.view.eye(papers), owner.view
         captions = view.captions(papers, owner.numbers, eye)
-        tiles = view.for_export(papers, eye)
+        tiles, times = view.for_export(papers, eye)
         wall = wall_rgb(view.wall.value, eye.dim)
         title = f"{plan.picture.name or 'The picture'} on {len(papers)} papers"
         if len(papers) == 1:
             title = f"{plan.picture.name or 'The picture'} on {papers[0].name}"
         note = view.note_words(eye)
+        if times > 1:
+            note += f" On this sheet every pixel is {times} × {times} large."
         if any(paper.invented for paper in papers):
             note += f" {_INVENTED}"
 
         def make() -> bytes:
             figure = sheet_figure(title, note, tiles, captions, wall)
-            return png_of(figure, standard_profile("sRGB")) if kind == "png" else pdf_of(figure, title)
+            return (
+                png_of(figure, standard_profile("sRGB")) if kind == "png" else pdf_of(figure, title)
+            )
 
         return make

@@ -56,7 +56,10 @@ class ComparePlots:
     def show_slices(self) -> None:
         """The gamuts, cut where the slider stands."""
         if self._owner.with_profile:
-            shells, cut = self._named(lambda paper: gamut_shell(paper.profile)), self.lightness.value
+            shells, cut = (
+                self._named(lambda paper: gamut_shell(paper.profile)),
+                self.lightness.value,
+            )
             self.slices.show((shells, cut), alt=self.slices.figure.alt_text(shells, cut))
 
     def _named(self, make) -> Named:

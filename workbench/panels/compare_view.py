@@ -247,10 +247,10 @@ class LinkedView:
                 f"padding:{_PAD_PX}px}}</style>"
             )
 
-    def for_export(self, papers, eye) -> list:
-        """The same view with larger tiles, each on its own paper."""
+    def for_export(self, papers, eye) -> tuple[list, int]:
+        """The same view with larger tiles, each on its own paper, and how often pixels repeat."""
         tiles = self._tiles(papers, eye, EXPORT_PX)
         # small parts are enlarged by whole numbers, so that every pixel stays as it is
         times = max(1, EXPORT_PX // (2 * max(tiles[0].shape[:2])) + 1)
         tiles = [tile.repeat(times, axis=0).repeat(times, axis=1) for tile in tiles]
-        return sheets(tiles, eye.whites_rgb, round(max(tiles[0].shape[:2]) / 24))
+        return sheets(tiles, eye.whites_rgb, round(max(tiles[0].shape[:2]) / 24)), times

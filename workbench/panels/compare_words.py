@@ -86,9 +86,7 @@ def table_html(comparison) -> str:
         head += f'<th scope="col" title="{title}"{_css(column.key)}>{escape(_title(column))}</th>'
     body = ""
     for row in comparison.table():
-        cells = "".join(
-            f"<td{_css(c.key)}>{escape(_figure(row, c.key))}</td>" for c in columns
-        )
+        cells = "".join(f"<td{_css(c.key)}>{escape(_figure(row, c.key))}</td>" for c in columns)
         body += f'<tr><th scope="row">{escape(row["paper"])}</th>{cells}</tr>'
     return (
         f'<div class="wb-compare-scroll {_NO_MATHS}" tabindex="0" role="region" '

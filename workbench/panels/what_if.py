@@ -26,6 +26,8 @@ from workbench.panels.what_if_paper import (
 
 # how long the knobs rest before the paper is built more closely
 REST_S = 0.4
+# the desk's count of a whole picture on the plan's paper
+EVERY_PIXEL = "every pixel"
 _ALONE_PX = 640
 _NOTE = (
     "A model of ink dots on a paper, not a measurement: it takes white, black and saturation as "
@@ -199,7 +201,7 @@ class WhatIfPanel(Panel):
         try:
             if paper is not None:
                 self.status.solved(self)
-                self._put(paper)
+                self._put(paper, passing=True)
         finally:
             with self._lock:
                 moved_on = self._wanted not in (None, settings)
@@ -216,8 +218,8 @@ class WhatIfPanel(Panel):
                 status=self.status,
             )
 
-    def _put(self, paper) -> None:
-        """Let a newly built paper be the plan's."""
+    def _put(self, paper, passing: bool = False) -> None:
+        """Let a newly built paper be the plan's; a ``passing`` one is soon built more closely."""
         if not self.use.value:
             return
         old, self._paper = self._paper, paper
@@ -229,6 +231,9 @@ class WhatIfPanel(Panel):
                 at_hand.swap(self.plan, old, paper)
         finally:
             self._is_putting = False
+        if passing:
+            # counted in vain, and the next paper needs the time
+            self.worker.cancel(EVERY_PIXEL)
         self._compare()
 
     # showing ------------------------------------------------------------------
