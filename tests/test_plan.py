@@ -112,6 +112,15 @@ def test_the_viewing_distance_decides(plan):
     assert size.sharp_enough
 
 
+def test_a_chosen_sheet_does_not_take_over_from_the_distance(plan):
+    plan.size_from, plan.viewing_distance_mm = "viewing distance", 1000
+    alone = plan.print_size()
+    plan.sheet = "A4"
+    size = plan.print_size()
+    assert (size.width_mm, size.ppi) == (alone.width_mm, alone.ppi)
+    assert size.chosen.name == "A4" and not size.chosen.fits
+
+
 def test_other_wishes_ride_along(plan):
     plan.crop_ratio, plan.printer_ppi, plan.border_mm = "1:1", 720, 5
     plan.sheet, plan.viewing_distance_mm = "A2", 800

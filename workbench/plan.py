@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import traitlets as t
 
+from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.size import PrintSize, print_size
 from workbench.analysis.white import OFFICE_SHEET
 from workbench.colour.engine import INTENTS
@@ -44,7 +45,9 @@ class Plan(t.HasTraits):
     reference = t.Any(OFFICE_SHEET, help="the white the paper is seen beside: a name or a Paper")
     adaptation = t.Float(0.0, help="0 side by side .. 1 fully adapted to the paper")
     highlight_lightness = t.Float(90.0, help="L* above which a pixel takes the paper's tint")
-    display = t.Any("sRGB", help="what shows the proof: a name, a path or bytes, as for find_display")
+    display = t.Any(
+        "sRGB", help="what shows the proof: a name, a path or bytes, as for find_display"
+    )
 
     other_paper = t.Any(None, allow_none=True, help="the paper to hold against the chosen one")
     tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
@@ -77,12 +80,14 @@ class Plan(t.HasTraits):
         SizeError
             where its numbers do not add up.
         """
-        decides = {
-            "ppi": {"ppi": self.ppi},
-            "size": {"long_side_mm": self.long_side_mm},
-            "sheet": {},
-            "viewing distance": {},
-        }[self.size_from]
+        decides = {}
+        if self.size_from == "ppi":
+            decides = {"ppi": self.ppi}
+        elif self.size_from == "size":
+            decides = {"long_side_mm": self.long_side_mm}
+        elif self.size_from == "viewing distance" and self.viewing_distance_mm:
+            # as a resolution, because a sheet would decide before the distance does
+            decides = {"ppi": resolvable_ppi(self.viewing_distance_mm)}
         return print_size(
             self.picture,
             **decides,

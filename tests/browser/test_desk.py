@@ -157,6 +157,31 @@ def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(desk_page, tmp_pa
     assert lab_errors(page) == []
 
 
+def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page, picture_file):
+    page = desk_page(image=picture_file)
+    page.get_by_text("colour fields.tif on").wait_for()
+
+    def field(name):
+        return page.locator(f'input[aria-label="{name}"]')
+
+    # between two steps of the slider, which must not answer with the nearest
+    field("Picture resolution (ppi)").fill("123.4")
+    field("Picture resolution (ppi)").press("Enter")
+    page.locator(".wb-desk-answers").get_by_text("At 123 ppi this prints 18.5 × 12.4 cm").wait_for()
+    decides = page.get_by_label("What decides the size", exact=True)
+    decides.select_option("the length of the long side")
+    field("Long side (cm)").wait_for()
+    assert field("Long side (cm)").input_value() == "18.5"
+    unit = page.get_by_label("Show sizes in", exact=True)
+    for name, said in (("in", "7.29 × 4.86 in"), ("mm", "185 × 124 mm"), ("cm", "18.5 × 12.4 cm")):
+        unit.select_option(name)
+        page.locator(".wb-desk-answers").get_by_text(f"At 123 ppi this prints {said}").wait_for()
+    decides.select_option("the resolution you choose")
+    field("Picture resolution (ppi)").wait_for()
+    assert field("Picture resolution (ppi)").input_value() == "123.4"
+    assert lab_errors(page) == []
+
+
 @pytest.mark.parametrize("width", [1440, 760])
 def test_nothing_is_wider_than_the_window(desk_page, width):
     page = desk_page(viewport=(width, 900))

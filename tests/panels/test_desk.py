@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import io
 import json
 import re
 import threading
@@ -12,6 +13,7 @@ import numpy as np
 import pytest
 from helpers import DATA
 from picture.makers import tiff_bytes
+from PIL import Image
 
 import workbench as wb
 from workbench.colour.inkmodel import model_profile
@@ -177,6 +179,10 @@ def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(monkeypatch, p
     desk = Desk(papers=papers)
     assert desk.plan.picture is demo_picture()
     assert desk.answers["size"].text.startswith("At 360 ppi")
+    rest(desk)
+    # counting every pixel has not wiped it away
+    assert desk.status.kind == "problem"
+    assert "There is no file “picture.tif”" in desk.status.text
     desk.worker.close()
 
 
@@ -185,6 +191,8 @@ def test_a_wrong_paper_among_good_ones_leaves_the_good_ones(picture, papers, tmp
     bad.write_bytes(b"no profile " * 20)
     desk = Desk(picture, [papers[1], bad])
     assert desk.plan.papers == (papers[1],)
+    rest(desk)
+    assert "not an ICC colour profile" in desk.status.text
     desk.worker.close()
 
 
@@ -204,6 +212,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     assert desk.plan.picture.profile_name == "eciRGB v2"
     assert desk.picture_view.alt.startswith("old scan.tif on Gloss")
     assert desk.answers["size"].text.startswith("At 360 ppi this prints 0.3 × 0.2 cm")
+    assert "Waits" not in "".join(answer.text for answer in desk.answers.values())
     assert "eciRGB v2, chosen by you" in desk.sources.facts.value
     desk.worker.close()
 
@@ -218,6 +227,26 @@ def test_a_plan_handed_in_is_used(picture, papers):
     assert " mm;" in desk.answers["size"].text
     rest(desk)
     assert desk.picture_view.alt.startswith("fields.tif on Rag")
+    desk.worker.close()
+
+
+def test_a_plans_own_things_stay(monkeypatch, picture, papers):
+    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
+    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps(["/no/such/paper.icc"]))
+    plan = Plan(picture=picture, paper=papers[1], ppi=240)
+    desk = Desk(plan=plan)
+    rest(desk)
+    assert (plan.picture, plan.ppi, plan.paper) == (picture, 240, papers[1])
+    assert plan.papers == (papers[1],)
+    assert desk.paper.field.label == "1. Rag"
+    assert desk.status.text == ""
+    desk.worker.close()
+
+
+def test_one_paper_needs_no_list(picture, papers):
+    desk = wb.desk(picture, papers[1])
+    assert desk.plan.papers == (papers[1],)
+    assert desk.plan.paper is papers[1]
     desk.worker.close()
 
 
@@ -326,6 +355,15 @@ def test_without_the_paper_and_larger(desk):
     assert width == 412 and float(desk.picture_view.image.width) == 600
 
 
+def test_finer_screens_get_more_pixels_for_the_same_space(desk):
+    desk.front.pixel_ratio = 1.25
+    rest(desk)
+    assert float(desk.picture_view.image.width) == 412
+    image = Image.open(io.BytesIO(bytes(desk.picture_view.image.value)))
+    assert image.size == (515, 343)
+    desk.front.pixel_ratio = 1.0
+
+
 def test_a_paper_can_be_chosen_from_anywhere(desk, papers):
     choose(desk.paper, "2. Rag")
     assert desk.plan.paper is papers[1]
@@ -404,6 +442,7 @@ def test_a_size_that_cannot_be_is_told_on_the_desk(desk):
     desk.plan.ppi = -1
     assert "greater than 0 ppi" in desk.status.text
     assert "greater than 0 ppi" in desk.panels["size"].status.text
+    assert desk.answers["size"].text == "…"  # and no answer that no longer holds
     desk.plan.ppi = 300
     assert desk.status.text == ""
     assert desk.answers["size"].text.startswith("At 300 ppi")

@@ -439,6 +439,41 @@ def test_exact_values_from_code_are_kept(front):
     assert heard == []
 
 
+def test_a_slider_that_is_given_a_value_is_told_not_to_answer(front, monkeypatch):
+    # Jupyter's slider sends back the nearest step of every value that it is given, as long
+    # as it reports continuously; both must arrive in one message
+    control = make_slider(front, value=1.4, min=0.5, max=3, step=0.01)
+    sent = []
+
+    def send_state(key=None):
+        keys = [key] if isinstance(key, str) else key
+        sent.append({name: getattr(control.slider, name) for name in keys})
+
+    monkeypatch.setattr(control.slider, "send_state", send_state)
+    control.value = 2.3456
+    assert sent == [{"continuous_update": False, "value": 2.35}, {"continuous_update": True}]
+    sent.clear()
+    control.set(25.0, (10, 50))
+    assert sent == [
+        {"continuous_update": False, "max": 50.0, "min": 10.0, "value": 25.0},
+        {"continuous_update": True},
+    ]
+    assert (control.field.value, control.field.min, control.field.max) == (25, 10, 50)
+
+
+def test_the_nearest_step_that_a_new_slider_reports_is_not_taken_for_a_move(front):
+    heard = []
+    control = make_slider(front, value=123.4, decimals=1)  # from 72 on in whole steps
+    control.on_change(heard.append)
+    control.slider.set_state({"value": 123.0})
+    assert heard == [] and control.value == 123.4
+    control.value = 200.5  # a half goes up on the page
+    control.slider.set_state({"value": 201.0})
+    assert heard == [] and control.value == 200.5
+    control.slider.set_state({"value": 202.0})
+    assert heard == [202.0]
+
+
 def test_a_typed_number_stays_as_typed(front):
     control = parts.number(front, "Width", unit="mm", value=1, min=1, max=5000, step=0.1)
     control.field.set_state({"value": 203.25})

@@ -15,8 +15,6 @@ from workbench.errors import SizeError
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail, cropped_thumbnail
 from workbench.figures.style import (
-    CARD,
-    INK,
     QUIET,
     SIZE_LABEL,
     SIZE_NOTE,
@@ -26,6 +24,8 @@ from workbench.figures.style import (
     words,
 )
 
+# on the surround, which is the same grey in dark themes, so these stay too
+_LIGHT, _DARK = "#fafafa", "#202020"
 _PAPER = "#ffffff"
 _ROLL_ON = "#d9d9d9"  # the roll's paper beyond the cuts
 _NO_PICTURE = "#b8b8b8"
@@ -99,8 +99,8 @@ class SizeFigure(LiveFigure):
     def _text(self, zorder, x=0.0, y=0.0, *, pill=False, moving=True, **style):
         style = {"va": "center", "zorder": zorder, **style}
         if pill:
-            style["bbox"] = {"boxstyle": "round,pad=0.25", "fc": CARD, "ec": "none"}
-            style["ha"] = "center"
+            style["bbox"] = {"boxstyle": "round,pad=0.25", "fc": _LIGHT, "ec": "none"}
+            style["ha"], style["color"] = "center", _DARK
         made = words(self._axes, x, y, "", **style)
         return self.moving(made) if moving else made
 
@@ -125,13 +125,13 @@ class SizeFigure(LiveFigure):
             self._box(facecolor="none", edgecolor=_PAPER, linewidth=1.5, zorder=7)
         )
         self._inside = moving(self._box(facecolor="none", zorder=7, linestyle=(0, (4, 3))))
-        quiet, ink = {"color": CARD, "linewidth": 1.0}, {"color": INK, "linewidth": 1.0}
+        quiet, ink = {"color": _LIGHT, "linewidth": 1.0}, {"color": _DARK, "linewidth": 1.0}
         self._rules = {
             side: (self._line(8, **(quiet if side in ("top", "left") else ink)),
                    self._text(9, pill=True))
             for side in ("top", "left", "bottom", "right")
         }  # fmt: skip
-        self._bar = self._line(8, color=CARD, linewidth=3.0)
+        self._bar = self._line(8, color=_LIGHT, linewidth=3.0)
         self._bar_text = self._text(9, color="#ffffff", ha="left", va="center")
 
     def _build_side(self):

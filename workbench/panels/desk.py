@@ -17,7 +17,7 @@ from workbench.analysis.white import eye_white, paper_white, reference_white, wh
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
-from workbench.errors import WorkbenchError
+from workbench.errors import SizeError, WorkbenchError
 from workbench.panels import parts
 from workbench.panels.black import BlackPanel
 from workbench.panels.compare import ComparePanel
@@ -29,6 +29,7 @@ from workbench.panels.size import SizePanel
 from workbench.panels.sources import Sources, as_paper, as_picture
 from workbench.panels.what_if import WhatIfPanel
 from workbench.panels.white import WhitePanel
+from workbench.paper import Paper
 from workbench.plan import Plan
 
 # width and height that leave room for the answers beside a panel, or for looking closely
@@ -50,6 +51,8 @@ class Desk:
         self.front = parts.Front()
         self.worker = parts.NewestWins()
         self.status = parts.StatusLine(self.front)
+        # apart, so that counting does not wipe away what went wrong
+        self.counting = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
         self.answers = {
             "size": parts.Sentence("Size"),
@@ -68,7 +71,7 @@ class Desk:
             parts.row(self.without_paper, self.large),
         )
         paper.add_class("wb-desk-picture")
-        said = parts.column(*self.answers.values(), self.status)
+        said = parts.column(self.status, *self.answers.values(), self.counting)
         said.add_class("wb-desk-answers")
         self.always = parts.row(paper, said)
         self.always.add_class("wb-desk-always")
@@ -78,13 +81,15 @@ class Desk:
             (self._say_gamut, (*_PRINTED, "threshold")),
             (self._count_shadows, ("picture",)),
             (self._count_all, _PRINTED),
-            (self._say_white, ("paper", "reference", "adaptation")),
+            (self._say_white, ("picture", "paper", "reference", "adaptation")),
             (self._say_black, (*_PRINTED, "tolerance")),
             (self._say_size, ("picture", *_SIZE)),
         ):
             answer = self.safely(self._when_ready(answer))
             self.plan.observe(lambda change, answer=answer: answer(), names=list(traits))
             answer()
+        show = self.safely(self._when_ready(self._show_picture))
+        self.front.observe(lambda change: show(), names=["pixel_ratio"])
         # after the answers, so that these come first when something moves
         self._build_panels()
         frame = parts.row(self.always, self.tabs)
@@ -162,11 +167,16 @@ class Desk:
 
     def _start(self, picture, papers) -> None:
         self._papers_changed()
-        named = os.environ.get("WORKBENCH_IMAGE")
-        if papers is None:
+        if self.plan.paper is not None and self.plan.paper not in self.plan.papers:
+            self.plan.papers = (*self.plan.papers, self.plan.paper)
+        # the command line's files are for a desk that has been given none
+        named = os.environ.get("WORKBENCH_IMAGE") if self.plan.picture is None else None
+        if papers is None and not self.plan.papers:
             papers = json.loads(os.environ.get("WORKBENCH_PAPERS") or "[]")
+        if isinstance(papers, (str, os.PathLike, Paper)):
+            papers = [papers]
         opened, problems = [], []
-        for source in papers:
+        for source in papers or ():
             try:
                 opened.append(as_paper(source))
             except WorkbenchError as problem:
@@ -188,7 +198,6 @@ class Desk:
             from workbench.demo import demo_picture
 
             self.plan.picture = demo_picture()
-        self.plan.ppi = self.plan.printer_ppi
         if problems:
             raise WorkbenchError(" ".join(problems))
 
@@ -217,7 +226,12 @@ class Desk:
         return ready
 
     def _say_size(self) -> None:
-        self.answers["size"].say(self.plan.print_size().sentence(self.plan.unit))
+        try:
+            size = self.plan.print_size()
+        except SizeError:
+            self.answers["size"].say("…")  # rather than an answer that no longer holds
+            raise
+        self.answers["size"].say(size.sentence(self.plan.unit))
 
     def _say_white(self) -> None:
         plan = self.plan
@@ -249,7 +263,7 @@ class Desk:
                 picture, cancelled=cancelled, progress=progress
             ),
             lambda tally: self._say_black(),
-            status=self.status,
+            status=self.counting,
         )
 
     def _count_all(self) -> None:
@@ -261,15 +275,17 @@ class Desk:
                 picture, paper, **how, cancelled=cancelled, progress=progress
             ),
             lambda tally: self._say_gamut(),
-            lambda fraction, text: self.status.working("Counting every pixel", fraction),
-            status=self.status,
+            lambda fraction, text: self.counting.working("Counting every pixel", fraction),
+            status=self.counting,
         )
 
     def _show_picture(self) -> None:
         plan = self.plan
         width, height = LARGE_PREVIEW_PX if self.large.value else PREVIEW_PX
         shape = plan.picture.width_px / plan.picture.height_px
-        preview = plan.picture.preview(round(max(min(width, height * shape), min(height, width / shape))))
+        long_side_px = max(min(width, height * shape), min(height, width / shape))
+        fine = min(max(self.front.pixel_ratio, 1.0), 3.0)
+        preview = plan.picture.preview(round(long_side_px * fine))
         source = plan.picture.require_profile()
         if self.without_paper.value:
             grid = picture_grid(source)

@@ -178,8 +178,8 @@ class SizePanel(Panel):
         for trait, low, high in _LENGTHS:
             control = self.lengths[trait]
             control.rename(control.label, unit)
-            control.limits(low / per, high / per, typed=(low and 1 / per, 50000 / per))
-            control.value = getattr(self.plan, trait) / per
+            length = getattr(self.plan, trait) / per
+            control.set(length, (low / per, high / per), typed=(low and 1 / per, 50000 / per))
 
     def _carry_over(self, way: str) -> None:
         """Let another way to decide begin at what is shown."""

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 import threading
+from contextlib import contextmanager
 
 import ipywidgets as widgets
 
@@ -154,14 +155,23 @@ class NumberControl(Control):
 
     def limits(self, min, max, typed=None) -> None:
         """Other ends; the value is brought inside without telling anyone."""
+        self.set(self._value, (min, max), typed)
+
+    def set(self, value, limits, typed=None) -> None:
+        """Another value and other ends at once, without telling anyone.
+
+        One after the other the old value would be brought inside the new ends: as
+        where a length is shown in another unit.
+        """
         with self._lock:
             self._setting = True
             try:
-                self.low, self.high = typed if typed is not None else (min, max)
-                _set_limits(self.field, self.low, self.high)
-                if self.slider is not None:
-                    _set_limits(self.slider, min, max)
-                self._write(_between(self._value, self.low, self.high))
+                self.low, self.high = typed if typed is not None else limits
+                with self._still():
+                    _set_limits(self.field, self.low, self.high)
+                    if self.slider is not None:
+                        _set_limits(self.slider, *limits)
+                    self._write(_between(value, self.low, self.high))
             finally:
                 self._setting = False
 
@@ -186,13 +196,39 @@ class NumberControl(Control):
             if each is not moved:
                 place = _between(shown, each.min, each.max)
                 if not math.isclose(each.value, place, rel_tol=1e-12, abs_tol=1e-6 * self.step):
-                    each.value = place
+                    if each is self.slider:
+                        with self._still():
+                            each.value = place
+                    else:
+                        each.value = place
+
+    @contextmanager
+    def _still(self):
+        """Keep the page's slider from answering with what it makes of new numbers.
+
+        It sends back the step nearest to every value that it is given, unless it is told
+        in the same message to report only what the person does.
+        """
+        if self.slider is None or not self.slider.continuous_update:
+            yield
+            return
+        with self.slider.hold_sync():
+            self.slider.continuous_update = False
+            yield
+        self.slider.continuous_update = True
 
     def _field_moved(self, change) -> None:
         self._moved(change["new"], self.field)
 
     def _slider_moved(self, change) -> None:
-        self._moved(self._shown(change["new"]), self.slider)
+        # a slider that has just been put on the page reports the step nearest to its value
+        if not math.isclose(change["new"], self._nearest_step(), abs_tol=1e-3 * self.step):
+            self._moved(self._shown(change["new"]), self.slider)
+
+    def _nearest_step(self) -> float:
+        low, high = self.slider.min, self.slider.max
+        steps = (_between(self._shown(self._value), low, high) - low) / self.step
+        return _between(low + math.floor(steps + 0.5) * self.step, low, high)
 
     def _moved(self, value, widget) -> None:
         with self._lock:
