@@ -260,7 +260,7 @@ def _table_intents(profile: Profile):
     return tuple(own), tuple(shared)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def measure_profile(profile: bytes) -> PaperFacts:
     """Measure a paper's facts from its profile's tables.
 

@@ -90,11 +90,13 @@ def own_environment(folder: Path) -> dict[str, str]:
         "JUPYTERLAB_SETTINGS_DIR": "settings",
         "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
         "IPYTHONDIR": "ipython",
+        "WORKBENCH_SHELF": "shelf",
+        "XDG_CACHE_HOME": "cache",
     }
     environment = {
         name: value
         for name, value in os.environ.items()
-        if not name.startswith(("JUPYTER", "WORKBENCH_", "COV_"))
+        if not name.startswith(("JUPYTER", "WORKBENCH_", "COV_", "XDG_"))
     }
     return environment | {name: str(folder / value) for name, value in own.items()}
 

@@ -127,7 +127,8 @@ def every_widget(desk):
 def test_it_opens_on_invented_things_and_says_so():
     desk = Desk()
     assert desk.plan.picture is demo_picture()
-    assert desk.plan.papers == tuple(demo_papers())
+    assert [p.name for p in desk.plan.papers] == [p.name for p in demo_papers()]
+    assert all(p.invented for p in desk.plan.papers)
     assert desk.plan.paper is desk.plan.papers[0]
     assert len(desk.paper.field.options) == len(desk.plan.papers) == 5
     assert desk.paper.field.label == f"1. {desk.plan.paper.name}"

@@ -143,7 +143,7 @@ def _unprinted(profile: bytes) -> tuple[np.ndarray, np.ndarray]:
     return lab[:, 0], delta_e_2000(lab, lab[:1])
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=48)
 def _curve(source: bytes, paper: bytes, intent: str, compensate: bool) -> ToneCurve:
     greys = _greys(source)
     printed = printed_lab(greys, source, paper, intent, compensate)

@@ -37,7 +37,7 @@ def _neutral(lightness: float) -> np.ndarray:
     return lab_to_xyz([min(max(float(lightness), 0.0), 50.0), 0.0, 0.0])
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _source_black(data: bytes, intent: str) -> tuple[float, ...]:
     profile = read_profile(data)
     if _perceptual_v4(profile, intent):
@@ -55,7 +55,7 @@ def source_black(profile: bytes, intent: str) -> np.ndarray:
     return np.array(_source_black(profile, intent))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _destination_black(data: bytes, intent: str) -> tuple[float, ...]:
     profile = read_profile(data)
     if _perceptual_v4(profile, intent):

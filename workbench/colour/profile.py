@@ -112,7 +112,7 @@ def _read_file(path: Path) -> bytes:
         ) from None
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _parse(data: bytes) -> Profile:
     if len(data) < 132 or data[36:40] != b"acsp":
         raise ProfileError(

@@ -162,7 +162,7 @@ def _fill(reach, level, one, two):
     np.maximum.at(reach, (level[owner], index % len(HUES)), np.maximum(radius, 0))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=32)
 def gamut_shell(profile: bytes, *, absolute: bool = False) -> GamutShell:
     """The shell of a profile's device, from its colorimetric table.
 

@@ -25,6 +25,7 @@ from workbench.panels.gamut import GamutPanel
 from workbench.panels.proof import ProofPanel
 from workbench.panels.screen import ScreenPanel
 from workbench.panels.shelf import ShelfPanel
+from workbench.panels.shelf_reading import shelf_papers
 from workbench.panels.size import SizePanel
 from workbench.panels.sources import Sources, as_paper, as_picture
 from workbench.panels.what_if import WhatIfPanel
@@ -182,9 +183,7 @@ class Desk:
             except WorkbenchError as problem:
                 problems.append(str(problem))
         if not opened and not self.plan.papers:
-            from workbench.demo import demo_papers
-
-            opened = list(demo_papers())
+            opened = list(shelf_papers())
         self.plan.papers = (*self.plan.papers, *opened)
         if self.plan.paper is None:
             self.plan.paper = self.plan.papers[0]
