@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import json
 import os
+from collections.abc import Mapping
 
 import ipywidgets as widgets
 
@@ -99,21 +100,10 @@ class Desk:
         self.widget.add_class("wb-desk")
 
     def _build_panels(self) -> None:
-        together = self.plan, self.front, self.worker
-        self.panels = {
-            "size": SizePanel(*together),
-            "gamut": GamutPanel(*together),
-            "white": WhitePanel(*together),
-            "black": BlackPanel(*together),
-            "proof": ProofPanel(*together),
-            "compare": ComparePanel(*together),
-            "shelf": ShelfPanel(*together),
-            "what_if": WhatIfPanel(*together),
-            "screen": ScreenPanel(*together),
-        }
+        self.panels = _Panels(self.plan, self.front, self.worker)
         self.tabs = widgets.Tab(
-            [*(panel.body for panel in self.panels.values()), self.sources.widget],
-            titles=(*(panel.title for panel in self.panels.values()), "Picture and paper"),
+            [*self.panels.places.values(), self.sources.widget],
+            titles=(*(kind.title for kind in _KINDS.values()), "Picture and paper"),
         )
         self.tabs.add_class("wb-tabs")
         waiting = self.sources.question.layout.display != "none"
@@ -305,11 +295,56 @@ class Desk:
         self.picture_view.set_caption(caption, mark="preview")
 
     def _turned(self, change=None) -> None:
-        for index, panel in enumerate(self.panels.values()):
-            panel.show(index == self.tabs.selected_index)
+        self.panels.show([*_KINDS, None][self.tabs.selected_index])
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
+
+
+_KINDS = {
+    "size": SizePanel,
+    "gamut": GamutPanel,
+    "white": WhitePanel,
+    "black": BlackPanel,
+    "proof": ProofPanel,
+    "compare": ComparePanel,
+    "shelf": ShelfPanel,
+    "what_if": WhatIfPanel,
+    "screen": ScreenPanel,
+}
+
+
+class _Panels(Mapping):
+    """The desk's panels by their words; each is made when it is first asked for.
+
+    A page with all of them takes seconds longer to appear.  ``places`` are the boxes
+    that they come to stand in.
+    """
+
+    def __init__(self, *together):
+        self._together, self._made = together, {}
+        self.places = {name: widgets.Box() for name in _KINDS}
+        for place in self.places.values():
+            place.add_class("wb-column")
+
+    def __getitem__(self, name: str):
+        if name not in self._made:
+            self._made[name] = _KINDS[name](*self._together)
+            self.places[name].children = [self._made[name].body]
+        return self._made[name]
+
+    def __iter__(self):
+        return iter(_KINDS)
+
+    def __len__(self) -> int:
+        return len(_KINDS)
+
+    def show(self, name: str | None) -> None:
+        """Bring one panel into view, or none; the others rest."""
+        if name is not None:
+            self[name]
+        for each, panel in self._made.items():
+            panel.show(each == name)
 
 
 _PRINTED = ("picture", "paper", "intent", "black_point_compensation")
