@@ -73,8 +73,10 @@ def test_moving_the_light_changes_picture_plot_and_figures(desk_page):
     assert answer(page) != first
     dimmer = brightness(page)
     assert dimmer[0] < light[0] - 5  # the print
-    field = page.get_by_label(LIGHT, exact=True).locator("input").or_(
-        page.locator(f'input[aria-label="{LIGHT}"]')
+    field = (
+        page.get_by_label(LIGHT, exact=True)
+        .locator("input")
+        .or_(page.locator(f'input[aria-label="{LIGHT}"]'))
     )
     field.first.fill("60")
     field.first.press("Enter")

@@ -96,7 +96,9 @@ def test_what_lies_beyond_the_axis_rests_at_its_edge():
 
 def test_the_headline_says_which_is_darker():
     found = match()
-    assert gap_words(found) == f"The print is {found.stops_too_dark:.1f} stops darker than the screen"
+    assert (
+        gap_words(found) == f"The print is {found.stops_too_dark:.1f} stops darker than the screen"
+    )
     assert "brighter" in gap_words(match(illuminance_lux=2000))
     level = match(screen_luminance_cd_m2=found.screen_white_luminance_cd_m2)
     assert gap_words(level) == "The print is as bright as the screen"
@@ -249,8 +251,8 @@ def test_the_papers_white_is_the_screens_of_that_colour():
 
 
 def test_the_page_needs_no_other_file_and_says_what_to_look_for():
-    page = check_sheet_html((94.6, 0.6, 4.0), "Rag <b>&\"1\"")
-    assert "Rag &lt;b&gt;&amp;" in page and "<b>&\"" not in page
+    page = check_sheet_html((94.6, 0.6, 4.0), 'Rag <b>&"1"')
+    assert "Rag &lt;b&gt;&amp;" in page and '<b>&"' not in page
     assert not re.search(r"<(script|link|img)|https?:|url\(", page)
     for value in (*NEAR_BLACK, *NEAR_WHITE):
         assert f"rgb({value},{value},{value})" in page

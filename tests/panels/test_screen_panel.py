@@ -156,7 +156,9 @@ def test_every_place_is_found_again_and_its_light_is_among_the_choices(plan):
         assert place_of(plan) == name
         assert traits["light"] in offered
     assert set(ILLUMINANTS) <= offered
-    assert {"museum", "gallery", "living room", "office", "daylight", "ISO 3664 P2"} <= set(places())
+    assert {"museum", "gallery", "living room", "office", "daylight", "ISO 3664 P2"} <= set(
+        places()
+    )
 
 
 def test_a_typed_temperature_counts_and_a_wrong_one_is_told(panel, plan):

@@ -70,7 +70,9 @@ class LadderFigure(NamedRows):
     in that light.
     """
 
-    def __init__(self, match: ScreenMatch | None = None, *, width_px: int = 720, scale: float = 1.0):
+    def __init__(
+        self, match: ScreenMatch | None = None, *, width_px: int = 720, scale: float = 1.0
+    ):
         super().__init__(width_px, _TOP_PX + _BOTTOM_PX + 2 * _OWN_PX, scale)
         self.axes = add_axes(
             self.figure, left_px=names_px(width_px), right_px=_RIGHT_PX, top_px=_TOP_PX,
@@ -127,9 +129,7 @@ class LadderFigure(NamedRows):
     def _set_headline(self) -> None:
         narrow = self.size_px[0] < _NARROW_PX
         self.headline.set_fontsize(SIZE_NOTE if narrow else SIZE_LABEL + 1)
-        self.headline.set_text(
-            self._gap.removesuffix(" than the screen") if narrow else self._gap
-        )
+        self.headline.set_text(self._gap.removesuffix(" than the screen") if narrow else self._gap)
 
     def update(self, match: ScreenMatch) -> None:
         """Show another match."""
@@ -206,4 +206,3 @@ class LadderFigure(NamedRows):
         own += f"White of your screen: {'not known' if screen is None else cd_words(screen)}. "
         targets = (f"{b.target.name}: {target_words(b)}" for b in match.targets)
         return f"{own}{gap_words(match)}. Beside it: {'; '.join(targets)}."
-

@@ -11,7 +11,7 @@ from workbench.colour.lab import D50_XYZ, luminance_factor, xyz_to_lab
 from workbench.figures.black_scale import ratio_words
 from workbench.figures.screen_picture import grey_of_lightness
 from workbench.figures.screen_rows import NamedRows, names_px
-from workbench.figures.style import SIZE_NOTE, add_axes, colour, words
+from workbench.figures.style import add_axes, colour, words
 
 STEPS = 7
 #: lightest of the shadows shown, L* over the paper's white
@@ -45,7 +45,9 @@ class ContrastFigure(NamedRows):
     below are the print's darkest tones, each row over its own paper white.
     """
 
-    def __init__(self, match: ScreenMatch | None = None, *, width_px: int = 720, scale: float = 1.0):
+    def __init__(
+        self, match: ScreenMatch | None = None, *, width_px: int = 720, scale: float = 1.0
+    ):
         height = _TOP_PX + _BARS_PX + _BETWEEN_PX + _PATCHES_PX + _BOTTOM_PX
         super().__init__(width_px, height, scale)
         above, below = _TOP_PX + _BARS_PX + _BETWEEN_PX, _BOTTOM_PX + _PATCHES_PX + _BETWEEN_PX
@@ -99,8 +101,7 @@ class ContrastFigure(NamedRows):
             for x in range(STEPS):
                 self.patches.append(axes.add_patch(Rectangle((x, y), 1, 1, linewidth=0)))
                 self.lightness.append(
-                    words(axes, x + 0.5, y + 0.5, size=SIZE_NOTE, ha="center", va="center",
-                          color="#ffffff")  # fmt: skip
+                    words(axes, x + 0.5, y + 0.5, ha="center", va="center", color="#ffffff")
                 )
         # what was measured moves with another paper only
         self.moving(*self.patches[STEPS:], *self.lightness[STEPS:])

@@ -10,8 +10,8 @@ from html import escape
 
 import numpy as np
 
-from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.analysis.crops import srgb_light
+from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.errors import WorkbenchError
 from workbench.figures.screen_picture import light_to_srgb
 
@@ -23,16 +23,25 @@ RAMP_STEPS = 21
 GREYS = (98, 95, 90, 80, 65, 50, 35, 20)
 #: what to look for, one sentence a row
 HOW_TO = (
-    "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
-    "settle for a minute.",
-    "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
-    "brightness until the large white is as bright as the paper, then its white point until the "
-    "tints agree.",
-    "Near black: the second or third square from the left should just be seen. If only the last "
-    "ones can, the room is too light or the screen's black too crushed.",
-    "Near white: the second square from the left should just be seen. If not, the screen's "
-    "contrast is set too high.",
+    (
+        "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
+        "settle for a minute."
+    ),
+    (
+        "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
+        "brightness until the large white is as bright as the paper, then its white point until the "
+        "tints agree."
+    ),
+    (
+        "Near black: the second or third square from the left should just be seen. If only the last "
+        "ones can, the room is too light or the screen's black too crushed."
+    ),
+    (
+        "Near white: the second square from the left should just be seen. If not, the screen's "
+        "contrast is set too high."
+    ),
     "Ramp: even from black to white, without a tint or a step anywhere.",
+    "What one ought to see is common practice, no source.",
 )
 _SMALLEST_PX = 160
 

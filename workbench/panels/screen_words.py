@@ -16,13 +16,17 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
     rows = [
         (
             "Paper white in its place (absolute)",
-            f"{cd_words(match.screen_white_luminance_cd_m2)}; "
-            f"{cd_words(match.paper_luminance_cd_m2)} bare",
+            (
+                f"{cd_words(match.screen_white_luminance_cd_m2)}; "
+                f"{cd_words(match.paper_luminance_cd_m2)} bare"
+            ),
         ),
         (
             "White to set the screen to",
-            f"{cd_words(match.screen_white_luminance_cd_m2)}, x {match.white_xy[0]:.3f}, "
-            f"y {match.white_xy[1]:.3f}, about {round(match.white_cct_k, -2):.0f} K (estimate)",
+            (
+                f"{cd_words(match.screen_white_luminance_cd_m2)}, x {match.white_xy[0]:.3f}, "
+                f"y {match.white_xy[1]:.3f}, about {round(match.white_cct_k, -2):.0f} K (estimate)"
+            ),
         ),
     ]
     if match.screen_luminance_cd_m2 is not None:
@@ -40,8 +44,10 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         ("Contrast of your screen", contrast_words(match.screen_contrast_ratio)),
         (
             "Black in its place (absolute)",
-            f"density {hung.black_density:.2f}, L* {hung.black_lab[0]:.1f}, "
-            f"{hung.black_luminance_cd_m2:.2g} cd/m²",
+            (
+                f"density {hung.black_density:.2f}, L* {hung.black_lab[0]:.1f}, "
+                f"{hung.black_luminance_cd_m2:.2g} cd/m²"
+            ),
         ),
     ]
 
