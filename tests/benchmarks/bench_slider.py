@@ -30,7 +30,7 @@ CASES = (
     ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
     ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-tabs img.wb-plot"),
     ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-desk-picture img"),
-    ("Black point", "Greys merge when closer than (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Black point", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-tabs img.wb-plot"),
 )
 
 # Waits for the pictures to come to rest before each key, so that what the last move
