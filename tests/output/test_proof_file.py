@@ -8,8 +8,8 @@ import pytest
 import tifffile
 from displays import table_display
 from helpers import coated_profile
-from PIL import Image
 from pictures import colourful
+from PIL import Image
 
 import workbench as wb
 from workbench.colour.spaces import standard_profile

@@ -17,7 +17,8 @@ from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.errors import WorkbenchError
 from workbench.panels import parts
-from workbench.panels.sources import Sources, facts_table
+from workbench.panels.facts import facts_table
+from workbench.panels.sources import Sources
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan

@@ -17,10 +17,10 @@ from workbench.analysis.black import (
 from workbench.analysis.crops import printed_crop, shadow_box
 from workbench.analysis.shadows import known_shadow_tally, shadow_tally
 from workbench.analysis.white import eye_white, reference_white
+from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
-from workbench.analysis.words import INTENT_NAMES
 from workbench.figures.black import ToneFigure, Tones
 from workbench.figures.black_scale import Blacks, ScaleFigure
 from workbench.figures.style import colour

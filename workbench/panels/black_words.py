@@ -5,8 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.black import BlackPoint
-from workbench.analysis.words import percent
-from workbench.analysis.words import INTENT_NAMES
+from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
 
 

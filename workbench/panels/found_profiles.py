@@ -20,10 +20,10 @@ from workbench.library import (
     user_profile_folder,
 )
 from workbench.panels import parts
+from workbench.panels.facts import facts_table
 from workbench.panels.found_words import COLUMNS, LEGEND, cells, count_words, found_facts
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.parts.guard import report as report_problem
-from workbench.panels.sources import facts_table
 from workbench.panels.text_table import TextTable
 
 

@@ -16,6 +16,7 @@ from workbench.figures.screen_picture import beside
 from workbench.figures.screen_sheet import HOW_TO, check_sheet
 from workbench.figures.white_steps import on_sheet, side_by_side
 from workbench.panels import parts
+from workbench.panels.facts import facts_table
 from workbench.panels.panel import Panel
 from workbench.panels.screen_controls import (
     OWN,
@@ -26,7 +27,6 @@ from workbench.panels.screen_controls import (
 )
 from workbench.panels.screen_sheet import write_check_sheet
 from workbench.panels.screen_words import match_facts, picture_caption, targets_html
-from workbench.panels.sources import facts_table
 
 # CSS pixels of each picture; on finer screens as many more as fill the same space
 PICTURE_PX = (300, 240)

@@ -8,11 +8,12 @@ import ipywidgets as widgets
 
 from workbench.library.edits import REMOVED_NAME
 from workbench.panels import parts
+from workbench.panels.facts import facts_table
 from workbench.panels.found_profiles import FoundProfiles
 from workbench.panels.shelf_form import ShelfForm
 from workbench.panels.shelf_reading import Holdings
 from workbench.panels.shelf_words import COLUMNS, entry_cells, profile_facts
-from workbench.panels.sources import PAPER_EXTENSIONS, facts_table
+from workbench.panels.sources import PAPER_EXTENSIONS
 from workbench.panels.text_table import TextTable
 
 _MOST_PROBLEMS = 20

@@ -12,7 +12,9 @@ from workbench.errors import PaperError, WorkbenchError
 from workbench.figures.white import signed
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.facts import facts_table, lab_text
 from workbench.panels.parts.encode import png
+from workbench.panels.readings import Readings
 from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES, Paper, open_paper
 from workbench.picture import Picture, open_picture
 from workbench.picture.assume import assumption_previews
@@ -82,6 +84,7 @@ class Sources:
         fields = parts.row(*self.details.values())
         fields.add_class("wb-knobs")
         self.facts = parts.html("")
+        self.readings = Readings(front)
         self.widget = parts.column(
             parts.row(parts.wide(self.picture), parts.wide(self.paper)),
             self.question,
@@ -90,6 +93,7 @@ class Sources:
             self.details_status,
             parts.heading("What the files say", 4),
             self.facts,
+            self.readings,
         )
         fill = self._safely(self._fill)
         plan.observe(fill, names=["paper", "picture"])
@@ -241,19 +245,6 @@ class Sources:
         self.details_title.value = parts.heading(title, 4).value
 
 
-def facts_table(rows) -> str:
-    """HTML of (name, value) rows, escaped."""
-    body = "".join(
-        f'<tr><th scope="row">{escape(name)}</th><td>{escape(value)}</td></tr>'
-        for name, value in rows
-    )
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore">{body}</table>'
-
-
-def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
-
-
 def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
     assumed = ", chosen by you" if picture.profile_assumed else ""
     ppi = f"{picture.ppi_tag:g} ppi" if picture.ppi_tag else "none"
@@ -285,13 +276,13 @@ def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
             f"ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}",
         ),
         ("Tables for", tables),
-        ("White (absolute)", _lab(facts.white_lab)),
+        ("White (absolute)", lab_text(facts.white_lab)),
         (
             "Black (absolute)",
-            f"{_lab(facts.black_lab)}; density {facts.black_density:.2f}; as relative "
+            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; as relative "
             "colorimetric prints it, without black point compensation",
         ),
-        ("Darkest printable (absolute)", _lab(facts.darkest_lab)),
+        ("Darkest printable (absolute)", lab_text(facts.darkest_lab)),
         ("Contrast ratio, white to black", f"{facts.contrast_ratio:.0f}:1"),
         ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
         (
@@ -307,5 +298,5 @@ def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
             ("Note", "The profile states the white of the perfect diffuser: its tint is unknown.")
         )
     elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
-        rows.append(("White by the profile's tag (absolute)", _lab(tag)))
+        rows.append(("White by the profile's tag (absolute)", lab_text(tag)))
     return rows
