@@ -11,6 +11,7 @@ from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.size import PrintSize, print_size
 from workbench.analysis.white import OFFICE_SHEET
 from workbench.colour.engine import INTENTS
+from workbench.output.job import BLEEDS, CONVERTS
 
 UNITS = ("cm", "mm", "in")
 SIZE_FROM = ("ppi", "size", "sheet", "viewing distance")
@@ -63,6 +64,23 @@ class Plan(t.HasTraits):
     )
     screen_luminance_cd_m2 = t.Float(120.0, help="of the screen's white; 0 where not known")
     screen_contrast_ratio = t.Float(1000.0, help="of the screen, white over black; 0 not known")
+
+    # how the file is made; the names are PrintJob's
+    converts = t.Enum(CONVERTS, "workbench", help="who brings the colours to the paper's")
+    sharpening = t.Any("auto", allow_none=True, help='0..1, "auto" or None')
+    adjustments = t.Any(None, allow_none=True, help="Adjustments that the person has accepted")
+    bit_depth = t.Enum((16, 8), 16)
+    compression = t.Enum((None, "deflate"), None, help="of a TIFF file")
+    on_sheet = t.Bool(False, help="the file is as large as the sheet")
+    optical_offset_mm = t.Float(0.0, help="how far above the middle the picture is placed")
+    bleed_mm = t.Float(0.0, help="picture carried on beyond each edge, for a stretched canvas")
+    bleed = t.Enum(BLEEDS, "mirrored", help="what the bleed is made of")
+    description = t.Unicode("", help="embedded in the file; empty has one written")
+
+    copies = t.Int(1, min=1, help="prints of the edition")
+    ink_ml_per_m2 = t.Float(None, allow_none=True, help="None where not known")
+    ink_price_per_ml = t.Float(None, allow_none=True, help="in the paper's currency")
+    notes = t.Unicode("", help="the person's own")
 
     @property
     def rendering(self) -> dict:

@@ -1,0 +1,1 @@
+"""The record of prints that were made, in a file of the person's own."""
