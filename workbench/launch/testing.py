@@ -48,7 +48,9 @@ def run_tests(arguments: list[str]) -> int:
         raise LaunchError("The tests come with a clone of the project, and this is not one.")
     if not arguments:
         ensure_browser()
-        arguments = ["--cov=workbench", "--cov-report=term"]
+        # each file of tests stays together, because its tests share what is slow to make
+        arguments = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
+        arguments += ["--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported
     return subprocess.call([sys.executable, "-m", "pytest", *arguments], cwd=root)
 
