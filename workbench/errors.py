@@ -39,5 +39,24 @@ class LibraryError(WorkbenchError):
     """A shelf of papers, or a folder of profiles, that cannot be read or changed as asked."""
 
 
+class TargetError(WorkbenchError):
+    """A target and measurements, or a scan, of it that do not fit each other."""
+
+
+class PlanError(WorkbenchError):
+    """A plan file that cannot be read, or a plan that cannot be saved; names the key.
+
+    ``problems`` holds a sentence for each thing that is amiss.
+    """
+
+    def __init__(self, *problems: str):
+        super().__init__(" ".join(problems))
+        self.problems = problems
+
+
+class RecordError(WorkbenchError):
+    """A record of prints that cannot be read or written, or a note that does not fit it."""
+
+
 class Cancelled(Exception):
     """Work was given up because a newer request replaced it."""

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import luminance_factor, xyz_to_lab
-from workbench.colour.profile import clean_text
+from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import PaperError
 from workbench.paper import Paper, PaperFacts
 from workbench.readings import Patches, Reading, file_label, read_patches, reading
@@ -116,6 +117,34 @@ class MeasuredPaper:
         if self.black is not None:
             text += f" Black {self.black.sentence}"
         return text
+
+
+def spectral_white(paper) -> Reading | None:
+    """The reading of a paper's white with its spectrum; None where there is none.
+
+    Parameters
+    ----------
+    paper : a `Reading`; a `MeasuredPaper`; or a `Paper` whose profile holds the readings
+        that it was made from (ICC.1:2022, charTargetTag), spectra among them.
+    """
+    if isinstance(paper, Paper):
+        return _embedded_white(paper.profile)
+    white = getattr(paper, "white", paper)
+    return white if isinstance(white, Reading) and white.spectrum is not None else None
+
+
+@lru_cache(maxsize=8)
+def _embedded_white(profile: bytes) -> Reading | None:
+    kept = read_profile(profile).tag("targ")
+    # text of a registered set's name, or the readings themselves as a measurement file has them
+    if kept is None or kept[:4] != b"text":
+        return None
+    try:
+        white = _found(read_patches(kept[8:].rstrip(b"\0")), "white")
+        _check_white(white)
+    except PaperError:  # nothing of use, and nobody asked for it
+        return None
+    return white if white.spectrum is not None else None
 
 
 def measured_paper(

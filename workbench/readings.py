@@ -8,13 +8,13 @@ dye does under another light cannot be known from three numbers.  Spectra are ex
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 
-from workbench.colour.cgats import CgatsTable, read_cgats
+from workbench.colour.cgats import CgatsTable, check_bands, read_cgats
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, density, lab_to_xyz, xyz_to_lab
 from workbench.colour.profile import clean_text
@@ -38,6 +38,24 @@ OBSERVERS_DEG = (2, 10)
 
 
 @dataclass(frozen=True)
+class Spectrum:
+    """The share of light that a surface sends back, by wavelength.
+
+    With a brightener it is the total under the instrument's own light, and may pass 1.
+
+    Attributes
+    ----------
+    wavelengths_nm : rising, in even steps of 5, 10 or 20 nm, from 400 or less to 700 or more.
+    reflectances : one each, 1 for the perfect diffuser.
+    condition : measurement condition of ISO 13655, "M0" to "M3"; None where not named.
+    """
+
+    wavelengths_nm: tuple[float, ...]
+    reflectances: tuple[float, ...]
+    condition: str | None = None
+
+
+@dataclass(frozen=True)
 class Reading:
     """The colour of a surface, measured.
 
@@ -50,6 +68,7 @@ class Reading:
     estimated : whether it was adapted from another illuminant or observer.
     stated : what it was measured as, such as "Lab, D65, 10°" or "spectra".
     chosen_by : how its patches were found in a file; empty for typed readings.
+    spectrum : the mean `Spectrum`, where spectra were read; else None.
     """
 
     lab: tuple[float, float, float]
@@ -59,6 +78,7 @@ class Reading:
     estimated: bool
     stated: str
     chosen_by: str = ""
+    spectrum: Spectrum | None = field(default=None, repr=False)
 
     @property
     def density(self) -> float:
@@ -142,6 +162,67 @@ def reading(*, lab=None, xyz=None, illuminant: str | None = None, observer_deg: 
         light = light @ bradford(white).T
     stated = f"{kind}, {str(illuminant).strip().upper()}, {observer_deg}°"
     return _mean(light, estimated=not plain, stated=stated)
+
+
+def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = None) -> Reading:
+    """A reading from a spectrum, or the mean of several.
+
+    Parameters
+    ----------
+    wavelengths_nm : (k,) rising, in even steps of 5, 10 or 20 nm, from 400 nm or less to 700
+        or more.
+    reflectances : (k,) or (n, k), 1 for the perfect diffuser.
+    condition : "M0" to "M3" of ISO 13655, where known.
+
+    Raises
+    ------
+    PaperError
+        for other wavelengths, or for numbers that are no share of light.
+    """
+    wavelengths, rows = _checked_spectra(wavelengths_nm, reflectances)
+    if condition is not None and condition not in CONDITIONS:
+        raise PaperError(
+            f"“{clean_text(str(condition))}” is no measurement condition; ISO 13655 has "
+            f"{', '.join(CONDITIONS)}."
+        )
+    mean = _spectrum(wavelengths, rows, condition)
+    return _mean(spectra_to_xyz(wavelengths, rows), estimated=False, stated="spectra", spectrum=mean)
+
+
+# measurement conditions of ISO 13655
+CONDITIONS = ("M0", "M1", "M2", "M3")
+# no paper sends back more, not even with a brightener; less than nothing is an instrument's noise
+_LEAST_SHARE, _MOST_SHARE = -0.02, 2.0
+
+
+def _checked_spectra(wavelengths_nm, reflectances) -> tuple[np.ndarray, np.ndarray]:
+    try:
+        wavelengths = np.asarray(wavelengths_nm, dtype=float)
+        rows = np.atleast_2d(np.asarray(reflectances, dtype=float))
+    except (TypeError, ValueError):
+        wavelengths, rows = np.empty(0), np.empty((0, 0))
+    if wavelengths.ndim != 1 or rows.ndim != 2 or not len(rows) or rows.shape[1] != len(wavelengths):
+        raise PaperError("A spectrum is one share of light for each wavelength.")
+    if not np.isfinite(wavelengths).all():
+        raise PaperError("The spectrum's wavelengths are not all numbers.")
+    check_bands(wavelengths, "The spectrum")
+    sound = np.isfinite(rows) & (rows >= _LEAST_SHARE) & (rows <= _MOST_SHARE)
+    if not sound.all():
+        row, band = np.argwhere(~sound)[0]
+        raise PaperError(
+            f"At {wavelengths[band]:g} nm the spectrum has {rows[row, band]:g}, which is no "
+            "paper's share of light; 1 stands for a perfect white (100 %)."
+        )
+    return wavelengths, rows
+
+
+def _spectrum(wavelengths, rows: np.ndarray, condition: str | None) -> Spectrum:
+    """The mean of (n, k) reflectances."""
+    return Spectrum(
+        tuple(float(w) for w in wavelengths),
+        tuple(round(float(v), 9) for v in rows.mean(axis=0)),
+        condition,
+    )
 
 
 def _three_numbers(values, kind: str) -> np.ndarray:
@@ -245,6 +326,7 @@ class Patches:
     device_fields : their names, such as ("RGB_R", "RGB_G", "RGB_B").
     estimated, stated : as in `Reading`.
     condition : measurement condition of ISO 13655, "M0" to "M3"; None where not named.
+    wavelengths_nm, reflectances : (k,) and (n, k), where spectra were read; else None.
     """
 
     xyz: np.ndarray
@@ -254,11 +336,20 @@ class Patches:
     estimated: bool
     stated: str
     condition: str | None
+    wavelengths_nm: np.ndarray | None = None
+    reflectances: np.ndarray | None = field(default=None, repr=False)
 
     def reading(self, which: np.ndarray, chosen_by: str = "") -> Reading:
         """The mean of some samples, given as a (n,) mask."""
+        spectrum = None
+        if self.reflectances is not None:
+            spectrum = _spectrum(self.wavelengths_nm, self.reflectances[which], self.condition)
         return _mean(
-            self.xyz[which], estimated=self.estimated, stated=self.stated, chosen_by=chosen_by
+            self.xyz[which],
+            estimated=self.estimated,
+            stated=self.stated,
+            chosen_by=chosen_by,
+            spectrum=spectrum,
         )
 
 
@@ -296,7 +387,7 @@ def read_patches(
     for table in read_cgats(source):
         spectra = table.spectra()
         if spectra is not None:
-            return _patches(table, spectra_to_xyz(*spectra), False, "spectra")
+            return _patches(table, spectra_to_xyz(*spectra), False, "spectra", spectra)
         kind = _LAB if table.has(*_LAB) else _XYZ if table.has(*_XYZ) else None
         if kind is None:
             continue
@@ -319,7 +410,9 @@ def read_patches(
     )
 
 
-def _patches(table: CgatsTable, xyz: np.ndarray, estimated: bool, stated: str) -> Patches:
+def _patches(
+    table: CgatsTable, xyz: np.ndarray, estimated: bool, stated: str, spectra=(None, None)
+) -> Patches:
     fields = next((names for names in _DEVICES if table.has(*names)), ())
     column = next((n for n in ("SAMPLE_NAME", "SAMPLE_ID") if table.has(n)), None)
     names = table.text(column) if column else map(str, range(1, len(xyz) + 1))
@@ -331,6 +424,8 @@ def _patches(table: CgatsTable, xyz: np.ndarray, estimated: bool, stated: str) -
         estimated=estimated,
         stated=stated,
         condition=table.condition,
+        wavelengths_nm=spectra[0],
+        reflectances=spectra[1],
     )
 
 

@@ -7,6 +7,8 @@ from helpers import coated_profile
 from pictures import colourful, patches, picture_of
 
 import workbench as wb
+from workbench.analysis import proof_table
+from workbench.analysis.colours import distance_map
 from workbench.analysis.proof_maps import (
     DIFFERENCE_STEPS,
     LIMITS,
@@ -22,9 +24,12 @@ from workbench.analysis.proof_views import (
     split_view,
     true_size_px,
 )
+from workbench.analysis.viewing import viewing
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
+from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.spaces import standard_profile
+from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import UntaggedPictureError, WorkbenchError
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
@@ -52,6 +57,52 @@ def four(paper):
     return patches(
         *(prophoto(lab) for lab in ([60, 0, 0], blue, cyan, [52, -110, 30])), space="ProPhoto RGB"
     )
+
+
+@pytest.mark.parametrize("intent", ["relative", "perceptual", "absolute"])
+def test_what_is_kept_for_a_moving_eye_changes_no_bit(paper, intent, monkeypatch):
+    """Worked out here from the start for each place of the slider, and taken from what is kept."""
+    picture, source = colourful(), colourful().require_profile()
+    calls = []
+
+    def counted(*given):
+        calls.append(given)
+        return printed_lab(*given)
+
+    monkeypatch.setattr(proof_table, "printed_lab", counted)
+    proof_table.printed_nodes.cache_clear()
+    for adaptation, display in ((0, "sRGB"), (0.37, "sRGB"), (1, "sRGB"), (0.37, "Display P3")):
+        seen = {"adaptation": adaptation, "display": display}
+        maps = proof_maps(picture, paper, intent=intent, **seen, long_side_px=120, exact=False)
+        way, nodes = viewing(**seen), grid_colours(3)
+        print_seen = way.seen(
+            printed_lab(nodes, source, paper.profile, intent, False), white_xyz(paper.profile)
+        )
+        difference = delta_e_2000(transform(nodes, source, "lab"), print_seen)
+        values = np.stack([difference, way.beyond(print_seen), 0 * difference], axis=1) / 64
+        sampled = ColourGrid(values, 3).apply(picture.preview(120), np.uint16).astype(np.float32)
+        expected = sampled * (64 / 65535)
+        assert np.array_equal(maps.difference, expected[..., 0])
+        assert np.array_equal(maps.beyond_display, expected[..., 1])
+        beyond = distance_map(picture, paper, intent=intent, long_side_px=120, exact=False)
+        assert np.array_equal(maps.beyond_paper, beyond)
+    assert len(calls) == 1
+
+
+def test_another_way_to_print_is_not_taken_from_what_is_kept(paper):
+    picture, differences = colourful(), []
+    for intent, on, px in (
+        ("relative", False, 120),
+        ("relative", True, 120),
+        ("perceptual", False, 120),
+        ("relative", False, 80),
+    ):
+        how = {"intent": intent, "black_point_compensation": on, "long_side_px": px}
+        maps = proof_maps(picture, paper, **how, exact=False)
+        assert np.array_equal(maps.beyond_paper, distance_map(picture, paper, **how, exact=False))
+        differences.append(maps.difference)
+    plain, compensated = differences[:2]
+    assert not np.array_equal(plain, compensated)
 
 
 @pytest.mark.parametrize("exact", [True, False])

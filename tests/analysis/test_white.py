@@ -119,7 +119,10 @@ def test_the_office_sheet_makes_other_papers_look_warm():
     assert REFERENCE_WHITES[OFFICE_SHEET][2] <= -8
     seen = paper_white(white((96.0, 1.0, -7.5)))
     assert seen.tint == "clearly cool"
-    assert seen.sentence == "Highlights will look slightly warm beside an office sheet."
+    assert seen.sentence == (
+        "Highlights will look slightly warm beside an office sheet, which is bluer: the paper "
+        "itself measures clearly cool (b* −7.5)."
+    )
     assert "greenish" not in paper_white(white(CRPC5)).sentence
 
 
@@ -130,6 +133,37 @@ def test_a_darker_white_is_called_darker():
     )
     light = paper_white(white((99.0, 0.0, 3.0)), reference=PERFECT_DIFFUSER)
     assert light.sentence == "Highlights will look slightly warm beside a perfect white."
+
+
+@pytest.mark.parametrize(
+    ("lab", "reference", "ending"),
+    [
+        # the same word measured and seen needs no reason
+        ((93.0, 0.0, 4.0), OFFICE_SHEET, "strongly warm beside an office sheet."),
+        ((96.0, 0.2, -6.0), PERFECT_DIFFUSER, "clearly cool beside a perfect white."),
+        ((94.5, 0.0, 0.0), OFFICE_SHEET, "which is bluer: the paper itself measures neutral (b* 0.0)."),
+        (
+            (94.5, 2.0, -9.6),
+            OFFICE_SHEET,
+            "neutral beside an office sheet, which is much the same: the paper itself measures "
+            "clearly cool (b* −9.6).",
+        ),
+        (
+            (95.0, 0.0, 3.0),
+            white((95.0, 0.0, 9.0), name="Old rag"),
+            "clearly cool beside Old rag, which is yellower: the paper itself measures slightly "
+            "warm (b* +3.0).",
+        ),
+        (
+            (95.0, 2.0, 0.0),
+            white((95.0, 6.0, 0.0), name="Rose"),
+            "slightly greenish beside Rose, which is pinker: the paper itself measures slightly "
+            "pinkish (a* +2.0).",
+        ),
+    ],
+)  # fmt: skip
+def test_a_white_not_seen_as_it_measures_says_why(lab, reference, ending):
+    assert paper_white(white(lab), reference=reference).sentence.endswith(ending)
 
 
 def test_adapted_the_sentence_still_tells_the_measured_tint():

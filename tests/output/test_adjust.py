@@ -28,6 +28,10 @@ STRONGEST = [
     Adjustments(warmth=-8),
     Adjustments(8, 0.4, 8),
     Adjustments(8, -0.4, -8),
+    Adjustments(lightness=12),
+    Adjustments(lightness=-12),
+    Adjustments(8, 0.4, 8, 12),
+    Adjustments(8, -0.4, -8, -12),
 ]
 
 
@@ -67,6 +71,38 @@ def test_warmth_is_the_b_of_a_middle_grey(warmth, space, tmp_path):
         intent=1,
     )[0, 0]
     assert lab == pytest.approx([50, 0, warmth], abs=0.03)
+
+
+@pytest.mark.parametrize("step", [-12, -3, 3, 12])
+@pytest.mark.parametrize("space", [SPACE, "ProPhoto RGB", "sRGB"])
+@pytest.mark.parametrize("contrast", [0, 0.3])
+def test_lightness_is_the_step_of_a_middle_grey(step, space, contrast, tmp_path):
+    grey = standard_grey(50, space)
+    picture = as_picture(np.full((20, 30, 3), grey, np.uint16), space)
+    wanted = {"lightness": step, "contrast": contrast}
+    work = type(job())(picture, ppi=100, converts="driver", adjustments=wanted)
+    write_print_file(work, tmp_path / "step.tif")
+    pixels = tifffile.imread(tmp_path / "step.tif")
+    lab = imagecodecs.cms_transform(
+        pixels[:1, :1] / 65535,
+        standard_profile(space),
+        imagecodecs.cms_profile("lab4"),
+        colorspace="rgb",
+        outcolorspace="lab",
+        intent=1,
+    )[0, 0]
+    assert lab == pytest.approx([50 + step, 0, 0], abs=0.03)
+
+
+def test_lightness_is_drawn_and_told():
+    wanted = Adjustments(contrast=0.1, lightness=-4)
+    assert [curve.kind for curve in wanted.curves(PROFILE)] == ["contrast", "lightness", "together"]
+    assert wanted.curves(PROFILE)[1].amount == -4
+    assert "Middle tones are 4 L* darker." in wanted.sentences()
+    assert Adjustments(lightness=0.5) and not Adjustments(lightness=0)
+    for wrong in (12.1, -13, "light", float("nan"), None):
+        with pytest.raises(OutputError, match="lightness goes from -12 to 12"):
+            Adjustments(lightness=wrong)
 
 
 def standard_grey(lightness, space):

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from output.makers import job, matte_paper, scene
+from output.makers import scene
 from output.test_resample import black_and_white, noise, stars
 
 from workbench.errors import OutputError
-from workbench.output.layout import layout_of
-from workbench.output.print_file import write_print_file
-from workbench.output.render import Renderer, before_and_after
 from workbench.output.sharpen import kernel, sharpen, sharpening_for
 
 WEIGHTS = np.array([0.25, 0.65, 0.10], np.float32)
@@ -132,23 +129,3 @@ def test_a_strength_out_of_range_is_refused(strength):
 def test_no_sharpening_says_so():
     settings = sharpening_for(360, 600, strength=None)
     assert settings.amount == 0 and "not sharpened" in settings.sentence()
-
-
-def test_before_and_after_are_print_pixels(tmp_path):
-    work = job(width_mm=90, sharpening=0.6, converts="driver")
-    before, after, settings = before_and_after(work, (0.5, 0.5), (120, 80))
-    assert before.shape == after.shape == (80, 120, 3)
-    assert settings.finish == "matte" and matte_paper().finish == "matte"
-    import tifffile
-
-    write_print_file(work, tmp_path / "out.tif")
-    whole = tifffile.imread(tmp_path / "out.tif")
-    height, width = whole.shape[:2]
-    y, x = height // 2 - 40, width // 2 - 60
-    assert np.abs(after.astype(int) - whole[y : y + 80, x : x + 120]).max() <= 2
-    checked = job(width_mm=90, converts="driver").checked()
-    layout = layout_of(checked)
-    soft = Renderer(checked, layout).pixels(x, y, x + 120, y + 80)
-    assert np.abs(before.astype(int) - soft).max() <= 2
-    contrast = [np.abs(np.diff(p[..., 1].astype(float), axis=1)).mean() for p in (before, after)]
-    assert contrast[1] > 1.1 * contrast[0]

@@ -104,7 +104,7 @@ def test_the_sentences_say_share_distance_and_reason(panel, plan):
     assert panel.share.text == (
         "50 % of the picture is beyond this paper, mostly shadows that are too dark for this black."
     )
-    assert panel.share.mark == panel.far.mark == panel.reason.mark == "whole picture"
+    assert panel.share.mark == panel.far.mark == panel.reason.mark == "whole picture, every pixel"
     report = gamut_report(plan.picture, plan.paper)
     assert (
         f"95 % of the pixels move by less than {report.shift_percentiles[95]:.1f}" in panel.far.text
@@ -119,11 +119,11 @@ def test_first_a_preview_then_the_whole_picture(plan):
     plan.picture = by_quarters()  # nobody has counted this one yet
     panel = GamutPanel(plan, parts.Front(), held)
     panel.show(True)
-    assert panel.share.mark == "preview"
+    assert panel.share.mark == "quick count"
     assert panel.share.text.startswith("50 % of the picture")
     assert "Being counted" in panel.table.value
     held.run_all()
-    assert panel.share.mark == "whole picture"
+    assert panel.share.mark == "whole picture, every pixel"
     assert len(table_rows(panel)) == len(WAYS)
 
 
@@ -353,7 +353,7 @@ def test_an_untagged_picture_is_asked_about_not_guessed(panel, plan, colourful):
     plan.picture = colourful
     rest(panel)
     assert panel.status.kind == ""
-    assert panel.share.text.startswith("50 %") and panel.share.mark == "whole picture"
+    assert panel.share.text.startswith("50 %") and panel.share.mark == "whole picture, every pixel"
 
 
 def test_without_picture_or_paper_it_says_what_to_do():

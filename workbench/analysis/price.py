@@ -91,7 +91,9 @@ def _checked_price(price) -> float:
     return number
 
 
-def price_on(paper, width_mm: float, height_mm: float) -> PrintPrice | None:
+def price_on(
+    paper, width_mm: float, height_mm: float, *, sheet: Sheet | str | None = None
+) -> PrintPrice | None:
     """The cheapest way to a print of a size on a paper, by the prices that the paper has.
 
     Parameters
@@ -99,6 +101,7 @@ def price_on(paper, width_mm: float, height_mm: float) -> PrintPrice | None:
     paper : with ``price_per_sheet`` and ``price_per_metre`` as (size, price) pairs, ""
         for any size that ``sheets`` or ``rolls`` lists, and ``currency``.
     width_mm, height_mm : of the print, borders included.
+    sheet : the one sheet or roll to print on; None takes the cheapest.
 
     Returns
     -------
@@ -108,26 +111,47 @@ def price_on(paper, width_mm: float, height_mm: float) -> PrintPrice | None:
     Raises
     ------
     SizeError
-        for a size that is none.
+        for a size, or a sheet, that is none.
     """
     sides = _sides(width_mm, height_mm)
     currency = getattr(paper, "currency", None)
     found = []
+    if sheet is not None:
+        sheet = find_sheet(sheet)
+        price = _own_price(paper, sheet)
+        amount = None if price is None else price_of_size(*sides, sheet, price)
+        return None if amount is None else PrintPrice(amount, currency, _how(sides, sheet))
     for size, price in _by_size(paper, "sheets", "price_per_sheet"):
-        sheet = _known(size, is_roll=False) if size else None
+        known = _known(size, is_roll=False) if size else None
         if not size:
             found.append((price, "one sheet"))
-        elif sheet and price_of_size(*sides, sheet, price) is not None:
-            found.append((price, f"one sheet of {sheet.name}"))
+        elif known and price_of_size(*sides, known, price) is not None:
+            found.append((price, _how(sides, known)))
     for size, price in _by_size(paper, "rolls", "price_per_metre"):
         roll = _known(size, is_roll=True) if size else None
         cut_mm = _cut_mm(sides, roll) if roll else None
         if cut_mm is not None:
-            found.append((price * cut_mm / 1000, f"{length_text(cut_mm)} of {roll.phrase}"))
+            found.append((price * cut_mm / 1000, _how(sides, roll)))
     if not found:
         return None
     amount, how = min(found)
     return PrintPrice(amount, currency, how)
+
+
+def _how(sides, sheet: Sheet) -> str:
+    if not sheet.is_roll:
+        return f"one sheet of {sheet.name}"
+    return f"{length_text(_cut_mm(sides, sheet))} of {sheet.phrase}"
+
+
+def _own_price(paper, sheet: Sheet) -> float | None:
+    """The paper's price for one sheet or roll, else that of any size."""
+    pairs = getattr(paper, "price_per_metre" if sheet.is_roll else "price_per_sheet", None) or ()
+    for size, price in pairs:
+        known = _known(size, is_roll=sheet.is_roll) if size else None
+        if known and (known.width_mm, known.height_mm) == (sheet.width_mm, sheet.height_mm):
+            return price
+    return dict(pairs).get("")
 
 
 def _by_size(paper, listed: str, prices: str) -> list[tuple[str, float]]:

@@ -10,15 +10,21 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.colours import distance_map, preview_trip, quick_colours
-from workbench.analysis.proof_table import channels_of
+from workbench.analysis.colours import (
+    Kept,
+    distance_map,
+    preview_trip,
+    quick_colours,
+    trip_key,
+)
+from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
 from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, decode_lab16, transform
-from workbench.colour.grid import ColourGrid, grid_colours
+from workbench.colour.grid import ColourGrid
 from workbench.colour.lab import D50_XYZ, scale_light
-from workbench.colour.trip import printed_lab, white_xyz
+from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
 
 # lower limits of the steps of a legend in CIEDE2000, and what they mean to the eye (common
@@ -101,14 +107,7 @@ def proof_maps(
     way = viewing(adaptation=adaptation, reference=reference, display=display)
     check_intent(intent)
     compensate = bool(black_point_compensation)
-    beyond_paper = distance_map(
-        picture,
-        paper,
-        intent=intent,
-        black_point_compensation=compensate,
-        long_side_px=long_side_px,
-        exact=exact,
-    )
+    beyond_paper = _beyond_paper(picture, paper, intent, compensate, long_side_px, exact)
     if exact:
         trip = preview_trip(picture, paper, intent, compensate, long_side_px)
         seen = way.seen(relative_print(trip, paper, intent), white_xyz(paper.profile))
@@ -119,7 +118,7 @@ def proof_maps(
         difference, beyond_display, _ = np.moveaxis(values * (_SPAN / 65535), -1, 0)
     return ProofMaps(
         difference=difference.astype(np.float32, copy=False),
-        beyond_paper=beyond_paper.astype(np.float32, copy=False),
+        beyond_paper=beyond_paper,
         beyond_display=beyond_display.astype(np.float32, copy=False),
         paper_limit=max(_threshold(threshold), paper.noise_floor),
         display_limit=max(_threshold(threshold), way.display.noise_floor),
@@ -127,11 +126,38 @@ def proof_maps(
     )
 
 
+_beyond_maps = Kept(4)
+
+
+def _beyond_paper(picture, paper, intent: str, compensate: bool, long_side_px: int, exact: bool):
+    """(h, w) float32; the quick one is kept, as eye and display may move and it does not."""
+
+    def make():
+        return distance_map(
+            picture,
+            paper,
+            intent=intent,
+            black_point_compensation=compensate,
+            long_side_px=long_side_px,
+            exact=exact,
+        ).astype(np.float32, copy=False)
+
+    if exact:  # its trip is kept
+        return make()
+
+    def kept():
+        made = make()
+        made.flags.writeable = False
+        return made
+
+    key = (*trip_key(picture, paper, intent, compensate), long_side_px)
+    return _beyond_maps.get(key, kept)
+
+
 @lru_cache(maxsize=12)
 def _sight_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way: Viewing):
-    nodes = grid_colours(channels_of(source))
-    seen = way.seen(printed_lab(nodes, source, paper, intent, compensate), white_xyz(paper))
-    difference = delta_e_2000(transform(nodes, source, "lab"), seen)
+    seen = way.seen(printed_nodes(source, paper, intent, compensate), white_xyz(paper))
+    difference = delta_e_2000(picture_nodes(source), seen)
     values = np.stack([difference, way.beyond(seen), 0 * difference], axis=1)
     return ColourGrid(values / _SPAN, channels_of(source))
 

@@ -43,10 +43,24 @@ def channels_of(source: bytes) -> int:
     return CHANNELS[read_profile(source).space]
 
 
+# the eye and the display move far more often than the print: what lies before them is kept
 @lru_cache(maxsize=24)
-def _printed_nodes(source: bytes, paper: bytes, intent: str, compensate: bool) -> np.ndarray:
-    """Media-relative Lab of the print at every node of a picture's colour grid."""
-    return printed_lab(grid_colours(channels_of(source)), source, paper, intent, compensate)
+def printed_nodes(source: bytes, paper: bytes, intent: str, compensate: bool) -> np.ndarray:
+    """Media-relative Lab of the print at every node of a picture's colour grid; read only."""
+    return _read_only(
+        printed_lab(grid_colours(channels_of(source)), source, paper, intent, compensate)
+    )
+
+
+@lru_cache(maxsize=8)
+def picture_nodes(source: bytes) -> np.ndarray:
+    """Media-relative Lab of the picture's own colours at the same nodes; read only."""
+    return _read_only(transform(grid_colours(channels_of(source)), source, "lab"))
+
+
+def _read_only(array: np.ndarray) -> np.ndarray:
+    array.flags.writeable = False
+    return array
 
 
 def proof_grid(
@@ -77,7 +91,7 @@ def proof_grid(
 @lru_cache(maxsize=12)
 def quick_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way: Viewing):
     """`proof_grid` for a `Viewing`."""
-    printed = _printed_nodes(source, paper, intent, compensate)
+    printed = printed_nodes(source, paper, intent, compensate)
     return ColourGrid(way.shown(way.seen(printed, white_xyz(paper))), channels_of(source))
 
 

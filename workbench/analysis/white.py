@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.crops import LightnessTally, lightness_tally
-from workbench.analysis.words import percent, tint_words
+from workbench.analysis.words import own_tint_words, percent, tint_words
 from workbench.colour.engine import transform
 from workbench.colour.lab import (
     D50_XYZ,
@@ -101,7 +101,9 @@ class PaperWhite:
         dim = ""
         if lean < -4:
             dim = " and a little darker" if lean > -9 else " and darker"
-        return f"Highlights will look {self.seen_tint}{dim} beside {beside}."
+        # a cool paper that looks warm puzzles whoever does not know the office sheet's blue
+        why = own_tint_words(self.white_lab, self.seen_tint, self.reference_lab)
+        return f"Highlights will look {self.seen_tint}{dim} beside {beside}{why}."
 
 
 def eye_white(paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:

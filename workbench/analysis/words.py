@@ -97,6 +97,29 @@ def tint_words(lab, *, small: float = 1.0) -> str:
     return f"{degree} {direction}"
 
 
+def own_tint_words(own_lab, seen: str, beside_lab) -> str:
+    """Why a white is not seen as it measures, to follow “beside …”; empty where it is.
+
+    Parameters
+    ----------
+    own_lab, beside_lab : absolute Lab of the white and of what lies beside it.
+    seen : the white's tint as seen there, by `tint_words`.
+
+    Such as “, which is bluer: the paper itself measures clearly cool (b* −6.0)”.
+    """
+    own = tint_words(own_lab)
+    if own.split()[-1] == seen.split()[-1]:
+        return ""
+    apart = [float(beside_lab[n]) - float(own_lab[n]) for n in (1, 2)]
+    axis = int(abs(apart[1]) >= abs(apart[0]))
+    if abs(apart[axis]) < 1:
+        which = "much the same"
+    else:
+        which = (("greener", "pinker"), ("bluer", "yellower"))[axis][apart[axis] > 0]
+    value = f"{round(float(own_lab[axis + 1]), 1) + 0.0:+.1f}".replace("-", "−").replace("+0.0", "0.0")
+    return f", which is {which}: the paper itself measures {own} ({'ab'[axis]}* {value})"
+
+
 def percent(share: float) -> str:
     """A share 0..1 as text with as many digits as it deserves."""
     value = 100 * share

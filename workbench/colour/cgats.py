@@ -157,7 +157,7 @@ class CgatsTable:
         values = self._numbers_at(columns)
         order = np.argsort(wavelengths)
         wavelengths, values = wavelengths[order], values[:, order]
-        _check_bands(wavelengths)
+        check_bands(wavelengths, "The measurement file's spectra")
         if full is None:
             full = 100.0 if values.size and values.max() > 2 else 1.0
         return wavelengths, values / full
@@ -173,13 +173,13 @@ class CgatsTable:
         return None
 
 
-def _check_bands(wavelengths: np.ndarray) -> None:
+def check_bands(wavelengths: np.ndarray, whose: str) -> None:
+    """PaperError unless these (k,) wavelengths in nm cover the visible in even steps."""
     steps = np.diff(wavelengths)
     even = len(steps) > 0 and np.ptp(steps) < 1e-6 and 5 <= steps[0] <= 20
     if not even or wavelengths[0] > 400 or wavelengths[-1] < 700:
         raise PaperError(
-            "The measurement file's spectra must go from 400 nm or less to 700 nm or more in "
-            "even steps of 5 to 20 nm."
+            f"{whose} must go from 400 nm or less to 700 nm or more in even steps of 5 to 20 nm."
         )
 
 

@@ -1,4 +1,4 @@
-"""The command line: `python -m workbench [IMAGE] [--paper PROFILE ...]`."""
+"""The command line: `python -m workbench [IMAGE] [--paper PROFILE ...]`, and its commands."""
 
 from __future__ import annotations
 
@@ -22,6 +22,9 @@ installs the packages it needs, once."""
 
 EPILOG = """\
 other commands:
+  python -m workbench run PLAN --to FOLDER
+                              write the print file and the job sheet of a saved
+                              plan, without a browser
   python -m workbench test    install what the tests need and run them all;
                               further words are handed to pytest
 
@@ -58,7 +61,63 @@ def test(arguments: list[str]) -> int:
     return run_tests(arguments)
 
 
-COMMANDS = {"test": test}
+def run(arguments: list[str]) -> int:
+    """Write a saved plan's print file and job sheet; returns the exit code.
+
+    Raises UsageError for a plan that is not there, LaunchError when the packages cannot be
+    installed, and whatever `workbench.run.run_plan` raises.
+    """
+    options = read_run_options(arguments)
+    plan = existing_file(options.plan, "plan")
+
+    from workbench.launch.bootstrap import ensure_packages
+
+    ensure_packages()
+    # this needs the packages that are there only now
+    from workbench.run import run_plan
+
+    try:
+        result = run_plan(
+            plan,
+            options.folder,
+            progress=told_in_tenths(),
+            overwrite=options.overwrite,
+            accept_changes=options.accept_changes,
+        )
+    except WorkbenchError as problem:
+        hints = [option for words, option in RUN_HINTS if words in str(problem)]
+        if hints:
+            raise WorkbenchError(f"{problem} For that, add {' '.join(hints)}.") from None
+        raise
+    for sentence in result.sentences:
+        print(sentence)
+    print(f"All is in {result.plan_path.parent}.")
+    return 0
+
+
+# words of a problem -> the option that helps
+RUN_HINTS = (
+    ("allow it to be replaced", "--overwrite"),
+    ("accept the change", "--accept-changes"),
+)
+
+
+def told_in_tenths():
+    """A function for progress (0..1) that prints a plain line at each tenth of the work."""
+    told = 0
+
+    def progress(share: float) -> None:
+        nonlocal told
+        # a hair more, so that 0.3 from thirds of tenths is three tenths
+        tenths = int(10 * share + 1e-9)
+        if tenths > told:
+            told = tenths
+            print(f"{10 * tenths} %", flush=True)
+
+    return progress
+
+
+COMMANDS = {"run": run, "test": test}
 
 
 def read_options(arguments: list[str]) -> argparse.Namespace:
@@ -99,6 +158,34 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
     if options.port is not None and not 1 <= options.port <= 65535:
         raise UsageError(f"A port is a number from 1 to 65535, not {options.port}.")
     return options
+
+
+def read_run_options(arguments: list[str]) -> argparse.Namespace:
+    """The command line of `run` as a namespace: plan, folder, overwrite, accept_changes."""
+    parser = argparse.ArgumentParser(
+        prog="python -m workbench run",
+        description="Writes the print file of a saved plan with its job sheet (HTML and PDF) "
+        "and a copy of the plan, each whole or not at all.",
+    )
+    parser.add_argument("plan", metavar="PLAN", help="the plan file, saved from the desk")
+    parser.add_argument(
+        "--to",
+        dest="folder",
+        metavar="FOLDER",
+        required=True,
+        help="where the files go; made if it is not there",
+    )
+    parser.add_argument(
+        "--overwrite",
+        action="store_true",
+        help="replace files of the same names; the picture itself is never written over",
+    )
+    parser.add_argument(
+        "--accept-changes",
+        action="store_true",
+        help="take a picture or profile that has changed since the plan was saved as it is now",
+    )
+    return parser.parse_args(arguments)
 
 
 def announce_files(options: argparse.Namespace) -> None:

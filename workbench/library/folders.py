@@ -1,4 +1,4 @@
-"""Where profiles, shelves and remembered measurements live on each system."""
+"""Where profiles, shelves, the record and remembered measurements live on each system."""
 
 from __future__ import annotations
 
@@ -14,6 +14,11 @@ _APP = "print-planning-workbench"
 def user_shelf_folder() -> Path:
     """The person's own shelf: ``shelf`` in their user data folder."""
     return platformdirs.user_data_path(_APP, appauthor=False) / "shelf"
+
+
+def user_record_file() -> Path:
+    """The person's record of prints made: ``prints.sqlite`` in their user data folder."""
+    return platformdirs.user_data_path(_APP, appauthor=False) / "prints.sqlite"
 
 
 def user_cache_folder() -> Path:

@@ -1,4 +1,4 @@
-"""Adjustments for one paper: shadow lift, contrast, a small warm or cool shift.
+"""Adjustments for one paper: shadow lift, contrast, lightness, a small warm or cool shift.
 
 Each is a curve over CIE lightness (L*/100 of each channel's light), so that it does the
 same whatever space the picture is in.  All rise throughout, and none moves black or
@@ -17,11 +17,12 @@ from workbench.errors import OutputError
 MAX_SHADOW_LIFT = 8.0
 MAX_CONTRAST = 0.4
 MAX_WARMTH = 8.0
+MAX_LIGHTNESS = 12.0
 # where the lift is largest: a deep shadow that still has drawing in it
 _LIFT_AT = 0.12
 _LIFT_POWER = (1 - _LIFT_AT) / _LIFT_AT
 
-KINDS = ("shadow lift", "contrast", "warmth")
+KINDS = ("shadow lift", "contrast", "warmth", "lightness")
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,8 @@ class Adjustments:
         per cent); the ends become as much flatter.
     warmth : -8..8, b* of a middle grey (L* 50) afterwards; above 0 is warmer.  Fades out
         towards black and white; grey pictures have none.
+    lightness : -12..12, L* by which a middle grey (L* 50) becomes lighter; fades out
+        towards black and white.
 
     Raises
     ------
@@ -63,12 +66,14 @@ class Adjustments:
     shadow_lift: float = 0.0
     contrast: float = 0.0
     warmth: float = 0.0
+    lightness: float = 0.0
 
     def __post_init__(self):
         limits = (
             ("shadow_lift", "shadow lift", 0.0, MAX_SHADOW_LIFT),
             ("contrast", "contrast", -MAX_CONTRAST, MAX_CONTRAST),
             ("warmth", "warmth", -MAX_WARMTH, MAX_WARMTH),
+            ("lightness", "lightness", -MAX_LIGHTNESS, MAX_LIGHTNESS),
         )
         for name, words, least, most in limits:
             try:
@@ -82,7 +87,7 @@ class Adjustments:
             object.__setattr__(self, name, value)
 
     def __bool__(self) -> bool:
-        return any((self.shadow_lift, self.contrast, self.warmth))
+        return any((self.shadow_lift, self.contrast, self.warmth, self.lightness))
 
     def curve(self, profile: bytes, channels: int):
         """(channel, lightness 0..1) -> lightness 0..1, all adjustments in turn."""
@@ -91,6 +96,8 @@ class Adjustments:
         def adjusted(channel: int, lightness):
             x = _lifted(lightness, self.shadow_lift / 100)
             x = _steeper(x, self.contrast)
+            # after the contrast, which turns about the middle and would enlarge the step
+            x = _shifted(x, self.lightness / 100)
             return _shifted(x, shifts[channel])
 
         return adjusted
@@ -101,8 +108,9 @@ class Adjustments:
             Adjustments(shadow_lift=self.shadow_lift),
             Adjustments(contrast=self.contrast),
             Adjustments(warmth=self.warmth),
+            Adjustments(lightness=self.lightness),
         ]
-        amounts = (self.shadow_lift, self.contrast, self.warmth)
+        amounts = (self.shadow_lift, self.contrast, self.warmth, self.lightness)
         shown = [
             _sampled(kind, amount, part, profile, channels, points)
             for kind, amount, part in zip(KINDS, amounts, single, strict=True)
@@ -123,6 +131,9 @@ class Adjustments:
         if self.warmth:
             word = "warmer" if self.warmth > 0 else "cooler"
             said.append(f"Middle greys are {abs(self.warmth):g} b* {word}.")
+        if self.lightness:
+            word = "lighter" if self.lightness > 0 else "darker"
+            said.append(f"Middle tones are {abs(self.lightness):g} L* {word}.")
         return tuple(s.replace("%", " %") for s in said)
 
 

@@ -43,6 +43,19 @@ def band_rows(layout: Layout) -> int:
     return max(1, int(min(rows, behind)) // _STEP) * _STEP
 
 
+def in_file_colours(job: PrintJob, pixels: np.ndarray) -> np.ndarray:
+    """Print pixels (rows, cols, channels) uint16 in the file's space, before its bit depth."""
+    if job.converts == "driver":
+        return pixels
+    return transform(
+        pixels,
+        job.picture.require_profile(),
+        target_profile(job),
+        intent=job.intent,
+        black_point_compensation=job.black_point_compensation,
+    )
+
+
 class BandMaker:
     """Makes finished rows of a print file.
 
@@ -54,8 +67,7 @@ class BandMaker:
 
     def __init__(self, job: PrintJob, layout: Layout, bit_depth: int):
         self._job, self._layout, self._bit_depth = job, layout, bit_depth
-        self._profile = target_profile(job)
-        self.space = read_profile(self._profile).space
+        self.space = read_profile(target_profile(job)).space
         self.channels = CHANNELS[self.space]
         self.white = 0 if self.space == "CMYK" else 65535
         self._renderer = Renderer(job, layout)
@@ -98,15 +110,7 @@ class BandMaker:
 
     def _picture_rows(self, y0: int, y1: int) -> np.ndarray:
         pixels = self._renderer.pixels(0, y0, self._layout.across.n_out, y1)
-        if self._job.converts == "driver":
-            return pixels
-        return transform(
-            pixels,
-            self._job.picture.require_profile(),
-            self._profile,
-            intent=self._job.intent,
-            black_point_compensation=self._job.black_point_compensation,
-        )
+        return in_file_colours(self._job, pixels)
 
 
 def all_bands(

@@ -28,6 +28,8 @@ class Layout:
         printed picture, without a mirrored bleed.
     bleed_px : mirrored on each side.
     x_px, y_px : upper left of the printed picture, bleed included, in the file.
+    front_box_px : (x, y, width, height) of what is seen at the front, in the file.
+    beyond_px : of bleed around it on each side, whatever that is made of.
     front_mm : (width, height) seen at the front, in whole pixels.
     ppi : of the file.
     notes : sentences on what had to be decided.
@@ -40,6 +42,8 @@ class Layout:
     bleed_px: int
     x_px: int
     y_px: int
+    front_box_px: tuple[int, int, int, int]
+    beyond_px: int
     front_mm: tuple[float, float]
     ppi: float
     notes: tuple[str, ...]
@@ -109,6 +113,8 @@ def layout_of(job: PrintJob) -> Layout:
         bleed_px=mirrored,
         x_px=place[0] + white,
         y_px=place[1] + white,
+        front_box_px=(place[0] + bleed, place[1] + bleed, *front),
+        beyond_px=bleed,
         front_mm=(front[0] / job.ppi * MM_PER_INCH, front[1] / job.ppi * MM_PER_INCH),
         ppi=job.ppi,
         notes=tuple(notes),

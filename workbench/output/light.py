@@ -95,6 +95,15 @@ def light_of(profile: bytes, channels: int, adjust=None) -> Light:
     adjust : (channel, lightness 0..1) -> lightness 0..1, rising from 0 to 1; folded
         into the way back.  None leaves the picture as it is.
     """
+    return _plain(profile, channels) if adjust is None else _light(profile, channels, adjust)
+
+
+@lru_cache(maxsize=8)
+def _plain(profile: bytes, channels: int) -> Light:
+    return _light(profile, channels, None)
+
+
+def _light(profile: bytes, channels: int, adjust) -> Light:
     curves = _curves(profile, channels)
     root = np.linspace(0, 1, _STEPS)
     codes = np.linspace(0, 1, 65536)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import CHANNELS, clean_text, read_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.output.atomic import check_space, check_target, trouble, written_whole
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
@@ -101,10 +101,9 @@ def write_print_file(
     layout = layout_of(job)
     target = check_target(path, originals=[getattr(job.picture, "path", None)], overwrite=overwrite)
     kind = kind_for(target)
-    bit_depth = 8 if kind == "JPEG" else job.bit_depth
-    maker = BandMaker(job, layout, bit_depth)
-    spec = _spec(job, layout, kind, bit_depth, maker)
+    spec = file_spec(job, layout, kind)
     check_kind(spec)
+    maker = BandMaker(job, layout, spec.bit_depth)
     if kind == "TIFF" and job.compression is None:
         check_space(target, spec.pixel_bytes + len(spec.profile) + 2**20)
 
@@ -131,16 +130,19 @@ def write_print_file(
     return _written(target, spec, job, layout, maker, checked)
 
 
-def _spec(job: PrintJob, layout: Layout, kind: str, bit_depth: int, maker) -> FileSpec:
+def file_spec(job: PrintJob, layout: Layout, kind: str) -> FileSpec:
+    """What a checked job becomes as "TIFF", "PNG" or "JPEG"; see `check_kind`."""
+    profile = target_profile(job)
+    space = read_profile(profile).space
     return FileSpec(
         kind=kind,
         width_px=layout.width_px,
         height_px=layout.height_px,
-        channels=maker.channels,
-        bit_depth=bit_depth,
-        space=maker.space,
+        channels=CHANNELS[space],
+        bit_depth=8 if kind == "JPEG" else job.bit_depth,
+        space=space,
         ppi=layout.ppi,
-        profile=target_profile(job),
+        profile=profile,
         description=clean_text(job.description or _description(job, layout)),
         compression=job.compression,
         band_rows=band_rows(layout),

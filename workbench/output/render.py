@@ -6,11 +6,14 @@ picture's own space.  Conversion to the paper comes after, in `bands`.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
+from workbench.output.adjust import Adjustments
 from workbench.output.job import PrintJob
-from workbench.output.layout import Layout, layout_of
-from workbench.output.light import light_of
+from workbench.output.layout import Layout
+from workbench.output.light import Light, light_of
 from workbench.output.resample import resample, settle, settle_step
 from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
 
@@ -18,24 +21,33 @@ from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
 class Renderer:
     """Makes print pixels of a checked job; safe to use from several threads.
 
+    Parameters
+    ----------
+    sharpening : None matches it to the job, see `sharpening_of`.
+    whole : large parts will be asked for; small ones are then no quicker.
+
     Attributes
     ----------
-    sharpening : as matched to the job, see `sharpening_of`.
+    sharpening : as used.
     """
 
-    def __init__(self, job: PrintJob, layout: Layout, sharpening: Sharpening | None = None):
+    def __init__(
+        self,
+        job: PrintJob,
+        layout: Layout,
+        sharpening: Sharpening | None = None,
+        *,
+        whole: bool = True,
+    ):
         self._job, self._layout = job, layout
         picture = job.picture
         profile = picture.require_profile()
         self.sharpening = sharpening_of(job, layout) if sharpening is None else sharpening
-        adjust = None
-        if job.adjustments:
-            adjust = job.adjustments.curve(profile, picture.channels)
-        self._light = light_of(profile, picture.channels, adjust)
+        self._light = _light(profile, picture.channels, job.adjustments or None)
         self._resized = not (layout.across.is_identity and layout.down.is_identity)
         self._untouched = not (self._resized or job.adjustments or self.sharpening.amount)
         # pictures on their side would be read whole for each band, so once is better
-        turned = getattr(picture, "orientation", 1) >= 5
+        turned = whole and getattr(picture, "orientation", 1) >= 5
         self._whole = picture.pixels() if turned else None
 
     def pixels(self, x0: int, y0: int, x1: int, y1: int) -> np.ndarray:
@@ -87,6 +99,12 @@ class Renderer:
         return plane
 
 
+@lru_cache(maxsize=4)
+def _light(profile: bytes, channels: int, adjustments: Adjustments | None) -> Light:
+    adjust = adjustments and adjustments.curve(profile, channels)
+    return light_of(profile, channels, adjust)
+
+
 def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:
     """Sharpening matched to a checked job's paper, ppi and viewing distance."""
     from workbench.analysis.eye import viewing_range_mm
@@ -99,36 +117,6 @@ def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:
         base=getattr(job.paper, "base", None),
         strength=job.sharpening,
     )
-
-
-def before_and_after(job: PrintJob, centre=(0.5, 0.5), size_px=(400, 300)):
-    """A part of the print at print pixels, unsharpened and sharpened, to be compared.
-
-    Parameters
-    ----------
-    job : a PrintJob, or a plan.
-    centre : of the part, from (0, 0) top left to (1, 1).
-    size_px : width and height; smaller prints are shown whole.
-
-    Returns
-    -------
-    Two (rows, cols, channels) uint16 arrays in the picture's own space, and the
-    `Sharpening` between them.
-    """
-    job = PrintJob.from_plan(job)
-    layout = layout_of(job)
-    sharpening = sharpening_of(job, layout)
-    total = layout.across.n_out, layout.down.n_out
-    box = []
-    for place, wanted, available in zip(centre, size_px, total, strict=True):
-        wanted = min(int(wanted), available)
-        start = min(max(round(place * available - wanted / 2), 0), available - wanted)
-        box.append((start, start + wanted))
-    (x0, x1), (y0, y1) = box
-    none = sharpening_for(job.ppi, sharpening.viewing_distance_mm, strength=None)
-    before = Renderer(job, layout, none).pixels(x0, y0, x1, y1)
-    after = Renderer(job, layout, sharpening).pixels(x0, y0, x1, y1)
-    return before, after, sharpening
 
 
 def _as_uint16(pixels: np.ndarray) -> np.ndarray:

@@ -13,7 +13,7 @@ import numpy as np
 
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.trip import printed_lab
-from workbench.output.adjust import KINDS, AdjustmentCurve, Adjustments
+from workbench.output.adjust import AdjustmentCurve, Adjustments
 
 # deep shadows whose difference is looked at, L*
 _DEEP, _SHADOW = 2.0, 12.0
@@ -26,6 +26,8 @@ _MOST_LIFT, _MOST_CONTRAST, _MOST_WARMTH = 4.0, 0.2, 4.0
 # of a tint of the paper itself the eye takes most for white
 _TINT_SHARE, _TINT_SEEN, _CAST_SEEN = 0.25, 3.0, 1.0
 _PREVIEW_PX = 400
+# those that a proof can tell; how light a print should be is seen on a test strip
+_SUGGESTED = ("shadow lift", "contrast", "warmth")
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,7 @@ def suggest_adjustments(
         _suggest_warmth(paper, picture.channels),
     ]
     suggestions = []
-    for kind, (adjustments, sentence) in zip(KINDS, found, strict=True):
+    for kind, (adjustments, sentence) in zip(_SUGGESTED, found, strict=True):
         if adjustments:
             (curve,) = adjustments.curves(profile, picture.channels)
             suggestions.append(Suggestion(kind, adjustments, curve, sentence))

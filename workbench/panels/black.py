@@ -29,7 +29,10 @@ from workbench.panels.black_words import facts_html, figures, ways_html
 from workbench.panels.panel import Panel
 from workbench.plan import Plan
 
-CROP_PX = (372, 300)  # CSS pixels; on finer screens as many more as fill the same space
+# CSS pixels, narrower where two have no room side by side; on finer screens as many more as
+# fill the same space
+CROP_PX = (372, 300)
+_LEAST_CROP_PX, _GAP_PX, _AROUND_PX = 120, 24, 28
 _FINEST = 2.0
 # papers on the scale, the chosen and the other one among them
 MOST_PAPERS = 8
@@ -106,8 +109,10 @@ class BlackPanel(Panel):
         self.views = tuple(
             parts.PictureView(front, alt="The picture's shadows on paper") for _ in range(2)
         )
-        for view in self.views:  # so that a long caption wraps and leaves them side by side
-            view.widget.layout.max_width = f"{CROP_PX[0] + 56}px"
+        self._crop_width_px = CROP_PX[0]
+        self._narrow_captions()
+        crops = parts.beside(*self.views)
+        front.listen(crops, "width", self.safely(self._room_changed))
         self.tones = parts.PlotView(front, ToneFigure(), alt="Curve from picture to print")
         self.scale = parts.PlotView(
             front, ScaleFigure(width_px=1040), alt="Blacks on a scale of density"
@@ -119,7 +124,7 @@ class BlackPanel(Panel):
             self.tones,
             parts.heading("This picture's shadows on paper, at 100 %", 4),
             parts.row(self.lift, self.mark),
-            parts.row(*self.views),
+            crops,
             parts.heading("Black in figures", 4),
             self.facts,
             self.scale,
@@ -316,7 +321,24 @@ class BlackPanel(Panel):
 
     def _crop_size(self) -> tuple[int, int]:
         fine = min(max(self.front.pixel_ratio, 1.0), _FINEST)
-        return round(CROP_PX[0] * fine), round(CROP_PX[1] * fine)
+        return round(self._crop_width_px * fine), round(CROP_PX[1] * fine)
+
+    def _room_changed(self, content: dict) -> None:
+        """Both crops side by side."""
+        room = int(content.get("width", 0))
+        if room <= 0:  # hidden: nothing to fit
+            return
+        width = (room - _GAP_PX) // 2 - _AROUND_PX
+        width = min(max(width, _LEAST_CROP_PX), CROP_PX[0])
+        if width != self._crop_width_px:
+            self._crop_width_px = width
+            self._narrow_captions()
+            self._show_pictures()
+
+    def _narrow_captions(self) -> None:
+        """So that a long one wraps and leaves the crops side by side."""
+        for view in self.views:
+            view.widget.layout.max_width = f"{self._crop_width_px + _AROUND_PX}px"
 
 
 @lru_cache(maxsize=2)

@@ -33,7 +33,9 @@ from workbench.panels.gamut_words import (
 )
 from workbench.panels.panel import Panel
 
-PREVIEW_PX = 620
+# CSS pixels: as wide as there is room for beside the controls, and no higher than is seen at once
+PREVIEW_PX, LEAST_PREVIEW_PX, WIDEST_PREVIEW_PX, _TALL_PX = 420, 240, 620, 420
+_CONTROLS_PX, _GAP_PX, _AROUND_PX = 262, 24, 28
 _MOST_PX = 900
 _REST_S = 0.15  # a slider that rests this long gets what it touches least as well
 
@@ -60,6 +62,7 @@ class GamutPanel(Panel):
         self._rows, self._rows_of = (), None
         self._base = self._base_of = self._quick = self._quick_of = None
         self._due: dict = {}  # what to show once things rest
+        self._width_px = PREVIEW_PX
         # one of follow() and the worker draws at a time, and each draws what holds then
         self._answering, self._viewing = threading.RLock(), threading.RLock()
         self.share = parts.Sentence("Beyond this paper")
@@ -81,16 +84,17 @@ class GamutPanel(Panel):
         look = self.look
         own = [look.intent, look.compensation] if self.alone else []
         marks = look.marks, look.marks_of, look.marks_colour, look.below
+        controls = parts.side(*own, look.threshold, *marks)
+        controls.add_class("wb-side-controls")
+        seen = parts.beside(self.picture, controls)
+        front.listen(seen, "width", self.safely(self._room_changed))
         return [
             self.share,
-            parts.row(parts.wide(self.far), parts.wide(self.reason)),
-            parts.row(self.picture, parts.wide(parts.row(*own, look.threshold, *marks))),
-            parts.row(self.distribution, self.reasons),
-            parts.row(
-                parts.column(self.slice, look.lightness, look.other),
-                parts.column(self.solid, look.turn, look.tilt),
-            ),
-            self.dots_note,
+            seen,
+            parts.beside(self.distribution, parts.side(self.far)),
+            parts.beside(self.reasons, parts.side(self.reason)),
+            parts.beside(self.slice, parts.side(look.lightness, look.other, self.dots_note)),
+            parts.beside(self.solid, parts.side(look.turn, look.tilt)),
             parts.heading("Every way to print", 4),
             self.table,
         ]
@@ -226,11 +230,29 @@ class GamutPanel(Panel):
             self._submit(self._key)
             self._show_picture()
 
+    def _room_changed(self, content: dict) -> None:
+        """The picture as wide as there is room for, beside its controls or above them."""
+        room = int(content.get("width", 0))
+        if room <= 0:  # hidden: nothing to fit
+            return
+        width = room - _CONTROLS_PX - _GAP_PX - _AROUND_PX
+        if width < LEAST_PREVIEW_PX:
+            width = room - _AROUND_PX
+        width = min(max(width // 20 * 20, LEAST_PREVIEW_PX), WIDEST_PREVIEW_PX)
+        if width != self._width_px:
+            self._width_px = width
+            self._ratio_changed()
+
     # showing --------------------------------------------------------------
 
     @property
     def _px(self) -> int:
-        return min(_MOST_PX, round(PREVIEW_PX * max(self.front.pixel_ratio, 1)))
+        """Long side of the preview."""
+        picture = self.plan.picture
+        shape = picture.width_px / picture.height_px
+        wide = min(self._width_px, _TALL_PX * shape)
+        long_side = max(wide, wide / shape) * max(self.front.pixel_ratio, 1)
+        return max(1, min(_MOST_PX, round(long_side)))
 
     def _report(self) -> GamutReport:
         return self._tally.report(self.plan.threshold)
@@ -240,7 +262,7 @@ class GamutPanel(Panel):
             self._answer(self._report())
 
     def _answer(self, report: GamutReport) -> None:
-        mark = "whole picture" if report.exact else "preview"
+        mark = "whole picture, every pixel" if report.exact else "quick count"
         self.share.say(report.sentence, mark, counted_words(report))
         self.far.say(report.far_sentence, mark, far_words(report))
         self.reason.say(report.why_sentence, mark, moved_words(report))

@@ -95,7 +95,7 @@ def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
     limit = max(plan.threshold, plan.paper.noise_floor)
     note = (
         f"Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000, counted by "
-        "groups of equal colours (preview). Beyond is judged by the paper's colorimetric table, "
+        "groups of equal colours (quick count). Beyond is judged by the paper's colorimetric table, "
         "moved from picture to print."
     )
     return (

@@ -26,6 +26,7 @@ from workbench.panels.screen_controls import (
     places,
 )
 from workbench.panels.screen_sheet import write_check_sheet
+from workbench.panels.screen_spectra import SpectraFold
 from workbench.panels.screen_words import match_facts, picture_caption, targets_html
 
 # CSS pixels of each picture; on finer screens as many more as fill the same space
@@ -51,6 +52,7 @@ class ScreenPanel(Panel):
         "room_share",
         "screen_luminance_cd_m2",
         "screen_contrast_ratio",
+        "measured_paper",
     )
 
     # building ---------------------------------------------------------------
@@ -71,6 +73,7 @@ class ScreenPanel(Panel):
         self.view = parts.PictureView(front, "The print beside the picture on the screen")
         self.view_note = parts.html("", "wb-muted")
         self.targets = parts.html("")
+        self.spectra = SpectraFold(self.plan, front, self.worker, self.status)
         front.observe(self._changed, "pixel_ratio")
         room = parts.column(self.view, self.view_note)
         front.listen(room, "width", self.safely(self._room_changed))
@@ -94,6 +97,7 @@ class ScreenPanel(Panel):
             self.notes,
             parts.fold("Standards and common practice: what each is for", self.targets,
                        front=front),
+            self.spectra,
             parts.heading("Check sheet: judge the setting by eye", 4),
             *self._build_sheet(),
         ]  # fmt: skip
@@ -236,6 +240,7 @@ class ScreenPanel(Panel):
                 lambda: self.contrasts.show(match, alt=self.contrasts.figure.alt_text(match)),
             )
             self._show_sheet()
+            self.spectra.follow()
 
     def _once(self, part: str, key: tuple, show) -> None:
         """Bring a part up to date unless it is already."""

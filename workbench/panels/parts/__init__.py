@@ -7,7 +7,7 @@ from workbench.panels.parts.controls import button, choice, number, slider, text
 from workbench.panels.parts.files import FileChooser
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.help_front import Front
-from workbench.panels.parts.layout import column, fold, root, row, wide
+from workbench.panels.parts.layout import beside, column, fold, root, row, side, wide
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.plot_view import PlotView
 from workbench.panels.parts.sentences import Sentence, heading, html, set_html
@@ -24,6 +24,7 @@ __all__ = [
     "Sentence",
     "StatusLine",
     "UploadButton",
+    "beside",
     "button",
     "choice",
     "column",
@@ -35,6 +36,7 @@ __all__ = [
     "root",
     "row",
     "set_html",
+    "side",
     "slider",
     "text",
     "tick",

@@ -31,6 +31,20 @@ def wide(item):
     return widget
 
 
+def side(*items) -> widgets.Box:
+    """A narrow column beside a picture or a plot: what moves it, and what it says."""
+    made = column(*items)
+    made.add_class("wb-side")
+    return made
+
+
+def beside(*items) -> widgets.Box:
+    """A row of a picture or plot and its `side`; below one another where there is no room."""
+    made = row(*items)
+    made.add_class("wb-beside")
+    return made
+
+
 class Fold:
     """Items behind a button that opens and closes them; ``opened`` says which.
 

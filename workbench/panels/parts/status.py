@@ -9,6 +9,8 @@ import ipywidgets as widgets
 
 from workbench.panels.parts.sentences import set_html, span
 
+_EMPTY, _WORKING = "wb-status-empty", "wb-status-work"
+
 
 class StatusLine:
     """One line: a remark, a problem, or work in progress.
@@ -29,6 +31,9 @@ class StatusLine:
         front.tag(self._line, role="status", aria_live="polite")
         self.widget = widgets.Box([self._line, self._bar])
         self.widget.add_class("wb-status")
+        # takes no room until there is something to say; it stays on the page, as a line that
+        # is put there with its words is not read aloud
+        self.widget.add_class(_EMPTY)
 
     def say(self, text: str) -> None:
         """A remark."""
@@ -79,3 +84,5 @@ class StatusLine:
             self.kind, self.text, self._source = kind, str(text), source
             set_html(self._line, self.text, css)
             self._bar.layout.display = "none"
+            for name, applies in ((_EMPTY, not kind), (_WORKING, kind == "work")):
+                (self.widget.add_class if applies else self.widget.remove_class)(name)

@@ -1,0 +1,69 @@
+"""What a print file is said to become, held against the file that is then written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from output.makers import job, matte_paper, scene
+
+from workbench.errors import OutputError
+from workbench.output.expected import expected_file
+from workbench.output.layout import layout_of
+from workbench.output.print_file import write_print_file
+
+
+def both(tmp_path, suffix, kind, **details):
+    work = job(scene(600, 400), **details).checked()
+    expected = expected_file(work, layout_of(work), kind)
+    return expected, write_print_file(work, tmp_path / f"print.{suffix}")
+
+
+@pytest.mark.parametrize(
+    ("suffix", "kind", "details"),
+    [
+        ("tif", "TIFF", {}),
+        ("tif", "TIFF", {"bit_depth": 8, "borders_mm": 12, "bleed_mm": 4}),
+        ("tif", "TIFF", {"converts": "driver", "width_mm": 210}),
+        ("tif", "TIFF", {"compression": "deflate"}),
+        ("png", "PNG", {}),
+        ("jpg", "JPEG", {}),
+    ],
+)
+def test_the_file_becomes_what_was_expected(tmp_path, suffix, kind, details):
+    expected, written = both(tmp_path, suffix, kind, **details)
+    for name in ("width_px", "height_px", "width_mm", "height_mm", "ppi", "bit_depth"):
+        assert getattr(written, name) == getattr(expected, name), name
+    assert expected.size_is_exact == (kind == "TIFF" and "compression" not in details)
+    if expected.size_is_exact:
+        assert written.size_bytes == pytest.approx(expected.size_bytes, abs=2500)
+    else:
+        assert written.size_bytes < expected.size_bytes
+
+
+def test_memory_is_bounded_for_tiff_and_grows_for_the_others():
+    work = job(scene(300, 200), width_mm=5000, ppi=300).checked()
+    layout = layout_of(work)
+    pixels = layout.width_px * layout.height_px
+    assert pixels > 2e9
+    assert expected_file(work, layout, "TIFF").memory_bytes == 600e6
+    assert expected_file(work, layout, "PNG").memory_bytes >= 12 * pixels
+    assert expected_file(work, layout, "JPEG").memory_bytes >= 7 * pixels
+
+
+def test_the_price_is_that_of_the_sheet():
+    prices = (("A4", 2.5), ("A3", 4.0))
+    paper = replace(matte_paper(), price_per_sheet=prices, currency="EUR")
+    work = job(paper=paper, width_mm=180, sheet="A4", on_sheet=True).checked()
+    assert expected_file(work, layout_of(work)).price.amount == 2.5
+    work = job(paper=paper, width_mm=280).checked()
+    assert expected_file(work, layout_of(work)).price.text == "2.50 EUR"
+    work = job(paper=paper, width_mm=280, borders_mm=30).checked()
+    assert expected_file(work, layout_of(work)).price.text == "4.00 EUR"
+    assert expected_file(job().checked(), layout_of(job().checked())).price is None
+
+
+def test_a_kind_that_cannot_hold_the_print_is_refused():
+    work = job(scene(300, 200), width_mm=6000, ppi=300).checked()
+    with pytest.raises(OutputError, match="at most 65,500 pixels"):
+        expected_file(work, layout_of(work), "JPEG")

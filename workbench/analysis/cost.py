@@ -1,0 +1,198 @@
+"""What a print costs in paper and ink, and an edition of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from workbench.analysis.price import PrintPrice, price_on
+from workbench.analysis.sheets import LARGEST_MM, find_sheet, positive
+from workbench.errors import SizeError
+
+MOST_COPIES = 1_000_000
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+          "eleven", "twelve")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class PrintCost:
+    """What a print costs, as far as it is known; amounts are in ``currency``.
+
+    Attributes
+    ----------
+    paper : a `PrintPrice` for one print, or None.
+    ink_ml : ink for one print, or None.
+    ink_amount : what that ink costs, or None.
+    copies : prints of the edition.
+    currency : such as "EUR", or None where the paper names none.
+    unknown : what is not known, each as a sentence that says how to tell it.
+    """
+
+    paper: PrintPrice | None
+    ink_ml: float | None
+    ink_amount: float | None
+    copies: int
+    currency: str | None
+    unknown: tuple[str, ...]
+
+    @property
+    def paper_amount(self) -> float | None:
+        """Paper for one print."""
+        return None if self.paper is None else self.paper.amount
+
+    @property
+    def per_copy(self) -> float | None:
+        """Paper and ink for one print; None while either is not known."""
+        if self.paper is None or self.ink_amount is None:
+            return None
+        return self.paper.amount + self.ink_amount
+
+    @property
+    def total(self) -> float | None:
+        """Paper and ink for all prints of the edition; None while either is not known."""
+        return None if self.per_copy is None else self.per_copy * self.copies
+
+    @property
+    def edition_ink_ml(self) -> float | None:
+        """Ink for all prints of the edition."""
+        return None if self.ink_ml is None else self.ink_ml * self.copies
+
+    @property
+    def sentence(self) -> str:
+        """What is known, in one sentence; "" where nothing is.
+
+        Such as "Paper 4.20 EUR (one sheet of A3), ink about 2.1 ml = 1.30 EUR: 5.50 EUR a
+        print, ten prints 55.00 EUR."
+        """
+        parts = []
+        if self.paper is not None:
+            parts.append(f"Paper {self._money(self.paper.amount)} ({self.paper.how})")
+        if self.ink_ml is not None:
+            ink = f"ink about {_ml(self.ink_ml)} ml"
+            if self.ink_amount is not None:
+                ink += f" = {self._money(self.ink_amount)}"
+            parts.append(ink)
+        if not parts:
+            return ""
+        text = ", ".join(parts) + self._together()
+        return f"{text[0].upper()}{text[1:]}."
+
+    def sentences(self) -> tuple[str, ...]:
+        """What is known, and what is not."""
+        return ((self.sentence,) if self.sentence else ()) + self.unknown
+
+    def _together(self) -> str:
+        many = f"{number_word(self.copies)} prints"
+        if self.per_copy is not None:
+            each = f": {self._money(self.per_copy)} a print"
+            return each if self.copies == 1 else f"{each}, {many} {self._money(self.total)}"
+        if self.copies == 1:
+            return ""
+        if self.paper is not None:
+            return f"; the paper for {many} {self._money(self.paper.amount * self.copies)}"
+        if self.ink_amount is not None:
+            return f"; the ink for {many} {self._money(self.ink_amount * self.copies)}"
+        return f"; for {many} about {_ml(self.edition_ink_ml)} ml"
+
+    def _money(self, amount: float) -> str:
+        return PrintPrice(amount, self.currency, "").text
+
+
+def print_cost(
+    paper,
+    width_mm: float,
+    height_mm: float,
+    *,
+    copies: int = 1,
+    ink_ml_per_m2: float | None = None,
+    ink_price_per_ml: float | None = None,
+    coverage_mm2: float | None = None,
+    sheet=None,
+) -> PrintCost:
+    """What a print of a size costs on a paper, and an edition of it.
+
+    Paper is priced by `workbench.analysis.price.price_on`, ink by the area that it covers;
+    each print is cut or taken from a sheet by itself.  The arithmetic is common practice,
+    no source.
+
+    Parameters
+    ----------
+    paper : a Paper with the prices that its shelf has, or None.
+    width_mm, height_mm : of the print, borders included.
+    copies : prints of the edition, 1 or more.
+    ink_ml_per_m2 : ink for a square metre of picture; None where not known (the record
+        of prints may tell, see `workbench.record.Record.ink_ml_per_m2`).
+    ink_price_per_ml : in the paper's currency; None where not known.
+    coverage_mm2 : area that takes ink; by default width × height.
+    sheet : the sheet or roll to print on; None takes the cheapest of the paper's.
+
+    Raises
+    ------
+    SizeError
+        for sizes, counts and prices that are none.
+    """
+    area_mm2 = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM) * positive(
+        height_mm, "height", unit="mm", at_most=LARGEST_MM
+    )
+    if coverage_mm2 is not None:
+        area_mm2 = _known(coverage_mm2, "area that takes ink", "mm²")
+    unknown = []
+    price = None if paper is None else price_on(paper, width_mm, height_mm, sheet=sheet)
+    if price is None:
+        unknown.append(_no_price(paper, sheet))
+    ink = None if ink_ml_per_m2 is None else _known(ink_ml_per_m2, "ink per square metre", "ml")
+    each = None if ink_price_per_ml is None else _known(ink_price_per_ml, "price of ink", "")
+    ink_ml = None if ink is None else ink * area_mm2 / 1e6
+    if ink is None:
+        unknown.append(
+            "The ink for a square metre is not known: type it, or note with your prints how "
+            "much they took."
+        )
+    if each is None:
+        unknown.append("The price of ink is not known: type it for one millilitre.")
+    return PrintCost(
+        paper=price,
+        ink_ml=ink_ml,
+        ink_amount=None if ink_ml is None or each is None else ink_ml * each,
+        copies=_copies(copies),
+        currency=getattr(paper, "currency", None),
+        unknown=tuple(unknown),
+    )
+
+
+def _no_price(paper, sheet) -> str:
+    if paper is None:
+        return "The price of the paper is not known: choose a paper."
+    if not (getattr(paper, "price_per_sheet", ()) or getattr(paper, "price_per_metre", ())):
+        return f"What “{paper.name}” costs is not known: note its price on your shelf."
+    where = "any size that has a price" if sheet is None else find_sheet(sheet).phrase
+    return (
+        f"The print does not fit {where}, or that has no price on your shelf: choose another "
+        "size, or note the price."
+    )
+
+
+def _known(value, name: str, unit: str) -> float:
+    try:
+        number = math.nan if isinstance(value, (str, bytes, bool)) else float(value)
+    except (TypeError, ValueError, OverflowError):
+        number = math.nan
+    if not 0 <= number < 1e12:
+        unit = f" {unit}" if unit else ""
+        raise SizeError(f"The {name} is a number of 0{unit} or more, not {value!r}.")
+    return number
+
+
+def _copies(value) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST_COPIES:
+        raise SizeError(f"An edition has 1 to {MOST_COPIES:,} prints, not {value!r}.")
+    return value
+
+
+def number_word(number: int) -> str:
+    """A number as it stands in a sentence: up to twelve as a word."""
+    return _WORDS[number] if 0 <= number < len(_WORDS) else f"{number:,}"
+
+
+def _ml(value: float) -> str:
+    return f"{value:.0f}" if value >= 99.5 else f"{value:.1f}" if value >= 0.95 else f"{value:.2g}"

@@ -1,0 +1,257 @@
+"""A print file drawn to scale: sheet, borders, printed picture and bleed, with dimensions.
+
+All coordinates are CSS pixels from the figure's top left corner; the file's pixels are
+scaled to them, so that every edge lies where it does in the file.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from workbench.analysis.sheets import MM_PER_INCH, number_in_unit
+from workbench.errors import SizeError
+from workbench.figures.live import LiveFigure
+from workbench.figures.placed import PlacedPicture, checked_thumbnail
+from workbench.figures.style import SIZE_NOTE, SURROUND, colour, words
+
+# on the surround, which is the same grey in dark themes, so these stay too
+_LIGHT, _DARK = "#fafafa", "#202020"
+_PAPER, _NO_PICTURE = "#ffffff", "#b8b8b8"
+# room for a rule and its words on each side, CSS pixels
+_MARGIN_PX = 46
+_OUT_PX = 20  # from the file's edge to its rule
+_LEAST_PX = (280, 300)
+
+
+class PrintLayoutFigure(LiveFigure):
+    """A live drawing of a `Layout`.
+
+    The file is white paper; on it lies the picture, with its bleed.  A dashed line marks
+    the front where there is a bleed, a thin frame the part that is looked at closely.
+    Above and at the left stand the file's own dimensions; below and at the right those of
+    the picture's front, where it is smaller than the file.
+
+    ``update(layout, bleed=..., thumbnail=..., window=...)`` shows another one: ``bleed``
+    is "mirrored", "picture" or "white"; ``thumbnail`` the part of the picture that is
+    printed as a (h, w, 3) uint8 array of display colours, ``window`` a box (x0, y0, x1,
+    y1) in pixels of the printed picture or None.  Raises SizeError for a drawing of less
+    than 280 × 300 pixels.
+    """
+
+    def __init__(self, width_px: int = 560, height_px: int = 400, scale: float = 1.0):
+        if width_px < _LEAST_PX[0] or height_px < _LEAST_PX[1]:
+            raise SizeError("The drawing of a print file needs at least 280 × 300 pixels.")
+        super().__init__(width_px, height_px, scale=scale)
+        self._layout = self._bleed = self._window = self._thumbnail = None
+        axes = self._axes = self.figure.add_axes((0, 0, 1, 1))
+        axes.set_axis_off()
+        self._ground = self._box(facecolor=SURROUND)
+        self._span()
+        moving = self.moving
+        self.paper = moving(self._box(facecolor=_PAPER, zorder=2))
+        self.blank = moving(self._box(facecolor=_NO_PICTURE, zorder=3))
+        self.pictures = [moving(PlacedPicture()) for _ in range(5)]
+        for part in self.pictures:
+            part.set_zorder(4)
+            axes.add_artist(part)
+        self.veil = [moving(self._box(facecolor=_LIGHT, alpha=0.45, zorder=5)) for _ in range(4)]
+        self.front = moving(
+            self._box(facecolor="none", edgecolor=_DARK, linewidth=1.4, linestyle=(0, (5, 3)),
+                      zorder=6)
+        )  # fmt: skip
+        self.front_light = moving(
+            self._box(facecolor="none", edgecolor=_LIGHT, linewidth=1.4,
+                      linestyle=(4, (4, 4)), zorder=6.1)
+        )  # fmt: skip
+        self.window = moving(
+            self._box(facecolor="none", edgecolor=colour("chosen"), linewidth=2.0, zorder=7)
+        )
+        self.rules = {side: self._rule() for side in ("top", "left", "bottom", "right")}
+
+    # building -------------------------------------------------------------
+
+    def _box(self, **style):
+        from matplotlib.patches import Rectangle
+
+        style = {"edgecolor": "none", "linewidth": 1.0, **style}
+        return self._axes.add_patch(Rectangle((0, 0), 0, 0, **style))
+
+    def _rule(self):
+        (line,) = self._axes.plot([], [], solid_capstyle="butt", zorder=8, color=_LIGHT,
+                                  linewidth=1.0)  # fmt: skip
+        label = words(self._axes, 0, 0, "", size=SIZE_NOTE, color=_DARK, ha="center", va="center",
+                      zorder=9)  # fmt: skip
+        label.set_bbox({"boxstyle": "round,pad=0.25", "fc": _LIGHT, "ec": "none"})
+        return self.moving(line), self.moving(label)
+
+    def _span(self) -> None:
+        width, height = self.size_px
+        self._axes.set(xlim=(0, width), ylim=(height, 0))
+        self._ground.set_bounds(0, 0, width, height)
+
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        changed = super().set_size(width_px, height_px)
+        if changed:
+            with self.lock:
+                self._span()
+                if self._layout is not None:
+                    self.update(self._layout)
+        return changed
+
+    # showing --------------------------------------------------------------
+
+    def update(self, result, *, bleed: str | None = None, thumbnail=None, window=...) -> None:
+        """Show another `Layout`; what is left out stays."""
+        self._layout = result
+        self._bleed = bleed or self._bleed or "mirrored"
+        if thumbnail is not None:
+            self._thumbnail = checked_thumbnail(thumbnail)
+        if window is not ...:
+            self._window = window
+        width, height = self.size_px
+        self.scale_px = min(
+            (width - 2 * _MARGIN_PX) / result.width_px, (height - 2 * _MARGIN_PX) / result.height_px
+        )  # CSS pixels for each pixel of the file
+        self._left = (width - self.scale_px * result.width_px) / 2
+        self._top = (height - self.scale_px * result.height_px) / 2
+        file = self._placed(0, 0, result.width_px, result.height_px)
+        front = self._placed(*result.front_box_px)
+        _set(self.paper, file)
+        self._show_picture(result)
+        self._show_bleed(result, front)
+        self._show_window(result)
+        self._show_rules(result, file, front)
+
+    def _placed(self, x, y, width, height) -> tuple[float, float, float, float]:
+        """A rectangle of the file in CSS pixels."""
+        s = self.scale_px
+        return self._left + s * x, self._top + s * y, s * width, s * height
+
+    def _inner(self, layout) -> tuple[int, int, int, int]:
+        """The printed picture without a mirrored bleed, in the file."""
+        bleed = layout.bleed_px
+        return layout.x_px + bleed, layout.y_px + bleed, layout.across.n_out, layout.down.n_out
+
+    def _show_picture(self, layout) -> None:
+        known = self._thumbnail is not None
+        x, y, width, height = self._inner(layout)
+        bleed = layout.bleed_px
+        whole = self._placed(layout.x_px, layout.y_px, *layout.printed_px)
+        _set(self.blank, whole, visible=not known)
+        for part in self.pictures:
+            part.set_visible(known and (bleed > 0 or part is self.pictures[0]))
+        if not known:
+            return
+        small = self._thumbnail
+        self.pictures[0].pixels, self.pictures[0].box = small, self._placed(x, y, width, height)
+        if not bleed:
+            return
+        rows, columns = small.shape[:2]
+        # the mirrored strips, cut from the thumbnail as they are from the picture
+        down = max(1, min(rows, round(rows * bleed / height)))
+        across = max(1, min(columns, round(columns * bleed / width)))
+        left, right = small[:, :across][:, ::-1], small[:, -across:][:, ::-1]
+        tall = np.concatenate([left, small, right], axis=1)
+        strips = (
+            (left, (x - bleed, y, bleed, height)),
+            (right, (x + width, y, bleed, height)),
+            (tall[:down][::-1], (x - bleed, y - bleed, width + 2 * bleed, bleed)),
+            (tall[-down:][::-1], (x - bleed, y + height, width + 2 * bleed, bleed)),
+        )
+        for part, (pixels, box) in zip(self.pictures[1:], strips, strict=True):
+            part.pixels, part.box = np.ascontiguousarray(pixels), self._placed(*box)
+
+    def _show_bleed(self, layout, front) -> None:
+        beyond = layout.beyond_px > 0
+        for line in (self.front, self.front_light):
+            _set(line, front, visible=beyond)
+        x, y, width, height = front
+        b = layout.beyond_px * self.scale_px
+        around = (
+            (x - b, y - b, width + 2 * b, b),
+            (x - b, y + height, width + 2 * b, b),
+            (x - b, y, b, height),
+            (x + width, y, b, height),
+        )
+        for veil, box in zip(self.veil, around, strict=True):
+            _set(veil, box, visible=beyond and self._bleed != "white")
+
+    def _show_window(self, layout) -> None:
+        if self._window is None:
+            _set(self.window, (0, 0, 0, 0), visible=False)
+            return
+        x0, y0, x1, y1 = self._window
+        x, y, _, _ = self._inner(layout)
+        left, top, width, height = self._placed(x + x0, y + y0, x1 - x0, y1 - y0)
+        # so small that it could not be seen, it is drawn round the place
+        grow_x, grow_y = max(0.0, 8 - width) / 2, max(0.0, 8 - height) / 2
+        _set(
+            self.window,
+            (left - grow_x, top - grow_y, width + 2 * grow_x, height + 2 * grow_y),
+        )
+
+    def _show_rules(self, layout, file, front) -> None:
+        mm = MM_PER_INCH / layout.ppi
+        _, _, width, height = layout.front_box_px
+        smaller = (width, height) != (layout.width_px, layout.height_px)
+        low, far = file[1] + file[3], file[0] + file[2]
+        self._put("top", file[0], file[2], file[1] - _OUT_PX, layout.width_px, mm)
+        self._put("left", file[1], file[3], file[0] - _OUT_PX, layout.height_px, mm)
+        self._put("bottom", front[0], front[2], low + _OUT_PX, width, mm, visible=smaller)
+        self._put("right", front[1], front[3], far + _OUT_PX, height, mm, visible=smaller)
+
+    def _put(self, side, start, length, at, pixels, mm, visible=True) -> None:
+        """A dimension line with end ticks and its words in the middle."""
+        line, label = self.rules[side]
+        line.set_visible(visible)
+        label.set_visible(visible)
+        end, tick, gap = start + length, 4, math.nan
+        along = [start, end, gap, start, start, gap, end, end]
+        cross = [at, at, gap, at - tick, at + tick, gap, at - tick, at + tick]
+        upright = side in ("left", "right")
+        line.set_data(*((cross, along) if upright else (along, cross)))
+        room = self.size_px[1 if upright else 0]
+        text = dimension_text(pixels, mm)
+        # words as wide as the figure allows, centred on the rule as far as they fit
+        half = 3.6 * len(text) + 8
+        middle = min(max(start + length / 2, half), room - half)
+        label.set_position((at, middle) if upright else (middle, at))
+        label.set(text=text, rotation=90 if upright else 0)
+
+    def alt_text(self, layout) -> str:
+        """The drawing in words, for a reader who does not see it."""
+        mm = MM_PER_INCH / layout.ppi
+        x, y, width, height = layout.front_box_px
+        said = [
+            "Drawing to scale.",
+            f"The file is {dimension_text(layout.width_px, mm)} wide and "
+            f"{dimension_text(layout.height_px, mm)} high.",
+        ]
+        if (width, height) != (layout.width_px, layout.height_px):
+            right, bottom = layout.width_px - x - width, layout.height_px - y - height
+            around = ", ".join(
+                f"{number_in_unit(side * mm, 'mm')} mm {where}"
+                for side, where in ((y, "above"), (right, "right"), (bottom, "below"), (x, "left"))
+            )
+            said.append(
+                f"The picture's front is {dimension_text(width, mm)} wide and "
+                f"{dimension_text(height, mm)} high, with {around} of it."
+            )
+        if layout.beyond_px:
+            said.append(f"The bleed goes on for {dimension_text(layout.beyond_px, mm)} beyond it.")
+        return " ".join(said)
+
+
+def dimension_text(pixels: int, mm_per_px: float) -> str:
+    """A length in the units of both worlds and in pixels: "297 mm · 11.7 in · 4,209 px"."""
+    length = pixels * mm_per_px
+    return (
+        f"{number_in_unit(length, 'mm')} mm · {number_in_unit(length, 'in')} in · {pixels:,} px"
+    )
+
+
+def _set(box, xywh, visible: bool = True) -> None:
+    box.set_bounds(*xywh)
+    box.set_visible(visible)

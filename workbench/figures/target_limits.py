@@ -1,0 +1,147 @@
+"""How many patches are how far off, and each limit with what was found."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbench.figures.live import LiveFigure
+from workbench.figures.style import GRID, INK, add_axes, colour, words
+from workbench.figures.target import Held
+
+_STEP = 0.5
+_FARTHEST = 12.0
+_BAR = 0.42
+# a bar is cut at so many times its limit
+_MOST_TIMES = 2.0
+_STACKED_BELOW_PX = 760
+
+
+class LimitsFigure(LiveFigure):
+    """Left: patches by their CIEDE2000, with mean and 95th percentile.  Right: the limits.
+
+    ``update(held)`` takes a `Held` with its verdict.  A bar that ends before the line
+    keeps to its limit; beyond the line it is hatched.
+    """
+
+    def __init__(self, width_px: int = 1040, height_px: int = 360, scale: float = 1.0):
+        super().__init__(width_px, height_px, scale)
+        self._held: Held | None = None
+        self.counts = add_axes(
+            self.figure, left_px=58, right_px=18, span_x=(0, 0.46),
+            xlabel="CIEDE2000", ylabel="patches", title="How far off the patches are",
+        )  # fmt: skip
+        self.limits = add_axes(
+            self.figure, left_px=16, right_px=18, span_x=(0.46, 1),
+            xlabel="share of what is allowed", title="Limits", grid=False,
+        )  # fmt: skip
+        self.limits.spines["left"].set_visible(False)
+        self.limits.tick_params(labelleft=False, left=False)
+
+    def update(self, held: Held) -> None:
+        """Show another `Held`."""
+        self._held = held
+        self._draw_counts(held)
+        self._draw_limits(held)
+
+    def _draw_counts(self, held: Held) -> None:
+        from matplotlib.ticker import MaxNLocator
+
+        axes = self.counts
+        _empty(axes)
+        most = float(np.clip(np.ceil(held.difference.max() / _STEP) * _STEP, 4, _FARTHEST))
+        edges = np.arange(0, most + _STEP / 2, _STEP)
+        counts, _ = np.histogram(np.minimum(held.difference, most - 1e-9), edges)
+        axes.bar(edges[:-1], counts, width=_STEP, align="edge", color=colour("paper"),
+                 edgecolor="white", linewidth=0.8)  # fmt: skip
+        top = max(counts.max() * 1.34, 4)
+        found = held.judged
+        mean = held.difference.mean() if found is None else found.mean
+        ninety = np.percentile(held.difference, 95)
+        for value, name, dashes, height in (
+            (mean, "mean", "-", 0.98),
+            (ninety, "95th percentile", (0, (5, 2)), 0.88),
+        ):
+            shown = min(float(value), most)
+            axes.plot([shown, shown], [0, top * (height - 0.09)], color=INK, linestyle=dashes,
+                      linewidth=1.6)  # fmt: skip
+            left = shown > 0.6 * most
+            words(axes, shown + (0.01 if left else -0.01) * most, height * top,
+                  f"{name} {value:.1f}", ha="right" if left else "left", va="top")  # fmt: skip
+        axes.set(xlim=(0, most), ylim=(0, top))
+        ticks = np.arange(0, most + 0.1, 1 if most <= 8 else 2)
+        names = [f"{tick:g}" for tick in ticks]
+        if held.difference.max() > most:
+            names[-1] += "+"
+        axes.set_xticks(ticks, names)
+        axes.yaxis.set_major_locator(MaxNLocator(5, integer=True))
+
+    def _draw_limits(self, held: Held) -> None:
+        axes = self.limits
+        _empty(axes)
+        outcomes = held.judged.outcomes if held.judged is not None else ()
+        for row, outcome in enumerate(outcomes):
+            share = outcome.value / outcome.at_most if outcome.at_most else _MOST_TIMES
+            bar = axes.barh(
+                row + 0.24, min(share, _MOST_TIMES), height=_BAR,
+                color=colour("good" if outcome.passed else "problem"),
+            )[0]  # fmt: skip
+            if not outcome.passed:
+                bar.set(hatch="////", edgecolor="white", linewidth=0)
+            axes.barh(row + 0.24, _MOST_TIMES, height=_BAR, color="none", edgecolor=GRID)
+            axes.plot([1, 1], [row - 0.04, row + 0.52], color=INK, linewidth=1.8)
+            sign = "✓" if outcome.passed else "over"
+            words(axes, 0.01, row - 0.06, self._name(outcome), va="bottom")
+            words(
+                axes, _MOST_TIMES, row - 0.06,
+                f"{_figure(outcome)} of {outcome.at_most:g}  {sign}", ha="right", va="bottom",
+                fontweight="normal" if outcome.passed else "bold",
+            )  # fmt: skip
+        axes.set(xlim=(0, _MOST_TIMES), ylim=(max(len(outcomes), 1) - 0.3, -0.65))
+        axes.set_xticks([0, 0.5, 1, 1.5, 2], ["0", "½", "allowed", "1½", "2+"])
+        if held.judged is not None:
+            axes.set_title(f"Limits: {held.judged.tolerances}", loc="left", pad=10, color=INK)
+
+    def _name(self, outcome) -> str:
+        """The limit's name and unit, shortened where there is little room."""
+        share = 1 if self.size_px[0] < _STACKED_BELOW_PX else 0.54
+        room = int((share * self.size_px[0] - 165) / 7.2)
+        full = f"{outcome.name}, {outcome.unit}"
+        if len(full) <= room:
+            return full
+        return outcome.name if len(outcome.name) <= room else f"{outcome.name[: room - 1]}…"
+
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        """As for every live figure; words are fitted to the new width, narrow ones stacked."""
+        with self.lock:
+            stacked = width_px < _STACKED_BELOW_PX
+            height = height_px or (680 if stacked else 360)
+            across = ((0, 1), (0, 1)) if stacked else ((0, 0.46), (0.46, 1))
+            down = ((0.58, 1), (0, 0.58)) if stacked else ((0, 1), (0, 1))
+            for axes, x, y in zip((self.counts, self.limits), across, down, strict=True):
+                axes.workbench_layout = (*axes.workbench_layout[:4], x, y)
+            changed = super().set_size(width_px, height)
+            if changed and self._held is not None:
+                self.update(self._held)
+            return changed
+
+    def alt_text(self, held: Held) -> str:
+        """The figure in words."""
+        if held.judged is None:
+            return f"Differences of {len(held.target)} patches."
+        said = "; ".join(
+            f"{o.name} {_figure(o)} of {o.at_most:g}, {'kept' if o.passed else 'over'}"
+            for o in held.judged.outcomes
+        )
+        return f"Limits of “{held.judged.tolerances}”: {said}."
+
+
+def _figure(outcome) -> str:
+    return f"{outcome.value:.2f}"
+
+
+def _empty(axes) -> None:
+    for artist in (*axes.patches, *axes.lines, *axes.texts, *axes.collections):
+        artist.remove()
+    axes.containers.clear()
+
+

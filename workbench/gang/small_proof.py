@@ -1,0 +1,117 @@
+"""What the patches of a strip, and the prints of a nest, will look like: small, for the screen."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbench.analysis.proof import picture_grid, proof_grid
+from workbench.gang.nest import Piece
+from workbench.gang.strip import Strip, StripCrop
+from workbench.output.job import PrintJob
+from workbench.output.light import light_of
+from workbench.output.resample import resample
+
+# of the long side of a patch on the screen
+PATCH_PX = 160
+PIECE_PX = 300
+
+
+def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> dict:
+    """Every patch, proofed.
+
+    Parameters
+    ----------
+    strip : from `test_strip`.
+    long_side_px : of each result.
+    cancelled : asked before each step; true gives up with what there is.
+
+    Returns
+    -------
+    (letter, step) -> (h, w, 3) uint8 sRGB, media-relative: bare paper is the screen's
+        white, as on the drawing.  Reduced from the picture in linear light, without
+        sharpening, which would not show.  Where the driver converts, the picture's own
+        colours.
+    """
+    job = strip.job
+    profile, channels = job.picture.require_profile(), job.picture.channels
+    grid = _grid(job)
+    light = light_of(profile, channels)
+    small = {crop.letter: _small(strip, crop, light, long_side_px) for crop in strip.crops}
+    proofs = {}
+    for step in strip.steps:
+        if cancelled is not None and cancelled():
+            break
+        curve = step.adjustments.curve(profile, channels) if step.adjustments else None
+        adjusted = light_of(profile, channels, curve)
+        for letter, planes in small.items():
+            coded = [adjusted.encode(plane, channel) for channel, plane in enumerate(planes)]
+            pixels = np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
+            proofs[letter, step] = grid.apply(pixels)
+    return proofs
+
+
+def piece_proof(piece: Piece, long_side_px: int = PIECE_PX) -> np.ndarray:
+    """One print of a nest, upright, with its borders and bleed: (h, w, 3) uint8 sRGB."""
+    job, layout = piece.job, piece.layout
+    scale = min(1.0, long_side_px / max(layout.width_px, layout.height_px))
+    size = [max(1, round(side * scale)) for side in (layout.width_px, layout.height_px)]
+    whole = np.full((size[1], size[0], 3), 255, np.uint8)
+    preview = job.picture.preview(2 * long_side_px)
+    rows, columns = (
+        _places(axis, max(1, round(axis.n_out * scale)), side, count)
+        for axis, side, count in (
+            (layout.down, job.picture.height_px, preview.shape[0]),
+            (layout.across, job.picture.width_px, preview.shape[1]),
+        )
+    )
+    bleed = min(round(layout.bleed_px * scale), len(rows), len(columns))
+    pixels = _adjusted(preview[np.ix_(rows, columns)], job)
+    printed = _grid(job).apply(pixels)
+    printed = np.pad(printed, ((bleed, bleed), (bleed, bleed), (0, 0)), mode="symmetric")
+    x, y = round(layout.x_px * scale), round(layout.y_px * scale)
+    room = whole[y : y + len(printed), x : x + printed.shape[1]]
+    room[...] = printed[: room.shape[0], : room.shape[1]]
+    return whole
+
+
+def _places(axis, wanted: int, picture_px: int, preview_px: int) -> np.ndarray:
+    """The preview's pixels nearest to so many pixels of the print."""
+    at = axis.start + (np.arange(wanted) + 0.5) * axis.length / wanted
+    return np.clip(at * preview_px / picture_px, 0, preview_px - 1).astype(int)
+
+
+def _adjusted(pixels: np.ndarray, job: PrintJob) -> np.ndarray:
+    if not job.adjustments:
+        return pixels
+    profile, channels = job.picture.require_profile(), pixels.shape[2]
+    light = light_of(profile, channels, job.adjustments.curve(profile, channels))
+    coded = [light.encode(light.decode(pixels[..., c], c), c) for c in range(channels)]
+    return np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
+
+
+def _grid(job: PrintJob):
+    """From the picture's colours to the screen's, over the paper unless the driver converts."""
+    profile = job.picture.require_profile()
+    if job.converts == "driver":
+        return picture_grid(profile)
+    return proof_grid(
+        profile,
+        job.paper.profile,
+        intent=job.intent,
+        black_point_compensation=job.black_point_compensation,
+        adaptation=1.0,
+    )
+
+
+def _small(strip: Strip, crop: StripCrop, light, long_side_px: int) -> list[np.ndarray]:
+    """The crop's channels as small planes of linear light."""
+    across, down = strip.layout.across, strip.layout.down
+    left, right, x0, x1 = across.window(crop.x_px, crop.x_px + crop.width_px)
+    top, bottom, y0, y1 = down.window(crop.y_px, crop.y_px + crop.height_px)
+    pixels = strip.job.picture.crop(left, top, right - left, bottom - top)
+    reduced = max(crop.width_px, crop.height_px) / long_side_px
+    width, height = (max(1, round(s / reduced)) for s in (crop.width_px, crop.height_px))
+    return [
+        resample(light.decode(pixels[..., c], c), width, height, (x0, y0, x1, y1))
+        for c in range(pixels.shape[2])
+    ]

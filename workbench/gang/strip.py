@@ -1,0 +1,463 @@
+"""A test strip: parts of the print at final scale, in steps of lightness and warmth.
+
+Every part is made as the whole print would be: same resampling, sharpening, adjustments
+and conversion.  The step “as planned” has the pixels of the print file, to the last bit;
+the other steps differ from it by their adjustment alone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from workbench.analysis.crop import ppi_text
+from workbench.analysis.sheets import (
+    MM_PER_INCH,
+    Sheet,
+    area_text,
+    find_sheet,
+    length_text,
+    positive,
+)
+from workbench.errors import Cancelled, OutputError, SizeError
+from workbench.gang.rows import BITS
+from workbench.gang.strip_grid import LABEL_MM, Grid, best_grid
+from workbench.gang.telling import Telling, at, telling_crops
+from workbench.output.adjust import Adjustments
+from workbench.output.bands import BandMaker, band_rows, in_file_colours
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout, layout_of
+from workbench.output.render import Renderer
+
+MARGIN_MM = 10.0
+GAP_MM = 4.0
+# smaller patches are hard to judge (our own choice)
+SMALLEST_MM = 25.0
+# of parts to look for where the arrangement is not known yet
+SUGGEST_MM = 35.0
+MOST_STEPS, MOST_CROPS = 15, 12
+LETTERS = "ABCDEFGHIJKL"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One way to print a part.
+
+    Attributes
+    ----------
+    lightness : L* at mid-grey, above what is planned.
+    warmth : b* at mid-grey, above what is planned.
+    adjustments : what it is printed with, the plan's own included.
+    """
+
+    lightness: float
+    warmth: float
+    adjustments: Adjustments
+
+    @property
+    def as_planned(self) -> bool:
+        return not (self.lightness or self.warmth)
+
+    @property
+    def label(self) -> str:
+        """Such as "+3 lighter", "−2 cooler" or "as planned"."""
+        said = []
+        for value, more, less in (
+            (self.lightness, "lighter", "darker"),
+            (self.warmth, "warmer", "cooler"),
+        ):
+            if value:
+                said.append(f"{signed(value)} {more if value > 0 else less}")
+        return " ".join(said) or "as planned"
+
+    @property
+    def short(self) -> str:
+        """The same where there is little room: "+3 L*", "−2 b*" or "0"."""
+        said = [
+            f"{signed(value)} {unit}"
+            for value, unit in ((self.lightness, "L*"), (self.warmth, "b*"))
+            if value
+        ]
+        return " ".join(said) or "0"
+
+
+def signed(value: float) -> str:
+    """A number with its sign: "+3", "−1.5"."""
+    return f"{'+' if value > 0 else '−'}{abs(value):g}"
+
+
+@dataclass(frozen=True)
+class StripCrop:
+    """A part of the print.
+
+    Attributes
+    ----------
+    letter : by which it is known on the strip.
+    telling : its middle, name and reason.
+    x_px, y_px, width_px, height_px : in print pixels of the printed picture.
+    """
+
+    letter: str
+    telling: Telling
+    x_px: int
+    y_px: int
+    width_px: int
+    height_px: int
+
+
+@dataclass(frozen=True)
+class Patch:
+    """A part of the print in one step, and where it lies on the sheet, in print pixels."""
+
+    crop: StripCrop
+    step: Step
+    x_px: int
+    y_px: int
+
+    @property
+    def label(self) -> str:
+        return f"{self.crop.letter}  {self.step.label}"
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """A test strip, ready to be drawn and written.
+
+    Attributes
+    ----------
+    job : of the whole print.
+    sheet : that it is laid on.
+    width_px, height_px, ppi : of the sheet as turned.
+    crops, steps : what is tried, in order.
+    patches : each crop in each step, in their places.
+    title : of the sheet.
+    title_px : (x, y, height) of the title's line.
+    label_px : height of a label's line, which lies right below its patch.
+    """
+
+    job: PrintJob
+    layout: Layout = field(repr=False)
+    sheet: Sheet
+    width_px: int
+    height_px: int
+    ppi: float
+    crops: tuple[StripCrop, ...]
+    steps: tuple[Step, ...]
+    patches: tuple[Patch, ...] = field(repr=False)
+    title: str
+    title_px: tuple[int, int, int]
+    label_px: int
+
+    @property
+    def width_mm(self) -> float:
+        return self.width_px / self.ppi * MM_PER_INCH
+
+    @property
+    def height_mm(self) -> float:
+        return self.height_px / self.ppi * MM_PER_INCH
+
+    @property
+    def patch_mm(self) -> tuple[float, float]:
+        """(width, height) of a patch."""
+        first = self.crops[0]
+        return tuple(s / self.ppi * MM_PER_INCH for s in (first.width_px, first.height_px))
+
+    def step(self, wanted) -> Step:
+        """The step meant by itself, its label, its lightness, or (lightness, warmth).
+
+        Raises
+        ------
+        OutputError
+            for a step that is not on the strip.
+        """
+        for step in self.steps:
+            pair = step.lightness, step.warmth
+            if wanted in (step, step.label, pair) or (wanted, 0.0) == pair:
+                return step
+        labels = ", ".join(f"“{step.label}”" for step in self.steps)
+        raise OutputError(f"There is no step {wanted!r} on this strip; its steps are {labels}.")
+
+    def adjustments_for(self, step) -> Adjustments:
+        """What to print the whole picture with, to have it as in this step; see `step`."""
+        return self.step(step).adjustments
+
+    def pixels(self, crop: StripCrop, step: Step) -> np.ndarray:
+        """A patch as printed: (rows, cols, channels) uint16 in the file's colours."""
+        if step.as_planned:
+            return as_planned(self.job, self.layout, [crop])[0]
+        return _stepped(self.job, self.layout, crop, step)
+
+    def sentences(self, unit: str = "cm") -> tuple[str, ...]:
+        """What is on the sheet, in plain words."""
+        count, patch = len(self.crops), area_text(*self.patch_mm, unit)
+        parts = f"{count} part{'s' if count > 1 else ''} of the print"
+        first = (
+            f"{parts} at final scale, {patch} each, in {len(self.steps)} steps on "
+            f"{self.sheet.phrase} ({area_text(self.width_mm, self.height_mm, unit)})."
+        )
+        why = [f"{c.letter}, {c.telling.name}: {c.telling.reason}" for c in self.crops]
+        return (first, *why)
+
+
+def test_strip(
+    plan,
+    crops=None,
+    lightness_steps=(-6, -3, 0, 3, 6),
+    warmth_steps=(0,),
+    sheet="A4",
+    *,
+    crop_mm=None,
+    gap_mm: float = GAP_MM,
+    margin_mm: float = MARGIN_MM,
+) -> Strip:
+    """Lay out a test strip.
+
+    Parameters
+    ----------
+    plan : a Plan, a `PrintJob`, or anything with attributes named like a PrintJob's.
+    crops : `Telling` parts, or (x, y) middles in shares 0..1 of the printed picture; at
+        most 12.  None chooses telling ones, as many as come out large enough.
+    lightness_steps : L* at mid-grey, each of -12..12, beyond the plan's own lightness.
+    warmth_steps : b* at mid-grey, each of -8..8, the lightness as planned; grey pictures
+        have none.  “As planned” is always among the steps; at most 15 in all.
+    sheet : a name, (width, height) in mm or a Sheet; no roll.
+    crop_mm : (width, height) of each part; None makes them as large as they fit.
+    gap_mm, margin_mm : between patches; of the sheet's edge, which printers may not reach.
+
+    Returns
+    -------
+    A `Strip`.
+
+    Raises
+    ------
+    OutputError, SizeError, ProfileError, UntaggedPictureError
+        for what cannot be printed or does not fit; the message says what to change.
+    """
+    job = PrintJob.from_plan(plan)
+    layout = layout_of(job)
+    sheet = _cut_sheet(sheet)
+    steps = _steps(job, lightness_steps, warmth_steps)
+    gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
+    margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
+    largest = layout.across.n_out, layout.down.n_out
+    largest_mm = tuple(side / job.ppi * MM_PER_INCH for side in largest)
+    if crop_mm is not None:
+        largest_mm = _given_mm(crop_mm, largest_mm)
+    room = sheet, margin_mm, gap_mm, len(steps), largest_mm, crop_mm is not None
+    if crops is None:
+        chosen, grid = _suggested(job, layout, room)
+    else:
+        chosen = _chosen(crops)
+        grid = _grid(len(chosen), room)
+    return _laid(job, layout, sheet, steps, chosen, grid)
+
+
+# its name looks like a test's to pytest
+test_strip.__test__ = False
+
+
+def _cut_sheet(sheet) -> Sheet:
+    sheet = find_sheet(sheet)
+    if sheet.is_roll:
+        raise SizeError(f"A test strip is laid on a sheet, and {sheet.name} is a roll; choose A4.")
+    return sheet
+
+
+def _steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...]:
+    """From dark to light, then from cool to warm; as planned once."""
+    lightness = _numbers(lightness_steps, "lightness")
+    warmth = [value for value in _numbers(warmth_steps, "warmth") if value]
+    if warmth and job.picture.channels == 1:
+        raise OutputError("A grey picture has no warmth to step through; leave those steps out.")
+    pairs = [(value, 0.0) for value in sorted({*lightness, 0.0})]
+    pairs += [(0.0, value) for value in sorted(set(warmth))]
+    if len(pairs) > MOST_STEPS:
+        raise OutputError(
+            f"A strip has at most {MOST_STEPS} steps, not {len(pairs)}; leave some out."
+        )
+    return tuple(Step(*pair, _adjusted(job.adjustments, *pair)) for pair in pairs)
+
+
+def _numbers(values, name: str) -> list[float]:
+    try:
+        numbers = [float(value) for value in values]
+        if not all(math.isfinite(number) for number in numbers):
+            raise ValueError
+    except (TypeError, ValueError):
+        raise OutputError(
+            f"Steps of {name} are numbers such as -3, 0 and 3, not {values!r}."
+        ) from None
+    # minus nought is nought
+    return [number + 0.0 for number in numbers]
+
+
+def _adjusted(own: Adjustments, lightness: float, warmth: float) -> Adjustments:
+    try:
+        return replace(own, lightness=own.lightness + lightness, warmth=own.warmth + warmth)
+    except OutputError as problem:
+        raise OutputError(
+            f"{problem} That is the plan's own and the step together; choose smaller steps."
+        ) from None
+
+
+def _given_mm(crop_mm, largest_mm) -> tuple[float, float]:
+    try:
+        width, height = crop_mm
+    except (TypeError, ValueError):
+        raise SizeError(f"A crop's size is (width, height) in mm, not {crop_mm!r}.") from None
+    sides = positive(width, "crop's width", unit="mm"), positive(height, "crop's height", unit="mm")
+    return tuple(min(pair) for pair in zip(sides, largest_mm, strict=True))
+
+
+def _chosen(crops) -> tuple[Telling, ...]:
+    chosen = []
+    for crop in crops:
+        if not isinstance(crop, Telling):
+            try:
+                x, y = crop
+            except (TypeError, ValueError):
+                raise OutputError(f"A crop is given by its middle (x, y), not {crop!r}.") from None
+            crop = at(x, y)
+        chosen.append(crop)
+    if not 1 <= len(chosen) <= MOST_CROPS:
+        raise OutputError(f"Choose from 1 to {MOST_CROPS} parts of the picture for the strip.")
+    return tuple(chosen)
+
+
+def _grid(count: int, room) -> Grid:
+    sheet, margin_mm, gap_mm, steps, largest_mm, fixed = room
+    longest = {"longest": math.inf} if fixed else {}
+    grid = best_grid(sheet, count, steps, margin_mm, gap_mm, largest_mm, **longest)
+    if fixed and min(g - m for g, m in zip(grid.patch_mm, largest_mm, strict=True)) < -0.01:
+        raise SizeError(
+            f"{count * steps} patches of {area_text(*largest_mm, 'mm')} do not fit "
+            f"{sheet.phrase}; at most {area_text(*grid.patch_mm, 'mm')} each do. Take fewer "
+            "parts or steps, or a larger sheet."
+        )
+    if min(grid.patch_mm) < min(8.0, *largest_mm):
+        raise SizeError(
+            f"{count * steps} patches on {sheet.phrase} would be only "
+            f"{length_text(max(0.0, min(grid.patch_mm)), 'mm')} wide; take fewer parts or steps, "
+            "or a larger sheet."
+        )
+    return grid
+
+
+def suggest_crops(plan, size_mm=(SUGGEST_MM, SUGGEST_MM), most: int = 5) -> tuple[Telling, ...]:
+    """Up to five telling parts of the print that a plan describes; see `telling_crops`."""
+    job = PrintJob.from_plan(plan)
+    return telling_crops(job, layout_of(job), size_mm, most)
+
+
+def _suggested(job: PrintJob, layout: Layout, room):
+    """Telling parts, as many as leave patches large enough to judge."""
+    for count in (5, 4, 3, 2, 1):
+        try:
+            grid = _grid(count, room)
+        except SizeError:
+            if count == 1:
+                raise
+            continue
+        if count > 1 and min(grid.patch_mm) < min(SMALLEST_MM, *room[4]):
+            continue
+        found = telling_crops(job, layout, grid.patch_mm, count)
+        # with fewer, each has more room, and the same are found again
+        if len(found) < count:
+            grid = _grid(len(found), room)
+        return found, grid
+    raise AssertionError("one part always has a grid or an error")
+
+
+def _laid(job, layout, sheet, steps, chosen, grid: Grid) -> Strip:
+    ppi = job.ppi
+
+    def pixels(mm: float) -> int:
+        return round(mm / MM_PER_INCH * ppi)
+
+    total = layout.across.n_out, layout.down.n_out
+    size = [
+        max(1, min(math.floor(side / MM_PER_INCH * ppi + 1e-6), most))
+        for side, most in zip(grid.patch_mm, total, strict=True)
+    ]
+    crops = []
+    for letter, telling in zip(LETTERS, chosen, strict=False):
+        corner = [
+            min(max(round(middle * most - side / 2), 0), most - side)
+            for middle, most, side in zip((telling.x, telling.y), total, size, strict=True)
+        ]
+        crops.append(StripCrop(letter, telling, *corner, *size))
+    patches = [
+        Patch(crop, step, *(pixels(mm) for mm in grid.place(c, s)))
+        for c, crop in enumerate(crops)
+        for s, step in enumerate(steps)
+    ]
+    return Strip(
+        job=job,
+        layout=layout,
+        sheet=sheet,
+        width_px=pixels(grid.width_mm),
+        height_px=pixels(grid.height_mm),
+        ppi=ppi,
+        crops=tuple(crops),
+        steps=steps,
+        patches=tuple(patches),
+        title=_title(job, layout),
+        title_px=(pixels(grid.margin_mm), pixels(grid.margin_mm), pixels(LABEL_MM)),
+        label_px=pixels(LABEL_MM),
+    )
+
+
+def _title(job: PrintJob, layout: Layout) -> str:
+    size = f"{area_text(*layout.front_mm)} at {ppi_text(job.ppi)} ppi"
+    parts = [f"Test strip: {job.picture.name or 'untitled picture'}", size]
+    if job.converts == "workbench":
+        parts.append(job.paper.name)
+        how = job.intent
+        if job.black_point_compensation and job.intent != "absolute":
+            how += ", black point compensation"
+        parts.append(how)
+    else:
+        parts.append("colours for the driver to convert")
+    return " · ".join(parts)
+
+
+def as_planned(
+    job: PrintJob,
+    layout: Layout,
+    crops,
+    cancelled: Callable[[], bool] | None = None,
+) -> list[np.ndarray]:
+    """Parts of the print file, from the same bands as the whole: exactly its pixels."""
+    maker, step = BandMaker(job, layout, BITS), band_rows(layout)
+    # from a part of the printed picture to the file
+    x, y = layout.x_px + layout.bleed_px, layout.y_px + layout.bleed_px
+    out = [np.empty((c.height_px, c.width_px, maker.channels), np.uint16) for c in crops]
+    for top in range(0, layout.height_px, step):
+        bottom = min(top + step, layout.height_px)
+        wanted = [
+            (crop, part, max(top, y + crop.y_px), min(bottom, y + crop.y_px + crop.height_px))
+            for crop, part in zip(crops, out, strict=True)
+        ]
+        wanted = [each for each in wanted if each[2] < each[3]]
+        if not wanted:
+            continue
+        if cancelled is not None and cancelled():
+            raise Cancelled
+        band = maker.rows(top, bottom)
+        for crop, part, first, stop in wanted:
+            left = x + crop.x_px
+            start = first - y - crop.y_px
+            part[start : start + stop - first] = band[
+                first - top : stop - top, left : left + crop.width_px
+            ]
+    return out
+
+
+def _stepped(job: PrintJob, layout: Layout, crop: StripCrop, step: Step) -> np.ndarray:
+    job = replace(job, adjustments=step.adjustments)
+    renderer = Renderer(job, layout, whole=False)
+    box = crop.x_px, crop.y_px, crop.x_px + crop.width_px, crop.y_px + crop.height_px
+    return in_file_colours(job, renderer.pixels(*box))

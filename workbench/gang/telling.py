@@ -1,0 +1,272 @@
+"""Parts of a picture that tell most on a test strip, with the reason for each.
+
+Looked for in a preview of what is printed, by sums over windows of the size of a patch;
+fine detail at full resolution, because a preview averages it away.  What counts as a
+highlight, a shadow or a skin-like colour is our own choice (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbench.analysis.colours import preview_trip
+from workbench.analysis.crops import PREVIEW_PX
+from workbench.analysis.detail import detail_sample
+from workbench.analysis.words import percent
+from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.lab import chroma, hue_deg
+from workbench.errors import OutputError
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout
+
+# L* where a tone counts not at all, fully, fully, and not at all any more
+_HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
+_SHADOWS = (0.2, 3.0, 14.0, 28.0)
+_MIDDLE = (30.0, 42.0, 62.0, 74.0)
+# neither grey nor colourful, between red and yellow
+_SKIN_LIGHTNESS, _SKIN_CHROMA, _SKIN_HUE = (35, 85), (10, 40), (25, 80)
+# of a window, for it to be called by that name
+_SKIN_SHARE, _TONE_SHARE = 0.25, 0.08
+# CIEDE2000 that a window is beyond the paper to be worth a look, and where more counts no more
+_BEYOND, _BEYOND_MOST = 1.0, 15.0
+# windows nearer to an earlier one than this share of their size show much the same
+_APART = 0.7
+
+
+@dataclass(frozen=True)
+class Telling:
+    """A part of the print worth trying, by its middle.
+
+    Attributes
+    ----------
+    x, y : of the middle, in shares of the printed picture from its upper left, 0..1.
+    name : such as "highlights".
+    reason : why it tells something, a sentence.
+    """
+
+    x: float
+    y: float
+    name: str
+    reason: str
+
+
+def at(x: float, y: float) -> Telling:
+    """A part that the person chose, by its middle.  Raises OutputError outside 0..1."""
+    try:
+        place = float(x), float(y)
+    except (TypeError, ValueError):
+        place = (-1.0, -1.0)
+    if not all(0 <= value <= 1 for value in place):
+        raise OutputError(
+            f"A crop's middle is two shares from 0 to 1 of the print's width and height, "
+            f"not {x!r} and {y!r}."
+        )
+    return Telling(*place, "chosen", "You chose it.")
+
+
+def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tuple[Telling, ...]:
+    """Up to five parts of a print that tell most, the most telling first.
+
+    Parameters
+    ----------
+    job, layout : of the whole print, checked.
+    size_mm : (width, height) of a part.
+    most : 1..5.
+
+    Returns
+    -------
+    Highlights, shadows, the colours furthest beyond the paper (or the most saturated ones),
+    skin-like or middle tones and fine detail, without those that the picture does not
+    have or that would show the same as an earlier one.  A print no larger than a part
+    gives its middle alone.
+    """
+    share = [
+        min(1.0, side * job.ppi / 25.4 / pixels)
+        for side, pixels in zip(size_mm, (layout.across.n_out, layout.down.n_out), strict=True)
+    ]
+    if min(share) >= 1:
+        return (Telling(0.5, 0.5, "whole print", "The whole print is small enough to be tried."),)
+    view = _View(job, layout, share)
+    found: list[Telling] = []
+    for look in (_highlights, _shadows, _colour, _middle, _detail):
+        if len(found) < most and (telling := look(view, found)) is not None:
+            found.append(telling)
+    if not found:
+        found.append(Telling(0.5, 0.5, "middle", "The picture is much the same all over."))
+    return tuple(found)
+
+
+class _View:
+    """A preview of what is printed, in Lab, and its windows."""
+
+    def __init__(self, job: PrintJob, layout: Layout, share):
+        self.job, self.layout = job, layout
+        picture = job.picture
+        preview = picture.preview(PREVIEW_PX)
+        rows, columns = preview.shape[:2]
+        encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
+        self._part = (
+            _stretch(layout.down, picture.height_px, rows),
+            _stretch(layout.across, picture.width_px, columns),
+        )
+        self.lab = decode_lab16(encoded)[self._part]
+        down, across = self.lab.shape[:2]
+        self.window = max(1, round(share[1] * down)), max(1, round(share[0] * across))
+
+    def beyond(self) -> np.ndarray | None:
+        """CIEDE2000 by which the paper misses each colour; None without a paper."""
+        job = self.job
+        if job.paper is None:
+            return None
+        how = job.intent, job.black_point_compensation
+        return preview_trip(job.picture, job.paper, *how, PREVIEW_PX).beyond[self._part]
+
+    def best(self, worth: np.ndarray, found) -> tuple[float, float, float] | None:
+        """Middle (x, y in 0..1) and mean worth of the best window away from earlier ones."""
+        down, across = self.window
+        total = np.pad(worth.astype(float), ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
+        sums = (
+            total[down:, across:]
+            - total[:-down, across:]
+            - total[down:, :-across]
+            + total[:-down, :-across]
+        )
+        y = (np.arange(sums.shape[0]) + down / 2) / worth.shape[0]
+        x = (np.arange(sums.shape[1]) + across / 2) / worth.shape[1]
+        for other in found:
+            near_y = np.abs(y - other.y) < _APART * down / worth.shape[0]
+            near_x = np.abs(x - other.x) < _APART * across / worth.shape[1]
+            sums[np.ix_(near_y, near_x)] = -1
+        row, column = np.unravel_index(np.argmax(sums), sums.shape)
+        if sums[row, column] <= 0:
+            return None
+        return float(x[column]), float(y[row]), float(sums[row, column] / (down * across))
+
+
+def _stretch(axis, picture_px: int, preview_px: int) -> slice:
+    """The preview's pixels that are printed, at least one."""
+    scale = preview_px / picture_px
+    first = min(preview_px - 1, round(axis.start * scale))
+    return slice(first, max(first + 1, round((axis.start + axis.length) * scale)))
+
+
+def _ramp(values, low: float, high: float) -> np.ndarray:
+    return np.clip((values - low) / (high - low), 0, 1)
+
+
+def _band(values, start: float, full: float, last: float, end: float) -> np.ndarray:
+    return _ramp(values, start, full) * (1 - _ramp(values, last, end))
+
+
+def _with_detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:
+    """Tones in range count, and count more where neighbours differ a little."""
+    step = np.zeros_like(lightness)
+    step[:, 1:] = np.abs(np.diff(lightness, axis=1))
+    step[1:] += np.abs(np.diff(lightness, axis=0))
+    return weight * (0.3 + np.minimum(step, 5.0))
+
+
+def _tones(view: _View, found, limits, name: str, reason: Callable[[str], str]):
+    """The window with most of a range of tones, and drawing in it."""
+    weight = _band(view.lab[..., 0], *limits)
+    best = view.best(_with_detail(view.lab[..., 0], weight), found)
+    if best is None:
+        return None
+    x, y, _ = best
+    share = float(_window(weight, view, x, y).mean())
+    if share < _TONE_SHARE:
+        return None
+    return Telling(x, y, name, reason(percent(share)))
+
+
+def _window(values: np.ndarray, view: _View, x: float, y: float) -> np.ndarray:
+    rows, columns = values.shape[:2]
+    down, across = view.window
+    top, left = round(y * rows - down / 2), round(x * columns - across / 2)
+    return values[max(0, top) : top + down, max(0, left) : left + across]
+
+
+def _highlights(view: _View, found):
+    return _tones(
+        view, found, _HIGHLIGHTS, "highlights",
+        lambda share: f"{share} of it are highlights with drawing in them, near the paper's white.",
+    )  # fmt: skip
+
+
+def _shadows(view: _View, found):
+    return _tones(
+        view, found, _SHADOWS, "shadows",
+        lambda share: f"{share} of it are shadows with drawing in them, near the paper's black.",
+    )  # fmt: skip
+
+
+def _colour(view: _View, found):
+    colourful, beyond = chroma(view.lab), view.beyond()
+    if beyond is not None:
+        # dark greys are beyond a paper too, but the shadows show those
+        missed = np.clip(beyond, 0, _BEYOND_MOST) * _ramp(colourful, 15, 40)
+        best = view.best(missed, found)
+        if best is not None and best[2] >= _BEYOND:
+            x, y, _ = best
+            mean = float(_window(beyond, view, x, y).mean())
+            said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average."
+            return Telling(x, y, "colours beyond the paper", said)
+    best = view.best(_ramp(colourful, 20, 80), found)
+    if best is None or best[2] < _TONE_SHARE:
+        return None
+    x, y, _ = best
+    mean = float(_window(colourful, view, x, y).mean())
+    said = f"It holds the picture's most saturated colours (chroma {mean:.0f} on average)."
+    return Telling(x, y, "saturated colour", said)
+
+
+def _middle(view: _View, found):
+    """Skin-like colours where there are some, otherwise middle tones."""
+    lightness, colourful, hue = view.lab[..., 0], chroma(view.lab), hue_deg(view.lab)
+    skin = (
+        _between(lightness, _SKIN_LIGHTNESS)
+        & _between(colourful, _SKIN_CHROMA)
+        & _between(hue, _SKIN_HUE)
+    )
+    best = view.best(skin, found)
+    if best is not None and best[2] >= _SKIN_SHARE:
+        x, y, share = best
+        said = f"{percent(share)} of it have a skin-like colour, which the eye judges hardest."
+        return Telling(x, y, "skin-like tones", said)
+    return _tones(
+        view, found, _MIDDLE, "middle tones",
+        lambda share: f"{share} of it are middle tones, where a step of lightness shows most.",
+    )  # fmt: skip
+
+
+def _between(values, limits) -> np.ndarray:
+    return (values >= limits[0]) & (values <= limits[1])
+
+
+def _detail(view: _View, found):
+    layout, picture = view.layout, view.job.picture
+    own_ppi = min(max(view.job.ppi / layout.factor, 20.0), 5000.0)
+    tiles = detail_sample(picture, own_ppi).tiles
+    # a share for each pixel of the preview, then only what is printed
+    places = [
+        np.minimum(
+            ((axis.start + (np.arange(n) + 0.5) / n * axis.length) / side * count).astype(int),
+            count - 1,
+        )
+        for axis, n, side, count in zip(
+            (layout.down, layout.across),
+            view.lab.shape[:2],
+            (picture.height_px, picture.width_px),
+            tiles.shape,
+            strict=True,
+        )
+    ]
+    best = view.best(tiles[np.ix_(*places)], found)
+    if best is None or best[2] < _SKIN_SHARE:
+        return None
+    x, y, share = best
+    said = f"Fine detail covers {percent(share)} of it: look at sharpness and texture."
+    return Telling(x, y, "fine detail", said)

@@ -1,0 +1,80 @@
+"""What to see to in a printer driver's dialog, in general words, in the order of doing it.
+
+Common practice, no source: drivers differ in their words and their order.
+"""
+
+from __future__ import annotations
+
+from workbench.analysis.crop import ppi_text
+from workbench.analysis.words import INTENT_NAMES
+from workbench.colour.profile import clean_text, read_profile
+from workbench.output import job_facts
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout
+
+# a print that comes this near to the sheet's edges cannot be printed with borders
+_EDGE_MM = 1.5
+
+
+def checklist_for(plan, job: PrintJob, layout: Layout) -> tuple[str, ...]:
+    """The steps for one print, each a sentence or two."""
+    paper = job.paper
+    name = f"“{clean_text(paper.name)}”" if paper is not None else "your paper"
+    steps = [f"Load {name}, with the side that takes the ink the right way round."]
+    setting = clean_text(getattr(paper, "media_setting", None) or "")
+    steps.append(
+        f"Media setting: choose “{setting}”. The profile holds for this one only."
+        if setting
+        else "Media setting: choose the one that the paper's profile was made with."
+    )
+    ink = clean_text(getattr(paper, "black_ink", None) or "")
+    if ink:
+        steps.append(f"Black ink: {ink}. If the printer has to change over, let it do so first.")
+    steps.append(f"Paper size: {job_facts.sheet_text(plan, job, layout)}.")
+    steps.append("Scale: 100 %. No fitting to the page, no enlarging, no cutting off.")
+    steps.append(_borderless(plan, job, layout))
+    steps.append(
+        f"Quality: high. The file has {ppi_text(layout.ppi)} ppi; where a resolution can be "
+        "chosen, take this one or a multiple of it."
+    )
+    steps += _colour(job)
+    steps.append("Everything that improves pictures by itself: off, sharpening too.")
+    copies = getattr(plan, "copies", 1)
+    look = "Look at the preview: the right way up, the borders as planned"
+    steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
+    steps.append("Let the print dry, lying open, for a day before you judge or frame it.")
+    return tuple(steps)
+
+
+def _borderless(plan, job: PrintJob, layout: Layout) -> str:
+    fit = job_facts.sheet_fit(plan, job, layout)
+    fills = (
+        fit is not None
+        and not fit.sheet.is_roll
+        and abs(fit.width_mm - job_facts.printed_mm(layout)[0]) < _EDGE_MM
+        and abs(fit.height_mm - job_facts.printed_mm(layout)[1]) < _EDGE_MM
+    )
+    if fills:
+        return "Borderless printing: on, as the picture fills the sheet; set its enlarging to none."
+    return "Borderless printing: off. It enlarges the picture."
+
+
+def _colour(job: PrintJob) -> list[str]:
+    if job.converts == "workbench":
+        return [
+            "Colour: switch the driver's own conversion off. The file is in the paper's "
+            "colours already.",
+            "In the program you print from: no conversion either; the numbers go to the "
+            "printer as they are.",
+        ]
+    profile = "the paper's profile"
+    if job.paper is not None:
+        profile += f" “{read_profile(job.paper.profile).description or 'without a name'}”"
+    how = f"intent {INTENT_NAMES[job.intent]}"
+    if job.intent != "absolute":
+        how += f", black point compensation {'on' if job.black_point_compensation else 'off'}"
+    return [
+        f"Colour: switch the driver's conversion on, from the file's own profile to {profile}, "
+        f"{how}.",
+        "In the program you print from: no conversion, so that it happens once only.",
+    ]

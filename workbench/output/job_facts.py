@@ -1,0 +1,301 @@
+"""The rows of a job sheet, worked out from a plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from workbench.analysis.black import black_point
+from workbench.analysis.cost import print_cost
+from workbench.analysis.crop import ppi_text
+from workbench.analysis.fit import SheetFit, fit_on
+from workbench.analysis.gamut import gamut_report, known_tally
+from workbench.analysis.sheets import find_sheet, length_text, mm_to_in
+from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.colour.profile import clean_text, read_profile
+from workbench.errors import WorkbenchError
+from workbench.output.check import SMALL_DIFFERENCE
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout
+from workbench.output.render import sharpening_of
+
+UNSTATED = "not stated"
+NOT_WRITTEN = "not written yet"
+COST = "Cost"
+
+
+@dataclass(frozen=True)
+class Group:
+    """Rows of (label, value) under a heading."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+
+
+def title_of(job: PrintJob) -> str:
+    """The picture's name without its ending."""
+    name = clean_text(job.picture.name or "")
+    stem = PurePath(name).stem if job.picture.kind != "invented" else name
+    return stem or "Picture without a name"
+
+
+def subtitle_of(job: PrintJob, layout: Layout) -> str:
+    """Size and paper in one line."""
+    paper = f" on {clean_text(job.paper.name)}" if job.paper is not None else ""
+    return f"{_millimetres(*layout.front_mm)}{paper}"
+
+
+def groups_of(plan, job: PrintJob, layout: Layout, written) -> tuple[Group, ...]:
+    """All groups in order: at the printer, paper, print, colour, expected, file, cost."""
+    groups = [
+        Group("Set at the printer", _settings(job, layout, plan)),
+        Group("Paper", _paper_rows(job.paper)),
+        Group("Picture and print", _print_rows(job, layout)),
+        Group("Colour", _colour_rows(job)),
+        Group("Expected on paper", _expected_rows(plan, job, written)),
+        Group("File", _file_rows(job, layout, written)),
+        Group(COST, _cost_rows(plan, job, layout)),
+    ]
+    return tuple(group for group in groups if group.rows)
+
+
+def cautions_of(plan, job: PrintJob, layout: Layout, written) -> tuple[str, ...]:
+    """What stands in the way of a good print."""
+    said = []
+    fit = sheet_fit(plan, job, layout)
+    if fit is not None and not fit.fits and not job.on_sheet:
+        said.append(f"The print {fit.text('mm', job.borders_mm)}.")
+    if job.paper is None:
+        said.append("No paper is chosen: choose its profile in the driver yourself.")
+    elif not getattr(job.paper, "white_is_known", True):
+        said.append("The paper's profile does not tell its white, so its tint is unknown.")
+    if written is not None and written.mean_difference >= SMALL_DIFFERENCE:
+        said.append(
+            f"The file differs from the proof by {written.mean_difference:.1f} CIEDE2000 on "
+            "average: look at it before printing."
+        )
+    return tuple(said)
+
+
+def sheet_fit(plan, job: PrintJob, layout: Layout) -> SheetFit | None:
+    """How the print lies on the sheet that the plan chooses; None where it chooses none."""
+    name = job.sheet or getattr(plan, "sheet", "") or None
+    if name is None:
+        return None
+    width, height = printed_mm(layout)
+    return fit_on(find_sheet(name), width, height, job.borders_mm)
+
+
+def printed_mm(layout: Layout) -> tuple[float, float]:
+    """Width and height of what is inked, a bleed included."""
+    return tuple(side / layout.ppi * 25.4 for side in layout.printed_px)
+
+
+def sheet_text(plan, job: PrintJob, layout: Layout) -> str:
+    """The chosen sheet with its size and which way it lies, or the smallest that does."""
+    fit = sheet_fit(plan, job, layout)
+    if fit is None:
+        best = plan.print_size().best_fit if hasattr(plan, "print_size") else None
+        if best is None:
+            return "none chosen"
+        return f"{best.name} or larger"
+    if fit.sheet.is_roll:
+        return f"{fit.name}, {length_text(fit.length_used_mm or 0, 'mm')} of its length"
+    return f"{fit.name}, {fit.sheet.size_text('mm')}, {fit.orientation}"
+
+
+def _millimetres(width: float, height: float) -> str:
+    return f"{width:.1f} × {height:.1f} mm"
+
+
+def _inches(width: float, height: float) -> str:
+    return f"{mm_to_in(width):.2f} × {mm_to_in(height):.2f} in"
+
+
+def _stated(paper, trait: str) -> str:
+    return clean_text(str(getattr(paper, trait, None) or "")) or UNSTATED
+
+
+def _settings(job: PrintJob, layout: Layout, plan):
+    paper = job.paper
+    name = "not chosen"
+    if paper is not None:
+        name = clean_text(paper.name)
+        if getattr(paper, "invented", False) and "invented" not in name.lower():
+            name += " (invented)"
+    return (
+        ("Paper", name),
+        ("Printer", _stated(paper, "printer")),
+        ("Media setting", _stated(paper, "media_setting")),
+        ("Black ink", _stated(paper, "black_ink")),
+        ("Size", _millimetres(*layout.front_mm)),
+        ("Size in inches", _inches(*layout.front_mm)),
+        ("Sheet", sheet_text(plan, job, layout)),
+        ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
+        (
+            "Colour conversion",
+            "done in the file; driver off"
+            if job.converts == "workbench"
+            else "by the printer driver",
+        ),
+    )
+
+
+def _paper_rows(paper):
+    if paper is None:
+        return ()
+    weight = getattr(paper, "weight_g_m2", None)
+    return (
+        ("Surface texture", _stated(paper, "surface_texture")),
+        ("Finish", _stated(paper, "finish")),
+        ("Base", _stated(paper, "base")),
+        ("Weight", f"{weight:g} g/m²" if weight else UNSTATED),
+    )
+
+
+def _print_rows(job: PrintJob, layout: Layout):
+    picture = job.picture
+    _, _, width, height = job.crop
+    part = "the whole picture"
+    if (width, height) != (picture.width_px, picture.height_px):
+        lost = 1 - width * height / (picture.width_px * picture.height_px)
+        part = f"{width} × {height} of its pixels, {percent(lost)} cut away"
+    own = layout.ppi / layout.factor
+    rows = [
+        ("Part of the picture", part),
+        ("Its own pixels", f"{ppi_text(own)} ppi at this size"),
+        ("Borders", _borders(job, layout)),
+    ]
+    if job.optical_offset_mm:
+        rows.append(("Placed", f"{length_text(job.optical_offset_mm, 'mm')} above the middle"))
+    if job.bleed_mm:
+        how = {"mirrored": "its edges mirrored", "picture": "its own outer part",
+               "white": "white"}[job.bleed]  # fmt: skip
+        rows.append(("Bleed", f"{length_text(job.bleed_mm, 'mm')} beyond each edge, {how}"))
+    sharpening = sharpening_of(job, layout)
+    rows.append(
+        (
+            "Sharpening",
+            f"{sharpening.amount:.0%} over {sharpening.radius_px:.1f} px".replace("%", " %")
+            if sharpening.amount
+            else "none",
+        )
+    )
+    rows.append(("Adjustments", _adjustments(job.adjustments)))
+    return tuple(rows)
+
+
+def _borders(job: PrintJob, layout: Layout) -> str:
+    """Bare paper around the picture in the file, as it comes out in whole pixels."""
+    width, height = layout.printed_px
+    left, top = layout.x_px, layout.y_px
+    sides = top, layout.width_px - width - left, layout.height_px - height - top, left
+    if not any(sides):
+        return "none"
+    lengths = [f"{side / layout.ppi * 25.4:.1f}".removesuffix(".0") for side in sides]
+    if len(set(lengths)) == 1:
+        return f"{lengths[0]} mm on every side"
+    names = ("top", "right", "bottom", "left")
+    return ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + " mm"
+
+
+def _adjustments(adjustments) -> str:
+    said = []
+    if adjustments.shadow_lift:
+        said.append(f"shadows +{adjustments.shadow_lift:g} L*")
+    if adjustments.contrast:
+        said.append(f"contrast {adjustments.contrast * 100:+g} %")
+    if adjustments.warmth:
+        word = "warmer" if adjustments.warmth > 0 else "cooler"
+        said.append(f"{abs(adjustments.warmth):g} b* {word}")
+    return ", ".join(said) or "none"
+
+
+def _colour_rows(job: PrintJob):
+    intent = INTENT_NAMES[job.intent]
+    compensation = "on" if job.black_point_compensation else "off"
+    if job.intent == "absolute":
+        compensation = "none with this intent"
+    rows = [("Intent", intent), ("Black point compensation", compensation)]
+    rows.append(("The picture's space", clean_text(job.picture.profile_name or UNSTATED)))
+    if job.paper is not None:
+        rows.append(("The paper's profile", read_profile(job.paper.profile).description or "unnamed"))
+    return tuple(rows)
+
+
+def _expected_rows(plan, job: PrintJob, written):
+    paper, picture = job.paper, job.picture
+    rows = []
+    if paper is not None:
+        how = {
+            "intent": job.intent,
+            "black_point_compensation": job.black_point_compensation,
+        }
+        every = known_tally(picture, paper, **how) is not None
+        threshold = getattr(plan, "threshold", 2.0)
+        report = gamut_report(picture, paper, threshold=threshold, exact=every, **how)
+        counted = "every pixel" if every else "quick count"
+        white = " ".join(f"{v:.1f}" for v in _plain(paper.white_lab))
+        black = black_point(paper, picture, **how)
+        rows = [
+            ("Beyond the paper", f"{percent(report.share_outside)} of the picture ({counted})"),
+            ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
+            ("Black", f"density {black.black_density:.2f}, absolute L* {black.black_lab[0]:.1f}"),
+        ]
+    if written is not None:
+        rows.append(("File against proof", f"{written.mean_difference:.2f} CIEDE2000 on average"))
+    return tuple(rows)
+
+
+def _plain(lab):
+    # no minus before a nought
+    return (round(value, 1) + 0.0 for value in lab)
+
+
+def _file_rows(job: PrintJob, layout: Layout, written):
+    pixels = f"{layout.width_px:,} × {layout.height_px:,}"
+    rows = [("Print file", NOT_WRITTEN if written is None else clean_text(written.path.name))]
+    bits = job.bit_depth if written is None else written.bit_depth
+    rows.append(("Pixels", f"{pixels}, {bits} bits"))
+    rows.append(("Whole file", _millimetres(layout.width_mm, layout.height_mm)))
+    return tuple(rows)
+
+
+def checksums_of(job: PrintJob, written) -> tuple[tuple[str, str], ...]:
+    """(label, SHA-256) of the print file and of the paper's profile."""
+    rows = [("SHA-256 of the print file", NOT_WRITTEN if written is None else written.checksum)]
+    if job.paper is not None:
+        rows.append(("SHA-256 of the profile", read_profile(job.paper.profile).checksum))
+    return tuple(rows)
+
+
+def _cost_rows(plan, job: PrintJob, layout: Layout):
+    width, height = printed_mm(layout)
+    try:
+        cost = print_cost(
+            job.paper,
+            layout.width_mm,
+            layout.height_mm,
+            copies=getattr(plan, "copies", 1),
+            ink_ml_per_m2=getattr(plan, "ink_ml_per_m2", None),
+            ink_price_per_ml=getattr(plan, "ink_price_per_ml", None),
+            coverage_mm2=width * height,
+            sheet=job.sheet or getattr(plan, "sheet", "") or None,
+        )
+    except WorkbenchError:
+        # a price that is none is the shelf's business, and no reason to give no sheet
+        return ()
+
+    def money(amount: float) -> str:
+        return clean_text(f"{amount:.2f} {cost.currency or ''}")
+
+    rows = []
+    if cost.paper is not None:
+        rows.append(("Paper for one print", money(cost.paper.amount)))
+    if cost.ink_ml is not None:
+        price = "" if cost.ink_amount is None else f", {money(cost.ink_amount)}"
+        rows.append(("Ink for one print", f"about {cost.ink_ml:.1f} ml{price}"))
+    if cost.copies > 1:
+        price = "" if cost.total is None else f", {money(cost.total)}"
+        rows.append(("Edition", f"{cost.copies} prints{price}"))
+    return tuple(rows)

@@ -1,0 +1,92 @@
+"""A part of the print at print pixels, without and with its sharpening.
+
+It is made by the code that writes the file, so that what is judged on the screen is what
+goes to the printer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.analysis.proof_views import print_window
+from workbench.output.job import PrintJob
+from workbench.output.layout import Layout, layout_of
+from workbench.output.render import Renderer, sharpening_of
+from workbench.output.sharpen import Sharpening, sharpening_for
+
+_TOP = 65535
+
+
+@dataclass(frozen=True, eq=False)
+class Patch:
+    """A part of the print.
+
+    Attributes
+    ----------
+    box : (x0, y0, x1, y1) in pixels of the printed picture, its mirrored bleed left out.
+    before, after : (rows, cols, channels) uint16 in the picture's own space, unsharpened
+        and sharpened; `workbench.output.bands.in_file_colours` takes them to the file's.
+    sharpening : between the two.
+    newly_clipped : values at either end of the scale that were not there before.
+    """
+
+    box: tuple[int, int, int, int]
+    before: np.ndarray = field(repr=False)
+    after: np.ndarray = field(repr=False)
+    sharpening: Sharpening
+    newly_clipped: int
+
+    @property
+    def share_newly_clipped(self) -> float:
+        """Of all values in the part, 0..1; sharpening is made so that it is 0."""
+        return self.newly_clipped / self.after.size
+
+    def sentence(self) -> str:
+        """What the sharpening does here, and that nothing clips, in plain words."""
+        if not self.sharpening.amount:
+            return "The print is not sharpened: before and after are the same."
+        moved = np.abs(self.after.astype(np.int32) - self.before).mean() / _TOP
+        many = f"{self.after.size:,}"
+        clipped = (
+            f"none of {many} values has been pushed to black or white"
+            if not self.newly_clipped
+            else f"{self.newly_clipped:,} of {many} values have been pushed to black or white"
+        )
+        return f"Values here move by {100 * moved:.2g} % of the scale on average; {clipped}."
+
+
+def patch_of(
+    plan,
+    centre: tuple[float, float] = (0.5, 0.5),
+    size_px: tuple[int, int] = (400, 300),
+    layout: Layout | None = None,
+) -> Patch:
+    """A part of the print, unsharpened and sharpened.
+
+    Parameters
+    ----------
+    plan : a Plan or a `PrintJob`.
+    centre : of the part, from (0, 0) top left to (1, 1) of the printed picture.
+    size_px : width and height in print pixels; smaller prints are shown whole.
+    layout : of a job that has been checked already, to save doing both again.
+
+    Where nothing is resampled the pixels are those of the written file; otherwise they
+    agree within the rounding of `Renderer.pixels`.
+
+    Raises
+    ------
+    OutputError, SizeError, UntaggedPictureError, WorkbenchError
+    """
+    job = plan if layout is not None else PrintJob.from_plan(plan)
+    layout = layout or layout_of(job)
+    box = print_window((layout.across.n_out, layout.down.n_out), centre, size_px)
+    sharpening = sharpening_of(job, layout)
+    none = sharpening_for(job.ppi, sharpening.viewing_distance_mm, strength=None)
+    before = Renderer(job, layout, none, whole=False).pixels(*box)
+    after = before
+    if sharpening.amount:
+        after = Renderer(job, layout, sharpening, whole=False).pixels(*box)
+    ends = ((after == 0) & (before != 0)) | ((after == _TOP) & (before != _TOP))
+    return Patch(box, before, after, sharpening, int(np.count_nonzero(ends)))

@@ -1,0 +1,94 @@
+"""A small picture of the whole print, borders and all, for the job sheet."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbench.analysis.proof import Proof, soft_proof
+from workbench.colour.engine import transform
+from workbench.colour.spaces import standard_profile
+from workbench.output.job import PrintJob
+from workbench.output.layout import layout_of
+from workbench.output.proof_file import proof_png
+
+_SPACE = "sRGB"
+
+
+def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
+    """The print file as it will look on its paper, whose white is the page's white.
+
+    Parameters
+    ----------
+    plan : a Plan or PrintJob.
+    long_side_px : of the result, about.
+
+    Returns
+    -------
+    (h, w, 3) uint8, sRGB.  Where the driver converts and no paper is chosen, the picture
+    itself.
+
+    Raises
+    ------
+    OutputError, SizeError, ProfileError, PictureError, UntaggedPictureError
+    """
+    job = PrintJob.from_plan(plan)
+    layout = layout_of(job)
+    scale = min(1.0, long_side_px / max(layout.width_px, layout.height_px))
+    inner = _resized(
+        _cropped(_proofed(job, long_side_px), job, layout),
+        *(max(1, round(side * scale)) for side in (layout.across.n_out, layout.down.n_out)),
+    )
+    bleed = min(round(layout.bleed_px * scale), *inner.shape[:2])
+    inner = np.pad(inner, ((bleed, bleed), (bleed, bleed), (0, 0)), "symmetric")
+    height, width = inner.shape[:2]
+    size = [max(1, round(side * scale)) for side in (layout.height_px, layout.width_px)]
+    size = [max(size[0], height), max(size[1], width)]
+    sheet = np.full((*size, 3), 255, np.uint8)
+    y = min(round(layout.y_px * scale), size[0] - height)
+    x = min(round(layout.x_px * scale), size[1] - width)
+    sheet[y : y + height, x : x + width] = inner
+    return sheet
+
+
+def png_of(pixels: np.ndarray) -> bytes:
+    """A small picture as a PNG file, tagged as sRGB."""
+    plain = Proof(pixels, _SPACE, standard_profile(_SPACE), "relative", False, 1.0, "", True)
+    return proof_png(plain)
+
+
+def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
+    # a crop leaves less of it, so it begins larger
+    _, _, width, height = job.crop
+    share = max(width, height) / max(job.picture.width_px, job.picture.height_px)
+    long_side = min(3000, round(long_side_px / max(share, 0.1)))
+    if job.paper is None:
+        small = job.picture.preview(long_side)
+        profile = job.picture.require_profile()
+        pixels = transform(small, profile, standard_profile(_SPACE), dtype=np.uint8)
+        return pixels
+    return soft_proof(
+        job.picture,
+        job.paper,
+        intent=job.intent,
+        black_point_compensation=job.black_point_compensation,
+        adaptation=1.0,
+        display=_SPACE,
+        long_side_px=long_side,
+    ).pixels
+
+
+def _cropped(pixels: np.ndarray, job: PrintJob, layout) -> np.ndarray:
+    """The part of the upright preview that is printed."""
+    rows = pixels.shape[0] / job.picture.height_px
+    cols = pixels.shape[1] / job.picture.width_px
+    y0, y1 = layout.down.start * rows, (layout.down.start + layout.down.length) * rows
+    x0, x1 = layout.across.start * cols, (layout.across.start + layout.across.length) * cols
+    top, left = int(y0), int(x0)
+    bottom, right = max(top + 1, round(y1)), max(left + 1, round(x1))
+    return pixels[top:bottom, left:right]
+
+
+def _resized(pixels: np.ndarray, width: int, height: int) -> np.ndarray:
+    from PIL import Image
+
+    return np.asarray(Image.fromarray(pixels).resize((width, height), Image.Resampling.LANCZOS))

@@ -1,0 +1,137 @@
+"""The print file panel's sentences and tables; everything from outside is escaped."""
+
+from __future__ import annotations
+
+from workbench.analysis.crop import ppi_text
+from workbench.analysis.sheets import area_text
+from workbench.panels.parts.sentences import span
+
+_TIGHT = 'style="margin:3px 0"'
+_HANDS = {
+    "workbench": (
+        "The workbench converts the colours, here and once. Switch the conversion in the "
+        "printer driver's dialog off: two hands on the wheel would convert them twice."
+    ),
+    "driver": (
+        "The driver converts the colours; the file keeps the picture's own, with their profile "
+        "in it. Choose this paper's profile and the same intent in its dialog. The workbench "
+        "keeps its hands off the wheel, so the proof holds only if the driver does the same."
+    ),
+}
+
+
+def hands_words(converts: str) -> str:
+    """Who converts, and what that asks of the person."""
+    return _HANDS[converts]
+
+
+def answer_words(expected, job) -> str:
+    """What will be made, in one sentence."""
+    size = area_text(expected.width_mm, expected.height_mm, "mm")
+    inches = area_text(expected.width_mm, expected.height_mm, "in")
+    whose = f"converted for {job.paper.name}"
+    if job.converts == "driver":
+        whose = "in the picture's own colours, for the driver to convert"
+    return (
+        f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
+        f"{ppi_text(expected.ppi)} ppi, {size} ({inches}), {expected.bit_depth} bits a channel, "
+        f"{whose}."
+    )
+
+
+def expected_rows(expected, copies: int) -> list[tuple[str, str]]:
+    """(name, words) of what the file takes and costs."""
+    most = size_text(expected.size_bytes)
+    if expected.size_is_exact:
+        size = most
+    elif expected.kind == "JPEG":
+        size = f"at most {most}; usually a quarter of that or less"
+    else:
+        size = f"at most {most}, less as far as the picture can be packed"
+    memory = f"about {size_text(expected.memory_bytes)}, besides the picture"
+    rows = [("File", f"{expected.kind}, {size}"), ("Memory to write it", memory)]
+    price = expected.price
+    if price is None:
+        rows.append(("Paper", "no price is known for this size; the Papers panel keeps prices"))
+        return rows
+    words = f"{price.text} ({price.how})"
+    if copies > 1:
+        total = f"{price.amount * copies:.2f} {price.currency or ''}".strip()
+        words = f"{words}, {total} for {copies} prints"
+    rows.append(("Paper", words))
+    return rows
+
+
+def size_text(size_bytes: int) -> str:
+    """Such as "345 MB" or "1.2 GB"."""
+    if size_bytes >= 1e9:
+        return f"{size_bytes / 1e9:.1f} GB"
+    if size_bytes >= 1e6:
+        return f"{size_bytes / 1e6:.0f} MB"
+    return f"{max(1, round(size_bytes / 1e3))} kB"
+
+
+def rows_html(rows) -> str:
+    """A table of names and words."""
+    lines = "".join(
+        f"<tr><th>{span(name)}</th><td>{span(words)}</td></tr>" for name, words in rows
+    )
+    return f'<table class="wb-facts">{lines}</table>'
+
+
+def margins_rows(layout) -> list[tuple[str, str]]:
+    """Bare paper on each side of the picture's front, and the bleed, in both units."""
+    x, y, width, height = layout.front_box_px
+    b = layout.beyond_px
+    sides = (
+        ("above", y - b), ("below", layout.height_px - y - height - b),
+        ("left", x - b), ("right", layout.width_px - x - width - b),
+    )  # fmt: skip
+    rows = []
+    if any(pixels > 0 for _, pixels in sides):
+        rows.append(
+            ("Border", "; ".join(f"{name} {_both(p, layout.ppi)}" for name, p in sides))
+        )
+    if b:
+        rows.append(("Bleed", f"{_both(b, layout.ppi)} beyond the front on every side"))
+    return rows
+
+
+def _both(pixels: int, ppi: float) -> str:
+    inches = pixels / ppi
+    return f"{inches * 25.4:.1f} mm ({inches:.2f} in)"
+
+
+def written_html(written) -> str:
+    """What was written and what reading it back found."""
+    checks = {check.sentence: check.passed for check in written.checks}
+    said = "".join(f"<p {_TIGHT}>{span(s)}</p>" for s in written.sentences if s not in checks)
+    marks = "".join(
+        f"<tr><th>{'✓' if passed else '▲'}</th><td>{span(sentence)}</td></tr>"
+        for sentence, passed in checks.items()
+    )
+    sums = rows_html(
+        [
+            ("Where", str(written.path)),
+            ("Size", size_text(written.size_bytes)),
+            ("Checksum (SHA-256)", written.checksum),
+        ]
+    )
+    return (
+        f'<div>{said}<p {_TIGHT}>{span("Read back from the disk", "wb-label")}</p>'
+        f'<table class="wb-facts">{marks}</table>'
+        f'<div style="overflow-wrap:anywhere">{sums}</div></div>'
+    )
+
+
+def run_html(result) -> str:
+    """What `workbench.run.run_plan` has written."""
+    others = [
+        ("Job sheet, to print", str(result.pdf_path)),
+        ("Job sheet, for a browser", str(result.html_path)),
+        ("Plan", str(result.plan_path)),
+    ]
+    return (
+        f'{written_html(result.written)}<div style="overflow-wrap:anywhere">'
+        f"{rows_html(others)}</div>"
+    )

@@ -1,0 +1,193 @@
+"""A new plan from the one that was kept with a print, as far as its files are still there."""
+
+from __future__ import annotations
+
+import re
+import tempfile
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbench.colour.profile import clean_text
+from workbench.errors import PlanError, RecordError, WorkbenchError
+from workbench.library.toml_text import literal
+from workbench.panels.at_hand import same_sheet
+from workbench.plan import Plan
+from workbench.plan_file import read_plan
+
+_VERSION = "workbench_plan"
+_FILES = ("picture", "paper", "papers", "other_paper", "reference")
+# what an older plan may not have known stays as it is now
+_KEPT_IF_NONE = ("ink_ml_per_m2", "ink_price_per_ml")
+_PLACE = re.compile(r"^(?:Line \d+(?:, )?)?(?:\[[^\]]*\])?(?:In the plan)?:\s*")
+
+
+@dataclass(frozen=True)
+class Again:
+    """A plan read from a print's note.
+
+    Attributes
+    ----------
+    plan : with what could be read; the rest has a new plan's values.
+    left_out : sentences on what could not be taken over.
+    notices : sentences on what was passed over or has changed since.
+    has : which of the plan's traits that hold files were found.
+    """
+
+    plan: Plan
+    left_out: tuple[str, ...]
+    notices: tuple[str, ...]
+    has: frozenset[str]
+
+
+def plan_again(text: str, papers=()) -> Again:
+    """The plan of a note, with all of it that can still be had.
+
+    Parameters
+    ----------
+    text : of the plan, as `workbench.plan_file.plan_text` wrote it.
+    papers : at hand; a plan names profiles that lay in no file by their checksums, and
+        papers of the shelf are known by them.
+
+    Raises
+    ------
+    RecordError
+        where nothing of it can be read.
+    """
+    if not text.strip():
+        raise RecordError("No plan was kept with this print, so none can be started from it.")
+    try:
+        data = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        raise RecordError("The plan kept with this print is damaged; it cannot be used.") from None
+    notices: list[str] = []
+    with tempfile.TemporaryDirectory() as folder:
+        _lay_out(data, papers, Path(folder))
+        try:
+            plan = read_plan(text, folder, accept_changes=True, notices=notices)
+        except PlanError:
+            return _in_pieces(data, folder)
+    has = frozenset(name for name in _FILES if getattr(plan, name))
+    return Again(plan, (), tuple(map(_bare, notices)), has)
+
+
+def take_over(plan: Plan, again: Again) -> None:
+    """Let a plan go on with what was read; files that were not found stay as they are."""
+    with plan.hold_trait_notifications():
+        for name in plan.trait_names():
+            value = getattr(again.plan, name, None)
+            if name in _FILES or not again.plan.has_trait(name):
+                continue
+            if value is not None or name not in _KEPT_IF_NONE:
+                setattr(plan, name, value)
+        if "picture" in again.has:
+            plan.picture = again.plan.picture
+        for old in again.plan.papers:
+            _at_hand(plan, old)
+        for role in ("paper", "other_paper"):
+            if role in again.has:
+                setattr(plan, role, _at_hand(plan, getattr(again.plan, role)))
+        if "reference" in again.has:
+            reference = again.plan.reference
+            named = isinstance(reference, str)
+            plan.reference = reference if named else _at_hand(plan, reference)
+
+
+def _at_hand(plan: Plan, paper):
+    """The paper among those at hand that is this sheet; itself, put there, if there is none."""
+    for each in plan.papers:
+        if each is paper or same_sheet(each, paper):
+            return each
+    plan.papers = (*plan.papers, paper)
+    return paper
+
+
+def _lay_out(data: Mapping, papers, folder: Path) -> None:
+    """Put profiles of papers at hand where the plan's text looks for them."""
+    known = {}
+    for paper in papers:
+        try:
+            known[paper.icc.checksum] = paper.profile
+        except (AttributeError, WorkbenchError):  # known by readings only
+            continue
+    tables = data.get("papers")
+    for table in tables if isinstance(tables, list) else ():
+        if not isinstance(table, dict):
+            continue
+        name, profile = table.get("profile"), known.get(str(table.get("profile_sha256")))
+        # the text may be anybody's: a plain name only, so that it stays in the folder
+        if isinstance(name, str) and profile and re.fullmatch(r"[\w][\w .,()+-]{0,120}", name):
+            (folder / name).write_bytes(profile)
+
+
+def _in_pieces(data: Mapping, folder) -> Again:
+    """Each part of the plan by itself, so that one that is gone does not take others along."""
+    version = data.get(_VERSION)
+    left_out, notices, has = [], [], set()
+    found, sections = {}, {}
+
+    def read(piece: Mapping):
+        return read_plan(_text(version, piece), folder, accept_changes=True, notices=notices)
+
+    # whether it is a plan at all, and of this version
+    try:
+        read({})
+    except PlanError as problem:
+        raise RecordError(f"The plan kept with this print cannot be used. {problem}") from None
+    for name, value in data.items():
+        if name in (_VERSION, "papers"):
+            continue
+        try:
+            plan = read({name: value})
+        except PlanError as problem:
+            left_out.append(_gone(name, value, problem))
+            continue
+        if name == "picture":
+            found["picture"] = plan.picture
+        else:
+            sections[name] = value
+    tables = data.get("papers")
+    papers = []
+    for table in tables if isinstance(tables, list) else ():
+        try:
+            plan = read({"papers": [table]})
+        except PlanError as problem:
+            left_out.append(_gone("papers", table, problem))
+            continue
+        papers += plan.papers
+        for role in ("paper", "other_paper"):
+            if getattr(plan, role) is not None:
+                found[role] = getattr(plan, role)
+        if not isinstance(plan.reference, str):
+            found["reference"] = plan.reference
+    plan = read(sections)
+    has = set(found) | ({"reference"} if "reference" in data.get("seeing", {}) else set())
+    for name, value in found.items():
+        setattr(plan, name, value)
+    plan.papers = tuple(papers)
+    # sections are read twice
+    told = tuple(dict.fromkeys(map(_bare, notices)))
+    return Again(plan, tuple(left_out), told, frozenset(has))
+
+
+def _text(version, piece: Mapping) -> str:
+    """A plan's text with some of its tables; their keys are plain, as the plan's own are."""
+    lines = [f"{_VERSION} = {literal(version)}"] if version is not None else []
+    # inline tables may stand wherever tables do
+    lines += [f"{literal(str(name))} = {literal(value)}" for name, value in piece.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _gone(name: str, value, problem: PlanError) -> str:
+    title = value.get("name") or value.get("file") if isinstance(value, Mapping) else None
+    what = {"picture": "The picture", "papers": "A paper"}.get(name, f"The part “{name}”")
+    if isinstance(title, str):
+        what = f"{what.replace('A p', 'The p')} “{clean_text(Path(title).name)}”"
+    why = " ".join(_bare(each) for each in problem.problems)
+    return f"{clean_text(what)} was not taken over: {why}"
+
+
+def _bare(sentence: str) -> str:
+    """A sentence without the line that the person cannot see."""
+    return _PLACE.sub("", sentence)

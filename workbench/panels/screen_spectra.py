@@ -1,0 +1,135 @@
+"""A fold of the screen panel: the paper's white under other lights, where its spectrum is known."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.illuminants import TintsUnderLights, tint_under_lights
+from workbench.colour.difference import delta_e_2000
+from workbench.figures.illuminants import IlluminantsFigure
+from workbench.panels import parts
+from workbench.panels.facts import lab_text
+from workbench.paper_readings import spectral_white
+
+NO_SPECTRA = (
+    "Add spectral readings of the bare paper under Picture and paper to see its tint under other "
+    "lights."
+)
+# a reading further from the chosen paper's white is another sheet's, or another instrument's
+# (CIEDE2000; common practice, no source)
+_ANOTHER_SHEET = 2.0
+
+
+def paper_with_spectra(*papers):
+    """The first of these papers that has a spectrum of its white; None where none has."""
+    return next((paper for paper in papers if spectral_white(paper) is not None), None)
+
+
+class SpectraFold:
+    """Behind a title: a sentence, a plot and a table; or how to get there.
+
+    Works things out only while open.  ``result`` is what is shown, or None.
+    """
+
+    def __init__(self, plan, front, worker, status):
+        self._plan, self._worker, self._status = plan, worker, status
+        self._shown_for = None
+        self.result: TintsUnderLights | None = None
+        safely = parts.guarded(status)
+        self.none = parts.html(NO_SPECTRA, "wb-muted")
+        self.observer = parts.choice(
+            front, "Observer", options=[("2°, as all figures here", 2), ("10°", 10)],
+            help="2° is what profiles are made for; 10° is nearer to a large sheet seen as a whole",
+        )  # fmt: skip
+        self.answer = parts.Sentence("This paper's white under other lights")
+        self.plot = parts.PlotView(front, IlluminantsFigure(), "The white under other lights")
+        self.table, self.caveat = parts.html(""), parts.html("", "wb-muted")
+        self.found = parts.column(
+            self.answer, self.observer, self.plot, self.table, self.caveat
+        )
+        self.found.layout.display = "none"
+        self.fold = parts.fold(
+            "The paper under other lights, from its spectrum", self.none, self.found, front=front
+        )
+        self.widget = self.fold.widget
+        follow = safely(self.follow)
+        self.fold.button.on_click(lambda _: follow())
+        self.observer.on_change(lambda _: follow())
+
+    def follow(self) -> None:
+        """Bring it up to date with the plan, if it is open."""
+        plan, observer = self._plan, self.observer.value
+        # the chosen paper's own spectrum goes before that of the readings opened last
+        papers = (plan.paper, getattr(plan, "measured_paper", None))
+        key = (*papers, observer)
+        if not self.fold.opened or key == self._shown_for:
+            return
+
+        def work(cancelled, progress):
+            paper = paper_with_spectra(*papers)
+            return None if paper is None else (paper, tint_under_lights(paper, observer=observer))
+
+        def done(found):
+            self._show(found)
+            self._shown_for = key
+
+        self._worker.submit("white under other lights", work, done, status=self._status)
+
+    def _show(self, found) -> None:
+        self.none.layout.display = "" if found is None else "none"
+        self.found.layout.display = "none" if found is None else ""
+        if found is None:
+            self.result = None
+            return
+        paper, self.result = found
+        result = self.result
+        chosen = self._plan.paper
+        self.answer.label = f"{result.name}: its white under other lights"
+        self.answer.say(result.sentence, mark="spectra", detail=_whose(paper, chosen))
+        self.plot.show(result, alt=self.plot.figure.alt_text(result))
+        self.table.value = tints_html(result)
+        parts.set_html(self.caveat, result.caveat, "wb-muted")
+
+
+def _whose(paper, chosen) -> str:
+    """Which sheet was read, where it is not the chosen paper's own reading."""
+    if paper is chosen:
+        return "By the readings that this paper's profile was made from."
+    text = f"By the readings opened as “{paper.name}”"
+    if not chosen.white_is_known:
+        return f"{text}; the white of {chosen.name} is not known, so see that it is the same sheet."
+    away = float(delta_e_2000(spectral_white(paper).lab, chosen.white_lab))
+    if away <= _ANOTHER_SHEET:
+        return f"{text}, whose white is that of {chosen.name} to {away:.1f} CIEDE2000."
+    return (
+        f"{text}. Their white lies {away:.1f} CIEDE2000 from that of {chosen.name}: another sheet, "
+        "or another instrument."
+    )
+
+
+def tints_html(result: TintsUnderLights) -> str:
+    """HTML table of the tints, one row a light."""
+    titles = ("Light", "What it is", "Tint", "Lab to an eye used to it", "Away from D50")
+    head = "".join(f'<th scope="col">{title}</th>' for title in titles)
+    body = "".join(
+        f'<tr><th scope="row">{escape(tint.name)}</th>'
+        + "".join(
+            f"<td>{escape(cell)}</td>"
+            for cell in (
+                f"{tint.about}, {round(tint.cct_k, -2):.0f} K",
+                tint.tint,
+                lab_text(tint.lab),
+                "—" if tint is result.d50 else f"{tint.shift_ciede2000:.1f}",
+            )
+        )
+        + "</tr>"
+        for tint in result.tints
+    )
+    note = (
+        "Lab relative to each light's own white. Away from D50: CIEDE2000 after the "
+        f"{result.adaptation} transform. Lights and observers: CIE 15:2018; sums: ASTM E308."
+    )
+    return (
+        f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
+        f'<div class="wb-muted">{escape(note)}</div>'
+    )

@@ -1,0 +1,115 @@
+"""A folder, a button that writes a sheet into it, and one that gives up."""
+
+from __future__ import annotations
+
+import itertools
+import os
+from pathlib import Path
+
+from workbench.errors import OutputError
+from workbench.output.compare_file import MOST_NAMES, file_stem
+from workbench.panels import parts
+from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.guard import report
+
+
+class SheetWriter:
+    """Writes into a folder under a name of its own, with progress; nothing is written over.
+
+    Parameters
+    ----------
+    front : of the panel.
+    label, help : of the button.
+    prepare : called on a press; returns (original's path or None, stem of the file's name,
+        function(path, progress, cancelled) that writes and returns a WrittenSheet).
+    on_written : called with what that function returned.
+    """
+
+    def __init__(self, front, label: str, help: str, prepare, on_written=lambda written: None):
+        self._prepare, self._on_written = prepare, on_written
+        self.said = parts.StatusLine(front)
+        # the desk's worker may be counting for long
+        self.worker = parts.NewestWins(debounce_s=0)
+        safely = parts.guarded(self.said)
+        self.folder = parts.text(
+            front, "Folder to write to", placeholder="the picture's own folder",
+            help="Left empty, the file goes to the folder that the picture came from",
+        )  # fmt: skip
+        self.folder.widget.layout.width = "420px"
+        self.button = parts.button(front, label, safely(self.write), help=help, main=True)
+        # with the text of the field, which a click may overtake
+        front.listen(
+            self.button, "press", safely(lambda c: self.write(str(c.get("text", "")))),
+            field=front.tag(self.folder.field),
+        )  # fmt: skip
+        self.cancel = parts.button(
+            front, "Give up", safely(self.give_up),
+            help="Stops writing; nothing is left of the file",
+        )  # fmt: skip
+        self.cancel.disabled = True
+        self.notes = parts.html("")
+        self.body = [
+            parts.row(self.folder, self.button, self.cancel),
+            self.said,
+            self.notes,
+        ]
+
+    def write(self, typed: str | None = None) -> None:
+        """Write to the folder typed (by default, what the field says)."""
+        original, stem, make = self._prepare()
+        folder = clean_path(self.folder.value if typed is None else typed)
+        if not folder:
+            folder = os.path.dirname(os.path.abspath(original)) if original else os.getcwd()
+        path = free_path(folder, stem, ".tif")
+        self.notes.value = ""
+        self.cancel.disabled = False
+        self.said.working(f"Writing “{path.name}”", 0.0)
+
+        def work(cancelled, progress):
+            return make(
+                path,
+                progress=lambda share: progress(share, f"Writing “{path.name}”"),
+                cancelled=cancelled,
+            )
+
+        self.worker.submit("write", work, self._written, on_error=self._failed, status=self.said)
+
+    def give_up(self) -> None:
+        """Stop writing."""
+        if self.worker.is_busy("write"):
+            self.worker.cancel("write")
+            self.said.say("You gave up; nothing was written.")
+        self.cancel.disabled = True
+
+    def _written(self, written) -> None:
+        self.cancel.disabled = True
+        self.said.say(f"Written: {written.path}")
+        how, checks = written.sentences[1], written.sentences[2:]
+        said = (how, f"Read back: {' '.join(checks)}")
+        self.notes.value = "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
+        self._on_written(written)
+
+    def _failed(self, error: BaseException) -> None:
+        self.cancel.disabled = True
+        report(self.said, error, "write")
+
+
+def free_path(folder: str, stem: str, suffix: str) -> Path:
+    """A name in a folder that is not taken yet: "stem.tif", "stem-2.tif" and so on.
+
+    Raises
+    ------
+    OutputError
+        if there is no such folder, or all names are taken.
+    """
+    if not os.path.isdir(folder):
+        what = "is a file, not a folder" if os.path.exists(folder) else "does not exist"
+        raise OutputError(f"“{folder}” {what}; make the folder or choose another.")
+    stem = file_stem(stem)
+    for number in itertools.islice(itertools.count(1), MOST_NAMES):
+        path = Path(folder) / (f"{stem}{suffix}" if number == 1 else f"{stem}-{number}{suffix}")
+        if not os.path.lexists(path):
+            return path
+    raise OutputError(
+        f"There are {MOST_NAMES} files named “{stem}” already; choose another folder."
+    )

@@ -1,0 +1,250 @@
+"""The plan's papers: each once, with what it is for in its own table.
+
+>>> ROLES
+{'print_on': 'paper', 'hold_against': 'other_paper', 'reference': 'reference'}
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from pathlib import Path
+
+from workbench.colour.profile import read_profile
+from workbench.errors import LibraryError, PlanError, WorkbenchError
+from workbench.library import files
+from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
+from workbench.library.profiles import MOST_PROFILE_BYTES
+from workbench.paper import Paper, open_paper, require_paper
+from workbench.paper_readings import MeasuredPaper, measured_paper
+from workbench.plan_file.beside import Beside
+from workbench.plan_file.fields import shown
+from workbench.plan_file.pictures import unchanged
+from workbench.plan_file.report import Report
+from workbench.readings import Reading
+
+SECTION = "papers"
+#: key of a paper's table -> the plan's trait that holds this paper
+ROLES = {"print_on": "paper", "hold_against": "other_paper", "reference": "reference"}
+COMMENTS = {
+    "print_on": "the paper to print on",
+    "hold_against": "held against the one to print on",
+    "reference": "the white that the paper is seen beside",
+    "at_hand": "false for a paper that is not among those at hand",
+    "profile": "its ICC profile, seen from this plan's folder",
+    "profile_sha256": "of the profile when this plan was saved",
+}
+_READINGS = ("white", "black")
+_DETAILS = tuple(key for key in FIELDS if key not in ("name", *OWN_FIELDS))
+_KNOWN = (*ROLES, "at_hand", *FIELDS, *_READINGS)
+
+
+def as_paper(value, trait: str):
+    """What a trait holds as a paper: itself, or opened from a path or bytes.  Raises PlanError."""
+    if value is None or isinstance(value, (Paper, MeasuredPaper)):
+        return value
+    if isinstance(value, (str, bytes, bytearray, os.PathLike)):
+        try:
+            return open_paper(value)
+        except WorkbenchError as problem:
+            raise PlanError(f"“{trait}” cannot be saved: {problem}") from None
+    raise PlanError(f"“{trait}” holds {shown(value)}, which is no paper; choose one.")
+
+
+def paper_tables(plan, reference, beside: Beside) -> list[dict]:
+    """A table for each paper of the plan, those at hand first and in their order.
+
+    Parameters
+    ----------
+    reference : the paper that the plan's white is compared with, or None.
+    """
+    at_hand = [as_paper(each, "papers") for each in plan.papers]
+    held = {
+        "print_on": as_paper(plan.paper, "paper"),
+        "hold_against": as_paper(plan.other_paper, "other_paper"),
+        "reference": reference,
+    }
+    others = []
+    for paper in held.values():
+        if paper is not None and not any(paper is each for each in (*at_hand, *others)):
+            others.append(paper)
+    tables = []
+    for paper in (*at_hand, *others):
+        table = {key: True for key, holder in held.items() if holder is paper}
+        if any(paper is each for each in others):
+            table["at_hand"] = False
+        tables.append({**table, **_values(paper, beside)})
+    return tables
+
+
+def _values(paper, beside: Beside) -> dict:
+    try:
+        values = {
+            key: value
+            for key in ("name", *_DETAILS)
+            if (value := checked(key, getattr(paper, key, None))) is not None
+        }
+    except LibraryError as problem:
+        raise PlanError(f"The paper “{paper.name}” cannot be saved: {problem}") from None
+    if "name" not in values:
+        raise PlanError("A paper without a name cannot be saved; give it one.")
+    if isinstance(paper, MeasuredPaper):
+        readings = {end: _reading_table(getattr(paper, end)) for end in _READINGS}
+        values.update({end: table for end, table in readings.items() if table})
+    elif not (paper.invented and _demo_profile(paper.name) == paper.profile):
+        values["profile"] = beside.profile(paper.profile, paper.name)
+        values["profile_sha256"] = files.checksum(paper.profile)
+    return {key: plain(key, value) for key, value in values.items()}
+
+
+def _reading_table(reading: Reading | None) -> dict:
+    if reading is None:
+        return {}
+    return {
+        field.name: list(value) if isinstance(value, tuple) else value
+        for field in fields(Reading)
+        if (value := getattr(reading, field.name)) != ""
+    }
+
+
+def _demo_profile(name: str) -> bytes | None:
+    from workbench.demo import demo_papers
+
+    return next((paper.profile for paper in demo_papers() if paper.name == name), None)
+
+
+def papers_of(tables, folder: Path, report: Report) -> dict:
+    """The plan's traits that its papers' tables give: papers, paper, other_paper, reference.
+
+    A paper without a part in the plan whose profile is missing or has changed is left out
+    with a notice.
+    """
+    if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
+        report.problem("papers are tables, each under a line [[papers]].", SECTION)
+        return {}
+    found, at_hand = {}, []
+    for index, table in enumerate(tables):
+        flags = _flags(table, index, report)
+        roles = [role for role in ROLES if flags[role]]
+        for role in roles:
+            if ROLES[role] in found:
+                report.problem(f"two papers have “{role}”; leave it with one.", SECTION, role, index)
+            found[ROLES[role]] = None
+        # its own report, because what is amiss with an idle paper stops nothing
+        own = Report(report.text, report.accept_changes)
+        paper = _paper_of(table, folder, own, index)
+        if own.problems and not roles:
+            report.notices += [f"{problem} It was left out." for problem in own.problems]
+        elif own.problems:
+            report.problems += own.problems
+        report.notices += own.notices
+        if paper is None:
+            continue
+        found.update({ROLES[role]: paper for role in roles})
+        if flags["at_hand"]:
+            at_hand.append(paper)
+    given = {trait: paper for trait, paper in found.items() if paper is not None}
+    return {"papers": tuple(at_hand), **given}
+
+
+def _flags(table: dict, index: int, report: Report) -> dict[str, bool]:
+    flags = {**dict.fromkeys(ROLES, False), "at_hand": True}
+    for key in flags:
+        value = table.get(key, flags[key])
+        if isinstance(value, bool):
+            flags[key] = value
+        else:
+            report.problem(f"“{key}” is true or false, not {shown(value)}.", SECTION, key, index)
+    return flags
+
+
+def _paper_of(table: dict, folder: Path, report: Report, index: int):
+    values = {}
+    for key, value in table.items():
+        if key not in _KNOWN:
+            report.notice(
+                f"{shown(key)} is no key of a paper and was passed over.", SECTION, key, index
+            )
+        if key in FIELDS:
+            values[key] = report.take(
+                lambda key=key, value=value: checked(key, value), SECTION, key, index
+            )
+    name = values.pop("name", None)
+    if name is None and not report.problems:
+        report.problem("this paper has no name; give it one.", SECTION, "", index)
+    if report.problems:
+        return None
+    details = {key: values[key] for key in _DETAILS if values.get(key) is not None}
+    if "white" in table:
+        return report.take(lambda: _measured(name, table, details), SECTION, "white", index)
+    if "profile" not in values:
+        return report.take(lambda: _invented(name, details), SECTION, "name", index)
+    path = folder / values["profile"]
+    noted = values.get("profile_sha256")
+    if not unchanged(path, noted, "profile", report, SECTION, "profile", index):
+        return None
+    return report.take(lambda: _opened(name, path, details), SECTION, "profile", index)
+
+
+def _opened(name: str, path: Path, details: dict) -> Paper:
+    try:
+        profile = read_profile(files.read_regular(path, MOST_PROFILE_BYTES))
+    except OSError as problem:
+        raise PlanError(f"{shown(path)} cannot be read ({files.why(problem)}).") from None
+    require_paper(profile)
+    return Paper(name=name, profile=profile.data, **details)
+
+
+def _invented(name: str, details: dict) -> Paper:
+    from workbench.demo import demo_papers
+
+    known = next((paper for paper in demo_papers() if paper.name == name), None)
+    if known is None or not details.get("invented"):
+        raise PlanError(
+            f"“{name}” names no profile, and is none of the invented papers; add its profile."
+        )
+    paper = Paper(name=name, profile=known.profile, **details)
+    # the same paper stays the same object, so that a choice survives
+    same = all(getattr(paper, key) == getattr(known, key) for key in _DETAILS)
+    return known if same else paper
+
+
+def _measured(name: str, table: Mapping, details: dict) -> MeasuredPaper:
+    readings = [_reading(table[end], end) if end in table else None for end in _READINGS]
+    paper = measured_paper(name, *readings)
+    known = {field.name for field in fields(MeasuredPaper)}
+    return replace(paper, **{key: value for key, value in details.items() if key in known})
+
+
+def _reading(table, end: str) -> Reading:
+    wrong = PlanError(
+        f"“{end}” is a reading, {{ lab = [95, 0, -2], patches = 1, … }}, not {shown(table)}."
+    )
+    kinds = {
+        "patches": int,
+        "scatter": float,
+        "largest_scatter": float,
+        "estimated": bool,
+        "stated": str,
+        "chosen_by": str,
+    }
+    given = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
+             "stated": "typed", "chosen_by": ""}  # fmt: skip
+    if not isinstance(table, dict) or not set(table) <= {"lab", *kinds}:
+        raise wrong
+    given.update(table)
+    lab = given.pop("lab", None)
+    if not isinstance(lab, list) or len(lab) != 3:
+        raise wrong
+    numbers = [*lab, given["scatter"], given["largest_scatter"]]
+    for number in numbers:
+        if isinstance(number, bool) or not isinstance(number, (int, float)):
+            raise wrong
+        if not -1000 <= number <= 1000:
+            raise wrong
+    for key in ("patches", "estimated", "stated", "chosen_by"):
+        if type(given[key]) is not kinds[key]:
+            raise wrong
+    given["scatter"], given["largest_scatter"] = map(float, numbers[3:])
+    return Reading(lab=tuple(map(float, lab)), **given)

@@ -1,0 +1,161 @@
+"""The plan's picture: by its file, or by name where it is the invented one."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+from workbench.colour.spaces import standard_profile
+from workbench.errors import PlanError, WorkbenchError
+from workbench.picture import open_picture
+from workbench.picture.tagging import usual_spaces
+from workbench.plan_file.beside import Beside, file_checksum, path_text
+from workbench.plan_file.fields import shown
+from workbench.plan_file.report import Report
+
+SECTION = "picture"
+KEYS = {
+    "invented": "true for the picture that the workbench draws itself",
+    "name": "of the invented picture",
+    "file": "seen from this plan's folder, or a whole path",
+    "sha256": "of the picture file when this plan was saved",
+    "assumed_space": "what you chose for a picture without a profile of its own",
+    "assumed_profile": "the profile you chose for a picture without one of its own",
+    "assumed_profile_sha256": "of that profile",
+}
+
+
+def picture_values(picture, beside: Beside) -> dict:
+    """What a plan says of its picture.
+
+    A picture that lies in no file is put beside the plan, as TIFF with the very same pixels.
+
+    Raises
+    ------
+    PlanError, OutputError
+    """
+    if not hasattr(picture, "require_profile"):
+        raise PlanError(f"“picture” holds {shown(picture)}, which is no picture; open one.")
+    if picture.kind == "invented":
+        return {"invented": True, "name": picture.name}
+    if picture.path is not None:
+        values = {
+            "file": path_text(picture.path, beside.folder),
+            "sha256": file_checksum(Path(picture.path).absolute()),
+        }
+    else:
+        data = _as_tiff(picture)
+        values = {"file": beside.picture(data, picture.name or "picture")}
+        values["sha256"] = _checksum(data)
+    if picture.profile is not None and picture.profile_assumed:
+        space = picture.profile_name
+        if space in usual_spaces(picture.channels) and picture.profile == standard_profile(space):
+            values["assumed_space"] = space
+        else:
+            values["assumed_profile"] = beside.profile(picture.profile, space or "assumed profile")
+            values["assumed_profile_sha256"] = _checksum(picture.profile)
+    return values
+
+
+def _checksum(data: bytes) -> str:
+    from workbench.library.files import checksum
+
+    return checksum(data)
+
+
+def _as_tiff(picture) -> bytes:
+    import tifffile
+
+    pixels = picture.pixels()
+    out = io.BytesIO()
+    tifffile.imwrite(
+        out,
+        pixels if picture.channels == 3 else pixels[..., 0],
+        photometric="rgb" if picture.channels == 3 else "minisblack",
+        # a profile that a person chose is not the picture's own
+        iccprofile=None if picture.profile_assumed else picture.profile,
+        resolution=(picture.ppi_tag, picture.ppi_tag) if picture.ppi_tag else None,
+        resolutionunit="INCH" if picture.ppi_tag else None,
+        metadata=None,
+        software=False,
+    )
+    return out.getvalue()
+
+
+def picture_comment(picture) -> str:
+    """One line that tells the picture from others."""
+    colours = picture.profile_name or "no colour profile"
+    return f"{picture.width_px} × {picture.height_px} pixels, {picture.bit_depth} bits, {colours}"
+
+
+def picture_of(table: dict, folder: Path, report: Report):
+    """The picture that a plan's table describes, or None with the problems noted."""
+    for key in table:
+        if key not in KEYS:
+            report.notice(f"“{key}” is no key of a picture and was passed over.", SECTION, key)
+    values = {}
+    for key in KEYS:
+        if key not in table:
+            continue
+        wanted = bool if key == "invented" else str
+        if not isinstance(table[key], wanted) or table[key] == "":
+            word = "true or false" if wanted is bool else "text in quotes"
+            report.problem(f"“{key}” takes {word}, not {shown(table[key])}.", SECTION, key)
+            return None
+        values[key] = table[key]
+    if values.get("invented"):
+        return _invented(values.get("name"), report)
+    if "file" not in values:
+        report.problem("the picture has no “file”; name one.", SECTION)
+        return None
+    path = folder / values["file"]
+    if not unchanged(path, values.get("sha256"), "picture", report, SECTION, "file"):
+        return None
+    assumed = None
+    if "assumed_space" in values:
+        key, assumed = "assumed_space", values["assumed_space"]
+    elif "assumed_profile" in values:
+        key, assumed = "assumed_profile", folder / values["assumed_profile"]
+        noted = values.get("assumed_profile_sha256")
+        if not unchanged(assumed, noted, "profile", report, SECTION, key):
+            return None
+    picture = report.take(lambda: open_picture(path), SECTION, "file")
+    if picture is None or assumed is None:
+        return picture
+    return report.take(lambda: picture.assume(assumed), SECTION, key)
+
+
+def _invented(name, report: Report):
+    from workbench.demo import demo_picture
+
+    picture = demo_picture()
+    if name not in (None, picture.name):
+        report.problem(
+            f"there is no invented picture {shown(name)}; there is “{picture.name}”.",
+            SECTION,
+            "name",
+        )
+        return None
+    return picture
+
+
+def unchanged(path, noted, what: str, report: Report, section: str, key: str, index=0) -> bool:
+    """Whether a file is there and still the one that the plan was saved with.
+
+    A file that has changed is a problem, or a notice where changes are accepted.
+    """
+    try:
+        found = file_checksum(path)
+    except WorkbenchError as problem:
+        report.problem(problem, section, key, index)
+        return False
+    if noted is None or noted.lower() == found:
+        return True
+    said = f"the {what} {shown(path.name)} has changed since this plan was saved"
+    if report.accept_changes:
+        report.notice(f"{said}, and is taken as it is now.", section, key, index)
+        return True
+    report.problem(
+        f"{said}; put the former file back, or accept the change.", section, key, index
+    )
+    return False

@@ -1,0 +1,239 @@
+"""Opening a plan again.  Its text may be anybody's: nothing in it is taken on trust."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from pathlib import Path
+
+import traitlets
+
+from workbench.analysis.viewing import find_display
+from workbench.analysis.white import REFERENCE_WHITES
+from workbench.colour.profile import clean_text
+from workbench.colour.spaces import RGB_SPACES
+from workbench.errors import LibraryError, PlanError
+from workbench.library import files
+from workbench.output.adjust import Adjustments
+from workbench.plan import Plan
+from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, shown
+from workbench.plan_file.papers import papers_of
+from workbench.plan_file.pictures import picture_of, unchanged
+from workbench.plan_file.report import Report
+from workbench.plan_file.saving import VERSION
+
+MOST_BYTES = 4 * 2**20
+_SEEING = ("reference", "display", "display_profile", "display_profile_sha256")
+
+
+def open_plan(path, *, accept_changes: bool = False, notices: list[str] | None = None) -> Plan:
+    """The plan that was saved in a file.
+
+    Parameters
+    ----------
+    path : of the plan file.
+    accept_changes, notices : as for `read_plan`.
+
+    Raises
+    ------
+    PlanError
+        if it cannot be read; see `read_plan`.
+    """
+    try:
+        path = Path(os.path.abspath(os.path.expanduser(os.fspath(path))))
+        data = files.read_regular(path, MOST_BYTES)
+    except OSError as problem:
+        raise PlanError(
+            f"The plan “{files.shown(path)}” cannot be opened ({files.why(problem)}); check the "
+            "path."
+        ) from None
+    except TypeError:
+        raise PlanError(f"{shown(path)} is no path; give the path of a plan file.") from None
+    except (LibraryError, ValueError) as problem:
+        said = problem if isinstance(problem, LibraryError) else "It is no path; check it."
+        raise PlanError(f"The plan cannot be opened. {said}") from None
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise PlanError(
+            f"“{files.shown(path.name)}” is no print plan: it holds bytes that are no text."
+        ) from None
+    return read_plan(text, path.parent, accept_changes=accept_changes, notices=notices)
+
+
+def read_plan(
+    text: str,
+    folder,
+    *,
+    accept_changes: bool = False,
+    notices: list[str] | None = None,
+) -> Plan:
+    """The plan that a text describes.
+
+    Parameters
+    ----------
+    text : of a plan file.
+    folder : that its paths are seen from.
+    accept_changes : pictures and profiles that have changed since the plan was saved are
+        taken as they are now, instead of being a problem.
+    notices : sentences are added on what was passed over: unknown keys, papers at hand
+        whose profile is missing, changes that were accepted.
+
+    Raises
+    ------
+    PlanError
+        if it is no plan, is for a newer workbench, or anything in it makes no sense;
+        ``problems`` holds a sentence for each, with key and line.
+    """
+    folder = Path(os.path.abspath(os.fspath(folder)))
+    data = _parsed(text)
+    report = Report(text, accept_changes)
+    _check_version(data)
+    values = _fields(data, report)
+    values.update(_adjustments(data.get("adjustments"), report))
+    values.update(_seeing(data.get("seeing"), folder, report))
+    if "picture" in data:
+        table = _table(data["picture"], "picture", report)
+        values["picture"] = None if table is None else picture_of(table, folder, report)
+    if "papers" in data:
+        named = "reference" in values
+        found = papers_of(data["papers"], folder, report)
+        if named and "reference" in found:
+            report.problem(
+                "“reference” is given here and by a paper; leave it in one place.",
+                "seeing",
+                "reference",
+            )
+        values.update(found)
+    if report.problems:
+        raise PlanError(*report.problems)
+    if notices is not None:
+        notices.extend(report.notices)
+    try:
+        return Plan(**values)
+    except (traitlets.TraitError, OverflowError) as problem:
+        raise PlanError(f"The plan makes no sense: {clean_text(str(problem))}") from None
+
+
+def _parsed(text: str) -> dict:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as problem:
+        raise PlanError(
+            f"The plan's text is not whole: {clean_text(str(problem))}. Mend that line, or save "
+            "the plan again."
+        ) from None
+    except RecursionError:
+        raise PlanError("The plan's text is not whole: its lists go too deep.") from None
+    except ValueError as problem:
+        # whole numbers of thousands of digits, dates that no calendar has
+        raise PlanError(f"The plan's text is not whole: {clean_text(str(problem))}.") from None
+
+
+def _check_version(data: dict) -> None:
+    version = data.get("workbench_plan")
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise PlanError(
+            f"This is no print plan: such a file has a line “workbench_plan = {VERSION}”."
+        )
+    if version > VERSION:
+        raise PlanError(
+            f"This plan was saved by a newer workbench, in version {shown(version)} of its form; "
+            f"this one reads up to version {VERSION}. Bring the workbench up to date."
+        )
+
+
+def _table(value, section: str, report: Report) -> dict | None:
+    if isinstance(value, dict):
+        return value
+    report.problem(f"“{section}” is a table, under a line [{section}].", section)
+    return None
+
+
+def _fields(data: dict, report: Report) -> dict:
+    """The traits that are plain values; unknown keys and sections become notices."""
+    values = {}
+    for section, table in data.items():
+        if section in ("workbench_plan", "picture", "papers"):
+            continue
+        if section not in SECTIONS:
+            report.notice(f"{shown(section)} is nothing a plan has, and was passed over.", section)
+            continue
+        table = _table(table, section, report)
+        if table is None or section == "adjustments":
+            continue
+        known = {
+            field.key: (trait, field)
+            for trait, field in FIELDS.items()
+            if field.section == section
+        }
+        for key, value in table.items():
+            if key in known:
+                trait, field = known[key]
+                found = report.take(
+                    lambda field=field, value=value: (field.check(value, field.key),), section, key
+                )
+                if found is not None:
+                    values[trait] = found[0]
+            elif not (section == "seeing" and key in _SEEING):
+                report.notice(
+                    f"{shown(key)} is no key of this section and was passed over.", section, key
+                )
+    return values
+
+
+def _adjustments(table, report: Report) -> dict:
+    if not isinstance(table, dict):
+        # told by `_fields`
+        return {}
+    values = {}
+    for key, value in table.items():
+        if key not in ADJUSTMENTS:
+            report.notice(f"{shown(key)} is no adjustment and was passed over.", "adjustments", key)
+            continue
+        check = ADJUSTMENTS[key][0]
+        values[key] = report.take(
+            lambda check=check, key=key, value=value: check(value, key), "adjustments", key
+        )
+    if any(value is None for value in values.values()):
+        return {}
+    adjustments = Adjustments(**values)
+    return {"adjustments": adjustments} if adjustments else {}
+
+
+def _seeing(table, folder: Path, report: Report) -> dict:
+    """Reference white and display, where they are given by name or profile."""
+    if not isinstance(table, dict):
+        return {}
+    values = {}
+    for key in _SEEING:
+        if key in table and (not isinstance(table[key], str) or not table[key]):
+            report.problem(
+                f"“{key}” takes text in quotes, not {shown(table[key])}.", "seeing", key
+            )
+            return {}
+    if (reference := table.get("reference")) is not None:
+        if reference in REFERENCE_WHITES:
+            values["reference"] = reference
+        else:
+            names = ", ".join(REFERENCE_WHITES)
+            report.problem(
+                f"“reference” is one of {names}, not {shown(reference)}.", "seeing", "reference"
+            )
+    if (display := table.get("display")) is not None:
+        if display in RGB_SPACES:
+            values["display"] = display
+        else:
+            report.problem(
+                f"“display” is one of {', '.join(RGB_SPACES)}, not {shown(display)}.",
+                "seeing",
+                "display",
+            )
+    elif "display_profile" in table:
+        path = folder / table["display_profile"]
+        noted = table.get("display_profile_sha256")
+        if unchanged(path, noted, "profile", report, "seeing", "display_profile"):
+            found = report.take(lambda: find_display(path), "seeing", "display_profile")
+            if found is not None:
+                values["display"] = path
+    return values

@@ -1,0 +1,82 @@
+"""What is amiss in a plan file: sentences that name the key, and the line where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from workbench.errors import PlanError, WorkbenchError
+from workbench.library.toml_text import Layout, NotToml, layout
+
+
+@dataclass
+class Report:
+    """Problems, which are fatal, and notices, which are not; collected while reading.
+
+    Attributes
+    ----------
+    text : of the plan file.
+    accept_changes : files that have changed since the plan was saved are taken as they are.
+    """
+
+    text: str = field(repr=False)
+    accept_changes: bool = False
+    problems: list[str] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
+
+    def problem(self, said, section: str, key: str = "", index: int = 0) -> None:
+        """Note a problem with a key, or with a whole section (its ``index``-th table)."""
+        sentences = said.problems if isinstance(said, PlanError) else (str(said),)
+        place = self._place(section, key, index)
+        self.problems += [f"{place}: {sentence}" for sentence in sentences]
+
+    def notice(self, said, section: str, key: str = "", index: int = 0) -> None:
+        """Note what was passed over."""
+        self.notices.append(f"{self._place(section, key, index)}: {said}")
+
+    def take(self, function, section: str, key: str = "", index: int = 0):
+        """The function's result; None, with its problem noted, where it raises."""
+        try:
+            return function()
+        except WorkbenchError as problem:
+            self.problem(problem, section, key, index)
+            return None
+
+    def _place(self, section: str, key: str, index: int) -> str:
+        line = self.line(section, key, index)
+        where = f"[{section}]" if section and section != key else ""
+        parts = [f"Line {line}" if line else "", where]
+        return ", ".join(part for part in parts if part) or "In the plan"
+
+    def line(self, section: str, key: str = "", index: int = 0) -> int | None:
+        """The line, from 1, where a key or its section stands; None where neither does."""
+        if self._layout is None:
+            return None
+        starts = [start for start, _, path in self._layout.headers if path == (section,)]
+        first, stop = 0, len(self.text)
+        if len(starts) > index:
+            first = starts[index]
+            stop = starts[index + 1] if len(starts) > index + 1 else stop
+        wanted = tuple(part for part in (section, key) if part)
+        places = [
+            each.start
+            for each in self._layout.assignments
+            if first <= each.start < stop and (*each.table, *each.key)[: len(wanted)] == wanted
+        ]
+        if not places:
+            places = starts[index : index + 1]
+        if not places and section:
+            # all in one line: papers = [{ … }]
+            places = [
+                each.start
+                for each in self._layout.assignments
+                if (*each.table, *each.key)[:1] == (section,)
+            ]
+        return self.text.count("\n", 0, places[0]) + 1 if places else None
+
+    @cached_property
+    def _layout(self) -> Layout | None:
+        try:
+            return layout(self.text)
+        except (NotToml, ValueError, RecursionError, AttributeError):
+            return None

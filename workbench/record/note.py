@@ -1,0 +1,328 @@
+"""A print that was made, as the record keeps it."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+import os
+from dataclasses import dataclass, fields, replace
+from datetime import date, datetime
+from functools import lru_cache
+from pathlib import Path
+
+from workbench.colour.profile import clean_text
+from workbench.errors import RecordError, WorkbenchError
+
+UNTITLED = "Untitled picture"
+RATINGS = (1, 2, 3, 4, 5)
+# a note is read by people; plans and measurements are far below this
+MOST_LETTERS = 4_000_000
+
+
+@dataclass(frozen=True)
+class PrintNote:
+    """One print that was made.  Texts are "" and numbers None where nothing is known.
+
+    Attributes
+    ----------
+    id : the record's own number; None before it is kept.
+    made_on : ISO 8601 date and time with the offset from UTC.
+    picture_name, picture_sha256 : of the picture's file.
+    paper_name, profile_sha256 : of the paper, and of its profile's bytes.
+    printer, media_setting : as in the printer driver's dialog.
+    width_mm, height_mm : of the printed picture, without borders and bleed.
+    inked_mm2 : area that took ink where it is not width × height, because of a bleed.
+    ppi : print pixels per inch.
+    intent, black_point_compensation, converts : how colours were brought to the paper.
+    file_name, file_sha256 : of the print file.
+    edition_number, edition_of : 3 and 10 for "3 of 10".
+    ink_ml : ink that this print took.
+    verdict, passed, mean_de00 : in a sentence; whether it came out as planned; the mean
+        CIEDE2000 from what was planned.
+    rating : 1 (poor) .. 5 (excellent), the person's own.
+    change_next_time, notes : the person's own words.
+    plan_text : the plan as a text file that makes it again.
+    measurements : CGATS text of the measured target.
+    removed_on : when the note was taken out; it is kept, and can be brought back.
+    """
+
+    id: int | None = None
+    made_on: str = ""
+    picture_name: str = ""
+    picture_sha256: str = ""
+    paper_name: str = ""
+    profile_sha256: str = ""
+    printer: str = ""
+    media_setting: str = ""
+    width_mm: float | None = None
+    height_mm: float | None = None
+    inked_mm2: float | None = None
+    ppi: float | None = None
+    intent: str = ""
+    black_point_compensation: bool | None = None
+    converts: str = ""
+    file_name: str = ""
+    file_sha256: str = ""
+    edition_number: int | None = None
+    edition_of: int | None = None
+    ink_ml: float | None = None
+    verdict: str = ""
+    passed: bool | None = None
+    mean_de00: float | None = None
+    rating: int | None = None
+    change_next_time: str = ""
+    notes: str = ""
+    plan_text: str = ""
+    measurements: str = ""
+    removed_on: str = ""
+
+    @property
+    def when(self) -> datetime:
+        """``made_on`` as a point in time."""
+        return datetime.fromisoformat(self.made_on)
+
+    @property
+    def edition(self) -> str:
+        """Such as "3 of 10", "3", or ""."""
+        if self.edition_number is None:
+            return ""
+        number = str(self.edition_number)
+        return number if self.edition_of is None else f"{number} of {self.edition_of}"
+
+    @property
+    def area_m2(self) -> float | None:
+        """Paper that took ink, in square metres; None where no size is known."""
+        if self.inked_mm2 is not None:
+            return self.inked_mm2 / 1e6
+        if self.width_mm is None or self.height_mm is None:
+            return None
+        return self.width_mm * self.height_mm / 1e6
+
+    @property
+    def ink_ml_per_m2(self) -> float | None:
+        """Ink of this print for a square metre; None where ink or size is not known."""
+        area = self.area_m2
+        return None if self.ink_ml is None or not area else self.ink_ml / area
+
+
+NAMES = tuple(field.name for field in fields(PrintNote))
+# what the record itself sets
+OWN = ("id", "removed_on")
+
+_LINES = ("picture_name", "picture_sha256", "paper_name", "profile_sha256", "printer",
+          "media_setting", "intent", "converts", "file_name", "file_sha256")  # fmt: skip
+_TEXTS = ("verdict", "change_next_time", "notes", "plan_text", "measurements")
+_SWITCHES = ("black_point_compensation", "passed")
+# name -> (what it is called, unit, the least, the most, whole)
+_NUMBERS = {
+    "width_mm": ("width", "mm", 0.1, 50_000, False),
+    "height_mm": ("height", "mm", 0.1, 50_000, False),
+    "inked_mm2": ("inked area", "mm²", 0.01, 2.5e9, False),
+    "ppi": ("resolution", "ppi", 1, 100_000, False),
+    "edition_number": ("edition number", "", 1, 1_000_000, True),
+    "edition_of": ("size of the edition", "", 1, 1_000_000, True),
+    "ink_ml": ("ink", "ml", 0, 100_000, False),
+    "mean_de00": ("mean difference", "CIEDE2000", 0, 1000, False),
+    "rating": ("rating", "", RATINGS[0], RATINGS[-1], True),
+}
+
+
+def checked(note: PrintNote) -> PrintNote:
+    """The note with every field in its plainest form.
+
+    Names become one clean line; longer texts stay as they are, letter for letter, but for
+    what no text file can hold (a zero byte is left out, half a surrogate pair becomes �).
+
+    Raises
+    ------
+    RecordError
+        for what cannot be; the message names the field.
+    """
+    values = {name: clean_text(_text(name, getattr(note, name))) for name in _LINES}
+    values |= {name: _storable(_text(name, getattr(note, name))) for name in _TEXTS}
+    values |= {name: _switch(name, getattr(note, name)) for name in _SWITCHES}
+    values |= {name: _number(name, getattr(note, name)) for name in _NUMBERS}
+    values["made_on"] = time_text(note.made_on)
+    note = replace(note, **values)
+    if not note.picture_name:
+        raise RecordError("A print without a picture cannot be noted; say which picture it is.")
+    if note.edition_of is not None and (note.edition_number or 0) > note.edition_of:
+        raise RecordError(
+            f"There is no number {note.edition_number} in an edition of {note.edition_of}; "
+            "change one of the two."
+        )
+    return note
+
+
+def time_text(value) -> str:
+    """A time as ISO text with its offset: now for "", local where no offset is given.
+
+    Takes ISO text, a datetime or a date.  Raises RecordError for anything else.
+    """
+    if value in ("", None):
+        moment = datetime.now()
+    elif isinstance(value, datetime):
+        moment = value
+    elif isinstance(value, date):
+        moment = datetime(value.year, value.month, value.day)
+    else:
+        try:
+            moment = datetime.fromisoformat(str(value).strip())
+        except ValueError:
+            raise RecordError(
+                f"“{clean_text(str(value))}” is no date; type one such as 2026-05-04 or "
+                "2026-05-04 14:30."
+            ) from None
+    try:
+        return (moment if moment.tzinfo else moment.astimezone()).isoformat(timespec="seconds")
+    except (ValueError, OverflowError, OSError):
+        raise RecordError(f"The year {moment.year} lies outside what the record keeps.") from None
+
+
+def _text(name: str, value) -> str:
+    if value is None:
+        return ""
+    if not isinstance(value, str):
+        raise RecordError(f"The {called(name)} must be text, not {value!r}.")
+    if len(value) > MOST_LETTERS:
+        raise RecordError(
+            f"The {called(name)} has {len(value):,} letters; the record keeps at most "
+            f"{MOST_LETTERS:,}. Keep it as a file of its own."
+        )
+    return value
+
+
+def _storable(text: str) -> str:
+    return text.replace("\0", "").encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def _switch(name: str, value) -> bool | None:
+    if value is None or isinstance(value, bool):
+        return value
+    if value in (0, 1):
+        return bool(value)
+    raise RecordError(f"The {called(name)} is yes, no or not known, not {value!r}.")
+
+
+def _number(name: str, value) -> float | int | None:
+    if value is None:
+        return None
+    title, unit, least, most, whole = _NUMBERS[name]
+    unit = f" {unit}" if unit else ""
+    try:
+        number = math.nan if isinstance(value, (str, bytes, bool)) else float(value)
+    except (TypeError, ValueError, OverflowError):
+        number = math.nan
+    if not least <= number <= most or (whole and number != int(number)):
+        kind = "a whole number" if whole else "a number"
+        raise RecordError(
+            f"The {title} is {kind} from {least:g} to {most:,.0f}{unit}, not {value!r}."
+        )
+    return int(number) if whole else number
+
+
+def called(name: str) -> str:
+    """What a field is called in sentences."""
+    return _NUMBERS[name][0] if name in _NUMBERS else name.replace("_", " ")
+
+
+def note_of(plan, written=None, verdict=None, **more) -> PrintNote:
+    """A note of the print that a plan describes.
+
+    Parameters
+    ----------
+    plan : a Plan, or anything with attributes of the same names; what it lacks stays
+        unknown.
+    written : the `WrittenFile` that was printed, or None.
+    verdict : with ``sentence``, ``passed`` and ``mean`` (or ``mean_de00``), or None.
+    more : further fields of `PrintNote`, such as ``plan_text``, ``ink_ml`` or ``notes``;
+        they come before what the plan says.
+
+    Raises
+    ------
+    RecordError
+        for a field that there is none of, or that cannot be.
+    SizeError
+        where the plan's numbers do not add up.
+    """
+    unknown = sorted(set(more) - set(NAMES) | set(more) & set(OWN))
+    if unknown:
+        raise RecordError(f"A note of a print has no “{clean_text(', '.join(unknown))}”.")
+    picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)
+    said = {**_of_paper(paper), **_of_plan(plan, picture)}
+    if picture is not None:
+        said["picture_name"] = getattr(picture, "name", "") or UNTITLED
+        if "picture_sha256" not in more:
+            said["picture_sha256"] = picture_sha256(picture)
+    if written is not None:
+        said |= {
+            "file_name": Path(written.path).name,
+            "file_sha256": written.checksum,
+            "ppi": written.ppi,
+        }
+    if verdict is not None:
+        said |= _of_verdict(verdict)
+    return checked(PrintNote(**{**said, **more}))
+
+
+def _of_paper(paper) -> dict:
+    if paper is None:
+        return {}
+    try:
+        checksum = paper.icc.checksum
+    except (AttributeError, WorkbenchError):  # known by readings only
+        checksum = ""
+    return {
+        "paper_name": paper.name,
+        "profile_sha256": checksum,
+        "printer": getattr(paper, "printer", None) or "",
+        "media_setting": getattr(paper, "media_setting", None) or "",
+    }
+
+
+def _of_plan(plan, picture) -> dict:
+    said = {
+        "intent": getattr(plan, "intent", None) or "",
+        "black_point_compensation": getattr(plan, "black_point_compensation", None),
+        "converts": getattr(plan, "converts", None) or "",
+        "ppi": getattr(plan, "printer_ppi", None) or getattr(plan, "ppi", None),
+    }
+    size = plan
+    if picture is not None and callable(getattr(plan, "print_size", None)):
+        size = plan.print_size()
+    width, height = getattr(size, "width_mm", None), getattr(size, "height_mm", None)
+    said |= {"width_mm": width, "height_mm": height}
+    bleed = getattr(plan, "bleed_mm", None) or 0.0
+    if width and height and bleed and getattr(plan, "bleed", None) != "white":
+        said["inked_mm2"] = (width + 2 * bleed) * (height + 2 * bleed)
+    return said
+
+
+def _of_verdict(verdict) -> dict:
+    sentence = getattr(verdict, "sentence", "")
+    mean = getattr(verdict, "mean_de00", None)
+    mean = getattr(verdict, "mean", None) if mean is None else mean
+    return {
+        "verdict": sentence() if callable(sentence) else sentence,
+        "passed": getattr(verdict, "passed", None),
+        "mean_de00": mean,
+    }
+
+
+def picture_sha256(picture) -> str:
+    """SHA-256 of a picture's file; "" for one that has no file, or none any more."""
+    path = getattr(picture, "path", None)
+    if path is None:
+        return ""
+    try:
+        status = os.stat(path)
+        return _file_sha256(str(path), status.st_size, status.st_mtime_ns)
+    except OSError:
+        return ""
+
+
+@lru_cache(maxsize=64)
+def _file_sha256(path: str, size: int, modified_ns: int) -> str:
+    # size and time are there to notice another file under the same name
+    with open(path, "rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()

@@ -1,0 +1,361 @@
+"""Keeping, finding and changing the notes of prints that were made."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from workbench.errors import RecordError
+from workbench.library.folders import user_record_file
+from workbench.output.compare_file import save_new
+from workbench.record import store
+from workbench.record.find import Condition, seconds
+from workbench.record.learn import InkUse, ink_use
+from workbench.record.note import NAMES, OWN, PrintNote, called, checked, time_text
+from workbench.record.table import csv_bytes, csv_text
+
+FILE_VARIABLE = "WORKBENCH_RECORD"
+
+_KEPT = tuple(name for name in NAMES if name != "id")
+_SWITCHES = ("black_point_compensation", "passed")
+
+
+@dataclass(frozen=True)
+class Former:
+    """What a field of a note said before it was changed."""
+
+    field: str
+    value: object
+    changed_on: str
+
+
+def open_record(path=None) -> Record:
+    """The record of prints made, in a file of the person's own.
+
+    Parameters
+    ----------
+    path : of the file; by default the one named by the environment variable
+        ``WORKBENCH_RECORD`` (for classrooms and trials), else ``prints.sqlite`` in the
+        user data folder.  There need not be one yet: it is made with the first note.
+
+    Raises
+    ------
+    RecordError
+        if the file is damaged, no record, written by a newer workbench, or cannot be
+        reached.  It is left as it is in every such case.
+    """
+    record = Record(path)
+    store.check_whole(record.path, quick=True)
+    return record
+
+
+class Record:
+    """The notes in one file.
+
+    Any number of windows, threads and computers may use the same file at once: every
+    note is on the disk when its method returns, and a process that dies loses nothing
+    that had been kept.  Methods wait at most five seconds for another writer.  All raise
+    `RecordError` with what to do.
+
+    Attributes
+    ----------
+    path : of the file, absolute.
+    """
+
+    def __init__(self, path=None):
+        named = path if path is not None else os.environ.get(FILE_VARIABLE) or user_record_file()
+        try:
+            self.path = Path(os.path.abspath(os.path.expanduser(os.fspath(named))))
+            if "\0" in str(self.path):
+                raise ValueError
+        except (TypeError, ValueError):
+            raise RecordError(f"“{named}” is no path; give the path of a file.") from None
+
+    def __repr__(self) -> str:
+        return f"Record({str(self.path)!r})"
+
+    @property
+    def begun(self) -> bool:
+        """Whether there is a file yet."""
+        return self.path.exists()
+
+    def check(self) -> None:
+        """Look through the whole file; RecordError if anything in it is amiss."""
+        store.check_whole(self.path)
+
+    # keeping ------------------------------------------------------------------
+
+    def add(self, note: PrintNote) -> PrintNote:
+        """Keep a note; returns it with its number, once it is on the disk.
+
+        Raises RecordError also where this number of the picture's edition is taken.
+        """
+        note = replace(checked(note), removed_on="")
+        names = ", ".join((*_KEPT, "made_at_s"))
+        marks = ", ".join("?" * (len(_KEPT) + 1))
+        with store.writing(self.path) as db:
+            with _numbered(note):
+                done = db.execute(f"INSERT INTO print ({names}) VALUES ({marks})", _values(note))
+            return replace(note, id=done.lastrowid)
+
+    def change(self, id: int, /, *, seen: PrintNote | None = None, **fields) -> PrintNote:
+        """Change fields of a note; returns it as it is now.
+
+        What the fields said before is kept, see `former`.  With ``seen``, the note as it
+        was shown to the person, a field that another window has changed since is not
+        overwritten but reported.
+        """
+        unknown = sorted((set(fields) - set(NAMES)) | (set(fields) & set(OWN)))
+        if unknown:
+            raise RecordError(f"A note of a print has no “{', '.join(unknown)}” to change.")
+        with store.writing(self.path) as db:
+            now = _note(db, id)
+            if now.removed_on:
+                raise RecordError("This print was removed from the record; bring it back first.")
+            after = checked(replace(now, **fields))
+            changed = [name for name in NAMES if getattr(after, name) != getattr(now, name)]
+            for name in changed:
+                if seen is not None and getattr(seen, name) != getattr(now, name):
+                    raise RecordError(
+                        f"The {called(name)} of this print was changed in another window "
+                        "meanwhile; yours is not saved. Read the record again, and change it "
+                        "once more if you still want to."
+                    )
+            _update(db, now, after, changed)
+            return after
+
+    def remove(self, id: int) -> PrintNote:
+        """Take a note out of sight; it is kept, and `restore` brings it back."""
+        with store.writing(self.path) as db:
+            now = _note(db, id)
+            if now.removed_on:
+                return now
+            after = replace(now, removed_on=time_text(""))
+            _update(db, now, after, ["removed_on"])
+            return after
+
+    def restore(self, id: int) -> PrintNote:
+        """Bring a removed note back."""
+        with store.writing(self.path) as db:
+            now = _note(db, id)
+            after = replace(now, removed_on="")
+            _update(db, now, after, ["removed_on"] if now.removed_on else [])
+            return after
+
+    # finding ------------------------------------------------------------------
+
+    def get(self, id: int) -> PrintNote:
+        """The note of a number, removed or not."""
+        with store.reading(self.path) as db:
+            if db is None:
+                raise _no_such(id)
+            return _note(db, id)
+
+    def search(
+        self,
+        text: str = "",
+        *,
+        paper=None,
+        printer: str | None = None,
+        picture=None,
+        since=None,
+        until=None,
+        passed: bool | None = None,
+        removed: bool = False,
+        limit: int | None = None,
+        offset: int = 0,
+    ) -> tuple[PrintNote, ...]:
+        """Notes that answer all that is asked, the newest print first.
+
+        Parameters
+        ----------
+        text : words that must all be found somewhere, in any case, with or without
+            accents; "in quotation marks" one after the other.
+        paper : a Paper (of its name, or with its profile), or a name.
+        printer : its name.
+        picture : a Picture (its file, or one of its name), or a name.
+        since, until : ISO text, date or datetime; from then on, and before then.
+        passed : as planned, or not.
+        removed : those taken out instead of those kept.
+        limit, offset : at most so many, after leaving out the first ones.
+        """
+        where = _asked(text, paper, printer, picture, since, until, passed, removed)
+        return self._found(where, limit, offset)
+
+    def count(
+        self, text: str = "", *, paper=None, printer=None, picture=None, since=None, until=None,
+        passed=None, removed: bool = False,
+    ) -> int:  # fmt: skip
+        """How many notes `search` would find."""
+        where = _asked(text, paper, printer, picture, since, until, passed, removed)
+        with store.reading(self.path) as db:
+            if db is None:
+                return 0
+            where.prepare(db)
+            sql = f"SELECT count(*) FROM print WHERE {where.sql}"
+            return db.execute(sql, where.values).fetchone()[0]
+
+    def papers(self) -> tuple[str, ...]:
+        """Names of the papers that prints were noted on, in order of their names."""
+        with store.reading(self.path) as db:
+            if db is None:
+                return ()
+            rows = db.execute(
+                "SELECT DISTINCT paper_name FROM print WHERE removed_on = '' AND paper_name <> ''"
+            )
+            return tuple(sorted((row[0] for row in rows), key=str.casefold))
+
+    def former(self, id: int) -> tuple[Former, ...]:
+        """What was changed in a note, the latest change first."""
+        with store.reading(self.path) as db:
+            if db is None:
+                raise _no_such(id)
+            _note(db, id)
+            rows = db.execute(
+                "SELECT field, value, changed_on FROM former WHERE print_id = ? ORDER BY id DESC",
+                (id,),
+            )
+            return tuple(Former(*row) for row in rows)
+
+    # learning -----------------------------------------------------------------
+
+    def next_edition_number(self, picture, edition_of: int | None = None) -> int | None:
+        """The number after the highest one noted of a picture's edition; None when all are made.
+
+        Parameters
+        ----------
+        picture : a Picture or a name, as for `search`.
+        edition_of : how many there will be; None for an edition without an end.
+        """
+        where = Condition()
+        where.add("removed_on = '' AND ifnull(edition_of, 0) = ?", edition_of or 0)
+        where.picture(picture)
+        with store.reading(self.path) as db:
+            highest = None
+            if db is not None:
+                where.prepare(db)
+                sql = f"SELECT max(edition_number) FROM print WHERE {where.sql}"
+                highest = db.execute(sql, where.values).fetchone()[0]
+        following = (highest or 0) + 1
+        return None if edition_of and following > edition_of else following
+
+    def last_measurements(self, paper, printer: str | None = None) -> PrintNote | None:
+        """The newest print on a paper that was measured (its ``measurements``), or None."""
+        where = _asked(paper=paper, printer=printer)
+        where.add("measurements <> ''")
+        found = self._found(where, 1)
+        return found[0] if found else None
+
+    def ink_ml_per_m2(self, paper=None, printer: str | None = None) -> InkUse | None:
+        """Ink for a square metre from the prints noted with theirs; None where none was."""
+        where = _asked(paper=paper, printer=printer)
+        where.add("ink_ml > 0")
+        return ink_use(self._found(where))
+
+    # taking away --------------------------------------------------------------
+
+    def csv(self, text: str = "", **asked) -> str:
+        """The prints that `search` finds as CSV, see `workbench.record.table`."""
+        return csv_text(self.search(text, **asked))
+
+    def save_csv(self, folder, text: str = "", *, stem: str = "prints made", **asked) -> Path:
+        """Save them as a CSV file under a name that is not taken; returns where it went.
+
+        Raises OutputError if it cannot be written.
+        """
+        return save_new(folder, stem, ".csv", csv_bytes(self.search(text, **asked)))
+
+    def _found(self, where: Condition, limit=None, offset: int = 0) -> tuple[PrintNote, ...]:
+        with store.reading(self.path) as db:
+            if db is None:
+                return ()
+            where.prepare(db)
+            rows = db.execute(
+                f"SELECT {', '.join(NAMES)} FROM print WHERE {where.sql} "
+                "ORDER BY made_at_s DESC, id DESC LIMIT ? OFFSET ?",
+                (*where.values, -1 if limit is None else max(0, limit), max(0, offset)),
+            )
+            return tuple(map(_from_row, rows))
+
+
+def _asked(
+    text="", paper=None, printer=None, picture=None, since=None, until=None, passed=None,
+    removed=False,
+) -> Condition:  # fmt: skip
+    where = Condition()
+    where.add("removed_on <> ''" if removed else "removed_on = ''")
+    where.words(text)
+    if paper is not None:
+        where.paper(paper)
+    if printer is not None:
+        where.like("printer", printer)
+    if picture is not None:
+        where.picture(picture)
+    if since is not None:
+        where.since(since)
+    if until is not None:
+        where.since(until, until=True)
+    if passed is not None:
+        where.add("passed = ?", int(passed))
+    return where
+
+
+def _values(note: PrintNote) -> list:
+    return [*(getattr(note, name) for name in _KEPT), seconds(note.made_on)]
+
+
+def _from_row(row: sqlite3.Row) -> PrintNote:
+    values = dict(zip(row.keys(), row, strict=True))
+    for name in _SWITCHES:
+        values[name] = None if values[name] is None else bool(values[name])
+    return PrintNote(**values)
+
+
+def _note(db: sqlite3.Connection, id: int) -> PrintNote:
+    if isinstance(id, bool) or not isinstance(id, int) or abs(id) >= 2**63:
+        raise RecordError(f"A print is named by its number in the record, not by {id!r}.")
+    sql = f"SELECT {', '.join(NAMES)} FROM print WHERE id = ?"
+    row = db.execute(sql, (id,)).fetchone()
+    if row is None:
+        raise _no_such(id)
+    return _from_row(row)
+
+
+def _no_such(id) -> RecordError:
+    return RecordError(f"There is no print {id} in this record.")
+
+
+def _update(db: sqlite3.Connection, now: PrintNote, after: PrintNote, changed) -> None:
+    if not changed:
+        return
+    at = time_text("")
+    db.executemany(
+        "INSERT INTO former (print_id, field, value, changed_on) VALUES (?, ?, ?, ?)",
+        [(now.id, name, getattr(now, name), at) for name in changed],
+    )
+    settings = ", ".join(f"{name} = ?" for name in changed)
+    values = [getattr(after, name) for name in changed]
+    with _numbered(after):
+        db.execute(
+            f"UPDATE print SET {settings}, made_at_s = ? WHERE id = ?",
+            (*values, seconds(after.made_on), now.id),
+        )
+
+
+class _numbered:
+    """Say it in words where a number of an edition is taken."""
+
+    def __init__(self, note: PrintNote):
+        self._note = note
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, kind, problem, trace) -> None:
+        if isinstance(problem, sqlite3.IntegrityError) and "print_edition" in str(problem):
+            raise RecordError(
+                f"Number {self._note.edition} of “{self._note.picture_name}” is noted already; "
+                "take another number, or take it out of that print's note first."
+            ) from None

@@ -1,0 +1,189 @@
+"""Opening the record's file for one act at a time: short transactions, plain sentences.
+
+Every act opens the file, reads or writes in one transaction, and closes it again (well
+under a millisecond on a local disk).  Nothing is held in between, so that any number of
+windows, threads and computers may take turns, and a drive that went away is noticed.
+
+SQLite's rollback journal is used, not its write-ahead log: the log needs memory that all
+programs share, which a network drive has not, and leaves three files where a person who
+copies the record takes one (https://www.sqlite.org/wal.html, "Disadvantages").  Notes are
+rare and small, so that the log's speed is not missed.
+
+The file must never be opened by other means while it is in use: POSIX systems drop all of
+a process's locks on a file when any one handle to it is closed
+(https://www.sqlite.org/howtocorrupt.html, 2.2).
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+from contextlib import closing, contextmanager
+from pathlib import Path
+from urllib.parse import quote
+
+from workbench.colour.profile import clean_text
+from workbench.errors import RecordError
+from workbench.record import schema
+
+# how long another window's writing is waited for
+WAIT_S = 5.0
+
+
+@contextmanager
+def reading(path: Path):
+    """A connection that sees the file at one moment; None where there is no record yet.
+
+    Raises RecordError.
+    """
+    with _told(path):
+        if not _is_there(path):
+            yield None
+            return
+        with closing(_connected(path, "rw")) as db:
+            found = schema.state_of(db, path)
+            if 0 < found < schema.version():
+                with _transaction(db, "IMMEDIATE"):
+                    schema.bring_up_to_date(db, path)
+            if found == 0:
+                # made by a writer that died before its first note
+                yield None
+                return
+            with _transaction(db, "DEFERRED"):
+                yield db
+
+
+@contextmanager
+def writing(path: Path):
+    """A connection in a transaction that is kept whole or not at all; makes the file.
+
+    When the block has been left without an exception, what it wrote is on the disk.
+    Raises RecordError.
+    """
+    with _told(path):
+        if not _is_there(path):
+            path.parent.mkdir(parents=True, exist_ok=True)
+        with closing(_connected(path, "rwc")) as db, _transaction(db, "IMMEDIATE"):
+            schema.bring_up_to_date(db, path)
+            yield db
+
+
+def check_whole(path: Path, *, quick: bool = False) -> None:
+    """Have SQLite look through the whole file; RecordError if it is damaged.
+
+    ``quick`` leaves out whether indexes and tables agree.
+    """
+    check = "quick_check" if quick else "integrity_check"
+    with reading(path) as db:
+        if db is not None and [row[0] for row in db.execute(f"PRAGMA {check}(3)")] != ["ok"]:
+            raise RecordError(_damaged(path))
+
+
+@contextmanager
+def _transaction(db: sqlite3.Connection, kind: str):
+    db.execute(f"BEGIN {kind}")
+    try:
+        yield
+        db.execute("COMMIT")
+    except BaseException:
+        if db.in_transaction:
+            db.execute("ROLLBACK")
+        raise
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        status = os.stat(path)
+    except FileNotFoundError:
+        return False
+    if stat.S_ISDIR(status.st_mode):
+        raise RecordError(f"“{_shown(path)}” is a folder; name a file for the record.")
+    if not stat.S_ISREG(status.st_mode):
+        raise RecordError(
+            f"“{_shown(path)}” is no ordinary file but a device or a pipe; name another file for "
+            "the record."
+        )
+    return True
+
+
+def _connected(path: Path, mode: str) -> sqlite3.Connection:
+    db = sqlite3.connect(
+        f"{_address(path)}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None
+    )
+    try:
+        db.row_factory = sqlite3.Row
+        db.execute("PRAGMA foreign_keys = ON")
+        # the record may come from anywhere: no functions hidden in its tables
+        db.execute("PRAGMA trusted_schema = OFF")
+        # also after a power cut a note that was kept stays
+        db.execute("PRAGMA synchronous = EXTRA")
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _address(path: Path) -> str:
+    """The file's URI; a network path keeps its two slashes behind the usual three."""
+    plain = os.path.abspath(path).replace(os.sep, "/")
+    plain = plain if plain.startswith("/") else f"/{plain}"
+    return f"file://{quote(os.fsencode(plain))}"
+
+
+@contextmanager
+def _told(path: Path):
+    """Turn what SQLite and the system say into sentences."""
+    try:
+        yield
+    except sqlite3.Error as problem:
+        raise RecordError(_sentence(path, problem)) from problem
+    except OSError as problem:
+        reason = clean_text(problem.strerror or type(problem).__name__)
+        raise RecordError(
+            f"The record “{_shown(path)}” cannot be reached ({reason}); check its folder, or "
+            "name another file for the record."
+        ) from problem
+
+
+def _sentence(path: Path, problem: sqlite3.Error) -> str:
+    name = getattr(problem, "sqlite_errorname", "") or ""
+    shown = _shown(path)
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return (
+            f"The record is being written by another window, which did not finish within "
+            f"{WAIT_S:.0f} seconds; nothing was changed. Try again."
+        )
+    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
+        return _damaged(path)
+    if name == "SQLITE_FULL":
+        return "The disk is full: nothing was written to the record. Make room and try again."
+    if name.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_AUTH")):
+        return (
+            f"The record “{shown}” cannot be written: there is no right to write the file or "
+            "in its folder. It can still be read; nothing was changed."
+        )
+    if name.startswith("SQLITE_CANTOPEN"):
+        return (
+            f"The record “{shown}” cannot be opened; check that its folder is there and that "
+            "you may write in it, or name another file for the record."
+        )
+    if name.startswith("SQLITE_IOERR"):
+        return (
+            f"The disk or network drive of the record “{shown}” did not do as it was told; "
+            "nothing was changed. Check the drive and try again."
+        )
+    if name.startswith("SQLITE_TOOBIG"):
+        return "That is too much text for one note; keep it as a file of its own."
+    return f"The record “{shown}” could not be used ({clean_text(str(problem))})."
+
+
+def _damaged(path: Path) -> str:
+    return (
+        f"The record “{_shown(path)}” is damaged and is left as it is. Move it elsewhere and put "
+        "a copy in its place; without one, a new record begins with the next print you note."
+    )
+
+
+def _shown(path: Path) -> str:
+    return clean_text(str(path))

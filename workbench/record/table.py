@@ -1,0 +1,71 @@
+"""The record as a table for spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+# field, title with its unit; plan and measurements are too long for a cell
+COLUMNS = (
+    ("id", "Number in the record"),
+    ("made_on", "Made on"),
+    ("picture_name", "Picture"),
+    ("paper_name", "Paper"),
+    ("printer", "Printer"),
+    ("media_setting", "Media setting"),
+    ("width_mm", "Width (mm)"),
+    ("height_mm", "Height (mm)"),
+    ("ppi", "Resolution (ppi)"),
+    ("intent", "Rendering intent"),
+    ("black_point_compensation", "Black point compensation"),
+    ("converts", "Colours converted by"),
+    ("edition_number", "Edition number"),
+    ("edition_of", "Edition of"),
+    ("ink_ml", "Ink (ml)"),
+    ("ink_ml_per_m2", "Ink (ml/m²)"),
+    ("verdict", "Verdict"),
+    ("passed", "As planned"),
+    ("mean_de00", "Mean difference (CIEDE2000)"),
+    ("rating", "Rating (1 to 5)"),
+    ("change_next_time", "To change next time"),
+    ("notes", "Notes"),
+    ("file_name", "Print file"),
+    ("file_sha256", "Print file, SHA-256"),
+    ("picture_sha256", "Picture, SHA-256"),
+    ("profile_sha256", "Profile, SHA-256"),
+    ("removed_on", "Removed on"),
+)
+# a spreadsheet takes a cell that begins so for a formula and would run it, also where
+# white space stands before
+_FORMULA = ("=", "+", "-", "@")
+
+
+def csv_text(notes) -> str:
+    """Notes as CSV: a row for each print, in the order given, figures unrounded.
+
+    The first line holds the titles with their units.  Words that a spreadsheet would take
+    for a formula get an apostrophe in front.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(title for _, title in COLUMNS)
+    for note in notes:
+        writer.writerow(_cell(getattr(note, name)) for name, _ in COLUMNS)
+    return out.getvalue()
+
+
+def csv_bytes(notes) -> bytes:
+    """`csv_text` in UTF-8, with the mark by which spreadsheets know it."""
+    return csv_text(notes).encode("utf-8-sig")
+
+
+def _cell(value):
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) and (
+        value.startswith(("\t", "\r")) or value.lstrip().startswith(_FORMULA)
+    ):
+        return f"'{value}"
+    return value

@@ -1,0 +1,304 @@
+"""The target as a page of exact print pixels, and its file for the printer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+
+from workbench.analysis.sheets import MM_PER_INCH, positive
+from workbench.analysis.words import INTENT_NAMES
+from workbench.colour.profile import clean_text
+from workbench.errors import TargetError
+from workbench.output.atomic import check_target, written_whole
+from workbench.output.job import PrintJob
+from workbench.output.print_file import WrittenFile, write_print_file
+from workbench.picture.opening import from_pixels
+from workbench.target.cgats_file import reference_text
+from workbench.target.geometry import MARK, MARK_HOLES, PATCH, Geometry, geometry_of
+from workbench.target.patches import COLUMNS, SPACE, Target, target_for
+
+PATCH_MM = 9.0
+_SMALLEST_MM, _LARGEST_MM = 5.0, 40.0
+_LEAST_PPI, _MOST_PPI = 100.0, 1440.0
+_WHITE, _HAIRLINE = 65535, 40000
+# of a mark's radius: inside of its ring, and half the width of its spokes
+_RING, _SPOKE = 0.66, 0.12
+#: widths in print pixels of the lines and squares of the fine-detail field
+DETAIL_PX = (1, 2, 3, 4)
+
+
+@dataclass(frozen=True, eq=False)
+class Page:
+    """A drawn target.
+
+    Attributes
+    ----------
+    picture : a Picture in the target's RGB space, 16 bits; one pixel is one print pixel.
+    boxes_px : for each patch (x0, y0, x1, y1), inside which every pixel is the patch's own.
+    ppi : at which it has to be printed.
+    """
+
+    picture: object
+    boxes_px: tuple[tuple[int, int, int, int], ...]
+    ppi: float
+
+    @property
+    def width_mm(self) -> float:
+        return self.picture.width_px / self.ppi * MM_PER_INCH
+
+    @property
+    def height_mm(self) -> float:
+        return self.picture.height_px / self.ppi * MM_PER_INCH
+
+
+def target_picture(target: Target, ppi: float = 360.0, patch_mm: float = PATCH_MM) -> Page:
+    """Draw a target.
+
+    Parameters
+    ----------
+    target : see `target_for`.
+    ppi : of the printer, 100 to 1440.
+    patch_mm : side of a patch, 5 to 40; what an instrument's opening asks for.
+
+    Raises
+    ------
+    TargetError
+        for a resolution or a size outside these limits.
+    """
+    ppi = positive(ppi, "printer's resolution", unit="ppi")
+    patch_mm = positive(patch_mm, "side of a patch", unit="mm")
+    if not _LEAST_PPI <= ppi <= _MOST_PPI:
+        raise TargetError(
+            f"A target is drawn at {_LEAST_PPI:g} to {_MOST_PPI:g} ppi, not at {ppi:g}."
+        )
+    if not _SMALLEST_MM <= patch_mm <= _LARGEST_MM:
+        raise TargetError(
+            f"Patches are {_SMALLEST_MM:g} to {_LARGEST_MM:g} mm wide, not {patch_mm:g}."
+        )
+    page = geometry_of(target)
+    # one number of pixels a step, so that every patch is as large as every other
+    pitch = round(patch_mm / PATCH / MM_PER_INCH * ppi)
+    size = round(page.height * pitch), round(page.width * pitch)
+    pixels = np.full((*size, 3), _WHITE, np.uint16)
+    _draw_words(pixels, target, page, pitch)
+    _draw_marks(pixels, page, pitch)
+    _draw_detail(pixels, page, pitch)
+    boxes = []
+    for index, rgb in enumerate(np.rint(target.rgb * 65535).astype(np.uint16)):
+        x, y, width, height = page.patch(index)
+        x0, y0 = round(x * pitch), round(y * pitch)
+        box = x0, y0, x0 + round(width * pitch), y0 + round(height * pitch)
+        pixels[box[1] : box[3], box[0] : box[2]] = rgb
+        if target.rgb[index].min() == 1:
+            _frame(pixels, box, round(0.04 * pitch))
+        boxes.append(box)
+    picture = from_pixels(pixels, SPACE, name="Target", ppi_tag=ppi)
+    return Page(picture, tuple(boxes), ppi)
+
+
+def _frame(pixels: np.ndarray, box, away_px: int) -> None:
+    """A hairline outside a patch that could not be told from the paper otherwise."""
+    x0, y0, x1, y1 = box
+    x0, y0, x1, y1 = x0 - away_px, y0 - away_px, x1 + away_px - 1, y1 + away_px - 1
+    for part in (np.s_[y0, x0:x1], np.s_[y1, x0:x1], np.s_[y0:y1, x0], np.s_[y0 : y1 + 1, x1]):
+        pixels[part] = _HAIRLINE
+
+
+def mark_shape(holes: int, side_px: int) -> np.ndarray:
+    """Ink coverage 0..1 of a corner mark: a ring whose spokes part it into so many holes."""
+    fine = 4
+    at = (np.arange(side_px * fine) + 0.5) / (side_px * fine) * 2 - 1
+    x, y = np.meshgrid(at, at)
+    radius = np.hypot(x, y)
+    ink = (radius <= 1) & (radius >= _RING)
+    if holes > 1:
+        for turn in 2 * np.pi * np.arange(holes) / holes:
+            along = x * np.cos(turn) + y * np.sin(turn)
+            ink |= (np.abs(y * np.cos(turn) - x * np.sin(turn)) <= _SPOKE) & (along >= 0) & (
+                radius <= 1
+            )
+    return ink.reshape(side_px, fine, side_px, fine).mean(axis=(1, 3))
+
+
+def _draw_marks(pixels: np.ndarray, page: Geometry, pitch: int) -> None:
+    side = round(MARK * pitch)
+    for (x, y), holes in zip(page.marks, MARK_HOLES, strict=True):
+        _lay(pixels, mark_shape(holes, side), round(x * pitch - side / 2), round(y * pitch - side / 2))
+
+
+def _lay(pixels: np.ndarray, ink: np.ndarray, x: int, y: int) -> None:
+    """Black where ``ink`` is 1; what falls outside the page is left away."""
+    y0, x0 = max(0, y), max(0, x)
+    y1 = min(pixels.shape[0], y + ink.shape[0])
+    x1 = min(pixels.shape[1], x + ink.shape[1])
+    part = ink[y0 - y : y1 - y, x0 - x : x1 - x, None]
+    under = pixels[y0:y1, x0:x1]
+    under[:] = np.rint(under * (1 - part)).astype(np.uint16)
+
+
+def _draw_words(pixels: np.ndarray, target: Target, page: Geometry, pitch: int) -> None:
+    x0, y0 = page.grid
+    for column in range(page.columns):
+        _write(pixels, str(column + 1), (x0 + column + PATCH / 2) * pitch, (y0 - 0.32) * pitch,
+               0.36 * pitch, "mm")  # fmt: skip
+    for row in range(page.rows):
+        _write(pixels, target.ids[row * COLUMNS][0], (x0 - 0.35) * pitch,
+               (y0 + row + PATCH / 2) * pitch, 0.36 * pitch, "mm")  # fmt: skip
+    how = INTENT_NAMES[target.intent]
+    if target.black_point_compensation:
+        how += ", black point compensation"
+    x, y = page.title
+    size, room = 0.32 * pitch, (page.width - 2 * x) * pitch
+    tail = f"  {how}"
+    name = clean_text(target.paper_name)
+    while len(name) > 4 and _width(f"{name}{tail}", size) > room:
+        name = name[:-2].rstrip() + "…"
+    _write(pixels, f"{name}{tail}", x * pitch, y * pitch, size, "lm")
+
+
+def _font(size_px: float):
+    return _loaded_font(max(6, round(size_px)))
+
+
+@lru_cache(maxsize=16)
+def _loaded_font(size_px: int):
+    from PIL import ImageFont
+
+    # Pillow's own, so that pages look alike on every computer
+    return ImageFont.load_default(size_px)
+
+
+def _width(text: str, size_px: float) -> float:
+    return _font(size_px).getlength(text)
+
+
+def _write(pixels: np.ndarray, text: str, x: float, y: float, size_px: float, anchor: str) -> None:
+    from PIL import Image, ImageDraw
+
+    font = _font(size_px)
+    left, top, right, bottom = font.getbbox(text, anchor=anchor)
+    edge = 2
+    image = Image.new("L", (int(right - left) + 2 * edge, int(bottom - top) + 2 * edge))
+    ImageDraw.Draw(image).text((edge - left, edge - top), text, fill=255, font=font, anchor=anchor)
+    _lay(pixels, np.asarray(image) / 255, round(x + left) - edge, round(y + top) - edge)
+
+
+def _draw_detail(pixels: np.ndarray, page: Geometry, pitch: int) -> None:
+    """Upright lines, level lines and squares of each width, in a row of fields."""
+    x, y, width, height = page.detail
+    kinds = ("upright", "level", "squares")
+    words = 0.45
+    step = width / (len(kinds) * len(DETAIL_PX))
+    for field in range(len(kinds) * len(DETAIL_PX)):
+        kind, px = kinds[field // len(DETAIL_PX)], DETAIL_PX[field % len(DETAIL_PX)]
+        left = round((x + field * step) * pitch)
+        top = round((y + words) * pitch)
+        across, down = round(PATCH * step * pitch), round((height - words) * pitch)
+        row, column = np.indices((down, across)) // px % 2
+        black = {"upright": column, "level": row, "squares": row ^ column}[kind] == 1
+        pixels[top : top + down, left : left + across][black] = 0
+        _write(pixels, f"{px} px", left + across / 2, (y + words / 2) * pitch, 0.3 * pitch, "mm")
+
+
+@dataclass(frozen=True, eq=False)
+class WrittenTarget:
+    """A target that has been written.
+
+    Attributes
+    ----------
+    print_file : what went to the disk for the printer, see `WrittenFile`.
+    reference : path of the text file with what each patch should measure.
+    target : the `Target`.
+    """
+
+    print_file: WrittenFile
+    reference: Path
+    target: Target
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What was written and what to do with it."""
+        file = self.print_file
+        return (
+            f"“{clean_text(file.path.name)}”: {len(self.target)} patches on "
+            f"{file.width_mm:.0f} × {file.height_mm:.0f} mm, in the colours of "
+            f"“{clean_text(self.target.paper_name)}”.",
+            "Print it at 100 %, with the printer driver's own colour conversion off and the "
+            "settings that you use for pictures on this paper.",
+            "Let it dry for a day before you measure it (common practice, no source).",
+            f"What each patch should measure stands in “{clean_text(self.reference.name)}”.",
+        )
+
+
+def reference_path(path) -> Path:
+    """Where the reference values of a target's print file go: beside it."""
+    path = Path(path)
+    return path.with_name(f"{path.stem}-reference.txt")
+
+
+def write_target(
+    paper,
+    path,
+    *,
+    intent: str = "relative",
+    black_point_compensation: bool = True,
+    ppi: float = 360.0,
+    patch_mm: float = PATCH_MM,
+    sheet=None,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    overwrite: bool = False,
+) -> WrittenTarget:
+    """Write the target for a paper: a 16-bit file in its colours, and the reference values.
+
+    Parameters
+    ----------
+    paper : a Paper.
+    path : of the print file, ending in .tif (or .png for RGB papers).  The reference goes
+        beside it, see `reference_path`.
+    intent, black_point_compensation : of the conversion.
+    ppi, patch_mm : see `target_picture`.
+    sheet : name of a sheet such as "A4" to centre it on; None writes the page alone.
+    progress, cancelled, overwrite : as for `write_print_file`.
+
+    Raises
+    ------
+    TargetError, SizeError, OutputError, ProfileError, Cancelled
+        nothing is left of either file then.
+    """
+    target = target_for(paper, intent, black_point_compensation)
+    reference = reference_path(path)
+    if Path(path).suffix.lower() in (".jpg", ".jpeg"):
+        raise TargetError(
+            "A JPEG file does not keep colours exactly; end the target's name in .tif."
+        )
+    check_target(path, overwrite=overwrite)
+    new = not check_target(reference, overwrite=overwrite).exists()
+    page = target_picture(target, ppi, patch_mm)
+    job = PrintJob(
+        picture=page.picture,
+        paper=paper,
+        ppi=page.ppi,
+        sheet=sheet,
+        on_sheet=sheet is not None,
+        intent=intent,
+        black_point_compensation=black_point_compensation,
+        sharpening=None,
+        compression="deflate" if Path(path).suffix.lower() in (".tif", ".tiff") else None,
+        description=f"Target for {clean_text(paper.name)}, {len(target)} patches; {intent}",
+    )
+    with written_whole(reference, overwrite=overwrite) as unfinished:
+        unfinished.stream.write(reference_text(target).encode("ascii"))
+    try:
+        written = write_print_file(
+            job, path, progress=progress, cancelled=cancelled, overwrite=overwrite
+        )
+    except BaseException:
+        if new:
+            reference.unlink(missing_ok=True)
+        raise
+    return WrittenTarget(written, reference, target)

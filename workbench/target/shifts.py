@@ -1,0 +1,85 @@
+"""Which way colours have gone from where they should be, by zones, in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbench.analysis.words import tint_words
+from workbench.colour.lab import chroma
+from workbench.target.patches import Target
+
+# picture lightness that parts the greys (our own)
+_SHADOWS_TO, _MIDTONES_TO = 30, 70
+ZONES = ("shadows", "midtones", "highlights")
+# differences that are not worth a word (our own)
+SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
+
+
+@dataclass(frozen=True)
+class Shift:
+    """How some patches lie to their reference, on average.
+
+    Attributes
+    ----------
+    zone : one of `ZONES`.
+    lightness, a, b : measured minus expected, in L*, a*, b*.
+    """
+
+    zone: str
+    lightness: float
+    a: float
+    b: float
+
+    @property
+    def tint(self) -> float:
+        """Size of the colour cast, ΔCh: the distance in the a*b* plane."""
+        return float(np.hypot(self.a, self.b))
+
+    def words(self, too: str = "too ") -> str:
+        """Such as “1.8 L* too light and slightly too warm”; empty where it is small."""
+        said = []
+        if abs(self.lightness) >= SMALL_LIGHTNESS:
+            way = "light" if self.lightness > 0 else "dark"
+            way = f"{too}{way}" if too else f"{way}er"
+            said.append(f"{abs(self.lightness):.1f} L* {way}")
+        if self.tint >= SMALL_TINT:
+            degree, tint = tint_words((0, self.a, self.b), small=0.0).split()
+            said.append(f"{degree} {too}{tint}" if too else f"{degree} {_MORE[tint]}")
+        return " and ".join(said)
+
+
+_MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "pinker"}
+
+
+def zone_of(target: Target) -> np.ndarray:
+    """(n,) names of zones for grey patches, "" for all others; black and white are no zone."""
+    lightness = 100 * target.rgb[:, 0]
+    zones = np.full(len(target), "", dtype="U10")
+    greys = target.neutrals
+    zones[greys] = ZONES[1]
+    zones[greys & (lightness < _SHADOWS_TO)] = ZONES[0]
+    zones[greys & (lightness > _MIDTONES_TO)] = ZONES[2]
+    return zones
+
+
+def zone_shifts(target: Target, lab, other_lab) -> tuple[Shift, ...]:
+    """Mean of ``lab`` minus ``other_lab``, (n, 3) each, of the greys in each zone."""
+    away, zones = np.asarray(lab) - np.asarray(other_lab), zone_of(target)
+    return tuple(Shift(zone, *map(float, away[zones == zone].mean(axis=0))) for zone in ZONES)
+
+
+def chroma_shift(target: Target, lab, other_lab) -> float:
+    """Mean change of C*ab of the coloured patches; above 0 they are more colourful."""
+    coloured = target.group("full colours", "half colours", "dark colours", "memory colours")
+    return float((chroma(lab) - chroma(other_lab))[coloured].mean())
+
+
+def zone_sentences(shifts, too: str = "too ") -> list[str]:
+    """A sentence for each zone that has gone somewhere; zones that agree share one."""
+    said: dict[str, list[str]] = {}
+    for shift in shifts:
+        if words := shift.words(too):
+            said.setdefault(words, []).append(shift.zone)
+    return [f"The {' and '.join(zones)} are {words}." for words, zones in said.items()]

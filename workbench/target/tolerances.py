@@ -1,0 +1,125 @@
+"""How far a print may be off: sets of limits, each with where it comes from.
+
+The ISO standards are for proofs of press printing, measured on their own control strips of
+press inks.  Here they are a yardstick: their limits are held against our patches, whose
+primaries are those of an RGB space, and passing them makes no print a certified proof.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.errors import TargetError
+
+_MEMORY_7 = "ISO 12647-7:2016, from memory"
+# the standard itself was not at hand
+_SECOND_7 = "ISO 12647-7:2016, from secondary sources that quote bvdm, MediaStandard Print 2018"
+_MEMORY_8 = "ISO 12647-8:2021, from memory; check it before you rely on it"
+_PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One figure of a verdict that may be so large.
+
+    Attributes
+    ----------
+    key : which figure, one of `FIGURES`.
+    at_most : largest value that passes.
+    source : where the limit comes from.
+    """
+
+    key: str
+    at_most: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Tolerances:
+    """A named set of limits, with what it is for."""
+
+    name: str
+    purpose: str
+    limits: tuple[Limit, ...]
+
+
+#: key -> (what is said of it, unit)
+FIGURES = {
+    "white": ("Paper white", "CIEDE2000"),
+    "mean": ("All patches, mean", "CIEDE2000"),
+    "percentile_95": ("All patches, 95th percentile", "CIEDE2000"),
+    "worst": ("Worst patch", "CIEDE2000"),
+    "full_colours": ("Full primaries and secondaries, worst", "CIEDE2000"),
+    "neutral_mean": ("Greys, mean colour cast", "ΔCh"),
+    "neutral_worst": ("Greys, largest colour cast", "ΔCh"),
+    "black_density": ("Black density, off by", "D"),
+    "repeats": ("Same colour twice, farthest apart", "CIEDE2000"),
+}
+
+CONTRACT_PROOF = Tolerances(
+    "Contract proof (ISO 12647-7)",
+    "The limits for proofs that a press has to match: strict for a home printer.",
+    (
+        Limit("white", 3.0, _SECOND_7),
+        Limit("mean", 2.5, _SECOND_7),
+        Limit("worst", 5.0, _SECOND_7),
+        Limit("full_colours", 3.0, _SECOND_7),
+        Limit("neutral_mean", 2.0, _MEMORY_7),
+        Limit("neutral_worst", 3.5, _MEMORY_7),
+    ),
+)
+VALIDATION_PRINT = Tolerances(
+    "Validation print (ISO 12647-8)",
+    "The wider limits for prints that show a customer what to expect.",
+    (
+        Limit("white", 3.0, _MEMORY_8),
+        Limit("mean", 3.0, _MEMORY_8),
+        Limit("percentile_95", 5.0, _MEMORY_8),
+        Limit("neutral_mean", 3.0, _MEMORY_8),
+    ),
+)
+HOME_PRINT = Tolerances(
+    "Careful home print",
+    "What a good profile on a steady printer keeps to: the workbench's own limits.",
+    (
+        Limit("white", 1.5, _PRACTICE),
+        Limit("mean", 2.0, _PRACTICE),
+        Limit("percentile_95", 4.0, _PRACTICE),
+        Limit("worst", 6.0, _PRACTICE),
+        Limit("neutral_mean", 1.5, _PRACTICE),
+        Limit("neutral_worst", 3.0, _PRACTICE),
+        Limit("black_density", 0.10, _PRACTICE),
+        Limit("repeats", 1.0, _PRACTICE),
+    ),
+)
+TOLERANCES = (HOME_PRINT, CONTRACT_PROOF, VALIDATION_PRINT)
+
+YARDSTICK = (
+    "The ISO limits are made for proofs of press printing and their control strips; here they "
+    "are a yardstick only, and passing them makes no print a certified proof."
+)
+
+
+def find_tolerances(tolerances) -> Tolerances:
+    """A set of `TOLERANCES` by its name, or a set of your own as it is.
+
+    Raises
+    ------
+    TargetError
+        for an unknown name (the message lists the known ones), or a limit that is none.
+    """
+    if isinstance(tolerances, Tolerances):
+        for limit in tolerances.limits:
+            if limit.key not in FIGURES or not limit.at_most >= 0:
+                raise TargetError(
+                    f"“{limit.key}” at most {limit.at_most} is no limit; there are "
+                    f"{', '.join(FIGURES)}, with numbers from 0."
+                )
+        return tolerances
+    for known in TOLERANCES:
+        if known.name.casefold() == str(tolerances).casefold():
+            return known
+    raise TargetError(
+        f"There is no set of tolerances “{tolerances}”; there are "
+        f"{'; '.join(known.name for known in TOLERANCES)}."
+    )

@@ -1,0 +1,231 @@
+"""The verdict on a printed target: how far it is from what the paper's profile foretold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.lab import density
+from workbench.errors import TargetError
+from workbench.target.advice import first_checks
+from workbench.target.measured import Measured
+from workbench.target.patches import BLACK, WHITE, Target
+from workbench.target.shifts import (
+    SMALL_CHROMA,
+    Shift,
+    chroma_shift,
+    zone_sentences,
+    zone_shifts,
+)
+from workbench.target.tolerances import (
+    CONTRACT_PROOF,
+    FIGURES,
+    HOME_PRINT,
+    VALIDATION_PRINT,
+    YARDSTICK,
+    find_tolerances,
+)
+
+_MOST_DENSITY = 5.0
+_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A limit and what was found.
+
+    Attributes
+    ----------
+    key, name, unit : which figure, see `FIGURES`.
+    value : found.
+    at_most : allowed; a value of exactly this passes.
+    passed : whether it is.
+    source : where the limit comes from.
+    """
+
+    key: str
+    name: str
+    unit: str
+    value: float
+    at_most: float
+    passed: bool
+    source: str
+
+
+@dataclass(frozen=True, eq=False)
+class Verdict:
+    """What a printed target measured, held against its reference.
+
+    Attributes
+    ----------
+    tolerances : name of the set of limits.
+    ids, names : of the patches.
+    difference : (n,) CIEDE2000 of each patch from its reference.
+    mean, percentile_95, worst : of ``difference``; the percentile interpolates.
+    worst_name : of the patch that is farthest off, with its id.
+    white : CIEDE2000 of the bare paper.
+    black_density, expected_black_density : absolute visual density, -log10 Y.
+    full_colours : largest CIEDE2000 of the primaries and secondaries at full strength.
+    neutral_mean, neutral_worst : colour cast of the greys against the reference, ΔCh, the
+        distance in the a*b* plane.
+    repeats : largest CIEDE2000 between two patches of one colour.
+    shifts : mean shifts of the greys, see `Shift`.
+    chroma : mean shift of C*ab of the coloured patches.
+    outcomes : the limits, one by one.
+    passed : whether all of them hold.
+    sentence : the verdict in one sentence.
+    sentences : where it is off, and what to check first.
+    caveat : why this is no measurement; empty where it is one.
+    """
+
+    tolerances: str
+    ids: tuple[str, ...]
+    names: tuple[str, ...]
+    difference: np.ndarray = field(repr=False)
+    mean: float
+    percentile_95: float
+    worst: float
+    worst_name: str
+    white: float
+    black_density: float
+    expected_black_density: float
+    full_colours: float
+    neutral_mean: float
+    neutral_worst: float
+    repeats: float
+    shifts: tuple[Shift, ...]
+    chroma: float
+    outcomes: tuple[Outcome, ...]
+    passed: bool
+    sentence: str
+    sentences: tuple[str, ...]
+    caveat: str = ""
+
+
+def check_fit(measured: Measured, target: Target) -> None:
+    """TargetError unless the measurements are those of this target's patches."""
+    theirs = measured.target
+    if (theirs.ids, theirs.names) != (target.ids, target.names):
+        raise TargetError(
+            "These measurements were read for another target; read the file again for this one."
+        )
+
+
+def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdict:
+    """Hold measurements against a target's reference and against limits.
+
+    Parameters
+    ----------
+    measured : see `read_measured` and `read_scanned_target`.
+    target : the `Target` that was printed.
+    tolerances : a `Tolerances`, or the name of one of `TOLERANCES`.
+
+    Raises
+    ------
+    TargetError
+        if they do not belong together, or for an unknown set of limits.
+    """
+    check_fit(measured, target)
+    limits = find_tolerances(tolerances)
+    lab, reference = measured.lab, target.reference_lab
+    difference = delta_e_2000(reference, lab)
+    cast = np.hypot(*(lab - reference)[target.neutrals, 1:].T)
+    black, white = target.index(BLACK), target.index(WHITE)
+    worst = int(np.argmax(difference))
+    copies, originals = map(list, zip(*target.repeats, strict=True))
+    shifts = zone_shifts(target, lab, reference)
+    figures = {
+        "mean": float(difference.mean()),
+        "percentile_95": float(np.percentile(difference, 95)),
+        "worst": float(difference[worst]),
+        "white": float(difference[white]),
+        "black_density": _density(lab[black, 0]),
+        "expected_black_density": _density(reference[black, 0]),
+        "full_colours": float(difference[target.group("full colours")].max()),
+        "neutral_mean": float(cast.mean()),
+        "neutral_worst": float(cast.max()),
+        "repeats": float(delta_e_2000(lab[copies], lab[originals]).max()),
+        "chroma": chroma_shift(target, lab, reference),
+    }
+    values = {
+        **figures,
+        "black_density": abs(figures["black_density"] - figures["expected_black_density"]),
+    }
+    outcomes = tuple(_outcome(limit, values[limit.key]) for limit in limits.limits)
+    passed = all(outcome.passed for outcome in outcomes)
+    worst_name = f"{target.names[worst]} ({target.ids[worst]})"
+    return Verdict(
+        tolerances=limits.name,
+        ids=target.ids,
+        names=target.names,
+        difference=difference,
+        worst_name=worst_name,
+        **figures,
+        shifts=shifts,
+        outcomes=outcomes,
+        passed=passed,
+        sentence=_sentence(limits, outcomes, figures, worst_name, bool(measured.caveat)),
+        sentences=_sentences(limits, figures, shifts, worst_name, target, difference, passed),
+        caveat=measured.caveat,
+    )
+
+
+def _density(lightness) -> float:
+    return float(min(density(max(float(lightness), 0.0)), _MOST_DENSITY))
+
+
+def _outcome(limit, value: float) -> Outcome:
+    name, unit = FIGURES[limit.key]
+    return Outcome(
+        key=limit.key,
+        name=name,
+        unit=unit,
+        value=value,
+        at_most=limit.at_most,
+        passed=value <= limit.at_most + _ROUNDING,
+        source=limit.source,
+    )
+
+
+def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> str:
+    off = [outcome for outcome in outcomes if not outcome.passed]
+    about = (
+        f"{figures['mean']:.1f} CIEDE2000 from the prediction on average, "
+        f"{figures['worst']:.1f} at worst, {worst_name}"
+    )
+    start = "By the scan, the print" if estimated else "The print"
+    if not off:
+        return f"{start} keeps to all limits of “{limits.name}”: {about}."
+    most = max(off, key=lambda o: o.value / o.at_most if o.at_most else np.inf)
+    some = "one limit" if len(off) == 1 else f"{len(off)} of {len(outcomes)} limits"
+    return (
+        f"{start} is beyond {some} of “{limits.name}”: {about}. Farthest over its limit is "
+        f"“{most.name}”: {most.value:.2f} where {most.at_most:g} {most.unit} are allowed."
+    )
+
+
+def _sentences(limits, figures, shifts, worst_name, target, difference, passed: bool):
+    said = zone_sentences(shifts)
+    if not said:
+        said.append("The greys are where they should be, from shadows to highlights.")
+    if abs(figures["chroma"]) >= SMALL_CHROMA:
+        way = "more" if figures["chroma"] > 0 else "less"
+        said.append(
+            f"The colours are {way} saturated than foretold, by {abs(figures['chroma']):.1f} C* "
+            "on average."
+        )
+    away = figures["black_density"] - figures["expected_black_density"]
+    how = "as foretold"
+    if abs(away) >= 0.02:
+        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {_expected(figures)} foretold"
+    said.append(f"Black has density {figures['black_density']:.2f} (absolute), {how}.")
+    said += first_checks(figures, shifts, target, difference, passed)
+    if limits in (CONTRACT_PROOF, VALIDATION_PRINT):
+        said.append(YARDSTICK)
+    return tuple(said)
+
+
+def _expected(figures) -> str:
+    return f"{figures['expected_black_density']:.2f}"
