@@ -155,6 +155,13 @@ def _in_process(what: str, *arguments: str) -> dict:
     return json.loads(done.stdout)
 
 
+_CHOICE = """
+Chosen: Pillow Lanczos.  Reduced, it keeps most fine contrast ("kept near") of all that let
+little false detail through ("alias"); enlarged, it is nearest to the truth ("error") of all
+that work on any window of a picture.  The fifth-order spline enlarges more faithfully, but
+takes several times as long, has no reduction of its own and needs the whole picture at once."""
+
+
 def compare_filters() -> None:
     """Print the table of resampling candidates."""
     from output.band_limited import (
@@ -177,6 +184,7 @@ def compare_filters() -> None:
             ("edge, 1.5", edge_figures(resize)),
         ):
             print(f"    {title}: " + ", ".join(f"{k} {v:.4f}" for k, v in figures.items()))
+    print(_CHOICE)
 
 
 def main() -> int:

@@ -91,6 +91,7 @@ def own_environment(folder: Path) -> dict[str, str]:
         "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
         "IPYTHONDIR": "ipython",
         "WORKBENCH_SHELF": "shelf",
+        "WORKBENCH_RECORD": "prints.sqlite",
         "XDG_CACHE_HOME": "cache",
     }
     environment = {

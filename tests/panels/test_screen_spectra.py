@@ -9,6 +9,7 @@ from spectra import BLACK, WHITE, bright_file, invented_white, spectral_file, wi
 
 from workbench.analysis.illuminants import USUAL_LIGHTS, tint_under_lights
 from workbench.colour.inkmodel import model_profile
+from workbench.figures.white import signed
 from workbench.panels.screen import ScreenPanel
 from workbench.panels.screen_spectra import NO_SPECTRA, paper_with_spectra
 from workbench.paper import Paper
@@ -132,5 +133,5 @@ def test_every_row_says_its_figures(panel, plan, measured):
     fold = opened(panel)
     for tint in fold.result.tints:
         row = re.search(rf'<th scope="row">{tint.name}</th>(.*?)</tr>', fold.table.value)[1]
-        assert tint.tint in row and f"L* {tint.lab[0]:.1f}" in row
+        assert tint.tint in row and f"b* {signed(tint.lab[2])}" in row
         assert (f"<td>{tint.shift_ciede2000:.1f}</td>" in row) == (tint.name != "D50")

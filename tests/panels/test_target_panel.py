@@ -74,9 +74,9 @@ def test_it_waits_for_a_paper_with_a_profile(panel, plan):
 
 
 def test_the_page_is_shown_as_it_will_be(panel):
-    assert panel.page.image.value and "169 × 134 mm" in panel.page._caption.value
+    assert panel.page.image.value and "About 17 × 13 cm" in panel.page._caption.value
     panel.patch.field.value = 18
-    assert "338 × 267 mm" in panel.page._caption.value
+    assert "34 × 27 cm" in panel.page._caption.value
 
 
 def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
@@ -100,6 +100,7 @@ def test_what_is_wrong_with_the_folder_stands_beside_it(panel, tmp_path):
         panel._write(typed)
         assert panel.reader.wait_until_idle()
         assert panel.write_status.kind == "problem" and said in panel.write_status.text
+    panel.plan.printer_ppi = 150.0
     panel.sheet.field.value = "A5"
     panel.patch.field.value = 40
     panel._write(str(tmp_path))
@@ -126,6 +127,7 @@ def test_other_limits_judge_anew(panel, files):
     opened(panel, panel.measured_file, files.right)
     assert "keeps to all limits of “Careful home print”" in panel.answer.text
     panel.tolerances.field.value = TOLERANCES[1].name
+    assert panel.reader.wait_until_idle()
     assert "ISO 12647-7" in panel.answer.text
     assert "a yardstick only" in panel.said.value
     assert "secondary sources" in panel.limits_table.value

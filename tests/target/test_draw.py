@@ -81,7 +81,9 @@ def test_patches_in_the_file_agree_with_pillow(tmp_path):
 
 def test_reference_lies_beside_the_file(tmp_path):
     written = write_target(matte_paper(), tmp_path / "rag.tif", ppi=120)
-    assert written.reference == reference_path(tmp_path / "rag.tif") == tmp_path / "rag-reference.txt"
+    assert (
+        written.reference == reference_path(tmp_path / "rag.tif") == tmp_path / "rag-reference.txt"
+    )
     assert written.reference.read_text().startswith("CGATS.17\n")
     assert any("own colour conversion off" in said for said in written.sentences)
     assert sorted(p.name for p in tmp_path.iterdir()) == ["rag-reference.txt", "rag.tif"]
@@ -130,7 +132,9 @@ def test_marks_and_bare_paper_do_not_meet_the_patches():
     pixels = drawn.picture.pixels()
     pitch = drawn.picture.width_px / page.width
     for x, y in page.bare():
-        near = pixels[int(y * pitch) - 3 : int(y * pitch) + 4, int(x * pitch) - 3 : int(x * pitch) + 4]
+        near = pixels[
+            int(y * pitch) - 3 : int(y * pitch) + 4, int(x * pitch) - 3 : int(x * pitch) + 4
+        ]
         assert (near == 65535).all()
     middle = page.centres(len(target)) * pitch
     for (x, y), (x0, y0, x1, y1) in zip(middle, drawn.boxes_px, strict=True):

@@ -76,7 +76,9 @@ def test_repeats_are_averaged_as_light(target, lab):
     # mean of Y of L* ± 6, by the definition of L* (CIE 15)
     above_black = lab[:, 0] > 30
     y = np.mean([((lab[:, 0] + d + 16) / 116) ** 3 for d in (-6, 6)], axis=0)
-    assert found.lab[above_black, 0] == pytest.approx((116 * np.cbrt(y) - 16)[above_black], abs=2e-3)
+    assert found.lab[above_black, 0] == pytest.approx(
+        (116 * np.cbrt(y) - 16)[above_black], abs=2e-3
+    )
     assert 3 < found.scatter < 8 and found.largest_scatter >= found.scatter
 
 

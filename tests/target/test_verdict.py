@@ -47,6 +47,7 @@ def test_a_perfect_print_passes(target, tolerances):
     assert all(o.passed and o.value == pytest.approx(0, abs=1e-9) for o in found.outcomes)
     assert "keeps to all limits" in found.sentence
     assert "where they should be" in found.sentences[0]
+    assert not any("over its limit" in said for said in found.sentences)
 
 
 def test_a_perfect_print_by_way_of_a_file(target):
@@ -121,6 +122,7 @@ def test_each_limit_passes_at_its_value_and_fails_above(target, key):
     assert at.passed and at.outcomes[0].passed
     assert not above.passed and not above.outcomes[0].passed
     assert "beyond one limit of “Mine”" in above.sentence
+    assert "Farthest over its limit" in above.sentences[0]
 
 
 def test_lightness_only_is_a_difference_of_l_over_its_weight(target):
@@ -150,7 +152,12 @@ def test_words_say_where_it_went(target):
 
 @pytest.mark.parametrize(
     ("shift", "word"),
-    [((0, 0, 2), "warm"), ((0, 0, -2), "cool"), ((0, -2, 0), "greenish"), ((0, 2, -0.3), "pinkish")],
+    [
+        ((0, 0, 2), "warm"),
+        ((0, 0, -2), "cool"),
+        ((0, -2, 0), "greenish"),
+        ((0, 2, -0.3), "pinkish"),
+    ],
 )
 def test_casts_have_names(target, shift, word):
     lab = target.reference_lab + np.where(target.neutrals[:, None], shift, 0)

@@ -28,8 +28,10 @@ _LEFT = 82.0  # width of the column with picture and checklist
 _LABEL = 37.0
 _PICTURE = 66.0  # height that the picture may take
 _LINE = 1.32  # of the type's size, from line to line
-# type sizes in points, largest first: a full page is set smaller until it fits
-_SIZES = (9.4, 9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6, 6.2)
+# type sizes in points with the lines that one value may take, in the order of trying:
+# smaller type on a full page, and where that is not enough, values cut with "…"
+_TRIED = ((9.4, 3), (9.0, 3), (8.6, 3), (8.2, 3), (7.8, 3), (7.4, 3), (7.0, 3), (7.0, 2),
+          (6.6, 2), (6.2, 1))  # fmt: skip
 _SAFE = 0.985
 _FACE = {"normal": FONT, "mono": "DejaVu Sans Mono"}
 
@@ -46,8 +48,8 @@ def job_sheet_figure(sheet, small_picture: np.ndarray | None = None):
     A Figure of A4 size, upright.  Words are wrapped, and cut with "…" where a value is
     longer than any that has to be set; type gets smaller on a full page.
     """
-    for size in _SIZES:
-        page = _Page(size)
+    for size, most in _TRIED:
+        page = _Page(size, most)
         _compose(page, sheet, small_picture)
         if page.lowest <= A4_MM[1] - _MARGIN:
             break
@@ -75,7 +77,7 @@ def _compose(page: _Page, sheet, small_picture) -> None:
     page.rule(x, y, x + whole, 1.4)
     y += 4
     for caution in sheet.cautions:
-        end = page.text(x + 3, y, caution, page.size, whole - 3, bold=True, lines=3)
+        end = page.text(x + 3, y, caution, page.size, whole - 3, bold=True, lines=page.most)
         page.bar(x, y, end - y)
         y = end + 1.6
     right = _MARGIN + _LEFT + _GUTTER
@@ -93,7 +95,7 @@ def _compose(page: _Page, sheet, small_picture) -> None:
     if sheet.notes:
         steps = page.text(x, steps + 2, "Notes", page.size, _LEFT, bold=True) + 0.6
         notes = " / ".join(sheet.notes.split("\n"))
-        steps = page.text(x, steps, notes, page.size, _LEFT, lines=6)
+        steps = page.text(x, steps, notes, page.size, _LEFT, lines=2 * page.most)
     _foot(page, sheet, max(steps, at))
 
 
@@ -106,7 +108,8 @@ def _group(page: _Page, x: float, y: float, room: float, group, *, strong=False)
         # the smaller type stands on the same line
         lower = 0.98 * 0.8 * _POINT_MM
         down = page.text(x, y + lower, label, page.size - 0.8, _LABEL - 2, quiet=True, lines=2)
-        end = page.text(x + _LABEL, y, value, page.size, room - _LABEL, bold=strong, lines=3)
+        end = page.text(x + _LABEL, y, value, page.size, room - _LABEL, bold=strong,
+                        lines=page.most)  # fmt: skip
         y = max(end, down) + (0.7 if strong else 0.3)
     return y + 2.4
 
@@ -115,7 +118,7 @@ def _checklist(page: _Page, x: float, y: float, steps) -> float:
     y = page.text(x, y, "In the printer's dialog", page.size, _LEFT, bold=True) + 1.0
     for step in steps:
         page.box(x, y + 0.35, 3.0)
-        y = page.text(x + 5.2, y, step, page.size, _LEFT - 5.2, lines=4) + 1.5
+        y = page.text(x + 5.2, y, step, page.size, _LEFT - 5.2, lines=page.most + 1) + 1.5
     return y
 
 
@@ -153,8 +156,8 @@ class _Words:
 class _Page:
     """A page in millimetres from the upper left; notes what is put on it, and how far down."""
 
-    def __init__(self, size: float):
-        self.size = size
+    def __init__(self, size: float, most: int):
+        self.size, self.most = size, most
         self.lowest = 0.0
         self._words: list[_Words] = []
         self._marks: list[tuple] = []

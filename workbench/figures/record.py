@@ -59,7 +59,8 @@ def alt_text(notes) -> str:
         if len(values) > 1:
             last += f" at last, {min(values):.1f} to {max(values):.1f} in {len(values)} prints"
         said.append(last)
-    return f"Mean CIEDE2000 of {len(measured)} measured prints over time. {'; '.join(said)}."
+    prints = "1 measured print" if len(measured) == 1 else f"{len(measured)} measured prints"
+    return f"Mean CIEDE2000 of {prints} over time. {'; '.join(said)}."
 
 
 class RecordFigure(LiveFigure):

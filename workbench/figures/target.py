@@ -124,7 +124,9 @@ class PatchesFigure(LiveFigure):
             halves.append([(right, top), (right, bottom), (left, bottom)])
             frames.append([(left, top), (right, top), (right, bottom), (left, bottom)])
         # smoothed edges would let a line of paper through between equal halves
-        self._cells = axes.add_collection(PolyCollection(halves, edgecolors="none", antialiaseds=False))
+        self._cells = axes.add_collection(
+            PolyCollection(halves, edgecolors="none", antialiaseds=False)
+        )
         self._frames = axes.add_collection(
             PolyCollection(frames, facecolors="none", edgecolors=colour("problem"), zorder=3)
         )
@@ -148,12 +150,15 @@ class PatchesFigure(LiveFigure):
             text.set_fontweight("bold" if beyond[i] else "normal")
 
     def _explain(self, held: Held) -> None:
-        said = f"Upper left {held.expected_word}, lower right {held.found_word}"
+        wide = self.size_px[0] > 640
+        more = []
         if (self.size_px[0] - 42) / COLUMNS >= _NUMBER_PX:
-            said += "; the number is their difference, CIEDE2000"
+            more.append("the number is their difference, CIEDE2000")
         if held.limit is not None:
-            mark = f"framed: over {held.limit:g}"
-            said += f"; {mark}" if self.size_px[0] > 640 else f"\n{mark}"
+            more.append(f"framed: over {held.limit:g}")
+        said = f"Upper left {held.expected_word}, lower right {held.found_word}"
+        if more:
+            said += f"{'; ' if wide else chr(10)}{'; '.join(more)}"
         self.legend_words.set_text(said)
 
     def alt_text(self, held: Held) -> str:
@@ -173,5 +178,3 @@ def _beyond(held: Held) -> np.ndarray:
     if held.limit is None:
         return np.zeros(len(held.target), bool)
     return held.difference > held.limit + 1e-9
-
-

@@ -143,5 +143,3 @@ def _empty(axes) -> None:
     for artist in (*axes.patches, *axes.lines, *axes.texts, *axes.collections):
         artist.remove()
     axes.containers.clear()
-
-

@@ -9,13 +9,20 @@ import numpy as np
 
 # the letters of Pillow's own font; what it lacks is written another way
 _INSTEAD = str.maketrans({"−": "-", "–": "-", "—": "-", "×": "x", "\u00a0": " ", "’": "'"})
+_ALSO = "“”·°…±"
 
 
 def plain(text: str) -> str:
     """The text in letters that the font has: accents are left out, others become “?”."""
-    text = unicodedata.normalize("NFKD", str(text).translate(_INSTEAD))
-    kept = (letter for letter in text if not unicodedata.combining(letter))
-    return "".join(letter if " " <= letter <= "~" or letter in "“”·°…±" else "?" for letter in kept)
+    return "".join(_plain(letter) for letter in str(text).translate(_INSTEAD))
+
+
+def _plain(letter: str) -> str:
+    if " " <= letter <= "~" or letter in _ALSO:
+        return letter
+    apart = unicodedata.normalize("NFKD", letter)
+    kept = [part for part in apart if not unicodedata.combining(part)]
+    return "".join(part if " " <= part <= "~" else "?" for part in kept)
 
 
 def text_mask(text: str, height_px: int, widest_px: int | None = None) -> np.ndarray:

@@ -87,7 +87,8 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
         min(1.0, side * job.ppi / 25.4 / pixels)
         for side, pixels in zip(size_mm, (layout.across.n_out, layout.down.n_out), strict=True)
     ]
-    if min(share) >= 1:
+    # lengths come from whole pixels and back
+    if min(share) > 0.999:
         return (Telling(0.5, 0.5, "whole print", "The whole print is small enough to be tried."),)
     view = _View(job, layout, share)
     found: list[Telling] = []

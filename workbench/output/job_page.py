@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from base64 import b64encode
 from html import escape
+from textwrap import wrap
 
 from workbench.output.job_facts import COST
 
-# longer words would push the page over its end; nothing that has to be set is longer
-_LONGEST, _LONGEST_NOTES, _LONGEST_STEP = 90, 400, 220
-# type sizes in points, largest first, with what the longer column may come to: lines of
-# type on the shorter of the two usual pages (Letter), found with a full page in a browser
-_SIZES = ((9.2, 50), (8.6, 54), (8.0, 59), (7.4, 65), (6.8, 73), (6.2, 200))
-# letters in a line at 9.2 points: of a value, of a step
-_VALUE_LETTERS, _STEP_LETTERS = 29, 46
+# longer words are cut: nothing that has to be set is as long
+_LONGEST, _LONGEST_NOTES, _LONGEST_STEP = 110, 400, 220
+# type sizes in points with the lines that one value may take, in the order of trying:
+# smaller type on a full page, and where that is not enough, values cut with "…"
+_TRIED = ((9.2, 3), (8.8, 3), (8.4, 3), (8.0, 3), (7.6, 3), (7.2, 3), (6.8, 3), (6.8, 2),
+          (6.4, 2), (6.2, 1))  # fmt: skip
+_MM = 25.4 / 72
+_LINE = 1.32
+# of an em, letters of wide type on the average; bold ones are wider
+_LETTER, _BOLD = 0.56, 0.64
+# on the shorter of the two usual pages (Letter) and the narrower (A4), inside their margins
+_PAGE_HEIGHT, _STEP_WIDTH, _VALUE_WIDTH, _SETTING_WIDTH = 256.0, 78.0, 54.0, 62.0
+_PICTURE, _HEAD, _FOOT = 68.0, 18.0, 27.0
 
 
 def page(sheet, small_picture: bytes | None) -> str:
@@ -24,6 +31,7 @@ def page(sheet, small_picture: bytes | None) -> str:
     small_picture : a PNG or JPEG file, or None.
     """
     first, *others = sheet.groups
+    size, most = _fitting(sheet, small_picture is not None)
     image = ""
     if small_picture is not None:
         kind = "png" if small_picture.startswith(b"\x89PNG") else "jpeg"
@@ -36,7 +44,9 @@ def page(sheet, small_picture: bytes | None) -> str:
         words = escape(_cut(" / ".join(sheet.notes.split("\n")), _LONGEST_NOTES))
         notes = f"<section><h2>Notes</h2><p>{words}</p></section>"
     return _PAGE.format(
-        size=_type_size(sheet),
+        size=size,
+        most=most,
+        most_step=most + 1,
         title=escape(_cut(sheet.title)),
         subtitle=escape(_cut(sheet.subtitle)),
         image=f'<div class="picture">{image}</div>' if image else "",
@@ -60,7 +70,7 @@ def page(sheet, small_picture: bytes | None) -> str:
 
 def _table(group, kind: str = "") -> str:
     rows = "".join(
-        f"<tr><th scope=row>{escape(label)}</th><td>{escape(_cut(value))}</td></tr>"
+        f"<tr><th scope=row>{escape(label)}</th><td><div>{escape(_cut(value))}</div></td></tr>"
         for label, value in group.rows
     )
     mark = f' class="{kind}"' if kind else ""
@@ -72,29 +82,48 @@ def _cut(text: str, letters: int = _LONGEST) -> str:
     return text if len(text) <= letters else text[: letters - 1].rstrip() + "…"
 
 
-def _type_size(sheet) -> float:
-    """The largest type with which the page stays one page, by counting lines."""
-    for size, most in _SIZES:
-        grown = 9.2 / size
-        values = [
-            _lines(_cut(value), _VALUE_LETTERS * grown)
-            for group in sheet.groups
-            if group.title != COST
-            for _, value in group.rows
-        ]
-        facts = sum(values) + 2 * len(sheet.groups)
-        steps = sum(_lines(step, _STEP_LETTERS * grown) + 0.35 for step in sheet.checklist)
-        # the picture takes as much as some fifteen lines
-        left = 17 + steps + 2 * len(sheet.groups[-1].rows) * (sheet.groups[-1].title == COST)
-        left += 2 + _lines(sheet.notes[:_LONGEST_NOTES], _STEP_LETTERS * grown)
-        above = 2 * len(sheet.cautions) + _lines(_cut(sheet.title), 48) * 1.5
-        if max(facts, left) + above <= most:
-            return size
-    return _SIZES[-1][0]
+def _fitting(sheet, pictured: bool) -> tuple[float, int]:
+    """The largest type, and lines to a value, with which all stays on one page."""
+    for size, most in _TRIED:
+        if _height_mm(sheet, size, most, pictured) <= _PAGE_HEIGHT:
+            return size, most
+    return _TRIED[-1]
+
+
+def _height_mm(sheet, size: float, most: int, pictured: bool) -> float:
+    """About how high the page gets, by counting letters."""
+    em = size * _MM
+
+    def lines(text: str, width: float, limit: int, letter: float = _LETTER) -> int:
+        return min(limit, _lines(_cut(text, _LONGEST_STEP), width / (letter * em)))
+
+    def table(group, width: float, letter: float, space: float) -> float:
+        rows = [lines(value, width, most, letter) * _LINE + space for _, value in group.rows]
+        return (sum(rows) + _LINE + 1.2) * em
+
+    first, *others = sheet.groups
+    right = table(first, _SETTING_WIDTH, _BOLD, 0.45)
+    left = _PICTURE if pictured else 0.0
+    steps = [lines(step, _STEP_WIDTH, most + 1) * _LINE + 0.4 for step in sheet.checklist]
+    left += (sum(steps) + _LINE + 1.2) * em
+    for group in others:
+        height = table(group, _VALUE_WIDTH, _LETTER, 0.2)
+        left, right = (left + height, right) if group.title == COST else (left, right + height)
+    if sheet.notes:
+        notes = _lines(_cut(sheet.notes, _LONGEST_NOTES), (_STEP_WIDTH + 5) / (_LETTER * em))
+        left += (notes * _LINE + _LINE + 1.2) * em
+    above = _HEAD + 7 * (_lines(_cut(sheet.title), 44) - 1)
+    above += 4 * _lines(_cut(sheet.subtitle), 186 / (_LETTER * em))
+    above += sum(
+        _lines(_cut(each), 180 / (_BOLD * em)) * _LINE * em + 2.5 for each in sheet.cautions
+    )
+    return above + max(left, right) + _FOOT
 
 
 def _lines(text: str, letters: float) -> int:
-    return max(1, -(-len(text) // max(1, int(letters))))
+    """How many lines of so many letters a text takes."""
+    letters = max(4, int(letters))
+    return max(1, len(wrap(text, letters)))
 
 
 _PAGE = """<!DOCTYPE html>
@@ -112,6 +141,7 @@ p {{ margin: 0; overflow-wrap: anywhere; }}
 h1 {{ margin: 0; font-size: 17pt; line-height: 1.15; overflow-wrap: anywhere; }}
 h2 {{ margin: 0 0 .3em; font-size: 1em; }}
 .kind, th, footer {{ color: #555; }}
+header, .caution, .hand, footer {{ flex: none; }}
 .kind {{ font-size: 8pt; }}
 .columns {{ display: grid; grid-template-columns: 45% 1fr; gap: 0 8mm; }}
 .picture {{ background: #777; padding: 3mm; margin-bottom: 4mm; }}
@@ -121,6 +151,9 @@ table {{ border-collapse: collapse; width: 100%; table-layout: fixed; }}
 th, td {{ text-align: left; vertical-align: top; padding: .06em 0; overflow-wrap: anywhere; }}
 th {{ font-weight: normal; width: 42%; padding-right: .5em; }}
 th {{ font-size: .92em; line-height: 1.43; }}
+td div, label span {{ display: -webkit-box; -webkit-box-orient: vertical; overflow: hidden; }}
+td div {{ -webkit-line-clamp: {most}; }}
+label span {{ -webkit-line-clamp: {most_step}; }}
 .settings td {{ font-weight: 600; }}
 .settings th {{ width: 34%; }}
 .settings tr > * {{ padding: .18em 0; }}
@@ -144,7 +177,11 @@ footer {{ border-top: .4pt solid #999; padding-top: 1mm; font-size: 7pt; }}
 }}
 @media print {{
   html {{ background: #fff; }}
-  main {{ width: auto; margin: 0; padding: 0; }}
+  /* never more than one page, whatever has been typed: the columns give way */
+  main {{ width: auto; height: 255mm; margin: 0; padding: 0; overflow: hidden; }}
+  main {{ display: flex; flex-direction: column; }}
+  .columns {{ flex: 0 1 auto; min-height: 0; overflow: hidden; }}
+  .hand {{ padding-top: 1mm; }}
   .picture {{ print-color-adjust: exact; -webkit-print-color-adjust: exact; }}
 }}
 </style></head><body><main>

@@ -1,4 +1,4 @@
-"""The desk: the picture on this paper and four answers always in view, four panels below."""
+"""The desk: the picture on this paper and four answers always in view, the panels beside them."""
 
 from __future__ import annotations
 
@@ -23,12 +23,16 @@ from workbench.panels import parts
 from workbench.panels.black import BlackPanel
 from workbench.panels.compare import ComparePanel
 from workbench.panels.gamut import GamutPanel
+from workbench.panels.print_file import PrintFilePanel
 from workbench.panels.proof import ProofPanel
+from workbench.panels.record import RecordPanel
 from workbench.panels.screen import ScreenPanel
 from workbench.panels.shelf import ShelfPanel
 from workbench.panels.shelf_reading import shelf_papers
 from workbench.panels.size import SizePanel
 from workbench.panels.sources import Sources, as_paper, as_picture
+from workbench.panels.strip import StripPanel
+from workbench.panels.target import TargetPanel
 from workbench.panels.what_if import WhatIfPanel
 from workbench.panels.white import WhitePanel
 from workbench.paper import Paper
@@ -311,6 +315,10 @@ _KINDS = {
     "shelf": ShelfPanel,
     "what_if": WhatIfPanel,
     "screen": ScreenPanel,
+    "strip": StripPanel,
+    "print_file": PrintFilePanel,
+    "target": TargetPanel,
+    "record": RecordPanel,
 }
 
 

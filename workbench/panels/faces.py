@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 def desk(picture=None, papers=None, plan=None):
-    """The whole workbench: picture on paper, four answers, four panels.
+    """The whole workbench: picture on paper, four answers, and the panels.
 
     Parameters
     ----------
@@ -73,6 +73,34 @@ def screen_panel(picture, paper, plan=None):
     return _alone(ScreenPanel, picture, paper, plan)
 
 
+def print_file_panel(picture, paper, plan=None):
+    """How the file is made, its sharpening and adjustments, and writing it; alone in a cell."""
+    from workbench.panels.print_file import PrintFilePanel
+
+    return _alone(PrintFilePanel, picture, paper, plan)
+
+
+def strip_panel(picture, paper, plan=None):
+    """A test strip before the sheet, and several prints on one sheet; alone in a cell."""
+    from workbench.panels.strip import StripPanel
+
+    return _alone(StripPanel, picture, paper, plan)
+
+
+def target_panel(paper, plan=None):
+    """A target to print and the verdict on what was measured of it; alone in a cell."""
+    from workbench.panels.target import TargetPanel
+
+    return _alone(TargetPanel, None, paper, plan)
+
+
+def record_panel(plan=None):
+    """The record of prints made, and the cost of the present one; alone in a cell."""
+    from workbench.panels.record import RecordPanel
+
+    return _alone(RecordPanel, None, None, plan)
+
+
 def _alone(kind, picture, paper, plan):
     from workbench.panels.sources import as_paper, as_picture
     from workbench.plan import Plan
@@ -82,5 +110,6 @@ def _alone(kind, picture, paper, plan):
         plan.paper = as_paper(paper)
         if plan.paper not in plan.papers:
             plan.papers = (*plan.papers, plan.paper)
-    plan.picture = as_picture(picture)
+    if picture is not None:
+        plan.picture = as_picture(picture)
     return kind(plan)

@@ -88,6 +88,7 @@ class GamutPanel(Panel):
         controls.add_class("wb-side-controls")
         seen = parts.beside(self.picture, controls)
         front.listen(seen, "width", self.safely(self._room_changed))
+        self._hold_room()
         return [
             self.share,
             seen,
@@ -241,7 +242,12 @@ class GamutPanel(Panel):
         width = min(max(width // 20 * 20, LEAST_PREVIEW_PX), WIDEST_PREVIEW_PX)
         if width != self._width_px:
             self._width_px = width
+            self._hold_room()
             self._ratio_changed()
+
+    def _hold_room(self) -> None:
+        """As wide before there is a picture, and with a long caption, so that nothing jumps."""
+        self.picture.widget.layout.width = f"{self._width_px + _AROUND_PX}px"
 
     # showing --------------------------------------------------------------
 

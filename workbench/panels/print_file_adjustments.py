@@ -68,7 +68,7 @@ class AdjustmentsPart:
         self.problem = still_line(front)
         self.ticks, self.amounts, self.reasons, rows = {}, {}, {}, {}
         self.suggestions: dict = {}
-        self._suggested_for = self._job = None
+        self._suggested_for, self._job = (), None
         for kind in KINDS:
             rows[kind] = self._row(front, kind)
         self.figure = AdjustmentsFigure()
@@ -164,7 +164,7 @@ class AdjustmentsPart:
         self.none.layout.display = "" if text else "none"
 
     def _failed(self, error: BaseException) -> None:
-        self._suggested_for = None  # tried again with the next change
+        self._suggested_for = ()  # tried again with the next change
         self._say("")
         parts.guard.report(self.problem, error, self)
 

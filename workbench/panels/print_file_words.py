@@ -29,9 +29,9 @@ def answer_words(expected, job) -> str:
     """What will be made, in one sentence."""
     size = area_text(expected.width_mm, expected.height_mm, "mm")
     inches = area_text(expected.width_mm, expected.height_mm, "in")
-    whose = f"converted for {job.paper.name}"
-    if job.converts == "driver":
-        whose = "in the picture's own colours, for the driver to convert"
+    whose = "in the picture's own colours, for the driver to convert"
+    if job.converts == "workbench":
+        whose = f"converted for {job.paper.name}"
     return (
         f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
         f"{ppi_text(expected.ppi)} ppi, {size} ({inches}), {expected.bit_depth} bits a channel, "

@@ -41,6 +41,7 @@ class RecordView:
 
     def __init__(self, front, panel):
         self._front, self._panel = front, panel
+        self._notes, self._drawn = (), None  # listed, and in the figure
         self.new_said, self.said, self.saved_said = (parts.StatusLine(front) for _ in range(3))
         for line in (self.new_said, self.said, self.saved_said):
             line.widget.layout.min_height = "0"
@@ -174,10 +175,18 @@ class RecordView:
     def _build_figure(self):
         self.drift = parts.html("", "wb-muted")
         self.figure = parts.PlotView(self._front, RecordFigure(), "No prints noted yet")
-        return parts.fold(
+        self.over_time = parts.fold(
             "How the listed prints came out over time", self.drift, self.figure,
             front=self._front,
         )  # fmt: skip
+        self.over_time.button.on_click(lambda _: self._kept(self._show_figure)())
+        return self.over_time
+
+    def _show_figure(self) -> None:
+        """Draw the figure, if it is in view and not up to date."""
+        if self.over_time.opened and self._drawn is not self._notes:
+            self._drawn = self._notes
+            self.figure.show(self._notes, alt=alt_text(self._notes))
 
     def _build_saving(self):
         front, panel = self._front, self._panel
@@ -238,7 +247,8 @@ class RecordView:
         parts.set_html(self.learnt, learnt, "wb-muted")
         for widget in (self.learnt, self.take_ink):
             widget.layout.display = "" if learnt else "none"
-        self.figure.show(held.notes, alt=alt_text(held.notes))
+        self._notes = held.notes
+        self._show_figure()
         parts.set_html(self.drift, drift_sentence(held.notes), "wb-muted")
 
     def show_place(self, path, begun: bool) -> None:

@@ -7,8 +7,8 @@ from html import escape
 from workbench.analysis.illuminants import TintsUnderLights, tint_under_lights
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
+from workbench.figures.white import signed
 from workbench.panels import parts
-from workbench.panels.facts import lab_text
 from workbench.paper_readings import spectral_white
 
 NO_SPECTRA = (
@@ -109,7 +109,7 @@ def _whose(paper, chosen) -> str:
 
 def tints_html(result: TintsUnderLights) -> str:
     """HTML table of the tints, one row a light."""
-    titles = ("Light", "What it is", "Tint", "Lab to an eye used to it", "Away from D50")
+    titles = ("Light", "What it is", "Tint", "To an eye used to it", "Away from D50")
     head = "".join(f'<th scope="col">{title}</th>' for title in titles)
     body = "".join(
         f'<tr><th scope="row">{escape(tint.name)}</th>'
@@ -118,7 +118,7 @@ def tints_html(result: TintsUnderLights) -> str:
             for cell in (
                 f"{tint.about}, {round(tint.cct_k, -2):.0f} K",
                 tint.tint,
-                lab_text(tint.lab),
+                f"a* {signed(tint.lab[1])}, b* {signed(tint.lab[2])}",
                 "—" if tint is result.d50 else f"{tint.shift_ciede2000:.1f}",
             )
         )
@@ -126,10 +126,10 @@ def tints_html(result: TintsUnderLights) -> str:
         for tint in result.tints
     )
     note = (
-        "Lab relative to each light's own white. Away from D50: CIEDE2000 after the "
+        "a* and b* are relative to each light's own white. Away from D50: CIEDE2000 after the "
         f"{result.adaptation} transform. Lights and observers: CIE 15:2018; sums: ASTM E308."
     )
     return (
-        f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
+        f'<table class="wb-facts wb-facts-lights tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
         f'<div class="wb-muted">{escape(note)}</div>'
     )

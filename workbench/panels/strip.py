@@ -52,7 +52,7 @@ _NOT_CHOSEN = ("not chosen yet", "")
 
 
 @dataclass(frozen=True)
-class _Shown:
+class _Laid:
     """A strip in view, the parts it was chosen from, and its patches on screen."""
 
     strip: Strip
@@ -71,7 +71,7 @@ class StripPanel(Panel):
         self._lock = threading.RLock()
         # the strip's own "as planned", and what this panel has put in the plan
         self._base, self._set_here = Adjustments(), None
-        self._shown: _Shown | None = None
+        self._laid: _Laid | None = None
         self._suggested: tuple = (None, ())
         self.controls = StripControls(front)
         self.controls.on_change(self.safely(self._again))
@@ -161,7 +161,7 @@ class StripPanel(Panel):
                 return tellings
             strip = test_strip(job, wanted, *steps, sheet)
             progress(0.5, "Proofing the patches")
-            return _Shown(strip, tellings, patch_proofs(strip, cancelled=cancelled))
+            return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
 
         self.worker.submit("strip", work, self._show, on_error=self._failed, status=self.status)
 
@@ -172,16 +172,16 @@ class StripPanel(Panel):
 
     def _nothing(self) -> None:
         """Show no strip that no longer holds."""
-        self._shown = None
+        self._laid = None
         self.results.layout.display = "none"
 
     def _show(self, found) -> None:
         with self._lock:
-            if not isinstance(found, _Shown):
+            if not isinstance(found, _Laid):
                 self.controls.offer(found)
                 self._nothing()
                 raise OutputError("Tick at least one part of the picture for the strip.")
-            self._shown = found
+            self._laid = found
             self.results.layout.display = ""
             self.controls.offer(found.tellings)
             first, *_ = found.strip.sentences(self.plan.unit)
@@ -190,7 +190,7 @@ class StripPanel(Panel):
             self._draw()
 
     def _draw(self) -> None:
-        shown = self._shown
+        shown = self._laid
         if shown is None:
             return
         drawing = strip_drawing(shown.strip, shown.proofs, self._liked())
@@ -239,7 +239,7 @@ class StripPanel(Panel):
 
     def _to_write(self):
         with self._lock:
-            shown = self._shown
+            shown = self._laid
         if shown is None:
             raise WorkbenchError(
                 self.missing() or "There is no strip to write yet; wait a moment."

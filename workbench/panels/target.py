@@ -27,7 +27,8 @@ from workbench.target.patches import SPACE, target_for
 from workbench.target.scan import read_scanned_target
 from workbench.target.verdict import verdict
 
-_PAGE_PPI, _PAGE_PX = 100, 420
+# CSS pixels of the page's picture, and of grey around it
+_PAGE_PPI, _PAGE_PX, _AROUND_PX = 100, 420, 32
 
 
 class TargetPanel(Panel):
@@ -64,16 +65,16 @@ class TargetPanel(Panel):
             front, "Write the target", safely(self._write), main=True,
             help="Writes a 16-bit TIFF for the printer and a text with what it should measure",
         )  # fmt: skip
-        front.listen(
-            self.write, "press", safely(self._pressed), field=front.tag(self.folder.field)
-        )
+        front.listen(self.write, "press", safely(self._pressed), field=front.tag(self.folder.field))
         self.page = parts.PictureView(front, "The target's page")
+        self.page.widget.layout.width = f"{_PAGE_PX + 2 * _AROUND_PX}px"
+        self.page.widget.layout.max_width = "100%"
         self.written = parts.html("")
         read = ReadControls(front, self._measured_chosen, self._scan_chosen, self._before_chosen)
         self.tolerances, self.take_d50, self.assume = read.tolerances, read.take_d50, read.assume
         self.measured_file, self.scan_file = read.measured, read.scan
         self.before_file = read.before
-        self.tolerances.on_change(self.safely(lambda name: self._judge()))
+        self.tolerances.on_change(self.safely(lambda name: self._judge_again()))
         self.take_d50.on_change(self.safely(lambda taken: self._read_again()))
         self.assume.on_change(self.safely(lambda name: self._read_again()))
         self._build_answers()
@@ -199,8 +200,8 @@ class TargetPanel(Panel):
                 "detail below, a ring in each corner",
             )
             self.page.set_caption(
-                f"{page.width * step_mm:.0f} × {page.height * step_mm:.0f} mm, before it is "
-                "converted for the paper"
+                f"About {page.width * step_mm / 10:.0f} × {page.height * step_mm / 10:.0f} cm; "
+                "shown before it is converted for the paper"
             )
 
         self._once("page", key, show)
@@ -283,6 +284,12 @@ class TargetPanel(Panel):
             self._judge()
             if self.measured is None:
                 self.status.say("Open the new measurements too, to see how far they moved.")
+
+    def _judge_again(self) -> None:
+        """Judge by other limits; drawing the plots takes the worker's time, not the page's."""
+        self.reader.submit(
+            "judge", lambda cancelled, progress: None, lambda _: self._judge(), status=self.status
+        )
 
     def _judge(self) -> None:
         """Bring verdict and drift up to date with what was read."""

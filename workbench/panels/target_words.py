@@ -58,7 +58,7 @@ def patches_html(measured: Measured, judged: Verdict) -> str:
 def list_html(sentences) -> str:
     """HTML list of sentences; empty for none."""
     items = "".join(f'<li class="{_PLAIN}">{escape(said)}</li>' for said in sentences)
-    return f'<ul class="wb-target-said">{items}</ul>' if items else ""
+    return f'<ul style="margin: 4px 0">{items}</ul>' if items else ""
 
 
 def read_words(measured: Measured) -> list[str]:

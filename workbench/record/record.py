@@ -19,6 +19,7 @@ from workbench.record.table import csv_bytes, csv_text
 FILE_VARIABLE = "WORKBENCH_RECORD"
 
 _KEPT = tuple(name for name in NAMES if name != "id")
+_LONG = ("plan_text", "measurements")
 _SWITCHES = ("black_point_compensation", "passed")
 
 
@@ -252,28 +253,33 @@ class Record:
         """Ink for a square metre from the prints noted with theirs; None where none was."""
         where = _asked(paper=paper, printer=printer)
         where.add("ink_ml > 0")
-        return ink_use(self._found(where))
+        return ink_use(self._found(where, brief=True))
 
     # taking away --------------------------------------------------------------
 
     def csv(self, text: str = "", **asked) -> str:
-        """The prints that `search` finds as CSV, see `workbench.record.table`."""
-        return csv_text(self.search(text, **asked))
+        """The prints that `search` finds as CSV, with its filters; see `workbench.record.table`."""
+        return csv_text(self._found(_asked(text, **asked), brief=True))
 
     def save_csv(self, folder, text: str = "", *, stem: str = "prints made", **asked) -> Path:
         """Save them as a CSV file under a name that is not taken; returns where it went.
 
         Raises OutputError if it cannot be written.
         """
-        return save_new(folder, stem, ".csv", csv_bytes(self.search(text, **asked)))
+        notes = self._found(_asked(text, **asked), brief=True)
+        return save_new(folder, stem, ".csv", csv_bytes(notes))
 
-    def _found(self, where: Condition, limit=None, offset: int = 0) -> tuple[PrintNote, ...]:
+    def _found(
+        self, where: Condition, limit=None, offset: int = 0, *, brief: bool = False
+    ) -> tuple[PrintNote, ...]:
+        """The notes that meet a condition; ``brief`` leaves out the long texts."""
+        names = [f"'' AS {name}" if brief and name in _LONG else name for name in NAMES]
         with store.reading(self.path) as db:
             if db is None:
                 return ()
             where.prepare(db)
             rows = db.execute(
-                f"SELECT {', '.join(NAMES)} FROM print WHERE {where.sql} "
+                f"SELECT {', '.join(names)} FROM print WHERE {where.sql} "
                 "ORDER BY made_at_s DESC, id DESC LIMIT ? OFFSET ?",
                 (*where.values, -1 if limit is None else max(0, limit), max(0, offset)),
             )

@@ -25,9 +25,7 @@ _LISTED = {
 }  # fmt: skip
 _OURS = "Print-planning workbench"
 _ID_LETTERS = 40
-_ALIKE = str.maketrans(
-    {"\u2212": "-", "\u2013": "-", "\u2014": "-", "ß": "ss", "“": "'", "”": "'", "„": "'", "’": "'"}
-)
+_ALIKE = str.maketrans("\u2212\u2013\u2014“”„’", "---''''") | {ord("ß"): "ss"}
 
 
 def plain_text(text) -> str:
@@ -115,7 +113,7 @@ def _numbers(fields, values, count: int, decimals: int):
     values = np.asarray(values, float)
     if values.shape != (count, len(fields)) or not np.isfinite(values).all():
         raise TargetError(
-            f"The samples need {len(fields)} numbers each ({', '.join(fields)}) for {count} samples."
+            f"Each of the {count} samples needs {len(fields)} numbers: {', '.join(fields)}."
         )
     # no "-0.0000"
     rounded = np.round(values, decimals) + 0.0

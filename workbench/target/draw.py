@@ -118,8 +118,10 @@ def mark_shape(holes: int, side_px: int) -> np.ndarray:
     if holes > 1:
         for turn in 2 * np.pi * np.arange(holes) / holes:
             along = x * np.cos(turn) + y * np.sin(turn)
-            ink |= (np.abs(y * np.cos(turn) - x * np.sin(turn)) <= _SPOKE) & (along >= 0) & (
-                radius <= 1
+            ink |= (
+                (np.abs(y * np.cos(turn) - x * np.sin(turn)) <= _SPOKE)
+                & (along >= 0)
+                & (radius <= 1)
             )
     return ink.reshape(side_px, fine, side_px, fine).mean(axis=(1, 3))
 
@@ -127,7 +129,12 @@ def mark_shape(holes: int, side_px: int) -> np.ndarray:
 def _draw_marks(pixels: np.ndarray, page: Geometry, pitch: int) -> None:
     side = round(MARK * pitch)
     for (x, y), holes in zip(page.marks, MARK_HOLES, strict=True):
-        _lay(pixels, mark_shape(holes, side), round(x * pitch - side / 2), round(y * pitch - side / 2))
+        _lay(
+            pixels,
+            mark_shape(holes, side),
+            round(x * pitch - side / 2),
+            round(y * pitch - side / 2),
+        )
 
 
 def _lay(pixels: np.ndarray, ink: np.ndarray, x: int, y: int) -> None:

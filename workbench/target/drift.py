@@ -115,7 +115,7 @@ def _sentence(mean: float, worst: float, worst_name: str, before: str) -> str:
         how = "The printer has drifted clearly"
     return (
         f"{how}: since “{before}” the patches moved by {mean:.1f} CIEDE2000 on average, "
-        f"{worst:.1f} at most ({worst_name})."
+        f"{worst:.1f} at most, {worst_name}."
     )
 
 

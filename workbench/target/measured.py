@@ -189,7 +189,9 @@ def _by_order(patches: Patches, target: Target, notes: list[str]) -> list[list[i
     across = [list(range(i, rows, count)) for i in range(count)]
     # some instruments go down the columns
     lines = -(-count // COLUMNS)
-    down_first = np.arange(count).reshape(lines, COLUMNS).T.ravel() if lines * COLUMNS == count else ()
+    down_first = (
+        np.arange(count).reshape(lines, COLUMNS).T.ravel() if lines * COLUMNS == count else ()
+    )
     lab = xyz_to_lab(patches.xyz[:count])
     away = float(delta_e_2000(lab, target.reference_lab).mean())
     if away > _DOUBT and len(down_first):

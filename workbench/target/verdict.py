@@ -167,7 +167,7 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
         outcomes=outcomes,
         passed=passed,
         sentence=_sentence(limits, outcomes, figures, worst_name, bool(measured.caveat)),
-        sentences=_sentences(limits, figures, shifts, worst_name, target, difference, passed),
+        sentences=_sentences(limits, outcomes, figures, shifts, target, difference, passed),
         caveat=measured.caveat,
     )
 
@@ -190,7 +190,7 @@ def _outcome(limit, value: float) -> Outcome:
 
 
 def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> str:
-    off = [outcome for outcome in outcomes if not outcome.passed]
+    off = sum(not outcome.passed for outcome in outcomes)
     about = (
         f"{figures['mean']:.1f} CIEDE2000 from the prediction on average, "
         f"{figures['worst']:.1f} at worst, {worst_name}"
@@ -198,28 +198,25 @@ def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> st
     start = "By the scan, the print" if estimated else "The print"
     if not off:
         return f"{start} keeps to all limits of “{limits.name}”: {about}."
-    most = max(off, key=lambda o: o.value / o.at_most if o.at_most else np.inf)
-    some = "one limit" if len(off) == 1 else f"{len(off)} of {len(outcomes)} limits"
-    return (
-        f"{start} is beyond {some} of “{limits.name}”: {about}. Farthest over its limit is "
-        f"“{most.name}”: {most.value:.2f} where {most.at_most:g} {most.unit} are allowed."
-    )
+    some = "one limit" if off == 1 else f"{off} of {len(outcomes)} limits"
+    return f"{start} is beyond {some} of “{limits.name}”: {about}."
 
 
-def _sentences(limits, figures, shifts, worst_name, target, difference, passed: bool):
-    said = zone_sentences(shifts)
-    if not said:
-        said.append("The greys are where they should be, from shadows to highlights.")
+def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bool):
+    said = _farthest(outcomes)
+    zones = zone_sentences(shifts)
+    said += zones or ["The greys are where they should be, from shadows to highlights."]
     if abs(figures["chroma"]) >= SMALL_CHROMA:
         way = "more" if figures["chroma"] > 0 else "less"
         said.append(
             f"The colours are {way} saturated than foretold, by {abs(figures['chroma']):.1f} C* "
             "on average."
         )
-    away = figures["black_density"] - figures["expected_black_density"]
+    expected = figures["expected_black_density"]
+    away = figures["black_density"] - expected
     how = "as foretold"
     if abs(away) >= 0.02:
-        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {_expected(figures)} foretold"
+        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {expected:.2f} foretold"
     said.append(f"Black has density {figures['black_density']:.2f} (absolute), {how}.")
     said += first_checks(figures, shifts, target, difference, passed)
     if limits in (CONTRACT_PROOF, VALIDATION_PRINT):
@@ -227,5 +224,13 @@ def _sentences(limits, figures, shifts, worst_name, target, difference, passed: 
     return tuple(said)
 
 
-def _expected(figures) -> str:
-    return f"{figures['expected_black_density']:.2f}"
+def _farthest(outcomes) -> list[str]:
+    """The limit that is passed by most, in a sentence."""
+    off = [outcome for outcome in outcomes if not outcome.passed]
+    if not off:
+        return []
+    most = max(off, key=lambda o: o.value / o.at_most if o.at_most else np.inf)
+    return [
+        f"Farthest over its limit is “{most.name}”: {most.value:.2f} where {most.at_most:g} "
+        f"{most.unit} are allowed."
+    ]

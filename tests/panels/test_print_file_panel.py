@@ -1,0 +1,806 @@
+"""The print file panel, driven without a browser."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import threading
+import time
+from dataclasses import replace
+from html import escape
+
+import numpy as np
+import pytest
+import tifffile
+from output.makers import facts, matte_paper, scene
+from output.test_resample import stars
+from PIL import Image
+
+from workbench.colour.spaces import standard_profile
+from workbench.output.adjust import KINDS, Adjustments
+from workbench.output.bands import in_file_colours
+from workbench.output.job import PrintJob
+from workbench.output.layout import layout_of
+from workbench.output.patch import patch_of
+from workbench.output.suggest import suggest_adjustments
+from workbench.panels import parts
+from workbench.panels import print_file_writing as writing
+from workbench.panels.print_file import PrintFilePanel
+from workbench.panels.print_file_sharpening import VIEW_PX, detailed_place
+from workbench.panels.print_file_words import hands_words, size_text
+from workbench.picture import open_picture
+from workbench.plan import Plan
+
+SPACE = "Adobe RGB (1998)"
+
+
+def save_picture(folder, pixels, name="harbour.tif", space=SPACE):
+    profile = None if space is None else standard_profile(space)
+    tifffile.imwrite(folder / name, pixels, photometric="rgb", iccprofile=profile)
+    return open_picture(folder / name)
+
+
+@pytest.fixture
+def picture(tmp_path):
+    dark = scene(900, 600).astype(float)
+    # a third of it deep shadow with drawing in it, for which the paper wants a lift
+    dark[:, :300] *= 0.09
+    return save_picture(tmp_path, dark.astype(np.uint16))
+
+
+@pytest.fixture
+def plan(picture):
+    paper = matte_paper()
+    return Plan(picture=picture, paper=paper, papers=(paper,), printer_ppi=100, ppi=100)
+
+
+@pytest.fixture
+def panel(plan):
+    made = PrintFilePanel(plan)
+    settle(made)
+    yield made
+    close(made)
+
+
+def settle(panel):
+    assert panel.resting.wait_until_idle(20)
+    assert panel.writing.worker.wait_until_idle(60)
+    assert panel.resting.wait_until_idle(20)
+
+
+def close(panel):
+    for worker in (panel.worker, panel.resting, panel.writing.worker):
+        worker.close()
+
+
+def choose(control, label):
+    field = getattr(control, "choice", control).field
+    labels = [option if isinstance(option, str) else option[0] for option in field.options]
+    field.set_state({"index": labels.index(label)})
+
+
+def slide(control, value):
+    control.slider.set_state({"value": value})
+
+
+def type_in(control, value):
+    control.field.set_state({"value": value})
+
+
+def tick(control, on=True):
+    control.field.set_state({"value": on})
+
+
+def pixels(view) -> np.ndarray:
+    assert view.wait_until_settled(10)
+    return np.asarray(Image.open(io.BytesIO(bytes(view.image.value))).convert("RGB"))
+
+
+# -- what will be made
+
+
+def test_it_says_what_will_be_made(panel, plan):
+    # 900 × 600 pixels at 100 ppi: 9 × 6 inches
+    assert panel.answer.text == (
+        "A TIFF file of 900 × 600 pixels at 100 ppi, 229 × 152 mm (9 × 6 in), 16 bits a channel, "
+        "converted for Invented matte."
+    )
+    bytes_ = 900 * 600 * 6 + len(plan.paper.profile)
+    assert f"TIFF, {bytes_ / 1e6:.0f} MB" in panel.expected.value
+    assert "no price is known" in panel.expected.value
+    assert panel.status.text == ""
+
+
+def test_the_file_is_as_large_as_was_said(panel, tmp_path):
+    panel.writing.write()
+    settle(panel)
+    written = next(tmp_path.glob("*matte.tif"))
+    expected = panel.made[0].picture.width_px * 600 * 6 + len(matte_paper().profile)
+    assert written.stat().st_size == pytest.approx(expected, abs=3000)
+    assert facts(written)["size"] == (900, 600)
+
+
+def test_the_price_and_that_of_the_edition(panel, plan):
+    plan.paper = replace(matte_paper(), price_per_sheet=(("A4", 1.5),), currency="EUR")
+    assert "1.50 EUR (one sheet of A4)" in panel.expected.value
+    type_in(panel.copies, 4)
+    assert plan.copies == 4
+    assert "6.00 EUR for 4 prints" in panel.expected.value
+
+
+def test_sizes_of_files_in_words():
+    assert [size_text(n) for n in (900, 4200, 3.1e6, 672e6, 4.23e9)] == [
+        "1 kB", "4 kB", "3 MB", "672 MB", "4.2 GB",
+    ]  # fmt: skip
+
+
+# -- who converts, and into what
+
+
+def test_who_converts_is_told_with_what_it_asks_for(panel, plan):
+    assert "driver's dialog off" in panel.colours.hands.value.replace("&#x27;", "'")
+    choose(panel.colours.converts, "the printer driver, later")
+    assert plan.converts == "driver"
+    assert hands_words("driver").split(";")[0] in panel.colours.hands.value
+    assert "for the driver to convert" in panel.answer.text
+    for words in map(hands_words, ("workbench", "driver")):
+        assert "hands" in words and "wheel" in words
+
+
+def test_the_driver_needs_no_paper_and_the_workbench_does(plan):
+    plan.paper = None
+    panel = PrintFilePanel(plan)
+    assert "Choose a paper, or let the printer driver convert" in panel.status.text
+    plan.converts = "driver"
+    settle(panel)
+    assert panel.status.text == ""
+    assert "for the driver to convert" in panel.answer.text
+    assert "Choose a paper to see what its proof suggests" in panel.adjustments.none.value
+    assert panel.sharpening.view.image.value
+    close(panel)
+
+
+def test_the_kind_of_file_and_the_ending_of_the_name_go_together(panel, plan):
+    assert panel.writing.name.value == "harbour on Invented matte.tif"
+    choose(panel.colours.kind, "PNG")
+    assert panel.writing.name.value == "harbour on Invented matte.png"
+    assert "A PNG file" in panel.answer.text
+    assert not panel.colours.compression.visible
+    type_in(panel.writing.name, "wall.jpeg")
+    assert panel.colours.kind.value == "JPEG"
+    assert panel.colours.bit_depth.disabled and "8 bits a channel" in panel.answer.text
+    bytes_ = 900 * 600 * 3 + len(plan.paper.profile)
+    assert f"at most {bytes_ / 1e6:.0f} MB; usually a quarter" in panel.expected.value
+    choose(panel.colours.kind, "TIFF (best)")
+    assert panel.writing.name.value == "wall.tif"
+    choose(panel.colours.compression, "deflate, without loss")
+    assert plan.compression == "deflate" and "at most" in panel.expected.value
+    choose(panel.colours.compression, "none")
+    assert plan.compression is None
+
+
+def test_a_kind_that_cannot_hold_the_print_is_told_beside_the_kind(panel, plan):
+    plan.printer_ppi = 8000
+    choose(panel.colours.kind, "JPEG, high quality")
+    assert "at most 65,500 pixels" in panel.colours.problem.text
+    assert panel.expected.value == ""
+    choose(panel.colours.kind, "TIFF (best)")
+    assert panel.colours.problem.text == ""
+    assert "A TIFF file" in panel.answer.text
+
+
+def test_eight_bits(panel, plan):
+    choose(panel.colours.bit_depth, "8, dithered")
+    assert plan.bit_depth == 8 and "8 bits a channel" in panel.answer.text
+
+
+# -- where it lies
+
+
+def test_borders_sheet_offset_and_bleed_reach_plan_and_drawing(panel, plan):
+    before = panel.place.drawing.image.value
+    slide(panel.place.border, 2)
+    assert plan.border_mm == pytest.approx(20)
+    assert "269 × 193 mm" in panel.answer.text  # 228.6 × 152.4 and 20 on each side
+    assert panel.place.drawing.image.value != before
+    assert "above 20.1 mm" in panel.place.measures.value  # 79 pixels of 0.254 mm
+    choose(panel.place.sheet, "A3 (ISO A, 297 × 420 mm)")
+    tick(panel.place.on_sheet)
+    assert plan.on_sheet and plan.sheet == "A3"
+    assert "420 × 297 mm" in panel.answer.text
+    slide(panel.place.offset, 1)
+    assert plan.optical_offset_mm == pytest.approx(10)
+    assert panel.place.bleed.disabled
+    slide(panel.place.bleed_mm, 3)
+    assert plan.bleed_mm == pytest.approx(30) and not panel.place.bleed.disabled
+    choose(panel.place.bleed, "white")
+    assert plan.bleed == "white"
+    assert "beyond the front on every side" in panel.place.measures.value
+    job, layout = panel.made
+    assert layout == layout_of(PrintJob.from_plan(plan))
+    assert panel.place.drawing.alt == panel.place.figure.alt_text(layout)
+
+
+def test_lengths_follow_the_unit(panel, plan):
+    plan.border_mm = 25.4
+    plan.unit = "in"
+    assert panel.place.border.name == "White border (in)"
+    assert panel.place.border.field.value == pytest.approx(1)
+    type_in(panel.place.offset, 0.5)
+    assert plan.optical_offset_mm == pytest.approx(12.7)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "trait", "words", "mended"),
+    [
+        ({"optical_offset_mm": 30.0, "border_mm": 20.0}, "optical_offset_mm",
+         "no room to place the picture 30 mm higher", {"optical_offset_mm": 5.0}),
+        ({"bleed_mm": 400.0}, "bleed_mm", "wider than the picture", {"bleed_mm": 10.0}),
+        ({"on_sheet": True}, "on_sheet", "Choose a sheet", {"sheet": "A3"}),
+        ({"on_sheet": True, "sheet": "A5"}, "on_sheet", "does not fit A5", {"sheet": "A3"}),
+    ],
+)  # fmt: skip
+def test_what_does_not_add_up_stands_beside_the_control_that_caused_it(
+    panel, plan, wrong, trait, words, mended
+):
+    for name, value in wrong.items():
+        setattr(plan, name, value)
+    line = panel.place.problems[trait]
+    assert words in line.text and line.kind == "problem"
+    assert line.widget.layout.display == ""
+    field = panel.place._fields[trait]
+    assert panel.front.attributes(field)["aria-invalid"] == "true"
+    assert panel.status.text == ""
+    others = [each.text for name, each in panel.place.problems.items() if name != trait]
+    assert others == [""] * 3
+    # nothing is shown, or written, that no longer holds
+    assert panel.made is None and panel.expected.value == ""
+    assert panel.place.drawing.widget.layout.visibility == "hidden"
+    assert panel.sharpening.room.layout.display == "none"
+    panel.writing.write_button.click()
+    assert "nothing to write yet" in panel.writing.said.text
+    for name, value in mended.items():
+        setattr(plan, name, value)
+    settle(panel)
+    assert line.text == "" and panel.made is not None
+    assert panel.front.attributes(field)["aria-invalid"] is None
+    assert panel.sharpening.room.layout.display == ""
+
+
+def test_a_size_that_is_none_is_told_at_the_top(panel, plan):
+    plan.ppi = -3
+    assert "greater than 0 ppi" in panel.status.text
+    plan.ppi = 100
+    assert panel.status.text == "" and panel.made is not None
+
+
+def test_an_unknown_sheet_is_told_and_the_plan_stays(panel, plan):
+    choose(panel.place.sheet, "typed below")
+    panel.place.sheet.typed.field.set_state({"value": "A33"})
+    assert "no sheet called 'A33'" in panel.status.text and plan.sheet == ""
+
+
+# -- sharpening
+
+
+def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_path):
+    # at the picture's own pixels nothing is resampled, so every value must agree
+    type_in(panel.sharpening.across, 40)
+    type_in(panel.sharpening.down, 60)
+    settle(panel)
+    patch, job = panel.sharpening._patch, panel.made[0]
+    panel.writing.write()
+    settle(panel)
+    x0, y0, x1, y1 = patch.box
+    whole = tifffile.imread(next(tmp_path.glob("*matte.tif")))
+    assert np.array_equal(in_file_colours(job, patch.after), whole[y0:y1, x0:x1])
+    assert not np.array_equal(in_file_colours(job, patch.before), whole[y0:y1, x0:x1])
+
+
+def test_before_and_after_are_shown_at_print_pixels(panel, plan):
+    plan.sharpening = 1.0
+    settle(panel)
+    patch = panel.sharpening._patch
+    width, height = VIEW_PX
+    assert patch.after.shape == (height, width, 3)
+    assert panel.sharpening.view.image.width == f"{width}"
+    from workbench.analysis.proof import ProofMaker
+    from workbench.analysis.viewing import viewing
+
+    exact = ProofMaker(
+        plan.picture.require_profile(), plan.paper.profile, "relative", True,
+        viewing(adaptation=0.0, reference=plan.reference, display="sRGB"),
+    )  # fmt: skip
+    slide(panel.sharpening.divider, 0)
+    after = pixels(panel.sharpening.view).astype(int)
+    slide(panel.sharpening.divider, 100)
+    before = pixels(panel.sharpening.view).astype(int)
+    # each print pixel takes one screen pixel; colours are interpolated in a table
+    for shown, own in ((before, patch.before), (after, patch.after)):
+        assert np.abs(shown - exact.pixels(own)).mean() < 0.6
+    assert np.abs(after - before).mean() > 0.6
+    slide(panel.sharpening.divider, 50)
+    split = pixels(panel.sharpening.view).astype(int)
+    assert np.array_equal(split[:, : width // 2 - 2], before[:, : width // 2 - 2])
+    assert np.array_equal(split[:, width // 2 + 2 :], after[:, width // 2 + 2 :])
+
+
+def test_two_screen_pixels_for_each_print_pixel_side_by_side(panel):
+    choose(panel.sharpening.compare, "side by side")
+    choose(panel.sharpening.zoom, "two screen pixels wide")
+    settle(panel)
+    shown = pixels(panel.sharpening.view)
+    half = (VIEW_PX[0] - 16) // 2 // 2 * 2
+    assert shown.shape == (VIEW_PX[1], 2 * half + 16, 3)
+    assert np.array_equal(shown[::2, :half:2], shown[1::2, 1:half:2])
+    assert not panel.sharpening.divider.visible
+    assert panel.sharpening._patch.box[2] - panel.sharpening._patch.box[0] == half // 2
+
+
+def test_that_nothing_clips_is_counted_and_said(panel, plan, tmp_path):
+    plan.picture = save_picture(tmp_path, stars(400), "stars.tif")
+    slide(panel.sharpening.strength, 1.0)
+    choose(panel.sharpening.way, "as strong as you set it")
+    settle(panel)
+    assert plan.sharpening == 1.0
+    patch = panel.sharpening._patch
+    assert patch.newly_clipped == 0
+    assert f"none of {patch.after.size:,} values" in panel.sharpening.statement.value
+
+
+def test_off_matched_and_own(panel, plan):
+    assert panel.sharpening.way.value == "auto" and not panel.sharpening.strength.visible
+    assert "for matte paper" in panel.sharpening.said.value
+    choose(panel.sharpening.way, "off")
+    settle(panel)
+    assert plan.sharpening is None
+    assert "not sharpened" in panel.sharpening.statement.value
+    choose(panel.sharpening.way, "as strong as you set it")
+    assert plan.sharpening == 0.5 and panel.sharpening.strength.visible
+    slide(panel.sharpening.strength, 0.8)
+    assert plan.sharpening == pytest.approx(0.8)
+    plan.sharpening = "auto"
+    assert panel.sharpening.way.value == "auto"
+    plan.sharpening = 0.3
+    assert panel.sharpening.strength.value == pytest.approx(0.3)
+
+
+def test_a_strength_out_of_range_in_the_plan_is_told(panel, plan):
+    plan.sharpening = 3.0
+    settle(panel)
+    assert "goes from 0 to 1" in panel.sharpening.problem.text
+    plan.sharpening = 0.5
+    settle(panel)
+    assert panel.sharpening.problem.text == ""
+
+
+def test_the_place_is_found_moved_and_framed(panel, plan, tmp_path):
+    pixels_ = np.full((900, 1400, 3), 30000, np.uint16)
+    # fine stripes in one corner: 4 px at 100 ppi are 1 mm
+    pixels_[600:850, 950:1350] = np.where(np.arange(400) // 2 % 2, 20000, 45000)[:, None]
+    plan.picture = save_picture(tmp_path, pixels_, "corner.tif")
+    settle(panel)
+    x, y = detailed_place(plan.picture, 100)
+    assert 950 < x < 1350 and 600 < y < 850
+    x0, y0, x1, y1 = panel.sharpening._patch.box
+    assert x0 < x < x1 and y0 < y < y1
+    assert panel.place._window == panel.sharpening._patch.box
+    slide(panel.sharpening.across, 10)
+    slide(panel.sharpening.down, 10)
+    settle(panel)
+    assert panel.sharpening._patch.box[:2] == (0, 0)
+    # what the person has chosen stays when the plan moves on
+    plan.sharpening = 0.2
+    settle(panel)
+    assert panel.sharpening._patch.box[:2] == (0, 0)
+    panel.sharpening.buttons[0].click()
+    settle(panel)
+    assert panel.sharpening._patch.box == (x0, y0, x1, y1)
+    for button in panel.sharpening.buttons[1:]:
+        button.click()
+        settle(panel)
+        assert panel.status.text == ""
+
+
+def test_a_part_is_worked_out_quickly(plan):
+    job = PrintJob.from_plan(plan)
+    layout = layout_of(job)
+    patch_of(job, (0.5, 0.5), (400, 300), layout)
+    spent = []
+    for place in (0.2, 0.4, 0.6, 0.8):
+        begin = time.thread_time()
+        patch_of(job, (place, place), (400, 300), layout)
+        spent.append(time.thread_time() - begin)
+    # 20 ms on the machine this was written on
+    assert min(spent) < 0.1
+
+
+# -- adjustments
+
+
+def test_the_proof_s_suggestions_are_offered_and_none_is_applied(panel, plan):
+    expected = suggest_adjustments(plan.picture, plan.paper)
+    assert expected and {s.kind for s in expected} == set(panel.adjustments.suggestions)
+    assert plan.adjustments is None and not PrintJob.from_plan(plan).adjustments
+    part = panel.adjustments
+    for each in expected:
+        assert escape(each.sentence) in part.reasons[each.kind].value
+        assert not part.ticks[each.kind].value
+        per = 100 if each.kind == "contrast" else 1
+        assert part.amounts[each.kind].value == pytest.approx(each.amount * per)
+        drawn = part.figure.lines[each.kind, 0][0].get_ydata()
+        assert drawn == pytest.approx(each.curve.lightness_out[0])
+
+
+def test_what_is_ticked_reaches_the_plan_by_its_amount(panel, plan):
+    part = panel.adjustments
+    tick(part.ticks["shadow lift"])
+    amount = part.suggestions["shadow lift"].amount
+    assert plan.adjustments == Adjustments(shadow_lift=amount)
+    slide(part.amounts["shadow lift"], 1.5)
+    assert plan.adjustments == Adjustments(shadow_lift=1.5)
+    part.fold.button.click()
+    slide(part.amounts["lightness"], -2)
+    assert plan.adjustments == Adjustments(shadow_lift=1.5)  # moved, but not accepted
+    tick(part.ticks["lightness"])
+    assert plan.adjustments == Adjustments(shadow_lift=1.5, lightness=-2)
+    curves = plan.adjustments.curves(plan.picture.require_profile(), 3)
+    together = next(c for c in curves if c.kind == "together")
+    assert np.array_equal(
+        part.figure.lines["together", 0][0].get_ydata(), together.lightness_out[0]
+    )
+    tick(part.ticks["shadow lift"], False)
+    tick(part.ticks["lightness"], False)
+    assert plan.adjustments is None
+
+
+def test_contrast_is_in_per_cent(panel, plan):
+    part = panel.adjustments
+    slide(part.amounts["contrast"], 12)
+    tick(part.ticks["contrast"])
+    assert plan.adjustments.contrast == pytest.approx(0.12)
+
+
+def test_ticks_and_sliders_follow_the_plan(panel, plan):
+    plan.adjustments = {"warmth": -2.5, "contrast": 0.1}
+    part = panel.adjustments
+    assert part.ticks["warmth"].value and part.amounts["warmth"].value == -2.5
+    assert part.amounts["contrast"].value == pytest.approx(10)
+    plan.adjustments = None
+    assert not any(control.value for control in part.ticks.values())
+
+
+def test_suggestions_are_not_worked_out_again_while_sliders_move(panel, plan, monkeypatch):
+    from workbench.panels import print_file_adjustments
+
+    asked = []
+    monkeypatch.setattr(
+        print_file_adjustments, "suggest_adjustments", lambda *a, **k: asked.append(a) or ()
+    )
+    tick(panel.adjustments.ticks["shadow lift"])
+    for value in (1, 2, 3):
+        slide(panel.adjustments.amounts["shadow lift"], value)
+        slide(panel.place.border, value)
+    settle(panel)
+    assert asked == []
+    plan.intent = "perceptual"
+    settle(panel)
+    assert len(asked) == 1
+    assert "asks for none" in panel.adjustments.none.value
+
+
+def test_all_kinds_of_adjustment_have_their_row(panel):
+    assert set(panel.adjustments.ticks) == set(KINDS)
+    rows = (*panel.adjustments._asked.children, *panel.adjustments._others.children)
+    assert len(rows) == len(KINDS)
+
+
+# -- writing
+
+
+def test_writing_tells_what_was_written_and_found(panel, plan, tmp_path):
+    panel.writing.write_button.click()
+    settle(panel)
+    path = tmp_path / "harbour on Invented matte.tif"
+    assert path.exists() and str(path) in panel.writing.said.text
+    said = panel.writing.result.value
+    assert hashlib.sha256(path.read_bytes()).hexdigest() in said
+    assert said.count("✓") == 4 and "▲" not in said
+    assert "every one as it was made" in said
+    assert not panel.writing.write_button.disabled and panel.writing.cancel_button.disabled
+    assert facts(path)["size"] == (900, 600)
+
+
+def test_another_folder_and_name(panel, tmp_path):
+    (tmp_path / "out").mkdir()
+    type_in(panel.writing.folder, f"'{tmp_path / 'out'}'")
+    type_in(panel.writing.name, "wall")
+    panel.writing.write_button.click()
+    settle(panel)
+    assert (tmp_path / "out" / "wall.tif").exists()
+
+
+def test_the_name_follows_the_paper_until_it_is_typed(panel, plan):
+    plan.paper = replace(matte_paper(), name="Another sheet")
+    assert panel.writing.name.value == "harbour on Another sheet.tif"
+    type_in(panel.writing.name, "mine.tif")
+    plan.paper = matte_paper()
+    assert panel.writing.name.value == "mine.tif"
+
+
+@pytest.mark.parametrize(
+    ("folder", "name", "words"),
+    [
+        ("", "", "Give the file a name"),
+        ("", "a/b.tif", "holds a folder"),
+        ("", "print.psd", "no kind of print file"),
+        ("nowhere", "print.tif", "no folder"),
+        ("", "harbour.tif", "is the picture itself"),
+        ("", "old.tif", "There is a file “old.tif” already"),
+        ("", "<b>.psd", "no kind of print file"),
+    ],
+)
+def test_impossible_targets_are_told_below_the_name(panel, tmp_path, folder, name, words):
+    (tmp_path / "old.tif").write_bytes(b"old")
+    before = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    if folder:
+        type_in(panel.writing.folder, str(tmp_path / folder))
+    type_in(panel.writing.name, name)
+    panel.writing.write_button.click()
+    settle(panel)
+    assert words in panel.writing.problem.text
+    assert "<b>" not in panel.writing.problem._line.value
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
+    type_in(panel.writing.name, "fine.tif")
+    assert panel.writing.problem.text == ""
+
+
+def test_only_a_tick_replaces_and_never_the_original(panel, tmp_path):
+    original = (tmp_path / "harbour.tif").read_bytes()
+    (tmp_path / "old.tif").write_bytes(b"old")
+    tick(panel.writing.replace)
+    type_in(panel.writing.name, "harbour.tif")
+    panel.writing.write_button.click()
+    settle(panel)
+    assert "is the picture itself" in panel.writing.problem.text
+    assert (tmp_path / "harbour.tif").read_bytes() == original
+    type_in(panel.writing.name, "old.tif")
+    panel.writing.write_button.click()
+    settle(panel)
+    assert (tmp_path / "old.tif").stat().st_size > 1000
+
+
+def test_cancelling_leaves_no_file(panel, plan, tmp_path, monkeypatch):
+    plan.size_from, plan.long_side_mm = "size", 900
+    monkeypatch.setattr("workbench.output.bands.BAND_PIXELS", 200_000)
+    before = set(tmp_path.iterdir())
+    begun = threading.Event()
+    honest = writing.write_print_file
+
+    def slow(*args, progress, **more):
+        def told(share):
+            progress(share)
+            begun.set()
+            time.sleep(0.02)
+
+        return honest(*args, progress=told, **more)
+
+    monkeypatch.setattr(writing, "write_print_file", slow)
+    panel.writing.write_button.click()
+    assert panel.writing.write_button.disabled and not panel.writing.cancel_button.disabled
+    assert begun.wait(20)
+    panel.writing.cancel_button.click()
+    settle(panel)
+    assert panel.writing.said.text == "Stopped; nothing was written."
+    assert set(tmp_path.iterdir()) == before
+    assert not panel.writing.write_button.disabled
+    # and it can be written afterwards
+    panel.writing.write_button.click()
+    settle(panel)
+    assert "Written as" in panel.writing.said.text
+
+
+def test_progress_is_shown_and_the_desk_s_worker_does_not_delay_it(plan, tmp_path):
+    worker = parts.NewestWins(debounce_s=0)
+    hold = threading.Event()
+    worker.submit("counting", lambda cancelled, progress: hold.wait(20), lambda result: None)
+    panel = PrintFilePanel(plan, parts.Front(), worker)
+    panel.show(True)
+    assert panel.resting.wait_until_idle(20)
+    shares = []
+    honest = panel.writing.said.working
+
+    def working(text, fraction=None):
+        shares.append(fraction)
+        honest(text, fraction)
+
+    panel.writing.said.working = working
+    panel.writing.write_button.click()
+    assert panel.writing.worker.wait_until_idle(60)
+    assert "Written as" in panel.writing.said.text
+    known = [share for share in shares if share is not None]
+    assert known and known == sorted(known) and 0 < known[0] <= 1
+    hold.set()
+    close(panel)
+
+
+def test_trouble_while_writing_is_a_sentence(panel, monkeypatch, tmp_path):
+    import errno
+    import os
+
+    def fail(_handle):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    before = set(tmp_path.iterdir())
+    monkeypatch.setattr(os, "fsync", fail)
+    panel.writing.write_button.click()
+    settle(panel)
+    assert "The disk is full" in panel.writing.said.text
+    assert panel.writing.said.kind == "problem"
+    assert not panel.writing.write_button.disabled
+    assert set(tmp_path.iterdir()) == before
+
+
+def test_what_moves_while_writing_does_not_change_the_file(panel, plan, tmp_path, monkeypatch):
+    honest = writing.write_print_file
+    begun, go_on = threading.Event(), threading.Event()
+
+    def waiting(*args, **more):
+        begun.set()
+        go_on.wait(20)
+        return honest(*args, **more)
+
+    monkeypatch.setattr(writing, "write_print_file", waiting)
+    panel.writing.write_button.click()
+    assert begun.wait(20)
+    plan.border_mm = 50
+    go_on.set()
+    settle(panel)
+    assert facts(tmp_path / "harbour on Invented matte.tif")["size"] == (900, 600)
+
+
+def test_file_sheet_and_plan_together(panel, plan, tmp_path):
+    (tmp_path / "out").mkdir()
+    type_in(panel.writing.folder, str(tmp_path / "out"))
+    type_in(panel.notes, "For the north wall.")
+    panel.writing.all_button.click()
+    settle(panel)
+    assert panel.writing.said.text.startswith("Four files are in")
+    kinds = sorted(path.suffix for path in (tmp_path / "out").glob("harbour*"))
+    assert kinds == [".html", ".pdf", ".tif", ".toml"]
+    for path in (tmp_path / "out").glob("harbour*"):
+        assert path.name in panel.writing.result.value
+
+
+# -- plans
+
+
+def test_a_plan_is_saved_and_opened_again(panel, plan, tmp_path):
+    plan.border_mm, plan.sharpening, plan.copies = 12.0, 0.35, 3
+    plan.adjustments = Adjustments(shadow_lift=2.5)
+    plan.converts, plan.bleed_mm, plan.notes = "driver", 8.0, "north wall"
+    panel.writing.plan_button.click()
+    settle(panel)
+    assert "The plan is saved as" in panel.writing.said.text
+    saved = next(tmp_path.glob("*plan.toml"))
+    papers, own = plan.papers, plan.paper
+    plan.border_mm, plan.sharpening, plan.copies = 0.0, "auto", 1
+    plan.adjustments, plan.converts, plan.bleed_mm, plan.notes = None, "workbench", 0.0, ""
+    type_in(panel.writing.opener.path, str(saved))
+    panel.writing.opener.open_button.click()
+    settle(panel)
+    assert "The plan is open." in panel.writing.opener.status.text
+    assert (plan.border_mm, plan.sharpening, plan.copies) == (12.0, 0.35, 3)
+    assert plan.adjustments == Adjustments(shadow_lift=2.5)
+    assert (plan.converts, plan.bleed_mm, plan.notes) == ("driver", 8.0, "north wall")
+    # the paper is the one at hand, not another of the same name
+    assert plan.paper is own and plan.papers == papers
+    assert panel.adjustments.ticks["shadow lift"].value
+    assert panel.colours.converts.value == "driver"
+
+
+def test_a_plan_is_not_saved_over_another_without_the_tick(panel, tmp_path):
+    panel.writing.plan_button.click()
+    settle(panel)
+    panel.writing.plan_button.click()
+    settle(panel)
+    assert "already" in panel.writing.problem.text
+    tick(panel.writing.replace)
+    panel.writing.plan_button.click()
+    settle(panel)
+    assert panel.writing.problem.text == "" and "is saved" in panel.writing.said.text
+
+
+def test_a_file_that_is_no_plan_is_told_and_the_plan_stays(panel, plan, tmp_path):
+    (tmp_path / "no.toml").write_text("size = [", encoding="utf-8")
+    plan.border_mm = 7.0
+    type_in(panel.writing.opener.path, str(tmp_path / "no.toml"))
+    panel.writing.opener.open_button.click()
+    settle(panel)
+    assert panel.writing.opener.status.kind == "problem"
+    assert plan.border_mm == 7.0
+
+
+# -- manners
+
+
+def test_without_a_picture_it_asks_for_one_until_there_is_one(picture):
+    panel = PrintFilePanel(Plan())
+    assert panel.status.text == "Open a picture to see its print file here."
+    panel.writing.write_button.click()
+    assert "open a picture" in panel.writing.said.text
+    with panel.plan.hold_trait_notifications():
+        panel.plan.papers, panel.plan.paper = (matte_paper(),), matte_paper()
+        panel.plan.picture = picture
+    settle(panel)
+    assert panel.status.text == "" and "A TIFF file" in panel.answer.text
+    close(panel)
+
+
+def test_a_picture_without_a_profile_is_told(panel, plan, tmp_path):
+    plan.picture = save_picture(tmp_path, scene(), "untagged.tif", space=None)
+    settle(panel)
+    assert "“untagged.tif” has no colour profile" in panel.status.text
+    assert panel.made is None
+    plan.picture = plan.picture.assume("sRGB")
+    settle(panel)
+    assert panel.status.text == "" and panel.made is not None
+
+
+def test_a_grey_picture(panel, plan, tmp_path):
+    tifffile.imwrite(
+        tmp_path / "grey.tif", scene()[..., 1], photometric="minisblack",
+        iccprofile=standard_profile("Grey gamma 2.2"),
+    )  # fmt: skip
+    plan.picture = open_picture(tmp_path / "grey.tif")
+    settle(panel)
+    assert panel.status.text == "" and panel.sharpening.problem.text == ""
+    panel.writing.write_button.click()
+    settle(panel)
+    assert "Written as" in panel.writing.said.text
+
+
+def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_until_shown(plan):
+    worker = parts.NewestWins()
+    panel = PrintFilePanel(plan, parts.Front(), worker)
+    assert not hasattr(panel, "intent") and panel.answer.text == ""
+    panel.show(True)
+    assert "A TIFF file" in panel.answer.text
+    panel.show(False)
+    said = panel.answer.text
+    plan.border_mm = 30
+    assert panel.answer.text == said
+    panel.show(True)
+    assert panel.answer.text != said
+    settle(panel)
+    close(panel)
+
+
+def test_the_panel_alone_has_paper_and_intent(panel, plan):
+    other = replace(matte_paper(), name="Second <sheet>")
+    plan.papers = (*plan.papers, other)
+    choose(panel.paper, "2. Second <sheet>")
+    assert plan.paper is other
+    choose(panel.intent, "perceptual")
+    assert plan.intent == "perceptual"
+    assert "<sheet>" not in panel.answer.widget.value
+    assert "&lt;sheet&gt;" in panel.answer.widget.value
+
+
+def test_every_control_has_a_name_and_help(panel):
+    place, sharp, colours = panel.place, panel.sharpening, panel.colours
+    controls = [
+        place.border, place.offset, place.bleed_mm, place.bleed, place.sheet.choice,
+        colours.converts, colours.kind, colours.bit_depth, colours.compression,
+        sharp.way, sharp.strength, sharp.compare, sharp.zoom, sharp.across, sharp.down,
+        sharp.divider, *panel.adjustments.amounts.values(), panel.copies, panel.description,
+        panel.notes, panel.writing.folder, panel.writing.name,
+    ]  # fmt: skip
+    for control in controls:
+        assert control.label and len(control.help) > 10
+        assert panel.front.attributes(control.field)["aria-label"] == control.name
+    for ticked in (place.on_sheet, panel.writing.replace, *panel.adjustments.ticks.values()):
+        assert ticked.label and ticked.field.tooltip == ticked.help
+    assert place.border.name.endswith("(cm)") and sharp.across.name.endswith("(%)")
+    for view in (place.drawing, panel.adjustments.plot, sharp.view):
+        assert len(view.alt) > 30

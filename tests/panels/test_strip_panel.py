@@ -1,0 +1,385 @@
+"""The test strip panel without a browser: knobs lay out strips, steps go into the plan."""
+
+import io
+import threading
+from dataclasses import replace
+from html import unescape
+
+import pytest
+import tifffile
+from output.makers import SPACE, as_picture, matte_paper, scene
+
+import workbench as wb
+from workbench.colour.spaces import standard_profile
+from workbench.gang import writing
+from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.panels import strip as panel_module
+from workbench.panels.strip import StripPanel
+from workbench.panels.strip_write import free_path
+from workbench.plan import Plan
+
+
+@pytest.fixture(scope="module")
+def paper():
+    return replace(matte_paper(), price_per_sheet=(("A4", 1.2), ("A2", 6.0)), currency="EUR")
+
+
+@pytest.fixture
+def plan(paper):
+    return Plan(
+        picture=as_picture(scene()), paper=paper, size_from="size", long_side_mm=250.0,
+        printer_ppi=120.0,
+    )  # fmt: skip
+
+
+def settled(panel):
+    assert panel.worker.wait_until_idle(60)
+    return panel
+
+
+@pytest.fixture
+def panel(plan):
+    made = settled(StripPanel(plan))
+    yield made
+    made.worker.close()
+    made.writer.worker.close()
+    made.nest.writer.worker.close()
+
+
+def press(writer, folder):
+    writer.folder.field.value = folder
+    writer.button.click()
+
+
+def strip_of(panel):
+    return panel._laid.strip
+
+
+def step(panel, label):
+    return next(s for text, s in panel.liked.field.options if text == label)
+
+
+# laying out ------------------------------------------------------------------------------
+
+
+def test_a_strip_is_laid_out_at_once(panel):
+    assert panel.status.kind == ""
+    strip = strip_of(panel)
+    assert panel.answer.text == strip.sentences("cm")[0]
+    assert "on A4 (21 × 29.7 cm)" in panel.answer.text or "(29.7 × 21 cm)" in panel.answer.text
+    assert "1.20 EUR (one sheet of A4)" in panel.answer.widget.value
+    assert [s.label for s in strip.steps] == [
+        "−6 darker", "−3 darker", "as planned", "+3 lighter", "+6 lighter",
+    ]  # fmt: skip
+    assert panel.drawing.image.value[:4] == b"\x89PNG"
+    assert "as planned" in panel.drawing.alt
+    assert set(panel._laid.proofs) == {
+        (crop.letter, s) for crop in strip.crops for s in strip.steps
+    }
+
+
+def test_suggested_parts_come_with_their_reasons(panel):
+    tellings = [crop.telling for crop in strip_of(panel).crops]
+    assert tellings
+    for number, telling in enumerate(tellings):
+        assert panel.controls.parts[number].field.description.lower() == telling.name
+        assert telling.reason in unescape(panel.controls.reasons[number].value)
+    for row in panel.controls._rows[len(tellings) :]:
+        assert row.layout.display == "none"
+
+
+def test_ticks_steps_and_sheet_make_another_strip(panel):
+    first = len(strip_of(panel).crops)
+    panel.controls.parts[0].field.value = False
+    settled(panel)
+    assert len(strip_of(panel).crops) == first - 1
+    assert panel.controls.parts[0].value is False  # and stays so
+    panel.controls.own.field.value = True
+    panel.controls.own_x.field.value = 80
+    panel.controls.own_y.field.value = 25
+    settled(panel)
+    last = strip_of(panel).crops[-1].telling
+    assert (last.x, last.y, last.name) == (0.8, 0.25, "chosen")
+    panel.controls.lightness.field.value = 2
+    panel.controls.lightness_count.field.value = 1
+    panel.controls.warmth_count.field.value = 1
+    panel.controls.sheet.choice.field.value = "A5"
+    settled(panel)
+    assert [s.label for s in strip_of(panel).steps] == [
+        "−2 darker", "as planned", "+2 lighter", "−2 cooler", "+2 warmer",
+    ]  # fmt: skip
+    assert strip_of(panel).sheet.name == "A5" and "A5" in panel.answer.text
+
+
+def test_no_part_ticked_is_told_and_nothing_stale_shown(panel):
+    for tick in panel.controls.parts:
+        tick.field.value = False
+    settled(panel)
+    assert "Tick at least one part" in panel.status.text
+    assert panel.results.layout.display == "none"
+    press(panel.writer, "/")
+    assert "no strip to write" in panel.writer.said.text
+    panel.controls.parts[0].field.value = True
+    settled(panel)
+    assert panel.status.text == "" and panel.results.layout.display == ""
+
+
+def test_a_sheet_that_is_none_is_told(panel):
+    panel.controls.sheet.choice.field.value = "\0typed"
+    panel.controls.sheet.typed.field.value = "roll 24 in"
+    settled(panel)
+    assert "is a roll" in panel.status.text and panel.status.kind == "problem"
+    panel.controls.sheet.typed.field.value = "20 x 15 cm"
+    settled(panel)
+    assert panel.status.kind == "" and "150 × 200 mm" in strip_of(panel).sheet.name
+
+
+def test_without_picture_or_paper_it_says_so(paper):
+    empty = StripPanel(Plan())
+    assert "Open a picture" in empty.status.text
+    half = StripPanel(Plan(picture=as_picture(scene())))
+    assert "Choose a paper" in half.status.text
+    half.plan.converts = "driver"
+    settled(half)
+    assert half.status.kind == "" and strip_of(half).job.converts == "driver"
+    for each in (empty, half):
+        each.worker.close()
+
+
+def test_an_untagged_picture_is_told_in_words(plan, panel):
+    file = io.BytesIO()
+    tifffile.imwrite(file, scene(), photometric="rgb")
+    plan.picture = wb.open_picture(file.getvalue(), name="plain.tif")
+    settled(panel)
+    assert "no colour profile" in panel.status.text
+    assert panel.results.layout.display == "none"
+
+
+def test_names_from_files_are_escaped(plan, panel):
+    plan.picture = as_picture(scene())
+    object.__setattr__(plan.picture, "name", "<b>bold</b>.tif")
+    panel.nest.add_print()
+    settled(panel)
+    assert "<b>bold" not in panel.answer.widget.value + panel.nest.answer.widget.value
+    assert "<b>bold" not in panel.taken.value + panel.writer.notes.value
+
+
+def test_a_hidden_panel_does_no_work_until_it_is_shown(plan, panel):
+    on_desk = StripPanel(plan, panel.front, panel.worker)
+    settled(on_desk)
+    assert on_desk._laid is None
+    on_desk.show(True)
+    settled(on_desk)
+    assert on_desk.answer.text == panel.answer.text
+    on_desk.show(False)
+    before = on_desk._laid
+    plan.long_side_mm = 180.0
+    settled(on_desk)
+    assert on_desk._laid is before
+
+
+def test_sizes_follow_the_unit(plan, panel):
+    panel.nest.add_print()
+    settled(panel)
+    plan.unit = "in"
+    settled(panel)
+    assert " in each" in panel.answer.text and " in" in panel.nest.list.options[0]
+
+
+# choosing --------------------------------------------------------------------------------
+
+
+def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
+    plan.adjustments = Adjustments(shadow_lift=2)
+    settled(panel)
+    drawn = panel.drawing.image.value
+    panel.liked.field.value = step(panel, "+3 lighter")
+    assert plan.adjustments == Adjustments(shadow_lift=2, lightness=3)
+    settled(panel)
+    # the strip on the table stays the one it was
+    assert strip_of(panel).job.adjustments == Adjustments(shadow_lift=2)
+    assert panel.liked.value.label == "+3 lighter" and panel.drawing.image.value != drawn
+    assert "Middle tones are 3 L* lighter." in panel.taken.value
+    panel.liked.field.value = step(panel, "as planned")
+    assert plan.adjustments == Adjustments(shadow_lift=2)
+    panel.liked.field.value = step(panel, "−6 darker")
+    settled(panel)
+    panel.liked.field.value = ""
+    assert plan.adjustments == Adjustments(shadow_lift=2)
+
+
+def test_another_strip_begins_at_the_choice(plan, panel):
+    assert panel.around.disabled
+    panel.liked.field.value = step(panel, "+3 lighter")
+    assert not panel.around.disabled
+    panel.around.click()
+    settled(panel)
+    assert strip_of(panel).job.adjustments == Adjustments(lightness=3)
+    assert panel.liked.value == "" and panel.around.disabled
+    panel.liked.field.value = step(panel, "−3 darker")
+    assert not as_adjustments(plan.adjustments)
+
+
+def test_adjustments_from_elsewhere_are_what_is_planned(plan, panel):
+    panel.liked.field.value = step(panel, "+3 lighter")
+    plan.adjustments = Adjustments(contrast=0.1)
+    settled(panel)
+    assert strip_of(panel).job.adjustments == Adjustments(contrast=0.1)
+    assert panel.liked.value == ""
+
+
+# writing ---------------------------------------------------------------------------------
+
+
+def written(writer):
+    assert writer.worker.wait_until_idle(60)
+    return writer
+
+
+def test_the_strip_is_written_into_the_folder(panel, tmp_path):
+    panel.writer.folder.field.value = str(tmp_path)
+    panel.writer.button.click()
+    written(panel.writer)
+    path = tmp_path / "scene, test strip.tif"
+    assert panel.writer.said.text == f"Written: {path}"
+    strip = strip_of(panel)
+    assert tifffile.imread(path).shape[:2] == (strip.height_px, strip.width_px)
+    assert "own colour conversion off" in unescape(panel.writer.notes.value)
+    assert panel.writer.cancel.disabled
+    press(panel.writer, f'"{tmp_path}"')
+    written(panel.writer)
+    assert (tmp_path / "scene, test strip-2.tif").exists()
+
+
+def test_beside_the_picture_unless_a_folder_is_given(plan, panel, tmp_path):
+    path = tmp_path / "own.tif"
+    tifffile.imwrite(path, scene(), photometric="rgb", iccprofile=standard_profile(SPACE))
+    before = path.read_bytes()
+    plan.picture = wb.open_picture(path)
+    settled(panel)
+    press(panel.writer, "")
+    written(panel.writer)
+    assert (tmp_path / "own, test strip.tif").exists() and path.read_bytes() == before
+
+
+def test_a_missing_folder_is_told(panel, tmp_path):
+    press(panel.writer, str(tmp_path / "none"))
+    assert "does not exist; make the folder" in panel.writer.said.text
+    assert panel.writer.said.kind == "problem"
+
+
+def test_giving_up_leaves_nothing(panel, tmp_path, monkeypatch):
+    begun, stopped = threading.Event(), threading.Event()
+
+    def slow(strip, path, progress, cancelled):
+        def told():
+            begun.set()
+            if cancelled():
+                stopped.set()
+            return cancelled()
+
+        def waiting(share):
+            stopped.wait(0.01)
+
+        for _ in range(2000):
+            if told():
+                break
+            waiting(0)
+        return writing.write_strip(strip, path, cancelled=told)
+
+    monkeypatch.setattr(panel_module, "write_strip", slow)
+    press(panel.writer, str(tmp_path))
+    assert begun.wait(20) and not panel.writer.cancel.disabled
+    panel.writer.cancel.click()
+    written(panel.writer)
+    assert stopped.is_set() and list(tmp_path.iterdir()) == []
+    assert panel.writer.said.text == "You gave up; nothing was written."
+    assert panel.writer.cancel.disabled
+
+
+def test_names_that_are_taken(tmp_path):
+    assert free_path(str(tmp_path), "a/b: c", ".tif").name == "a b c.tif"
+    (tmp_path / "a b c.tif").touch()
+    assert free_path(str(tmp_path), "a/b: c", ".tif").name == "a b c-2.tif"
+
+
+# several on one sheet --------------------------------------------------------------------
+
+
+def test_prints_are_added_nested_and_written(plan, panel, tmp_path):
+    part = panel.nest
+    assert part.result.layout.display == "none" and part.remove.disabled
+    part.copies.field.value = 2
+    part.add.click()
+    plan.long_side_mm = 150.0
+    part.copies.field.value = 1
+    part.add.click()
+    part.sheet.choice.field.value = "A2"
+    settled(panel)
+    assert len(part.list.options) == 3 and len(part.nest.pieces) == 3
+    assert part.answer.text == "3 prints on one sheet of A2 instead of 3 sheets."
+    assert "6.00 EUR (one sheet of A2)" in part.answer.widget.value
+    assert "of the paper carries pictures" in part.answer.widget.value
+    assert part.drawing.image.value and "3 pieces" in part.drawing.alt
+    press(part.writer, str(tmp_path))
+    written(part.writer)
+    sheet = tifffile.imread(tmp_path / "3 prints on A2.tif")
+    assert sheet.shape[:2] == (part.nest.height_px, part.nest.width_px)
+
+
+def test_prints_are_taken_out(panel):
+    part = panel.nest
+    part.copies.field.value = 3
+    part.add.click()
+    settled(panel)
+    part.list.index = 1
+    part.remove.click()
+    assert len(part.jobs) == 2
+    part.list.index = None
+    part.remove.click()
+    assert "Choose a print" in part.said.text
+    part.empty.click()
+    assert part.jobs == [] and part.nest is None and part.result.layout.display == "none"
+    press(part.writer, "/")
+    assert "no sheet to write" in part.writer.said.text
+
+
+def test_what_cannot_share_a_sheet_is_told_and_not_added(plan, panel):
+    part = panel.nest
+    part.add.click()
+    plan.printer_ppi = 240.0
+    part.add.click()
+    assert "a file has one resolution" in part.said.text and len(part.jobs) == 1
+    plan.printer_ppi = 120.0
+    part.copies.field.value = 60
+    part.add.click()
+    assert "At most 60 prints" in part.said.text and len(part.jobs) == 1
+
+
+def test_what_does_not_fit_is_told(plan, panel):
+    part = panel.nest
+    part.add.click()
+    part.sheet.choice.field.value = "A6"
+    settled(panel)
+    assert "None of these prints fits A6." == part.answer.text
+    assert "no room for scene.tif" in part.answer.widget.value
+    press(part.writer, "/")
+    written(part.writer)
+    assert "nothing to write" in part.writer.said.text
+
+
+def test_every_control_has_a_name_and_help(panel):
+    controls = [
+        *panel.controls.parts, panel.controls.own, panel.controls.own_x, panel.controls.own_y,
+        panel.controls.lightness, panel.controls.lightness_count, panel.controls.warmth,
+        panel.controls.warmth_count, panel.controls.sheet.choice, panel.controls.sheet.typed,
+        panel.liked, panel.writer.folder, panel.nest.copies, panel.nest.gap, panel.nest.margin,
+        panel.nest.turn, panel.nest.marks, panel.nest.sheet.choice,
+    ]  # fmt: skip
+    for control in controls:
+        assert control.label and control.help.strip(), control.label
+    names = [control.name for control in controls if control not in panel.controls.parts]
+    assert len(names) == len(set(names))
+    for button in (panel.writer.button, panel.writer.cancel, panel.around, panel.nest.add,
+                   panel.nest.remove, panel.nest.empty, panel.nest.writer.button):  # fmt: skip
+        assert button.tooltip and button.description
