@@ -152,3 +152,12 @@ def test_numbers_that_do_not_add_up_are_a_sentence(plan, settings, said):
         setattr(plan, trait, value)
     with pytest.raises(SizeError, match=said):
         plan.print_size()
+
+
+@pytest.mark.parametrize("trait", ["picture", "paper"])
+def test_what_came_of_one_print_is_not_kept_for_another(plan, trait):
+    plan.written, plan.verdict, plan.measurements = object(), object(), "CGATS.17"
+    plan.border_mm = 5
+    assert plan.written is not None and plan.verdict is not None
+    setattr(plan, trait, SimpleNamespace(width_px=100, height_px=100))
+    assert (plan.written, plan.verdict, plan.measurements) == (None, None, "")

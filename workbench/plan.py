@@ -82,6 +82,16 @@ class Plan(t.HasTraits):
     ink_price_per_ml = t.Float(None, allow_none=True, help="in the paper's currency")
     notes = t.Unicode("", help="the person's own")
 
+    # what has come of it since; forgotten with another picture or paper
+    written = t.Any(None, allow_none=True, help="the WrittenFile last made from this plan")
+    verdict = t.Any(None, allow_none=True, help="the Verdict on what was measured on this paper")
+    measurements = t.Unicode("", help="the measurements it is on, as CGATS text")
+
+    @t.observe("picture", "paper")
+    def _another_print(self, change) -> None:
+        self.written = self.verdict = None
+        self.measurements = ""
+
     @property
     def rendering(self) -> dict:
         """Intent and compensation, as the analyses take them."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
 from figures.test_size_figure import assert_words_have_room
+
 from workbench.colour.spaces import standard_profile
 from workbench.figures.adjustments import TOGETHER, AdjustmentsFigure
 from workbench.output.adjust import KINDS, Adjustments

@@ -58,7 +58,8 @@ def test_pieces_are_drawn_to_scale(sheet, size_px):
     pixels = GangFigure(plain(*sheet, piece), width_px=size_px[0], height_px=size_px[1]).pixels()
     assert pixels.shape[:2] == size_px[::-1]
     rows, columns = np.nonzero((pixels == RED).all(axis=2))
-    white_rows, white_columns = np.nonzero((pixels == 255).all(axis=2) | (pixels == RED).all(axis=2))
+    of_sheet = (pixels == 255).all(axis=2) | (pixels == RED).all(axis=2)
+    white_rows, white_columns = np.nonzero(of_sheet)
     across = (columns.max() + 1 - columns.min()) / (white_columns.max() + 1 - white_columns.min())
     down = (rows.max() + 1 - rows.min()) / (white_rows.max() + 1 - white_rows.min())
     # a pixel more or less of the sheet's shorter side

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from figures.test_size_figure import assert_words_have_room, box, texts_in_px
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from output.makers import job, scene
 
-from figures.test_size_figure import assert_words_have_room, box, texts_in_px
 from workbench.errors import SizeError
 from workbench.figures.print_layout import PrintLayoutFigure, dimension_text
 from workbench.output.layout import layout_of

@@ -290,6 +290,15 @@ def test_fine_screens_get_more_of_the_picture(panel):
     assert panel.views[0].image.width == "372"
 
 
+def test_both_crops_fit_side_by_side(panel):
+    for room, width in ((748, 334), (1300, 372), (536, 228), (200, 120), (0, 120)):
+        panel._room_changed({"width": room})
+        assert [shown(view).shape[:2] for view in panel.views] == [(300, width)] * 2
+        if room > 300:
+            assert 2 * (width + 28) + 24 <= room
+        assert panel.views[0].widget.layout.max_width == f"{width + 28}px"
+
+
 def test_a_crop_already_printed_is_not_printed_again(panel, plan, papers):
     box = shadow_box(plan.picture, CROP_PX)
     first = printed_crop(plan.picture, papers[0], box, **plan.rendering)

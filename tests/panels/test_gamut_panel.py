@@ -15,7 +15,7 @@ from workbench.analysis.gamut import gamut_report, gamut_tally
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.panels import parts
-from workbench.panels.gamut import GamutPanel
+from workbench.panels.gamut import PREVIEW_PX, GamutPanel
 from workbench.panels.gamut_words import WAYS
 from workbench.paper import open_paper
 from workbench.picture import open_picture
@@ -372,10 +372,34 @@ def test_a_sharper_screen_gets_a_sharper_picture(papers):
     plan.papers, plan.paper, plan.picture = papers, papers[0], picture(pixels)
     panel = GamutPanel(plan)
     rest(panel)
-    assert shown(panel).shape[1] == 620
+    assert shown(panel).shape[1] == PREVIEW_PX == 420
     panel.front.pixel_ratio = 2.0
     rest(panel)
-    assert shown(panel).shape[1] == 900
+    assert shown(panel).shape[1] == 840
+    panel.front.pixel_ratio = 3.0
+    rest(panel)
+    assert shown(panel).shape[1] == 900  # no more than are of use
+    panel.worker.close()
+
+
+def test_the_picture_takes_the_room_beside_its_controls_or_above_them(papers):
+    plan = Plan()
+    plan.papers, plan.paper = papers, papers[0]
+    plan.picture = picture(np.full((600, 1000, 3), 90, np.uint8))
+    panel = GamutPanel(plan)
+    rest(panel)
+    for room, width in ((748, 420), (1300, 620), (900, 580), (536, 500), (200, 240), (0, 240)):
+        panel._room_changed({"width": room})
+        rest(panel)
+        assert shown(panel).shape[1] == width
+        if room > 300:  # with the surround it leaves room for the controls, or takes its own row
+            held = float(panel.picture.widget.layout.width.removesuffix("px"))
+            assert width + 28 <= held <= room
+            assert room - held - 24 >= 240 or held > room - 48
+    plan.picture = picture(np.full((1000, 500, 3), 90, np.uint8))
+    panel._room_changed({"width": 1300})
+    rest(panel)
+    assert shown(panel).shape[:2] == (420, 210)  # upright ones no higher than is seen at once
     panel.worker.close()
 
 

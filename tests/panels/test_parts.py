@@ -274,6 +274,23 @@ def test_an_idle_thread_ends_and_a_new_one_starts():
 # -- guard and status
 
 
+def test_an_empty_line_takes_no_room_and_work_moves_nothing(status):
+    def kinds():
+        return {name for name in status.widget._dom_classes if name.startswith("wb-status-")}
+
+    assert kinds() == {"wb-status-empty"}
+    status.say("Written.")
+    assert kinds() == set()
+    status.working("Counting", 0.2)
+    status.working("Counting", 0.4)
+    assert kinds() == {"wb-status-work"}
+    status.problem("No such file.", source="a")
+    assert kinds() == set()
+    status.solved("a")
+    assert kinds() == {"wb-status-empty"}
+    assert status.widget.layout.display != "none"  # or it would not be read aloud
+
+
 def test_our_own_errors_are_shown_as_they_are(status):
     @parts.guarded(status)
     def callback():

@@ -28,8 +28,10 @@ from workbench.panels import print_file_writing as writing
 from workbench.panels.print_file import PrintFilePanel
 from workbench.panels.print_file_sharpening import VIEW_PX, detailed_place
 from workbench.panels.print_file_words import hands_words, size_text
+from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
+from workbench.readings import reading
 
 SPACE = "Adobe RGB (1998)"
 
@@ -155,7 +157,7 @@ def test_the_driver_needs_no_paper_and_the_workbench_does(plan):
     settle(panel)
     assert panel.status.text == ""
     assert "for the driver to convert" in panel.answer.text
-    assert "Choose a paper to see what its proof suggests" in panel.adjustments.none.value
+    assert "Choose a paper with a profile to see what its proof suggests" in panel.adjustments.none.value
     assert panel.sharpening.view.image.value
     close(panel)
 
@@ -595,6 +597,7 @@ def test_cancelling_leaves_no_file(panel, plan, tmp_path, monkeypatch):
     assert set(tmp_path.iterdir()) == before
     assert not panel.writing.write_button.disabled
     # and it can be written afterwards
+    monkeypatch.setattr(writing, "write_print_file", honest)
     panel.writing.write_button.click()
     settle(panel)
     assert "Written as" in panel.writing.said.text
@@ -745,6 +748,20 @@ def test_a_picture_without_a_profile_is_told(panel, plan, tmp_path):
     plan.picture = plan.picture.assume("sRGB")
     settle(panel)
     assert panel.status.text == "" and panel.made is not None
+
+
+def test_a_paper_known_by_readings_alone_can_only_go_by_the_driver(panel, plan):
+    white = reading(lab=(95, 0, 2), illuminant="D50", observer_deg=2)
+    plan.paper = measured_paper("Read sheet", white)
+    assert "“Read sheet” is known by readings" in panel.status.text
+    assert panel.made is None
+    plan.converts = "driver"
+    settle(panel)
+    assert panel.status.text == panel.sharpening.problem.text == ""
+    assert "with a profile" in panel.adjustments.none.value
+    panel.writing.write_button.click()
+    settle(panel)
+    assert "Written as" in panel.writing.said.text
 
 
 def test_a_grey_picture(panel, plan, tmp_path):

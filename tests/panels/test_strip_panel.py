@@ -82,7 +82,8 @@ def test_suggested_parts_come_with_their_reasons(panel):
     tellings = [crop.telling for crop in strip_of(panel).crops]
     assert tellings
     for number, telling in enumerate(tellings):
-        assert panel.controls.parts[number].field.description.lower() == telling.name
+        shown = panel.controls.parts[number].field.description
+        assert shown[:3] == f"{'ABCDE'[number]}  " and shown[3:].lower() == telling.name
         assert telling.reason in unescape(panel.controls.reasons[number].value)
     for row in panel.controls._rows[len(tellings) :]:
         assert row.layout.display == "none"
@@ -94,6 +95,8 @@ def test_ticks_steps_and_sheet_make_another_strip(panel):
     settled(panel)
     assert len(strip_of(panel).crops) == first - 1
     assert panel.controls.parts[0].value is False  # and stays so
+    assert panel.controls.parts[0].field.description[1] != " "
+    assert panel.controls.parts[1].field.description.startswith("A  ")
     panel.controls.own.field.value = True
     panel.controls.own_x.field.value = 80
     panel.controls.own_y.field.value = 25

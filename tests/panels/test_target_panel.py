@@ -13,6 +13,7 @@ from workbench.paper_readings import measured_paper
 from workbench.plan import Plan
 from workbench.readings import reading
 from workbench.target.draw import target_picture, write_target
+from workbench.target.measured import read_measured
 from workbench.target.patches import target_for
 from workbench.target.tolerances import TOLERANCES
 from workbench.target.verdict import verdict
@@ -34,7 +35,7 @@ def panel(plan):
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory):
-    """Measurement files: as foretold, warmer, and one that ends too early."""
+    """Measurement files: as expected, warmer, and one that ends too early."""
     folder = tmp_path_factory.mktemp("measured")
     target = matte_target()
     warm = target.reference_lab + np.where(target.neutrals[:, None], (0, 0, 2.5), 0)
@@ -123,6 +124,16 @@ def test_measurements_get_the_verdict_of_the_functions(panel, files):
     assert "Read from “warm”" in panel.how_read.value
 
 
+def test_the_plan_holds_verdict_and_measurements_for_the_record(panel, plan, files):
+    opened(panel, panel.measured_file, files.warm)
+    assert plan.verdict.sentence == panel.answer.text
+    again = read_measured(plan.measurements.encode(), matte_target())
+    # the text has four decimals
+    assert np.allclose(again.lab, panel.measured.lab, atol=1e-3)
+    opened(panel, panel.measured_file, files.short)
+    assert plan.verdict is None and plan.measurements == ""
+
+
 def test_other_limits_judge_anew(panel, files):
     opened(panel, panel.measured_file, files.right)
     assert "keeps to all limits of “Careful home print”" in panel.answer.text
@@ -186,6 +197,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     tifffile.imwrite(path, drawn.pixels(), photometric="rgb", iccprofile=drawn.profile)
     opened(panel, panel.scan_file, str(path))
     assert panel.answer.mark == "a scan, no measurement"
+    assert panel.plan.verdict is panel.judged and panel.plan.measurements == ""
     assert "is no measurement" in panel.how_read.value
     plain = tmp_path / "plain.tif"
     tifffile.imwrite(plain, drawn.pixels(), photometric="rgb")

@@ -30,6 +30,7 @@ from workbench.record import PrintNote, open_record
 path, kills = sys.argv[1], int(sys.argv[2])
 rng = random.Random(5)
 promised, journals, without = [], 0, 0
+usual_s = 0.005  # between two lines of a writer, on this machine at this moment
 
 def write(pipe, round):
     record = open_record(path)
@@ -48,10 +49,16 @@ for round in range(kills):
         write(into, round)
         os._exit(0)
     os.close(into)
-    time.sleep(rng.uniform(0.001, 0.045))
+    said, wanted, begun = b"", rng.randrange(4), time.monotonic()
+    while said.count(b"\\n") < wanted:
+        if not (piece := os.read(out, 65536)):
+            sys.exit("the writer could not write")
+        said += piece
+    if wanted:
+        usual_s = 0.8 * usual_s + 0.2 * (time.monotonic() - begun) / wanted
+    time.sleep(rng.uniform(0, 1.5 * usual_s))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    said = b""
     while piece := os.read(out, 65536):
         said += piece
     os.close(out)
@@ -74,12 +81,21 @@ def run(code, *args):
     )
 
 
+def finished(process, seconds):
+    """What it printed; ends it where it takes too long."""
+    try:
+        out, error = process.communicate(timeout=seconds)
+    finally:
+        process.kill()
+    assert process.returncode == 0, error
+    return out
+
+
 def test_two_processes_of_500_notes_each_lose_nothing(tmp_path):
     path = tmp_path / "prints.sqlite"
     both = [run(WRITER, path, who, 500) for who in ("left", "right")]
     for process in both:
-        _, error = process.communicate(timeout=120)
-        assert process.returncode == 0, error
+        finished(process, 120)
     record = open_record(path)
     for who in ("left", "right"):
         found = {each.picture_name for each in record.search(paper=who)}
@@ -112,10 +128,7 @@ def test_threads_lose_nothing_and_no_number_is_given_twice(tmp_path):
 
 def test_killed_two_hundred_times_a_writer_loses_nothing_it_had_kept(tmp_path):
     path = tmp_path / "prints.sqlite"
-    process = run(NURSERY, path, 200)
-    out, error = process.communicate(timeout=240)
-    assert process.returncode == 0, error
-    said = json.loads(out)
+    said = json.loads(finished(run(NURSERY, path, 200), 240))
     # the kills came before, while and after notes were written
     assert said["without"] and said["journals"] and len(said["promised"]) > 200, said
     record = open_record(path)

@@ -39,7 +39,7 @@ def proof_by_pillow(rgb8, paper, intent: str, compensated: bool) -> np.ndarray:
     ("intent", "compensated"),
     [("relative", True), ("relative", False), ("perceptual", False), ("absolute", False)],
 )
-def test_reference_is_what_little_cms_foretells(paper, intent, compensated):
+def test_reference_is_what_little_cms_predicts(paper, intent, compensated):
     target = target_for(paper(), intent, compensated)
     rgb8 = np.rint(target.rgb * 255).astype(np.uint8)
     theirs = proof_by_pillow(rgb8, paper(), intent, compensated)

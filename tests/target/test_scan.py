@@ -109,6 +109,12 @@ def test_the_page_may_be_seen_at_an_angle(target, printed, strength):
     assert away(target, scanned(seen)).max() < 0.6
 
 
+def test_a_scan_of_many_pixels_is_read_from_fewer(target, printed):
+    large = printed.repeat(4, axis=0).repeat(4, axis=1)
+    assert large.shape[1] > 3200
+    assert away(target, scanned(large)).max() < 0.3
+
+
 def test_blur_noise_and_fewer_pixels(target, printed):
     seen, _ = turned(ndimage.gaussian_filter(printed, (2, 2, 0)), 12, scale=0.8)
     seen = seen + np.random.default_rng(4).normal(0, 0.004, seen.shape)

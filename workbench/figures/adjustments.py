@@ -131,7 +131,8 @@ class AdjustmentsFigure(LiveFigure):
         width, height = self.size_px
         columns = max(1, (width - 20) // _NAME_PX)
         rows = -(-len(shown) // columns)
-        self._note.set(text="", position=(12 / width, (_NAMES_PX - 8 - _NAME_ROW_PX * rows) / height))
+        note_y = (_NAMES_PX - 8 - _NAME_ROW_PX * rows) / height
+        self._note.set(text="", position=(12 / width, note_y))
         if shown:
             handles = [self.lines[kind, 0][1] for kind, _, _ in shown]
             self._legend = legend(

@@ -200,9 +200,7 @@ def nest_drawing(nest, thumbnails=None, *, unit: str = "cm") -> SheetDrawing:
     """
     per_px = MM_PER_INCH / nest.ppi
     pieces = []
-    for piece, small in zip(
-        nest.pieces, thumbnails or [None] * len(nest.pieces), strict=True
-    ):
+    for piece, small in zip(nest.pieces, thumbnails or [None] * len(nest.pieces), strict=True):
         if small is not None and piece.turned:
             # to the left, as it is printed
             small = np.ascontiguousarray(np.rot90(small))
@@ -225,7 +223,8 @@ def alt_text(drawing: SheetDrawing, unit: str = "cm") -> str:
     """A drawing in words, for a reader who does not see it."""
     size = area_text(drawing.width_mm, drawing.height_mm, unit)
     pieces = "; ".join(piece.labels[0] for piece in drawing.pieces if piece.labels)
-    return f"Drawing to scale of {drawing.name}, {size}, with {len(drawing.pieces)} pieces: {pieces}."
+    count = len(drawing.pieces)
+    return f"Drawing to scale of {drawing.name}, {size}, with {count} pieces: {pieces}."
 
 
 def gang_figure(drawing: SheetDrawing, *, unit: str = "cm",

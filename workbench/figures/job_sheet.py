@@ -25,7 +25,7 @@ _PX_MM = 100 / 25.4  # the figure has 100 px to the inch
 _POINT_MM = 25.4 / 72
 _MARGIN, _GUTTER = 14.0, 9.0
 _LEFT = 82.0  # width of the column with picture and checklist
-_LABEL = 37.0
+_LABEL, _STRONG_LABEL = 37.0, 29.0
 _PICTURE = 66.0  # height that the picture may take
 _LINE = 1.32  # of the type's size, from line to line
 # type sizes in points with the lines that one value may take, in the order of trying:
@@ -101,14 +101,15 @@ def _compose(page: _Page, sheet, small_picture) -> None:
 
 def _group(page: _Page, x: float, y: float, room: float, group, *, strong=False) -> float:
     y = page.text(x, y, group.title, page.size, room, bold=True) + 0.6
+    labels = _STRONG_LABEL if strong else _LABEL
     for number, (label, value) in enumerate(group.rows):
         if strong and number:
             page.rule(x, y, x + room, 0.4, quiet=True)
             y += 0.7
         # the smaller type stands on the same line
-        lower = 0.98 * 0.8 * _POINT_MM
-        down = page.text(x, y + lower, label, page.size - 0.8, _LABEL - 2, quiet=True, lines=2)
-        end = page.text(x + _LABEL, y, value, page.size, room - _LABEL, bold=strong,
+        lower = y + 0.98 * 0.8 * _POINT_MM
+        down = page.text(x, lower, label, page.size - 0.8, labels - 2, quiet=True, lines=2)
+        end = page.text(x + labels, y, value, page.size, room - labels, bold=strong,
                         lines=page.most)  # fmt: skip
         y = max(end, down) + (0.7 if strong else 0.3)
     return y + 2.4

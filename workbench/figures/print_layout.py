@@ -102,9 +102,9 @@ class PrintLayoutFigure(LiveFigure):
 
     # showing --------------------------------------------------------------
 
-    def update(self, result, *, bleed: str | None = None, thumbnail=None, window=...) -> None:
-        """Show another `Layout`; what is left out stays."""
-        self._layout = result
+    def update(self, result=None, *, bleed=None, thumbnail=None, window=...) -> None:
+        """Show another `Layout`, or other parts of it; what is left out stays."""
+        result = self._layout = result or self._layout
         self._bleed = bleed or self._bleed or "mirrored"
         if thumbnail is not None:
             self._thumbnail = checked_thumbnail(thumbnail)

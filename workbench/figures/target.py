@@ -29,7 +29,7 @@ class Held:
     target : the `Target`.
     expected, found : (n, 3) absolute Lab.
     difference : (n,) CIEDE2000.
-    expected_word, found_word : such as "foretold" and "measured".
+    expected_word, found_word : such as "expected" and "measured".
     limit : CIEDE2000 over which a patch is marked; None marks none.
     judged : the `Verdict`, or None.
     """
@@ -38,7 +38,7 @@ class Held:
     expected: np.ndarray = field(repr=False)
     found: np.ndarray = field(repr=False)
     difference: np.ndarray = field(repr=False)
-    expected_word: str = "foretold"
+    expected_word: str = "expected"
     found_word: str = "measured"
     limit: float | None = None
     judged: Verdict | None = None

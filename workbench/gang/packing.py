@@ -1,12 +1,13 @@
 """Rectangles laid on a sheet or a roll, by a kept library and checked by ourselves.
 
-The packing itself is rectangle-packer's (MIT licence, released this year, wheels for the
-usual systems), which packs rectangles that are not turned into a box no wider and no
-higher than given.  Compared with the pure Python library rectpack, whose last release is
-from 2021, it came closer to the bound on most sets tried (the perfect squared square of
-21 squares, side 112: a strip of 125 against 130) in a thousandth of the time.  Turning,
-rolls and what to leave out are added here; whatever comes back is checked before it is
-used.
+The packing itself is rectangle-packer's (MIT licence; 2.1.1 is of 2026 and has wheels for
+the usual systems), which packs rectangles that are not turned into a box no wider and no
+higher than given.  Compared with the best of three ways of the pure Python library
+rectpack, whose last release is from 2021, on sixty sets of 3 to 30 usual print sizes on a
+24-inch roll, it took less of the roll for 15, as much for 39 and more for 6, in a fiftieth
+of the time; the perfect squared square of 21 squares, side 112, took 125 against 130.
+Turning, rolls and what to leave out are added here; whatever comes back is checked before
+it is used.
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -24,10 +25,11 @@ from workbench.analysis.sheets import (
 )
 from workbench.errors import Cancelled, OutputError, SizeError
 from workbench.gang.rows import BITS
+from workbench.gang.steps import Step, strip_steps
 from workbench.gang.strip_grid import LABEL_MM, Grid, best_grid
 from workbench.gang.telling import Telling, at, telling_crops
 from workbench.output.adjust import Adjustments
-from workbench.output.bands import BandMaker, band_rows, in_file_colours
+from workbench.output.bands import WORKERS, BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, layout_of
 from workbench.output.render import Renderer
@@ -38,55 +40,8 @@ GAP_MM = 4.0
 SMALLEST_MM = 25.0
 # of parts to look for where the arrangement is not known yet
 SUGGEST_MM = 35.0
-MOST_STEPS, MOST_CROPS = 15, 12
+MOST_CROPS = 12
 LETTERS = "ABCDEFGHIJKL"
-
-
-@dataclass(frozen=True)
-class Step:
-    """One way to print a part.
-
-    Attributes
-    ----------
-    lightness : L* at mid-grey, above what is planned.
-    warmth : b* at mid-grey, above what is planned.
-    adjustments : what it is printed with, the plan's own included.
-    """
-
-    lightness: float
-    warmth: float
-    adjustments: Adjustments
-
-    @property
-    def as_planned(self) -> bool:
-        return not (self.lightness or self.warmth)
-
-    @property
-    def label(self) -> str:
-        """Such as "+3 lighter", "−2 cooler" or "as planned"."""
-        said = []
-        for value, more, less in (
-            (self.lightness, "lighter", "darker"),
-            (self.warmth, "warmer", "cooler"),
-        ):
-            if value:
-                said.append(f"{signed(value)} {more if value > 0 else less}")
-        return " ".join(said) or "as planned"
-
-    @property
-    def short(self) -> str:
-        """The same where there is little room: "+3 L*", "−2 b*" or "0"."""
-        said = [
-            f"{signed(value)} {unit}"
-            for value, unit in ((self.lightness, "L*"), (self.warmth, "b*"))
-            if value
-        ]
-        return " ".join(said) or "0"
-
-
-def signed(value: float) -> str:
-    """A number with its sign: "+3", "−1.5"."""
-    return f"{'+' if value > 0 else '−'}{abs(value):g}"
 
 
 @dataclass(frozen=True)
@@ -239,7 +194,7 @@ def test_strip(
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)
     sheet = _cut_sheet(sheet)
-    steps = _steps(job, lightness_steps, warmth_steps)
+    steps = strip_steps(job, lightness_steps, warmth_steps)
     gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
     margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
     largest = layout.across.n_out, layout.down.n_out
@@ -264,43 +219,6 @@ def _cut_sheet(sheet) -> Sheet:
     if sheet.is_roll:
         raise SizeError(f"A test strip is laid on a sheet, and {sheet.name} is a roll; choose A4.")
     return sheet
-
-
-def _steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...]:
-    """From dark to light, then from cool to warm; as planned once."""
-    lightness = _numbers(lightness_steps, "lightness")
-    warmth = [value for value in _numbers(warmth_steps, "warmth") if value]
-    if warmth and job.picture.channels == 1:
-        raise OutputError("A grey picture has no warmth to step through; leave those steps out.")
-    pairs = [(value, 0.0) for value in sorted({*lightness, 0.0})]
-    pairs += [(0.0, value) for value in sorted(set(warmth))]
-    if len(pairs) > MOST_STEPS:
-        raise OutputError(
-            f"A strip has at most {MOST_STEPS} steps, not {len(pairs)}; leave some out."
-        )
-    return tuple(Step(*pair, _adjusted(job.adjustments, *pair)) for pair in pairs)
-
-
-def _numbers(values, name: str) -> list[float]:
-    try:
-        numbers = [float(value) for value in values]
-        if not all(math.isfinite(number) for number in numbers):
-            raise ValueError
-    except (TypeError, ValueError):
-        raise OutputError(
-            f"Steps of {name} are numbers such as -3, 0 and 3, not {values!r}."
-        ) from None
-    # minus nought is nought
-    return [number + 0.0 for number in numbers]
-
-
-def _adjusted(own: Adjustments, lightness: float, warmth: float) -> Adjustments:
-    try:
-        return replace(own, lightness=own.lightness + lightness, warmth=own.warmth + warmth)
-    except OutputError as problem:
-        raise OutputError(
-            f"{problem} That is the plan's own and the step together; choose smaller steps."
-        ) from None
 
 
 def _given_mm(crop_mm, largest_mm) -> tuple[float, float]:
@@ -435,24 +353,30 @@ def as_planned(
     # from a part of the printed picture to the file
     x, y = layout.x_px + layout.bleed_px, layout.y_px + layout.bleed_px
     out = [np.empty((c.height_px, c.width_px, maker.channels), np.uint16) for c in crops]
-    for top in range(0, layout.height_px, step):
-        bottom = min(top + step, layout.height_px)
-        wanted = [
-            (crop, part, max(top, y + crop.y_px), min(bottom, y + crop.y_px + crop.height_px))
-            for crop, part in zip(crops, out, strict=True)
-        ]
-        wanted = [each for each in wanted if each[2] < each[3]]
-        if not wanted:
-            continue
+    pieces = [
+        (top, crop, part)
+        for top in range(0, layout.height_px, step)
+        for crop, part in zip(crops, out, strict=True)
+        if top < y + crop.y_px + crop.height_px and top + step > y + crop.y_px
+    ]
+    tops = sorted({top for top, _, _ in pieces})
+
+    def make(top: int) -> None:
         if cancelled is not None and cancelled():
             raise Cancelled
+        bottom = min(top + step, layout.height_px)
         band = maker.rows(top, bottom)
-        for crop, part, first, stop in wanted:
-            left = x + crop.x_px
-            start = first - y - crop.y_px
+        for _, crop, part in (piece for piece in pieces if piece[0] == top):
+            first = max(top, y + crop.y_px)
+            stop = min(bottom, y + crop.y_px + crop.height_px)
+            start, left = first - y - crop.y_px, x + crop.x_px
             part[start : start + stop - first] = band[
                 first - top : stop - top, left : left + crop.width_px
             ]
+
+    # each makes rows of its own, and the libraries let go of the interpreter's lock
+    with ThreadPoolExecutor(WORKERS, thread_name_prefix="strip") as pool:
+        list(pool.map(make, tops))
     return out
 
 

@@ -69,9 +69,7 @@ def best_grid(
                 down = height - 2 * margin_mm - LABEL_MM - _TITLE_GAP_MM
                 down -= rows * LABEL_MM + (rows - 1) * gap_mm
                 patch = _shaped(across / columns, down / rows, largest_mm, longest)
-                grids.append(
-                    Grid(width, height, margin_mm, gap_mm, columns, by_crop, lines, patch)
-                )
+                grids.append(Grid(width, height, margin_mm, gap_mm, columns, by_crop, lines, patch))
     # the smaller side counts most; then area; then rows that belong to one part, unbroken
     return max(
         grids,

@@ -9,8 +9,9 @@ import numpy as np
 from workbench.errors import OutputError
 from workbench.gang.labels import cut_marks, text_mask
 from workbench.gang.nest import Nest, Piece
-from workbench.gang.page import Block, Mark, Page, WrittenSheet, checked_path, line, write_page
+from workbench.gang.page import Block, Mark, Page, line
 from workbench.gang.rows import PrintRows, TurnedRows
+from workbench.gang.sheet_file import WrittenSheet, checked_path, write_page
 from workbench.gang.strip import Patch, Strip, as_planned
 from workbench.output.bands import target_profile
 from workbench.output.job import PrintJob
@@ -102,9 +103,7 @@ def _strip_marks(strip: Strip):
     yield Mark(x, y, text_mask(strip.title, height, strip.width_px - 2 * x))
     for patch in strip.patches:
         below = patch.y_px + patch.crop.height_px
-        yield Mark(
-            patch.x_px, below, text_mask(patch.label, strip.label_px, patch.crop.width_px)
-        )
+        yield Mark(patch.x_px, below, text_mask(patch.label, strip.label_px, patch.crop.width_px))
 
 
 def write_nest(

@@ -68,8 +68,8 @@ def _colour(job: PrintJob) -> list[str]:
             "printer as they are.",
         ]
     profile = "the paper's profile"
-    if job.paper is not None:
-        profile += f" “{read_profile(job.paper.profile).description or 'without a name'}”"
+    if (data := job_facts.profile_of(job.paper)) is not None:
+        profile += f" “{read_profile(data).description or 'without a name'}”"
     how = f"intent {INTENT_NAMES[job.intent]}"
     if job.intent != "absolute":
         how += f", black point compensation {'on' if job.black_point_compensation else 'off'}"

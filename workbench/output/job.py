@@ -109,6 +109,8 @@ class PrintJob:
                 "The workbench cannot convert the colours without a paper; choose one, or let "
                 "the printer driver convert."
             )
+        if self.converts == "workbench":
+            _ = self.paper.profile  # a paper known by readings only says what it lacks
         if self.bit_depth not in (8, 16):
             raise OutputError(f"A print file has 8 or 16 bits a channel, not {self.bit_depth!r}.")
         if self.compression not in (None, "deflate"):

@@ -13,7 +13,7 @@ from workbench.analysis.gamut import gamut_report, known_tally
 from workbench.analysis.sheets import find_sheet, length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.colour.profile import clean_text, read_profile
-from workbench.errors import WorkbenchError
+from workbench.errors import PaperError, WorkbenchError
 from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -75,6 +75,14 @@ def cautions_of(plan, job: PrintJob, layout: Layout, written) -> tuple[str, ...]
             "average: look at it before printing."
         )
     return tuple(said)
+
+
+def profile_of(paper) -> bytes | None:
+    """The paper's profile; None without a paper, or for one known by readings only."""
+    try:
+        return None if paper is None else paper.profile
+    except PaperError:
+        return None
 
 
 def sheet_fit(plan, job: PrintJob, layout: Layout) -> SheetFit | None:
@@ -218,15 +226,15 @@ def _colour_rows(job: PrintJob):
         compensation = "none with this intent"
     rows = [("Intent", intent), ("Black point compensation", compensation)]
     rows.append(("The picture's space", clean_text(job.picture.profile_name or UNSTATED)))
-    if job.paper is not None:
-        rows.append(("The paper's profile", read_profile(job.paper.profile).description or "unnamed"))
+    if (profile := profile_of(job.paper)) is not None:
+        rows.append(("The paper's profile", read_profile(profile).description or "unnamed"))
     return tuple(rows)
 
 
 def _expected_rows(plan, job: PrintJob, written):
     paper, picture = job.paper, job.picture
     rows = []
-    if paper is not None:
+    if profile_of(paper) is not None:
         how = {
             "intent": job.intent,
             "black_point_compensation": job.black_point_compensation,
@@ -242,6 +250,13 @@ def _expected_rows(plan, job: PrintJob, written):
             ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
             ("Black", f"density {black.black_density:.2f}, absolute L* {black.black_lab[0]:.1f}"),
         ]
+    elif paper is not None:
+        # known by readings of its white, and perhaps its black
+        rows = [("White", f"absolute Lab {' '.join(f'{v:.1f}' for v in _plain(paper.white_lab))}")]
+        if paper.black is not None:
+            lightness = paper.black_lab[0]
+            text = f"density {paper.black_density:.2f}, absolute L* {lightness:.1f}"
+            rows.append(("Black", text))
     if written is not None:
         rows.append(("File against proof", f"{written.mean_difference:.2f} CIEDE2000 on average"))
     return tuple(rows)
@@ -264,8 +279,8 @@ def _file_rows(job: PrintJob, layout: Layout, written):
 def checksums_of(job: PrintJob, written) -> tuple[tuple[str, str], ...]:
     """(label, SHA-256) of the print file and of the paper's profile."""
     rows = [("SHA-256 of the print file", NOT_WRITTEN if written is None else written.checksum)]
-    if job.paper is not None:
-        rows.append(("SHA-256 of the profile", read_profile(job.paper.profile).checksum))
+    if (profile := profile_of(job.paper)) is not None:
+        rows.append(("SHA-256 of the profile", read_profile(profile).checksum))
     return tuple(rows)
 
 

@@ -17,10 +17,10 @@ _TRIED = ((9.2, 3), (8.8, 3), (8.4, 3), (8.0, 3), (7.6, 3), (7.2, 3), (6.8, 3), 
 _MM = 25.4 / 72
 _LINE = 1.32
 # of an em, letters of wide type on the average; bold ones are wider
-_LETTER, _BOLD = 0.56, 0.64
+_LETTER, _BOLD = 0.57, 0.64
 # on the shorter of the two usual pages (Letter) and the narrower (A4), inside their margins
 _PAGE_HEIGHT, _STEP_WIDTH, _VALUE_WIDTH, _SETTING_WIDTH = 256.0, 78.0, 54.0, 62.0
-_PICTURE, _HEAD, _FOOT = 68.0, 18.0, 27.0
+_PICTURE_WIDTH, _PICTURE, _AROUND, _HEAD, _FOOT = 77.7, 58.0, 10.0, 16.0, 26.0
 
 
 def page(sheet, small_picture: bytes | None) -> str:
@@ -31,7 +31,7 @@ def page(sheet, small_picture: bytes | None) -> str:
     small_picture : a PNG or JPEG file, or None.
     """
     first, *others = sheet.groups
-    size, most = _fitting(sheet, small_picture is not None)
+    size, most = _fitting(sheet, _picture_mm(small_picture))
     image = ""
     if small_picture is not None:
         kind = "png" if small_picture.startswith(b"\x89PNG") else "jpeg"
@@ -82,15 +82,26 @@ def _cut(text: str, letters: int = _LONGEST) -> str:
     return text if len(text) <= letters else text[: letters - 1].rstrip() + "…"
 
 
-def _fitting(sheet, pictured: bool) -> tuple[float, int]:
+def _picture_mm(small_picture: bytes | None) -> float:
+    """How high the small picture stands on the page, with what is around it."""
+    if small_picture is None:
+        return 0.0
+    if not small_picture.startswith(b"\x89PNG"):
+        return _PICTURE + _AROUND
+    # the first chunk begins with width and height (PNG, 11.2.1)
+    width, height = (int.from_bytes(small_picture[at : at + 4], "big") for at in (16, 20))
+    return min(_PICTURE, _PICTURE_WIDTH * height / max(width, 1)) + _AROUND
+
+
+def _fitting(sheet, picture_mm: float) -> tuple[float, int]:
     """The largest type, and lines to a value, with which all stays on one page."""
     for size, most in _TRIED:
-        if _height_mm(sheet, size, most, pictured) <= _PAGE_HEIGHT:
+        if _height_mm(sheet, size, most, picture_mm) <= _PAGE_HEIGHT:
             return size, most
     return _TRIED[-1]
 
 
-def _height_mm(sheet, size: float, most: int, pictured: bool) -> float:
+def _height_mm(sheet, size: float, most: int, picture_mm: float) -> float:
     """About how high the page gets, by counting letters."""
     em = size * _MM
 
@@ -103,7 +114,7 @@ def _height_mm(sheet, size: float, most: int, pictured: bool) -> float:
 
     first, *others = sheet.groups
     right = table(first, _SETTING_WIDTH, _BOLD, 0.45)
-    left = _PICTURE if pictured else 0.0
+    left = picture_mm
     steps = [lines(step, _STEP_WIDTH, most + 1) * _LINE + 0.4 for step in sheet.checklist]
     left += (sum(steps) + _LINE + 1.2) * em
     for group in others:

@@ -8,6 +8,7 @@ from workbench.analysis.proof import Proof, soft_proof
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
 from workbench.output.job import PrintJob
+from workbench.output.job_facts import profile_of
 from workbench.output.layout import layout_of
 from workbench.output.proof_file import proof_png
 
@@ -24,8 +25,8 @@ def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
 
     Returns
     -------
-    (h, w, 3) uint8, sRGB.  Where the driver converts and no paper is chosen, the picture
-    itself.
+    (h, w, 3) uint8, sRGB.  Where the driver converts and no profile is chosen, the
+    picture itself.
 
     Raises
     ------
@@ -61,7 +62,7 @@ def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
     _, _, width, height = job.crop
     share = max(width, height) / max(job.picture.width_px, job.picture.height_px)
     long_side = min(3000, round(long_side_px / max(share, 0.1)))
-    if job.paper is None:
+    if profile_of(job.paper) is None:
         small = job.picture.preview(long_side)
         profile = job.picture.require_profile()
         pixels = transform(small, profile, standard_profile(_SPACE), dtype=np.uint8)

@@ -205,6 +205,6 @@ class PrintFilePanel(Panel):
 
     def _looking_at(self, box) -> None:
         """Another part of the print is looked at."""
-        with self._lock:
-            if self.made is not None:
-                self.place.mark(box, self.made[1])
+        # not under the lock: who holds it may be waiting for this to end
+        if self.made is not None:
+            self.place.mark(box)

@@ -17,10 +17,11 @@ from workbench.output.adjust import (
 from workbench.output.suggest import suggest_adjustments
 from workbench.panels import parts
 from workbench.panels.print_file_controls import still_line
+from workbench.paper_readings import MeasuredPaper
 
 _NONE_YET = "Being worked out …"
 _UNASKED = "The proof does not ask for it; it is yours to set."
-_NO_PAPER = "Choose a paper to see what its proof suggests."
+_NO_PAPER = "Choose a paper with a profile to see what its proof suggests."
 
 
 @dataclass(frozen=True)
@@ -137,7 +138,7 @@ class AdjustmentsPart:
     def show(self, job) -> None:
         """Suggest for another picture, paper or rendering; draw what there is."""
         self._job = job
-        if job.paper is None:
+        if job.paper is None or isinstance(job.paper, MeasuredPaper):
             key = None
         else:
             key = (job.picture, job.paper, job.intent, job.black_point_compensation)

@@ -73,7 +73,7 @@ class ColourControls:
                 front,
                 "Who converts the colours",
                 options=[
-                    ("the workbench, to the paper's profile", "workbench"),
+                    ("the workbench, here", "workbench"),
                     ("the printer driver, later", "driver"),
                 ],
                 help="Only one of the two may: what is converted twice comes out wrong",
@@ -111,7 +111,7 @@ class ColourControls:
         )
         self.problem = still_line(front)
         for control in (self.converts, self.kind, self.bit_depth, self.compression):
-            control.widget.layout.width = "260px"
+            control.widget.layout.width = "240px"
         self.items = [
             parts.row(self.converts, self.kind, self.bit_depth, self.compression),
             self.hands,

@@ -17,7 +17,7 @@ from workbench.panels.choice_or_typed import ChoiceOrTyped
 from workbench.panels.print_file_controls import bound_length, sheet_options, still_line
 from workbench.panels.print_file_words import margins_rows, rows_html
 
-DRAWING_PX = (560, 390)
+DRAWING_PX = (460, 360)
 _THUMBNAIL_PX = 480
 # what each control would have to be for its part of the job to do no harm
 _HARMLESS = (
@@ -102,7 +102,7 @@ class LayoutPart:
             line.layout.display = "none"
             column += [control, line]
         knobs = parts.column(*column, self.bleed)
-        knobs.layout.flex = "1 1 240px"
+        knobs.layout.flex = "1 1 220px"
         knobs.layout.grid_gap = "8px"
         self.figure = PrintLayoutFigure(*DRAWING_PX)
         self.drawing = parts.PlotView(front, self.figure, "The print file, drawn to scale")
@@ -167,13 +167,13 @@ class LayoutPart:
             # keeping their room, so that the control in hand stays where it is
             item.layout.visibility = "visible" if shown else "hidden"
 
-    def mark(self, box, layout) -> None:
+    def mark(self, box) -> None:
         """Frame the part that is looked at closely, in pixels of the printed picture."""
         if box == self._window:
             return
         self._window = box
         with self.figure.lock:
-            self.figure.update(layout, window=box)
+            self.figure.update(window=box)
         self.drawing.show()
 
     def _printed(self, job, layout) -> np.ndarray:

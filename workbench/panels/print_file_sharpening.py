@@ -16,6 +16,7 @@ from workbench.output.patch import patch_of
 from workbench.panels import parts
 from workbench.panels.print_file_controls import still_line
 from workbench.panels.proof_words import beside_words
+from workbench.paper_readings import MeasuredPaper
 
 OFF, AUTO, OWN = "off", "auto", "own"
 DIVIDER, BESIDE = "divider", "beside"
@@ -108,7 +109,7 @@ class SharpeningPart:
         for control in (self.way, self.strength):
             control.widget.layout.width = "260px"
         for control in (self.compare, self.zoom):
-            control.widget.layout.width = "200px"
+            control.widget.layout.width = "172px"
         self.items = [
             parts.row(self.way, self.strength),
             self.said,
@@ -236,7 +237,7 @@ class SharpeningPart:
                plan.reference, plan.display)  # fmt: skip
         if self._maker[0] != key:
             source = job.picture.require_profile()
-            if job.paper is None:
+            if not _has_profile(job.paper):
                 make = picture_grid(source, display.profile).apply
             else:
                 make = ProofMaker(
@@ -284,8 +285,8 @@ class SharpeningPart:
         return (
             f"Left without sharpening, right with it: {x1 - x0} × {y1 - y0} print pixels, "
             f"{(x1 - x0) * mm:.0f} × {(y1 - y0) * mm:.0f} mm of paper, "
-            + ("in the picture's colours." if self._job.paper is None
-               else f"as the print looks {beside_words(self.plan)}.")
+            + (f"as the print looks {beside_words(self.plan)}." if _has_profile(self._job.paper)
+               else "in the picture's colours.")
         )  # fmt: skip
 
 
@@ -300,6 +301,10 @@ def detailed_place(picture, ppi: float) -> tuple[float, float]:
     away = np.hypot(y[:, None] - 0.5, x - 0.5)
     row, column = np.unravel_index(np.argmax(tiles - 1e-3 * away), tiles.shape)
     return x[column] * picture.width_px, y[row] * picture.height_px
+
+
+def _has_profile(paper) -> bool:
+    return paper is not None and not isinstance(paper, MeasuredPaper)
 
 
 def _enlarged(pixels: np.ndarray, zoom: int) -> np.ndarray:

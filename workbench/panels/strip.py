@@ -10,7 +10,8 @@ from workbench.analysis.price import price_on
 from workbench.errors import Cancelled, OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.gang.small_proof import patch_proofs
-from workbench.gang.strip import Step, Strip, suggest_crops, test_strip
+from workbench.gang.steps import Step
+from workbench.gang.strip import Strip, suggest_crops, test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
@@ -44,6 +45,20 @@ JOB_TRAITS = (
     "compression",
     "on_sheet",
     "optical_offset_mm",
+    "bleed_mm",
+    "bleed",
+)
+# of a job, what decides which parts tell most
+_SUGGESTED_BY = (
+    "picture",
+    "paper",
+    "intent",
+    "black_point_compensation",
+    "crop",
+    "width_mm",
+    "height_mm",
+    "size_px",
+    "ppi",
     "bleed_mm",
     "bleed",
 )
@@ -144,9 +159,8 @@ class StripPanel(Panel):
         knobs = self.controls
         own, sheet = knobs.own_place, knobs.sheet.value
         steps = knobs.lightness_steps, knobs.warmth_steps
-        # all that the suggestions hang on; jobs compare by identity
-        key = (job.picture, job.paper, job.intent, job.black_point_compensation, job.crop,
-               job.width_mm, job.height_mm, job.size_px, job.ppi, job.bleed_mm, job.bleed)  # fmt: skip
+        # jobs compare by identity, so: all that the suggestions hang on
+        key = tuple(getattr(job, name) for name in _SUGGESTED_BY)
 
         def work(cancelled, progress):
             progress(0.1, "Laying out the strip")
@@ -163,12 +177,14 @@ class StripPanel(Panel):
             progress(0.5, "Proofing the patches")
             return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
 
-        self.worker.submit("strip", work, self._show, on_error=self._failed, status=self.status)
+        self.worker.submit(
+            "test strip", work, self._show, on_error=self._failed, status=self.status
+        )
 
     def _failed(self, error: BaseException) -> None:
         if not isinstance(error, Cancelled):
             self._nothing()
-        report(self.status, error, "strip")
+        report(self.status, error, "test strip")
 
     def _nothing(self) -> None:
         """Show no strip that no longer holds."""
@@ -183,7 +199,8 @@ class StripPanel(Panel):
                 raise OutputError("Tick at least one part of the picture for the strip.")
             self._laid = found
             self.results.layout.display = ""
-            self.controls.offer(found.tellings)
+            letters = {crop.telling.name: crop.letter for crop in found.strip.crops}
+            self.controls.offer(found.tellings, letters)
             first, *_ = found.strip.sentences(self.plan.unit)
             self.answer.say(first, detail=price_words(self.plan.paper, found.strip))
             self._offer_steps(found.strip)
@@ -241,9 +258,7 @@ class StripPanel(Panel):
         with self._lock:
             shown = self._laid
         if shown is None:
-            raise WorkbenchError(
-                self.missing() or "There is no strip to write yet; wait a moment."
-            )
+            raise WorkbenchError(self.missing() or "There is no strip to write yet; wait a moment.")
         strip = shown.strip
         name = strip.job.picture.name
 

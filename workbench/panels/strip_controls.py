@@ -32,8 +32,7 @@ class StripControls:
         ]
         self.reasons = [parts.html("", "wb-muted") for _ in self.parts]
         self._rows = [
-            parts.row(tick, reason)
-            for tick, reason in zip(self.parts, self.reasons, strict=True)
+            parts.row(tick, reason) for tick, reason in zip(self.parts, self.reasons, strict=True)
         ]
         for row, tick in zip(self._rows, self.parts, strict=True):
             row.layout.display = "none"
@@ -91,17 +90,20 @@ class StripControls:
     def on_change(self, callback) -> None:
         self._callbacks.append(callback)
 
-    def offer(self, tellings) -> None:
-        """Show the suggested parts; those of a kind that was not wanted stay unticked."""
+    def offer(self, tellings, letters=None) -> None:
+        """Show the suggested parts; those of a kind that was not wanted stay unticked.
+
+        ``letters`` maps names to the letters by which parts are known on the strip.
+        """
         self._names = [telling.name for telling in tellings]
         for number, row in enumerate(self._rows):
             here = number < len(tellings)
             row.layout.display = "" if here else "none"
             if here:
                 telling = tellings[number]
-                self.parts[number].field.description = (
-                    telling.name[:1].upper() + telling.name[1:]
-                )
+                letter = (letters or {}).get(telling.name)
+                name = telling.name[:1].upper() + telling.name[1:]
+                self.parts[number].field.description = f"{letter}  {name}" if letter else name
                 self.parts[number].value = telling.name not in self._unwanted
                 parts.set_html(self.reasons[number], telling.reason, "wb-muted")
 

@@ -114,7 +114,9 @@ class NestPart:
         layout_of(job)
         check_together([*self.jobs, job])
         if len(self.jobs) + count > MOST_PIECES:
-            raise OutputError(f"At most {MOST_PIECES} prints go on one sheet; write this one first.")
+            raise OutputError(
+                f"At most {MOST_PIECES} prints go on one sheet; write this one first."
+            )
         self.jobs += [job] * count
         self._set_list()
         self.again()
@@ -159,7 +161,7 @@ class NestPart:
         """Lay the prints out anew."""
         worker = self._owner.worker
         if not self.jobs:
-            worker.cancel("nest")
+            worker.cancel("test strip, nest")
             self.nest = None
             self.answer.say("Nothing is on the list yet.")
             return
@@ -176,7 +178,7 @@ class NestPart:
                 small.append(made[id(piece.job)])
             return found, small
 
-        worker.submit("nest", work, self._show, status=self.said)
+        worker.submit("test strip, nest", work, self._show, status=self.said)
 
     def _show(self, found) -> None:
         with self._lock:
@@ -200,8 +202,8 @@ class NestPart:
         def make(path, progress, cancelled):
             return write_nest(found, path, marks=marks, progress=progress, cancelled=cancelled)
 
-        originals = [getattr(piece.job.picture, "path", None) for piece in found.pieces]
-        return next(iter(originals), None), f"{len(found.pieces)} prints on {found.sheet.name}", make
+        original = next((piece.job.picture.path for piece in found.pieces), None)
+        return original, f"{len(found.pieces)} prints on {found.sheet.name}", make
 
 
 def _sheets(unit: str) -> list[tuple[str, str]]:

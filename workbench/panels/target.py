@@ -19,6 +19,7 @@ from workbench.panels.target_controls import PrintControls, ReadControls, WriteC
 from workbench.panels.target_words import limits_html, list_html, patches_html, read_words
 from workbench.panels.target_write import write_to
 from workbench.picture import open_picture
+from workbench.target.cgats_file import cgats_text
 from workbench.target.draw import target_picture
 from workbench.target.drift import drift
 from workbench.target.geometry import PATCH, geometry_of
@@ -83,7 +84,7 @@ class TargetPanel(Panel):
             *self._own_knobs(),
             parts.heading("1  Print the target", 4),
             parts.html(
-                "72 patches whose colours the paper's profile foretells, and fields of fine "
+                "72 patches whose colours the paper's profile predicts, and fields of fine "
                 "detail. Print it as you print pictures on this paper, let it dry for a day, then "
                 "measure or scan it.",
                 "wb-muted",
@@ -298,8 +299,10 @@ class TargetPanel(Panel):
             self.answers.layout.display = "none" if measured is None else ""
             if measured is None:
                 self.judged = self.moved = None
+                self._hand_over()
                 return
             judged = self.judged = verdict(measured, measured.target, self.tolerances.value)
+            self._hand_over()
             mark = "a scan, no measurement" if measured.caveat else "measured"
             self.answer.say(judged.sentence, mark=mark)
             self.said.value = list_html(judged.sentences)
@@ -310,6 +313,20 @@ class TargetPanel(Panel):
             self.limits_table.value = limits_html(judged)
             self.patches_table.value = patches_html(measured, judged)
             self._show_drift()
+
+    def _hand_over(self) -> None:
+        """Let the plan hold the verdict, for the record; a scan's values are no measurements."""
+        measured = self.measured
+        with self.plan.hold_trait_notifications():
+            self.plan.verdict = self.judged
+            self.plan.measurements = ""
+            if measured is not None and not measured.caveat:
+                self.plan.measurements = cgats_text(
+                    measured.target.ids,
+                    measured.target.names,
+                    lab=measured.lab,
+                    descriptor=measured.name,
+                )
 
     def _show_drift(self) -> None:
         now, before = self.measured, self.before

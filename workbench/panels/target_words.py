@@ -36,7 +36,7 @@ def limits_html(judged: Verdict) -> str:
 def patches_html(measured: Measured, judged: Verdict) -> str:
     """HTML table of every patch, the farthest off first."""
     target = measured.target
-    head = _row("th", ("Patch", "Colour", "CIEDE2000", "Foretold (absolute)", "Found (absolute)"))
+    head = _row("th", ("Patch", "Colour", "CIEDE2000", "Expected (absolute)", "Found (absolute)"))
     body = "".join(
         "<tr>"
         + _row(

@@ -204,7 +204,10 @@ TABLES = {
 }
 
 #: traits that are not saved -> why
-NOT_SAVED: dict[str, str] = {}
+NOT_SAVED = dict.fromkeys(
+    ("written", "verdict", "measurements"),
+    "it belongs to a print that was made, and stands in the record",
+)
 
 #: the sections in the order of writing, with what they are about
 SECTIONS = {

@@ -22,7 +22,7 @@ from workbench.plan_file.beside import Beside
 from workbench.plan_file.fields import shown
 from workbench.plan_file.pictures import unchanged
 from workbench.plan_file.report import Report
-from workbench.readings import Reading
+from workbench.readings import Reading, Spectrum, spectral_reading
 
 SECTION = "papers"
 #: key of a paper's table -> the plan's trait that holds this paper
@@ -36,6 +36,7 @@ COMMENTS = {
     "profile_sha256": "of the profile when this plan was saved",
 }
 _READINGS = ("white", "black")
+_MOST_BANDS = 500
 _DETAILS = tuple(key for key in FIELDS if key not in ("name", *OWN_FIELDS))
 _KNOWN = (*ROLES, "at_hand", *FIELDS, *_READINGS)
 
@@ -101,11 +102,19 @@ def _values(paper, beside: Beside) -> dict:
 def _reading_table(reading: Reading | None) -> dict:
     if reading is None:
         return {}
-    return {
-        field.name: list(value) if isinstance(value, tuple) else value
-        for field in fields(Reading)
-        if (value := getattr(reading, field.name)) != ""
-    }
+    return _plain_fields(reading)
+
+
+def _plain_fields(each) -> dict:
+    """A dataclass's fields as TOML has them: lists for tuples, tables for dataclasses."""
+    plain_values = {}
+    for field in fields(each):
+        value = getattr(each, field.name)
+        if isinstance(value, Spectrum):
+            value = _plain_fields(value)
+        if value is not None and value != "":
+            plain_values[field.name] = list(value) if isinstance(value, tuple) else value
+    return plain_values
 
 
 def _demo_profile(name: str) -> bytes | None:
@@ -231,10 +240,12 @@ def _reading(table, end: str) -> Reading:
     }
     given = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
              "stated": "typed", "chosen_by": ""}  # fmt: skip
-    if not isinstance(table, dict) or not set(table) <= {"lab", *kinds}:
+    if not isinstance(table, dict) or not set(table) <= {"lab", "spectrum", *kinds}:
         raise wrong
     given.update(table)
     lab = given.pop("lab", None)
+    if "spectrum" in given:
+        given["spectrum"] = _spectrum(given["spectrum"])
     if not isinstance(lab, list) or len(lab) != 3:
         raise wrong
     numbers = [*lab, given["scatter"], given["largest_scatter"]]
@@ -248,3 +259,23 @@ def _reading(table, end: str) -> Reading:
             raise wrong
     given["scatter"], given["largest_scatter"] = map(float, numbers[3:])
     return Reading(lab=tuple(map(float, lab)), **given)
+
+
+def _spectrum(table) -> Spectrum:
+    wrong = PlanError("“spectrum” is a table of “wavelengths_nm” and “reflectances”, two lists.")
+    if not isinstance(table, dict) or not set(table) <= {field.name for field in fields(Spectrum)}:
+        raise wrong
+    lists = [table.get("wavelengths_nm"), table.get("reflectances")]
+    for each in lists:
+        if not isinstance(each, list) or not 1 <= len(each) <= _MOST_BANDS:
+            raise wrong
+        if any(isinstance(v, bool) or not isinstance(v, (int, float)) for v in each):
+            raise wrong
+    condition = table.get("condition")
+    try:
+        lists = [tuple(map(float, each)) for each in lists]
+        # says what is wrong with the numbers
+        spectral_reading(*lists, condition=condition)
+    except OverflowError:
+        raise wrong from None
+    return Spectrum(*lists, condition)

@@ -8,7 +8,7 @@ from pathlib import Path
 from workbench.analysis.viewing import Display, find_display
 from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import read_profile
-from workbench.colour.spaces import RGB_SPACES
+from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError
 from workbench.library.files import checksum
 from workbench.library.toml_text import literal
@@ -147,8 +147,10 @@ def _section(header: str, rows: dict, about: str = "") -> str:
 def _display(display, beside: Beside) -> dict:
     """The rows of [seeing] that say which display shows the proof."""
     about = "what shows the proof: a usual space"
-    if isinstance(display, Display) and display.name in RGB_SPACES:
-        display = display.name
+    if isinstance(display, Display):
+        # a profile may call itself what it is not
+        known = display.name in RGB_SPACES and display.profile == standard_profile(display.name)
+        display = display.name if known else display.profile
     if isinstance(display, str) and display in RGB_SPACES:
         return {"display": (display, about)}
     try:

@@ -17,8 +17,10 @@ a process's locks on a file when any one handle to it is closed
 from __future__ import annotations
 
 import os
+import random
 import sqlite3
 import stat
+import time
 from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import quote
@@ -42,14 +44,14 @@ def reading(path: Path):
             yield None
             return
         with closing(_connected(path, "rw")) as db:
-            found = schema.state_of(db, path)
-            if 0 < found < schema.version():
-                with _transaction(db, "IMMEDIATE"):
-                    schema.bring_up_to_date(db, path)
-            if found == 0:
-                # made by a writer that died before its first note
-                yield None
-                return
+            with _transaction(db, "DEFERRED"):
+                found = schema.state_of(db, path)
+                if found in (0, schema.version()):
+                    # nothing in it: made by a writer that died before its first note
+                    yield None if found == 0 else db
+                    return
+            with _transaction(db, "IMMEDIATE"):
+                schema.bring_up_to_date(db, path)
             with _transaction(db, "DEFERRED"):
                 yield db
 
@@ -82,14 +84,36 @@ def check_whole(path: Path, *, quick: bool = False) -> None:
 
 @contextmanager
 def _transaction(db: sqlite3.Connection, kind: str):
-    db.execute(f"BEGIN {kind}")
+    _persistently(db, f"BEGIN {kind}")
     try:
+        if kind == "DEFERRED":
+            # what is read first sets the moment, and keeps writers from ending until it is over
+            _persistently(db, "SELECT 1 FROM sqlite_master LIMIT 1")
         yield
-        db.execute("COMMIT")
+        _persistently(db, "COMMIT")
     except BaseException:
         if db.in_transaction:
             db.execute("ROLLBACK")
         raise
+
+
+def _persistently(db: sqlite3.Connection, statement: str) -> None:
+    """Try again and again, for up to ``WAIT_S``, while another writer has the file.
+
+    SQLite's own waiting sleeps for a tenth of a second at a time; beside a writer that
+    hardly pauses, on a slow disk, it would seldom find the moment in between.
+    """
+    until = time.monotonic() + WAIT_S
+    while True:
+        try:
+            db.execute(statement).fetchall()
+            return
+        except sqlite3.OperationalError as problem:
+            busy = problem.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY
+            if not busy or time.monotonic() > until:
+                raise
+        # at random, so that two who wait do not keep in step
+        time.sleep(random.uniform(0.0005, 0.004))
 
 
 def _is_there(path: Path) -> bool:
@@ -108,16 +132,15 @@ def _is_there(path: Path) -> bool:
 
 
 def _connected(path: Path, mode: str) -> sqlite3.Connection:
-    db = sqlite3.connect(
-        f"{_address(path)}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None
-    )
+    # the waiting for other writers is our own, see `_persistently`
+    db = sqlite3.connect(f"{_address(path)}?mode={mode}", uri=True, timeout=0, isolation_level=None)
     try:
         db.row_factory = sqlite3.Row
-        db.execute("PRAGMA foreign_keys = ON")
+        _persistently(db, "PRAGMA foreign_keys = ON")
         # the record may come from anywhere: no functions hidden in its tables
-        db.execute("PRAGMA trusted_schema = OFF")
+        _persistently(db, "PRAGMA trusted_schema = OFF")
         # also after a power cut a note that was kept stays
-        db.execute("PRAGMA synchronous = EXTRA")
+        _persistently(db, "PRAGMA synchronous = EXTRA")
     except BaseException:
         db.close()
         raise

@@ -60,12 +60,12 @@ def first_checks(figures: dict, shifts, target: Target, difference, passed: bool
     away = figures["black_density"] - figures["expected_black_density"]
     if away < -_BLACK_OFF:
         said.append(
-            "Black is weaker than foretold: check the media setting and the black ink first "
+            "Black is weaker than expected: check the media setting and the black ink first "
             "(photo black on a matte paper, or the other way round, does this)."
         )
     elif away > _BLACK_OFF:
         said.append(
-            "Black is deeper than foretold: the media setting lays down more ink than the one "
+            "Black is deeper than expected: the media setting lays down more ink than the one "
             "the profile was made with."
         )
     if figures["mean"] > _ALL_OFF:

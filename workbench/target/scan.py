@@ -41,7 +41,7 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
     Returns
     -------
     `Measured`, with a ``caveat``.  The paper around the patches, evened out over the page,
-    is set to the white that the target's reference foretells, so that uneven light and a
+    is set to the white that the target's reference predicts, so that uneven light and a
     scanner's brightness drop out, and so does any error of the white itself.
 
     Raises

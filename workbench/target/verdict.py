@@ -1,4 +1,4 @@
-"""The verdict on a printed target: how far it is from what the paper's profile foretold."""
+"""The verdict on a printed target: how far it is from what the paper's profile predicts."""
 
 from __future__ import annotations
 
@@ -192,7 +192,7 @@ def _outcome(limit, value: float) -> Outcome:
 def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> str:
     off = sum(not outcome.passed for outcome in outcomes)
     about = (
-        f"{figures['mean']:.1f} CIEDE2000 from the prediction on average, "
+        f"{figures['mean']:.1f} CIEDE2000 off on average, "
         f"{figures['worst']:.1f} at worst, {worst_name}"
     )
     start = "By the scan, the print" if estimated else "The print"
@@ -209,14 +209,14 @@ def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bo
     if abs(figures["chroma"]) >= SMALL_CHROMA:
         way = "more" if figures["chroma"] > 0 else "less"
         said.append(
-            f"The colours are {way} saturated than foretold, by {abs(figures['chroma']):.1f} C* "
+            f"The colours are {way} saturated than expected, by {abs(figures['chroma']):.1f} C* "
             "on average."
         )
     expected = figures["expected_black_density"]
     away = figures["black_density"] - expected
-    how = "as foretold"
+    how = "as expected"
     if abs(away) >= 0.02:
-        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {expected:.2f} foretold"
+        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {expected:.2f} expected"
     said.append(f"Black has density {figures['black_density']:.2f} (absolute), {how}.")
     said += first_checks(figures, shifts, target, difference, passed)
     if limits in (CONTRACT_PROOF, VALIDATION_PRINT):

@@ -1,0 +1,95 @@
+"""What a person moves and what it changes are in view together; nothing is cut off when narrow."""
+
+from __future__ import annotations
+
+from browser.lab import lab_errors
+
+PANEL = ".wb-tabs .widget-tab-contents"
+# boxes of all that is seen in the panel and is not within something that scrolls by itself
+OVER_THE_EDGE = """css => {
+    const panel = [...document.querySelectorAll(css)].find(e => e.offsetParent !== null);
+    const right = panel.getBoundingClientRect().right + 0.5;
+    return [...panel.querySelectorAll('img, select, input, button, table, .wb-sentence')]
+        .filter(e => e.offsetParent !== null && e.getBoundingClientRect().right > right)
+        .map(e => e.outerHTML.slice(0, 120));
+}"""
+
+
+def turn_to(page, name):
+    page.locator(".wb-tabs [role=tab]", has_text=name).click()
+    page.wait_for_function(
+        """css => {
+            const seen = [...document.querySelectorAll(`${css} .wb-picture, ${css} .wb-plot`)]
+                .filter(i => i.offsetParent !== null);
+            return seen.length > 1 && seen.every(i => i.naturalWidth > 0);
+        }""",
+        arg=PANEL,
+    )
+
+
+def wait_for_fit(page, css, count):
+    """Until so many pictures have been made for the room there is, one below the other or not."""
+    page.wait_for_function(
+        """([css, count]) => {
+            const seen = [...document.querySelectorAll(css)].filter(i => i.offsetParent !== null);
+            return seen.length === count && seen.every(
+                i => Math.abs(i.getBoundingClientRect().width - i.naturalWidth) < 1);
+        }""",
+        arg=[css, count],
+    )
+
+
+def box(page, css, which=0):
+    return page.locator(f"{PANEL} {css}:visible").nth(which).bounding_box()
+
+
+def test_sliders_stand_beside_what_they_move(desk_page):
+    page = desk_page()
+    turn_to(page, "Gamut")
+    wait_for_fit(page, f"{PANEL} .wb-picture", 1)
+    panel, picture = page.locator(PANEL).bounding_box(), box(page, ".wb-picture")
+    threshold = page.get_by_label("Count as beyond from").first.bounding_box()
+    assert threshold["x"] > picture["x"] + picture["width"]
+    assert picture["y"] - 20 < threshold["y"] < picture["y"] + picture["height"]
+    assert picture["y"] + picture["height"] < panel["y"] + panel["height"]  # without scrolling
+    # its answer is the first line: an empty status line takes no room
+    assert box(page, ".wb-sentence-box")["y"] - panel["y"] < 24
+    plots = page.locator(f"{PANEL} .wb-plot:visible")
+    for label, plot in (("Lightness of the slice", 2), ("Turn", 3)):
+        slider, drawn = page.get_by_label(label).first.bounding_box(), plots.nth(plot).bounding_box()
+        assert slider["x"] > drawn["x"] + drawn["width"]
+        assert drawn["y"] - 20 < slider["y"] < drawn["y"] + drawn["height"]
+
+    # work under way is told in the margin and moves nothing
+    answer = page.locator(f"{PANEL} .wb-sentence-box:visible").first
+    line = answer.locator("xpath=../*[contains(@class, 'wb-status')]").first
+    before = box(page, ".wb-sentence-box")
+    line.evaluate(
+        """e => {
+            e.classList.replace('wb-status-empty', 'wb-status-work');
+            e.firstElementChild.innerHTML = '<span class="wb-muted">Counting every pixel</span>';
+        }"""
+    )
+    told = line.bounding_box()
+    assert box(page, ".wb-sentence-box") == before
+    assert told["height"] > 10 and told["y"] >= panel["y"]
+    assert told["y"] + told["height"] <= before["y"] + 2
+
+    turn_to(page, "Black point")
+    wait_for_fit(page, f"{PANEL} .wb-picture", 2)
+    left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
+    assert left["y"] == right["y"] and right["x"] > left["x"] + left["width"]
+    lift = page.get_by_label("Brighten on screen, to look only").first.bounding_box()
+    assert 0 < left["y"] - lift["y"] < 80
+    assert not lab_errors(page)
+
+
+def test_a_narrow_window_cuts_nothing_off(desk_page):
+    page = desk_page(viewport=(700, 900))
+    for name, pictures in (("Gamut", 1), ("Black point", 2)):
+        turn_to(page, name)
+        wait_for_fit(page, f"{PANEL} .wb-picture", pictures)
+        assert page.evaluate(OVER_THE_EDGE, PANEL) == []
+    left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
+    assert left["y"] == right["y"]
+    assert not lab_errors(page)

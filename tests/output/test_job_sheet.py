@@ -1,0 +1,335 @@
+"""The job sheet: what it says, against independent arithmetic, and the page it makes."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import io
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+from output.makers import as_picture, matte_paper, scene
+from PIL import Image
+
+import workbench as wb
+from workbench.errors import OutputError, SizeError
+from workbench.output.adjust import Adjustments
+from workbench.output.job_sheet import job_sheet
+from workbench.output.print_file import write_print_file
+from workbench.output.small_picture import png_of, small_picture
+from workbench.plan import Plan
+
+
+@pytest.fixture(scope="module")
+def picture():
+    return as_picture(scene(180, 120))
+
+
+def plan_for(picture, **more) -> Plan:
+    paper = replace(
+        matte_paper(),
+        printer="Invented printer",
+        media_setting="Cotton, heavy",
+        black_ink="matte black",
+        surface_texture="smooth",
+        base="cotton",
+        weight_g_m2=310.0,
+    )
+    # 180 pixels at 90 ppi are 2 inches, 120 are 1 1/3
+    return Plan(**{"picture": picture, "paper": paper, "ppi": 90.0, "printer_ppi": 180.0, **more})
+
+
+# -- what it says
+
+
+def test_sizes_are_the_plans_in_millimetres_and_inches(picture):
+    sheet = job_sheet(plan_for(picture, border_mm=10.0))
+    # 2 in and 4/3 in; 25.4 mm to the inch (international inch, 1959)
+    assert sheet.value("Size") == "50.8 × 33.9 mm"
+    assert sheet.value("Size in inches") == "2.00 × 1.33 in"
+    assert sheet.value("Resolution") == "180 ppi"
+    assert sheet.value("Its own pixels") == "90 ppi at this size"
+    # 10 mm at 180 ppi are 70.87 pixels, so 71, which are 10.02 mm
+    assert sheet.value("Borders") == "10 mm on every side"
+    assert sheet.value("Pixels") == f"{360 + 142} × {240 + 142}, 16 bits"
+    assert sheet.subtitle == "50.8 × 33.9 mm on Invented matte"
+
+
+def test_what_the_person_knows_of_the_paper_is_on_it(picture):
+    sheet = job_sheet(plan_for(picture))
+    said = {
+        "Paper": "Invented matte",
+        "Printer": "Invented printer",
+        "Media setting": "Cotton, heavy",
+        "Black ink": "matte black",
+        "Surface texture": "smooth",
+        "Finish": "matte",
+        "Base": "cotton",
+        "Weight": "310 g/m²",
+    }
+    assert {label: sheet.value(label) for label in said} == said
+    unknown = job_sheet(plan_for(picture, paper=wb.open_paper(matte_paper().profile)))
+    assert unknown.value("Media setting") == "not stated"
+    assert unknown.value("Weight") == "not stated"
+
+
+def test_expected_figures_are_those_of_the_panels(picture):
+    plan = plan_for(picture, intent="perceptual", black_point_compensation=False)
+    sheet = job_sheet(plan)
+    how = {"intent": "perceptual", "black_point_compensation": False}
+    quick = wb.gamut_report(picture, plan.paper, exact=False, **how)
+    assert sheet.value("Beyond the paper").endswith("of the picture (quick count)")
+    share = float(sheet.value("Beyond the paper").split(" %")[0])
+    assert share == pytest.approx(100 * quick.share_outside, abs=0.5)
+    numbers = re.findall(r"-?[\d.]+", sheet.value("White").removeprefix("absolute Lab"))
+    assert [float(n) for n in numbers] == pytest.approx(plan.paper.white_lab, abs=0.051)
+    black = wb.black_point(plan.paper, picture, **how)
+    density, lightness = map(float, re.findall(r"[\d.]+", sheet.value("Black").replace("L*", "")))
+    assert density == pytest.approx(black.black_density, abs=0.0051)
+    # ISO 5: density is -log10 of the luminance factor, which L* gives back (CIE 15)
+    factor = ((lightness + 16) / 116) ** 3
+    assert density == pytest.approx(-np.log10(factor), abs=0.02)
+    # once every pixel has been counted, it says so
+    exact = wb.gamut_report(picture, plan.paper, exact=True, **how)
+    text = job_sheet(plan).value("Beyond the paper")
+    assert text.endswith("(every pixel)")
+    assert float(text.split(" %")[0]) == pytest.approx(100 * exact.share_outside, abs=0.5)
+
+
+def test_written_file_brings_checksum_and_difference(picture, tmp_path):
+    plan = plan_for(picture)
+    written = write_print_file(plan, tmp_path / "print.tif")
+    sheet = job_sheet(plan, written)
+    checksum = hashlib.sha256((tmp_path / "print.tif").read_bytes()).hexdigest()
+    assert sheet.value("SHA-256 of the print file") == checksum
+    profile = hashlib.sha256(plan.paper.profile).hexdigest()
+    assert sheet.value("SHA-256 of the profile") == profile
+    assert sheet.value("Print file") == "print.tif"
+    assert sheet.value("File against proof") == f"{written.mean_difference:.2f} CIEDE2000 on average"
+    before = job_sheet(plan)
+    assert before.value("SHA-256 of the print file") == "not written yet"
+    assert before.value("File against proof") is None
+
+
+def test_one_of_the_two_converts_and_the_sheet_says_which(picture):
+    done = job_sheet(plan_for(picture))
+    driver = job_sheet(plan_for(picture, converts="driver"))
+    assert done.value("Colour conversion") == "done in the file; driver off"
+    assert driver.value("Colour conversion") == "by the printer driver"
+    (step,) = [step for step in done.checklist if step.startswith("Colour:")]
+    assert "own conversion off" in step
+    (step,) = [step for step in driver.checklist if step.startswith("Colour:")]
+    assert "conversion on" in step and "Invented matte" in step
+    assert "relative colorimetric" in step and "compensation on" in step
+    absolute = job_sheet(plan_for(picture, converts="driver", intent="absolute"))
+    (step,) = [step for step in absolute.checklist if step.startswith("Colour:")]
+    assert step.endswith("intent absolute colorimetric.")
+    assert absolute.value("Black point compensation") == "none with this intent"
+
+
+def test_checklist_goes_by_the_plan(picture):
+    steps = " ".join(job_sheet(plan_for(picture, sheet="A5", copies=4)).checklist)
+    for words in ("Cotton, heavy", "matte black", "A5", "100 %", "180 ppi", "4 copies", "dry"):
+        assert words in steps
+    assert "Borderless printing: off" in steps
+    # 148 x 210 mm is A5 (ISO 216); a picture that fills it needs no border
+    fills = plan_for(picture, sheet="A5", crop_ratio="sheet", size_from="sheet", printer_ppi=60.0)
+    assert "Borderless printing: on" in " ".join(job_sheet(fills).checklist)
+    unknown = job_sheet(Plan(picture=picture, converts="driver"))
+    assert not any(step.startswith("Black ink") for step in unknown.checklist)
+    assert "made with" in unknown.checklist[1]
+
+
+def test_what_stands_in_the_way_is_told(picture):
+    assert job_sheet(plan_for(picture)).cautions == ()
+    (said,) = job_sheet(plan_for(picture, sheet="A5", ppi=10.0)).cautions
+    assert "does not fit A5" in said
+    (said,) = job_sheet(Plan(picture=picture, converts="driver")).cautions
+    assert "No paper is chosen" in said
+
+
+def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
+    sheet = job_sheet(
+        plan_for(
+            picture,
+            border_mm=10.0,
+            optical_offset_mm=3.0,
+            bleed_mm=5.0,
+            crop_ratio="1:1",
+            adjustments=Adjustments(2.0, 0.1, -1.5),
+            sharpening=None,
+        )
+    )
+    assert sheet.value("Placed") == "3 mm above the middle"
+    assert sheet.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
+    # a square of 120 from 180 x 120 loses a third
+    assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
+    assert sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler"
+    assert sheet.value("Sharpening") == "none"
+    # 3 mm at 180 ppi are 21 pixels: 2.96 mm from the upper border to the lower
+    assert re.fullmatch(r"top 7(\.1)?, right 10, bottom 13, left 10 mm", sheet.value("Borders"))
+
+
+def test_costs_are_arithmetic(picture):
+    paper = replace(plan_for(picture).paper, price_per_sheet=(("A4", 2.5),), currency="EUR")
+    plan = plan_for(
+        picture, paper=paper, sheet="A4", ink_ml_per_m2=10.0, ink_price_per_ml=0.5, copies=3, ppi=9.0
+    )
+    plan.ppi = 18.0  # 254 x 169.3 mm
+    sheet = job_sheet(plan)
+    millilitres = 10 * 0.254 * 0.16933
+    ink = 0.5 * millilitres
+    assert sheet.value("Paper for one print") == "2.50 EUR"
+    assert sheet.value("Ink for one print") == f"about {millilitres:.1f} ml, {ink:.2f} EUR"
+    assert sheet.value("Edition") == f"3 prints, {3 * (2.5 + ink):.2f} EUR"
+    assert job_sheet(plan_for(picture)).value("Edition") is None
+
+
+def test_paper_known_by_readings_only_is_enough_where_the_driver_converts(picture):
+    measured = wb.measured_paper(
+        "Rag", (96, 0, 2), (18, 0, 0), illuminant="D50", observer_deg=2, finish="matte"
+    )
+    sheet = job_sheet(plan_for(picture, paper=measured, converts="driver"))
+    assert sheet.value("White") == "absolute Lab 96.0 0.0 2.0"
+    # L* 18 is density 1.599 (CIE 15, ISO 5)
+    assert sheet.value("Black") == "density 1.60, absolute L* 18.0"
+    assert sheet.value("SHA-256 of the profile") is None
+    assert sheet.html(png_of(small_picture(plan_for(picture, paper=measured, converts="driver"))))
+
+
+def test_plan_that_does_not_add_up_is_a_sentence(picture):
+    with pytest.raises(OutputError, match="no picture"):
+        job_sheet(Plan())
+    with pytest.raises(SizeError):
+        job_sheet(plan_for(picture, sheet="A99"))
+
+
+# -- the small picture
+
+
+def test_small_picture_shows_the_whole_file(picture):
+    plan = plan_for(picture, border_mm=10.0, optical_offset_mm=5.0)
+    small = small_picture(plan, 502)
+    # the file's own pixels at this size: 360 x 240 and 71 on each side, 35 higher
+    assert small.shape == (382, 502, 3) and small.dtype == np.uint8
+    inked = np.argwhere((small < 250).any(axis=-1))
+    assert inked.min(axis=0) == pytest.approx([71 - 35, 71], abs=1)
+    assert inked.max(axis=0) == pytest.approx([71 - 35 + 239, 71 + 359], abs=1)
+    proof = wb.soft_proof(
+        picture, plan.paper, intent="relative", black_point_compensation=True, adaptation=1.0
+    ).pixels
+    ours = small[36 : 36 + 240, 71 : 71 + 360]
+    assert ours.mean(axis=(0, 1)) == pytest.approx(proof.mean(axis=(0, 1)), abs=1.5)
+
+
+def test_small_picture_shows_the_crop_and_the_bleed(picture):
+    square = small_picture(plan_for(picture, crop_ratio="1:1"), 200)
+    assert abs(square.shape[0] - square.shape[1]) <= 1
+    bleed = small_picture(plan_for(picture, bleed_mm=5.0), 200)
+    # mirrored: the outermost column looks like the one as far within
+    width = round(5 / 25.4 * 180 * 200 / (360 + 70))
+    inner = bleed[:, 2 * width - 1].astype(int)
+    assert np.abs(bleed[:, 0].astype(int) - inner).mean() < 3
+    assert small_picture(Plan(picture=picture, converts="driver"), 100).shape == (67, 100, 3)
+
+
+def test_small_picture_file_is_tagged(picture):
+    data = png_of(small_picture(plan_for(picture), 120))
+    with Image.open(io.BytesIO(data)) as image:
+        assert image.size[0] == 120
+        assert image.info["icc_profile"]
+
+
+# -- the page
+
+
+class Page(HTMLParser):
+    """Tags in order, whether they close, attributes, and the words."""
+
+    void = {"meta", "img", "input"}
+
+    def __init__(self, text: str):
+        super().__init__()
+        self.open, self.tags, self.words, self.sources = [], [], [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+        self.sources += [v for k, v in attributes if k in ("src", "href", "data", "action")]
+        if tag not in self.void:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if not self.open or self.open[-1] not in ("style", "script"):
+            self.words.append(data.strip())
+
+    def count(self, tag: str) -> int:
+        return sum(each == tag for each, _ in self.tags)
+
+
+def page_of(sheet, small=None) -> Page:
+    page = Page(sheet.html(small))
+    assert page.open == []
+    return page
+
+
+def test_page_holds_everything_and_needs_no_other_file(picture):
+    plan = plan_for(picture, notes="Try a warmer one.\nThen the gloss.")
+    sheet, small = job_sheet(plan), png_of(small_picture(plan, 120))
+    page = page_of(sheet, small)
+    words = " ".join(page.words)
+    for label, value in sheet.rows:
+        assert label in words and value in words
+    assert all(step in words for step in sheet.checklist)
+    assert "Try a warmer one. / Then the gloss." in words
+    assert page.count("h1") == 1 and page.count("script") == 0
+    boxes = [a for tag, a in page.tags if tag == "input"]
+    assert len(boxes) == len(sheet.checklist) and all(b["type"] == "checkbox" for b in boxes)
+    assert page.count("label") == len(boxes)
+    (source,) = page.sources
+    kind, data = source.split(",", 1)
+    assert kind == "data:image/png;base64" and base64.b64decode(data) == small
+    (image,) = [a for tag, a in page.tags if tag == "img"]
+    assert "as it will look" in image["alt"]
+    assert "@page" in sheet.html() and "url(" not in sheet.html()
+    assert dict(page.tags[0][1]) == {"lang": "en"}
+    # without a picture there is none
+    assert page_of(sheet).count("img") == 0
+
+
+def test_words_from_files_are_only_words_on_the_page(picture):
+    evil = '<script>alert(1)</script>"&\'<img src=x onerror=y>'
+    plan = plan_for(picture, notes=evil)
+    plan.paper = replace(
+        plan.paper, name=evil, printer=evil, media_setting=evil, black_ink=evil, base=evil
+    )
+    plan.picture = replace(picture, name=f"{evil}.tif", profile_name=evil)
+    sheet = job_sheet(plan)
+    page = page_of(sheet)
+    assert page.count("script") == 0 and page.count("img") == 0
+    assert "onerror=y" in " ".join(page.words)
+    assert all("onerror" not in attributes for _, attributes in page.tags)
+
+
+def test_long_names_are_cut_and_set_smaller(picture):
+    plan = plan_for(picture)
+    usual = job_sheet(plan).html()
+    plan.paper = replace(
+        plan.paper, **dict.fromkeys(("name", "printer", "media_setting", "base"), "word " * 100)
+    )
+    plan.notes = "note " * 2000
+    full = job_sheet(plan).html()
+    sizes = [float(re.search(r"font: ([\d.]+)pt", text)[1]) for text in (usual, full)]
+    assert sizes[1] < sizes[0] <= 9.2
+    assert max(map(len, page_of(job_sheet(plan)).words)) <= 401
+    assert "…" in full and "…" not in usual
+
+
+def test_same_plan_gives_the_same_page(picture):
+    assert job_sheet(plan_for(picture)).html() == job_sheet(plan_for(picture)).html()

@@ -1,0 +1,685 @@
+"""A plan saved as text and opened again: nothing lost, nothing taken on trust."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import math
+import os
+import re
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import tifffile
+from helpers import coated_profile
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from output.makers import matte_paper, scene
+
+import workbench as wb
+from workbench.colour.spaces import standard_profile
+from workbench.errors import OutputError, PlanError, WorkbenchError
+from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.paper import Paper
+from workbench.plan import Plan
+from workbench.plan_file import open_plan, plan_text, read_plan, save_plan
+from workbench.plan_file.fields import FIELDS, NOT_SAVED, TABLES
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """A picture with a profile, one without, and a paper's profile, in a folder."""
+    pixels = scene(60, 40)
+    tifffile.imwrite(
+        tmp_path / "harbour.tif",
+        pixels,
+        photometric="rgb",
+        iccprofile=standard_profile("Adobe RGB (1998)"),
+    )
+    tifffile.imwrite(tmp_path / "plain.tif", pixels, photometric="rgb")
+    return tmp_path
+
+
+def plan_for(folder, **more) -> Plan:
+    return Plan(
+        picture=wb.open_picture(folder / "harbour.tif"),
+        **{"paper": matte_paper(), "papers": (matte_paper(),), **more},
+    )
+
+
+def same_paper(one, other) -> bool:
+    if not isinstance(one, Paper) or not isinstance(other, Paper):
+        return one == other
+    return vars(one) == vars(other)
+
+
+def assert_same(one: Plan, other: Plan) -> None:
+    """Every trait says the same; pictures and papers by what they are made of."""
+    for name in one.class_trait_names():
+        a, b = getattr(one, name), getattr(other, name)
+        if name == "picture" and a is not None:
+            assert np.array_equal(a.pixels(), b.pixels())
+            assert (a.profile, a.profile_assumed) == (b.profile, b.profile_assumed)
+        elif name == "papers":
+            assert len(a) == len(b) and all(map(same_paper, a, b)), name
+        elif name in ("paper", "other_paper", "reference"):
+            assert same_paper(a, b), name
+        elif name == "adjustments":
+            assert as_adjustments(a) == as_adjustments(b)
+        else:
+            assert a == b and type(a) is type(b), (name, a, b)
+
+
+# -- nothing is forgotten
+
+
+def test_every_trait_of_the_plan_is_saved_or_said_not_to_be():
+    traits = set(Plan.class_traits())
+    saved = set(FIELDS) | set(TABLES)
+    assert not set(FIELDS) & set(TABLES) and not saved & set(NOT_SAVED)
+    assert traits - saved - set(NOT_SAVED) == set(), "decide whether these are saved"
+    assert (saved | set(NOT_SAVED)) - traits == set(), "the plan has no such trait any more"
+    assert all(len(reason) > 20 for reason in NOT_SAVED.values())
+
+
+def test_keys_are_unique_in_their_sections_and_told_what_they_are():
+    places = [(field.section, field.key) for field in FIELDS.values()]
+    assert len(set(places)) == len(places)
+    assert all(field.comment for field in FIELDS.values())
+
+
+def test_text_is_toml_with_a_version_and_comments(folder):
+    text = plan_text(plan_for(folder), folder)
+    data = tomllib.loads(text)
+    assert data["workbench_plan"] == 1
+    assert data["picture"]["file"] == "harbour.tif"
+    checksum = hashlib.sha256((folder / "harbour.tif").read_bytes()).hexdigest()
+    assert data["picture"]["sha256"] == checksum
+    (paper,) = data["papers"]
+    assert paper["print_on"] is True and paper["finish"] == "matte"
+    assert paper["profile_sha256"] == hashlib.sha256(matte_paper().profile).hexdigest()
+    for section in ("size", "colour", "file", "seeing", "light", "edition"):
+        assert isinstance(data[section], dict)
+    keys = [line for line in text.splitlines() if re.match(r"(ppi|intent|bit_depth) = ", line)]
+    assert len(keys) == 3 and all("  # " in line for line in keys)
+
+
+_words = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), max_size=30)
+_VALUES = {
+    "size_from": st.sampled_from(["ppi", "size", "sheet", "viewing distance"]),
+    "ppi": st.floats(0.01, 10_000),
+    "long_side_mm": st.floats(0.01, 50_000),
+    "sheet": _words,
+    "viewing_distance_mm": st.floats(0, 1e6),
+    "printer_ppi": st.floats(0.01, 10_000),
+    "crop_ratio": _words,
+    "border_mm": st.floats(0, 50_000),
+    "unit": st.sampled_from(["cm", "mm", "in"]),
+    "converts": st.sampled_from(["workbench", "driver"]),
+    "intent": st.sampled_from(["relative", "perceptual", "saturation", "absolute"]),
+    "black_point_compensation": st.booleans(),
+    "threshold": st.floats(0, 100),
+    "sharpening": st.one_of(st.none(), st.just("auto"), st.floats(0, 1)),
+    "bit_depth": st.sampled_from([8, 16]),
+    "compression": st.sampled_from([None, "deflate"]),
+    "on_sheet": st.booleans(),
+    "optical_offset_mm": st.floats(0, 500),
+    "bleed_mm": st.floats(0, 500),
+    "bleed": st.sampled_from(["mirrored", "picture", "white"]),
+    "description": _words,
+    "adaptation": st.floats(0, 1),
+    "highlight_lightness": st.floats(0, 100),
+    "tolerance": st.floats(0, 100),
+    "illuminance_lux": st.floats(0, 1e6),
+    "light": _words,
+    "glass": _words,
+    "room_share": st.one_of(st.none(), st.floats(0, 5)),
+    "screen_luminance_cd_m2": st.floats(0, 10_000),
+    "screen_contrast_ratio": st.floats(0, 1e6),
+    "copies": st.integers(1, 1_000_000),
+    "ink_ml_per_m2": st.one_of(st.none(), st.floats(0, 1000)),
+    "ink_price_per_ml": st.one_of(st.none(), st.floats(0, 1000)),
+    "notes": st.lists(_words, max_size=4).map("\n".join),
+    "reference": st.sampled_from(["office sheet", "perfect diffuser"]),
+    "display": st.sampled_from(["sRGB", "Display P3"]),
+    "adjustments": st.one_of(
+        st.none(),
+        st.builds(
+            Adjustments,
+            shadow_lift=st.floats(0, 8),
+            contrast=st.floats(-0.4, 0.4),
+            warmth=st.floats(-8, 8),
+        ),
+    ),
+}
+
+
+def test_the_values_tried_are_those_of_all_plain_fields():
+    # or a new field would not be tried at all
+    plain = set(FIELDS) | {"reference", "display", "adjustments"}
+    assert set(_VALUES) == plain
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+@given(values=st.fixed_dictionaries(_VALUES))
+def test_what_is_saved_opens_as_the_same(values, tmp_path_factory):
+    plan = Plan(**values)
+    path = tmp_path_factory.mktemp("plan") / "plan.toml"
+    assert save_plan(plan, path) == path
+    opened = open_plan(path)
+    assert_same(plan, opened)
+    # and saying it again gives the same text
+    assert plan_text(opened, path.parent) == path.read_text("utf-8")
+
+
+# -- pictures
+
+
+def test_picture_and_papers_survive_a_move_of_their_folder(folder, tmp_path_factory):
+    plan = plan_for(folder)
+    save_plan(plan, folder / "harbour.toml")
+    elsewhere = tmp_path_factory.mktemp("moved") / "all"
+    os.rename(folder, elsewhere)
+    opened = open_plan(elsewhere / "harbour.toml")
+    assert opened.picture.path == elsewhere / "harbour.tif"
+    assert_same(replace_picture(plan, elsewhere), opened)
+
+
+def replace_picture(plan, folder):
+    plan.picture = wb.open_picture(folder / "harbour.tif")
+    return plan
+
+
+def test_picture_far_away_is_named_by_its_whole_path(folder, tmp_path):
+    deep = tmp_path / "a" / "b" / "c" / "d"
+    deep.mkdir(parents=True)
+    text = plan_text(plan_for(folder), deep)
+    assert tomllib.loads(text)["picture"]["file"] == str(folder / "harbour.tif")
+    near = tmp_path / "plans"
+    near.mkdir()
+    assert tomllib.loads(plan_text(plan_for(folder), near))["picture"]["file"] == "../harbour.tif"
+
+
+def test_folder_that_is_a_link_does_not_mislead(folder, tmp_path_factory):
+    other = tmp_path_factory.mktemp("other")
+    real = folder / "plans"
+    real.mkdir()
+    link = other / "plans"
+    try:
+        link.symlink_to(real)
+    except OSError:
+        pytest.skip("this system makes no links")
+    # seen along the link, ../harbour.tif would be in the other folder by name only
+    save_plan(plan_for(folder), link / "one.toml")
+    opened = open_plan(link / "one.toml")
+    assert os.path.samefile(opened.picture.path, folder / "harbour.tif")
+
+
+def test_chosen_profile_of_a_picture_without_one_is_kept(folder):
+    plain = wb.open_picture(folder / "plain.tif")
+    plan = Plan(picture=plain.assume("Display P3"))
+    path = save_plan(plan, folder / "one.toml")
+    assert 'assumed_space = "Display P3"' in path.read_text()
+    assert open_plan(path).picture.profile_name == "Display P3"
+    assert_same(plan, open_plan(path))
+    # a space of one's own comes along as a file
+    own = Plan(picture=plain.assume(_renamed(standard_profile("sRGB"))))
+    path = save_plan(own, folder / "two.toml")
+    assert_same(own, open_plan(path))
+    assert (folder / tomllib.loads(path.read_text())["picture"]["assumed_profile"]).is_file()
+    # no choice stays none: a picture is never guessed at
+    none = save_plan(Plan(picture=plain), folder / "three.toml")
+    assert open_plan(none).picture.profile is None
+
+
+def _renamed(profile: bytes) -> bytes:
+    """The same profile with another creation date, so that it is no standard one (ICC.1, 7.2)."""
+    return profile[:24] + bytes([7, 200]) + profile[26:]
+
+
+@pytest.mark.parametrize("dtype", [np.uint8, np.uint16])
+@pytest.mark.parametrize("grey", [False, True])
+def test_picture_from_memory_is_put_beside_the_plan(dtype, grey, tmp_path):
+    pixels = (scene(30, 20) // (257 if dtype == np.uint8 else 1)).astype(dtype)
+    pixels = pixels[..., 0] if grey else pixels
+    file = io.BytesIO()
+    space = "Grey gamma 2.2" if grey else "Display P3"
+    tifffile.imwrite(
+        file,
+        pixels,
+        photometric="minisblack" if grey else "rgb",
+        iccprofile=standard_profile(space),
+        resolution=(300, 300),
+        resolutionunit="INCH",
+    )
+    picture = wb.open_picture(file.getvalue(), name="sent over.jpg")
+    path = save_plan(Plan(picture=picture), tmp_path / "plan.toml")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["plan.toml", "sent over.tif"]
+    opened = open_plan(path).picture
+    assert np.array_equal(opened.pixels(), picture.pixels())
+    assert (opened.profile, opened.ppi_tag) == (picture.profile, picture.ppi_tag)
+    # once more, and nothing is added: the same file is there already
+    save_plan(Plan(picture=picture), path, overwrite=True)
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_invented_picture_and_papers_are_saved_by_name(tmp_path):
+    first, second, third, *_ = papers = wb.demo_papers()
+    plan = Plan(
+        picture=wb.demo_picture(),
+        papers=papers,
+        paper=third,
+        other_paper=first,
+        reference=second,
+    )
+    path = save_plan(plan, tmp_path / "plan.toml")
+    assert [p.name for p in tmp_path.iterdir()] == ["plan.toml"]
+    opened = open_plan(path)
+    # the very same objects, so that a choice survives
+    assert opened.picture is plan.picture
+    assert opened.papers == papers and opened.paper is third
+    assert opened.other_paper is first and opened.reference is second
+    changed = third.with_details(finish="satin")
+    save_plan(Plan(paper=changed), path, overwrite=True)
+    assert open_plan(path).paper.finish == "satin"
+    assert open_plan(path).papers == ()
+
+
+# -- papers
+
+
+def test_profiles_lie_beside_the_plan_and_others_are_not_touched(folder):
+    (folder / "Invented matte.icc").write_bytes(b"mine")
+    path = save_plan(plan_for(folder), folder / "one.toml")
+    assert (folder / "Invented matte.icc").read_bytes() == b"mine"
+    assert (folder / "Invented matte 2.icc").read_bytes() == matte_paper().profile
+    assert_same(plan_for(folder), open_plan(path))
+    save_plan(plan_for(folder), folder / "two.toml")
+    assert not (folder / "Invented matte 3.icc").exists()
+
+
+def test_each_paper_is_saved_once_with_all_it_is_for(folder):
+    press = wb.open_paper(
+        coated_profile(), name="Press / sheet", finish="gloss", weight_g_m2=115.5
+    )
+    press = replace(
+        press,
+        sheets=("A4", "A3"),
+        price_per_sheet=(("A4", 0.9), ("A3", 1.8)),
+        price_per_metre=(("", 7.5),),
+        currency="EUR",
+        thickness_mm=0.12,
+        notes="two\nlines",
+    )
+    plan = plan_for(folder, other_paper=press, reference=press)
+    path = save_plan(plan, folder / "plan.toml")
+    tables = tomllib.loads(path.read_text("utf-8"))["papers"]
+    assert [table["name"] for table in tables] == ["Invented matte", "Press / sheet"]
+    assert tables[1]["hold_against"] and tables[1]["reference"]
+    assert tables[1]["at_hand"] is False
+    opened = open_plan(path)
+    assert opened.other_paper is opened.reference
+    assert_same(plan, opened)
+
+
+def test_papers_given_as_path_or_bytes_are_opened_first(folder):
+    (folder / "coated.icc").write_bytes(coated_profile())
+    plan = Plan(other_paper=folder / "coated.icc", reference=coated_profile())
+    opened = open_plan(save_plan(plan, folder / "plan.toml"))
+    assert opened.other_paper.profile == coated_profile()
+    assert opened.reference.profile == coated_profile()
+
+
+def test_measured_paper_comes_back_with_its_readings(tmp_path):
+    measured = wb.measured_paper(
+        "Gallery wall", (95, 0.5, -2), (30, 0, 1), illuminant="D65", observer_deg=10, finish="matte"
+    )
+    opened = open_plan(save_plan(Plan(reference=measured), tmp_path / "plan.toml")).reference
+    assert type(opened) is type(measured)
+    assert (opened.white, opened.black, opened.finish) == (
+        measured.white,
+        measured.black,
+        "matte",
+    )
+    white_only = wb.measured_paper("Wall", (95, 0, -2), illuminant="D50", observer_deg=2)
+    path = save_plan(Plan(reference=white_only), tmp_path / "plan.toml", overwrite=True)
+    assert open_plan(path).reference.black is None
+
+
+def test_display_may_be_a_name_a_path_or_bytes(folder):
+    own = _renamed(standard_profile("Display P3"))
+    (folder / "screen.icc").write_bytes(own)
+    for display in (folder / "screen.icc", str(folder / "screen.icc"), own, wb.find_display(own)):
+        path = save_plan(Plan(display=display), folder / "plan.toml", overwrite=True)
+        opened = open_plan(path)
+        assert wb.find_display(opened.display).profile == own
+    known = wb.find_display("Display P3")
+    save_plan(Plan(display=known), folder / "plan.toml", overwrite=True)
+    assert open_plan(folder / "plan.toml").display == "Display P3"
+
+
+def test_measured_spectra_come_back_to_the_last_digit(tmp_path):
+    from workbench.readings import spectral_reading
+
+    bands = list(range(380, 740, 10))
+    # a bluish white and a grey; the numbers are invented
+    white = spectral_reading(bands, [0.8 + 0.001 * i % 0.13 for i in range(36)], condition="M1")
+    black = spectral_reading(bands, [0.05 + 0.0001 / 3 * i for i in range(36)])
+    plan = Plan(reference=wb.measured_paper("Rag", white, black))
+    path = save_plan(plan, tmp_path / "plan.toml")
+    opened = open_plan(path).reference
+    assert opened.white == white and opened.black == black
+    text = path.read_text("utf-8")
+    assert "wavelengths_nm" in text
+    assert "spectrum" in problem_of(text.replace("wavelengths_nm = [380", "wavelengths_nm = [nan"))
+
+
+# -- what is missing or has changed
+
+
+def test_picture_that_has_changed_is_told_and_can_be_accepted(folder):
+    path = save_plan(plan_for(folder), folder / "plan.toml")
+    tifffile.imwrite(
+        folder / "harbour.tif", scene(50, 50, seed=9), photometric="rgb",
+        iccprofile=standard_profile("sRGB"),
+    )  # fmt: skip
+    with pytest.raises(PlanError, match=r"\[picture\].*“harbour.tif” has changed"):
+        open_plan(path)
+    notices = []
+    opened = open_plan(path, accept_changes=True, notices=notices)
+    assert opened.picture.width_px == 50
+    assert len(notices) == 1 and "harbour.tif" in notices[0]
+
+
+def test_missing_picture_and_profile_are_both_told_with_their_lines(folder):
+    path = save_plan(plan_for(folder), folder / "plan.toml")
+    (folder / "harbour.tif").unlink()
+    (folder / "Invented matte.icc").unlink()
+    with pytest.raises(PlanError) as caught:
+        open_plan(path)
+    lines = path.read_text("utf-8").splitlines()
+    assert len(caught.value.problems) == 2
+    for problem, key in zip(caught.value.problems, ("file = ", "profile = "), strict=True):
+        (number,) = re.findall(r"^Line (\d+)", problem)
+        assert lines[int(number) - 1].startswith(key)
+        assert "There is no file" in problem
+
+
+def test_changed_profile_of_the_paper_is_an_error(folder):
+    path = save_plan(plan_for(folder), folder / "plan.toml")
+    (folder / "Invented matte.icc").write_bytes(coated_profile())
+    with pytest.raises(PlanError, match="“Invented matte.icc” has changed"):
+        open_plan(path)
+    assert open_plan(path, accept_changes=True).paper.profile == coated_profile()
+
+
+def test_idle_paper_whose_profile_is_gone_is_left_out_and_told(folder):
+    press = wb.open_paper(coated_profile(), name="Press")
+    path = save_plan(plan_for(folder, papers=(press, matte_paper())), folder / "plan.toml")
+    (folder / "Press.icc").unlink()
+    notices = []
+    opened = open_plan(path, notices=notices)
+    assert [paper.name for paper in opened.papers] == ["Invented matte"]
+    assert len(notices) == 1 and "Press.icc" in notices[0] and "left out" in notices[0]
+
+
+# -- saving whole or not at all
+
+
+def test_saving_never_writes_over_anything_unasked(folder):
+    path = save_plan(plan_for(folder), folder / "plan.toml")
+    before = path.read_bytes()
+    with pytest.raises(OutputError, match="already"):
+        save_plan(plan_for(folder, ppi=200.0), path)
+    assert path.read_bytes() == before
+    save_plan(plan_for(folder, ppi=200.0), path, overwrite=True)
+    assert open_plan(path).ppi == 200
+    picture = (folder / "harbour.tif").read_bytes()
+    with pytest.raises(OutputError, match="picture itself"):
+        save_plan(plan_for(folder), folder / "harbour.tif", overwrite=True)
+    assert (folder / "harbour.tif").read_bytes() == picture
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ({"ppi": math.nan}, "ppi"),
+        ({"long_side_mm": math.inf}, "long_side_mm"),
+        ({"reference": "the moon"}, "reference"),
+        ({"display": "my screen"}, "display"),
+        ({"paper": 3}, "paper"),
+        ({"picture": "harbour.tif"}, "picture"),
+        ({"adjustments": {"glow": 1}}, "adjustments"),
+        ({"sharpening": "a lot"}, "sharpening"),
+    ],
+)
+def test_plan_that_cannot_be_saved_is_told_and_leaves_nothing(values, said, tmp_path):
+    plan = Plan(**{"paper": matte_paper(), **values})
+    with pytest.raises(PlanError, match=f"“{said}”"):
+        save_plan(plan, tmp_path / "plan.toml")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_failed_write_takes_the_profiles_back(folder, monkeypatch):
+    from workbench.plan_file import saving
+
+    def full(*args, **options):
+        raise OutputError("The disk is full.")
+
+    monkeypatch.setattr(saving, "written_whole", full)
+    before = sorted(p.name for p in folder.iterdir())
+    with pytest.raises(OutputError, match="full"):
+        save_plan(plan_for(folder), folder / "plan.toml")
+    assert sorted(p.name for p in folder.iterdir()) == before
+
+
+# -- what anybody may have written
+
+
+def problem_of(text: str, folder="/nowhere") -> str:
+    with pytest.raises(PlanError) as caught:
+        read_plan(text, folder)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "no print plan"),
+        ("ppi = 3", "no print plan"),
+        ('workbench_plan = "1"', "no print plan"),
+        ("workbench_plan = true", "no print plan"),
+        ("workbench_plan = 2", "newer workbench"),
+        ("workbench_plan = 1\n[size", "not whole"),
+        ("workbench_plan = 1\nnotes = 1" + "0" * 6000, "not whole"),
+        ("workbench_plan = 1\nx = " + "[" * 100_000, "not whole"),
+    ],
+)
+def test_text_that_is_no_plan_is_a_sentence(text, said):
+    assert said in problem_of(text)
+
+
+@pytest.mark.parametrize(
+    ("section", "line", "said"),
+    [
+        ("size", "ppi = nan", "“ppi” lies above 0"),
+        ("size", "ppi = inf", "“ppi” lies above 0"),
+        ("size", "ppi = -3", "“ppi” lies above 0"),
+        ("size", "ppi = 1e300", "“ppi” lies above 0"),
+        ("size", f"ppi = 1{'0' * 400}", "“ppi” lies above 0"),
+        ("size", 'ppi = "fine"', "“ppi” takes a number"),
+        ("size", "ppi = true", "“ppi” takes a number"),
+        ("size", "ppi = [1]", "“ppi” takes a number"),
+        ("size", "ppi = 1979-05-27", "“ppi” takes a number"),
+        ("size", 'size_from = "guess"', "“size_from” is one of"),
+        ("size", "sheet = 4", "“sheet” takes text"),
+        ("colour", 'intent = "vivid"', "“intent” is one of"),
+        ("colour", 'black_point_compensation = "yes"', "true or false"),
+        ("file", "bit_depth = 8.0", "“bit_depth” is one of"),
+        ("file", "bit_depth = 12", "“bit_depth” is one of"),
+        ("file", "sharpening = 2", "“sharpening” lies between"),
+        ("file", 'sharpening = "much"', "“sharpening” is"),
+        ("edition", "copies = 0", "“copies” takes a whole number"),
+        ("edition", "copies = 1.5", "“copies” takes a whole number"),
+        ("edition", f"copies = 1{'0' * 300}", "“copies” takes a whole number"),
+        ("adjustments", "contrast = 9", "“contrast” lies between"),
+        ("seeing", 'reference = "the moon"', "“reference” is one of"),
+        ("seeing", "reference = 3", "“reference” takes text"),
+        ("seeing", 'display = "tube"', "“display” is one of"),
+        ("seeing", 'display_profile = "none.icc"', "There is no file"),
+        ("picture", "file = 3", "“file” takes text"),
+        ("picture", 'name = "a"', "has no “file”"),
+        ("picture", 'file = "a\\u0000b"', "no path"),
+        ("picture", 'file = "/dev/zero"', "no ordinary file"),
+        ("picture", 'file = "/"', "is a folder"),
+        ("picture", 'invented = true\nname = "Another"', "no invented picture"),
+    ],
+)
+def test_wrong_values_are_named_by_key_and_line(section, line, said):
+    problem = problem_of(f"# a comment\nworkbench_plan = 1\n\n[{section}]\n{line}\n")
+    assert said in problem
+    assert f"[{section}]" in problem
+    number = int(re.match(r"Line (\d+)", problem)[1])
+    # of the key, or of the section where a key is missing
+    assert number in (4, 5, 6)
+
+
+@pytest.mark.parametrize(
+    ("tables", "said"),
+    [
+        ("papers = 3", "papers are tables"),
+        ("[[papers]]\nprint_on = true", "has no name"),
+        ('[[papers]]\nprint_on = true\nname = "Nobody\'s"', "names no profile"),
+        ('[[papers]]\nprint_on = 3\nname = "X"', "true or false"),
+        ('[[papers]]\nprint_on = true\nname = "X"\nweight_g_m2 = -3', "weight_g_m2"),
+        ('[[papers]]\nprint_on = true\nname = "X"\nprofile = "none.icc"', "There is no file"),
+        ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [1, 2] }', "is a reading"),
+        ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [nan, 2, 3] }', "is a reading"),
+        ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [5, 2, 3] }', "no paper"),
+    ],
+)
+def test_wrong_papers_are_told(tables, said):
+    assert said in problem_of(f"workbench_plan = 1\n{tables}\n")
+
+
+def test_problem_of_a_later_paper_names_its_own_line(tmp_path):
+    tables = '[[papers]]\nname = "A"\ninvented = true\n\n' * 2
+    text = f'workbench_plan = 1\n{tables}[[papers]]\nname = "B"\nprint_on = true\nprofile = "no.icc"\n'
+    problem = problem_of(text, tmp_path)
+    line = text.splitlines().index('profile = "no.icc"') + 1
+    assert problem.startswith(f"Line {line},")
+
+
+def test_two_papers_to_print_on_are_one_too_many():
+    name = wb.demo_papers()[0].name
+    table = f'[[papers]]\nprint_on = true\ninvented = true\nname = "{name}"\n'
+    assert "two papers" in problem_of(f"workbench_plan = 1\n{table}{table}")
+
+
+def test_profile_that_is_no_paper_is_told(tmp_path):
+    (tmp_path / "p.icc").write_bytes(standard_profile("sRGB"))
+    text = 'workbench_plan = 1\n[[papers]]\nprint_on = true\nname = "X"\nprofile = "p.icc"\n'
+    assert "not a paper" in problem_of(text, tmp_path)
+    (tmp_path / "p.icc").write_bytes(b"nothing of the kind")
+    assert "not an ICC" in problem_of(text, tmp_path)
+
+
+def test_unknown_keys_are_told_and_stop_nothing():
+    text = """workbench_plan = 1
+mood = "calm"
+[size]
+ppi = 200
+depth = 3
+[frame]
+wood = "oak"
+[adjustments]
+glow = 1
+"""
+    notices = []
+    plan = read_plan(text, "/nowhere", notices=notices)
+    assert plan.ppi == 200
+    for word in ("mood", "depth", "frame", "glow"):
+        assert any(f"“{word}”" in notice and "passed over" in notice for notice in notices)
+    assert len(notices) == 4
+
+
+def test_keys_left_out_take_a_new_plans_values():
+    assert_same(Plan(), read_plan("workbench_plan = 1", "/nowhere"))
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"\xff\xfe\x00", "no text"),
+        (b"workbench_plan = 1\n" + b"#" * (5 * 2**20), "larger than"),
+    ],
+)
+def test_file_that_is_no_text_or_too_large_is_told(data, said, tmp_path):
+    (tmp_path / "plan.toml").write_bytes(data)
+    with pytest.raises(PlanError, match=said):
+        open_plan(tmp_path / "plan.toml")
+
+
+@pytest.mark.parametrize("path", ["/nowhere/plan.toml", "/dev/null", "/", "a\0b", 3, None])
+def test_path_that_is_no_plan_is_told(path):
+    with pytest.raises(PlanError):
+        open_plan(path)
+
+
+def test_byte_order_mark_and_windows_lines_are_read(tmp_path):
+    text = plan_text(Plan(ppi=123.0)).replace("\n", "\r\n")
+    (tmp_path / "plan.toml").write_bytes(b"\xef\xbb\xbf" + text.encode())
+    assert open_plan(tmp_path / "plan.toml").ppi == 123
+
+
+@pytest.fixture(scope="module")
+def good_text(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("good")
+    plan = Plan(
+        picture=wb.demo_picture(),
+        paper=wb.demo_papers()[0],
+        papers=wb.demo_papers(),
+        adjustments=Adjustments(1.0, 0.1, -2.0),
+        notes="one\ntwo",
+    )
+    return plan_text(plan, folder)
+
+
+_JUNK = ["nan", "-1", "1e400", '"x"', "[]", "{}", "true", "0x10", "'''", "\0", "=", "[[", "]"]
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(
+    cuts=st.lists(st.tuples(st.floats(0, 1), st.integers(0, 30), st.sampled_from(["", *_JUNK]))),
+    line=st.integers(0, 200),
+    value=st.sampled_from(_JUNK),
+)
+def test_damaged_text_gives_a_plan_or_a_sentence_never_a_traceback(good_text, cuts, line, value):
+    text = good_text
+    for place, length, junk in cuts[:4]:
+        at = int(place * len(text))
+        text = text[:at] + junk + text[at + length :]
+    lines = text.splitlines()
+    if line < len(lines) and " = " in lines[line]:
+        lines[line] = f"{lines[line].split(' = ')[0]} = {value}"
+    try:
+        plan = read_plan("\n".join(lines), "/nowhere")
+    except PlanError as problem:
+        assert problem.problems and all(each.strip() for each in problem.problems)
+        assert "Traceback" not in str(problem)
+    else:
+        assert isinstance(plan, Plan)
+
+
+def test_plan_error_is_one_of_ours():
+    assert issubclass(PlanError, WorkbenchError)
+    assert PlanError("One.", "Two.").problems == ("One.", "Two.")
+    assert str(PlanError("One.", "Two.")) == "One. Two."
+
+
+def test_paths_are_not_read_as_someones_home(tmp_path):
+    text = 'workbench_plan = 1\n[picture]\nfile = "~/harbour.tif"\n'
+    assert str(Path("~") / "harbour.tif") in problem_of(text, tmp_path)
