@@ -185,8 +185,12 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
             f"“{clean_text(str(condition))}” is no measurement condition; ISO 13655 has "
             f"{', '.join(CONDITIONS)}."
         )
-    mean = _spectrum(wavelengths, rows, condition)
-    return _mean(spectra_to_xyz(wavelengths, rows), estimated=False, stated="spectra", spectrum=mean)
+    return _mean(
+        spectra_to_xyz(wavelengths, rows),
+        estimated=False,
+        stated="spectra",
+        spectrum=_spectrum(wavelengths, rows, condition),
+    )
 
 
 # measurement conditions of ISO 13655
@@ -201,7 +205,7 @@ def _checked_spectra(wavelengths_nm, reflectances) -> tuple[np.ndarray, np.ndarr
         rows = np.atleast_2d(np.asarray(reflectances, dtype=float))
     except (TypeError, ValueError):
         wavelengths, rows = np.empty(0), np.empty((0, 0))
-    if wavelengths.ndim != 1 or rows.ndim != 2 or not len(rows) or rows.shape[1] != len(wavelengths):
+    if rows.ndim != 2 or not len(rows) or wavelengths.shape != rows.shape[1:]:
         raise PaperError("A spectrum is one share of light for each wavelength.")
     if not np.isfinite(wavelengths).all():
         raise PaperError("The spectrum's wavelengths are not all numbers.")

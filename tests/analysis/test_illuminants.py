@@ -238,7 +238,8 @@ def test_a_profile_that_holds_its_readings(bright):
     "text",
     [
         b"FOGRA39L",  # the name of a registered set, as the tag may hold
-        b"CGATS.17\nBEGIN_DATA_FORMAT\nLAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n95 0 0\nEND_DATA",
+        b"CGATS.17\nBEGIN_DATA_FORMAT\nLAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n"
+        b"BEGIN_DATA\n95 0 0\nEND_DATA\n",
         bright_file()[:900],
         bytes(range(256)),
     ],

@@ -56,7 +56,8 @@ def test_sliders_stand_beside_what_they_move(desk_page):
     assert box(page, ".wb-sentence-box")["y"] - panel["y"] < 24
     plots = page.locator(f"{PANEL} .wb-plot:visible")
     for label, plot in (("Lightness of the slice", 2), ("Turn", 3)):
-        slider, drawn = page.get_by_label(label).first.bounding_box(), plots.nth(plot).bounding_box()
+        slider = page.get_by_label(label).first.bounding_box()
+        drawn = plots.nth(plot).bounding_box()
         assert slider["x"] > drawn["x"] + drawn["width"]
         assert drawn["y"] - 20 < slider["y"] < drawn["y"] + drawn["height"]
 

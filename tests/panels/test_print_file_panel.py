@@ -511,6 +511,7 @@ def test_writing_tells_what_was_written_and_found(panel, plan, tmp_path):
     assert "every one as it was made" in said
     assert not panel.writing.write_button.disabled and panel.writing.cancel_button.disabled
     assert facts(path)["size"] == (900, 600)
+    assert plan.written.path == path and plan.written.checksum in said  # for the record
 
 
 def test_another_folder_and_name(panel, tmp_path):

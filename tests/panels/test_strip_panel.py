@@ -33,7 +33,7 @@ def plan(paper):
 
 
 def settled(panel):
-    assert panel.worker.wait_until_idle(60)
+    assert panel.layer.wait_until_idle(60)
     return panel
 
 
@@ -42,6 +42,7 @@ def panel(plan):
     made = settled(StripPanel(plan))
     yield made
     made.worker.close()
+    made.layer.close()
     made.writer.worker.close()
     made.nest.writer.worker.close()
 

@@ -39,18 +39,18 @@ LIGHTS: dict[str, tuple[str, str]] = {
     "LED-RGB1": (LED, "red, green and blue LED"),
     "LED-V1": (LED, "violet LED with phosphors, warm white"),
     "LED-V2": (LED, "violet LED with phosphors, neutral white"),
-    "FL1": (TUBE, "ordinary, daylight"),
-    "FL2": (TUBE, "ordinary, cool white"),
-    "FL3": (TUBE, "ordinary, white"),
-    "FL4": (TUBE, "ordinary, warm white"),
-    "FL5": (TUBE, "ordinary, daylight"),
-    "FL6": (TUBE, "ordinary, light white"),
-    "FL7": (TUBE, "broad band, daylight"),
-    "FL8": (TUBE, "broad band, like daylight for prints"),
-    "FL9": (TUBE, "broad band, cool white"),
-    "FL10": (TUBE, "three narrow bands, like daylight for prints"),
-    "FL11": (TUBE, "three narrow bands, white"),
-    "FL12": (TUBE, "three narrow bands, warm white"),
+    "FL1": (TUBE, "fluorescent tube, daylight"),
+    "FL2": (TUBE, "fluorescent tube, cool white"),
+    "FL3": (TUBE, "fluorescent tube, white"),
+    "FL4": (TUBE, "fluorescent tube, warm white"),
+    "FL5": (TUBE, "fluorescent tube, daylight"),
+    "FL6": (TUBE, "fluorescent tube, light white"),
+    "FL7": (TUBE, "broad-band fluorescent tube, daylight"),
+    "FL8": (TUBE, "broad-band fluorescent tube, like daylight for prints"),
+    "FL9": (TUBE, "broad-band fluorescent tube, cool white"),
+    "FL10": (TUBE, "three-band fluorescent tube, like daylight for prints"),
+    "FL11": (TUBE, "three-band fluorescent tube, white"),
+    "FL12": (TUBE, "three-band fluorescent tube, warm white"),
 }
 
 # the tubes that CIE 15 itself puts first stand for all of them
@@ -132,7 +132,7 @@ class TintsUnderLights:
         start = f"Under D50 this white is {self.d50.tint}"
         most = max(self.tints, key=lambda tint: tint.shift_ciede2000)
         if most.shift_ciede2000 < _WORTH_A_WORD:
-            return f"{start}, and to an eye used to the light it stays so under all of these lights."
+            return f"{start}, and to an eye used to the light it stays so under all of these."
         return (
             f"{start}. It changes most under {most.name} ({most.about}): {most.tint} there, "
             f"{most.shift_ciede2000:.1f} CIEDE2000 away, to an eye used to the light."

@@ -250,7 +250,9 @@ def wrapped(text: str, size: float, room_mm: float, *, bold=False, face="normal"
     Words longer than a line are broken; with more than ``most`` lines the last ends in "…".
     Letters the type does not have become "\N{REPLACEMENT CHARACTER}".
     """
-    text = _known(" ".join(text.split()), bold, face)
+    # no type has letters narrower than a tenth of its size for long
+    enough = int(most * 10 * room_mm / (size * _POINT_MM)) + 1
+    text = _known(" ".join(text.split())[:enough], bold, face)
 
     def fits(line: str) -> bool:
         return _width_mm(line, size, bold, face) <= room_mm
@@ -304,9 +306,15 @@ def _known(text: str, bold: bool, face: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _width_mm(line: str, size: float, bold: bool, face: str) -> float:
-    from matplotlib.textpath import text_to_path
+def _advance(letter: str, bold: bool, face: str) -> float:
+    """How far a letter moves the pen, of its size, without hinting, as a PDF sets it."""
+    from matplotlib.font_manager import findfont, get_font
 
-    # worked out at one size, without hinting, as a PDF sets it
-    width, _, _ = text_to_path.get_text_width_height_descent(line, _properties(bold, face), False)
-    return width / 10 * size * _POINT_MM
+    font = get_font(findfont(_properties(bold, face)))
+    font.set_size(100, 72)
+    return font.load_char(ord(letter)).linearHoriAdvance / 65536 / 100
+
+
+def _width_mm(line: str, size: float, bold: bool, face: str) -> float:
+    # kerning, which mostly draws letters together, is left out: a hair wider than it gets
+    return sum(_advance(letter, bold, face) for letter in line) * size * _POINT_MM

@@ -176,7 +176,11 @@ class WritingPart:
                 progress=lambda share: progress(share, "Writing the print file"),
             )  # fmt: skip
 
-        self._begin(work, lambda written: (written_html(written), f"Written as {written.path}"))
+        def words(written):
+            self._hand_over(written, job)
+            return written_html(written), f"Written as {written.path}"
+
+        self._begin(work, words)
 
     def write_all(self) -> None:
         """Write the print file (TIFF), the job sheet and the plan to the folder."""
@@ -193,10 +197,16 @@ class WritingPart:
                 progress=lambda share: progress(share, "Writing file, job sheet and plan"),
             )  # fmt: skip
 
-        self._begin(
-            work,
-            lambda result: (run_html(result), f"Four files are in {result.plan_path.parent}"),
-        )
+        def words(result):
+            self._hand_over(result.written, plan)
+            return run_html(result), f"Four files are in {result.plan_path.parent}"
+
+        self._begin(work, words)
+
+    def _hand_over(self, written, of) -> None:
+        """Let the plan hold the file, for the record, unless it is for another print by now."""
+        if of.picture is self.plan.picture and of.paper is self.plan.paper:
+            self.plan.written = written
 
     def _job(self):
         made = self.panel.made

@@ -130,6 +130,7 @@ def tints_html(result: TintsUnderLights) -> str:
         f"{result.adaptation} transform. Lights and observers: CIE 15:2018; sums: ASTM E308."
     )
     return (
-        f'<table class="wb-facts wb-facts-lights tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
+        '<table class="wb-facts wb-facts-lights tex2jax_ignore mathjax_ignore">'
+        f"<tr>{head}</tr>{body}</table>"
         f'<div class="wb-muted">{escape(note)}</div>'
     )

@@ -84,6 +84,8 @@ class StripPanel(Panel):
     def build(self) -> list:
         front = self.front
         self._lock = threading.RLock()
+        # the desk's worker may be counting for long
+        self.layer = parts.NewestWins()
         # the strip's own "as planned", and what this panel has put in the plan
         self._base, self._set_here = Adjustments(), None
         self._laid: _Laid | None = None
@@ -119,6 +121,7 @@ class StripPanel(Panel):
             self.answer, self.drawing, parts.html(note, "wb-muted"), *self.writer.body,
             parts.row(self.liked, self.around), self.taken,
         )  # fmt: skip
+        self._nothing()  # until it is laid out
         return [
             *self.controls.body,
             self.status,
@@ -177,7 +180,7 @@ class StripPanel(Panel):
             progress(0.5, "Proofing the patches")
             return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
 
-        self.worker.submit(
+        self.layer.submit(
             "test strip", work, self._show, on_error=self._failed, status=self.status
         )
 

@@ -159,7 +159,7 @@ class NestPart:
 
     def again(self) -> None:
         """Lay the prints out anew."""
-        worker = self._owner.worker
+        worker = self._owner.layer
         if not self.jobs:
             worker.cancel("test strip, nest")
             self.nest = None
