@@ -49,6 +49,10 @@ def test_help_needs_nothing_installed():
     assert result.returncode == 0, result.stderr
     assert "--paper PROFILE" in result.stdout
     assert "python -m workbench test" in result.stdout
+    assert "python -m workbench run PLAN --to FOLDER" in result.stdout
+    result = python("-m", "workbench", "run", "--help")
+    assert result.returncode == 0, result.stderr
+    assert "--to FOLDER" in result.stdout and "--overwrite" in result.stdout
 
 
 @pytest.mark.parametrize(
@@ -60,6 +64,10 @@ def test_help_needs_nothing_installed():
         (["--port", "0"], "from 1 to 65535"),
         (["--port", "many"], "invalid int value"),
         (["--nonsense"], "unrecognized arguments"),
+        (["run"], "the following arguments are required: PLAN, --to"),
+        (["run", "plan.toml"], "the following arguments are required: --to"),
+        (["run", "nowhere.toml", "--to", "out"], "There is no plan at"),
+        (["run", "tests", "--to", "out"], "is not a file"),
     ],
 )
 def test_wrong_command_line_is_told_before_anything_is_installed(arguments, sentence):
@@ -100,6 +108,62 @@ def test_file_called_like_a_command_can_be_opened(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     announce_files(read_options(["./test"]))
     assert os.environ["WORKBENCH_IMAGE"] == str(tmp_path / "test")
+
+
+def test_run_is_handed_what_was_typed(tmp_path, monkeypatch, capsys):
+    from types import SimpleNamespace
+
+    from workbench import run as running
+    from workbench.launch import bootstrap
+
+    plan, seen, order = tmp_path / "plan.toml", {}, []
+    plan.write_text("any")
+
+    def run_plan(path, folder, *, progress, **options):
+        order.append("run")
+        seen.update(options, path=path, folder=folder)
+        for share in (0.05, 0.1, 0.15, 0.3, 0.3, 0.95, 1.0):
+            progress(share)
+        return SimpleNamespace(sentences=("It is done.",), plan_path=tmp_path / "out" / "a.toml")
+
+    monkeypatch.setattr(running, "run_plan", run_plan)
+    monkeypatch.setattr(bootstrap, "ensure_packages", lambda: order.append("packages"))
+    monkeypatch.chdir(tmp_path)
+    assert main(["run", "plan.toml", "--to", "out", "--overwrite"]) == 0
+    # on a fresh clone the packages come first
+    assert order == ["packages", "run"]
+    assert seen == {
+        "path": str(plan), "folder": "out", "overwrite": True, "accept_changes": False
+    }  # fmt: skip
+    # plain lines, each tenth once
+    lines = capsys.readouterr().out.splitlines()
+    assert lines == ["10 %", "30 %", "90 %", "100 %", "It is done.", f"All is in {tmp_path / 'out'}."]
+
+
+@pytest.mark.parametrize(
+    ("said", "option"),
+    [
+        ("Choose another name, or allow it to be replaced.", "--overwrite"),
+        ("Put the former file back, or accept the change.", "--accept-changes"),
+        ("The disk is full.", None),
+    ],
+)
+def test_problem_of_a_run_is_one_line_with_the_option_that_helps(
+    said, option, tmp_path, monkeypatch, capsys
+):
+    from workbench import run as running
+    from workbench.errors import OutputError
+    from workbench.launch import bootstrap
+
+    def run_plan(*args, **options):
+        raise OutputError(said)
+
+    (tmp_path / "plan.toml").write_text("any")
+    monkeypatch.setattr(running, "run_plan", run_plan)
+    monkeypatch.setattr(bootstrap, "ensure_packages", lambda: None)
+    assert main(["run", str(tmp_path / "plan.toml"), "--to", str(tmp_path)]) == 1
+    told = capsys.readouterr().err
+    assert told == f"{said} For that, add {option}.\n" if option else f"{said}\n"
 
 
 def test_ctrl_c_while_starting_ends_without_a_traceback(monkeypatch, capsys):

@@ -26,7 +26,7 @@ from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.paper import Paper
 from workbench.plan import Plan
 from workbench.plan_file import open_plan, plan_text, read_plan, save_plan
-from workbench.plan_file.fields import FIELDS, NOT_SAVED, TABLES
+from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, NOT_SAVED, TABLES
 
 
 @pytest.fixture
@@ -83,6 +83,7 @@ def test_every_trait_of_the_plan_is_saved_or_said_not_to_be():
     assert traits - saved - set(NOT_SAVED) == set(), "decide whether these are saved"
     assert (saved | set(NOT_SAVED)) - traits == set(), "the plan has no such trait any more"
     assert all(len(reason) > 20 for reason in NOT_SAVED.values())
+    assert set(ADJUSTMENTS) == set(Adjustments.__dataclass_fields__)
 
 
 def test_keys_are_unique_in_their_sections_and_told_what_they_are():
@@ -152,6 +153,7 @@ _VALUES = {
             shadow_lift=st.floats(0, 8),
             contrast=st.floats(-0.4, 0.4),
             warmth=st.floats(-8, 8),
+            lightness=st.floats(-12, 12),
         ),
     ),
 }
@@ -642,7 +644,7 @@ def good_text(tmp_path_factory):
         picture=wb.demo_picture(),
         paper=wb.demo_papers()[0],
         papers=wb.demo_papers(),
-        adjustments=Adjustments(1.0, 0.1, -2.0),
+        adjustments=Adjustments(1.0, 0.1, -2.0, 3.0),
         notes="one\ntwo",
     )
     return plan_text(plan, folder)

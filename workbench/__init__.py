@@ -49,6 +49,8 @@ _PUBLIC = {
     "describe": "workbench.analysis.character",
     "advise": "workbench.analysis.advice",
     "reading": "workbench.readings",
+    "spectral_reading": "workbench.readings",
+    "spectral_white": "workbench.paper_readings",
     "measured_paper": "workbench.paper_readings",
     "open_measured_paper": "workbench.paper_readings",
     "open_shelf": "workbench.library",

@@ -16,6 +16,7 @@ from workbench.output.compare_file import file_stem, save_new
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
+from workbench.output.layout import layout_of
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.output.small_picture import png_of, small_picture
 from workbench.plan import Plan
@@ -155,7 +156,7 @@ def run_plan(
         plan = open_plan(source, accept_changes=accept_changes, notices=notices)
     stem = names_for(plan)
     # what does not add up is told before a folder is made
-    PrintJob.from_plan(plan)
+    layout_of(PrintJob.from_plan(plan))
     folder, made_folder = _folder(folder)
     done: list[Path] = []
     try:

@@ -14,6 +14,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab
 from workbench.errors import OutputError
 from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.output.adjusted import adjusted
 from workbench.output.light import light_of, light_of_lightness, lightness_of_light
 from workbench.output.print_file import write_print_file
 from workbench.output.suggest import accepted, suggest_adjustments
@@ -226,3 +227,16 @@ def test_only_what_is_accepted_counts():
     merged = accepted(*found)
     for one in found:
         assert getattr(merged, one.kind.replace(" ", "_")) == one.amount
+
+
+def test_pixels_are_adjusted_as_the_print_file_is(tmp_path):
+    # nothing resampled, sharpened or converted, so the file holds the adjusted pixels
+    own = job(
+        width_mm=None, converts="driver", sharpening=None, adjustments={"lightness": 4, "warmth": 2}
+    )
+    written = write_print_file(own, tmp_path / "a.tif")
+    pixels = own.picture.pixels()
+    made = adjusted(pixels, own.picture.profile, as_adjustments(own.adjustments))
+    assert np.abs(made.astype(int) - tifffile.imread(written.path)).max() <= 1
+    assert np.abs(made.astype(int) - pixels).max() > 500
+    assert adjusted(pixels, own.picture.profile, Adjustments()) is pixels

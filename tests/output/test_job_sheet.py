@@ -159,7 +159,7 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
             optical_offset_mm=3.0,
             bleed_mm=5.0,
             crop_ratio="1:1",
-            adjustments=Adjustments(2.0, 0.1, -1.5),
+            adjustments=Adjustments(2.0, 0.1, -1.5, 3.0),
             sharpening=None,
         )
     )
@@ -167,7 +167,7 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
     assert sheet.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
     # a square of 120 from 180 x 120 loses a third
     assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
-    assert sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler"
+    assert sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler, 3 L* lighter"
     assert sheet.value("Sharpening") == "none"
     # 3 mm at 180 ppi are 21 pixels: 2.96 mm from the upper border to the lower
     assert re.fullmatch(r"top 7(\.1)?, right 10, bottom 13, left 10 mm", sheet.value("Borders"))

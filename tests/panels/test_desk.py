@@ -19,6 +19,7 @@ import workbench as wb
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.demo import demo_papers, demo_picture
+from workbench.output.adjust import Adjustments
 from workbench.panels import parts
 from workbench.panels.desk import EVERY_PIXEL, Desk
 from workbench.paper import open_paper
@@ -343,6 +344,18 @@ def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
     assert re.search(r"all dimmed by \d+ %", desk.picture_view.alt)
     desk.plan.reference, desk.plan.adaptation = papers[1], 0.0
     assert "dimmed" not in desk.picture_view.alt
+
+
+def test_accepted_adjustments_show_in_the_picture_on_paper(desk):
+    before = bytes(desk.picture_view.image.value)
+    desk.plan.adjustments = Adjustments(lightness=6)
+    assert desk.picture_view.alt.startswith("fields.tif on Gloss, with your adjustments")
+    assert desk.picture_view.wait_until_settled()
+    lighter = bytes(desk.picture_view.image.value)
+    means = [np.asarray(Image.open(io.BytesIO(data))).mean() for data in (before, lighter)]
+    assert means[1] > means[0] + 5
+    desk.plan.adjustments = None
+    assert "adjustments" not in desk.picture_view.alt
 
 
 def test_without_the_paper_and_larger(desk):

@@ -311,6 +311,10 @@ def test_only_picture_paper_and_threshold_ask_for_a_new_table(panel, plan):
 def test_the_tiles_are_the_same_print_pixels_each_way(panel, plan):
     magnifier = panel.magnifier
     assert magnifier.screen_ppi.visible
+    sharpened = shown(magnifier.views[0])
+    plan.sharpening = None  # as the soft proof of the whole picture
+    settle(panel)
+    assert not np.array_equal(shown(magnifier.views[0]), sharpened)
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)
     x0, y0 = (layout.across.n_out - TILE_PX[0]) // 2, (layout.down.n_out - TILE_PX[1]) // 2

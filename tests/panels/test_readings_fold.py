@@ -5,6 +5,7 @@ from helpers import DATA
 
 from workbench.panels import parts
 from workbench.panels.readings import Readings
+from workbench.plan import Plan
 
 
 @pytest.fixture
@@ -62,3 +63,11 @@ def test_a_file_that_holds_no_measurements(readings, tmp_path):
     parts.guarded(readings.file.status)(lambda: readings.file.open(str(path)))()
     assert readings.file.status.kind == "problem"
     assert readings.facts.value == before
+
+
+def test_the_plan_gets_the_readings_for_what_needs_their_spectra():
+    plan = Plan()
+    readings = Readings(parts.Front(), plan)
+    readings.white.field.value = "95 0 -2"
+    readings.work_out()
+    assert plan.measured_paper is readings.paper is not None

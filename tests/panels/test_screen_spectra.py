@@ -4,7 +4,6 @@ import re
 
 import numpy as np
 import pytest
-import traitlets
 from spectra import BLACK, WHITE, bright_file, invented_white, spectral_file, with_readings
 
 from workbench.analysis.illuminants import USUAL_LIGHTS, tint_under_lights
@@ -16,10 +15,6 @@ from workbench.paper import Paper
 from workbench.paper_readings import open_measured_paper
 from workbench.picture.opening import from_pixels
 from workbench.plan import Plan
-
-
-class PlanWithReadings(Plan):
-    measured_paper = traitlets.Any(None, allow_none=True)
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +32,7 @@ def measured():
 def plan(papers):
     rng = np.random.default_rng(5)
     picture = from_pixels(rng.integers(0, 256, (60, 90, 3), dtype=np.uint8), "sRGB", name="x")
-    return PlanWithReadings(papers=papers, paper=papers[0], picture=picture)
+    return Plan(papers=papers, paper=papers[0], picture=picture)
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ import numpy as np
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.gang.nest import Piece
 from workbench.gang.strip import Strip, StripCrop
+from workbench.output.adjusted import adjusted
 from workbench.output.job import PrintJob
 from workbench.output.light import light_of
 from workbench.output.resample import resample
@@ -65,7 +66,8 @@ def piece_proof(piece: Piece, long_side_px: int = PIECE_PX) -> np.ndarray:
         )
     )
     bleed = min(round(layout.bleed_px * scale), len(rows), len(columns))
-    pixels = _adjusted(preview[np.ix_(rows, columns)], job)
+    profile = job.picture.require_profile()
+    pixels = adjusted(preview[np.ix_(rows, columns)], profile, job.adjustments)
     printed = _grid(job).apply(pixels)
     printed = np.pad(printed, ((bleed, bleed), (bleed, bleed), (0, 0)), mode="symmetric")
     x, y = round(layout.x_px * scale), round(layout.y_px * scale)
@@ -78,15 +80,6 @@ def _places(axis, wanted: int, picture_px: int, preview_px: int) -> np.ndarray:
     """The preview's pixels nearest to so many pixels of the print."""
     at = axis.start + (np.arange(wanted) + 0.5) * axis.length / wanted
     return np.clip(at * preview_px / picture_px, 0, preview_px - 1).astype(int)
-
-
-def _adjusted(pixels: np.ndarray, job: PrintJob) -> np.ndarray:
-    if not job.adjustments:
-        return pixels
-    profile, channels = job.picture.require_profile(), pixels.shape[2]
-    light = light_of(profile, channels, job.adjustments.curve(profile, channels))
-    coded = [light.encode(light.decode(pixels[..., c], c), c) for c in range(channels)]
-    return np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
 
 
 def _grid(job: PrintJob):

@@ -14,11 +14,11 @@ from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import printed_lab
 from workbench.errors import Cancelled
+from workbench.output.adjusted import adjusted
 from workbench.output.bands import target_profile
 from workbench.output.formats import FileSpec, Fingerprint
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
-from workbench.output.light import light_of
 
 # two sizes that differ by less print alike
 _SIZE_MM = 0.02
@@ -227,8 +227,7 @@ def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:
     left, right = int(x.min()), int(x.max()) + 1
     read = _read_rows(picture, wanted, left, right, cancelled)[:, x - left]
     pixels = read[np.searchsorted(wanted, y)]
-    if job.adjustments:
-        pixels = _adjusted(pixels, job)
+    pixels = adjusted(pixels, source, job.adjustments)
     if job.converts == "driver":
         lab = _lab(pixels, source)
     else:
@@ -263,16 +262,6 @@ def _read_rows(picture, wanted: np.ndarray, left: int, right: int, cancelled) ->
         parts.append(block[wanted[first:stop] - top])
         first = stop
     return np.concatenate(parts)
-
-
-def _adjusted(pixels: np.ndarray, job: PrintJob) -> np.ndarray:
-    source, channels = job.picture.require_profile(), pixels.shape[-1]
-    light = light_of(source, channels, job.adjustments.curve(source, channels))
-    out = np.empty(pixels.shape, np.uint16)
-    for channel in range(channels):
-        plane = light.encode(light.decode(pixels[..., channel], channel), channel)
-        out[..., channel] = np.rint(plane * 65535)
-    return out
 
 
 def _cells(lab: np.ndarray, rows: np.ndarray, cols: np.ndarray, layout: Layout) -> np.ndarray:

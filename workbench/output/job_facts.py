@@ -216,6 +216,9 @@ def _adjustments(adjustments) -> str:
     if adjustments.warmth:
         word = "warmer" if adjustments.warmth > 0 else "cooler"
         said.append(f"{abs(adjustments.warmth):g} b* {word}")
+    if adjustments.lightness:
+        word = "lighter" if adjustments.lightness > 0 else "darker"
+        said.append(f"{abs(adjustments.lightness):g} L* {word}")
     return ", ".join(said) or "none"
 
 

@@ -6,14 +6,11 @@ picture's own space.  Conversion to the paper comes after, in `bands`.
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
-from workbench.output.adjust import Adjustments
+from workbench.output.adjusted import adjusting_light
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
-from workbench.output.light import Light, light_of
 from workbench.output.resample import resample, settle, settle_step
 from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
 
@@ -43,7 +40,7 @@ class Renderer:
         picture = job.picture
         profile = picture.require_profile()
         self.sharpening = sharpening_of(job, layout) if sharpening is None else sharpening
-        self._light = _light(profile, picture.channels, job.adjustments or None)
+        self._light = adjusting_light(profile, picture.channels, job.adjustments or None)
         self._resized = not (layout.across.is_identity and layout.down.is_identity)
         self._untouched = not (self._resized or job.adjustments or self.sharpening.amount)
         # pictures on their side would be read whole for each band, so once is better
@@ -97,12 +94,6 @@ class Renderer:
             part = slice(y, y + step)
             self._light.encode(light[part], channel, out=plane[part])
         return plane
-
-
-@lru_cache(maxsize=4)
-def _light(profile: bytes, channels: int, adjustments: Adjustments | None) -> Light:
-    adjust = adjustments and adjustments.curve(profile, channels)
-    return light_of(profile, channels, adjust)
 
 
 def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:

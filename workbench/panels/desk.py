@@ -19,6 +19,7 @@ from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
+from workbench.output.adjusted import adjusted
 from workbench.panels import parts
 from workbench.panels.black import BlackPanel
 from workbench.panels.compare import ComparePanel
@@ -83,7 +84,7 @@ class Desk:
         self.always.add_class("wb-desk-always")
         self.safely(self._start)(picture, papers)
         for answer, traits in (
-            (self._show_picture, (*_PRINTED, "reference", "adaptation")),
+            (self._show_picture, (*_PRINTED, "reference", "adaptation", "adjustments")),
             (self._say_gamut, (*_PRINTED, "threshold")),
             (self._count_shadows, ("picture",)),
             (self._count_all, _PRINTED),
@@ -292,7 +293,10 @@ class Desk:
             grid = proof_grid(
                 source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering
             )
+            preview = adjusted(preview, source, plan.adjustments)
             caption = f"{plan.picture.name} on {plan.paper.name}"
+            if plan.adjustments:
+                caption += ", with your adjustments"
             if dim > 1.005:
                 caption += f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
         self.picture_view.show(grid.apply(preview), alt=caption)

@@ -63,6 +63,9 @@ class ProofPanel(Panel):
         "printer_ppi",
         "crop_ratio",
         "border_mm",
+        # the magnifier shows print pixels
+        "sharpening",
+        "adjustments",
     )
 
     # building ---------------------------------------------------------------

@@ -21,10 +21,12 @@ _NUMBER = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
 class Readings:
     """A fold: typed readings or a measurement file in, tint, density and contrast out.
 
-    ``paper`` is the latest MeasuredPaper, or None; ``facts`` the table that shows it.
+    ``paper`` is the latest MeasuredPaper, or None; ``facts`` the table that shows it.  A
+    ``plan`` is given it too, for what needs its spectra.
     """
 
-    def __init__(self, front):
+    def __init__(self, front, plan=None):
+        self._plan = plan
         self.paper: MeasuredPaper | None = None
         self.status = parts.StatusLine(front)
         safely = parts.guarded(self.status)
@@ -113,6 +115,8 @@ class Readings:
 
     def _show(self, paper: MeasuredPaper) -> None:
         self.paper = paper
+        if self._plan is not None:
+            self._plan.measured_paper = paper
         self.facts.value = facts_table(_rows(paper))
         self.status.say(
             "Share of a picture outside, tone curves and proofs need a profile of this paper."

@@ -60,7 +60,7 @@ class SpectraFold:
         """Bring it up to date with the plan, if it is open."""
         plan, observer = self._plan, self.observer.value
         # the chosen paper's own spectrum goes before that of the readings opened last
-        papers = (plan.paper, getattr(plan, "measured_paper", None))
+        papers = (plan.paper, plan.measured_paper)
         key = (*papers, observer)
         if not self.fold.opened or key == self._shown_for:
             return

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
 from pathlib import PurePath
 
 import ipywidgets as widgets
@@ -84,7 +83,7 @@ class Sources:
         fields = parts.row(*self.details.values())
         fields.add_class("wb-knobs")
         self.facts = parts.html("")
-        self.readings = Readings(front)
+        self.readings = Readings(front, plan)
         self.widget = parts.column(
             parts.row(parts.wide(self.picture), parts.wide(self.paper)),
             self.question,

@@ -99,6 +99,7 @@ class StripPanel(Panel):
         self.writer = SheetWriter(
             front, "Write the strip",
             "Writes a 16-bit TIFF file for the printer into this folder; nothing is written over",
+            "Folder for the strip",
             self._to_write,
         )  # fmt: skip
         self.liked = parts.choice(

@@ -85,6 +85,7 @@ class NestPart:
         self.writer = SheetWriter(
             front, "Write the sheet",
             "Writes a 16-bit TIFF file with all prints into this folder; nothing is written over",
+            "Folder for the sheet",
             self._to_write,
         )  # fmt: skip
         self.result = parts.column(self.answer, self.drawing, *self.writer.body)

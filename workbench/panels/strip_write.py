@@ -1,4 +1,4 @@
-"""A folder, a button that writes a sheet into it, and one that gives up."""
+"""A folder, a button that writes a sheet into it, and one that cancels."""
 
 from __future__ import annotations
 
@@ -20,19 +20,22 @@ class SheetWriter:
     ----------
     front : of the panel.
     label, help : of the button.
+    folder : label of the folder's field.
     prepare : called on a press; returns (original's path or None, stem of the file's name,
         function(path, progress, cancelled) that writes and returns a WrittenSheet).
     on_written : called with what that function returned.
     """
 
-    def __init__(self, front, label: str, help: str, prepare, on_written=lambda written: None):
+    def __init__(
+        self, front, label: str, help: str, folder: str, prepare, on_written=lambda written: None
+    ):
         self._prepare, self._on_written = prepare, on_written
         self.said = parts.StatusLine(front)
         # the desk's worker may be counting for long
         self.worker = parts.NewestWins(debounce_s=0)
         safely = parts.guarded(self.said)
         self.folder = parts.text(
-            front, "Folder to write to", placeholder="the picture's own folder",
+            front, folder, placeholder="the picture's own folder",
             help="Left empty, the file goes to the folder that the picture came from",
         )  # fmt: skip
         self.folder.widget.layout.width = "420px"
@@ -43,7 +46,7 @@ class SheetWriter:
             field=front.tag(self.folder.field),
         )  # fmt: skip
         self.cancel = parts.button(
-            front, "Give up", safely(self.give_up),
+            front, "Cancel", safely(self.give_up),
             help="Stops writing; nothing is left of the file",
         )  # fmt: skip
         self.cancel.disabled = True

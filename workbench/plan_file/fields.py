@@ -15,7 +15,13 @@ from workbench.analysis.sheets import LARGEST_MM
 from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError, OutputError, PlanError
 from workbench.library.fields import checked as checked_for_shelf
-from workbench.output.adjust import MAX_CONTRAST, MAX_SHADOW_LIFT, MAX_WARMTH, as_adjustments
+from workbench.output.adjust import (
+    MAX_CONTRAST,
+    MAX_LIGHTNESS,
+    MAX_SHADOW_LIFT,
+    MAX_WARMTH,
+    as_adjustments,
+)
 from workbench.plan import Plan
 
 NONE = "none"
@@ -207,7 +213,7 @@ TABLES = {
 NOT_SAVED = dict.fromkeys(
     ("written", "verdict", "measurements"),
     "it belongs to a print that was made, and stands in the record",
-)
+) | {"measured_paper": "readings have a file of their own, which is opened again"}
 
 #: the sections in the order of writing, with what they are about
 SECTIONS = {
@@ -225,6 +231,7 @@ ADJUSTMENTS = {
     "shadow_lift": (_number(0, MAX_SHADOW_LIFT), "L* by which a shadow of L* 12 is lifted"),
     "contrast": (_number(-MAX_CONTRAST, MAX_CONTRAST), "0.1 is ten per cent steeper"),
     "warmth": (_number(-MAX_WARMTH, MAX_WARMTH), "b* of a middle grey; above 0 is warmer"),
+    "lightness": (_number(-MAX_LIGHTNESS, MAX_LIGHTNESS), "L* of a middle grey; above 0 is lighter"),
 }
 
 

@@ -1,0 +1,77 @@
+"""From a picture to the written file, its job sheet and the record, in a real browser."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+
+import numpy as np
+import tifffile
+from browser.lab import lab_errors
+
+import workbench as wb
+from workbench.colour.spaces import standard_profile
+
+IN_PANEL = ".wb-desk .wb-tabs"
+
+
+def turn_to(page, title):
+    page.locator(f"{IN_PANEL} [role=tab]", has_text=title).click()
+
+
+def make_picture(path):
+    across, down = np.meshgrid(np.linspace(0.1, 0.9, 900), np.linspace(0.1, 0.9, 600))
+    ripple = 0.5 + 0.4 * np.sin(40 * across * down)
+    pixels = np.round(np.stack([across, ripple, down], -1) * 65535).astype(np.uint16)
+    profile = standard_profile("ProPhoto RGB")
+    tifffile.imwrite(path, pixels, photometric="rgb", iccprofile=profile)
+
+
+def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page, tmp_path):
+    image, folder = tmp_path / "meadow.tif", tmp_path / "for the printer"
+    make_picture(image)
+    folder.mkdir()
+    page = desk_page(image)
+
+    # a strip first, whose step is liked and taken into the plan
+    turn_to(page, "Test strip")
+    page.locator(f'{IN_PANEL} img.wb-plot[alt*="as planned"]:visible').wait_for()
+    page.get_by_label("Folder for the strip", exact=True).fill(str(folder))
+    page.get_by_role("button", name="Write the strip").click()
+    page.get_by_text(re.compile("Written")).first.wait_for()
+    assert len(list(folder.glob("*.tif"))) == 1
+    page.get_by_label("I liked step", exact=True).select_option(label="+3 lighter")
+    page.get_by_text("with your adjustments").wait_for()
+
+    turn_to(page, "Print file")
+    page.get_by_text("A TIFF file of 900 × 600 pixels").wait_for()
+    page.get_by_label("Folder", exact=True).fill(str(folder))
+    page.get_by_role("button", name="Write file, job sheet and plan").click()
+    page.get_by_text("Four files are in").wait_for()
+    (plan_path,) = folder.glob("*plan.toml")
+    stem = plan_path.name.removesuffix(" plan.toml")
+    written, html, pdf = (
+        folder / f"{stem}{end}" for end in (".tif", " job sheet.html", " job sheet.pdf")
+    )
+    assert pdf.read_bytes().startswith(b"%PDF")
+    with tifffile.TiffFile(written) as file:
+        tags = file.pages[0].tags
+        assert (tags["ImageWidth"].value, tags["ImageLength"].value) == (900, 600)
+        assert tags["XResolution"].value == (360, 1)
+    checksum = hashlib.sha256(written.read_bytes()).hexdigest()
+
+    # the plan, opened without a browser, still holds the step that was liked
+    assert wb.open_plan(plan_path).adjustments.lightness == 3
+
+    sheet = open_page(html.as_uri())
+    said = sheet.locator("body").inner_text()
+    assert checksum[:8] in said.replace(" ", "") and "meadow" in said
+    assert sheet.locator("img").evaluate("i => i.naturalWidth") > 100
+
+    turn_to(page, "Record")
+    page.get_by_text("Noted with it").wait_for()
+    page.get_by_label("To change next time", exact=True).first.fill("A little warmer")
+    page.get_by_role("button", name="Note this print").click()
+    page.get_by_text("is in the record").wait_for()
+    page.get_by_text("1 print").first.wait_for()
+    assert lab_errors(page) == []
