@@ -206,17 +206,15 @@ def test_picture_far_away_is_named_by_its_whole_path(folder, tmp_path):
 
 
 def test_folder_that_is_a_link_does_not_mislead(folder, tmp_path_factory):
-    other = tmp_path_factory.mktemp("other")
-    real = folder / "plans"
-    real.mkdir()
-    link = other / "plans"
+    real = tmp_path_factory.mktemp("deep") / "one" / "two"
+    real.mkdir(parents=True)
     try:
-        link.symlink_to(real)
+        (folder / "plans").symlink_to(real)
     except OSError:
         pytest.skip("this system makes no links")
-    # seen along the link, ../harbour.tif would be in the other folder by name only
-    save_plan(plan_for(folder), link / "one.toml")
-    opened = open_plan(link / "one.toml")
+    # by its name the picture is at ../harbour.tif; the system goes up from the real folder
+    path = save_plan(plan_for(folder), folder / "plans" / "one.toml")
+    opened = open_plan(path)
     assert os.path.samefile(opened.picture.path, folder / "harbour.tif")
 
 
@@ -569,7 +567,8 @@ def test_wrong_papers_are_told(tables, said):
 
 def test_problem_of_a_later_paper_names_its_own_line(tmp_path):
     tables = '[[papers]]\nname = "A"\ninvented = true\n\n' * 2
-    text = f'workbench_plan = 1\n{tables}[[papers]]\nname = "B"\nprint_on = true\nprofile = "no.icc"\n'
+    last = '[[papers]]\nname = "B"\nprint_on = true\nprofile = "no.icc"\n'
+    text = f"workbench_plan = 1\n{tables}{last}"
     problem = problem_of(text, tmp_path)
     line = text.splitlines().index('profile = "no.icc"') + 1
     assert problem.startswith(f"Line {line},")

@@ -230,7 +230,7 @@ class _Run:
 
 
 def _for_print(plan: Plan) -> Plan:
-    """The plan without papers that only lie at hand, so that their profiles are not carried along."""
+    """The plan without papers that only lie at hand, whose profiles need not come along."""
     values = {name: getattr(plan, name) for name in plan.class_trait_names()}
     parts = (plan.paper, plan.other_paper, plan.reference)
     values["papers"] = tuple(p for p in plan.papers if any(p is each for each in parts))

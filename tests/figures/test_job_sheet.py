@@ -38,7 +38,10 @@ def a_sheet(**more) -> JobSheet:
         "title": "A harbour",
         "subtitle": "400.0 × 300.0 mm on Invented matte",
         "groups": tuple(groups),
-        "checksums": (("SHA-256 of the print file", "ab" * 32), ("SHA-256 of the profile", "cd" * 32)),
+        "checksums": (
+            ("SHA-256 of the print file", "ab" * 32),
+            ("SHA-256 of the profile", "cd" * 32),
+        ),
         "checklist": STEPS,
         "cautions": (),
         "notes": "",

@@ -108,7 +108,8 @@ def test_written_file_brings_checksum_and_difference(picture, tmp_path):
     profile = hashlib.sha256(plan.paper.profile).hexdigest()
     assert sheet.value("SHA-256 of the profile") == profile
     assert sheet.value("Print file") == "print.tif"
-    assert sheet.value("File against proof") == f"{written.mean_difference:.2f} CIEDE2000 on average"
+    difference = f"{written.mean_difference:.2f} CIEDE2000 on average"
+    assert sheet.value("File against proof") == difference
     before = job_sheet(plan)
     assert before.value("SHA-256 of the print file") == "not written yet"
     assert before.value("File against proof") is None
@@ -175,10 +176,9 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
 
 def test_costs_are_arithmetic(picture):
     paper = replace(plan_for(picture).paper, price_per_sheet=(("A4", 2.5),), currency="EUR")
-    plan = plan_for(
-        picture, paper=paper, sheet="A4", ink_ml_per_m2=10.0, ink_price_per_ml=0.5, copies=3, ppi=9.0
-    )
-    plan.ppi = 18.0  # 254 x 169.3 mm
+    # at 18 ppi it prints 254 x 169.3 mm
+    ink = {"ink_ml_per_m2": 10.0, "ink_price_per_ml": 0.5}
+    plan = plan_for(picture, paper=paper, sheet="A4", copies=3, ppi=18.0, **ink)
     sheet = job_sheet(plan)
     millilitres = 10 * 0.254 * 0.16933
     ink = 0.5 * millilitres

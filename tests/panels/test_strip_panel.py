@@ -69,6 +69,12 @@ def test_a_strip_is_laid_out_at_once(panel):
     assert panel.answer.text == strip.sentences("cm")[0]
     assert "on A4 (21 × 29.7 cm)" in panel.answer.text or "(29.7 × 21 cm)" in panel.answer.text
     assert "1.20 EUR (one sheet of A4)" in panel.answer.widget.value
+    # the ink that the patches take: their area by what a square metre takes, at its price
+    width, height = strip.patch_mm
+    ml = width * height * len(strip.patches) / 1e6 * 12
+    panel.plan.ink_ml_per_m2, panel.plan.ink_price_per_ml = 12.0, 0.5
+    settled(panel)
+    assert f"{1.2 + ml * 0.5:.2f} EUR together" in panel.answer.widget.value
     assert [s.label for s in strip.steps] == [
         "−6 darker", "−3 darker", "as planned", "+3 lighter", "+6 lighter",
     ]  # fmt: skip

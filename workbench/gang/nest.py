@@ -81,6 +81,11 @@ class Nest:
         return self.height_px / self.ppi * MM_PER_INCH
 
     @property
+    def inked_mm2(self) -> float:
+        """Area of all prints, which takes ink."""
+        return self.share_used * self.paper_mm2
+
+    @property
     def saved_mm2(self) -> float:
         """Paper saved against printing each piece alone."""
         return self.alone_mm2 - self.paper_mm2

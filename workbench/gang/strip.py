@@ -120,6 +120,12 @@ class Strip:
         first = self.crops[0]
         return tuple(s / self.ppi * MM_PER_INCH for s in (first.width_px, first.height_px))
 
+    @property
+    def inked_mm2(self) -> float:
+        """Area of all patches, which takes ink."""
+        width, height = self.patch_mm
+        return width * height * len(self.patches)
+
     def step(self, wanted) -> Step:
         """The step meant by itself, its label, its lightness, or (lightness, warmth).
 

@@ -153,9 +153,9 @@ def _suggest_contrast(lightness, answer: _Response):
         steeper = tried
         if answer.difference(low, high, steeper) >= wanted:
             break
-    if not steeper:
-        return none, ""
     gained = answer.difference(low, high, steeper)
+    if gained < kept + _WORTHWHILE:
+        return none, ""
     return steeper, (
         f"The paper prints the picture's range of {high - low:.0f} L* as {kept:.0f}; "
         f"{steeper.contrast:.0%} more contrast makes it {gained:.0f}."
@@ -169,10 +169,10 @@ def _suggest_warmth(paper, channels: int):
     cast = paper.neutral_cast_lab[2]
     tint = paper.white_lab[2] if paper.white_is_known else 0.0
     if abs(cast) >= _CAST_SEEN:
-        wanted, reason = -cast, f"The paper prints greys {_warm_or_cool(cast)} (b* {cast:+.1f})"
+        wanted, reason = -cast, f"The paper prints greys {_warm_or_cool(cast)} (b* {cast:+.1f})".replace("-", "−")
     elif abs(tint) >= _TINT_SEEN:
         wanted = -_TINT_SHARE * tint
-        reason = f"The paper itself is {_warm_or_cool(tint)} (b* {tint:+.1f})"
+        reason = f"The paper itself is {_warm_or_cool(tint)} (b* {tint:+.1f})".replace("-", "−")
     else:
         return none, ""
     shift = float(np.clip(round(2 * wanted) / 2, -_MOST_WARMTH, _MOST_WARMTH))

@@ -6,7 +6,6 @@ import threading
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from workbench.analysis.price import price_on
 from workbench.errors import Cancelled, OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.gang.small_proof import patch_proofs
@@ -20,6 +19,7 @@ from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.strip_controls import StripControls
+from workbench.panels.strip_cost import cost_words
 from workbench.panels.strip_nest import NestPart
 from workbench.panels.strip_write import SheetWriter
 
@@ -79,7 +79,7 @@ class StripPanel(Panel):
     """Test strip: lay it out, write it, and take the step that was liked into the plan."""
 
     title = "Test strip"
-    watch = JOB_TRAITS
+    watch = (*JOB_TRAITS, "ink_ml_per_m2", "ink_price_per_ml")
 
     def build(self) -> list:
         front = self.front
@@ -206,7 +206,7 @@ class StripPanel(Panel):
             letters = {crop.telling.name: crop.letter for crop in found.strip.crops}
             self.controls.offer(found.tellings, letters)
             first, *_ = found.strip.sentences(self.plan.unit)
-            self.answer.say(first, detail=price_words(self.plan.paper, found.strip))
+            self.answer.say(first, detail=cost_words(self.plan, self.plan.paper, found.strip))
             self._offer_steps(found.strip)
             self._draw()
 
@@ -271,9 +271,3 @@ class StripPanel(Panel):
 
         stem = f"{Path(name).stem if name else 'picture'}, test strip"
         return getattr(strip.job.picture, "path", None), stem, make
-
-
-def price_words(paper, sheet) -> str:
-    """What the paper for a sheet costs, in words; empty where no price is known."""
-    price = None if paper is None else price_on(paper, sheet.width_mm, sheet.height_mm)
-    return "" if price is None else f"Paper for it: {price.text} ({price.how})."

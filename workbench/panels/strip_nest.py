@@ -6,7 +6,6 @@ import threading
 
 import ipywidgets as widgets
 
-from workbench.analysis.price import price_on
 from workbench.analysis.sheets import FAMILIES, SHEETS, area_text, find_sheet
 from workbench.errors import OutputError
 from workbench.figures.gang import GangFigure, alt_text, nest_drawing
@@ -18,6 +17,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.strip_cost import cost_words
 from workbench.panels.strip_write import SheetWriter
 
 
@@ -187,8 +187,7 @@ class NestPart:
             unit, paper = self._owner.plan.unit, self.nest.pieces and self.nest.pieces[0].job.paper
             first, *more = self.nest.sentences(unit)
             if paper:
-                price = price_on(paper, self.nest.width_mm, self.nest.height_mm)
-                more += [] if price is None else [f"Paper for it: {price.text} ({price.how})."]
+                more.append(cost_words(self._owner.plan, paper, self.nest))
             self.answer.say(first, detail=" ".join(more))
             drawing = nest_drawing(self.nest, self._small, unit=unit)
             self.drawing.figure.update(drawing, unit=unit)

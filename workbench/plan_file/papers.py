@@ -138,7 +138,8 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         roles = [role for role in ROLES if flags[role]]
         for role in roles:
             if ROLES[role] in found:
-                report.problem(f"two papers have “{role}”; leave it with one.", SECTION, role, index)
+                said = f"two papers have “{role}”; leave it with one."
+                report.problem(said, SECTION, role, index)
             found[ROLES[role]] = None
         # its own report, because what is amiss with an idle paper stops nothing
         own = Report(report.text, report.accept_changes)
