@@ -59,6 +59,7 @@ _PUBLIC = {
     "suggest_adjustments": "workbench.output.suggest",
     "Adjustments": "workbench.output.adjust",
     "write_print_file": "workbench.output.print_file",
+    "job_sheet": "workbench.output.job_sheet",
     "write_job_sheet": "workbench.run",
     "run_plan": "workbench.run",
     "save_plan": "workbench.plan_file",

@@ -70,7 +70,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
 
     turn_to(page, "Record")
     page.get_by_text("Noted with it").wait_for()
-    page.get_by_label("To change next time", exact=True).first.fill("A little warmer")
+    page.get_by_label("To change next time", exact=True).fill("A little warmer")
     page.get_by_role("button", name="Note this print").click()
     page.get_by_text("is in the record").wait_for()
     page.get_by_text("1 print").first.wait_for()

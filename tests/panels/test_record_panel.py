@@ -118,7 +118,8 @@ def test_every_control_is_named_and_explained(make):
                 view.ink_price, view.search, view.paper, view.which, view.folder]  # fmt: skip
     for control in controls:
         marks = panel.front.attributes(control.field)
-        assert marks["aria-label"] == control.name and len(marks["title"]) > 15
+        chosen = ", of the chosen print" if control in view.form.controls.values() else ""
+        assert marks["aria-label"] == control.name + chosen and len(marks["title"]) > 15
     assert set(view.form.controls) == {words.key for words in ASKED}
     for button in (view.note_it, view.save, view.undo, view.start, view.remove, view.back,
                    view.again, view.older, view.newer, view.take_ink, view.save_csv):  # fmt: skip

@@ -27,6 +27,9 @@ class NoteForm:
         self.controls = {words.key: self._control(words) for words in ASKED if words.new or not new}
         for key, control in self.controls.items():
             control.on_change(lambda value, key=key: self._edited(key, on_edit))
+            if not new:
+                # by ear the two forms must be told apart
+                front.tag(control.field, aria_label=f"{control.name}, of the chosen print")
         short = [key for key in self.controls if key not in ("change_next_time", "notes")]
         fields = parts.row(*(self.controls[key] for key in short))
         fields.add_class("wb-knobs")
