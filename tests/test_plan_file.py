@@ -218,6 +218,17 @@ def test_folder_that_is_a_link_does_not_mislead(folder, tmp_path_factory):
     assert os.path.samefile(opened.picture.path, folder / "harbour.tif")
 
 
+def test_a_link_to_a_plan_opens_the_plan_itself(folder, tmp_path_factory):
+    path = save_plan(plan_for(folder), folder / "one.toml")
+    link = tmp_path_factory.mktemp("elsewhere") / "link.toml"
+    try:
+        link.symlink_to(path)
+    except OSError:
+        pytest.skip("this system makes no links")
+    # the picture lies beside the plan, not beside the link
+    assert os.path.samefile(open_plan(link).picture.path, folder / "harbour.tif")
+
+
 def test_chosen_profile_of_a_picture_without_one_is_kept(folder):
     plain = wb.open_picture(folder / "plain.tif")
     plan = Plan(picture=plain.assume("Display P3"))

@@ -282,6 +282,12 @@ def test_failure_after_the_print_file_takes_it_back(plan, broken, tmp_path, monk
     assert names_in(tmp_path / "out") == ["mine.txt"]
 
 
+def test_failure_takes_every_folder_back_that_was_made(plan, tmp_path):
+    with pytest.raises(Cancelled):
+        run_plan(plan, tmp_path / "one" / "two" / "three", cancelled=lambda: True)
+    assert names_in(tmp_path) == ["harbour.tif"]
+
+
 def test_failure_does_not_take_away_what_it_replaced(plan, tmp_path, monkeypatch):
     result = run_plan(plan, tmp_path / "out")
     plan.intent = "perceptual"

@@ -15,6 +15,17 @@ from workbench.output.job import BLEEDS, CONVERTS
 
 UNITS = ("cm", "mm", "in")
 SIZE_FROM = ("ppi", "size", "sheet", "viewing distance")
+#: What the picture's size on paper follows from, see `Plan.print_size`.
+SIZE_TRAITS = (
+    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
+    "crop_ratio", "border_mm",
+)  # fmt: skip
+#: What a print file's pixels follow from, see `workbench.output.job.PrintJob`.
+JOB_TRAITS = (
+    "picture", "paper", *SIZE_TRAITS, "intent", "black_point_compensation", "converts",
+    "sharpening", "adjustments", "bit_depth", "compression", "on_sheet", "optical_offset_mm",
+    "bleed_mm", "bleed",
+)  # fmt: skip
 
 
 class Plan(t.HasTraits):

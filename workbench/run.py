@@ -157,7 +157,7 @@ def run_plan(
     stem = names_for(plan)
     # what does not add up is told before a folder is made
     layout_of(PrintJob.from_plan(plan))
-    folder, made_folder = _folder(folder)
+    folder, made = _folder(folder)
     done: list[Path] = []
     try:
         targets = _targets(plan, folder, stem, source, overwrite)
@@ -165,8 +165,8 @@ def run_plan(
     except BaseException:
         for path in done:
             path.unlink(missing_ok=True)
-        if made_folder:
-            _remove_empty(folder)
+        for each in made:
+            _remove_empty(each)
         raise
     if progress is not None:
         progress(1.0)
@@ -263,11 +263,11 @@ def _same(source: Path | None, path: Path) -> bool:
         return False
 
 
-def _folder(folder) -> tuple[Path, bool]:
-    """The folder, made if it is not there, and whether it was made."""
+def _folder(folder) -> tuple[Path, list[Path]]:
+    """The folder, made if it is not there, and all that were made for it, the inmost first."""
     try:
         folder = Path(os.path.abspath(os.path.expanduser(os.fspath(folder))))
-        made = not folder.exists()
+        made = [each for each in (folder, *folder.parents) if not each.exists()]
         folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError:
         raise OutputError(

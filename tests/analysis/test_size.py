@@ -145,6 +145,17 @@ def test_resampling_choices_cover_the_printer_classes():
     assert [choice.kind for choice in choices] == ["reduce", "none", "enlarge", "enlarge"]
 
 
+@pytest.mark.parametrize("picture", [(300, 200), (3000, 2000), (8256, 5504)])
+@pytest.mark.parametrize("sheet, mm", [("A4", (297, 210)), ("A2", (594, 420))])
+def test_print_pixels_fill_the_sheet_however_coarse_the_crop(picture, sheet, mm):
+    # mm of ISO 216; a crop in whole pixels is off by up to half of one
+    size = print_size(picture, sheet=sheet, crop_ratio=f"{mm[0]}:{mm[1]}", printer_ppi=360)
+    wanted = tuple(round(side / 25.4 * 360) for side in mm)
+    assert (size.resampling.target_width_px, size.resampling.target_height_px) == wanted
+    (same,) = [each for each in resampling_choices(size) if each.printer_ppi == 360]
+    assert (same.target_width_px, same.target_height_px) == wanted
+
+
 @given(pictures, resolutions, resolutions)
 def test_resampling_keeps_the_size_on_paper(pixels, ppi, printer_ppi):
     size = print_size(pixels, ppi=ppi, printer_ppi=printer_ppi)

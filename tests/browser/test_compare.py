@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 
-import pytest
 from browser.lab import lab_errors
 from helpers import DATA
 from PIL import Image
@@ -84,18 +83,3 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
     image.load()
     assert image.width > 900 and image.info["icc_profile"]
     assert lab_errors(page) == []
-
-
-@pytest.mark.parametrize("width", [1440, 700])
-def test_only_the_table_is_wider_than_the_window(desk_page, width):
-    page = desk_page(viewport=(width, 900))
-    turn_to(page, "Side by side")
-    wait_for_order(page, "names.length === 5")
-    over = page.locator(".wb-desk").evaluate(
-        """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
-            && !e.closest('.wb-compare-scroll table')
-            && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
-    )
-    assert over == []
-    scrolls = page.locator(".wb-compare-scroll").evaluate("e => e.scrollWidth - e.clientWidth")
-    assert scrolls > 500  # all figures can be reached

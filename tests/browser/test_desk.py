@@ -75,6 +75,14 @@ def sentence(page, label):
     return page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).inner_text()
 
 
+def wait_for_new_sentence(page, before):
+    page.wait_for_function(
+        """before => ![...document.querySelectorAll('.wb-desk-answers .wb-sentence-box')].some(
+            e => e.innerText === before)""",
+        arg=before,
+    )
+
+
 def open_file(page, label, path):
     field = page.get_by_label(label, exact=True)
     field.fill(str(path))
@@ -93,18 +101,14 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     turn_to(page, "Size")
     before = sentence(page, "Size")
     move(page, "Picture resolution (ppi)", ".wb-plot", key="ArrowLeft")
-    assert sentence(page, "Size") != before
+    wait_for_new_sentence(page, before)
 
     turn_to(page, "Gamut")
     move(page, "Count as beyond from (CIEDE2000)", ".wb-plot")
     move(page, "Count as beyond from (CIEDE2000)", ".wb-picture")
     before = sentence(page, "Gamut")
     page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
-    page.wait_for_function(
-        """before => ![...document.querySelectorAll('.wb-desk-answers .wb-sentence-box')].some(
-            e => e.innerText === before)""",
-        arg=before,
-    )
+    wait_for_new_sentence(page, before)
 
     turn_to(page, "Paper white")
     before = images(page, ".wb-picture")
@@ -114,7 +118,7 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     turn_to(page, "Black point")
     before = sentence(page, "Black point")
     move(page, "Greys merge when closer than (CIEDE2000)", ".wb-plot", key="PageUp")
-    assert sentence(page, "Black point") != before
+    wait_for_new_sentence(page, before)
     before = images(page, ".wb-picture")
     page.get_by_label("Paper", exact=True).select_option(index=3)
     wait_for_new(page, ".wb-picture", before)
@@ -180,18 +184,6 @@ def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page
     field("Picture resolution (ppi)").wait_for()
     assert field("Picture resolution (ppi)").input_value() == "123.4"
     assert lab_errors(page) == []
-
-
-@pytest.mark.parametrize("width", [1440, 760])
-def test_nothing_is_wider_than_the_window(desk_page, width):
-    page = desk_page(viewport=(width, 900))
-    for title in ("Size", "Gamut", "Paper white", "Black point", "Picture and paper"):
-        turn_to(page, title)
-        over = page.locator(".wb-desk").evaluate(
-            """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
-                && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
-        )
-        assert over == []
 
 
 def test_answers_stay_in_view_while_a_panel_scrolls(desk_page):

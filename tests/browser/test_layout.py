@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from browser.lab import lab_errors
 
 PANEL = ".wb-tabs .widget-tab-contents"
@@ -85,12 +86,54 @@ def test_sliders_stand_beside_what_they_move(desk_page):
     assert not lab_errors(page)
 
 
-def test_a_narrow_window_cuts_nothing_off(desk_page):
-    page = desk_page(viewport=(700, 900))
-    for name, pictures in (("Gamut", 1), ("Black point", 2)):
-        turn_to(page, name)
-        wait_for_fit(page, f"{PANEL} .wb-picture", pictures)
-        assert page.evaluate(OVER_THE_EDGE, PANEL) == []
-    left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
-    assert left["y"] == right["y"]
+# titles of the panels, with what has arrived when all has
+ARRIVED = {
+    "Size": ".wb-plot",
+    "Gamut": ".wb-plot",
+    "Paper white": ".wb-plot",
+    "Black point": ".wb-plot",
+    "Proof": ".wb-intents",
+    "Side by side": ".wb-compare-scroll table",
+    "Papers": ".wb-files-list",
+    "What if": "table",
+    "Screen and light": ".wb-plot",
+    "Test strip": "img.wb-plot[alt*='as planned']",
+    "Print file": ".wb-plot",
+    "Target": ".wb-picture",
+    "Record": ".wb-files-list",
+    "Picture and paper": ".wb-facts",
+}
+# these scroll by themselves, so that what lies in them may be wider
+SCROLL = ".wb-intents, .wb-compare-scroll table"
+WIDER = """([desk, scroll]) => [...document.querySelectorAll(desk + ' *')].filter(
+    e => e.offsetParent !== null && !e.closest(scroll)
+        && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.outerHTML.slice(0, 120))"""
+
+
+@pytest.mark.parametrize("width", [1440, 700])
+def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
+    page = desk_page(viewport=(width, 900))
+    titles = page.locator(".wb-tabs [role=tab]").all_inner_texts()
+    assert titles == list(ARRIVED)
+    for title, css in ARRIVED.items():
+        page.locator(".wb-tabs").get_by_role("tab", name=title, exact=True).click()
+        page.locator(f"{PANEL} {css} >> visible=true").first.wait_for()
+        assert page.evaluate(WIDER, [".wb-desk", SCROLL]) == [], title
+        if title in ("Gamut", "Black point"):
+            wait_for_fit(page, f"{PANEL} .wb-picture", 1 if title == "Gamut" else 2)
+            assert page.evaluate(OVER_THE_EDGE, PANEL) == [], title
+        if title == "Black point":
+            left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
+            assert left["y"] == right["y"]
+        if title == "Proof":
+            for view in range(3):
+                page.get_by_label("Show", exact=True).select_option(index=view)
+                assert page.evaluate(WIDER, [".wb-desk", SCROLL]) == [], (title, view)
+        if title == "Side by side":
+            table = page.locator(".wb-compare-scroll").evaluate("e => e.scrollWidth - e.clientWidth")
+            assert table > 500  # all figures can be reached
+        if title == "Screen and light":
+            page.get_by_role("button", name="Standards and common practice").click()
+            page.get_by_text("a whole soft proofing system").wait_for()
+            assert page.evaluate(WIDER, [".wb-desk", SCROLL]) == [], title
     assert not lab_errors(page)

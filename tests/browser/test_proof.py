@@ -97,17 +97,3 @@ def test_a_missing_screen_profile_gets_a_sentence(proof_page, tmp_path):
     page.locator(f"{IN_PANEL} .wb-problem:visible").wait_for()
     assert pictures(page) == before
     assert lab_errors(page) == []
-
-
-@pytest.mark.parametrize("width", [1440, 700])
-def test_nothing_is_wider_than_the_window(proof_page, width):
-    page = proof_page(viewport=(width, 900))
-    for view in range(3):
-        page.get_by_label("Show", exact=True).select_option(index=view)
-        # what lies in a box that scrolls by itself may be wider
-        over = page.locator(".wb-desk").evaluate(
-            """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
-                && !e.closest('.wb-intents') && e.getBoundingClientRect().right > innerWidth + 1)
-                .map(e => e.className)"""
-        )
-        assert over == []

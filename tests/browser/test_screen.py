@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from browser.lab import lab_errors
 
 LIGHT = "Light on the print (lux)"
@@ -113,16 +112,3 @@ def test_the_check_sheet_is_shown_and_written(desk_page, open_page, tmp_path):
     assert sheet.locator("main").bounding_box()["height"] == 700
     assert sheet.evaluate("document.documentElement.scrollWidth") <= 1200
     assert lab_errors(page) == []
-
-
-@pytest.mark.parametrize("width", [1440, 700])
-def test_nothing_is_wider_than_the_window(desk_page, width):
-    page = desk_page(viewport=(width, 900))
-    open_panel(page)
-    page.get_by_role("button", name="Standards and common practice").click()
-    page.get_by_text("a whole soft proofing system").wait_for()
-    over = page.locator(".wb-desk").evaluate(
-        """desk => [...desk.querySelectorAll('*')].filter(e => e.offsetParent !== null
-            && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.className)"""
-    )
-    assert over == []

@@ -49,6 +49,22 @@ def plain(width_mm, height_mm, *pieces, roll=False) -> SheetDrawing:
     return SheetDrawing("test", width_mm, height_mm, roll, pieces)
 
 
+@pytest.mark.parametrize("size_px", [(740, 640), (420, 640)])
+@pytest.mark.parametrize("chosen", [False, True])
+def test_labels_of_a_strip_stay_off_the_next_patch(strip, size_px, chosen):
+    steps = {"chosen": strip.steps[0]} if chosen else {}
+    drawing = strip_drawing(strip, **steps)
+    figure = GangFigure(drawing, width_px=size_px[0], height_px=size_px[1])
+    found = texts(figure)
+    scale = min((size_px[0] - 80) / strip.width_mm, (size_px[1] - 80) / strip.height_mm)
+    top_mm = (size_px[1] - strip.height_mm * scale) / 2 + 6
+    for piece in drawing.pieces:
+        (box,) = [found[label] for label in piece.labels if label in found]
+        y = top_mm + (piece.y_mm + piece.height_mm) * scale
+        below = y + piece.below_mm * scale
+        assert size_px[1] - box.y1 >= y - 0.5 and size_px[1] - box.y0 <= below + 0.5
+
+
 @pytest.mark.parametrize("sheet", [(210, 297), (297, 210), (1000, 100), (60, 900)])
 @pytest.mark.parametrize("size_px", [(740, 640), (300, 640)])
 def test_pieces_are_drawn_to_scale(sheet, size_px):

@@ -140,4 +140,13 @@ def test_iso_halving_holds_in_print_pixels():
     # ISO 216: A5 is half of A4, so two prints of 148 × 210 mm lie on A4 without gap or margin
     a5 = print_of(148, height_mm=210)
     assert not nest([a5, a5], "A4", gap_mm=0, margin_mm=0).left_out
+    # so do four quarters of 148.5 × 105 mm, though each has a part of a pixel too much
+    for ppi in (100, 300, 360):
+        quarter = print_of(148.5, height_mm=105, ppi=ppi)
+        found = nest([quarter] * 4, "A4", gap_mm=0, margin_mm=0)
+        assert not found.left_out
+        assert sorted((found.width_mm, found.height_mm)) == pytest.approx([210, 297], abs=0.5)
+        for piece in found.pieces:
+            assert piece.x_px + piece.width_px <= found.width_px
+            assert piece.y_px + piece.height_px <= found.height_px
     assert len(nest([a5, a5], "A4", gap_mm=5, margin_mm=0).left_out) == 1

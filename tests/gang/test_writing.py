@@ -25,6 +25,7 @@ from workbench.gang.nest import nest
 from workbench.gang.strip import test_strip as make_strip
 from workbench.gang.writing import write_nest, write_strip
 from workbench.output import check as check_module
+from workbench.output import finished
 from workbench.output.print_file import write_print_file
 
 MIDDLES = [(0.2, 0.3), (0.6, 0.55)]
@@ -100,6 +101,22 @@ def test_every_patch_stands_in_its_place(tmp_path, monkeypatch):
     assert sheet[y : y + height, x:].min() < 20000
     covered[y : y + height] = True
     assert (sheet[~covered] == 65535).all()
+
+
+@pytest.mark.parametrize("width_mm", [4, 6, 8, 20, 90])
+def test_labels_of_small_patches_tell_the_steps_apart(tmp_path, width_mm):
+    strip = make_strip(small(width_mm), [(0.5, 0.5)], (-6, -3, 0, 3, 6), (-2, 2), sheet="A5")
+    write_strip(strip, tmp_path / "strip.tif")
+    sheet = tifffile.imread(tmp_path / "strip.tif").min(axis=2)
+    columns = sorted({patch.x_px for patch in strip.patches})
+    pitch = min(np.diff([*columns, strip.width_px - strip.title_px[0]]))
+    seen = set()
+    for patch in strip.patches:
+        top = patch.y_px + patch.crop.height_px
+        label = sheet[top : top + strip.label_px, patch.x_px : patch.x_px + pitch]
+        assert label.min() < 20000 and (label[:, -1] == 65535).all()
+        seen.add(label.tobytes())
+    assert len(seen) == 7
 
 
 @pytest.mark.parametrize("space", ["rgb", "cmyk"])
@@ -272,7 +289,7 @@ def test_a_file_that_reads_back_wrong_is_not_kept(tmp_path, which, monkeypatch):
         found = real(*args)
         return replace(found, fingerprint=found.fingerprint + 1)
 
-    monkeypatch.setattr(sheet_file, "read_back", spoilt)
+    monkeypatch.setattr(finished, "read_back", spoilt)
     with pytest.raises(OutputError, match="not as planned"):
         write(sheet, tmp_path / "a.tif")
     assert list(tmp_path.iterdir()) == []

@@ -51,6 +51,16 @@ def test_memory_is_bounded_for_tiff_and_grows_for_the_others():
     assert expected_file(work, layout, "JPEG").memory_bytes >= 7 * pixels
 
 
+@pytest.mark.parametrize(("kind", "measured_mb"), [("TIFF", 534), ("JPEG", 608), ("PNG", 916)])
+def test_memory_is_no_less_than_was_measured(kind, measured_mb):
+    # the largest private memory while 54 megapixels of noisy 16-bit colour were written
+    # from a 13-megapixel TIFF file, less that before
+    work = job(scene(300, 200), width_mm=635, ppi=360).checked()
+    expected = expected_file(work, layout_of(work), kind)
+    assert expected.width_px * expected.height_px == pytest.approx(54e6, rel=0.01)
+    assert 0.95 * measured_mb < expected.memory_bytes / 1e6 < 1.3 * measured_mb
+
+
 def test_the_price_is_that_of_the_sheet():
     prices = (("A4", 2.5), ("A3", 4.0))
     paper = replace(matte_paper(), price_per_sheet=prices, currency="EUR")

@@ -11,10 +11,13 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+import tifffile
+from helpers import pillow_convert
 from output.makers import as_picture, matte_paper, scene
 from PIL import Image
 
 import workbench as wb
+from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import Adjustments
 from workbench.output.job_sheet import job_sheet
@@ -84,8 +87,10 @@ def test_expected_figures_are_those_of_the_panels(picture):
     assert sheet.value("Beyond the paper").endswith("of the picture (quick count)")
     share = float(sheet.value("Beyond the paper").split(" %")[0])
     assert share == pytest.approx(100 * quick.share_outside, abs=0.5)
-    numbers = re.findall(r"-?[\d.]+", sheet.value("White").removeprefix("absolute Lab"))
-    assert [float(n) for n in numbers] == pytest.approx(plan.paper.white_lab, abs=0.051)
+    white = sheet.value("White").removeprefix("absolute Lab")
+    assert "-" not in white  # a minus is no hyphen
+    numbers = re.findall(r"−?[\d.]+", white)
+    assert [float(n.replace("−", "-")) for n in numbers] == pytest.approx(plan.paper.white_lab, abs=0.051)
     black = wb.black_point(plan.paper, picture, **how)
     density, lightness = map(float, re.findall(r"[\d.]+", sheet.value("Black").replace("L*", "")))
     assert density == pytest.approx(black.black_density, abs=0.0051)
@@ -223,6 +228,24 @@ def test_small_picture_shows_the_whole_file(picture):
     ).pixels
     ours = small[36 : 36 + 240, 71 : 71 + 360]
     assert ours.mean(axis=(0, 1)) == pytest.approx(proof.mean(axis=(0, 1)), abs=1.5)
+
+
+def test_small_picture_shows_the_adjustments(picture, tmp_path):
+    plan = plan_for(picture, sharpening=None)
+    plain = small_picture(plan, 360)
+    plan.adjustments = Adjustments(lightness=10.0, warmth=-6.0)
+    changed = small_picture(plan, 360)
+    # the written file, media-relative to sRGB by Pillow's Little CMS
+    written = write_print_file(plan, tmp_path / "print.tif")
+    pixels = (tifffile.imread(written.path) >> 8).astype(np.uint8)
+    seen = pillow_convert(pixels, matte_paper().profile, standard_profile("sRGB"), 1)
+    assert changed.mean(axis=(0, 1)) == pytest.approx(seen.mean(axis=(0, 1)), abs=2)
+    assert (changed.mean(axis=(0, 1)) - plain.mean(axis=(0, 1)))[1] > 5
+    # it comes out alike, whoever converts
+    plan.converts = "driver"
+    assert (small_picture(plan, 360) == changed).all()
+    # what is counted without them is told so
+    assert "before the adjustments" in job_sheet(plan).value("Beyond the paper")
 
 
 def test_small_picture_shows_the_crop_and_the_bleed(picture):

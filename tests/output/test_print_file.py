@@ -22,7 +22,7 @@ from workbench.errors import (
     SizeError,
     UntaggedPictureError,
 )
-from workbench.output import print_file
+from workbench.output import finished, print_file
 from workbench.output.job import PrintJob
 from workbench.output.print_file import write_print_file
 
@@ -488,7 +488,7 @@ def test_a_file_that_does_not_read_back_is_not_kept(tmp_path, monkeypatch, suffi
 
 
 def test_a_byte_that_the_disk_got_wrong_is_noticed(tmp_path, monkeypatch):
-    honest = print_file.read_back
+    honest = finished.read_back
 
     def after_damage(path, *rest):
         with open(path, "r+b") as stream:
@@ -498,7 +498,7 @@ def test_a_byte_that_the_disk_got_wrong_is_noticed(tmp_path, monkeypatch):
             stream.write(bytes([old[0] ^ 4]))
         return honest(path, *rest)
 
-    monkeypatch.setattr(print_file, "read_back", after_damage)
+    monkeypatch.setattr(finished, "read_back", after_damage)
     with pytest.raises(OutputError, match="is not kept"):
         write_print_file(job(), tmp_path / "print.tif")
     assert list(tmp_path.iterdir()) == []

@@ -160,7 +160,7 @@ def test_alone_it_has_the_desks_knobs(panel, plan, papers):
 
 def test_on_a_desk_it_leaves_them_to_the_desk(plan):
     panel = BlackPanel(plan, parts.Front(), parts.NewestWins())
-    assert panel.paper is None and not hasattr(panel, "intent")
+    assert not hasattr(panel, "paper") and not hasattr(panel, "intent")
     panel.worker.close()
 
 

@@ -302,12 +302,12 @@ def test_a_profile_whose_intents_share_tables_is_said_to(panel, plan, papers):
 
 
 def test_perceptual_says_what_moves_on_purpose(panel, plan):
-    panel.look.intent.field.value = "perceptual"
+    panel.intent.field.value = "perceptual"
     assert plan.intent == "perceptual"
     rest(panel)
     assert "moves colours on purpose" in panel.reason.widget.value
-    assert panel.look.compensation.value is False
-    panel.look.compensation.field.value = True
+    assert panel.compensation.value is False
+    panel.compensation.field.value = True
     assert plan.black_point_compensation is True
 
 
@@ -317,7 +317,8 @@ def test_perceptual_says_what_moves_on_purpose(panel, plan):
 def test_on_a_desk_the_plan_alone_chooses_the_intent(plan):
     front, worker = parts.Front(), parts.NewestWins()
     panel = GamutPanel(plan, front, worker)
-    assert panel.look.intent.widget not in every_widget(panel.body)
+    said = {getattr(w, "description", "") for w in every_widget(panel.body)}
+    assert "Black point compensation" not in said and not hasattr(panel, "intent")
     assert panel.look.threshold.widget in every_widget(panel.body)
     # hidden, it does not work; shown, it catches up
     assert panel.share.text == ""
@@ -340,8 +341,8 @@ def every_widget(box):
 
 
 def test_alone_it_has_its_own_intent(panel):
-    assert panel.look.intent.widget in every_widget(panel.widget)
-    assert panel.look.compensation.widget in every_widget(panel.widget)
+    assert panel.intent.widget in every_widget(panel.widget)
+    assert panel.compensation.widget in every_widget(panel.widget)
 
 
 def test_an_untagged_picture_is_asked_about_not_guessed(panel, plan, colourful):

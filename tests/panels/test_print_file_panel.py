@@ -32,6 +32,7 @@ from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
 from workbench.readings import reading
+from workbench.run import names_for
 
 SPACE = "Adobe RGB (1998)"
 
@@ -674,6 +675,42 @@ def test_file_sheet_and_plan_together(panel, plan, tmp_path):
     assert kinds == [".html", ".pdf", ".tif", ".toml"]
     for path in (tmp_path / "out").glob("harbour*"):
         assert path.name in panel.writing.result.value
+    stem = names_for(plan)
+    assert {path.name for path in (tmp_path / "out").glob("harbour*")} == {
+        stem + ending for ending in writing.RUN_ENDINGS
+    }
+
+    # again: another name is no way out here, so none is advised
+    panel.writing.all_button.click()
+    settle(panel)
+    assert panel.writing.problem.kind == "problem"
+    assert "already; choose another folder, or tick" in panel.writing.problem.text
+    panel.writing.replace.field.value = True
+    assert panel.writing.problem.kind == ""
+    panel.writing.all_button.click()
+    settle(panel)
+    assert panel.writing.said.text.startswith("Four files are in")
+
+
+def test_a_folder_that_is_not_there_is_told_and_not_made(panel, tmp_path):
+    type_in(panel.writing.folder, str(tmp_path / "mistyped"))
+    panel.writing.all_button.click()
+    settle(panel)
+    assert "There is no folder" in panel.writing.problem.text
+    assert not (tmp_path / "mistyped").exists()
+
+
+def test_what_was_said_of_a_name_goes_with_it(panel, tmp_path):
+    panel.writing.plan_button.click()
+    settle(panel)
+    saved = next(tmp_path.glob("*plan.toml"))
+    panel.writing.plan_button.click()
+    settle(panel)
+    assert panel.writing.problem.kind == "problem"
+    type_in(panel.writing.opener.path, str(saved))
+    panel.writing.opener.open_button.click()
+    settle(panel)
+    assert panel.writing.problem.kind == ""
 
 
 # -- plans

@@ -201,7 +201,7 @@ def test_a_print_is_noted_with_its_plan(make, file, picture_file):
     type_in(new, ink_ml="2,5 ml", passed="no", rating="2", notes="dull", change_next_time="lift",
             made_on="2026-05-04")  # fmt: skip
     press(panel, panel.view.note_it)
-    assert panel.view.new_said.text == "“quay.tif” of 4 May 2026, number 1 of 10 is in the record."
+    assert panel.view.new_said.text == "“quay.tif” of 4 May 2026, number 1 of 10, is in the record."
     (kept,) = open_record(file).search()
     assert (kept.picture_name, kept.paper_name, kept.intent) == (
         "quay.tif", plan.paper.name, "perceptual",
@@ -271,7 +271,7 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
     written = SimpleNamespace(path=tmp_path / "out.tif", checksum="ab" * 32, ppi=720.0)
     verdict = SimpleNamespace(sentence="A little off.", passed=False, mean=2.5)
     panel.take(written=written, verdict=verdict, measurements="CGATS.17\n")
-    assert "“out.tif”; the verdict: A little off.; its measurements" in panel.view.going_with.value
+    assert "“out.tif”; the verdict “A little off.”; its measurements" in panel.view.going_with.value
     press(panel, panel.view.note_it)
     (kept,) = open_record(file).search()
     assert (kept.file_name, kept.file_sha256, kept.ppi) == ("out.tif", "ab" * 32, 720)

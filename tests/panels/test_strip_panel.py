@@ -273,7 +273,11 @@ def test_beside_the_picture_unless_a_folder_is_given(plan, panel, tmp_path):
 
 
 def test_a_missing_folder_is_told(panel, tmp_path):
+    press(panel.writer, str(tmp_path))
+    written(panel.writer)
+    assert panel.writer.notes.value
     press(panel.writer, str(tmp_path / "none"))
+    assert panel.writer.notes.value == ""  # of the one before
     assert "does not exist; make the folder" in panel.writer.said.text
     assert panel.writer.said.kind == "problem"
 

@@ -180,6 +180,17 @@ def test_drift_against_an_earlier_file(panel, files):
     assert "before to now" in panel.drift_shifts.alt
 
 
+def test_an_earlier_file_that_cannot_be_used_leaves_the_verdict(panel, files):
+    opened(panel, panel.measured_file, files.right)
+    opened(panel, panel.before_file, files.short)
+    assert panel.status.kind == "problem" and "ends before" in panel.status.text
+    assert panel.status.text.startswith("The earlier measurements are left out.")
+    assert shown(panel.answers) and panel.judged.passed and panel.plan.verdict is panel.judged
+    assert not shown(panel.drift_part)
+    opened(panel, panel.before_file, files.warm)
+    assert panel.status.kind != "problem" and shown(panel.drift_part)
+
+
 def test_a_sent_file_keeps_its_name_and_is_escaped(panel, files):
     with open(files.right, "rb") as stream:
         panel._measured_chosen(("<b>may.txt", stream.read()))

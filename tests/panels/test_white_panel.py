@@ -55,7 +55,8 @@ def pixels(image) -> np.ndarray:
 
 
 def shown(panel) -> dict:
-    """The bytes of every plot and picture."""
+    """The bytes of every plot and picture, once all are lossless."""
+    assert all(view.wait_until_settled(20) for view in (*panel.pairs, panel.overview))
     return {
         "whites": panel.whites.image.value,
         "steps": panel.steps.image.value,

@@ -35,7 +35,7 @@ def test_every_field_but_the_long_texts_is_in_the_table(tmp_path):
 def test_words_that_a_spreadsheet_would_run_are_disarmed(tmp_path):
     record = open_record(tmp_path / "prints.sqlite")
     evil = '=HYPERLINK("http://example.invalid")'
-    for text in (evil, "+1", "-1", "@SUM(1)", "\t=1", "  =1", "\n=1"):
+    for text in (evil, "+1", "-1", "@SUM(1)", "\t=1", "  =1", "\n=1", "＝1", "＋1", "－1", "＠a"):
         record.add(note(notes=text))
     cells = {row["Notes"] for row in rows_of(record.csv())}
     assert all(cell.startswith("'") for cell in cells) and f"'{evil}" in cells

@@ -1,5 +1,6 @@
 """The target's page and its file: exact patches, true size, nothing left half done."""
 
+import errno
 import io
 
 import imagecodecs
@@ -11,6 +12,7 @@ from target.makers import coated_paper, matte_paper, matte_target
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled, OutputError, SizeError, TargetError
+from workbench.output import atomic
 from workbench.target.draw import (
     DETAIL_PX,
     mark_shape,
@@ -114,6 +116,31 @@ def test_nothing_is_written_over_and_nothing_is_left(tmp_path):
     for ppi, patch in ((20, 9), (360, 2), (360, 100)):
         with pytest.raises(TargetError):
             target_picture(matte_target(), ppi=ppi, patch_mm=patch)
+
+
+def test_a_former_target_and_its_reference_stay_a_pair(tmp_path, monkeypatch):
+    path = tmp_path / "target.tif"
+    reference = reference_path(path)
+    path.write_bytes(b"former")
+    reference.write_text("former")
+    with pytest.raises(Cancelled):
+        write_target(
+            matte_paper(), path, intent="absolute", ppi=120, cancelled=lambda: True, overwrite=True
+        )
+    assert path.read_bytes() == b"former" and reference.read_text() == "former"
+    path.unlink()
+    reference.unlink()
+    real = atomic._publish
+
+    def full(unfinished, target, overwrite):
+        if target == reference:
+            raise OSError(errno.ENOSPC, "no space")
+        real(unfinished, target, overwrite)
+
+    monkeypatch.setattr(atomic, "_publish", full)
+    with pytest.raises(OutputError, match="disk is full"):
+        write_target(matte_paper(), path, ppi=120)
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_corner_marks_differ_by_the_number_of_their_holes():

@@ -59,6 +59,29 @@ def test_rows_measured_down_the_columns_are_noticed(target, lab):
     assert np.abs(found.lab - lab).max() < 1e-4
 
 
+def test_numbers_go_before_the_order_of_the_rows(target, lab):
+    # as when the file was sorted, or strips were measured in another order
+    count, mixed = len(target), np.random.default_rng(5).permutation(len(target))
+    numbers = [str(i + 1) for i in mixed]
+    found = read_measured(written(numbers, ["-"] * count, lab[mixed]), target)
+    assert found.matched_by == "order" and np.abs(found.lab - lab).max() < 1e-4
+    assert any("order of their numbers" in note for note in found.notes)
+    # two sheets, numbered on or anew; the same colour twice is one reading's mean
+    for second in (numbers, [str(int(n) + count) for n in numbers]):
+        data = table(numbers + second, np.concatenate([lab[mixed], lab[mixed]]))
+        found = read_measured(data, target)
+        assert found.readings == 2 and np.abs(found.lab - lab).max() < 1e-4
+
+
+def table(ids, lab) -> bytes:
+    """A bare table, which may hold one id twice."""
+    rows = [f"{i}\t{v[0]:.4f}\t{v[1]:.4f}\t{v[2]:.4f}" for i, v in zip(ids, lab, strict=True)]
+    head = ["CGATS.17", 'WEIGHTING_FUNCTION "ILLUMINANT, D50"',
+            'WEIGHTING_FUNCTION "OBSERVER, 2 degree"', "BEGIN_DATA_FORMAT",
+            "SAMPLE_ID LAB_L LAB_A LAB_B", "END_DATA_FORMAT", "BEGIN_DATA"]  # fmt: skip
+    return "\n".join([*head, *rows, "END_DATA", ""]).encode()
+
+
 def test_rows_that_fit_no_order_are_doubted(target, lab):
     data = written([str(i + 1) for i in range(72)], ["-"] * 72, lab[::-1])
     assert "check that they were measured row by row" in read_measured(data, target).notes[-1]

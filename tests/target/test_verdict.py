@@ -212,6 +212,11 @@ def test_published_limits():
     at_most = {limit.key: limit.at_most for limit in CONTRACT_PROOF.limits}
     assert at_most["white"] == 3.0 and at_most["mean"] == 2.5
     assert at_most["worst"] == 5.0 and at_most["full_colours"] == 3.0
+    # from memory, as they say themselves: these two of part 7, and all of part 8 (2021)
+    assert at_most["neutral_mean"] == 2.0 and at_most["neutral_worst"] == 3.5
+    assert {limit.key: limit.at_most for limit in VALIDATION_PRINT.limits} == {
+        "white": 3.0, "mean": 3.0, "percentile_95": 5.0, "neutral_mean": 3.0,
+    }  # fmt: skip
 
 
 def test_what_does_not_belong_together(target):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from workbench.analysis.sheets import positive
+from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.errors import SizeError
 
 _SLIMMEST = 100.0  # a ratio beyond 100:1 is taken for a slip
@@ -139,14 +139,28 @@ def ppi_text(ppi: float) -> str:
     return f"{ppi:.0f}" if ppi >= 99.95 or ppi == round(ppi) else f"{ppi:.1f}"
 
 
-def resampling_for(width_px: int, height_px: int, ppi: float, printer_ppi: float) -> Resampling:
+def resampling_for(
+    width_px: int,
+    height_px: int,
+    ppi: float,
+    printer_ppi: float,
+    size_mm: tuple[float, float] | None = None,
+) -> Resampling:
     """What printing ``width_px`` × ``height_px`` at ``ppi`` on a printer of ``printer_ppi`` takes.
+
+    ``size_mm`` is the print's size where it is known better than by whole picture pixels: a
+    crop to a ratio is off by up to half of one, which enlarging makes several print pixels.
 
     Raises SizeError for a printer resolution that is not above 0 and at most 10 000.
     """
     printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
     factor = printer_ppi / ppi
-    target = max(1, round(width_px * factor)), max(1, round(height_px * factor))
+    wanted = (
+        (width_px * factor, height_px * factor)
+        if size_mm is None
+        else (side / MM_PER_INCH * printer_ppi for side in size_mm)
+    )
+    target = tuple(max(1, round(side)) for side in wanted)
     printer, own = ppi_text(printer_ppi), ppi_text(ppi)
     size = f"{target[0]:,} × {target[1]:,} pixels"
     if target == (width_px, height_px):
@@ -172,5 +186,8 @@ def resampling_for(width_px: int, height_px: int, ppi: float, printer_ppi: float
 def resampling_choices(size, classes_ppi=PRINTER_CLASSES_PPI) -> tuple[Resampling, ...]:
     """What each printer class would mean for a PrintSize (anything with pixels and ppi)."""
     return tuple(
-        resampling_for(size.width_px, size.height_px, size.ppi, printer) for printer in classes_ppi
+        resampling_for(
+            size.width_px, size.height_px, size.ppi, printer, (size.width_mm, size.height_mm)
+        )
+        for printer in classes_ppi
     )

@@ -305,7 +305,9 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         height_mm=height_mm,
         decided_by=decided_by,
         printer_ppi=printer_ppi,
-        resampling=resampling_for(crop.width_px, crop.height_px, ppi, printer_ppi),
+        resampling=resampling_for(
+            crop.width_px, crop.height_px, ppi, printer_ppi, (width_mm, height_mm)
+        ),
         crop=crop,
         viewing_distance_mm=viewed_mm,
         viewing_distance_given=distance_mm is not None,

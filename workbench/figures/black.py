@@ -42,6 +42,29 @@ class Tones:
     other: BlackPoint | None = None
 
 
+def tone_axes(figure, shadows_print_to: float) -> tuple:
+    """Axes for curves from picture to print: all of them, and the shadows up to `SHADOWS_TO`.
+
+    Parameters
+    ----------
+    shadows_print_to : L* on paper at the top of the shadows' axes.
+    """
+    whole = add_axes(
+        figure, left_px=58, right_px=22, top_px=36, span_x=(0, 0.55),
+        xlabel="L* in the picture", ylabel="L* on paper (absolute)",
+        title="From picture to print",
+    )  # fmt: skip
+    shadows = add_axes(
+        figure, left_px=46, right_px=16, top_px=36, span_x=(0.55, 1),
+        xlabel="L* in the picture", title="The shadows, enlarged",
+    )  # fmt: skip
+    twenties = np.arange(0, 101, 20)
+    whole.set(xlim=(0, 100), ylim=(0, 104), xticks=twenties, yticks=twenties)
+    shadows.set(xlim=(0, SHADOWS_TO), ylim=(0, shadows_print_to))
+    shadows.set(xticks=np.arange(0, SHADOWS_TO + 1, 5), yticks=np.arange(0, shadows_print_to, 5))
+    return whole, shadows
+
+
 class ToneFigure(LiveFigure):
     """From picture lightness to print lightness, the whole scale and the shadows enlarged.
 
@@ -55,23 +78,7 @@ class ToneFigure(LiveFigure):
         super().__init__(width_px, height_px, scale)
         self._still_of: tuple = ()
         self._named: tuple = ()
-        self.whole = add_axes(
-            self.figure, left_px=58, right_px=22, top_px=36, span_x=(0, 0.55),
-            xlabel="L* in the picture", ylabel="L* on paper (absolute)",
-            title="From picture to print",
-        )  # fmt: skip
-        self.shadows = add_axes(
-            self.figure, left_px=46, right_px=16, top_px=36, span_x=(0.55, 1),
-            xlabel="L* in the picture", title="The shadows, enlarged",
-        )  # fmt: skip
-        tens, fives = np.arange(0, 101, 20), np.arange(0, 41, 5)
-        self.whole.set(xlim=(0, 100), ylim=(0, 104), xticks=tens, yticks=tens)
-        self.shadows.set(
-            xlim=(0, SHADOWS_TO),
-            ylim=(0, _PRINT_TO),
-            xticks=fives[fives <= SHADOWS_TO],
-            yticks=fives,
-        )
+        self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
         self._build_still()
         self._build_moving()
         if tones is not None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.colour.shell import GamutShell
+from workbench.figures.black import tone_axes
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.style import (
@@ -23,7 +24,7 @@ from workbench.figures.style import (
 from workbench.figures.white import fit_page, new_page, shorter, signed
 
 MOST_PAPERS = 6
-SHADOWS_TO = 30.0
+_PRINT_TO = 36.0
 _LETTER_PX = 7.2
 
 
@@ -62,19 +63,7 @@ class CurvesFigure(LiveFigure):
     def __init__(self, width_px: int = 1040, height_px: int = 380, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self._shown: Named | None = None
-        self.whole = add_axes(
-            self.figure, left_px=58, right_px=22, top_px=36, span_x=(0, 0.55),
-            xlabel="L* in the picture", ylabel="L* on paper (absolute)",
-            title="From picture to print",
-        )  # fmt: skip
-        self.shadows = add_axes(
-            self.figure, left_px=46, right_px=16, top_px=36, span_x=(0.55, 1),
-            xlabel="L* in the picture", title="The shadows, enlarged",
-        )  # fmt: skip
-        self.whole.set(xlim=(0, 100), ylim=(0, 104))
-        self.whole.set(xticks=np.arange(0, 101, 20), yticks=np.arange(0, 101, 20))
-        self.shadows.set(xlim=(0, SHADOWS_TO), ylim=(0, 36))
-        self.shadows.set(xticks=np.arange(0, 31, 5), yticks=np.arange(0, 36, 5))
+        self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
         self.curves = {}
         for axes in (self.whole, self.shadows):
             line(axes, [0, 100], [0, 100], "other", dashes=4, linewidth=1.1)

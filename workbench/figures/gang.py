@@ -20,6 +20,8 @@ _MARGIN_PX, _ROLL_ON_PX = 40, 14
 _SMALLEST_PX = 200
 # CSS pixels that a letter of a label takes, about
 _LETTER_PX = 6.9
+# height of a line of a label for a point of its size, and the smallest size still legible
+_LINE_PX, _SMALLEST_LABEL = 1.36, 7.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,6 +35,7 @@ class DrawnPiece:
     thumbnail : (h, w, 3) uint8 of display colours, as it lies; None for a grey area.
     chosen : drawn with a frame.
     below : the label stands below the piece, as on a strip; otherwise in it.
+    below_mm : how much bare paper there is for it; the label is made small enough.
     """
 
     x_mm: float
@@ -43,6 +46,7 @@ class DrawnPiece:
     thumbnail: np.ndarray | None = field(default=None, repr=False)
     chosen: bool = False
     below: bool = False
+    below_mm: float = math.inf
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,13 +130,16 @@ class GangFigure(LiveFigure):
             self._axes.add_artist(image)
             self._made.append(image)
         if piece.chosen:
-            self._box(box, facecolor="none", edgecolor=colour("chosen"), linewidth=2.5, zorder=5)
+            self._box(box, facecolor="none", edgecolor=colour("chosen"), linewidth=2.0, zorder=5)
         label = next((each for each in piece.labels if len(each) * _LETTER_PX <= width), "")
         if not label:
             return
         if piece.below:
-            below = y + height + (5 if piece.chosen else 3)
-            self._words(x, below, label, color=_DARK, va="top", ha="left")
+            # up against its own piece, so that it is not taken for the next one's
+            fitting = (piece.below_mm * scale - 2) / _LINE_PX
+            size = max(_SMALLEST_LABEL, min(SIZE_NOTE, fitting))
+            below = y + height + 1 + 0.5 * _LINE_PX * size
+            self._words(x, below, label, size=size, color=_DARK, va="center", ha="left")
         else:
             pill = {"boxstyle": "round,pad=0.2", "fc": _LIGHT, "ec": "none", "alpha": 0.85}
             at = x + width / 2, y + height / 2
@@ -163,8 +170,8 @@ class GangFigure(LiveFigure):
         (made,) = self._axes.plot(x, y, solid_capstyle="butt", zorder=4, **style)
         self._made.append(made)
 
-    def _words(self, x, y, text, **style) -> None:
-        self._made.append(words(self._axes, x, y, text, size=SIZE_NOTE, zorder=6, **style))
+    def _words(self, x, y, text, *, size: float = SIZE_NOTE, **style) -> None:
+        self._made.append(words(self._axes, x, y, text, size=size, zorder=6, **style))
 
 
 def strip_drawing(strip, proofs=None, chosen=None) -> SheetDrawing:
@@ -177,6 +184,9 @@ def strip_drawing(strip, proofs=None, chosen=None) -> SheetDrawing:
     chosen : the step to frame, or None.
     """
     per_px = MM_PER_INCH / strip.ppi
+    rows = sorted({patch.y_px for patch in strip.patches})
+    pitch_mm = min((b - a for a, b in zip(rows, rows[1:], strict=False)), default=math.inf) * per_px
+    below_mm = pitch_mm - strip.patch_mm[1]
     pieces = tuple(
         DrawnPiece(
             patch.x_px * per_px,
@@ -187,6 +197,7 @@ def strip_drawing(strip, proofs=None, chosen=None) -> SheetDrawing:
             (proofs or {}).get((patch.crop.letter, patch.step)),
             patch.step == chosen,
             below=True,
+            below_mm=below_mm,
         )
         for patch in strip.patches
     )

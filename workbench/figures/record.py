@@ -31,6 +31,8 @@ _LEAST_REACH = 3.0
 _FOOT = 0.06  # share of the height below 0, for prints judged by eye
 _ROW_PX, _NAMES_PX = 22, 230
 _NARROW_PX = 520  # below this the names stand under the plot
+# what stands once at the end of the axis, by what its ticks are: years, months, days … seconds
+_YEAR_AND_MONTH = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y"]
 _MARGINS = {"left_px": 60, "top_px": 34, "bottom_px": 52}
 
 
@@ -148,7 +150,8 @@ class RecordFigure(LiveFigure):
         self._axes.set_xlim(first - spare, last + spare)
         locator = AutoDateLocator(minticks=2, maxticks=4 if self._is_narrow else 7)
         self._axes.xaxis.set_major_locator(locator)
-        self._axes.xaxis.set_major_formatter(ConciseDateFormatter(locator))
+        formatter = ConciseDateFormatter(locator, offset_formats=_YEAR_AND_MONTH)
+        self._axes.xaxis.set_major_formatter(formatter)
         self._axes.xaxis.get_offset_text().set(fontsize=SIZE_NOTE, color=QUIET)
 
     def _draw(self, row: int, name: str, notes, reach: float) -> None:

@@ -38,7 +38,7 @@ class ShiftFigure(LiveFigure):
         super().__init__(width_px, height_px, scale)
         self._held: Held | None = None
         self.plane = add_axes(
-            self.figure, left_px=62, right_px=18, top_px=58, span_x=(0, 0.46),
+            self.figure, left_px=72, right_px=18, top_px=58, span_x=(0, 0.46),
             xlabel="a* (greener to redder)", ylabel="b* (bluer to yellower)",
             title="Colours",
         )  # fmt: skip

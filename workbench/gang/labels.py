@@ -53,6 +53,11 @@ def text_mask(text: str, height_px: int, widest_px: int | None = None) -> np.nda
     return np.asarray(image)
 
 
+def text_width(text: str, height_px: int) -> int:
+    """Pixels that a line of text takes across."""
+    return int(np.ceil(_font(max(1, height_px)).getlength(plain(text))))
+
+
 @lru_cache(maxsize=16)
 def _font(height_px: int):
     from PIL import ImageFont

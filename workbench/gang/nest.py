@@ -19,7 +19,7 @@ from workbench.errors import OutputError, SizeError
 from workbench.gang.packing import Packing, pack
 from workbench.output.bands import target_profile
 from workbench.output.job import PrintJob
-from workbench.output.layout import MAX_PIXELS, Layout, layout_of
+from workbench.output.layout import MAX_PIXELS, ROUNDED_PX, Layout, WholePixels, layout_of
 
 # printers seldom reach a sheet's edge (common practice, no source)
 MARGIN_MM = 5.0
@@ -44,7 +44,7 @@ class Piece:
 
 
 @dataclass(frozen=True, eq=False)
-class Nest:
+class Nest(WholePixels):
     """Prints laid on a sheet.
 
     Attributes
@@ -71,14 +71,6 @@ class Nest:
     share_used: float
     paper_mm2: float
     alone_mm2: float
-
-    @property
-    def width_mm(self) -> float:
-        return self.width_px / self.ppi * MM_PER_INCH
-
-    @property
-    def height_mm(self) -> float:
-        return self.height_px / self.ppi * MM_PER_INCH
 
     @property
     def inked_mm2(self) -> float:
@@ -245,14 +237,18 @@ def _best(layouts, sheet: Sheet, ppi: float, gap: int, margin: int, turn: bool):
     across = round(sheet.width_mm / MM_PER_INCH * ppi)
     if sheet.is_roll:
         _check_room(across - 2 * margin, sheet)
-        found = pack(sizes, (across - 2 * margin, None), gap, turn)
-        return found, (across, found.height + 2 * margin)
+        found = pack(sizes, (across - 2 * margin + ROUNDED_PX, None), gap, turn)
+        return found, (max(across, margin + found.width), found.height + 2 * margin)
     along = round(sheet.height_mm / MM_PER_INCH * ppi)
     _check_room(min(across, along) - 2 * margin, sheet)
     answers = []
     for width, height in ((across, along), (along, across)):
-        answers.append((pack(sizes, (width - 2 * margin, height - 2 * margin), gap, turn),
-                        (width, height)))  # fmt: skip
+        # each print is rounded to whole pixels by itself, so that a full sheet may be over by
+        # one or two; these are taken from the margin, or the file becomes as much larger
+        room = tuple(side - 2 * margin + ROUNDED_PX for side in (width, height))
+        found = pack(sizes, room, gap, turn)
+        size = max(width, margin + found.width), max(height, margin + found.height)
+        answers.append((found, size))
     return max(answers, key=lambda answer: _rank(*answer))
 
 

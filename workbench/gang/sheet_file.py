@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.analysis.crop import ppi_text
-from workbench.analysis.sheets import MM_PER_INCH, area_text
-from workbench.colour.profile import clean_text, read_profile
+from workbench.analysis.sheets import MM_PER_INCH
+from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError
 from workbench.gang.page import Page
 from workbench.gang.rows import BITS
-from workbench.output.atomic import check_space, check_target, trouble, written_whole
+from workbench.output.atomic import check_space, check_target, written_whole
 from workbench.output.bands import BAND_PIXELS
-from workbench.output.check import Check, check_facts, read_back
+from workbench.output.check import Check
+from workbench.output.finished import checksum, found_as_planned, profile_name, size_sentence
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.layout import Layout
 from workbench.output.resample import Axis
@@ -123,9 +122,10 @@ def write_page(
             bands = _bands(page, rows, progress, cancelled)
             fingerprint = write_bands(unfinished.stream, bands, spec)
             unfinished.stream.flush()
-            checks = _checked(unfinished.path, spec, layout, fingerprint, cancelled)
-            with open(unfinished.path, "rb") as stream:
-                checksum = hashlib.file_digest(stream, "sha256").hexdigest()
+            _, checks = found_as_planned(
+                unfinished.path, spec, layout, fingerprint, cancelled, what="sheet"
+            )
+            summed = checksum(unfinished.path)
             size_bytes = unfinished.path.stat().st_size
             if cancelled is not None and cancelled():
                 raise Cancelled
@@ -138,7 +138,7 @@ def write_page(
         page.close()
     if progress is not None:
         progress(1.0)
-    return _written(page, target, layout, checks, checksum, size_bytes)
+    return _written(page, target, layout, checks, summed, size_bytes)
 
 
 def _bands(page: Page, rows: int, progress, cancelled):
@@ -169,24 +169,8 @@ def _layout(page: Page) -> Layout:
     )
 
 
-def _checked(path: Path, spec: FileSpec, layout: Layout, fingerprint, cancelled):
-    try:
-        found = read_back(path, spec.kind, layout, cancelled)
-    except OSError as problem:
-        raise OutputError(trouble(problem, path)) from problem
-    checks = check_facts(found, spec, layout, fingerprint)
-    wrong = [check.sentence for check in checks if not check.passed]
-    if wrong:
-        raise OutputError(
-            f"The sheet was not as planned when it was read back and is not kept: "
-            f"{' '.join(wrong)} Try again, on another disk if it happens twice."
-        )
-    return tuple(checks)
-
-
-def _written(page, target, layout, checks, checksum, size_bytes) -> WrittenSheet:
-    name = read_profile(page.profile).description or "profile without a name"
-    size = area_text(layout.width_mm, layout.height_mm, "mm")
+def _written(page, target, layout, checks, summed, size_bytes) -> WrittenSheet:
+    name = profile_name(page.profile)
     whose = (
         "Its colours are converted for the paper: print it at 100 % with the printer driver's "
         "own colour conversion off."
@@ -203,12 +187,11 @@ def _written(page, target, layout, checks, checksum, size_bytes) -> WrittenSheet
         height_mm=layout.height_mm,
         profile_name=name,
         converted=page.converted,
-        checksum=checksum,
+        checksum=summed,
         size_bytes=size_bytes,
         checks=checks,
         sentences=(
-            f"“{clean_text(target.name)}”: {page.width_px:,} × {page.height_px:,} pixels, "
-            f"{size} at {ppi_text(page.ppi)} ppi.",
+            size_sentence(target, layout),
             whose,
             *(check.sentence for check in checks),
         ),

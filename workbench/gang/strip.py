@@ -31,7 +31,7 @@ from workbench.gang.telling import Telling, at, telling_crops
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import WORKERS, BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
-from workbench.output.layout import Layout, layout_of
+from workbench.output.layout import Layout, WholePixels, layout_of
 from workbench.output.render import Renderer
 
 MARGIN_MM = 10.0
@@ -78,7 +78,7 @@ class Patch:
 
 
 @dataclass(frozen=True, eq=False)
-class Strip:
+class Strip(WholePixels):
     """A test strip, ready to be drawn and written.
 
     Attributes
@@ -105,14 +105,6 @@ class Strip:
     title: str
     title_px: tuple[int, int, int]
     label_px: int
-
-    @property
-    def width_mm(self) -> float:
-        return self.width_px / self.ppi * MM_PER_INCH
-
-    @property
-    def height_mm(self) -> float:
-        return self.height_px / self.ppi * MM_PER_INCH
 
     @property
     def patch_mm(self) -> tuple[float, float]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 
 import numpy as np
 
 from workbench.errors import OutputError
-from workbench.gang.labels import cut_marks, text_mask
+from workbench.gang.labels import cut_marks, text_mask, text_width
 from workbench.gang.nest import Nest, Piece
 from workbench.gang.page import Block, Mark, Page, line
 from workbench.gang.rows import PrintRows, TurnedRows
@@ -101,9 +102,29 @@ class _Planned:
 def _strip_marks(strip: Strip):
     x, y, height = strip.title_px
     yield Mark(x, y, text_mask(strip.title, height, strip.width_px - 2 * x))
-    for patch in strip.patches:
+    labels, room = _labels(strip)
+    for patch, label in zip(strip.patches, labels, strict=True):
         below = patch.y_px + patch.crop.height_px
-        yield Mark(patch.x_px, below, text_mask(patch.label, strip.label_px, patch.crop.width_px))
+        yield Mark(patch.x_px, below, text_mask(label, strip.label_px, room))
+
+
+def _labels(strip: Strip) -> tuple[list[str], int]:
+    """The patches' labels, as long as all have room for, and that room in pixels.
+
+    What tells the steps apart must not be cut off, so small patches say it shorter.
+    """
+    stops = sorted({patch.x_px for patch in strip.patches})
+    stops.append(strip.width_px - strip.title_px[0])
+    pitch = min(after - before for before, after in itertools.pairwise(stops))
+    room = max(1, pitch - strip.label_px // 4)
+    for labels in zip(*(_ways_to_say(patch) for patch in strip.patches), strict=True):
+        if all(text_width(label, strip.label_px) <= room for label in labels):
+            break
+    return list(labels), room
+
+
+def _ways_to_say(patch: Patch) -> tuple[str, str, str]:
+    return patch.label, f"{patch.crop.letter} {patch.step.short}", patch.step.short
 
 
 def write_nest(

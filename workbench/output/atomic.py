@@ -8,6 +8,7 @@ that dies at any moment leaves the target as it was: absent, or the old file.
 from __future__ import annotations
 
 import errno
+import math
 import os
 import secrets
 import shutil
@@ -18,6 +19,7 @@ from pathlib import Path
 
 from workbench.colour.profile import clean_text
 from workbench.errors import OutputError
+from workbench.library.files import sync_folder
 
 try:
     import fcntl
@@ -96,8 +98,8 @@ def check_space(target: Path, needed_bytes: int) -> None:
         return
     if free < needed_bytes:
         raise OutputError(
-            f"The print file takes {needed_bytes / 1e6:,.0f} MB and the disk has "
-            f"{free / 1e6:,.0f} MB free; make room or choose another folder."
+            f"The print file takes {math.ceil(needed_bytes / 1e6):,} MB and the disk has "
+            f"{math.floor(free / 1e6):,} MB free; make room or choose another folder."
         )
 
 
@@ -122,7 +124,7 @@ def written_whole(target: Path, *, overwrite: bool = False):
         unfinished.stream.flush()
         os.fsync(unfinished.stream.fileno())
         _publish(unfinished.path, target, overwrite)
-        _sync_folder(target.parent)
+        sync_folder(target.parent)
     except OSError as problem:
         raise OutputError(trouble(problem, target)) from problem
     finally:
@@ -191,21 +193,6 @@ def _publish(path: Path, target: Path, overwrite: bool) -> None:
                 f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
             ) from None
         os.replace(path, target)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make the new name itself survive a power cut, where the system allows it."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    except OSError as problem:
-        # some file systems do not sync folders; the file itself is on the disk
-        if problem.errno not in (errno.EINVAL, errno.EACCES, errno.ENOTSUP):
-            raise
-    finally:
-        os.close(handle)
 
 
 def _remove_leftovers(target: Path) -> None:

@@ -48,14 +48,12 @@ def checklist_for(plan, job: PrintJob, layout: Layout) -> tuple[str, ...]:
 
 def _borderless(plan, job: PrintJob, layout: Layout) -> str:
     fit = job_facts.sheet_fit(plan, job, layout)
-    fills = (
-        fit is not None
-        and not fit.sheet.is_roll
-        and abs(fit.width_mm - job_facts.printed_mm(layout)[0]) < _EDGE_MM
-        and abs(fit.height_mm - job_facts.printed_mm(layout)[1]) < _EDGE_MM
-    )
-    if fills:
-        return "Borderless printing: on, as the picture fills the sheet; set its enlarging to none."
+    if fit is not None and not fit.sheet.is_roll:
+        sheet, printed = (fit.width_mm, fit.height_mm), job_facts.printed_mm(layout)
+        filled = [abs(a - b) < _EDGE_MM for a, b in zip(sheet, printed, strict=True)]
+        if any(filled):
+            how = "fills the sheet" if all(filled) else "reaches two of the sheet's edges"
+            return f"Borderless printing: on, as the picture {how}; set its enlarging to none."
     return "Borderless printing: off. It enlarges the picture."
 
 

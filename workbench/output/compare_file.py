@@ -17,7 +17,7 @@ from workbench.output.atomic import check_target, written_whole
 MOST_NAMES = 1000
 _NAME_LETTERS = 80
 # a spreadsheet takes a cell that begins so for a formula and would run it
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 def comparison_csv(comparison) -> str:

@@ -13,8 +13,10 @@ from workbench.output.print_file import file_spec
 
 # measured with `write_print_file`: bands in work take so much a pixel, up to a limit
 _BYTES_A_PIXEL, _MOST_BANDS = 34, 600e6
-# the JPEG encoder wants the whole picture, see `write_print_file`
-_JPEG_BYTES_A_PIXEL = 7
+# the encoder wants the whole picture: once beside the bands, then twice beside its output
+_JPEG_BESIDE_BANDS, _JPEG_BYTES_A_PIXEL, _JPEG_BANDS = 3, 7, 450e6
+# PNG is read back whole, beside what holding it against the proof takes
+_PNG_PROOF = 250e6
 _TAGS = 2000
 
 
@@ -61,9 +63,10 @@ def expected_file(job: PrintJob, layout: Layout, kind: str = "TIFF") -> Expected
     pixels = spec.width_px * spec.height_px
     memory = min(_BYTES_A_PIXEL * pixels, _MOST_BANDS)
     if kind == "PNG":
-        memory = max(memory, 2 * spec.pixel_bytes)
+        memory = max(memory, 2 * spec.pixel_bytes + min(memory, _PNG_PROOF))
     elif kind == "JPEG":
-        memory = max(memory, _JPEG_BYTES_A_PIXEL * pixels)
+        beside = min(memory, _JPEG_BANDS) + _JPEG_BESIDE_BANDS * pixels
+        memory = max(memory, beside, _JPEG_BYTES_A_PIXEL * pixels)
     return Expected(
         kind=kind,
         width_px=spec.width_px,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import operator
+import os
 from dataclasses import dataclass, fields, replace
 
 from workbench.analysis.crop import HIGHEST_PPI, Crop
@@ -99,7 +100,10 @@ class PrintJob:
 
     def checked(self) -> PrintJob:
         """The same with every value checked and in its plainest form.  Raises as `from_plan`."""
+        _check_opened(self.picture, self.paper)
         self.picture.require_profile()
+        if self.description is not None and not isinstance(self.description, str):
+            raise OutputError(f"The description is text, not {self.description!r}.")
         if self.converts not in CONVERTS:
             raise OutputError(
                 f"The colours are converted by the “workbench” or the “driver”, not {self.converts!r}."
@@ -137,6 +141,15 @@ class PrintJob:
             ),
             adjustments=as_adjustments(self.adjustments),
         )
+
+
+def _check_opened(picture, paper) -> None:
+    """A path is easily given for what lies there."""
+    if not hasattr(picture, "require_profile"):
+        raise OutputError(f"{picture!r:.60} is no picture; open it with open_picture first.")
+    named = isinstance(paper, (str, bytes, os.PathLike)) or not hasattr(paper, "name")
+    if paper is not None and named:
+        raise OutputError(f"{paper!r:.60} is no paper; open it with open_paper first.")
 
 
 def _solved(plan) -> dict:

@@ -90,8 +90,14 @@ def sheet_fit(plan, job: PrintJob, layout: Layout) -> SheetFit | None:
     name = job.sheet or getattr(plan, "sheet", "") or None
     if name is None:
         return None
-    width, height = printed_mm(layout)
+    # a print made to fill a sheet may be over by a part of a pixel, and fits all the same
+    pixel = _pixel_mm(layout)
+    width, height = (max(side - pixel, 0.1 * pixel) for side in printed_mm(layout))
     return fit_on(find_sheet(name), width, height, job.borders_mm)
+
+
+def _pixel_mm(layout: Layout) -> float:
+    return 25.4 / layout.ppi
 
 
 def printed_mm(layout: Layout) -> tuple[float, float]:
@@ -246,7 +252,10 @@ def _expected_rows(plan, job: PrintJob, written):
         threshold = getattr(plan, "threshold", 2.0)
         report = gamut_report(picture, paper, threshold=threshold, exact=every, **how)
         counted = "every pixel" if every else "quick count"
-        white = " ".join(f"{v:.1f}" for v in _plain(paper.white_lab))
+        if job.adjustments:
+            # the count is of the picture itself, as on the desk
+            counted += ", before the adjustments"
+        white = _lab_text(paper.white_lab)
         black = black_point(paper, picture, **how)
         rows = [
             ("Beyond the paper", f"{percent(report.share_outside)} of the picture ({counted})"),
@@ -255,7 +264,7 @@ def _expected_rows(plan, job: PrintJob, written):
         ]
     elif paper is not None:
         # known by readings of its white, and perhaps its black
-        rows = [("White", f"absolute Lab {' '.join(f'{v:.1f}' for v in _plain(paper.white_lab))}")]
+        rows = [("White", f"absolute Lab {_lab_text(paper.white_lab)}")]
         if paper.black is not None:
             lightness = paper.black_lab[0]
             text = f"density {paper.black_density:.2f}, absolute L* {lightness:.1f}"
@@ -265,9 +274,9 @@ def _expected_rows(plan, job: PrintJob, written):
     return tuple(rows)
 
 
-def _plain(lab):
-    # no minus before a nought
-    return (round(value, 1) + 0.0 for value in lab)
+def _lab_text(lab) -> str:
+    # no minus before a nought, and a minus rather than a hyphen
+    return " ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
 
 
 def _file_rows(job: PrintJob, layout: Layout, written):
@@ -289,11 +298,13 @@ def checksums_of(job: PrintJob, written) -> tuple[tuple[str, str], ...]:
 
 def _cost_rows(plan, job: PrintJob, layout: Layout):
     width, height = printed_mm(layout)
+    # as for `sheet_fit`: whole pixels may be a hair more than the sheet
+    over = min(_pixel_mm(layout) / 2, layout.width_mm / 2, layout.height_mm / 2)
     try:
         cost = print_cost(
             job.paper,
-            layout.width_mm,
-            layout.height_mm,
+            layout.width_mm - over,
+            layout.height_mm - over,
             copies=getattr(plan, "copies", 1),
             ink_ml_per_m2=getattr(plan, "ink_ml_per_m2", None),
             ink_price_per_ml=getattr(plan, "ink_price_per_ml", None),

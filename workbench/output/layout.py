@@ -13,12 +13,28 @@ from workbench.output.resample import Axis
 
 # sides that were typed as rounded numbers agree within this share
 _AGREEMENT = 0.005
+# by how much a sum of lengths may be over, each rounded to whole pixels by itself
+ROUNDED_PX = 2
 # the largest a picture may be, to catch a slip of the unit before memory is set aside
 MAX_PIXELS = 4_000_000_000
 
 
+class WholePixels:
+    """What has ``width_px``, ``height_px`` and ``ppi``, in millimetres."""
+
+    @property
+    def width_mm(self) -> float:
+        """Of the file, in whole pixels."""
+        return self.width_px / self.ppi * MM_PER_INCH
+
+    @property
+    def height_mm(self) -> float:
+        """Of the file, in whole pixels."""
+        return self.height_px / self.ppi * MM_PER_INCH
+
+
 @dataclass(frozen=True)
-class Layout:
+class Layout(WholePixels):
     """A print file's pixels.
 
     Attributes
@@ -47,16 +63,6 @@ class Layout:
     front_mm: tuple[float, float]
     ppi: float
     notes: tuple[str, ...]
-
-    @property
-    def width_mm(self) -> float:
-        """Of the file, in whole pixels."""
-        return self.width_px / self.ppi * MM_PER_INCH
-
-    @property
-    def height_mm(self) -> float:
-        """Of the file, in whole pixels."""
-        return self.height_px / self.ppi * MM_PER_INCH
 
     @property
     def printed_px(self) -> tuple[int, int]:
@@ -165,14 +171,17 @@ def _place(job: PrintJob, outer: tuple[int, int]):
     right, bottom = _pixels(borders.right_mm, ppi), _pixels(borders.bottom_mm, ppi)
     up = _pixels(job.optical_offset_mm, ppi)
     if job.on_sheet:
-        size = _sheet_px(job, outer)
+        sheet = _sheet_px(job, outer)
         # free room inside the borders
-        free = size[0] - left - right - outer[0], size[1] - top - bottom - outer[1]
-        across, down = left + free[0] // 2, top + free[1] // 2
-        # lengths are rounded one by one, so that a full sheet may be over by a pixel
-        if min(free) < -2 or min(across, down) < 0:
+        free = sheet[0] - left - right - outer[0], sheet[1] - top - bottom - outer[1]
+        # lengths are rounded one by one, so that a full sheet may be over by a pixel or two;
+        # these are taken from the borders, or the file becomes as much larger
+        if min(free) < -ROUNDED_PX:
             raise SizeError(_too_large(job, outer))
-        highest = down - top
+        size = max(sheet[0], outer[0]), max(sheet[1], outer[1])
+        across = min(max(left + free[0] // 2, 0), size[0] - outer[0])
+        down = min(max(top + free[1] // 2, 0), size[1] - outer[1])
+        highest = max(down - top, 0)
     else:
         size = outer[0] + left + right, outer[1] + top + bottom
         across, down, highest = left, top, top

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.analysis.crop import ppi_text
-from workbench.analysis.sheets import area_text
 from workbench.colour.profile import CHANNELS, clean_text, read_profile
 from workbench.errors import Cancelled, OutputError
-from workbench.output.atomic import check_space, check_target, trouble, written_whole
+from workbench.output.atomic import check_space, check_target, written_whole
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
-from workbench.output.check import Check, check_facts, check_proof, read_back
+from workbench.output.check import Check, check_proof
+from workbench.output.finished import checksum, found_as_planned, profile_name, size_sentence
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, layout_of
@@ -94,8 +93,9 @@ def write_print_file(
     borders, bit depth.
 
     Memory, beyond what the picture itself holds: about 600 MB for a TIFF file of any size;
-    for PNG its pixels and the file once more, while it is read back; for JPEG about 7 bytes
-    a pixel.  A picture on its side is held whole.
+    for PNG its pixels, the file and 250 MB, while it is read back; for JPEG 450 MB and 3
+    bytes a pixel, or 7 bytes a pixel if that is more (`workbench.output.expected` tells it
+    for a plan).  A picture on its side is held whole.
     """
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)
@@ -164,36 +164,15 @@ def _description(job: PrintJob, layout: Layout) -> str:
 def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
     """Read the unfinished file back: (checks, mean difference, checksum, size)."""
     with ThreadPoolExecutor(1, thread_name_prefix="checksum") as pool:
-        checksum = pool.submit(_checksum, path)
-        try:
-            found = read_back(path, spec.kind, layout, cancelled)
-        except OSError as problem:
-            raise OutputError(trouble(problem, path)) from problem
-        checks = check_facts(found, spec, layout, fingerprint)
-        wrong = [check.sentence for check in checks if not check.passed]
-        if wrong:
-            raise OutputError(
-                f"The print file was not as planned when it was read back and is not kept: "
-                f"{' '.join(wrong)} Try again, on another disk if it happens twice."
-            )
+        summed = pool.submit(checksum, path)
+        found, checks = found_as_planned(path, spec, layout, fingerprint, cancelled)
         difference, proof = check_proof(found, job, layout, cancelled)
-        return (*checks, proof), difference, checksum.result(), path.stat().st_size
-
-
-def _checksum(path: Path) -> str:
-    with open(path, "rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
+        return (*checks, proof), difference, summed.result(), path.stat().st_size
 
 
 def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
-    checks, difference, checksum, size = checked
-    name = read_profile(spec.profile).description or "profile without a name"
-    converted = job.converts == "workbench"
-    size_text = area_text(layout.width_mm, layout.height_mm, "mm")
-    first = (
-        f"“{clean_text(target.name)}”: {spec.width_px:,} × {spec.height_px:,} pixels, "
-        f"{size_text} at {ppi_text(layout.ppi)} ppi."
-    )
+    checks, difference, summed, size = checked
+    name, converted = profile_name(spec.profile), job.converts == "workbench"
     whose = (
         f"Its colours are converted for “{clean_text(job.paper.name)}”: switch the printer "
         "driver's own colour conversion off."
@@ -210,12 +189,12 @@ def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
         bit_depth=spec.bit_depth,
         profile_name=name,
         converted=converted,
-        checksum=checksum,
+        checksum=summed,
         size_bytes=size,
         mean_difference=difference,
         checks=checks,
         sentences=(
-            first,
+            size_sentence(target, layout),
             *layout.notes,
             *job.adjustments.sentences(),
             maker.sharpening.sentence(),

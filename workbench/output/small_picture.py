@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.analysis.proof import Proof, soft_proof
+from workbench.analysis.proof import Proof, ProofMaker
+from workbench.analysis.viewing import viewing
 from workbench.colour.engine import transform
+from workbench.colour.grid import NODES
 from workbench.colour.spaces import standard_profile
+from workbench.output.adjusted import adjusted
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
 from workbench.output.layout import layout_of
@@ -25,7 +28,7 @@ def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
 
     Returns
     -------
-    (h, w, 3) uint8, sRGB.  Where the driver converts and no profile is chosen, the
+    (h, w, 3) uint8, sRGB, with the accepted adjustments.  Where the driver converts and no profile is chosen, the
     picture itself.
 
     Raises
@@ -62,20 +65,13 @@ def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
     _, _, width, height = job.crop
     share = max(width, height) / max(job.picture.width_px, job.picture.height_px)
     long_side = min(3000, round(long_side_px / max(share, 0.1)))
-    if profile_of(job.paper) is None:
-        small = job.picture.preview(long_side)
-        profile = job.picture.require_profile()
-        pixels = transform(small, profile, standard_profile(_SPACE), dtype=np.uint8)
-        return pixels
-    return soft_proof(
-        job.picture,
-        job.paper,
-        intent=job.intent,
-        black_point_compensation=job.black_point_compensation,
-        adaptation=1.0,
-        display=_SPACE,
-        long_side_px=long_side,
-    ).pixels
+    source = job.picture.require_profile()
+    small = adjusted(job.picture.preview(long_side), source, job.adjustments)
+    if (paper := profile_of(job.paper)) is None:
+        return transform(small, source, standard_profile(_SPACE), dtype=np.uint8)
+    way = viewing(adaptation=1.0, display=_SPACE)
+    how = job.intent, job.black_point_compensation
+    return ProofMaker(source, paper, *how, way, NODES).of(small).pixels
 
 
 def _cropped(pixels: np.ndarray, job: PrintJob, layout) -> np.ndarray:

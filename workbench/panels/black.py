@@ -27,6 +27,7 @@ from workbench.figures.style import colour
 from workbench.panels import parts
 from workbench.panels.black_words import facts_html, figures, ways_html
 from workbench.panels.panel import Panel
+from workbench.panels.print_knobs import numbered, place_of, print_knobs
 from workbench.plan import Plan
 
 # CSS pixels, narrower where two have no room side by side; on finer screens as many more as
@@ -118,8 +119,9 @@ class BlackPanel(Panel):
             front, ScaleFigure(width_px=1040), alt="Blacks on a scale of density"
         )
         self.facts, self.intents = parts.html(""), parts.html("")
+        own = print_knobs(self) if self.alone else []
         return [
-            parts.row(*self._own_knobs(), self.other, self.tolerance),
+            parts.row(*own, self.other, self.tolerance),
             parts.row(parts.wide(self.answer), parts.wide(self.other_answer)),
             self.tones,
             parts.heading("This picture's shadows on paper, at 100 %", 4),
@@ -131,34 +133,6 @@ class BlackPanel(Panel):
             parts.heading("Every way to print: levels that merge, and their share", 4),
             self.intents,
         ]
-
-    def _own_knobs(self) -> list:
-        """Paper, intent and compensation, which the desk has already."""
-        if not self.alone:
-            self.paper = None
-            return []
-        self.paper = parts.choice(
-            self.front, "Paper", options=[("", None)], help="The paper to print on"
-        )
-        self.paper.on_change(
-            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
-        )
-        self.intent = self.bind(
-            parts.choice(
-                self.front, "Rendering intent",
-                options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-                help="How colours that the paper cannot hold are brought into it",
-            ),
-            "intent",
-        )  # fmt: skip
-        self.compensation = self.bind(
-            parts.tick(
-                self.front, "Black point compensation",
-                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-            ),
-            "black_point_compensation",
-        )  # fmt: skip
-        return [self.paper, self.intent, self.compensation]
 
     def _choose_other(self, index) -> None:
         if index is not None and index >= 0:
@@ -210,16 +184,14 @@ class BlackPanel(Panel):
         papers, chosen, other = self.plan.papers, self.plan.paper, other_paper(self.plan)
         if (papers, chosen, other) == self._offered:
             return
-        numbered = [(f"{number}. {p.name}", number - 1) for number, p in enumerate(papers, 1)]
-        place = next((i for i, p in enumerate(papers) if p is chosen), None)
-        if self.paper is not None:
-            self.paper.replace(numbered, place)
-        offered = [option for option in numbered if option[1] != place]
+        place = place_of(chosen, papers)
+        offered = [option for option in numbered(papers) if option[1] != place]
         if other is None:
             offered, beside = [_NO_OTHER], _NONE
         else:
-            beside = next((i for i, p in enumerate(papers) if p is other), _ELSEWHERE)
-            if beside == _ELSEWHERE:
+            beside = place_of(other, papers)
+            if beside is None:
+                beside = _ELSEWHERE
                 offered.append((other.name, _ELSEWHERE))
         self.other.replace(offered, beside)
         self.other.disabled = other is None

@@ -8,7 +8,6 @@ import ipywidgets as widgets
 
 from workbench.analysis.compare import compare
 from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
-from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import SizeError, WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
 from workbench.panels import parts
@@ -19,7 +18,9 @@ from workbench.panels.compare_words import STYLE, order_html, table_html
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.parts.sentences import set_html
+from workbench.panels.print_knobs import compensation_knob, intent_knob
 from workbench.paper_readings import MeasuredPaper
+from workbench.plan import SIZE_TRAITS
 
 _WEIGHTS = {
     "colour": "Colour",
@@ -33,10 +34,6 @@ _HELP = {
     "whites": "How near to a perfect white the paper is, the more so the more highlights there are",
     "price": "What this print costs on the paper, against the cheapest of them",
 }
-_SIZE = (
-    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
-    "crop_ratio", "border_mm",
-)  # fmt: skip
 
 
 class ComparePanel(Panel):
@@ -54,7 +51,7 @@ class ComparePanel(Panel):
     title = "Side by side"
     watch = (
         "picture", "paper", "papers", "intent", "black_point_compensation", "threshold",
-        "reference", "adaptation", *_SIZE,
+        "reference", "adaptation", *SIZE_TRAITS,
     )  # fmt: skip
 
     # building ---------------------------------------------------------------
@@ -62,7 +59,6 @@ class ComparePanel(Panel):
     def build(self) -> list:
         front = self.front
         self._lock = threading.RLock()  # the page and the worker both bring it up to date
-        self._shown_for: dict = {}
         self._asked = self._measured = self.comparison = None
         self.ticks: dict = {}
         self._offered: tuple = ()
@@ -125,21 +121,7 @@ class ComparePanel(Panel):
         """Intent and compensation, which the desk has already."""
         if not self.alone:
             return []
-        self.intent = self.bind(
-            parts.choice(
-                self.front, "Rendering intent",
-                options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-                help="How colours that the paper cannot hold are brought into it",
-            ),
-            "intent",
-        )  # fmt: skip
-        self.compensation = self.bind(
-            parts.tick(
-                self.front, "Black point compensation",
-                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-            ),
-            "black_point_compensation",
-        )  # fmt: skip
+        self.intent, self.compensation = intent_knob(self), compensation_knob(self)
         return [parts.row(self.intent, self.compensation)]
 
     def missing(self) -> str:
@@ -205,13 +187,6 @@ class ComparePanel(Panel):
             key = (plan.picture.require_profile(), tuple(papers), *plan.rendering.values())
             self._once("curves", (*key, self.numbers), self.plots.show_curves)
             self.cut()
-
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
 
     def _ask(self, papers) -> None:
         """Have the papers compared, unless they are or are being so."""

@@ -15,7 +15,6 @@ from workbench.analysis.gamut import gamut_tally, known_tally
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import eye_white, paper_white, reference_white, white_seen
-from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
@@ -25,6 +24,7 @@ from workbench.panels.black import BlackPanel
 from workbench.panels.compare import ComparePanel
 from workbench.panels.gamut import GamutPanel
 from workbench.panels.print_file import PrintFilePanel
+from workbench.panels.print_knobs import print_knobs
 from workbench.panels.proof import ProofPanel
 from workbench.panels.record import RecordPanel
 from workbench.panels.screen import ScreenPanel
@@ -37,7 +37,7 @@ from workbench.panels.target import TargetPanel
 from workbench.panels.what_if import WhatIfPanel
 from workbench.panels.white import WhitePanel
 from workbench.paper import Paper
-from workbench.plan import Plan
+from workbench.plan import SIZE_TRAITS, Plan
 
 # width and height that leave room for the answers beside a panel, or for looking closely
 PREVIEW_PX = (412, 300)
@@ -70,7 +70,8 @@ class Desk:
         for answer in self.answers.values():
             answer.say("Waits for a picture.")
         self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
-        self._build_knobs()
+        print_knobs(self)
+        self._build_ticks()
         self.sources = Sources(self.plan, self.front, self.status)
         paper = parts.column(
             parts.row(self.paper, self.intent, self.compensation),
@@ -90,7 +91,7 @@ class Desk:
             (self._count_all, _PRINTED),
             (self._say_white, ("picture", "paper", "reference", "adaptation")),
             (self._say_black, (*_PRINTED, "tolerance")),
-            (self._say_size, ("picture", *_SIZE)),
+            (self._say_size, ("picture", *SIZE_TRAITS, "unit")),
         ):
             answer = self.safely(self._when_ready(answer))
             self.plan.observe(lambda change, answer=answer: answer(), names=list(traits))
@@ -116,25 +117,7 @@ class Desk:
         self.tabs.observe(self.safely(self._turned), "selected_index")
         self._turned()
 
-    def _build_knobs(self) -> None:
-        self.paper = parts.choice(
-            self.front, "Paper", options=[("none yet", None)], help="The paper to print on"
-        )
-        self.paper.on_change(self.safely(self._choose_paper))
-        self.plan.observe(lambda change: self._papers_changed(), names=["papers", "paper"])
-        self.intent = parts.choice(
-            self.front,
-            "Rendering intent",
-            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-            value=self.plan.intent,
-            help="How colours that the paper cannot hold are brought into it",
-        )
-        self.compensation = parts.tick(
-            self.front,
-            "Black point compensation",
-            value=self.plan.black_point_compensation,
-            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-        )
+    def _build_ticks(self) -> None:
         self.without_paper = parts.tick(
             self.front,
             "Without the paper",
@@ -147,22 +130,10 @@ class Desk:
         )
         for tick in (self.without_paper, self.large):
             tick.on_change(self.safely(lambda value: self._show_picture()))
-        for control, trait in (
-            (self.intent, "intent"),
-            (self.compensation, "black_point_compensation"),
-        ):
-            control.on_change(
-                self.safely(lambda value, trait=trait: setattr(self.plan, trait, value))
-            )
-            self.plan.observe(
-                lambda change, control=control: setattr(control, "value", change["new"]),
-                names=[trait],
-            )
 
     # what is on the desk ----------------------------------------------------
 
     def _start(self, picture, papers) -> None:
-        self._papers_changed()
         if self.plan.paper is not None and self.plan.paper not in self.plan.papers:
             self.plan.papers = (*self.plan.papers, self.plan.paper)
         # the command line's files are for a desk that has been given none
@@ -194,20 +165,6 @@ class Desk:
             self.plan.picture = demo_picture()
         if problems:
             raise WorkbenchError(" ".join(problems))
-
-    def _papers_changed(self) -> None:
-        options = [
-            (f"{number}. {paper.name}", number - 1)
-            for number, paper in enumerate(self.plan.papers, 1)
-        ]
-        chosen = next(
-            (i for i, p in enumerate(self.plan.papers) if p is self.plan.paper), None
-        )
-        self.paper.replace(options, chosen)
-
-    def _choose_paper(self, index) -> None:
-        if index is not None:
-            self.plan.paper = self.plan.papers[index]
 
     # answers ------------------------------------------------------------------
 
@@ -360,14 +317,3 @@ class _Panels(Mapping):
 
 
 _PRINTED = ("picture", "paper", "intent", "black_point_compensation")
-_SIZE = (
-    "size_from",
-    "ppi",
-    "long_side_mm",
-    "sheet",
-    "viewing_distance_mm",
-    "printer_ppi",
-    "crop_ratio",
-    "border_mm",
-    "unit",
-)

@@ -32,6 +32,7 @@ from workbench.panels.gamut_words import (
     table_of_ways,
 )
 from workbench.panels.panel import Panel
+from workbench.panels.print_knobs import compensation_knob, intent_knob, numbered, place_of
 
 # CSS pixels: as wide as there is room for beside the controls, and no higher than is seen at once
 PREVIEW_PX, LEAST_PREVIEW_PX, WIDEST_PREVIEW_PX, _TALL_PX = 420, 240, 620, 420
@@ -82,7 +83,9 @@ class GamutPanel(Panel):
         )
         self.table = parts.html("")
         look = self.look
-        own = [look.intent, look.compensation] if self.alone else []
+        own = []
+        if self.alone:  # a desk has these above all panels
+            own = self.intent, self.compensation = intent_knob(self), compensation_knob(self)
         marks = look.marks, look.marks_of, look.marks_colour, look.below
         controls = parts.side(*own, look.threshold, *marks)
         controls.add_class("wb-side-controls")
@@ -102,8 +105,6 @@ class GamutPanel(Panel):
 
     def _bind_controls(self) -> None:
         look = self.look
-        self.bind(look.intent, "intent")
-        self.bind(look.compensation, "black_point_compensation")
         self.bind(look.threshold, "threshold")
         for controls, show in (
             ((look.marks, look.marks_of, look.marks_colour, look.below), self._show_picture),
@@ -120,15 +121,12 @@ class GamutPanel(Panel):
 
     def _offer_others(self) -> None:
         plan = self.plan
-        options = [("none", NONE)] + [
-            (f"{number}. {paper.name}", number - 1)
-            for number, paper in enumerate(plan.papers, 1)
-            if paper is not plan.paper
-        ]
-        chosen = next(
-            (i for i, p in enumerate(plan.papers) if p is plan.other_paper and p is not plan.paper),
-            NONE,
-        )
+        printed_on = place_of(plan.paper, plan.papers)
+        others = [option for option in numbered(plan.papers) if option[1] != printed_on]
+        options = [("none", NONE), *others]
+        chosen = place_of(plan.other_paper, plan.papers)
+        if chosen is None or chosen == printed_on:
+            chosen = NONE
         offered = (tuple(options), chosen)
         if offered != getattr(self, "_offered", None):
             self._offered = offered

@@ -1,15 +1,13 @@
 """The gamut panel's controls.
 
-Intent, black point compensation and threshold belong to the plan; the others only
-say how its consequences are looked at.
+The threshold belongs to the plan; the others only say how its consequences are looked
+at.
 """
 
 from __future__ import annotations
 
-from workbench.colour.engine import INTENTS
 from workbench.figures.gamut_overlay import COLOURS
 from workbench.panels import parts
-from workbench.panels.gamut_words import INTENT_NAMES
 
 NONE = -1  # for no other paper
 
@@ -18,17 +16,6 @@ class GamutControls:
     """Made, labelled and explained; what they do is the panel's business."""
 
     def __init__(self, front):
-        self.intent = parts.choice(
-            front,
-            "Rendering intent",
-            options=[(INTENT_NAMES[intent], intent) for intent in INTENTS],
-            help="How colours that the paper cannot hold are brought into it",
-        )
-        self.compensation = parts.tick(
-            front,
-            "Black point compensation",
-            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-        )
         self.threshold = parts.slider(
             front,
             "Count as beyond from",

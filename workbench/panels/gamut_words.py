@@ -5,14 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.gamut import GamutReport, GamutTally
-from workbench.analysis.words import percent
+from workbench.analysis.words import INTENT_NAMES, percent
 
-INTENT_NAMES = {
-    "relative": "relative colorimetric",
-    "perceptual": "perceptual",
-    "saturation": "saturation",
-    "absolute": "absolute colorimetric",
-}
 # every way to print, as (intent, black point compensation)
 WAYS = tuple(
     (intent, on)

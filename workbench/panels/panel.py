@@ -34,6 +34,7 @@ class Panel:
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
+        self._shown_for: dict = {}  # what each part was last brought up to date for
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
@@ -68,6 +69,13 @@ class Panel:
             self.status.clear()
         self.follow()
 
+    def _once(self, part: str, key: tuple, show) -> None:
+        """Bring a part up to date unless it is already."""
+        if self._shown_for.get(part) != key:
+            self._shown_for.pop(part, None)  # should it fail, it is tried again
+            show()
+            self._shown_for[part] = key
+
     def _changed(self, change) -> None:
         if self._shown:
             self._follow()
@@ -83,19 +91,24 @@ class Panel:
 
     def bind(self, control, trait: str, *, to_plan=lambda v: v, from_plan=lambda v: v):
         """Tie a control to a trait of the plan, both ways; returns the control."""
-
-        def moved(value):
-            setattr(self.plan, trait, to_plan(value))
-
-        control.value = from_plan(getattr(self.plan, trait))
-        control.on_change(self.safely(moved))
-        self.plan.observe(
-            lambda change: setattr(control, "value", from_plan(change["new"])), names=[trait]
-        )
-        return control
+        return tied(self, control, trait, to_plan=to_plan, from_plan=from_plan)
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
+
+
+def tied(owner, control, trait: str, *, to_plan=lambda v: v, from_plan=lambda v: v):
+    """A control tied to a trait of the owner's plan, both ways; the owner is a panel or a desk."""
+
+    def moved(value):
+        setattr(owner.plan, trait, to_plan(value))
+
+    control.value = from_plan(getattr(owner.plan, trait))
+    control.on_change(owner.safely(moved))
+    owner.plan.observe(
+        lambda change: setattr(control, "value", from_plan(change["new"])), names=[trait]
+    )
+    return control
 
 
 def labelled(widget: widgets.Widget, text: str):

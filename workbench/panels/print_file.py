@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 
-from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import WorkbenchError
 from workbench.output.expected import expected_file
 from workbench.output.job import PrintJob
@@ -17,15 +16,9 @@ from workbench.panels.print_file_layout import LayoutPart
 from workbench.panels.print_file_sharpening import SharpeningPart
 from workbench.panels.print_file_words import answer_words, expected_rows, hands_words, rows_html
 from workbench.panels.print_file_writing import WritingPart
-from workbench.plan import UNITS
+from workbench.panels.print_knobs import print_knobs
+from workbench.plan import JOB_TRAITS, UNITS
 
-# what decides the pixels of the file
-_JOB = (
-    "picture", "paper", "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm",
-    "printer_ppi", "crop_ratio", "border_mm", "intent", "black_point_compensation", "converts",
-    "sharpening", "adjustments", "bit_depth", "compression", "on_sheet", "optical_offset_mm",
-    "bleed_mm", "bleed", "description",
-)  # fmt: skip
 _SEEN = ("reference", "adaptation", "display")
 
 
@@ -37,7 +30,7 @@ class PrintFilePanel(Panel):
     """
 
     title = "Print file"
-    watch = (*_JOB, *_SEEN, "papers", "unit", "copies")
+    watch = (*JOB_TRAITS, "description", *_SEEN, "papers", "unit", "copies")
 
     # building ---------------------------------------------------------------
 
@@ -98,35 +91,14 @@ class PrintFilePanel(Panel):
         """What a desk has above all panels, or in the size panel."""
         if not self.alone:
             return []
-        front = self.front
-        self.paper = parts.choice(
-            front, "Paper", options=[("none yet", None)], help="The paper to print on"
-        )
-        self.paper.on_change(self.safely(self._choose_paper))
-        self.intent = self.bind(
-            parts.choice(
-                front, "Rendering intent",
-                options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-                help="How colours that the paper cannot hold are brought into it",
-            ),
-            "intent",
-        )  # fmt: skip
-        self.compensation = self.bind(
-            parts.tick(
-                front, "Black point compensation",
-                help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-            ),
-            "black_point_compensation",
-        )  # fmt: skip
+        paper, intent, compensation = print_knobs(self)
         self.unit = self.bind(
-            parts.choice(front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"),
+            parts.choice(
+                self.front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"
+            ),
             "unit",
         )
-        return [parts.row(self.paper, self.intent, self.unit, self.compensation)]
-
-    def _choose_paper(self, index) -> None:
-        if index is not None:
-            self.plan.paper = self.plan.papers[index]
+        return [parts.row(paper, intent, self.unit, compensation)]
 
     def _kind_chosen(self, kind: str) -> None:
         self.writing.take_kind(kind)
@@ -165,10 +137,6 @@ class PrintFilePanel(Panel):
         parts.set_html(self.colours.hands, hands_words(plan.converts))
         self._show_kind()
         self.writing.follow()
-        if self.alone:
-            options = [(f"{n}. {p.name}", n - 1) for n, p in enumerate(plan.papers, 1)]
-            chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-            self.paper.replace(options or [("none yet", None)], chosen)
 
     def _show_kind(self) -> None:
         kind = self.colours.kind.value

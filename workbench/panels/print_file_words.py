@@ -14,8 +14,8 @@ _HANDS = {
     ),
     "driver": (
         "The driver converts the colours; the file keeps the picture's own, with their profile "
-        "in it. Choose this paper's profile and the same intent in its dialog. The workbench "
-        "keeps its hands off the wheel, so the proof holds only if the driver does the same."
+        "in it. One pair of hands on the wheel, and they are the driver's: choose this paper's "
+        "profile and the same intent in its dialog. The proof here holds only if it converts so."
     ),
 }
 
@@ -102,8 +102,11 @@ def _both(pixels: int, ppi: float) -> str:
     return f"{inches * 25.4:.1f} mm ({inches:.2f} in)"
 
 
-def written_html(written) -> str:
-    """What was written and what reading it back found."""
+def written_html(written, others=()) -> str:
+    """What was written and what reading it back found.
+
+    ``others`` are further (name, words) for the table of where things are.
+    """
     checks = {check.sentence: check.passed for check in written.checks}
     said = "".join(f"<p {_TIGHT}>{span(s)}</p>" for s in written.sentences if s not in checks)
     marks = "".join(
@@ -115,6 +118,7 @@ def written_html(written) -> str:
             ("Where", str(written.path)),
             ("Size", size_text(written.size_bytes)),
             ("Checksum (SHA-256)", written.checksum),
+            *others,
         ]
     )
     return (
@@ -131,7 +135,4 @@ def run_html(result) -> str:
         ("Job sheet, for a browser", str(result.html_path)),
         ("Plan", str(result.plan_path)),
     ]
-    return (
-        f'{written_html(result.written)}<div style="overflow-wrap:anywhere">'
-        f"{rows_html(others)}</div>"
-    )
+    return written_html(result.written, others)

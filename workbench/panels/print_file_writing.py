@@ -20,6 +20,9 @@ from workbench.panels.print_file_words import run_html, written_html
 from workbench.plan import Plan
 
 PLAN_ENDING = " plan.toml"
+# of what is written together, after the name made from picture and paper
+RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
+REPLACE = "Replace a file of this name"
 _STOPPED = "Stopped; nothing was written."
 
 
@@ -55,7 +58,7 @@ class WritingPart:
         self.folder.on_change(about_name(lambda value: self._look()))
         self.name.on_change(about_name(self._name_typed))
         self.replace = parts.tick(
-            front, "Replace a file of this name",
+            front, REPLACE,
             help="Without this tick nothing that exists is written over; the picture itself "
             "never is",
         )  # fmt: skip
@@ -185,13 +188,13 @@ class WritingPart:
     def write_all(self) -> None:
         """Write the print file (TIFF), the job sheet and the plan to the folder."""
         self._job()
+        from workbench.run import names_for, run_plan
+
         plan, overwrite = plan_copy(self.plan), self.replace.value
         folder = self._folder()
-        self.problem.solved(self)
+        self._check_all(folder, names_for(plan), overwrite)
 
         def work(cancelled, progress):
-            from workbench.run import run_plan
-
             return run_plan(
                 plan, folder, overwrite=overwrite, cancelled=self._stop.is_set,
                 progress=lambda share: progress(share, "Writing file, job sheet and plan"),
@@ -202,6 +205,27 @@ class WritingPart:
             return run_html(result), f"Four files are in {result.plan_path.parent}"
 
         self._begin(work, words)
+
+    def _check_all(self, folder: Path, stem: str, overwrite: bool) -> None:
+        """Tell before the work begins what would end it; its trouble stands below the name.
+
+        A folder that is not there may be a slip of the pen, so it is not made unasked; and
+        these files have names of their own, so another name is no way out.
+        """
+        try:
+            if not folder.is_dir():
+                check_target(folder / stem)  # which says what is wrong with it
+            taken = [stem + ending for ending in RUN_ENDINGS if (folder / (stem + ending)).exists()]
+            if taken and not overwrite:
+                raise WorkbenchError(
+                    f"There is a file “{taken[0]}” already; choose another folder, or tick "
+                    f"“{REPLACE}”."
+                )
+        except WorkbenchError as problem:
+            self.said.clear()
+            self.problem.problem(str(problem), source=self)
+            raise Cancelled from None  # it has been said where it belongs
+        self.problem.solved(self)
 
     def _hand_over(self, written, of) -> None:
         """Let the plan hold the file, for the record, unless it is for another print by now."""
@@ -284,6 +308,7 @@ class WritingPart:
         take_over(self.plan, opened)
         self._own_name = False
         self.follow()
+        self._look()  # what was said of the old name
         self.opener.status.say(" ".join(["The plan is open.", *notices]))
 
 

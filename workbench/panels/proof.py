@@ -15,13 +15,13 @@ from workbench.colour.grid import NODES
 from workbench.figures.proof import DifferenceFigure, difference_picture, framed, limits_picture
 from workbench.panels import parts
 from workbench.panels.panel import Panel
+from workbench.panels.print_knobs import lone_row
 from workbench.panels.proof_controls import (
     DIFFERENCE,
     LIMITED,
     SPLIT,
     DisplayChooser,
     divider_slider,
-    reference_options,
     view_choice,
 )
 from workbench.panels.proof_magnifier import Magnifier
@@ -34,11 +34,14 @@ from workbench.panels.proof_words import (
     shares_words,
     way_words,
 )
-from workbench.panels.white_controls import WhiteControls
+from workbench.panels.white_controls import EyeControls
+from workbench.plan import SIZE_TRAITS
 
 # CSS pixels; finer screens get more, up to as many picture pixels
 PREVIEW_PX, _TALL_PX, _MOST_PX = 640, 520, 900
 _REST_S = 0.2  # nothing moves: time for what is slow
+# the magnifier shows print pixels
+_MAGNIFIED = (*SIZE_TRAITS, "sharpening", "adjustments")
 
 
 class ProofPanel(Panel):
@@ -55,24 +58,13 @@ class ProofPanel(Panel):
         "reference",
         "adaptation",
         "display",
-        "size_from",
-        "ppi",
-        "long_side_mm",
-        "sheet",
-        "viewing_distance_mm",
-        "printer_ppi",
-        "crop_ratio",
-        "border_mm",
-        # the magnifier shows print pixels
-        "sharpening",
-        "adjustments",
+        *_MAGNIFIED,
     )
 
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
         self._lock = threading.RLock()  # the page and the workers both bring it up to date
-        self._shown_for: dict = {}
         self._kept: dict = {}  # arrays by name, with what they were made for
         self._frame = None
         self._table = self._table_of = None
@@ -110,26 +102,10 @@ class ProofPanel(Panel):
         ]
 
     def _build_knobs(self) -> list:
-        made = WhiteControls(self.front)
-        self.adaptation = self.bind(
-            made.adaptation,
-            "adaptation",
-            to_plan=lambda percents: percents / 100,
-            from_plan=lambda share: 100 * share,
-        )
-        self.reference = made.reference
+        self.eye = EyeControls(self)
+        self.adaptation, self.reference = self.eye.adaptation, self.eye.reference
         self.reference.widget.layout.width = "260px"
-        self.reference.on_change(self.safely(lambda v: setattr(self.plan, "reference", v)))
-        rows = [parts.row(made.adaptation_with_ends, self.reference)]
-        if not self.alone:  # a desk has these above all panels
-            return rows
-        self.paper = made.paper
-        self.paper.on_change(
-            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
-        )
-        self.intent = self.bind(made.intent, "intent")
-        self.compensation = self.bind(made.compensation, "black_point_compensation")
-        return [parts.row(self.paper, self.intent, self.compensation), *rows]
+        return [*lone_row(self), self.eye.row]
 
     def _arrange(self) -> None:
         """Show what belongs to the view."""
@@ -146,21 +122,14 @@ class ProofPanel(Panel):
 
     def follow(self) -> None:
         plan = self.plan
-        self._once("choices", (plan.papers, plan.paper, plan.reference), self._fill_choices)
+        self._once("choices", (plan.papers, plan.paper, plan.reference), self.eye.offer)
         self._once("counts", (*self._of(), plan.threshold, self.view.value, self._px), self._count)
         self._once("table", self._chosen(), self._show_table)
         self._once("intents", (plan.picture, plan.paper, plan.threshold), self._compare)
         self._show_picture()
         # last: it waits until nothing moves
-        sizes = tuple(getattr(plan, name) for name in self.watch[9:])
+        sizes = tuple(getattr(plan, name) for name in _MAGNIFIED)
         self._once("magnifier", (*self._of(), sizes), self.magnifier.follow)
-
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
 
     def _chosen(self) -> tuple:
         plan = self.plan
@@ -177,14 +146,6 @@ class ProofPanel(Panel):
             "reference": plan.reference,
             "display": plan.display,
         }
-
-    def _fill_choices(self) -> None:
-        plan = self.plan
-        self.reference.replace(*reference_options(plan))
-        if self.alone:
-            chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-            names = [(f"{i + 1}. {p.name}", i) for i, p in enumerate(plan.papers)]
-            self.paper.replace(names, chosen)
 
     # slow work ------------------------------------------------------------------
 

@@ -8,7 +8,6 @@ from workbench.analysis.viewing import find_display
 from workbench.panels import parts
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.screen_profiles import screen_profiles
-from workbench.panels.white_controls import SHEETS
 
 OWN = "\0own"
 #: The spaces that most screens come near to.
@@ -47,17 +46,6 @@ def divider_slider(front):
     )
     made.widget.layout.width = "640px"
     return made
-
-
-def reference_options(plan) -> tuple[list, object]:
-    """What a print may lie beside, and what of it is chosen."""
-    numbered = [(f"paper {n}. {p.name}", p) for n, p in enumerate(plan.papers, 1)]
-    options = [*SHEETS, *(each for each in numbered if each[1] is not plan.paper)]
-    known = any(value is plan.reference or value == plan.reference for _, value in options)
-    if hasattr(plan.reference, "name") and not known:
-        options.append((plan.reference.name, plan.reference))
-        known = True
-    return options, plan.reference if known else None
 
 
 class DisplayChooser:

@@ -18,14 +18,12 @@ from workbench.panels.record_plan import plan_again, take_over
 from workbench.panels.record_reading import Asked, Held, read
 from workbench.panels.record_view import RecordView
 from workbench.panels.record_words import day_text
-from workbench.plan import Plan
+from workbench.plan import SIZE_TRAITS, Plan
 from workbench.plan_file import plan_text
 from workbench.record import PrintNote, Record, note_of
 
 # traits by which other panels hand over what belongs to the print, where the plan has them
 HANDED = ("written", "verdict", "measurements")
-_SIZE = ("size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
-         "crop_ratio", "border_mm", "bleed_mm", "bleed")  # fmt: skip
 
 
 class RecordPanel(Panel):
@@ -41,7 +39,8 @@ class RecordPanel(Panel):
 
     title = "Record"
     watch = (
-        "picture", "paper", "unit", "copies", "ink_ml_per_m2", "ink_price_per_ml", *_SIZE,
+        "picture", "paper", "unit", "copies", "ink_ml_per_m2", "ink_price_per_ml", *SIZE_TRAITS,
+        "bleed_mm", "bleed",
     )  # fmt: skip
 
     def __init__(self, plan, front=None, worker=None, file=None):
@@ -243,7 +242,7 @@ class RecordPanel(Panel):
         if written := self._handed.get("written"):
             said.append(f"the print file “{clean_text(Path(written.path).name)}”")
         if verdict := self._handed.get("verdict"):
-            said.append(f"the verdict: {verdict.sentence}")
+            said.append(f"the verdict “{verdict.sentence}”")
         if self._handed.get("measurements"):
             said.append("its measurements")
         self.view.show_handed(f"Noted with it: {'; '.join(said)}" if said else "")
@@ -283,7 +282,7 @@ class RecordPanel(Panel):
             self._suggested = ""
             self.leave_out()
             self.read()
-            edition = f", number {note.edition}" if note.edition else ""
+            edition = f", number {note.edition}," if note.edition else ""
             text = f"“{note.picture_name}” of {day_text(note.when)}{edition} is in the record."
             view.new_said.say(text + remark)
 

@@ -18,13 +18,8 @@ from workbench.figures.white_steps import on_sheet, side_by_side
 from workbench.panels import parts
 from workbench.panels.facts import facts_table
 from workbench.panels.panel import Panel
-from workbench.panels.screen_controls import (
-    OWN,
-    PrintControls,
-    ScreenControls,
-    place_of,
-    places,
-)
+from workbench.panels.print_knobs import lone_row
+from workbench.panels.screen_controls import OWN, ScreenControls, place_of, places
 from workbench.panels.screen_sheet import write_check_sheet
 from workbench.panels.screen_spectra import SpectraFold
 from workbench.panels.screen_words import match_facts, picture_caption, targets_html
@@ -59,7 +54,6 @@ class ScreenPanel(Panel):
 
     def build(self) -> list:
         self._lock = threading.RLock()
-        self._shown_for: dict = {}
         self._width_px = PICTURE_PX[0]
         front = self.front
         knobs = self._build_knobs()
@@ -126,21 +120,7 @@ class ScreenPanel(Panel):
             parts.row(self.lux, self.light, self.room),
             parts.row(self.screen, self.contrast, self.unknown),
         ]
-        return [*self._own_knobs(), *rows]
-
-    def _own_knobs(self) -> list:
-        """Paper, intent and compensation, which the desk has already."""
-        self.paper = None
-        if not self.alone:
-            return []
-        made = PrintControls(self.front)
-        self.paper = made.paper
-        self.paper.on_change(
-            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
-        )
-        self.intent = self.bind(made.intent, "intent")
-        self.compensation = self.bind(made.compensation, "black_point_compensation")
-        return [parts.row(self.paper, self.intent, self.compensation)]
+        return [*lone_row(self), *rows]
 
     def _build_sheet(self) -> list:
         self.sheet_shown, self.folder = self.controls.sheet, self.controls.folder
@@ -242,13 +222,6 @@ class ScreenPanel(Panel):
             self._show_sheet()
             self.spectra.follow()
 
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
-
     def _set_knobs(self) -> None:
         plan = self.plan
         self.place.value = place_of(plan)
@@ -260,12 +233,6 @@ class ScreenPanel(Panel):
         if known:
             self.screen.value = plan.screen_luminance_cd_m2
         self.unknown.value, self.screen.disabled = not known, not known
-        if self.paper is not None:
-            numbered = [(f"{n}. {p.name}", n - 1) for n, p in enumerate(plan.papers, 1)]
-            chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-            self._once(
-                "papers", (plan.papers, chosen), lambda: self.paper.replace(numbered, chosen)
-            )
 
     def _say(self, match: ScreenMatch) -> None:
         self.answer.say(match.sentence, mark="absolute")

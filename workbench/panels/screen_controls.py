@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from workbench.analysis.glass import GLASSES
 from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
-from workbench.analysis.words import INTENT_NAMES
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
 from workbench.panels.log_slider import LogNumber
@@ -107,24 +106,6 @@ class ScreenControls:
         self.folder = parts.text(
             front, "Folder for the check sheet", placeholder="a folder on this computer",
             help="The sheet is written there as one page for the browser, to fill the screen with",
-        )  # fmt: skip
-
-
-class PrintControls:
-    """How the print is made; only a panel without a desk needs these."""
-
-    def __init__(self, front):
-        self.paper = parts.choice(
-            front, "Paper", options=[("", None)], help="The paper to print on"
-        )
-        self.intent = parts.choice(
-            front, "Rendering intent",
-            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-            help="How colours that the paper cannot hold are brought into it",
-        )  # fmt: skip
-        self.compensation = parts.tick(
-            front, "Black point compensation",
-            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
         )  # fmt: skip
 
 

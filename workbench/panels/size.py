@@ -12,7 +12,7 @@ from workbench.figures.size import SizeFigure
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
 from workbench.panels.panel import Panel
-from workbench.plan import UNITS
+from workbench.plan import SIZE_TRAITS, UNITS
 
 THUMBNAIL_PX = 320
 
@@ -39,18 +39,7 @@ class SizePanel(Panel):
     """Solves pixels, ppi, size and viewing distance from one another, and draws the sheet."""
 
     title = "Size"
-    watch = (
-        "picture",
-        "size_from",
-        "ppi",
-        "long_side_mm",
-        "sheet",
-        "viewing_distance_mm",
-        "printer_ppi",
-        "crop_ratio",
-        "border_mm",
-        "unit",
-    )
+    watch = ("picture", *SIZE_TRAITS, "unit")
 
     def build(self) -> list:
         front, plan = self.front, self.plan

@@ -14,6 +14,7 @@ from workbench.gang.strip import Strip, suggest_crops, test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.output.compare_file import file_stem
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.panel import Panel
@@ -22,32 +23,8 @@ from workbench.panels.strip_controls import StripControls
 from workbench.panels.strip_cost import cost_words
 from workbench.panels.strip_nest import NestPart
 from workbench.panels.strip_write import SheetWriter
+from workbench.plan import JOB_TRAITS
 
-# what a print file is made from
-JOB_TRAITS = (
-    "picture",
-    "paper",
-    "size_from",
-    "ppi",
-    "long_side_mm",
-    "sheet",
-    "viewing_distance_mm",
-    "printer_ppi",
-    "crop_ratio",
-    "border_mm",
-    "unit",
-    "intent",
-    "black_point_compensation",
-    "converts",
-    "sharpening",
-    "adjustments",
-    "bit_depth",
-    "compression",
-    "on_sheet",
-    "optical_offset_mm",
-    "bleed_mm",
-    "bleed",
-)
 # of a job, what decides which parts tell most
 _SUGGESTED_BY = (
     "picture",
@@ -79,7 +56,7 @@ class StripPanel(Panel):
     """Test strip: lay it out, write it, and take the step that was liked into the plan."""
 
     title = "Test strip"
-    watch = (*JOB_TRAITS, "ink_ml_per_m2", "ink_price_per_ml")
+    watch = (*JOB_TRAITS, "unit", "ink_ml_per_m2", "ink_price_per_ml")
 
     def build(self) -> list:
         front = self.front
@@ -269,5 +246,5 @@ class StripPanel(Panel):
         def make(path, progress, cancelled):
             return write_strip(strip, path, progress=progress, cancelled=cancelled)
 
-        stem = f"{Path(name).stem if name else 'picture'}, test strip"
+        stem = f"{file_stem(Path(name).stem if name else 'picture')}, test strip"
         return getattr(strip.job.picture, "path", None), stem, make

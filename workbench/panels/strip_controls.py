@@ -38,6 +38,8 @@ class StripControls:
             row.layout.display = "none"
             # so that the reasons stand below one another
             tick.widget.layout.width, row.layout.align_items = "210px", "center"
+            # on a narrow page a reason stands below its own part, not above the next one
+            row.layout.grid_gap = "0 24px"
         self.own = parts.tick(
             front, "A place of your own", help="Print a part around the place given here as well"
         )
@@ -84,7 +86,7 @@ class StripControls:
         steps.add_class("wb-knobs")
         own = parts.row(self.own, self.own_x, self.own_y)
         offered = parts.column(*self._rows)
-        offered.layout.grid_gap = "0"
+        offered.layout.grid_gap = "4px"
         self.body = [steps, offered, own]
 
     def on_change(self, callback) -> None:

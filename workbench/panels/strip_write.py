@@ -59,12 +59,13 @@ class SheetWriter:
 
     def write(self, typed: str | None = None) -> None:
         """Write to the folder typed (by default, what the field says)."""
+        # of the last one: it must not stand below what stops this one
+        self.notes.value = ""
         original, stem, make = self._prepare()
         folder = clean_path(self.folder.value if typed is None else typed)
         if not folder:
             folder = os.path.dirname(os.path.abspath(original)) if original else os.getcwd()
         path = free_path(folder, stem, ".tif")
-        self.notes.value = ""
         self.cancel.disabled = False
         self.said.working(f"Writing “{path.name}”", 0.0)
 

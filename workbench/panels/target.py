@@ -9,13 +9,15 @@ import numpy as np
 
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
+from workbench.errors import WorkbenchError
 from workbench.figures.target import PatchesFigure, held_drift, held_verdict
 from workbench.figures.target_limits import LimitsFigure
 from workbench.figures.target_shift import ShiftFigure
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
-from workbench.panels.target_controls import PrintControls, ReadControls, WriteControls
+from workbench.panels.print_knobs import lone_row
+from workbench.panels.target_controls import ReadControls, WriteControls
 from workbench.panels.target_words import limits_html, list_html, patches_html, read_words
 from workbench.panels.target_write import write_to
 from workbench.picture import open_picture
@@ -51,7 +53,6 @@ class TargetPanel(Panel):
 
     def build(self) -> list:
         self._lock = threading.RLock()
-        self._shown_for: dict = {}
         self._source = self._earlier = None
         self.measured = self.judged = self.before = self.moved = None
         # the desk's worker may be counting for long
@@ -81,7 +82,7 @@ class TargetPanel(Panel):
         self._build_answers()
         writing = parts.row(self.sheet, self.patch, self.folder, self.write)
         return [
-            *self._own_knobs(),
+            *lone_row(self, help="The paper that the target is for"),
             parts.heading("1  Print the target", 4),
             parts.html(
                 "72 patches whose colours the paper's profile predicts, and fields of fine "
@@ -139,20 +140,6 @@ class TargetPanel(Panel):
         )
         self.answers.layout.display = "none"
 
-    def _own_knobs(self) -> list:
-        """Paper, intent and compensation, which the desk has already."""
-        self.paper = None
-        if not self.alone:
-            return []
-        made = PrintControls(self.front)
-        self.paper = made.paper
-        self.paper.on_change(
-            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
-        )
-        self.intent = self.bind(made.intent, "intent")
-        self.compensation = self.bind(made.compensation, "black_point_compensation")
-        return [parts.row(self.paper, self.intent, self.compensation)]
-
     def missing(self) -> str:
         if self.plan.paper is None:
             return "Choose a paper to print a target for it."
@@ -163,24 +150,11 @@ class TargetPanel(Panel):
     def follow(self) -> None:
         with self._lock:
             plan = self.plan
-            if self.paper is not None:
-                numbered = [(f"{n}. {p.name}", n - 1) for n, p in enumerate(plan.papers, 1)]
-                chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-                self._once(
-                    "papers", (plan.papers, chosen), lambda: self.paper.replace(numbered, chosen)
-                )
             self._show_page()
             key = (plan.paper, *plan.rendering.values())
             self._once("read", key, self._read_again)
             if self.status.kind == "" and self._source is None:
                 self.status.say("Open measurements or a scan above to see the verdict.")
-
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
 
     def _show_page(self) -> None:
         plan = self.plan
@@ -266,8 +240,14 @@ class TargetPanel(Panel):
         def work(cancelled, progress):
             target = target_for(paper, **rendering)
             found = None if source is None else _read(*source, target, light, assume)
-            before = None if earlier is None else _read_file(earlier, target, light)
-            return found, before
+            try:
+                before = None if earlier is None else _read_file(earlier, target, light)
+            except WorkbenchError as problem:
+                if source is None:
+                    raise
+                # which takes nothing from the verdict on the new ones
+                return found, None, f"The earlier measurements are left out. {problem}"
+            return found, before, ""
 
         def failed(problem):
             with self._lock:
@@ -280,9 +260,11 @@ class TargetPanel(Panel):
 
     def _arrived(self, found) -> None:
         with self._lock:
-            self.measured, self.before = found
+            self.measured, self.before, trouble = found
             self.status.clear()
             self._judge()
+            if trouble:
+                self.status.problem(trouble)
             if self.measured is None:
                 self.status.say("Open the new measurements too, to see how far they moved.")
 

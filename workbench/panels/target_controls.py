@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.spaces import RGB_SPACES
 from workbench.panels import parts
 from workbench.panels.readings import FILE_EXTENSIONS
@@ -61,22 +60,4 @@ class ReadControls:
             front, "Earlier measurements of the same target", on_before,
             extensions=FILE_EXTENSIONS,
             help="From the day the printer was known to be good, or from last month",
-        )  # fmt: skip
-
-
-class PrintControls:
-    """How the print is made; only a panel without a desk needs these."""
-
-    def __init__(self, front):
-        self.paper = parts.choice(
-            front, "Paper", options=[("", None)], help="The paper that the target is for"
-        )
-        self.intent = parts.choice(
-            front, "Rendering intent",
-            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-            help="How colours that the paper cannot hold are brought into it",
-        )  # fmt: skip
-        self.compensation = parts.tick(
-            front, "Black point compensation",
-            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
         )  # fmt: skip

@@ -13,6 +13,7 @@ from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import at_hand, parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
+from workbench.panels.print_knobs import NONE_YET, numbered, place_of
 from workbench.panels.what_if_knobs import Knobs
 from workbench.panels.what_if_paper import (
     GRID_MOVING,
@@ -72,7 +73,7 @@ class WhatIfPanel(Panel):
         self.start = parts.choice(
             front,
             "Start from",
-            options=[("none yet", None)],
+            options=[NONE_YET],
             help="Sets the knobs to this paper's white, black and finish",
         )
         self.start.on_change(self.safely(self._start_from))
@@ -243,16 +244,16 @@ class WhatIfPanel(Panel):
 
     def follow(self) -> None:
         offered = self._offered()
-        options = [(f"{n}. {paper.name}", n - 1) for n, paper in enumerate(offered, 1)]
+        options = numbered(offered)
         if self._start is None and self.plan.paper is not None:
             self._set_start(self.plan.paper)
-        at = next((i for i, paper in enumerate(offered) if paper is self._start), None)
+        at = place_of(self._start, offered)
         if at is None:
             name = getattr(self._start, "name", None)
             at = next((i for i, paper in enumerate(offered) if paper.name == name), None)
         if (options, at) != self._shown_start:
             self._shown_start = options, at
-            self.start.replace(options or [("none yet", None)], at)
+            self.start.replace(options or [NONE_YET], at)
         self._say()
         if self.alone:
             self._show_picture()

@@ -35,8 +35,9 @@ from workbench.figures.white_steps import (
 )
 from workbench.panels import parts
 from workbench.panels.panel import Panel
+from workbench.panels.print_knobs import lone_row
 from workbench.panels.sources import facts_table
-from workbench.panels.white_controls import SHEETS, WhiteControls
+from workbench.panels.white_controls import EyeControls, lightness_slider
 from workbench.panels.white_words import captions, dim_words, legend, white_facts
 
 TILES = 4  # papers shown next to one another, two in each picture
@@ -66,7 +67,6 @@ class WhitePanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._shown_for: dict = {}  # what each part was last brought up to date for
         self._lock = threading.RLock()  # the page and the worker both bring it up to date
         self._crop_width_px = CROP_PX[0]
         self._exact = None  # (picture, paper, intent, compensation), and its exact tally
@@ -116,26 +116,10 @@ class WhitePanel(Panel):
         ]
 
     def _build_knobs(self) -> list:
-        made = WhiteControls(self.front)
-        self.adaptation = self.bind(
-            made.adaptation,
-            "adaptation",
-            to_plan=lambda percents: percents / 100,
-            from_plan=lambda share: 100 * share,
-        )
-        self.lightness = self.bind(made.lightness, "highlight_lightness")
-        self.reference = made.reference
-        self.reference.on_change(self.safely(lambda v: setattr(self.plan, "reference", v)))
-        rows = [parts.row(made.adaptation_with_ends, self.reference)]
-        if not self.alone:  # a desk has these above all panels
-            return rows
-        self.paper = made.paper
-        self.paper.on_change(
-            self.safely(lambda index: setattr(self.plan, "paper", self.plan.papers[index]))
-        )
-        self.intent = self.bind(made.intent, "intent")
-        self.compensation = self.bind(made.compensation, "black_point_compensation")
-        return [parts.row(self.paper, self.intent, self.compensation), *rows]
+        self.eye = EyeControls(self)
+        self.adaptation, self.reference = self.eye.adaptation, self.eye.reference
+        self.lightness = self.bind(lightness_slider(self.front), "highlight_lightness")
+        return [*lone_row(self), self.eye.row]
 
     # following ---------------------------------------------------------------
 
@@ -148,7 +132,7 @@ class WhitePanel(Panel):
         plan = self.plan
         seen = (plan.paper, plan.papers, plan.reference, plan.adaptation)
         printed, crop = self._printed(), self._crop_size()
-        self._once("choices", (plan.papers, plan.paper, plan.reference), self._fill_choices)
+        self._once("choices", (plan.papers, plan.paper, plan.reference), self.eye.offer)
         beside = {"reference": plan.reference, "adaptation": plan.adaptation}
         whites = whites_seen(plan.paper, plan.papers, **beside)
         found = highlights(
@@ -164,29 +148,6 @@ class WhitePanel(Panel):
         self._once("steps", (seen, printed, crop), lambda: self._show_steps(whites, found))
         marks = (printed, plan.highlight_lightness, crop)
         self._once("overview", marks, self._show_overview)
-
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
-
-    def _fill_choices(self) -> None:
-        plan = self.plan
-        numbered = [(f"{n}. {p.name}", p) for n, p in enumerate(plan.papers, 1)]
-        options = [
-            *SHEETS,
-            *((f"paper {label}", p) for label, p in numbered if p is not plan.paper),
-        ]
-        if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
-            own = " itself" if plan.reference is plan.paper else ""
-            options.append((f"{plan.reference.name}{own}", plan.reference))
-        known = plan.reference in dict(options).values()
-        self.reference.replace(options, plan.reference if known else None)
-        if self.alone:
-            chosen = next((i for i, p in enumerate(plan.papers) if p is plan.paper), None)
-            self.paper.replace([(label, i) for i, (label, _) in enumerate(numbered)], chosen)
 
     # counting ----------------------------------------------------------------
 

@@ -1,12 +1,12 @@
-"""The paper white panel's controls, labelled and explained."""
+"""The paper white panel's controls; those that say how a print is looked at, for others too."""
 
 from __future__ import annotations
 
 import ipywidgets as widgets
 
 from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER
-from workbench.analysis.words import INTENT_NAMES
 from workbench.panels import parts
+from workbench.panels.print_knobs import numbered
 
 #: What a print may lie beside, apart from other papers.
 SHEETS = (("a perfect white", PERFECT_DIFFUSER), ("a bluish office sheet", OFFICE_SHEET))
@@ -14,10 +14,11 @@ SHEETS = (("a perfect white", PERFECT_DIFFUSER), ("a bluish office sheet", OFFIC
 _WIDTH_PX, _SLIDER_PX = 440, 328
 
 
-class WhiteControls:
-    """What they do is the panel's business."""
+class EyeControls:
+    """What a print is seen beside, and how used to its paper the eye is; tied to the plan."""
 
-    def __init__(self, front):
+    def __init__(self, panel):
+        front, self._plan = panel.front, panel.plan
         self.adaptation = parts.slider(
             front,
             "How far the eye is used to this paper",
@@ -34,34 +35,50 @@ class WhiteControls:
             "<span>side by side</span><span>eye fully used to the paper</span></div>"
         )
         ends.layout.width = f"{_SLIDER_PX}px"
-        self.adaptation_with_ends = parts.column(self.adaptation, ends)
-        self.adaptation_with_ends.layout.grid_gap = "0"
+        with_ends = parts.column(self.adaptation, ends)
+        with_ends.layout.grid_gap = "0"
+        panel.bind(
+            self.adaptation,
+            "adaptation",
+            to_plan=lambda percents: percents / 100,
+            from_plan=lambda share: 100 * share,
+        )
         self.reference = parts.choice(
             front,
             "Seen beside",
             options=list(SHEETS),
             help="The white sheet that lies beside the print",
         )
-        self.lightness = parts.slider(
-            front,
-            "Highlights begin above",
-            value=90,
-            min=50,
-            max=99,
-            step=0.5,
-            unit="L*, relative",
-            help="Parts of the print that are lighter than this take the paper's tint; "
-            "100 is the bare paper",
+        self.reference.on_change(
+            panel.safely(lambda value: setattr(panel.plan, "reference", value))
         )
-        self.paper = parts.choice(front, "Paper", options=[""], help="The paper to print on")
-        self.intent = parts.choice(
-            front,
-            "Rendering intent",
-            options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-            help="How colours that the paper cannot hold are brought into it",
-        )
-        self.compensation = parts.tick(
-            front,
-            "Black point compensation",
-            help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-        )
+        self.row = parts.row(with_ends, self.reference)
+
+    def offer(self) -> None:
+        """What a print may lie beside just now: the sheets, the other papers, the chosen one."""
+        plan = self._plan
+        others = [(label, plan.papers[place]) for label, place in numbered(plan.papers)]
+        options = [
+            *SHEETS,
+            *((f"paper {label}", paper) for label, paper in others if paper is not plan.paper),
+        ]
+        if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
+            own = " itself" if plan.reference is plan.paper else ""
+            options.append((f"{plan.reference.name}{own}", plan.reference))
+        known = plan.reference in dict(options).values()
+        self.reference.replace(options, plan.reference if known else None)
+
+
+def lightness_slider(front):
+    """Where highlights begin."""
+    return parts.slider(
+        front,
+        "Highlights begin above",
+        value=90,
+        min=50,
+        max=99,
+        step=0.5,
+        unit="L*, relative",
+        help="Parts of the print that are lighter than this take the paper's tint; "
+        "100 is the bare paper",
+    )

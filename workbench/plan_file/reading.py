@@ -41,6 +41,9 @@ def open_plan(path, *, accept_changes: bool = False, notices: list[str] | None =
     """
     try:
         path = Path(os.path.abspath(os.path.expanduser(os.fspath(path))))
+        if path.is_symlink():
+            # what the plan names lies beside the file itself
+            path = path.resolve()
         data = files.read_regular(path, MOST_BYTES)
     except OSError as problem:
         raise PlanError(

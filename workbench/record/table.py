@@ -36,8 +36,9 @@ COLUMNS = (
     ("removed_on", "Removed on"),
 )
 # a spreadsheet takes a cell that begins so for a formula and would run it, also where
-# white space stands before
-_FORMULA = ("=", "+", "-", "@")
+# white space stands before; in East Asian settings the wide forms too (OWASP, "CSV
+# Injection", from memory)
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def csv_text(notes) -> str:

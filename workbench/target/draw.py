@@ -275,7 +275,7 @@ def write_target(
     Raises
     ------
     TargetError, SizeError, OutputError, ProfileError, Cancelled
-        nothing is left of either file then.
+        nothing new is left of either file then.
     """
     target = target_for(paper, intent, black_point_compensation)
     reference = reference_path(path)
@@ -283,8 +283,8 @@ def write_target(
         raise TargetError(
             "A JPEG file does not keep colours exactly; end the target's name in .tif."
         )
-    check_target(path, overwrite=overwrite)
-    new = not check_target(reference, overwrite=overwrite).exists()
+    new = not check_target(path, overwrite=overwrite).exists()
+    check_target(reference, overwrite=overwrite)
     page = target_picture(target, ppi, patch_mm)
     job = PrintJob(
         picture=page.picture,
@@ -298,14 +298,17 @@ def write_target(
         compression="deflate" if Path(path).suffix.lower() in (".tif", ".tiff") else None,
         description=f"Target for {clean_text(paper.name)}, {len(target)} patches; {intent}",
     )
-    with written_whole(reference, overwrite=overwrite) as unfinished:
-        unfinished.stream.write(reference_text(target).encode("ascii"))
+    written = None
     try:
-        written = write_print_file(
-            job, path, progress=progress, cancelled=cancelled, overwrite=overwrite
-        )
+        # the reference takes its name last, so that a former pair stays one if this fails
+        with written_whole(reference, overwrite=overwrite) as unfinished:
+            unfinished.stream.write(reference_text(target).encode("ascii"))
+            unfinished.stream.flush()
+            written = write_print_file(
+                job, path, progress=progress, cancelled=cancelled, overwrite=overwrite
+            )
     except BaseException:
-        if new:
-            reference.unlink(missing_ok=True)
+        if written is not None and new:
+            written.path.unlink(missing_ok=True)
         raise
     return WrittenTarget(written, reference, target)

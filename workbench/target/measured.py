@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 from dataclasses import dataclass, field
@@ -75,8 +76,9 @@ def read_measured(
         "D50" and 2 can be compared with the target.
     name : what to call the measurements; by default the file's name.
 
-    Patches are found by their ids or names; where the file has neither, by their order, if
-    there are as many rows as patches or a whole number of times as many.
+    Patches are found by their ids or names; where the file has neither, by their order (that
+    of the rows' numbers, where they have some), if there are as many rows as patches or a
+    whole number of times as many.
 
     Raises
     ------
@@ -175,10 +177,28 @@ def _matched(table: CgatsTable, patches: Patches, target: Target, notes: list[st
             are = "row of the file is no patch" if more == 1 else "rows of the file are no patches"
             notes.append(f"{more} {are} of this target; not used.")
         return [found[i] for i in range(count)], best
-    return _by_order(patches, target, notes), "order"
+    order = _numbered(table)
+    if order != list(range(len(order))):
+        notes.append("The rows do not stand in the order of their numbers; these are followed.")
+    return [[order[row] for row in rows] for rows in _by_order(patches, order, target, notes)], (
+        "order"
+    )
 
 
-def _by_order(patches: Patches, target: Target, notes: list[str]) -> list[list[int]]:
+def _numbered(table: CgatsTable) -> list[int]:
+    """Rows in the order of their SAMPLE_ID where these number them, sheet after sheet."""
+    every = list(range(len(table.rows)))
+    ids = table.text("SAMPLE_ID") if table.has("SAMPLE_ID") else ()
+    if not ids or not all(text.isascii() and text.isdigit() and len(text) < 7 for text in ids):
+        return every
+    numbers, met = [int(text) for text in ids], {}
+    sheet = [next(met.setdefault(n, itertools.count())) for n in numbers]
+    if sorted(met) != list(range(1, len(met) + 1)) or len(ids) % len(met):
+        return every
+    return sorted(every, key=lambda row: (sheet[row], numbers[row]))
+
+
+def _by_order(patches: Patches, order, target: Target, notes: list[str]) -> list[list[int]]:
     count, rows = len(target), len(patches.xyz)
     if rows % count:
         raise TargetError(
@@ -192,7 +212,7 @@ def _by_order(patches: Patches, target: Target, notes: list[str]) -> list[list[i
     down_first = (
         np.arange(count).reshape(lines, COLUMNS).T.ravel() if lines * COLUMNS == count else ()
     )
-    lab = xyz_to_lab(patches.xyz[:count])
+    lab = xyz_to_lab(patches.xyz[order[:count]])
     away = float(delta_e_2000(lab, target.reference_lab).mean())
     if away > _DOUBT and len(down_first):
         place = np.argsort(down_first)

@@ -1,0 +1,30 @@
+"""What is no print job is told in a sentence, before any work is done."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from output.makers import as_picture, job, matte_paper, scene
+
+from workbench.errors import OutputError
+from workbench.output.job import PrintJob
+
+
+@pytest.mark.parametrize("paper", ["matte.icc", Path("matte.icc"), matte_paper().profile, 3])
+def test_a_path_or_a_number_is_no_paper(paper):
+    with pytest.raises(OutputError, match="is no paper; open it"):
+        job(paper=paper).checked()
+
+
+@pytest.mark.parametrize("picture", ["harbour.tif", Path("harbour.tif"), scene(4, 3), 3])
+def test_a_path_or_an_array_is_no_picture(picture):
+    with pytest.raises(OutputError, match="is no picture; open it"):
+        PrintJob(picture, paper=matte_paper()).checked()
+
+
+def test_a_description_is_text():
+    with pytest.raises(OutputError, match="description is text"):
+        job(description=5).checked()
+    picture = as_picture(scene(4, 3))
+    assert PrintJob(picture, converts="driver", description="x").checked().description == "x"
