@@ -43,6 +43,18 @@ def wait_for_fit(page, css, count):
     )
 
 
+def side_by_side(page):
+    """Wait until the panel's two pictures stand beside one another."""
+    page.wait_for_function(
+        """css => {
+            const [left, right] = [...document.querySelectorAll(css)].filter(
+                i => i.offsetParent !== null).map(i => i.getBoundingClientRect());
+            return left.top === right.top && right.left > left.right;
+        }""",
+        arg=f"{PANEL} .wb-picture",
+    )
+
+
 def box(page, css, which=0):
     return page.locator(f"{PANEL} {css}:visible").nth(which).bounding_box()
 
@@ -82,8 +94,8 @@ def test_sliders_stand_beside_what_they_move(desk_page):
 
     turn_to(page, "Black point")
     wait_for_fit(page, f"{PANEL} .wb-picture", 2)
-    left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
-    assert left["y"] == right["y"] and right["x"] > left["x"] + left["width"]
+    side_by_side(page)
+    left = box(page, ".wb-picture", 0)
     lift = page.get_by_label("Brighten on screen, to look only").first.bounding_box()
     assert 0 < left["y"] - lift["y"] < 80
     assert not lab_errors(page)
@@ -134,8 +146,7 @@ def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
             wait_for_fit(page, f"{PANEL} .wb-picture", 1 if title == "Gamut" else 2)
             assert page.evaluate(OVER_THE_EDGE, PANEL) == [], title
         if title == "Black point":
-            left, right = box(page, ".wb-picture", 0), box(page, ".wb-picture", 1)
-            assert left["y"] == right["y"]
+            side_by_side(page)
         if title == "Proof":
             for view in range(3):
                 page.get_by_label("Show", exact=True).select_option(index=view)

@@ -229,7 +229,9 @@ def test_memory_does_not_grow_with_the_sheet(tmp_path, monkeypatch):
 
 def writers():
     strip = make_strip(big_job(), MIDDLES)
-    found = nest([small(180), small(100)], (190, 200))
+    # narrow enough for one of them to be turned, which goes through a file of its own
+    found = nest([small(180), small(60, height_mm=170)], (192, 197))
+    assert any(piece.turned for piece in found.pieces)
     return [(write_strip, strip), (write_nest, found)]
 
 

@@ -28,8 +28,8 @@ def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
 
     Returns
     -------
-    (h, w, 3) uint8, sRGB, with the accepted adjustments.  Where the driver converts and no profile is chosen, the
-    picture itself.
+    (h, w, 3) uint8, sRGB, with the accepted adjustments.  Where the driver converts and no
+    profile is chosen, the picture itself.
 
     Raises
     ------
