@@ -129,11 +129,12 @@ def test_run_is_handed_what_was_typed(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(running, "run_plan", run_plan)
     monkeypatch.setattr(bootstrap, "ensure_packages", lambda: order.append("packages"))
     monkeypatch.chdir(tmp_path)
-    assert main(["run", "plan.toml", "--to", "out", "--overwrite"]) == 0
+    assert main(["run", "plan.toml", "--to", "out", "--overwrite", "--name", "hall"]) == 0
     # on a fresh clone the packages come first
     assert order == ["packages", "run"]
     assert seen == {
-        "path": str(plan), "folder": "out", "overwrite": True, "accept_changes": False
+        "path": str(plan), "folder": "out", "name": "hall", "overwrite": True,
+        "accept_changes": False,
     }  # fmt: skip
     # plain lines, each tenth once
     lines = capsys.readouterr().out.splitlines()

@@ -102,6 +102,13 @@ def test_run_writes_what_the_plan_says(plan, saved, tmp_path):
     assert all(s.endswith(".") for s in result.sentences)
 
 
+def test_files_can_be_named(saved, tmp_path):
+    result = run_plan(saved, tmp_path / "out", name="Hall / north")
+    assert {path.name for path in result.paths} == {
+        f"Hall north{end}" for end in (".tif", " job sheet.html", " job sheet.pdf", " plan.toml")
+    }
+
+
 def test_copy_of_the_plan_prints_the_same_again(saved, tmp_path):
     first = run_plan(saved, tmp_path / "out")
     again = run_plan(first.plan_path, tmp_path / "again")

@@ -88,7 +88,7 @@ class Reading:
     @property
     def sentence(self) -> str:
         """What was read, and what to think of it, in one sentence."""
-        text = "Lab {:.1f} {:.1f} {:.1f}".format(*(v + 0.0 for v in self.lab))
+        text = "Lab {:.1f} {:.1f} {:.1f}".format(*(v + 0.0 for v in self.lab)).replace("-", "−")
         if self.patches > 1:
             text += f", the mean of {self.patches} patches that scatter by {self.scatter:.1f} "
             text += f"CIEDE2000 (at most {self.largest_scatter:.1f})"

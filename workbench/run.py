@@ -118,6 +118,7 @@ def run_plan(
     cancelled: Callable[[], bool] | None = None,
     overwrite: bool = False,
     accept_changes: bool = False,
+    name: str | None = None,
 ) -> RunResult:
     """Write the print file (TIFF), its job sheet and a copy of the plan into a folder.
 
@@ -134,6 +135,7 @@ def run_plan(
     overwrite : existing files of the same names may be replaced; the picture never is.
     accept_changes : for a plan file: pictures and profiles that have changed since it was
         saved are taken as they are now.
+    name : of the files, without endings; by default made from picture and paper.
 
     Raises
     ------
@@ -147,14 +149,14 @@ def run_plan(
 
     Notes
     -----
-    Names are made from picture and paper.  The plan's copy names the papers that have a
+    The plan's copy names the papers that have a
     part in it; others at hand are left out.
     """
     source, notices = None, []
     if not isinstance(plan, Plan):
         source = Path(os.path.abspath(os.path.expanduser(os.fspath(plan))))
         plan = open_plan(source, accept_changes=accept_changes, notices=notices)
-    stem = names_for(plan)
+    stem = names_for(plan) if name is None else _short(name)
     # what does not add up is told before a folder is made
     layout_of(PrintJob.from_plan(plan))
     folder, made = _folder(folder)

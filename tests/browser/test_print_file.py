@@ -47,7 +47,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     page.get_by_text("A TIFF file of 900 × 600 pixels").wait_for()
     page.get_by_label("Folder", exact=True).fill(str(folder))
     page.get_by_role("button", name="Write file, job sheet and plan").click()
-    page.get_by_text("Four files are in").wait_for()
+    page.get_by_text("File, job sheet and plan are in").wait_for()
     (plan_path,) = folder.glob("*plan.toml")
     stem = plan_path.name.removesuffix(" plan.toml")
     written, html, pdf = (

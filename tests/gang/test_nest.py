@@ -87,6 +87,8 @@ def test_what_does_not_fit_is_named():
     assert found.sentences()[-1].startswith("There is no room for scene.tif (40 ×")
     none = nest([print_of(400)], "A4")
     assert none.pieces == () and none.share_used == 0 and "None of" in none.sentences()[0]
+    twice = nest([print_of(400)] * 2, "A4").sentences()
+    assert len(twice) == 2 and twice[1].startswith("There is no room for 2 × scene.tif")
 
 
 def test_a_sheet_of_its_own_is_not_used():

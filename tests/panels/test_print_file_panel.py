@@ -670,7 +670,7 @@ def test_file_sheet_and_plan_together(panel, plan, tmp_path):
     type_in(panel.notes, "For the north wall.")
     panel.writing.all_button.click()
     settle(panel)
-    assert panel.writing.said.text.startswith("Four files are in")
+    assert panel.writing.said.text.startswith("File, job sheet and plan are in")
     kinds = sorted(path.suffix for path in (tmp_path / "out").glob("harbour*"))
     assert kinds == [".html", ".pdf", ".tif", ".toml"]
     for path in (tmp_path / "out").glob("harbour*"):
@@ -680,16 +680,22 @@ def test_file_sheet_and_plan_together(panel, plan, tmp_path):
         stem + ending for ending in writing.RUN_ENDINGS
     }
 
-    # again: another name is no way out here, so none is advised
+    # again
     panel.writing.all_button.click()
     settle(panel)
     assert panel.writing.problem.kind == "problem"
-    assert "already; choose another folder, or tick" in panel.writing.problem.text
+    assert "already; choose another name" in panel.writing.problem.text
     panel.writing.replace.field.value = True
     assert panel.writing.problem.kind == ""
     panel.writing.all_button.click()
     settle(panel)
-    assert panel.writing.said.text.startswith("Four files are in")
+    assert panel.writing.said.text.startswith("File, job sheet and plan are in")
+    type_in(panel.writing.name, "north wall.tif")
+    panel.writing.replace.field.value = False
+    panel.writing.all_button.click()
+    settle(panel)
+    named = {path.name for path in (tmp_path / "out").glob("north wall*")}
+    assert named == {"north wall" + ending for ending in writing.RUN_ENDINGS}
 
 
 def test_a_folder_that_is_not_there_is_told_and_not_made(panel, tmp_path):

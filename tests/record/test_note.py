@@ -138,3 +138,9 @@ def test_a_time_without_an_offset_is_local_time(record):
     assert kept.when == datetime(2026, 5, 4, 14, 30).astimezone()
     assert record.add(note(made_on=date(2026, 5, 4))).when.hour == 0
     assert PrintNote().edition == "" and note(edition_number=2).edition == "2"
+
+
+def test_a_scans_verdict_does_not_stand_among_measurements():
+    scanned = SimpleNamespace(sentence="Fine.", passed=True, mean=0.2, caveat="Only a scan.")
+    made = note_of(Plan(picture=demo_picture(), paper=demo_papers()[1]), None, scanned)
+    assert (made.verdict, made.passed, made.mean_de00) == ("Fine. Only a scan.", None, None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from workbench.analysis.fit import fit_on
@@ -99,15 +100,16 @@ class Nest(WholePixels):
             said[0] += f" instead of {count} sheets." if count > 1 else "."
         if count:
             share = f"{percent(self.share_used)} of the paper carries pictures"
-            if count > 1 and self.saved_mm2 > 0:
-                # square metres, as paper is sold
+            # square metres, as paper is sold; less than would show is none
+            if count > 1 and self.saved_mm2 >= 0.005e6:
                 share += f"; {self.saved_mm2 / 1e6:.2f} m² is saved"
             said.append(share + ".")
         turned = sum(piece.turned for piece in self.pieces)
         if turned:
             said.append(f"{turned} of them {'lies' if turned == 1 else 'lie'} turned by a quarter.")
-        for name, width, height in self.left_out:
-            said.append(f"There is no room for {name} ({area_text(width, height, unit)}).")
+        for (name, width, height), copies in Counter(self.left_out).items():
+            many = f"{copies} × " if copies > 1 else ""
+            said.append(f"There is no room for {many}{name} ({area_text(width, height, unit)}).")
         return tuple(said)
 
 

@@ -83,6 +83,7 @@ def run(arguments: list[str]) -> int:
             progress=told_in_tenths(),
             overwrite=options.overwrite,
             accept_changes=options.accept_changes,
+            name=options.name,
         )
     except WorkbenchError as problem:
         hints = [option for words, option in RUN_HINTS if words in str(problem)]
@@ -161,7 +162,7 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
 
 
 def read_run_options(arguments: list[str]) -> argparse.Namespace:
-    """The command line of `run` as a namespace: plan, folder, overwrite, accept_changes."""
+    """The command line of `run` as a namespace: plan, folder, name, overwrite, accept_changes."""
     parser = argparse.ArgumentParser(
         prog="python -m workbench run",
         description="Writes the print file of a saved plan with its job sheet (HTML and PDF) "
@@ -174,6 +175,10 @@ def read_run_options(arguments: list[str]) -> argparse.Namespace:
         metavar="FOLDER",
         required=True,
         help="where the files go; made if it is not there",
+    )
+    parser.add_argument(
+        "--name",
+        help="of the files, without endings (without it: made from picture and paper)",
     )
     parser.add_argument(
         "--overwrite",

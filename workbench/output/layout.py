@@ -188,7 +188,7 @@ def _place(job: PrintJob, outer: tuple[int, int]):
     if up > highest:
         raise SizeError(
             f"There is no room to place the picture {length_text(job.optical_offset_mm, 'mm')} "
-            "higher; make the optical offset smaller or the upper border wider."
+            "higher than the middle; raise it less, or make the upper border wider."
         )
     return size, (across, down - up)
 

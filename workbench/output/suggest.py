@@ -157,8 +157,8 @@ def _suggest_contrast(lightness, answer: _Response):
     if gained < kept + _WORTHWHILE:
         return none, ""
     return steeper, (
-        f"The paper prints the picture's range of {high - low:.0f} L* as {kept:.0f}; "
-        f"{steeper.contrast:.0%} more contrast makes it {gained:.0f}."
+        f"The paper prints the picture's range of {high - low:.1f} L* as {kept:.1f}; "
+        f"{steeper.contrast:.0%} more contrast makes it {gained:.1f}."
     ).replace("%", " %")
 
 

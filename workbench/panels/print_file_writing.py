@@ -70,7 +70,7 @@ class WritingPart:
         self.all_button = parts.button(
             front, "Write file, job sheet and plan", safely(self.write_all),
             help="A TIFF file, a page that says how to print it, and the plan: in the folder, "
-            "named after picture and paper",
+            "under this name",
         )  # fmt: skip
         self.cancel_button = parts.button(
             front, "Cancel", safely(self.cancel), help="Stop; nothing half done is left"
@@ -188,29 +188,28 @@ class WritingPart:
     def write_all(self) -> None:
         """Write the print file (TIFF), the job sheet and the plan to the folder."""
         self._job()
-        from workbench.run import names_for, run_plan
+        from workbench.run import run_plan
 
         plan, overwrite = plan_copy(self.plan), self.replace.value
-        folder = self._folder()
-        self._check_all(folder, names_for(plan), overwrite)
+        folder, name = self._folder(), self._stem(self._target().name)
+        self._check_all(folder, name, overwrite)
 
         def work(cancelled, progress):
             return run_plan(
-                plan, folder, overwrite=overwrite, cancelled=self._stop.is_set,
+                plan, folder, name=name, overwrite=overwrite, cancelled=self._stop.is_set,
                 progress=lambda share: progress(share, "Writing file, job sheet and plan"),
             )  # fmt: skip
 
         def words(result):
             self._hand_over(result.written, plan)
-            return run_html(result), f"Four files are in {result.plan_path.parent}"
+            return run_html(result), f"File, job sheet and plan are in {result.plan_path.parent}"
 
         self._begin(work, words)
 
     def _check_all(self, folder: Path, stem: str, overwrite: bool) -> None:
         """Tell before the work begins what would end it; its trouble stands below the name.
 
-        A folder that is not there may be a slip of the pen, so it is not made unasked; and
-        these files have names of their own, so another name is no way out.
+        A folder that is not there may be a slip of the pen, so it is not made unasked.
         """
         try:
             if not folder.is_dir():
@@ -218,7 +217,7 @@ class WritingPart:
             taken = [stem + ending for ending in RUN_ENDINGS if (folder / (stem + ending)).exists()]
             if taken and not overwrite:
                 raise WorkbenchError(
-                    f"There is a file “{taken[0]}” already; choose another folder, or tick "
+                    f"There is a file “{taken[0]}” already; choose another name or folder, or tick "
                     f"“{REPLACE}”."
                 )
         except WorkbenchError as problem:

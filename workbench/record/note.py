@@ -302,11 +302,11 @@ def _of_verdict(verdict) -> dict:
     sentence = getattr(verdict, "sentence", "")
     mean = getattr(verdict, "mean_de00", None)
     mean = getattr(verdict, "mean", None) if mean is None else mean
-    return {
-        "verdict": sentence() if callable(sentence) else sentence,
-        "passed": getattr(verdict, "passed", None),
-        "mean_de00": mean,
-    }
+    sentence = sentence() if callable(sentence) else sentence
+    if caveat := getattr(verdict, "caveat", ""):
+        # a scan's figures must not stand among measured ones
+        return {"verdict": f"{sentence} {caveat}"}
+    return {"verdict": sentence, "passed": getattr(verdict, "passed", None), "mean_de00": mean}
 
 
 def picture_sha256(picture) -> str:

@@ -42,7 +42,7 @@ _FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def csv_text(notes) -> str:
-    """Notes as CSV: a row for each print, in the order given, figures unrounded.
+    """Notes as CSV: a row for each print, in the order given, figures to six decimals.
 
     The first line holds the titles with their units.  Words that a spreadsheet would take
     for a formula get an apostrophe in front.
@@ -69,4 +69,5 @@ def _cell(value):
         value.startswith(("\t", "\r")) or value.lstrip().startswith(_FORMULA)
     ):
         return f"'{value}"
-    return value
+    # what is finer comes from arithmetic, not from anything known
+    return round(value, 6) if isinstance(value, float) else value

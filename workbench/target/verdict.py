@@ -232,5 +232,5 @@ def _farthest(outcomes) -> list[str]:
     most = max(off, key=lambda o: o.value / o.at_most if o.at_most else np.inf)
     return [
         f"Farthest over its limit is “{most.name}”: {most.value:.2f} where {most.at_most:g} "
-        f"{most.unit} are allowed."
+        f"{most.unit} is the limit."
     ]
