@@ -5,9 +5,12 @@ from __future__ import annotations
 import os
 from contextlib import ExitStack
 
+import numpy as np
 import pytest
+import tifffile
 from browser.lab import lab_errors, running_workbench, wait_for_desk, watch
 
+from workbench.colour.spaces import standard_profile
 from workbench.launch.testing import NO_BROWSER, find_chromium
 
 
@@ -54,16 +57,31 @@ def open_page(chromium):
         yield open_page
 
 
+@pytest.fixture(scope="session")
+def meadow(tmp_path_factory):
+    """A small 16-bit ProPhoto RGB picture file with light, shadow, colour and fine detail."""
+    across, down = np.meshgrid(np.linspace(0, 1, 900), np.linspace(0, 1, 600))
+    ripple = 0.5 + 0.4 * np.sin(40 * across * down)
+    pixels = np.round(np.stack([across, ripple * across, down * across], -1) * 65535)
+    path = tmp_path_factory.mktemp("pictures") / "meadow.tif"
+    profile = standard_profile("ProPhoto RGB")
+    tifffile.imwrite(path, pixels.astype(np.uint16), photometric="rgb", iccprofile=profile)
+    return path
+
+
 @pytest.fixture
-def desk_page(open_page, tmp_path):
-    """`desk_page(image=None, papers=(), viewport=(1440, 900))`: a page with the desk on it.
+def desk_page(open_page, tmp_path, meadow):
+    """`desk_page(image=meadow, papers=(), viewport=(1440, 900))`: a page with the desk on it.
 
     Starts the workbench by its own command and opens the address it prints;
-    nothing is clicked.  `notebook` opens another notebook in the desk's place.
+    nothing is clicked.  `notebook` opens another notebook in the desk's place.  Without an
+    image it is a small picture's desk, which is there sooner than that of the `invented` one.
     """
     with ExitStack() as stack:
 
-        def desk_page(image=None, papers=(), viewport=(1440, 900), notebook=None):
+        def desk_page(image=None, papers=(), viewport=(1440, 900), notebook=None, invented=False):
+            if image is None and notebook is None and not invented:
+                image = meadow
             arguments = ["--notebook", str(notebook or tmp_path / "own" / "my-desk.ipynb")]
             for paper in papers:
                 arguments += ["--paper", str(paper)]

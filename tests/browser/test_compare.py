@@ -41,7 +41,7 @@ def weigh(page, name, value):
 
 
 def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp_path):
-    page = desk_page()
+    page = desk_page(invented=True)
     turn_to(page, "Picture and paper")
     field = page.get_by_label("Paper profile (ICC output profile)", exact=True)
     field.fill(str(DATA / "FOGRA39L_coated.icc"))

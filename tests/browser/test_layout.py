@@ -77,6 +77,13 @@ def test_sliders_stand_beside_what_they_move(desk_page):
         assert slider["x"] > drawn["x"] + drawn["width"]
         assert drawn["y"] - 20 < slider["y"] < drawn["y"] + drawn["height"]
 
+    # the answers stay in view while a panel scrolls
+    page.locator(PANEL).evaluate("e => e.scrollTo(0, e.scrollHeight)")
+    for label in ("Size", "Gamut", "Paper white", "Black point"):
+        said = page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).bounding_box()
+        assert 0 < said["y"] and said["y"] + said["height"] <= 900
+    page.locator(PANEL).evaluate("e => e.scrollTo(0, 0)")
+
     # work under way is told in the margin and moves nothing
     answer = page.locator(f"{PANEL} .wb-sentence-box:visible").first
     line = answer.locator("xpath=../*[contains(@class, 'wb-status')]").first

@@ -5,12 +5,10 @@ from __future__ import annotations
 import hashlib
 import re
 
-import numpy as np
 import tifffile
 from browser.lab import lab_errors
 
 import workbench as wb
-from workbench.colour.spaces import standard_profile
 
 IN_PANEL = ".wb-desk .wb-tabs"
 
@@ -19,19 +17,10 @@ def turn_to(page, title):
     page.locator(f"{IN_PANEL} [role=tab]", has_text=title).click()
 
 
-def make_picture(path):
-    across, down = np.meshgrid(np.linspace(0.1, 0.9, 900), np.linspace(0.1, 0.9, 600))
-    ripple = 0.5 + 0.4 * np.sin(40 * across * down)
-    pixels = np.round(np.stack([across, ripple, down], -1) * 65535).astype(np.uint16)
-    profile = standard_profile("ProPhoto RGB")
-    tifffile.imwrite(path, pixels, photometric="rgb", iccprofile=profile)
-
-
 def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page, tmp_path):
-    image, folder = tmp_path / "meadow.tif", tmp_path / "for the printer"
-    make_picture(image)
+    folder = tmp_path / "for the printer"
     folder.mkdir()
-    page = desk_page(image)
+    page = desk_page()
 
     # a strip first, whose step is liked and taken into the plan
     turn_to(page, "Test strip")

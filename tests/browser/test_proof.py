@@ -60,7 +60,7 @@ def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
     assert lab_errors(page) == []
 
 
-def test_views_display_and_magnifier(proof_page):
+def test_views_display_and_magnifier(proof_page, tmp_path):
     page = proof_page()
     before = pictures(page)
     page.get_by_label("Show", exact=True).select_option(
@@ -84,11 +84,8 @@ def test_views_display_and_magnifier(proof_page):
     bar = page.locator(".wb-ruler").bounding_box()
     # 96 CSS pixels to the inch until the person says otherwise
     assert bar["width"] == pytest.approx(100 / 25.4 * 96, abs=3)
-    assert lab_errors(page) == []
 
-
-def test_a_missing_screen_profile_gets_a_sentence(proof_page, tmp_path):
-    page = proof_page()
+    # a screen profile that is missing gets a sentence
     before = pictures(page)
     page.get_by_label("Display", exact=True).select_option(label="a profile of yours …")
     field = page.get_by_label("Your screen's profile (file)", exact=True)
