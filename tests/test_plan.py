@@ -161,3 +161,24 @@ def test_what_came_of_one_print_is_not_kept_for_another(plan, trait):
     assert plan.written is not None and plan.verdict is not None
     setattr(plan, trait, SimpleNamespace(width_px=100, height_px=100))
     assert (plan.written, plan.verdict, plan.measurements) == (None, None, "")
+
+
+def test_a_copy_holds_the_same_and_what_came_of_it_and_moves_alone(plan):
+    paper, verdict = object(), object()
+    plan.paper, plan.ppi, plan.notes = paper, 300.0, "for the hall"
+    plan.written, plan.verdict, plan.measurements = "written", verdict, "CGATS.17"
+    copy = plan.copy(notes="for the stairs")
+    for name in Plan.class_trait_names():
+        if name != "notes":
+            assert getattr(copy, name) is getattr(plan, name), name
+    assert (copy.notes, plan.notes) == ("for the stairs", "for the hall")
+    copy.ppi = 200.0
+    assert plan.ppi == 300.0
+
+
+def test_a_copy_for_another_paper_is_another_print(plan):
+    plan.written, plan.measurements = "written", "CGATS.17"
+    copy = plan.copy(paper=object())
+    assert (copy.written, copy.measurements, plan.written) == (None, "", "written")
+    with pytest.raises(traitlets.TraitError, match="colour"):
+        plan.copy(colour="red")

@@ -360,6 +360,17 @@ def test_measured_paper_comes_back_with_its_readings(tmp_path):
     assert open_plan(path).reference.black is None
 
 
+def test_a_readings_words_are_cleaned(tmp_path):
+    text = """workbench_plan = 1
+[[papers]]
+name = "Wall"
+reference = true
+white = { lab = [95, 0, -2], stated = "a\\u202elight\\n", estimated = true }
+"""
+    white = read_plan(text, tmp_path).reference.white
+    assert white.stated == "a light" and white.patches == 1 and white.chosen_by == ""
+
+
 def test_display_may_be_a_name_a_path_or_bytes(folder):
     own = _renamed(standard_profile("Display P3"))
     (folder / "screen.icc").write_bytes(own)

@@ -155,6 +155,7 @@ def test_several_readings_are_averaged_with_their_scatter():
     assert read.scatter == pytest.approx(away.mean(), abs=1e-6)
     assert read.largest_scatter == pytest.approx(away.max(), abs=1e-6)
     assert "mean of 3 patches that scatter by 0.4 CIEDE2000 (at most 0.5)" in read.sentence
+    assert "(absolute), the mean" in read.sentence
     # in light, not in Lab: half black and half white reflects half
     half = reading(lab=[(100, 0, 0), (0, 0, 0)], **D50)
     assert lab_to_xyz(half.lab)[1] == pytest.approx(0.5, abs=1e-6)

@@ -106,6 +106,25 @@ class Plan(t.HasTraits):
         self.written = self.verdict = None
         self.measurements = ""
 
+    def copy(self, **changes) -> Plan:
+        """A plan of its own that holds the same, but for ``changes``, by the traits' names.
+
+        What has come of this one comes along, unless another picture or paper is among them.
+
+        Raises
+        ------
+        traitlets.TraitError
+            for a name that a plan does not have, or a value that it does not take.
+        """
+        held = {name: getattr(self, name) for name in self.class_trait_names()}
+        copy = Plan(**held)
+        # its first picture and paper were another print to it, which forgot them
+        for name in ("written", "verdict", "measurements"):
+            copy.set_trait(name, held[name])
+        for name, value in changes.items():
+            copy.set_trait(name, value)
+        return copy
+
     @property
     def rendering(self) -> dict:
         """Intent and compensation, as the analyses take them."""

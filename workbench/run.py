@@ -12,11 +12,11 @@ from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError
 from workbench.figures.job_sheet import job_sheet_pdf
 from workbench.output.atomic import check_target, trouble, written_whole
-from workbench.output.compare_file import file_stem, save_new
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
 from workbench.output.layout import layout_of
+from workbench.output.new_file import file_stem, save_new
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.output.small_picture import png_of, small_picture
 from workbench.plan import Plan
@@ -233,10 +233,8 @@ class _Run:
 
 def _for_print(plan: Plan) -> Plan:
     """The plan without papers that only lie at hand, whose profiles need not come along."""
-    values = {name: getattr(plan, name) for name in plan.class_trait_names()}
     parts = (plan.paper, plan.other_paper, plan.reference)
-    values["papers"] = tuple(p for p in plan.papers if any(p is each for each in parts))
-    return Plan(**values)
+    return plan.copy(papers=tuple(p for p in plan.papers if any(p is each for each in parts)))
 
 
 def _targets(plan, folder: Path, stem: str, source, overwrite: bool) -> dict[str, Path]:

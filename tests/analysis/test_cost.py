@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from workbench.analysis.cost import number_word, print_cost
+from workbench.analysis.cost import ml_text, number_word, print_cost
 from workbench.analysis.price import price_on
 from workbench.errors import SizeError
 
@@ -45,6 +45,15 @@ def test_one_print_from_a_roll_by_hand():
     assert cost.total == cost.per_copy == pytest.approx(5.22)
     assert cost.sentence == (
         "Paper 4.50 (30 cm of a 24 in roll), ink about 1.4 ml = 0.72: 5.22 a print."
+    )
+
+
+def test_the_sentence_calls_one_what_it_is():
+    how = {"ink_ml_per_m2": 12, "ink_price_per_ml": 0.5}
+    cost = print_cost(ROLL, 400, 300, called="together", **how)
+    assert cost.called == "together" and print_cost(ROLL, 400, 300).called == "a print"
+    assert cost.sentence == (
+        "Paper 4.50 (30 cm of a 24 in roll), ink about 1.4 ml = 0.72: 5.22 together."
     )
 
 
@@ -101,6 +110,12 @@ def test_no_ink_and_no_price_are_numbers_too():
 def test_what_makes_no_sense_is_refused(size, more, said):
     with pytest.raises(SizeError, match=said):
         print_cost(A3, *size, **more)
+
+
+def test_millilitres_keep_two_digits_where_they_are_few():
+    said = [ml_text(value) for value in (0, 0.021, 0.93, 1.04, 2.14, 99.4, 99.5, 1234.5)]
+    expected = ["0", "0.021", "0.93", "1.0", "2.1", "99.4", "100", "1234"]
+    assert said == [f"{number} ml" for number in expected]
 
 
 def test_numbers_in_words():

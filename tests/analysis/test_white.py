@@ -121,7 +121,7 @@ def test_the_office_sheet_makes_other_papers_look_warm():
     assert seen.tint == "clearly cool"
     assert seen.sentence == (
         "Highlights will look slightly warm beside an office sheet, which is bluer (this "
-        "paper: clearly cool, b* −7.5)."
+        "paper: clearly cool, absolute b* −7.5)."
     )
     assert "greenish" not in paper_white(white(CRPC5)).sentence
 
@@ -141,24 +141,24 @@ def test_a_darker_white_is_called_darker():
         # the same word measured and seen needs no reason
         ((93.0, 0.0, 4.0), OFFICE_SHEET, "strongly warm beside an office sheet."),
         ((96.0, 0.2, -6.0), PERFECT_DIFFUSER, "clearly cool beside a perfect white."),
-        ((94.5, 0.0, 0.0), OFFICE_SHEET, "which is bluer (this paper: neutral, b* 0.0)."),
+        ((94.5, 0.0, 0.0), OFFICE_SHEET, "which is bluer (this paper: neutral, absolute b* 0.0)."),
         (
             (94.5, 2.0, -9.6),
             OFFICE_SHEET,
             "neutral beside an office sheet, which is much the same (this paper: clearly "
-            "cool, b* −9.6).",
+            "cool, absolute b* −9.6).",
         ),
         (
             (95.0, 0.0, 3.0),
             white((95.0, 0.0, 9.0), name="Old rag"),
             "clearly cool beside Old rag, which is yellower (this paper: slightly warm, "
-            "b* +3.0).",
+            "absolute b* +3.0).",
         ),
         (
             (95.0, 2.0, 0.0),
             white((95.0, 6.0, 0.0), name="Rose"),
             "slightly greenish beside Rose, which is pinker (this paper: slightly pinkish, "
-            "a* +2.0).",
+            "absolute a* +2.0).",
         ),
     ],
 )  # fmt: skip

@@ -87,6 +87,16 @@ def test_words_have_room(figure, width, offered):
     assert_words_have_room(figure)
 
 
+def test_the_plot_that_is_left_out_draws_nothing_over_the_other(figure):
+    figure.update(ALL.curves(PROFILE))
+    figure.set_size(360)
+    assert not figure.curve_axes.get_visible()
+    drawn = figure.pixels()
+    for lines in figure.lines.values():
+        lines[0].set_data([], [])
+    assert np.array_equal(figure.pixels(), drawn)
+
+
 def test_lines_of_one_kind_differ_in_dashes_and_kinds_in_colour(figure):
     dashes = {str(figure.lines["warmth", c][1]._dash_pattern) for c in range(3)}
     assert len(dashes) == 3

@@ -123,13 +123,16 @@ def test_a_moving_tolerance_redraws_only_what_moves(matte, gloss):
     assert figure.still_draws == 2
 
 
-@pytest.mark.parametrize("width", [1040, 684, 560])
+@pytest.mark.parametrize("width", [1040, 684, 640, 639, 560, 360])
 @pytest.mark.parametrize("first", ["matte", "gloss"])
 def test_words_of_the_curve_have_room(matte, gloss, width, first):
     pair = (matte, gloss) if first == "matte" else (gloss, matte)
     figure = ToneFigure(tones(*pair))
     figure.set_size(width)
     assert_words_have_room(figure)
+    # narrow, the shadows stand below, with a name for their own axis
+    below = figure.shadows.get_position().y1 < figure.whole.get_position().y0
+    assert below == (width < 640) == bool(figure.shadows.get_ylabel())
 
 
 def test_curve_in_words(matte, gloss):

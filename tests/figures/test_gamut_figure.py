@@ -378,6 +378,25 @@ def test_narrow_and_sharp_screens(profile, figure):
     assert Image.open(io.BytesIO(made.render())).size == (640, 2 * made.size_px[1])
 
 
+@pytest.mark.parametrize("width", [510, 460, 459, 360, 320])
+@pytest.mark.parametrize("absolute", [False, True])
+def test_words_stay_inside_where_it_is_narrow(profile, width, absolute):
+    other = gamut_shell(model_profile((96, 0, 0), 1.2, finish="matte", grid=9))
+    solid, cut, reasons = SolidFigure(), SliceFigure(), ReasonsFigure()
+    for figure in (solid, cut, reasons):
+        figure.set_size(width)
+    shown = view(profile, [INSIDE, OUTSIDE], absolute=absolute, paper_name="A paper of Fen",
+                 other=other, other_name="Another of Moor")  # fmt: skip
+    solid.update((shown, 0, 30, 50.0))
+    cut.update((shown, 50))
+    reasons.update(report([0.05] * 60 + [5.05] * 40))
+    for figure in (solid, cut, reasons):
+        assert_words_stay_inside(figure)
+    # what their numbers relate to is said
+    kind = "(absolute)" if absolute else "(media-relative)"
+    assert all(any(kind in words for words in texts(figure)) for figure in (solid, cut))
+
+
 # -- marks
 
 

@@ -12,7 +12,6 @@ from workbench.figures.gang import (
     GangFigure,
     SheetDrawing,
     alt_text,
-    gang_figure,
     nest_drawing,
     strip_drawing,
 )
@@ -161,9 +160,3 @@ def test_bad_sizes():
     bad = DrawnPiece(0, 0, 10, 10, thumbnail=np.zeros((4, 4)))
     with pytest.raises(SizeError, match="8-bit"):
         GangFigure(plain(100, 100, bad))
-
-
-def test_an_ordinary_figure(prints):
-    from matplotlib.figure import Figure
-
-    assert isinstance(gang_figure(nest_drawing(prints)), Figure)

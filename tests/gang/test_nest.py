@@ -97,6 +97,13 @@ def test_a_sheet_of_its_own_is_not_used():
     assert piece.width_px == pytest.approx(120 / 25.4 * 100, abs=2)
 
 
+def test_borders_take_no_ink():
+    bordered = nest([print_of(120, borders_mm=10, bleed_mm=3)] * 2, "A3")
+    # 120 × 80 mm with 3 mm of picture around, twice; the borders are bare paper
+    assert bordered.inked_mm2 == pytest.approx(2 * 126 * 86, rel=0.01)
+    assert bordered.share_used * bordered.paper_mm2 > 2 * 140 * 100
+
+
 def other_paper():
     profile = model_profile((95, 0, -3), 2.1, finish="gloss", name="Other")
     return wb.open_paper(profile, name="Other", finish="gloss")

@@ -59,6 +59,17 @@ def test_for_the_driver_the_picture_s_own_colours():
     assert (found >= 254).all()
 
 
+def test_for_the_driver_a_chosen_paper_is_seen_all_the_same():
+    seen = {}
+    for converts in ("workbench", "driver"):
+        work = job(width_mm=100, ppi=100, converts=converts)
+        strip = make_strip(work, [(0.5, 0.5)], (0,))
+        (piece,) = nest([work], "A4").pieces
+        seen[converts] = *patch_proofs(strip, 40).values(), piece_proof(piece, 90)
+    for over_paper, for_driver in zip(*seen.values(), strict=True):
+        assert np.array_equal(over_paper, for_driver)
+
+
 def test_grey_pictures_and_giving_up():
     grey = as_picture(scene()[..., 1])
     strip = make_strip(PrintJob(grey, matte_paper(), width_mm=200, ppi=100), [(0.5, 0.5)])

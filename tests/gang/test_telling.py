@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from output.makers import as_picture, matte_paper
 
+import workbench as wb
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError
@@ -65,6 +66,12 @@ def test_each_kind_is_found_where_it_lies(picture, converts):
         # the middle of the part lies in the corner of its kind
         assert abs(telling.x - x) < 0.1 and abs(telling.y - y) < 1 / 6
         assert telling.reason.endswith(".")
+
+
+def test_a_paper_known_by_readings_only_misses_no_colours(picture):
+    paper = wb.measured_paper("Read", (95, 0, 2), illuminant="D50", observer_deg=2)
+    found = suggest_crops(print_of(picture, converts="driver", paper=paper), (40, 40))
+    assert [telling.name for telling in found][2] == "saturated colour"
 
 
 def test_only_what_is_printed_is_looked_at(picture):

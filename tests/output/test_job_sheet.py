@@ -92,6 +92,7 @@ def test_expected_figures_are_those_of_the_panels(picture):
     numbers = re.findall(r"−?[\d.]+", white)
     assert [float(n.replace("−", "-")) for n in numbers] == pytest.approx(plan.paper.white_lab, abs=0.051)
     black = wb.black_point(plan.paper, picture, **how)
+    assert sheet.value("Black").count("absolute") == 2
     density, lightness = map(float, re.findall(r"[\d.]+", sheet.value("Black").replace("L*", "")))
     assert density == pytest.approx(black.black_density, abs=0.0051)
     # ISO 5: density is -log10 of the luminance factor, which L* gives back (CIE 15)
@@ -113,7 +114,7 @@ def test_written_file_brings_checksum_and_difference(picture, tmp_path):
     profile = hashlib.sha256(plan.paper.profile).hexdigest()
     assert sheet.value("SHA-256 of the profile") == profile
     assert sheet.value("Print file") == "print.tif"
-    difference = f"{written.mean_difference:.2f} CIEDE2000 on average"
+    difference = f"{written.mean_difference:.2f} CIEDE2000 on average (relative)"
     assert sheet.value("File against proof") == difference
     before = job_sheet(plan)
     assert before.value("SHA-256 of the print file") == "not written yet"
@@ -174,6 +175,10 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
     # a square of 120 from 180 x 120 loses a third
     assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
     assert sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler, 3 L* lighter"
+    plan = plan_for(picture, adjustments=Adjustments(contrast=-0.15, lightness=-2.0))
+    # a minus is no hyphen
+    assert job_sheet(plan).value("Adjustments") == "contrast −15 %, 2 L* darker"
+    assert job_sheet(plan_for(picture)).value("Adjustments") == "none"
     assert sheet.value("Sharpening") == "none"
     # 3 mm at 180 ppi are 21 pixels: 2.96 mm from the upper border to the lower
     assert re.fullmatch(r"top 7(\.1)?, right 10, bottom 13, left 10 mm", sheet.value("Borders"))
@@ -188,8 +193,11 @@ def test_costs_are_arithmetic(picture):
     millilitres = 10 * 0.254 * 0.16933
     ink = 0.5 * millilitres
     assert sheet.value("Paper for one print") == "2.50 EUR"
-    assert sheet.value("Ink for one print") == f"about {millilitres:.1f} ml, {ink:.2f} EUR"
+    assert sheet.value("Ink for one print") == f"about {millilitres:.2g} ml, {ink:.2f} EUR"
     assert sheet.value("Edition") == f"3 prints, {3 * (2.5 + ink):.2f} EUR"
+    # 50.8 x 33.9 mm take 0.0172 ml, which is not none
+    small = job_sheet(plan_for(picture, paper=paper, ink_ml_per_m2=10.0))
+    assert small.value("Ink for one print") == "about 0.017 ml"
     assert job_sheet(plan_for(picture)).value("Edition") is None
 
 
@@ -200,7 +208,7 @@ def test_paper_known_by_readings_only_is_enough_where_the_driver_converts(pictur
     sheet = job_sheet(plan_for(picture, paper=measured, converts="driver"))
     assert sheet.value("White") == "absolute Lab 96.0 0.0 2.0"
     # L* 18 is density 1.599 (CIE 15, ISO 5)
-    assert sheet.value("Black") == "density 1.60, absolute L* 18.0"
+    assert sheet.value("Black") == "absolute density 1.60, absolute L* 18.0"
     assert sheet.value("SHA-256 of the profile") is None
     assert sheet.html(png_of(small_picture(plan_for(picture, paper=measured, converts="driver"))))
 

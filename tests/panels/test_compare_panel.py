@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 import re
 from html import escape
 
@@ -378,7 +379,7 @@ def test_a_folder_that_is_none_gets_a_sentence_beside_the_buttons(panel, tmp_pat
 
 def test_the_folder_is_the_pictures_own_unless_typed(panel, plan, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    assert panel.export._folder("") == str(tmp_path)
+    assert f"Saved as {tmp_path}{os.sep}" in save(panel, "csv", "")
     own = tmp_path / "pictures"
     own.mkdir()
     Image.new("RGB", (60, 40), (90, 90, 90)).save(own / "grey.png")
@@ -386,4 +387,4 @@ def test_the_folder_is_the_pictures_own_unless_typed(panel, plan, tmp_path, monk
 
     plan.picture = open_picture(own / "grey.png", assume_profile="sRGB")
     settle(panel)
-    assert panel.export._folder("  ") == str(own)
+    assert f"Saved as {own}{os.sep}" in save(panel, "csv", "  ")

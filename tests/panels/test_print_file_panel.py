@@ -250,7 +250,7 @@ def test_what_does_not_add_up_stands_beside_the_control_that_caused_it(
         setattr(plan, name, value)
     line = panel.place.problems[trait]
     assert words in line.text and line.kind == "problem"
-    assert line.widget.layout.display == ""
+    assert "wb-status-empty" not in line.widget._dom_classes
     field = panel.place._fields[trait]
     assert panel.front.attributes(field)["aria-invalid"] == "true"
     assert panel.status.text == ""
@@ -298,6 +298,32 @@ def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_pa
     whole = tifffile.imread(next(tmp_path.glob("*matte.tif")))
     assert np.array_equal(in_file_colours(job, patch.after), whole[y0:y1, x0:x1])
     assert not np.array_equal(in_file_colours(job, patch.before), whole[y0:y1, x0:x1])
+
+
+def test_what_changes_no_pixel_works_nothing_out_again(panel, plan, monkeypatch):
+    from workbench.panels import print_file_sharpening
+
+    plan.adjustments = Adjustments(lightness=3)
+    settle(panel)
+    made, drawn = [], []
+    honest = print_file_sharpening.patch_of
+    monkeypatch.setattr(
+        print_file_sharpening, "patch_of", lambda *args: made.append(1) or honest(*args)
+    )
+    update = panel.adjustments.figure.update
+    monkeypatch.setattr(
+        panel.adjustments.figure, "update", lambda *a, **k: drawn.append(1) or update(*a, **k)
+    )
+    plan.border_mm, plan.copies, plan.unit, plan.description = 12.0, 4, "mm", "For the hall"
+    settle(panel)
+    assert made == drawn == []
+    plan.adjustments = Adjustments(lightness=4)
+    settle(panel)
+    assert made and drawn
+    before = len(made)
+    plan.adaptation = 0.5
+    settle(panel)
+    assert len(made) > before
 
 
 def test_before_and_after_are_shown_at_print_pixels(panel, plan):

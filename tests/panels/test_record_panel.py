@@ -270,7 +270,8 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
     panel = make(plan_of())
     written = SimpleNamespace(path=tmp_path / "out.tif", checksum="ab" * 32, ppi=720.0)
     verdict = SimpleNamespace(sentence="A little off.", passed=False, mean=2.5)
-    panel.take(written=written, verdict=verdict, measurements="CGATS.17\n")
+    plan = panel.plan
+    plan.written, plan.verdict, plan.measurements = written, verdict, "CGATS.17\n"
     assert "“out.tif”; the verdict “A little off.”; its measurements" in panel.view.going_with.value
     press(panel, panel.view.note_it)
     (kept,) = open_record(file).search()
@@ -279,22 +280,19 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
     assert kept.measurements == "CGATS.17\n"
     assert panel.view.handed.layout.display == "none"
     # another paper, another file
-    panel.take(written=written)
+    plan.written = written
     panel.plan.paper = demo_papers()[0]
     assert panel.view.handed.layout.display == "none"
-    panel.take(written=written)
+    plan.written = written
     # what the person says comes before the verdict
-    panel.take(verdict=verdict)
+    plan.verdict = verdict
     type_in(panel.view.new, passed="yes")
     press(panel, panel.view.note_it)
     assert open_record(file).search()[0].passed is True
 
 
 def test_a_plan_that_hands_over_is_listened_to(make):
-    class Handing(Plan):
-        written = traitlets.Any(None, allow_none=True)
-
-    plan = Handing(picture=demo_picture())
+    plan = Plan(picture=demo_picture())
     panel = make(plan)
     plan.written = SimpleNamespace(path="a/b.tif", checksum="", ppi=360.0)
     assert "“b.tif”" in panel.view.going_with.value
@@ -645,3 +643,18 @@ def test_the_panel_and_a_script_see_one_record(make, file):
     panel = make()
     press(panel, panel.view.note_it)
     assert Record(file).search()[0].picture_name == demo_picture().name
+
+
+def test_a_plan_begun_anew_keeps_what_belongs_to_no_print(make, file):
+    plan = plan_of()
+    panel = make(plan)
+    press(panel, panel.view.note_it)
+    plan.measured_paper = readings = object()
+    plan.written, plan.measurements = SimpleNamespace(path="a.tif"), "CGATS.17\n"
+    plan.ink_ml_per_m2, plan.border_mm = 9.0, 77.0
+    panel.choose(0)
+    press(panel, panel.view.start)
+    assert plan.border_mm == 0.0
+    # readings opened and the printer's ink are no part of a print; its file and figures are
+    assert plan.measured_paper is readings and plan.ink_ml_per_m2 == 9.0
+    assert plan.written is None and plan.measurements == ""

@@ -7,8 +7,8 @@ import pytest
 from spectra import BLACK, WHITE, bright_file, invented_white, spectral_file, with_readings
 
 from workbench.analysis.illuminants import USUAL_LIGHTS, tint_under_lights
+from workbench.analysis.words import signed
 from workbench.colour.inkmodel import model_profile
-from workbench.figures.white import signed
 from workbench.panels.screen import ScreenPanel
 from workbench.panels.screen_spectra import NO_SPECTRA, paper_with_spectra
 from workbench.paper import Paper

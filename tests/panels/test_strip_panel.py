@@ -13,9 +13,9 @@ import workbench as wb
 from workbench.colour.spaces import standard_profile
 from workbench.gang import writing
 from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.output.new_file import free_path
 from workbench.panels import strip as panel_module
 from workbench.panels.strip import StripPanel
-from workbench.panels.strip_write import free_path
 from workbench.plan import Plan
 
 
@@ -317,6 +317,21 @@ def test_names_that_are_taken(tmp_path):
     assert free_path(str(tmp_path), "a/b: c", ".tif").name == "a b c-2.tif"
 
 
+def test_a_liked_step_a_unit_and_a_price_lay_nothing_out_again(plan, panel, monkeypatch):
+    laid = []
+    honest = panel_module.test_strip
+    monkeypatch.setattr(
+        panel_module, "test_strip", lambda *args: laid.append(1) or honest(*args)
+    )
+    panel.liked.field.value = step(panel, "+3 lighter")
+    plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml = "in", 10.0, 1.0
+    settled(panel)
+    assert laid == [] and " in" in panel.answer.text and "ink about" in panel.answer.widget.value
+    plan.border_mm = 5.0
+    settled(panel)
+    assert laid
+
+
 # several on one sheet --------------------------------------------------------------------
 
 
@@ -333,7 +348,7 @@ def test_prints_are_added_nested_and_written(plan, panel, tmp_path):
     assert len(part.list.options) == 3 and len(part.nest.pieces) == 3
     assert part.answer.text == "3 prints on one sheet of A2 instead of 3 sheets."
     assert "6.00 EUR (one sheet of A2)" in part.answer.widget.value
-    assert "of the paper carries pictures" in part.answer.widget.value
+    assert "of the paper carries prints" in part.answer.widget.value
     assert part.drawing.image.value and "3 pieces" in part.drawing.alt
     press(part.writer, str(tmp_path))
     written(part.writer)

@@ -8,7 +8,7 @@ import tifffile
 from target.makers import coated_paper, file_of, matte_paper, matte_target
 
 from workbench.panels.target import TargetPanel
-from workbench.panels.target_write import free_path
+from workbench.panels.target_write import target_path
 from workbench.paper_readings import measured_paper
 from workbench.plan import Plan
 from workbench.readings import reading
@@ -97,7 +97,7 @@ def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
 
 
 def test_what_is_wrong_with_the_folder_stands_beside_it(panel, tmp_path):
-    for typed, said in (("", "Type the folder"), (str(tmp_path / "no"), "no folder")):
+    for typed, said in (("", "Type the folder"), (str(tmp_path / "no"), "does not exist")):
         panel._write(typed)
         assert panel.reader.wait_until_idle()
         assert panel.write_status.kind == "problem" and said in panel.write_status.text
@@ -220,7 +220,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
 
 
 def test_names_of_papers_make_safe_file_names(tmp_path):
-    path = free_path(tmp_path, "../Rag <b>/ 310 g")
+    path = target_path(tmp_path, "../Rag <b>/ 310 g")
     assert path.parent == tmp_path and path.suffix == ".tif"
 
 

@@ -2,6 +2,7 @@
 
 import errno
 import io
+from dataclasses import replace
 
 import imagecodecs
 import numpy as np
@@ -41,7 +42,17 @@ def test_patches_are_flat_and_exact_and_do_not_touch():
 def test_the_page_fits_a_small_sheet():
     page = target_picture(matte_target(), ppi=360, patch_mm=9)
     # the smaller sides of A4 and of a US letter sheet, with 12 mm for the printer's margins
-    assert page.width_mm < 210 - 24 and page.height_mm < 210 - 24
+    longest = max(page.picture.width_px, page.picture.height_px)
+    assert longest / page.ppi * 25.4 < 210 - 24
+
+
+def test_a_paper_s_name_is_written_in_letters_that_the_font_has():
+    target = matte_target()
+    odd, plain = (
+        target_picture(replace(target, paper_name=name), ppi=150).picture.pixels()
+        for name in ("Bütten – weiß", "Butten - weiss")
+    )
+    assert np.array_equal(odd, plain)
 
 
 @pytest.mark.parametrize("paper", [coated_paper, matte_paper])

@@ -9,7 +9,8 @@ from PIL import Image, ImageCms
 from target.makers import coated_paper, matte_paper, matte_target
 
 from workbench.colour.spaces import standard_profile
-from workbench.errors import ProfileError, TargetError
+from workbench.errors import PaperError, ProfileError, TargetError
+from workbench.paper_readings import measured_paper
 from workbench.target.patches import BLACK, GREYS, NEAR_BLACK, SPACE, WHITE, target_for
 
 INTENT = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
@@ -106,5 +107,8 @@ def test_another_intent_gives_another_reference():
 def test_what_cannot_be_is_said():
     with pytest.raises(TargetError, match="needs a paper with a profile"):
         target_for(None)
+    read = measured_paper("Read", (95, 0, 2), illuminant="D50", observer_deg=2)
+    with pytest.raises(PaperError, match="needs a profile"):
+        target_for(read)
     with pytest.raises(ProfileError, match="no rendering intent"):
         target_for(matte_paper(), "pretty")

@@ -26,6 +26,7 @@ class PrintCost:
     copies : prints of the edition.
     currency : such as "EUR", or None where the paper names none.
     unknown : what is not known, each as a sentence that says how to tell it.
+    called : what stands behind the price of paper and ink for one: "a print".
     """
 
     paper: PrintPrice | None
@@ -34,6 +35,7 @@ class PrintCost:
     copies: int
     currency: str | None
     unknown: tuple[str, ...]
+    called: str = "a print"
 
     @property
     def paper_amount(self) -> float | None:
@@ -66,11 +68,11 @@ class PrintCost:
         """
         parts = []
         if self.paper is not None:
-            parts.append(f"Paper {self._money(self.paper.amount)} ({self.paper.how})")
+            parts.append(f"Paper {self.money(self.paper.amount)} ({self.paper.how})")
         if self.ink_ml is not None:
-            ink = f"ink about {_ml(self.ink_ml)} ml"
+            ink = f"ink about {ml_text(self.ink_ml)}"
             if self.ink_amount is not None:
-                ink += f" = {self._money(self.ink_amount)}"
+                ink += f" = {self.money(self.ink_amount)}"
             parts.append(ink)
         if not parts:
             return ""
@@ -84,17 +86,18 @@ class PrintCost:
     def _together(self) -> str:
         many = f"{number_word(self.copies)} prints"
         if self.per_copy is not None:
-            each = f": {self._money(self.per_copy)} a print"
-            return each if self.copies == 1 else f"{each}, {many} {self._money(self.total)}"
+            each = f": {self.money(self.per_copy)} {self.called}"
+            return each if self.copies == 1 else f"{each}, {many} {self.money(self.total)}"
         if self.copies == 1:
             return ""
         if self.paper is not None:
-            return f"; the paper for {many} {self._money(self.paper.amount * self.copies)}"
+            return f"; the paper for {many} {self.money(self.paper.amount * self.copies)}"
         if self.ink_amount is not None:
-            return f"; the ink for {many} {self._money(self.ink_amount * self.copies)}"
-        return f"; for {many} about {_ml(self.edition_ink_ml)} ml"
+            return f"; the ink for {many} {self.money(self.ink_amount * self.copies)}"
+        return f"; for {many} about {ml_text(self.edition_ink_ml)}"
 
-    def _money(self, amount: float) -> str:
+    def money(self, amount: float) -> str:
+        """An amount with the currency, such as "4.20 EUR"."""
         return PrintPrice(amount, self.currency, "").text
 
 
@@ -108,6 +111,7 @@ def print_cost(
     ink_price_per_ml: float | None = None,
     coverage_mm2: float | None = None,
     sheet=None,
+    called: str = "a print",
 ) -> PrintCost:
     """What a print of a size costs on a paper, and an edition of it.
 
@@ -125,6 +129,7 @@ def print_cost(
     ink_price_per_ml : in the paper's currency; None where not known.
     coverage_mm2 : area that takes ink; by default width × height.
     sheet : the sheet or roll to print on; None takes the cheapest of the paper's.
+    called : what the sentence calls the price of one; "together" for a sheet of several.
 
     Raises
     ------
@@ -157,6 +162,7 @@ def print_cost(
         copies=_copies(copies),
         currency=getattr(paper, "currency", None),
         unknown=tuple(unknown),
+        called=called,
     )
 
 
@@ -194,5 +200,7 @@ def number_word(number: int) -> str:
     return _WORDS[number] if 0 <= number < len(_WORDS) else f"{number:,}"
 
 
-def _ml(value: float) -> str:
-    return f"{value:.0f}" if value >= 99.5 else f"{value:.1f}" if value >= 0.95 else f"{value:.2g}"
+def ml_text(value: float) -> str:
+    """Millilitres with as many digits as they deserve: "0.21 ml", "2.1 ml", "210 ml"."""
+    digits = ".0f" if value >= 99.5 else ".1f" if value >= 0.95 else ".2g"
+    return f"{value:{digits}} ml"

@@ -109,6 +109,7 @@ class TintsUnderLights:
     observer_deg : 2 or 10.
     condition : of the reading, "M0" to "M3" of ISO 13655; None where not known.
     caveat : what the reading cannot tell of a brightener.
+    adaptation : the transform behind the shifts.
     """
 
     name: str

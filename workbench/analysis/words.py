@@ -105,7 +105,7 @@ def own_tint_words(own_lab, seen: str, beside_lab) -> str:
     own_lab, beside_lab : absolute Lab of the white and of what lies beside it.
     seen : the white's tint as seen there, by `tint_words`.
 
-    Such as “, which is bluer (this paper: clearly cool, b* −6.0)”.
+    Such as “, which is bluer (this paper: clearly cool, absolute b* −6.0)”.
     """
     own = tint_words(own_lab)
     if own.split()[-1] == seen.split()[-1]:
@@ -116,8 +116,14 @@ def own_tint_words(own_lab, seen: str, beside_lab) -> str:
         which = "much the same"
     else:
         which = (("greener", "pinker"), ("bluer", "yellower"))[axis][apart[axis] > 0]
-    value = f"{round(float(own_lab[axis + 1]), 1) + 0.0:+.1f}".replace("-", "−")
-    return f", which is {which} (this paper: {own}, {'ab'[axis]}* {value.replace('+0.0', '0.0')})"
+    value = signed(own_lab[axis + 1])
+    return f", which is {which} (this paper: {own}, absolute {'ab'[axis]}* {value})"
+
+
+def signed(value: float) -> str:
+    """A number with its sign and one decimal, as +1.2, −0.3 or 0.0."""
+    text = f"{value:+.1f}"
+    return "0.0" if text in ("+0.0", "-0.0") else text.replace("-", "−")
 
 
 def percent(share: float) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import (
     DASHES,
@@ -48,11 +49,11 @@ class AdjustmentsFigure(LiveFigure):
     def __init__(self, width_px: int = 620, height_px: int = 350, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self.curve_axes = add_axes(
-            self.figure, xlabel="L* of the picture", ylabel="L* afterwards", span_x=(0, _RIGHT[0]),
-            left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title="Curve",
+            self.figure, xlabel="L* before (relative)", ylabel="L* after (relative)",
+            span_x=(0, _RIGHT[0]), left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title="Curve",
         )  # fmt: skip
         self.change_axes = add_axes(
-            self.figure, xlabel="L* of the picture", ylabel="change in L*", span_x=_RIGHT,
+            self.figure, xlabel="L* before (relative)", ylabel="change in L*", span_x=_RIGHT,
             left_px=68, right_px=18, bottom_px=52 + _NAMES_PX, title="Change",
         )  # fmt: skip
         for axes in (self.curve_axes, self.change_axes):
@@ -177,6 +178,6 @@ def _words(curve) -> str:
     change = curve.lightness_out - curve.lightness_in
     at = np.unravel_index(np.argmax(np.abs(change)), change.shape)
     return (
-        f"{curve.kind} moves lightness by up to {change[at]:+.1f} L*, at L* "
+        f"{curve.kind} moves lightness by up to {signed(change[at])} L*, at L* "
         f"{curve.lightness_in[at[1]]:.0f}"
-    ).replace("-", "−")
+    )

@@ -9,8 +9,8 @@ import numpy as np
 from workbench.analysis.black import BlackPoint, ToneCurve
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import density
-from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, add_axes, colour, legend, line, words
+from workbench.figures.two_plots import TwoPlots
 
 # picture L* up to which the second axes enlarge the shadows, and print L* there
 SHADOWS_TO = 30.0
@@ -51,12 +51,12 @@ def tone_axes(figure, shadows_print_to: float) -> tuple:
     """
     whole = add_axes(
         figure, left_px=58, right_px=22, top_px=36, span_x=(0, 0.55),
-        xlabel="L* in the picture", ylabel="L* on paper (absolute)",
+        xlabel="L* in the picture (relative)", ylabel="L* on paper (absolute)",
         title="From picture to print",
     )  # fmt: skip
     shadows = add_axes(
-        figure, left_px=46, right_px=16, top_px=36, span_x=(0.55, 1),
-        xlabel="L* in the picture", title="The shadows, enlarged",
+        figure, left_px=58, right_px=16, top_px=36, span_x=(0.55, 1),
+        xlabel="L* in the picture (relative)", title="The shadows, enlarged",
     )  # fmt: skip
     twenties = np.arange(0, 101, 20)
     whole.set(xlim=(0, 100), ylim=(0, 104), xticks=twenties, yticks=twenties)
@@ -65,7 +65,22 @@ def tone_axes(figure, shadows_print_to: float) -> tuple:
     return whole, shadows
 
 
-class ToneFigure(LiveFigure):
+class TonePlots(TwoPlots):
+    """Base of figures with `tone_axes`: the whole scale, and the shadows beside it or below."""
+
+    STACKED_HEIGHT_PX, STACKED_BELOW_PX, SPLIT = 700, 640, 0.55
+
+    def _fit(self) -> None:
+        # side by side both have the one at the left
+        self.shadows.set_ylabel(self.whole.get_ylabel() if self.stacked else "")
+
+    def _name_letters(self, share: float) -> int:
+        """Letters of a name in the legend, which may take this share of the whole scale."""
+        width = self.size_px[0] * (1 if self.stacked else self.SPLIT)
+        return int((share * (width - 80) - 45) / LETTER_PX)
+
+
+class ToneFigure(TonePlots):
     """From picture lightness to print lightness, the whole scale and the shadows enlarged.
 
     ``update(tones)`` takes `Tones`.  The chosen curve is strong, the paper's other intents
@@ -78,19 +93,16 @@ class ToneFigure(LiveFigure):
         super().__init__(width_px, height_px, scale)
         self._still_of: tuple = ()
         self._named: tuple = ()
-        self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
+        self.plots = self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
         self._build_still()
         self._build_moving()
         if tones is not None:
             self.update(tones)
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; names in the legend are cut to the new width."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed and self._named:
-                self._explain(*self._named)
-            return changed
+    def _fit(self) -> None:
+        super()._fit()
+        if self._named:
+            self._explain(*self._named)
 
     def _build_still(self):
         self.faint = {axes: [] for axes in (self.whole, self.shadows)}
@@ -181,7 +193,7 @@ class ToneFigure(LiveFigure):
         from matplotlib.lines import Line2D
 
         # up to where the curves come down to it
-        room = int((0.75 * (0.55 * self.size_px[0] - 80) - 45) / LETTER_PX)
+        room = self._name_letters(0.75)
         lines = [
             (Line2D([], [], color=colour("paper"), linewidth=2.6), short_name(chosen, room)),
             (Line2D([], [], color=colour("paper"), linewidth=1.0, alpha=0.45), "its other intents"),

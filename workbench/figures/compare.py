@@ -6,10 +6,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.colour.shell import GamutShell
-from workbench.figures.black import tone_axes
+from workbench.figures.black import TonePlots, tone_axes
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
+from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import (
     DASHES,
     INK,
@@ -21,7 +23,7 @@ from workbench.figures.style import (
     line,
     words,
 )
-from workbench.figures.white import fit_page, new_page, shorter, signed
+from workbench.figures.white import shorter
 
 MOST_PAPERS = 6
 _PRINT_TO = 36.0
@@ -54,7 +56,7 @@ def _paper_line(axes, style: int, **options):
     return line(axes, [], [], color=SERIES[style], dashes=style, linewidth=1.9, **options)
 
 
-class CurvesFigure(LiveFigure):
+class CurvesFigure(TonePlots):
     """From picture lightness to print lightness for each paper, whole and in the shadows.
 
     ``update(Named)`` takes a `ToneCurve` for each paper.
@@ -63,20 +65,17 @@ class CurvesFigure(LiveFigure):
     def __init__(self, width_px: int = 1040, height_px: int = 380, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self._shown: Named | None = None
-        self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
+        self.plots = self.whole, self.shadows = tone_axes(self.figure, _PRINT_TO)
         self.curves = {}
         for axes in (self.whole, self.shadows):
             line(axes, [0, 100], [0, 100], "other", dashes=4, linewidth=1.1)
             lines = [_paper_line(axes, style, zorder=3) for style in range(MOST_PAPERS)]
             self.curves[axes] = self.moving(*lines)
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; names in the legend are cut to the new width."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed and self._shown is not None:
-                self._explain(self._shown)
-            return changed
+    def _fit(self) -> None:
+        super()._fit()
+        if self._shown is not None:
+            self._explain(self._shown)
 
     def update(self, result: Named) -> None:
         """Show other curves."""
@@ -92,7 +91,7 @@ class CurvesFigure(LiveFigure):
     def _explain(self, shown: Named) -> None:
         from matplotlib.lines import Line2D
 
-        room = int((0.72 * (0.55 * self.size_px[0] - 80) - 45) / _LETTER_PX)
+        room = self._name_letters(0.72)
         handles = [
             Line2D([], [], color=SERIES[s], linestyle=DASHES[s], linewidth=1.9)
             for s, *_ in shown.lines

@@ -30,6 +30,10 @@ from workbench.figures.style import (
 _TICKS = (0, 0.01, 0.05, 0.1, 0.25, 0.5, 1)
 # ends of the distance axis, and the width of a column for each
 _SPANS = {10.0: 0.5, 15.0: 0.5, 20.0: 1.0, 30.0: 1.0, 40.0: 2.0, 60.0: 2.0}
+# where bars by reason, by lightness and by hue stand, across and upwards
+_WIDE = ((0, 0.48), (0.46, 1)), ((0, 0.48), (0, 0.5)), ((0.48, 1), (0, 1))
+_STACKED = ((0, 1), (0.77, 1)), ((0, 1), (0.54, 0.77)), ((0, 1), (0, 0.54))
+_NARROW_PX, _STACKED_HEIGHT_PX, _NAMES_PX = 460, 500, 98
 _ROLE_OF = {"too dark": "too_dark", "too light": "too_light", "too saturated": "too_saturated"}
 
 
@@ -189,31 +193,39 @@ def _skyline(edges, columns, low: float, high: float) -> np.ndarray:
 
 
 class ReasonsFigure(LiveFigure):
-    """Bars of the shares outside: by reason, by lightness, and by hue in its own colour."""
+    """Bars of the shares outside: by reason, by lightness, and by hue in its own colour.
+
+    In less than 460 px of width the hues stand below the others.
+    """
 
     def __init__(self, width_px: int = 510, height_px: int = 270, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
+        self._wide_height_px = height_px
         greys = screen_rgb([[25, 0, 0], [55, 0, 0], [85, 0, 0]])
         self.groups = {
             "reasons": self._group(
-                "Why", REASONS, [colour(_ROLE_OF[r]) for r in REASONS], (0, 0.48), (0.46, 1)
+                "Why", REASONS, [colour(_ROLE_OF[r]) for r in REASONS], _WIDE[0]
             ),
-            "lightnesses": self._group(
-                "How light", ("deep", "middle", "light"), greys, (0, 0.48), (0, 0.5)
-            ),
-            "hues": self._group("Which hues", HUE_NAMES, _hue_rgb(), (0.48, 1), (0, 1)),
+            "lightnesses": self._group("How light", ("deep", "middle", "light"), greys, _WIDE[1]),
+            "hues": self._group("Which hues", HUE_NAMES, _hue_rgb(), _WIDE[2]),
         }
 
-    def _group(self, title, names, colours, span_x, span_y):
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        """As for every live figure; where it is narrow the groups stand one below the other."""
+        with self.lock:
+            narrow = width_px < _NARROW_PX
+            for axes, spans in zip(self.figure.axes, _STACKED if narrow else _WIDE, strict=True):
+                left = 110 if narrow else _NAMES_PX
+                axes.workbench_layout = (left, *axes.workbench_layout[1:4], *spans)
+            return super().set_size(
+                width_px, height_px or (_STACKED_HEIGHT_PX if narrow else self._wide_height_px)
+            )
+
+    def _group(self, title, names, colours, spans):
         axes = add_axes(
-            self.figure,
-            left_px=98,
-            right_px=8,
-            top_px=34,
-            bottom_px=8,
-            span_x=span_x,
-            span_y=span_y,
-        )
+            self.figure, left_px=_NAMES_PX, right_px=8, top_px=34, bottom_px=8,
+            span_x=spans[0], span_y=spans[1],
+        )  # fmt: skip
         style_axes(axes, title=title, grid=False)
         axes.set(xlim=(0, 1.34), ylim=(len(names) - 0.5, -0.5), xticks=[])
         axes.set_yticks(range(len(names)), names)

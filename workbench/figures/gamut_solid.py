@@ -26,7 +26,10 @@ from workbench.figures.style import (
     line,
     words,
 )
+from workbench.figures.white import shorter
 
+# below this the legend of a slice has one column, and more room above the plane
+_NARROW_PX, _HEAD_PX = 460, (82, 118)
 _ROUND_UP = 10.0  # radius of the plane goes in steps, so that it seldom changes
 
 
@@ -53,6 +56,11 @@ class GamutView:
     absolute: bool = False
 
     @property
+    def relation(self) -> str:
+        """What its Lab relate to, in a word."""
+        return "absolute" if self.absolute else "media-relative"
+
+    @property
     def radius(self) -> float:
         """Half the width of the plane that holds it all."""
         body = np.hypot(*self.shell.axis.T)[:, None] + self.shell.reach
@@ -74,10 +82,6 @@ def _dot_px(shares: np.ndarray, low: float, high: float) -> np.ndarray:
     return low + (high - low) * np.cbrt(shares / shares.max(initial=1e-12))
 
 
-def _shorter(name: str) -> str:
-    return name if len(name) <= 30 else name[:29] + "…"
-
-
 class SliceFigure(LiveFigure):
     """The a*b* plane at one lightness: the paper's outline and the picture's colours near it.
 
@@ -90,7 +94,7 @@ class SliceFigure(LiveFigure):
             self.figure,
             left_px=72,
             right_px=14,
-            top_px=82,
+            top_px=_HEAD_PX[0],
             bottom_px=50,
             xlabel="a*: green to red",
             ylabel="b*: blue to yellow",
@@ -119,10 +123,22 @@ class SliceFigure(LiveFigure):
         self._names, self._radius = None, 0.0
         self._legend_of("this paper", "")
 
+    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
+        """As for every live figure; where it is narrow the legend has one column."""
+        with self.lock:
+            left, right, _, *others = self._axes.workbench_layout
+            head = _HEAD_PX[width_px < _NARROW_PX]
+            self._axes.workbench_layout = (left, right, head, *others)
+            changed = super().set_size(width_px, height_px)
+            if changed:
+                self._legend_of(*self._names[:2])
+            return changed
+
     def _legend_of(self, paper: str, other: str) -> None:
-        if self._names == (paper, other):
+        narrow = self.size_px[0] < _NARROW_PX
+        if self._names == (paper, other, narrow):
             return
-        self._names = (paper, other)
+        self._names = (paper, other, narrow)
         from matplotlib.lines import Line2D
 
         def dot(edge, marker):
@@ -135,9 +151,12 @@ class SliceFigure(LiveFigure):
         # column by column
         handles = [self.outline, self.other if other else blank]
         handles += [dot(QUIET, "o"), dot(colour("outside"), "D")]
-        labels = [_shorter(paper), _shorter(other), "the picture's colours", "beyond the paper"]
+        labels = [shorter(paper), shorter(other), "the picture's colours", "beyond the paper"]
+        if narrow and not other:
+            del handles[1], labels[1]
         legend(
-            self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncols=2,
+            self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0),
+            ncols=1 if narrow else 2,
             handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
         )  # fmt: skip
 
@@ -165,9 +184,9 @@ class SliceFigure(LiveFigure):
             # a diamond as wide as its circle would cover more
             px_to_pt = 0.72 if dots is self.held else 0.6
             dots.set_sizes((size[which] * px_to_pt) ** 2)
-        kind = "absolute" if view.absolute else "media-relative"
-        self._title.set_text(f"Slice at L* {lightness:.0f} ({kind})")
-        self._title.set_position((72 / self.size_px[0], 1 - 10 / self.size_px[1]))
+        self._title.set_text(f"Slice at L* {lightness:.0f} ({view.relation})")
+        width, height = self.size_px
+        self._title.set_position(((12 if width < _NARROW_PX else 72) / width, 1 - 10 / height))
 
     def alt_text(self, view: GamutView, lightness: float) -> str:
         """The slice in words."""
@@ -182,8 +201,10 @@ class SliceFigure(LiveFigure):
         return text
 
 
+_SOLID = "Gamut and picture ({})"
 _CELLS = 10  # faces along an edge of the device's cube
 _SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
+_LABEL_PX = 17  # half of an axis label
 _ON_SURFACE = 0.96
 # dots and faces share one array, so all have six corners, some of them twice
 _HEXAGON = np.array([(np.cos(a), np.sin(a)) for a in np.radians(range(0, 360, 60))])
@@ -209,7 +230,7 @@ class SolidFigure(LiveFigure):
             top_px=_TOP_PX - 6,
             bottom_px=6,
             grid=False,
-            title="The paper's gamut among the picture's colours",
+            title=_SOLID.format("media-relative"),
             aspect="equal",
             adjustable="box",
         )
@@ -235,6 +256,9 @@ class SolidFigure(LiveFigure):
         """Show a view, turned and tilted; see the class."""
         view, turn_deg, tilt_deg, lightness = result
         radius = view.radius
+        title = _SOLID.format(view.relation)
+        if self._axes.get_title(loc="left") != title:
+            self._axes.set_title(title, loc="left", fontsize=12, color=INK, x=0.02)
         if radius != self._radius:
             self._radius = radius
             self._half = radius, float(np.hypot(radius, 50))
@@ -272,11 +296,19 @@ class SolidFigure(LiveFigure):
         self.axes_lines.set_segments([flat[0:2], flat[2:4], flat[4:6]])
         middle = seen(np.zeros((1, 3)))[0, :2]
         top = seen(np.array([[108.0, 0, 0]]))[0, :2]
+        # no farther out than a label has room
+        furthest = self._per_px() * (self.size_px[0] / 2 - _LABEL_PX)
         for label, place in zip(self.labels, flat, strict=True):
             away = place - middle
-            label.set_position(place + 0.055 * radius * away / max(np.hypot(*away), 1e-6))
+            x, y = place + 0.055 * radius * away / max(np.hypot(*away), 1e-6)
+            label.set_position((np.clip(x, -furthest, furthest), y))
         self.labels[0].set_position(middle - [0, 0.06 * radius])
         self.labels[1].set_position(top)
+
+    def _per_px(self) -> float:
+        """Units of the plane to a CSS pixel."""
+        width, height = self.size_px
+        return 2 * max(self._half[0] / (width - _SIDE_PX), self._half[1] / (height - _TOP_PX))
 
     def _show_shapes(self, seen, view: GamutView) -> None:
         corners, centres, rgb = self._mesh
@@ -292,9 +324,7 @@ class SolidFigure(LiveFigure):
             [np.clip(rgb * shade[:, None], 0, 1), np.where(front, 0.38, 0.55)[:, None]], axis=1
         )
         place = seen(view.colours.lab)
-        width, height = self.size_px
-        unit = 2 * max(self._half[0] / (width - _SIDE_PX), self._half[1] / (height - _TOP_PX))
-        radii = _dot_px(view.colours.shares, 3.0, 9.0) / 2 * unit
+        radii = _dot_px(view.colours.shares, 3.0, 9.0) / 2 * self._per_px()
         outside = view.outside
         shape = np.where(outside[:, None, None], _DIAMOND, _HEXAGON)
         dots = place[:, None, :2] + radii[:, None, None] * shape

@@ -9,13 +9,20 @@ import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, area_text, check_unit, length_text
 from workbench.errors import SizeError
+from workbench.figures.drawing import (
+    DARK,
+    LIGHT,
+    NO_PICTURE,
+    PAPER,
+    ROLL_ON,
+    add_box,
+    dimension_line,
+    pill,
+)
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
 from workbench.figures.style import QUIET, SIZE_NOTE, SURROUND, colour, words
 
-# on the surround, which is the same grey in dark themes, so these stay too
-_LIGHT, _DARK = "#fafafa", "#202020"
-_PAPER, _ROLL_ON, _NO_PICTURE = "#ffffff", "#d9d9d9", "#b8b8b8"
 _MARGIN_PX, _ROLL_ON_PX = 40, 14
 _SMALLEST_PX = 200
 # CSS pixels that a letter of a label takes, about
@@ -107,11 +114,11 @@ class GangFigure(LiveFigure):
         sheet_w, sheet_h = drawing.width_mm * scale, drawing.height_mm * scale
         x, y = (width - sheet_w) / 2 + 6, (height - sheet_h) / 2 + 6
         if roll:
-            self._box((x, y - roll, sheet_w, sheet_h + 2 * roll), facecolor=_ROLL_ON, zorder=1)
+            self._box((x, y - roll, sheet_w, sheet_h + 2 * roll), facecolor=ROLL_ON, zorder=1)
             ends = [x, x + sheet_w, math.nan, x, x + sheet_w]
             cuts = [y, y, math.nan, y + sheet_h, y + sheet_h]
             self._line(ends, cuts, color=QUIET, linewidth=1.0, linestyle=(0, (5, 3)))
-        self._box((x, y, sheet_w, sheet_h), facecolor=_PAPER, zorder=2)
+        self._box((x, y, sheet_w, sheet_h), facecolor=PAPER, zorder=2)
         self._rule(x, sheet_w, y - roll - 13, length_text(drawing.width_mm, self._unit))
         self._rule(y, sheet_h, x - 13, length_text(drawing.height_mm, self._unit), upright=True)
         for piece in drawing.pieces:
@@ -122,7 +129,7 @@ class GangFigure(LiveFigure):
         width, height = piece.width_mm * scale, piece.height_mm * scale
         box = (x, y, width, height)
         if piece.thumbnail is None:
-            self._box(box, facecolor=_NO_PICTURE, edgecolor=_DARK, linewidth=0.8, zorder=3)
+            self._box(box, facecolor=NO_PICTURE, edgecolor=DARK, linewidth=0.8, zorder=3)
         else:
             image = PlacedPicture()
             image.pixels, image.box = checked_thumbnail(piece.thumbnail), box
@@ -139,29 +146,22 @@ class GangFigure(LiveFigure):
             fitting = (piece.below_mm * scale - 2) / _LINE_PX
             size = max(_SMALLEST_LABEL, min(SIZE_NOTE, fitting))
             below = y + height + 1 + 0.5 * _LINE_PX * size
-            self._words(x, below, label, size=size, color=_DARK, va="center", ha="left")
+            self._words(x, below, label, size=size, color=DARK, va="center", ha="left")
         else:
-            pill = {"boxstyle": "round,pad=0.2", "fc": _LIGHT, "ec": "none", "alpha": 0.85}
+            ground = {**pill(0.2), "alpha": 0.85}
             at = x + width / 2, y + height / 2
-            self._words(*at, label, color=_DARK, va="center", ha="center", bbox=pill)
+            self._words(*at, label, color=DARK, va="center", ha="center", bbox=ground)
 
     def _rule(self, start, length, at, text, upright: bool = False) -> None:
         """A dimension line with end ticks and its length in the middle."""
-        end, tick, gap = start + length, 4, math.nan
-        along = [start, end, gap, start, start, gap, end, end]
-        cross = [at, at, gap, at - tick, at + tick, gap, at - tick, at + tick]
-        self._line(*((cross, along) if upright else (along, cross)), color=_LIGHT, linewidth=1.0)
-        pill = {"boxstyle": "round,pad=0.25", "fc": _LIGHT, "ec": "none"}
+        self._line(*dimension_line(start, length, at, upright), color=LIGHT, linewidth=1.0)
         middle = start + length / 2
         place = (at, middle) if upright else (middle, at)
-        self._words(*place, text, color=_DARK, va="center", ha="center", bbox=pill,
+        self._words(*place, text, color=DARK, va="center", ha="center", bbox=pill(),
                     rotation=90 if upright else 0)  # fmt: skip
 
     def _box(self, xywh, *, kept: bool = False, **style):
-        from matplotlib.patches import Rectangle
-
-        style = {"edgecolor": "none", "linewidth": 1.0, **style}
-        made = self._axes.add_patch(Rectangle(xywh[:2], *xywh[2:], **style))
+        made = add_box(self._axes, xywh, **style)
         if not kept:
             self._made.append(made)
         return made
@@ -236,9 +236,3 @@ def alt_text(drawing: SheetDrawing, unit: str = "cm") -> str:
     pieces = "; ".join(piece.labels[0] for piece in drawing.pieces if piece.labels)
     count = len(drawing.pieces)
     return f"Drawing to scale of {drawing.name}, {size}, with {count} pieces: {pieces}."
-
-
-def gang_figure(drawing: SheetDrawing, *, unit: str = "cm",
-                width_px: int = 700, height_px: int = 560):  # fmt: skip
-    """The drawing as an ordinary matplotlib Figure."""
-    return GangFigure(drawing, unit=unit, width_px=width_px, height_px=height_px).figure

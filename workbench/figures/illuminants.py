@@ -11,7 +11,8 @@ import math
 import numpy as np
 
 from workbench.analysis.illuminants import DAYLIGHT, FILAMENT, LED, TUBE, TintsUnderLights
-from workbench.figures.live import LiveFigure
+from workbench.analysis.words import signed
+from workbench.figures.plane import NARROW_PX, PlaneFigure
 from workbench.figures.style import (
     BLUE,
     INK,
@@ -19,11 +20,9 @@ from workbench.figures.style import (
     PURPLE,
     QUIET,
     VERMILION,
-    add_axes,
-    place_again,
     words,
 )
-from workbench.figures.white import fit_page, new_page, signed, spread
+from workbench.figures.white import spread
 
 MOST_LIGHTS = 24
 # kinds of light by shape as well as by colour
@@ -34,34 +33,28 @@ _MARKS = {
     TUBE: ("s", PURPLE),
 }
 _ROW_PX = 20
-_LABELS_PX = 200
-_NARROW_PX = 480  # below this the names stand under the plane
-_ONE_COLUMN_PX = 400  # and below this in one column
+_ONE_COLUMN_PX = 400  # below this the names under the plane stand in one column
 _LEFT, _RIGHT, _TOP, _BOTTOM = 62, 14, 16, 50
 _LEAST_SPAN = 6.0  # of a* and of b*: nearer differences are none to the eye
 _ROOM = 0.12  # kept free around the whites, as a share of what they span
 
 
-class IlluminantsFigure(LiveFigure):
+class IlluminantsFigure(PlaneFigure):
     """The tints of a white under lights, each relative to its light's own white.
 
     ``update(TintsUnderLights)`` shows another result, of up to 24 lights; ``alt_text`` says
     it in words.  The cross is what the eye takes for white in every light.
     """
 
+    MARGINS, NAMES_PX = (_LEFT, _RIGHT, _TOP, _BOTTOM), 200
+
     def __init__(self, width_px: int = 600, height_px: int = 380, scale: float = 1.0):
-        super().__init__(width_px, height_px, scale=scale)
-        self._wide_height_px = height_px
-        self._result: TintsUnderLights | None = None
-        self._rows = 0
-        self.axes = add_axes(
-            self.figure,
-            left_px=_LEFT, right_px=_RIGHT, top_px=_TOP, bottom_px=_BOTTOM,
-            xlabel="a*: green to red", ylabel="b*: blue to yellow", grid=True,
+        super().__init__(
+            width_px, height_px, scale,
+            xlabel="a*, relative: green to red", ylabel="b*, relative: blue to yellow",
         )  # fmt: skip
         for line in (self.axes.axhline, self.axes.axvline):
             line(0, color=QUIET, linewidth=0.8, zorder=0.6)
-        self._page = new_page(self)
         self._build_marks()
         self._resize(width_px, height_px)
 
@@ -85,40 +78,15 @@ class IlluminantsFigure(LiveFigure):
 
     # laying out -----------------------------------------------------------
 
-    @property
-    def _narrow(self) -> bool:
-        return self.size_px[0] < _NARROW_PX
-
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every figure; below 480 px the names move under the plane."""
-        with self.lock:
-            changed = self._resize(width_px, height_px or self._height_for(width_px))
-            if changed and self._result is not None:
-                self.update(self._result)
-            return changed
-
     def _below_px(self, width_px: int) -> int:
-        """Room for the names under the plane, in two columns or one."""
+        """For names in two columns or one."""
         return _ROW_PX * (_rows_below(self._rows, width_px) + 1)
 
     def _height_for(self, width_px: int) -> int:
-        if width_px >= _NARROW_PX:
+        if width_px >= NARROW_PX:
             needed = _TOP + 8 + _ROW_PX * self._rows + 8
             return max(self._wide_height_px, needed)
         return _TOP + 260 + _BOTTOM + self._below_px(width_px)
-
-    def _resize(self, width_px: int, height_px: int) -> bool:
-        if width_px < _NARROW_PX:
-            margins = (_LEFT, _RIGHT, _TOP, _BOTTOM + self._below_px(width_px))
-        else:
-            margins = (_LEFT, _RIGHT + _LABELS_PX, _TOP, _BOTTOM)
-        # first, as the old margins may leave no room in the new size
-        self.axes.workbench_layout = (*margins, (0, 1), (0, 1))
-        changed = super().set_size(width_px, height_px)
-        place_again(self.figure)
-        fit_page(self._page, self.size_px)
-        self._margins = margins
-        return changed
 
     def _scale_to(self, lab: np.ndarray) -> None:
         """Limits that hold every white and the cross, alike in both directions."""
@@ -189,7 +157,7 @@ class IlluminantsFigure(LiveFigure):
         count, (width, height) = len(wanted), self.size_px
         if not self._narrow:
             places = spread(wanted, _ROW_PX, _TOP + 8, height - 12)
-            return np.full(count, width - _LABELS_PX + 12.0), places
+            return np.full(count, width - self.NAMES_PX + 12.0), places
         order = np.argsort(wanted, kind="stable")
         rows = _rows_below(count, width)
         at, places = np.empty(count), np.empty(count)

@@ -168,7 +168,9 @@ class LiveFigure:
             self._moving = [a for a in self._moving if a.get_figure() is not None]
             renderer = canvas.get_renderer()
             for artist in sorted(self._moving, key=lambda a: a.get_zorder()):
-                artist.draw(renderer)
+                # axes that are hidden hide their still parts only
+                if artist.axes is None or artist.axes.get_visible():
+                    artist.draw(renderer)
             return buffer[..., :3].copy()
 
     def render(self) -> bytes:

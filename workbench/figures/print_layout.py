@@ -6,19 +6,23 @@ scaled to them, so that every edge lies where it does in the file.
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, number_in_unit
 from workbench.errors import SizeError
+from workbench.figures.drawing import (
+    DARK,
+    LIGHT,
+    NO_PICTURE,
+    PAPER,
+    add_box,
+    dimension_line,
+    pill,
+)
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
 from workbench.figures.style import SIZE_NOTE, SURROUND, colour, words
 
-# on the surround, which is the same grey in dark themes, so these stay too
-_LIGHT, _DARK = "#fafafa", "#202020"
-_PAPER, _NO_PICTURE = "#ffffff", "#b8b8b8"
 # room for a rule and its words on each side, CSS pixels
 _MARGIN_PX = 46
 _OUT_PX = 20  # from the file's edge to its rule
@@ -50,19 +54,19 @@ class PrintLayoutFigure(LiveFigure):
         self._ground = self._box(facecolor=SURROUND)
         self._span()
         moving = self.moving
-        self.paper = moving(self._box(facecolor=_PAPER, zorder=2))
-        self.blank = moving(self._box(facecolor=_NO_PICTURE, zorder=3))
+        self.paper = moving(self._box(facecolor=PAPER, zorder=2))
+        self.blank = moving(self._box(facecolor=NO_PICTURE, zorder=3))
         self.pictures = [moving(PlacedPicture()) for _ in range(5)]
         for part in self.pictures:
             part.set_zorder(4)
             axes.add_artist(part)
-        self.veil = [moving(self._box(facecolor=_LIGHT, alpha=0.45, zorder=5)) for _ in range(4)]
+        self.veil = [moving(self._box(facecolor=LIGHT, alpha=0.45, zorder=5)) for _ in range(4)]
         self.front = moving(
-            self._box(facecolor="none", edgecolor=_DARK, linewidth=1.4, linestyle=(0, (5, 3)),
+            self._box(facecolor="none", edgecolor=DARK, linewidth=1.4, linestyle=(0, (5, 3)),
                       zorder=6)
         )  # fmt: skip
         self.front_light = moving(
-            self._box(facecolor="none", edgecolor=_LIGHT, linewidth=1.4,
+            self._box(facecolor="none", edgecolor=LIGHT, linewidth=1.4,
                       linestyle=(4, (4, 4)), zorder=6.1)
         )  # fmt: skip
         self.window = moving(
@@ -73,17 +77,14 @@ class PrintLayoutFigure(LiveFigure):
     # building -------------------------------------------------------------
 
     def _box(self, **style):
-        from matplotlib.patches import Rectangle
-
-        style = {"edgecolor": "none", "linewidth": 1.0, **style}
-        return self._axes.add_patch(Rectangle((0, 0), 0, 0, **style))
+        return add_box(self._axes, **style)
 
     def _rule(self):
-        (line,) = self._axes.plot([], [], solid_capstyle="butt", zorder=8, color=_LIGHT,
+        (line,) = self._axes.plot([], [], solid_capstyle="butt", zorder=8, color=LIGHT,
                                   linewidth=1.0)  # fmt: skip
-        label = words(self._axes, 0, 0, "", size=SIZE_NOTE, color=_DARK, ha="center", va="center",
+        label = words(self._axes, 0, 0, "", size=SIZE_NOTE, color=DARK, ha="center", va="center",
                       zorder=9)  # fmt: skip
-        label.set_bbox({"boxstyle": "round,pad=0.25", "fc": _LIGHT, "ec": "none"})
+        label.set_bbox(pill())
         return self.moving(line), self.moving(label)
 
     def _span(self) -> None:
@@ -207,11 +208,8 @@ class PrintLayoutFigure(LiveFigure):
         line, label = self.rules[side]
         line.set_visible(visible)
         label.set_visible(visible)
-        end, tick, gap = start + length, 4, math.nan
-        along = [start, end, gap, start, start, gap, end, end]
-        cross = [at, at, gap, at - tick, at + tick, gap, at - tick, at + tick]
         upright = side in ("left", "right")
-        line.set_data(*((cross, along) if upright else (along, cross)))
+        line.set_data(*dimension_line(start, length, at, upright))
         room = self.size_px[1 if upright else 0]
         text = dimension_text(pixels, mm)
         # words as wide as the figure allows, centred on the rule as far as they fit

@@ -9,6 +9,7 @@ from collections import Counter
 from datetime import timedelta
 
 from workbench.figures.live import LiveFigure
+from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import (
     CARD,
     DASHES,
@@ -77,12 +78,10 @@ class RecordFigure(LiveFigure):
         self._low_px = height_px
         self._axes = add_axes(
             self.figure, right_px=self._right_px(), **_MARGINS,
-            title="How the prints came out", ylabel="mean CIEDE2000",
+            title="How the prints came out", ylabel="mean CIEDE2000 (absolute)",
         )  # fmt: skip
         self._axes.axhline(0, color=QUIET, linewidth=0.8)
-        self._page = self.figure.add_axes((0, 0, 1, 1))
-        self._page.set_axis_off()
-        self._page.patch.set_visible(False)
+        self._page = new_page(self)
         self._artists: list = []
         self._notes: list = []
         self.update([])
@@ -131,7 +130,7 @@ class RecordFigure(LiveFigure):
         layout = (left, self._right_px(), top, bottom, (0, 1), (0, 1))
         self._axes.workbench_layout = layout
         place_again(self.figure)
-        self._page.set(xlim=(0, width), ylim=(height, 0))
+        fit_page(self._page, self.size_px)
         if self._is_narrow:
             self._names_at = (left, height - under + 6)
         else:

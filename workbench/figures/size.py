@@ -12,6 +12,16 @@ from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
 from workbench.analysis.size import PrintSize
 from workbench.errors import SizeError
+from workbench.figures.drawing import (
+    DARK,
+    LIGHT,
+    NO_PICTURE,
+    PAPER,
+    ROLL_ON,
+    add_box,
+    dimension_line,
+    pill,
+)
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail, cropped_thumbnail
 from workbench.figures.style import (
@@ -24,11 +34,6 @@ from workbench.figures.style import (
     words,
 )
 
-# on the surround, which is the same grey in dark themes, so these stay too
-_LIGHT, _DARK = "#fafafa", "#202020"
-_PAPER = "#ffffff"
-_ROLL_ON = "#d9d9d9"  # the roll's paper beyond the cuts
-_NO_PICTURE = "#b8b8b8"
 _FAINT = "#9a9a9a"
 _ROWS = 5  # sheets compared, where the figure is tall enough
 _SIDE_PX = 222  # width of the comparison, which lies left of x = 0
@@ -91,16 +96,13 @@ class SizeFigure(LiveFigure):
     # building -------------------------------------------------------------
 
     def _box(self, xywh=(0, 0, 0, 0), **style):
-        from matplotlib.patches import Rectangle
+        return add_box(self._axes, xywh, **style)
 
-        style = {"edgecolor": "none", "linewidth": 1.0, **style}
-        return self._axes.add_patch(Rectangle(xywh[:2], *xywh[2:], **style))
-
-    def _text(self, zorder, x=0.0, y=0.0, *, pill=False, moving=True, **style):
+    def _text(self, zorder, x=0.0, y=0.0, *, on_pill=False, moving=True, **style):
         style = {"va": "center", "zorder": zorder, **style}
-        if pill:
-            style["bbox"] = {"boxstyle": "round,pad=0.25", "fc": _LIGHT, "ec": "none"}
-            style["ha"], style["color"] = "center", _DARK
+        if on_pill:
+            style["bbox"] = pill()
+            style["ha"], style["color"] = "center", DARK
         made = words(self._axes, x, y, "", **style)
         return self.moving(made) if moving else made
 
@@ -110,10 +112,10 @@ class SizeFigure(LiveFigure):
 
     def _build_stage(self):
         moving = self.moving
-        self._roll_on = moving(self._box(facecolor=_ROLL_ON, zorder=2))
-        self._paper = moving(self._box(facecolor=_PAPER, zorder=3))
+        self._roll_on = moving(self._box(facecolor=ROLL_ON, zorder=2))
+        self._paper = moving(self._box(facecolor=PAPER, zorder=3))
         self._cuts = self._line(3.5, color=QUIET, linewidth=1.0, linestyle=(0, (5, 3)))
-        self._blank = moving(self._box(facecolor=_NO_PICTURE, zorder=4))
+        self._blank = moving(self._box(facecolor=NO_PICTURE, zorder=4))
         self._image = moving(PlacedPicture())
         self._image.set_zorder(5)
         self._axes.add_artist(self._image)
@@ -122,16 +124,16 @@ class SizeFigure(LiveFigure):
         )
         # over the picture too, so that a picture larger than the sheet does not hide it
         self._outline = moving(
-            self._box(facecolor="none", edgecolor=_PAPER, linewidth=1.5, zorder=7)
+            self._box(facecolor="none", edgecolor=PAPER, linewidth=1.5, zorder=7)
         )
         self._inside = moving(self._box(facecolor="none", zorder=7, linestyle=(0, (4, 3))))
-        quiet, ink = {"color": _LIGHT, "linewidth": 1.0}, {"color": _DARK, "linewidth": 1.0}
+        quiet, ink = {"color": LIGHT, "linewidth": 1.0}, {"color": DARK, "linewidth": 1.0}
         self._rules = {
             side: (self._line(8, **(quiet if side in ("top", "left") else ink)),
-                   self._text(9, pill=True))
+                   self._text(9, on_pill=True))
             for side in ("top", "left", "bottom", "right")
         }  # fmt: skip
-        self._bar = self._line(8, color=_LIGHT, linewidth=3.0)
+        self._bar = self._line(8, color=LIGHT, linewidth=3.0)
         self._bar_text = self._text(9, color="#ffffff", ha="left", va="center")
 
     def _build_side(self):
@@ -145,7 +147,7 @@ class SizeFigure(LiveFigure):
         for i in range(self._count):
             y = _ROW_TOP_PX + _ROW_PX * (i + 0.5)
             self._rows.append((
-                self.moving(self._box(facecolor=_PAPER, edgecolor=_FAINT, zorder=2)),
+                self.moving(self._box(facecolor=PAPER, edgecolor=_FAINT, zorder=2)),
                 self.moving(self._box(linewidth=1.4, zorder=3)),
                 self._text(3, x, y - 10, moving=False),
                 self._text(3, x, y + 9, quiet=True),
@@ -191,7 +193,7 @@ class SizeFigure(LiveFigure):
         over = fit is not None and not fit.fits
         _place(self._outline, sheet, visible=over)
         _place(self._inside, inside, visible=fit is not None and inside != sheet)
-        self._inside.set_edgecolor(_PAPER if over else colour("picture"))
+        self._inside.set_edgecolor(PAPER if over else colour("picture"))
         _place(self._frame, picture, visible=over)
         self._show_roll(fit, sheet)
         self._show_picture(size, picture)
@@ -240,12 +242,9 @@ class SizeFigure(LiveFigure):
 
     def _rule(self, side, start, length, at, text):
         """A dimension line with end ticks and its length in the middle."""
-        end, tick, gap = start + length, 4, math.nan
-        along = [start, end, gap, start, start, gap, end, end]
-        cross = [at, at, gap, at - tick, at + tick, gap, at - tick, at + tick]
         line, label = self._rules[side]
         upright = side in ("left", "right")
-        line.set_data(*((cross, along) if upright else (along, cross)))
+        line.set_data(*dimension_line(start, length, at, upright))
         middle = start + length / 2
         label.set_position((at, middle) if upright else (middle, at))
         label.set(text=text, rotation=90 if upright else 0)

@@ -9,6 +9,7 @@ import numpy as np
 from workbench.figures.gamut import screen_rgb
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import add_axes, colour, words
+from workbench.figures.two_plots import TwoPlots
 from workbench.target.drift import Drift
 from workbench.target.measured import Measured
 from workbench.target.patches import COLUMNS, Target
@@ -17,7 +18,6 @@ from workbench.target.verdict import Verdict
 _GAP = 0.06
 # narrower cells have no room for a number
 _NUMBER_PX = 38
-_CASE = "#ffffff"
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +68,22 @@ def held_drift(now: Measured, before: Measured, moved: Drift) -> Held:
         expected_word="before",
         found_word="now",
     )
+
+
+class HeldPlots(TwoPlots):
+    """Base of two plots of a `Held`."""
+
+    def __init__(self, width_px: int, height_px: int, scale: float, left: dict, right: dict):
+        super().__init__(width_px, height_px, scale)
+        self._held: Held | None = None
+        self.plots = (
+            add_axes(self.figure, right_px=18, span_x=(0, self.SPLIT), **left),
+            add_axes(self.figure, right_px=18, span_x=(self.SPLIT, 1), **right),
+        )
+
+    def _fit(self) -> None:
+        if self._held is not None:
+            self.update(self._held)
 
 
 class PatchesFigure(LiveFigure):
@@ -146,14 +162,14 @@ class PatchesFigure(LiveFigure):
             text.set_visible(room >= _NUMBER_PX)
             text.set_text(f"{held.difference[i]:.1f}")
             # fixed colours: the patches are the same on dark pages
-            text.set_color("#101010" if middle[i] > 55 else _CASE)
+            text.set_color("#101010" if middle[i] > 55 else "#ffffff")
             text.set_fontweight("bold" if beyond[i] else "normal")
 
     def _explain(self, held: Held) -> None:
         wide = self.size_px[0] > 640
         more = []
         if (self.size_px[0] - 42) / COLUMNS >= _NUMBER_PX:
-            more.append("the number is their difference, CIEDE2000")
+            more.append("the number is CIEDE2000 (absolute)")
         if held.limit is not None:
             more.append(f"framed: over {held.limit:g}")
         said = f"Upper left {held.expected_word}, lower right {held.found_word}"
@@ -167,7 +183,7 @@ class PatchesFigure(LiveFigure):
         worst = ", ".join(f"{held.target.ids[i]} {held.difference[i]:.1f}" for i in order)
         text = (
             f"{len(held.target)} patches, {held.expected_word} beside {held.found_word}. "
-            f"Farthest apart, CIEDE2000: {worst}."
+            f"Farthest apart, CIEDE2000 of absolute Lab: {worst}."
         )
         if held.limit is not None:
             text += f" {int(_beyond(held).sum())} are over {held.limit:g}."

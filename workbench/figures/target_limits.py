@@ -4,36 +4,34 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.figures.live import LiveFigure
-from workbench.figures.style import GRID, INK, add_axes, colour, words
-from workbench.figures.target import Held
+from workbench.figures.style import GRID, INK, colour, words
+from workbench.figures.target import Held, HeldPlots
 
 _STEP = 0.5
 _FARTHEST = 12.0
 _BAR = 0.42
 # a bar is cut at so many times its limit
 _MOST_TIMES = 2.0
-_STACKED_BELOW_PX = 760
 
 
-class LimitsFigure(LiveFigure):
+class LimitsFigure(HeldPlots):
     """Left: patches by their CIEDE2000, with mean and 95th percentile.  Right: the limits.
 
     ``update(held)`` takes a `Held` with its verdict.  A bar that ends before the line
     keeps to its limit; beyond the line it is hatched.
     """
 
+    STACKED_HEIGHT_PX, LOWER = 680, 0.58
+
     def __init__(self, width_px: int = 1040, height_px: int = 360, scale: float = 1.0):
-        super().__init__(width_px, height_px, scale)
-        self._held: Held | None = None
-        self.counts = add_axes(
-            self.figure, left_px=58, right_px=18, span_x=(0, 0.46),
-            xlabel="CIEDE2000", ylabel="patches", title="How far off the patches are",
+        super().__init__(
+            width_px, height_px, scale,
+            {"left_px": 58, "xlabel": "CIEDE2000 (absolute)", "ylabel": "patches",
+             "title": "How far off the patches are"},
+            {"left_px": 16, "xlabel": "share of what is allowed", "title": "Limits",
+             "grid": False},
         )  # fmt: skip
-        self.limits = add_axes(
-            self.figure, left_px=16, right_px=18, span_x=(0.46, 1),
-            xlabel="share of what is allowed", title="Limits", grid=False,
-        )  # fmt: skip
+        self.counts, self.limits = self.plots
         self.limits.spines["left"].set_visible(False)
         self.limits.tick_params(labelleft=False, left=False)
 
@@ -103,26 +101,12 @@ class LimitsFigure(LiveFigure):
 
     def _name(self, outcome) -> str:
         """The limit's name and unit, shortened where there is little room."""
-        share = 1 if self.size_px[0] < _STACKED_BELOW_PX else 0.54
+        share = 1 if self.stacked else 0.54
         room = int((share * self.size_px[0] - 165) / 7.2)
         full = f"{outcome.name}, {outcome.unit}"
         if len(full) <= room:
             return full
         return outcome.name if len(outcome.name) <= room else f"{outcome.name[: room - 1]}…"
-
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; words are fitted to the new width, narrow ones stacked."""
-        with self.lock:
-            stacked = width_px < _STACKED_BELOW_PX
-            height = height_px or (680 if stacked else 360)
-            across = ((0, 1), (0, 1)) if stacked else ((0, 0.46), (0.46, 1))
-            down = ((0.58, 1), (0, 0.58)) if stacked else ((0, 1), (0, 1))
-            for axes, x, y in zip((self.counts, self.limits), across, down, strict=True):
-                axes.workbench_layout = (*axes.workbench_layout[:4], x, y)
-            changed = super().set_size(width_px, height)
-            if changed and self._held is not None:
-                self.update(self._held)
-            return changed
 
     def alt_text(self, held: Held) -> str:
         """The figure in words."""

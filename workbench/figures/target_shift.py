@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.figures.gamut import screen_rgb
-from workbench.figures.live import LiveFigure
-from workbench.figures.style import INK, QUIET, add_axes, colour, legend, words
-from workbench.figures.target import Held
+from workbench.figures.style import INK, QUIET, colour, legend, words
+from workbench.figures.target import Held, HeldPlots
 
 _TIMES = (1, 2, 3, 5, 10, 20)
 # length of a long arrow in units of a* and b*, once exaggerated
 _ARROW = 14.0
-_STACKED_BELOW_PX = 760
 
 
 def exaggeration(shifts: np.ndarray) -> int:
@@ -27,42 +26,28 @@ def exaggeration(shifts: np.ndarray) -> int:
     return fitting[-1] if fitting else 1
 
 
-class ShiftFigure(LiveFigure):
+class ShiftFigure(HeldPlots):
     """Left: arrows from where colours should be to where they went, exaggerated, which it says.
 
     Right: greys by lightness, with what they are off in L*, a* and b*.  ``update(held)``
     takes a `Held`.
     """
 
+    STACKED_HEIGHT_PX = 860
+
     def __init__(self, width_px: int = 1040, height_px: int = 440, scale: float = 1.0):
-        super().__init__(width_px, height_px, scale)
-        self._held: Held | None = None
-        self.plane = add_axes(
-            self.figure, left_px=72, right_px=18, top_px=58, span_x=(0, 0.46),
-            xlabel="a* (greener to redder)", ylabel="b* (bluer to yellower)",
-            title="Colours",
+        super().__init__(
+            width_px, height_px, scale,
+            {"left_px": 72, "top_px": 58, "xlabel": "a*, absolute (greener to redder)",
+             "ylabel": "b*, absolute (bluer to yellower)"},
+            {"left_px": 58, "top_px": 58, "xlabel": "L* of the grey (absolute)",
+             "ylabel": "off by (absolute)"},
         )  # fmt: skip
-        self.greys = add_axes(
-            self.figure, left_px=58, right_px=18, top_px=58, span_x=(0.46, 1),
-            xlabel="L* of the grey (absolute)", ylabel="off by", title="Greys",
-        )  # fmt: skip
+        self.plane, self.greys = self.plots
         self.note = words(self.plane, 0.0, 1.015, transform=self.plane.transAxes, quiet=True,
                           va="bottom")  # fmt: skip
         self.plane.set_title("Colours", loc="left", pad=26, color=INK)
         self.greys.set_title("Greys", loc="left", pad=26, color=INK)
-
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; where it is narrow one plot stands below the other."""
-        with self.lock:
-            stacked = width_px < _STACKED_BELOW_PX
-            across = ((0, 1), (0, 1)) if stacked else ((0, 0.46), (0.46, 1))
-            down = ((0.5, 1), (0, 0.5)) if stacked else ((0, 1), (0, 1))
-            for axes, x, y in zip((self.plane, self.greys), across, down, strict=True):
-                axes.workbench_layout = (*axes.workbench_layout[:4], x, y)
-            changed = super().set_size(width_px, height_px or (860 if stacked else 440))
-            if changed and self._held is not None:
-                self.update(self._held)
-            return changed
 
     def update(self, held: Held) -> None:
         """Show another `Held`."""
@@ -125,9 +110,9 @@ class ShiftFigure(LiveFigure):
         away = held.found - held.expected
         greys = away[held.target.group("greys", "near black", "near white")]
         mean = ", ".join(
-            f"{name} {value:+.1f}"
+            f"{name} {signed(value)}"
             for name, value in zip(("L*", "a*", "b*"), greys.mean(axis=0), strict=True)
-        ).replace("-", "−")
+        )
         times = exaggeration(away[:, 1:])
         return (
             f"Shifts from {held.expected_word} to {held.found_word}: arrows in the a*b* plane, "

@@ -11,16 +11,15 @@ import math
 import numpy as np
 
 from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, WhitesSeen
-from workbench.figures.live import LiveFigure
+from workbench.analysis.words import signed
+from workbench.figures.plane import NARROW_PX, PlaneFigure
 from workbench.figures.style import (
     CARD,
     GRID,
     INK,
     QUIET,
     SIZE_LABEL,
-    add_axes,
     colour,
-    place_again,
     words,
 )
 
@@ -31,21 +30,13 @@ _RINGS = (2, 4, 8, 16, 32)
 _REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
 # hue angles where the words for a tint change, and each word's middle (see `tint_words`)
 _WORDS = (("warm", 25, 115), ("greenish", 115, 200), ("cool", 200, 305), ("pinkish", 305, 385))
-_LABELS_PX = 246  # width of the column of names
 _ROW_PX = 21
-_NARROW_PX = 480  # below this the names stand under the plane
 _LEFT, _RIGHT, _TOP, _BOTTOM = 66, 14, 16, 50
 
 
 def reference_name(name: str) -> str:
     """A reference white in a photographer's words."""
     return {PERFECT_DIFFUSER: "perfect white", OFFICE_SHEET: "office sheet"}.get(name, name)
-
-
-def signed(value: float) -> str:
-    """A number with its sign and one decimal, as +1.2, −0.3 or 0.0."""
-    text = f"{value:+.1f}"
-    return "0.0" if text in ("+0.0", "-0.0") else text.replace("-", "−")
 
 
 def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
@@ -70,26 +61,12 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     return result
 
 
-def new_page(figure):
-    """Axes over the whole figure in CSS pixels from its top left corner."""
-    axes = figure.figure.add_axes((0, 0, 1, 1))
-    axes.set_axis_off()
-    axes.patch.set_visible(False)
-    fit_page(axes, figure.size_px)
-    return axes
-
-
-def fit_page(axes, size_px) -> None:
-    """Bring a page's coordinates up to date with the figure's size."""
-    axes.set(xlim=(0, size_px[0]), ylim=(size_px[1], 0))
-
-
 def shorter(name: str, letters: int = 30) -> str:
     """A name cut to so many letters."""
     return name if len(name) <= letters else name[: letters - 1].rstrip() + "…"
 
 
-class WhiteFigure(LiveFigure):
+class WhiteFigure(PlaneFigure):
     """The a*b* plane around what the eye takes for white, with the whites in view.
 
     ``update(WhitesSeen)`` shows another state; ``alt_text`` says it in words.  As the
@@ -97,20 +74,16 @@ class WhiteFigure(LiveFigure):
     Up to eight other papers are shown, the nearest ones.
     """
 
+    MARGINS, NAMES_PX = (_LEFT, _RIGHT, _TOP, _BOTTOM), 246
+
     def __init__(self, width_px: int = 600, height_px: int = 390, scale: float = 1.0):
-        super().__init__(width_px, height_px, scale=scale)
-        self._wide_height_px = height_px
-        self._result: WhitesSeen | None = None
-        self._reach, self._rows = _REACHES[1], 0
+        super().__init__(
+            width_px, height_px, scale, xlabel="a* as seen", ylabel="b* as seen", grid=False
+        )
+        self._reach = _REACHES[1]
         self._named: tuple = ()  # what the column of names was written for
         self._names_at = (0.0, np.empty(0))  # its left edge and the names' heights
-        self.axes = add_axes(
-            self.figure,
-            left_px=_LEFT, right_px=_RIGHT, top_px=_TOP, bottom_px=_BOTTOM,
-            xlabel="a* as seen", ylabel="b* as seen", grid=False,
-        )  # fmt: skip
         self._build_plane()
-        self._page = new_page(self)
         self._build_whites()
         self._resize(width_px, height_px)
 
@@ -176,44 +149,23 @@ class WhiteFigure(LiveFigure):
 
     # laying out -----------------------------------------------------------
 
-    @property
-    def _narrow(self) -> bool:
-        return self.size_px[0] < _NARROW_PX
-
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every figure; below 480 px the names move under the plane."""
-        with self.lock:
-            changed = self._resize(width_px, height_px or self._height_for(width_px))
-            if changed and self._result is not None:
-                self.update(self._result)
-            return changed
-
     def _height_for(self, width_px: int) -> int:
-        if width_px >= _NARROW_PX:
+        if width_px >= NARROW_PX:
             return self._wide_height_px
-        return _TOP + (width_px - _LEFT - _RIGHT) + _BOTTOM + _ROW_PX * (self._rows + 1)
+        return _TOP + (width_px - _LEFT - _RIGHT) + _BOTTOM + self._below_px(width_px)
 
-    def _resize(self, width_px: int, height_px: int) -> bool:
-        if width_px < _NARROW_PX:
-            margins = (_LEFT, _RIGHT, _TOP, _BOTTOM + _ROW_PX * (self._rows + 1))
-        else:
-            margins = (_LEFT, _RIGHT + _LABELS_PX, _TOP, _BOTTOM)
-        # first, as the old margins may leave no room in the new size
-        self.axes.workbench_layout = (*margins, (0, 1), (0, 1))
-        changed = super().set_size(width_px, height_px)
-        place_again(self.figure)
-        self._lay_out(*margins)
-        return changed
+    def _below_px(self, width_px: int) -> int:
+        return _ROW_PX * (self._rows + 1)
 
-    def _lay_out(self, left: float, right: float, top: float, bottom: float):
+    def _lay_out(self) -> None:
         """Limits, rings and words for this size, these margins and this reach."""
+        left, right, top, bottom = self._margins
         width, height = self.size_px
         across, down = width - left - right, height - top - bottom
         per_px = 2 * self._reach / min(across, down)
         half_x, half_y = across * per_px / 2, down * per_px / 2
         self.axes.set(xlim=(-half_x, half_x), ylim=(-half_y, half_y))
         self._plane = (left + across / 2, top + down / 2, per_px)
-        fit_page(self._page, self.size_px)
         for radius, (ring, label) in self.rings.items():
             inside = radius * 0.71 + 22 * per_px < min(half_x, half_y)
             ring.set_visible(radius < math.hypot(half_x, half_y))
@@ -288,7 +240,7 @@ class WhiteFigure(LiveFigure):
             first = self.size_px[1] - _ROW_PX * count
             places[np.argsort(wanted, kind="stable")] = first + _ROW_PX * np.arange(count)
         else:
-            at = self.size_px[0] - _LABELS_PX + 12
+            at = self.size_px[0] - self.NAMES_PX + 12
             places = spread(wanted, _ROW_PX, _TOP + 8, self.size_px[1] - _BOTTOM)
         self._names_at = (at, places)
         for index, (key, name) in enumerate(zip(self._keys, self.names, strict=True)):

@@ -6,13 +6,15 @@ import numpy as np
 
 from workbench.analysis.crops import dimming
 from workbench.analysis.white import Highlights
+from workbench.analysis.words import signed
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
+from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import SURROUND, colour, words
-from workbench.figures.white import fit_page, new_page, reference_name, shorter, signed
+from workbench.figures.white import reference_name, shorter
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 

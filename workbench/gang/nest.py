@@ -55,7 +55,7 @@ class Nest(WholePixels):
     pieces : those that fit, in the order given.
     left_out : (name, width_mm, height_mm) of those that do not.
     gap_mm, margin_mm : as asked for.
-    share_used : of the sheet that carries prints, 0..1.
+    share_used : of the sheet that carries prints, white borders included, 0..1.
     paper_mm2 : area of the sheet, or of the length used.
     alone_mm2 : area of the paper that the same pieces take when each is printed alone on
         such a sheet or roll.
@@ -75,8 +75,9 @@ class Nest(WholePixels):
 
     @property
     def inked_mm2(self) -> float:
-        """Area of all prints, which takes ink."""
-        return self.share_used * self.paper_mm2
+        """Area of all prints without their white borders, which takes ink."""
+        printed_px = sum(math.prod(piece.layout.printed_px) for piece in self.pieces)
+        return printed_px * (MM_PER_INCH / self.ppi) ** 2
 
     @property
     def saved_mm2(self) -> float:
@@ -99,7 +100,7 @@ class Nest(WholePixels):
             said = [f"{pieces} on one sheet of {self.sheet.name}"]
             said[0] += f" instead of {count} sheets." if count > 1 else "."
         if count:
-            share = f"{percent(self.share_used)} of the paper carries pictures"
+            share = f"{percent(self.share_used)} of the paper carries prints"
             # square metres, as paper is sold; less than would show is none
             if count > 1 and self.saved_mm2 >= 0.005e6:
                 share += f"; {self.saved_mm2 / 1e6:.2f} m² is saved"

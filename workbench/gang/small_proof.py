@@ -7,10 +7,12 @@ import numpy as np
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.gang.nest import Piece
 from workbench.gang.strip import Strip, StripCrop
-from workbench.output.adjusted import adjusted
+from workbench.output.adjusted import adjusting_light
 from workbench.output.job import PrintJob
+from workbench.output.job_facts import profile_of
 from workbench.output.light import light_of
 from workbench.output.resample import resample
+from workbench.output.small_picture import small_picture
 
 # of the long side of a patch on the screen
 PATCH_PX = 160
@@ -30,8 +32,8 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
     -------
     (letter, step) -> (h, w, 3) uint8 sRGB, media-relative: bare paper is the screen's
         white, as on the drawing.  Reduced from the picture in linear light, without
-        sharpening, which would not show.  Where the driver converts, the picture's own
-        colours.
+        sharpening, which would not show.  Where the driver converts and no profile is
+        chosen, the picture's own colours.
     """
     job = strip.job
     profile, channels = job.picture.require_profile(), job.picture.channels
@@ -42,8 +44,7 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
     for step in strip.steps:
         if cancelled is not None and cancelled():
             break
-        curve = step.adjustments.curve(profile, channels) if step.adjustments else None
-        adjusted = light_of(profile, channels, curve)
+        adjusted = adjusting_light(profile, channels, step.adjustments)
         for letter, planes in small.items():
             coded = [adjusted.encode(plane, channel) for channel, plane in enumerate(planes)]
             pixels = np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
@@ -52,44 +53,18 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
 
 
 def piece_proof(piece: Piece, long_side_px: int = PIECE_PX) -> np.ndarray:
-    """One print of a nest, upright, with its borders and bleed: (h, w, 3) uint8 sRGB."""
-    job, layout = piece.job, piece.layout
-    scale = min(1.0, long_side_px / max(layout.width_px, layout.height_px))
-    size = [max(1, round(side * scale)) for side in (layout.width_px, layout.height_px)]
-    whole = np.full((size[1], size[0], 3), 255, np.uint8)
-    preview = job.picture.preview(2 * long_side_px)
-    rows, columns = (
-        _places(axis, max(1, round(axis.n_out * scale)), side, count)
-        for axis, side, count in (
-            (layout.down, job.picture.height_px, preview.shape[0]),
-            (layout.across, job.picture.width_px, preview.shape[1]),
-        )
-    )
-    bleed = min(round(layout.bleed_px * scale), len(rows), len(columns))
-    profile = job.picture.require_profile()
-    pixels = adjusted(preview[np.ix_(rows, columns)], profile, job.adjustments)
-    printed = _grid(job).apply(pixels)
-    printed = np.pad(printed, ((bleed, bleed), (bleed, bleed), (0, 0)), mode="symmetric")
-    x, y = round(layout.x_px * scale), round(layout.y_px * scale)
-    room = whole[y : y + len(printed), x : x + printed.shape[1]]
-    room[...] = printed[: room.shape[0], : room.shape[1]]
-    return whole
-
-
-def _places(axis, wanted: int, picture_px: int, preview_px: int) -> np.ndarray:
-    """The preview's pixels nearest to so many pixels of the print."""
-    at = axis.start + (np.arange(wanted) + 0.5) * axis.length / wanted
-    return np.clip(at * preview_px / picture_px, 0, preview_px - 1).astype(int)
+    """One print of a nest, upright, with its borders and bleed; see `small_picture`."""
+    return small_picture(piece.job, long_side_px)
 
 
 def _grid(job: PrintJob):
-    """From the picture's colours to the screen's, over the paper unless the driver converts."""
+    """From the picture's colours to the screen's, over the paper where its profile is known."""
     profile = job.picture.require_profile()
-    if job.converts == "driver":
+    if (paper := profile_of(job.paper)) is None:
         return picture_grid(profile)
     return proof_grid(
         profile,
-        job.paper.profile,
+        paper,
         intent=job.intent,
         black_point_compensation=job.black_point_compensation,
         adaptation=1.0,

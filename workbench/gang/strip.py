@@ -26,7 +26,7 @@ from workbench.analysis.sheets import (
 from workbench.errors import Cancelled, OutputError, SizeError
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step, strip_steps
-from workbench.gang.strip_grid import LABEL_MM, Grid, best_grid
+from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, telling_crops
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import WORKERS, BandMaker, band_rows, in_file_colours
@@ -245,8 +245,8 @@ def _chosen(crops) -> tuple[Telling, ...]:
 
 def _grid(count: int, room) -> Grid:
     sheet, margin_mm, gap_mm, steps, largest_mm, fixed = room
-    longest = {"longest": math.inf} if fixed else {}
-    grid = best_grid(sheet, count, steps, margin_mm, gap_mm, largest_mm, **longest)
+    longest = math.inf if fixed else LONGEST
+    grid = best_grid(sheet, count, steps, margin_mm, gap_mm, largest_mm, longest)
     if fixed and min(g - m for g, m in zip(grid.patch_mm, largest_mm, strict=True)) < -0.01:
         raise SizeError(
             f"{count * steps} patches of {area_text(*largest_mm, 'mm')} do not fit "

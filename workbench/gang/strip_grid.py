@@ -51,8 +51,7 @@ def best_grid(
     margin_mm: float,
     gap_mm: float,
     largest_mm,
-    *,
-    longest: float = LONGEST,
+    longest: float,
 ) -> Grid:
     """The arrangement with the largest patches, whichever way the sheet is turned.
 

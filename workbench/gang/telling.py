@@ -15,11 +15,13 @@ import numpy as np
 from workbench.analysis.colours import preview_trip
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import detail_sample
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.words import percent
 from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import chroma, hue_deg
 from workbench.errors import OutputError
 from workbench.output.job import PrintJob
+from workbench.output.job_facts import profile_of
 from workbench.output.layout import Layout
 
 # L* where a tone counts not at all, fully, fully, and not at all any more
@@ -81,10 +83,11 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
     Highlights, shadows, the colours furthest beyond the paper (or the most saturated ones),
     skin-like or middle tones and fine detail, without those that the picture does not
     have or that would show the same as an earlier one.  A print no larger than a part
-    gives its middle alone.
+    gives its middle alone.  Figures in the reasons are of a preview, in media-relative Lab;
+    fine detail alone is counted at full resolution, in samples.
     """
     share = [
-        min(1.0, side * job.ppi / 25.4 / pixels)
+        min(1.0, side * job.ppi / MM_PER_INCH / pixels)
         for side, pixels in zip(size_mm, (layout.across.n_out, layout.down.n_out), strict=True)
     ]
     # lengths come from whole pixels and back
@@ -118,9 +121,9 @@ class _View:
         self.window = max(1, round(share[1] * down)), max(1, round(share[0] * across))
 
     def beyond(self) -> np.ndarray | None:
-        """CIEDE2000 by which the paper misses each colour; None without a paper."""
+        """CIEDE2000 by which the paper misses each colour; None without a profile of one."""
         job = self.job
-        if job.paper is None:
+        if profile_of(job.paper) is None:
             return None
         how = job.intent, job.black_point_compensation
         return preview_trip(job.picture, job.paper, *how, PREVIEW_PX).beyond[self._part]

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.errors import OutputError
 from workbench.gang.labels import cut_marks, text_mask, text_width
 from workbench.gang.nest import Nest, Piece
@@ -171,9 +172,9 @@ def _rows_of(piece: Piece, folder, cancelled):
 
 
 def _cut_lines(nest: Nest):
-    thickness = max(1, round(_LINE_MM / 25.4 * nest.ppi))
+    thickness = max(1, round(_LINE_MM / MM_PER_INCH * nest.ppi))
     # at the sheet's edges there is the margin instead of a gap
-    gap = round(min(nest.gap_mm, nest.margin_mm or nest.gap_mm) / 25.4 * nest.ppi)
+    gap = round(min(nest.gap_mm, nest.margin_mm or nest.gap_mm) / MM_PER_INCH * nest.ppi)
     for piece in nest.pieces:
         for x, y, width, height in cut_marks(piece.width_px, piece.height_px, gap, thickness):
             x, y = piece.x_px + x, piece.y_px + y

@@ -136,6 +136,22 @@ class Adjustments:
             said.append(f"Middle tones are {abs(self.lightness):g} L* {word}.")
         return tuple(s.replace("%", " %") for s in said)
 
+    @property
+    def brief(self) -> str:
+        """The same in a few words, such as "shadows +2 L*, 1.5 b* cooler"; "none" for none."""
+        said = []
+        if self.shadow_lift:
+            said.append(f"shadows +{self.shadow_lift:g} L*")
+        if self.contrast:
+            said.append(f"contrast {100 * self.contrast:+g} %".replace("-", "−"))
+        for value, unit, above, below in (
+            (self.warmth, "b*", "warmer", "cooler"),
+            (self.lightness, "L*", "lighter", "darker"),
+        ):
+            if value:
+                said.append(f"{abs(value):g} {unit} {above if value > 0 else below}")
+        return ", ".join(said) or "none"
+
 
 def as_adjustments(value) -> Adjustments:
     """None, an `Adjustments`, or a dict of its fields.  Raises OutputError."""

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from workbench.analysis.black import black_point
-from workbench.analysis.cost import print_cost
+from workbench.analysis.cost import ml_text, print_cost
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.gamut import gamut_report, known_tally
-from workbench.analysis.sheets import find_sheet, length_text, mm_to_in
+from workbench.analysis.sheets import MM_PER_INCH, find_sheet, length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import PaperError, WorkbenchError
@@ -97,12 +97,12 @@ def sheet_fit(plan, job: PrintJob, layout: Layout) -> SheetFit | None:
 
 
 def _pixel_mm(layout: Layout) -> float:
-    return 25.4 / layout.ppi
+    return MM_PER_INCH / layout.ppi
 
 
 def printed_mm(layout: Layout) -> tuple[float, float]:
     """Width and height of what is inked, a bleed included."""
-    return tuple(side / layout.ppi * 25.4 for side in layout.printed_px)
+    return tuple(side * _pixel_mm(layout) for side in layout.printed_px)
 
 
 def sheet_text(plan, job: PrintJob, layout: Layout) -> str:
@@ -195,7 +195,7 @@ def _print_rows(job: PrintJob, layout: Layout):
             else "none",
         )
     )
-    rows.append(("Adjustments", _adjustments(job.adjustments)))
+    rows.append(("Adjustments", job.adjustments.brief))
     return tuple(rows)
 
 
@@ -206,26 +206,11 @@ def _borders(job: PrintJob, layout: Layout) -> str:
     sides = top, layout.width_px - width - left, layout.height_px - height - top, left
     if not any(sides):
         return "none"
-    lengths = [f"{side / layout.ppi * 25.4:.1f}".removesuffix(".0") for side in sides]
+    lengths = [f"{side * _pixel_mm(layout):.1f}".removesuffix(".0") for side in sides]
     if len(set(lengths)) == 1:
         return f"{lengths[0]} mm on every side"
     names = ("top", "right", "bottom", "left")
     return ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + " mm"
-
-
-def _adjustments(adjustments) -> str:
-    said = []
-    if adjustments.shadow_lift:
-        said.append(f"shadows +{adjustments.shadow_lift:g} L*")
-    if adjustments.contrast:
-        said.append(f"contrast {adjustments.contrast * 100:+g} %")
-    if adjustments.warmth:
-        word = "warmer" if adjustments.warmth > 0 else "cooler"
-        said.append(f"{abs(adjustments.warmth):g} b* {word}")
-    if adjustments.lightness:
-        word = "lighter" if adjustments.lightness > 0 else "darker"
-        said.append(f"{abs(adjustments.lightness):g} L* {word}")
-    return ", ".join(said) or "none"
 
 
 def _colour_rows(job: PrintJob):
@@ -260,18 +245,21 @@ def _expected_rows(plan, job: PrintJob, written):
         rows = [
             ("Beyond the paper", f"{percent(report.share_outside)} of the picture ({counted})"),
             ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
-            ("Black", f"density {black.black_density:.2f}, absolute L* {black.black_lab[0]:.1f}"),
+            ("Black", _black_text(black.black_density, black.black_lab[0])),
         ]
     elif paper is not None:
         # known by readings of its white, and perhaps its black
         rows = [("White", f"absolute Lab {_lab_text(paper.white_lab)}")]
         if paper.black is not None:
-            lightness = paper.black_lab[0]
-            text = f"density {paper.black_density:.2f}, absolute L* {lightness:.1f}"
-            rows.append(("Black", text))
+            rows.append(("Black", _black_text(paper.black_density, paper.black_lab[0])))
     if written is not None:
-        rows.append(("File against proof", f"{written.mean_difference:.2f} CIEDE2000 on average"))
+        apart = f"{written.mean_difference:.2f} CIEDE2000 on average (relative)"
+        rows.append(("File against proof", apart))
     return tuple(rows)
+
+
+def _black_text(density: float, lightness: float) -> str:
+    return f"absolute density {density:.2f}, absolute L* {lightness:.1f}"
 
 
 def _lab_text(lab) -> str:
@@ -315,16 +303,13 @@ def _cost_rows(plan, job: PrintJob, layout: Layout):
         # a price that is none is the shelf's business, and no reason to give no sheet
         return ()
 
-    def money(amount: float) -> str:
-        return clean_text(f"{amount:.2f} {cost.currency or ''}")
-
     rows = []
     if cost.paper is not None:
-        rows.append(("Paper for one print", money(cost.paper.amount)))
+        rows.append(("Paper for one print", clean_text(cost.money(cost.paper.amount))))
     if cost.ink_ml is not None:
-        price = "" if cost.ink_amount is None else f", {money(cost.ink_amount)}"
-        rows.append(("Ink for one print", f"about {cost.ink_ml:.1f} ml{price}"))
+        price = "" if cost.ink_amount is None else f", {cost.money(cost.ink_amount)}"
+        rows.append(("Ink for one print", clean_text(f"about {ml_text(cost.ink_ml)}{price}")))
     if cost.copies > 1:
-        price = "" if cost.total is None else f", {money(cost.total)}"
-        rows.append(("Edition", f"{cost.copies} prints{price}"))
+        price = "" if cost.total is None else f", {cost.money(cost.total)}"
+        rows.append(("Edition", clean_text(f"{cost.copies} prints{price}")))
     return tuple(rows)

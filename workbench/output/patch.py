@@ -29,7 +29,8 @@ class Patch:
     before, after : (rows, cols, channels) uint16 in the picture's own space, unsharpened
         and sharpened; `workbench.output.bands.in_file_colours` takes them to the file's.
     sharpening : between the two.
-    newly_clipped : values at either end of the scale that were not there before.
+    newly_clipped : values at either end of the scale that were not there before; sharpening
+        is made so that there are none.
     """
 
     box: tuple[int, int, int, int]
@@ -37,11 +38,6 @@ class Patch:
     after: np.ndarray = field(repr=False)
     sharpening: Sharpening
     newly_clipped: int
-
-    @property
-    def share_newly_clipped(self) -> float:
-        """Of all values in the part, 0..1; sharpening is made so that it is 0."""
-        return self.newly_clipped / self.after.size
 
     def sentence(self) -> str:
         """What the sharpening does here, and that nothing clips, in plain words."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.trip import printed_lab
 from workbench.output.adjust import AdjustmentCurve, Adjustments
@@ -130,9 +131,9 @@ def _suggest_lift(lightness, answer: _Response):
         # all of it is lost: compensation or another intent helps, a curve does not
         return none, ""
     return lifted, (
-        f"{share:.0%} of the picture is deep shadow, and of {_SHADOW - _DEEP:g} L* between its "
-        f"darkest tones the paper keeps {kept:.1f}; lifting shadows by "
-        f"{lifted.shadow_lift:g} L* keeps {gained:.1f}."
+        f"{share:.0%} of the picture's preview is deep shadow, and of {_SHADOW - _DEEP:g} L* "
+        f"between its darkest tones the paper keeps {kept:.1f}; lifting shadows by "
+        f"{lifted.shadow_lift:g} L* keeps {gained:.1f} (relative)."
     ).replace("%", " %")
 
 
@@ -158,7 +159,7 @@ def _suggest_contrast(lightness, answer: _Response):
         return none, ""
     return steeper, (
         f"The paper prints the picture's range of {high - low:.1f} L* as {kept:.1f}; "
-        f"{steeper.contrast:.0%} more contrast makes it {gained:.1f}."
+        f"{steeper.contrast:.0%} more contrast makes it {gained:.1f} (relative)."
     ).replace("%", " %")
 
 
@@ -169,10 +170,11 @@ def _suggest_warmth(paper, channels: int):
     cast = paper.neutral_cast_lab[2]
     tint = paper.white_lab[2] if paper.white_is_known else 0.0
     if abs(cast) >= _CAST_SEEN:
-        wanted, reason = -cast, f"The paper prints greys {_warm_or_cool(cast)} (b* {cast:+.1f})".replace("-", "−")
+        wanted = -cast
+        reason = f"The paper prints greys {_warm_or_cool(cast)} (relative b* {signed(cast)})"
     elif abs(tint) >= _TINT_SEEN:
         wanted = -_TINT_SHARE * tint
-        reason = f"The paper itself is {_warm_or_cool(tint)} (b* {tint:+.1f})".replace("-", "−")
+        reason = f"The paper itself is {_warm_or_cool(tint)} (absolute b* {signed(tint)})"
     else:
         return none, ""
     shift = float(np.clip(round(2 * wanted) / 2, -_MOST_WARMTH, _MOST_WARMTH))

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.figures.compare_view import wall_rgb
-from workbench.output.compare_file import csv_bytes, save_new
+from workbench.output.compare_file import csv_bytes
+from workbench.output.new_file import save_new
 from workbench.panels import parts
-from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.folders import folder_for
 
 _INVENTED = "Papers marked invented are models, not products."
 
@@ -58,7 +58,8 @@ class Export:
     def save(self, kind: str, typed: str | None = None) -> None:
         """Save "png", "pdf" or "csv" to the folder typed (by default, what the field says)."""
         owner = self._owner
-        folder = self._folder(self.folder.value if typed is None else typed)
+        own = getattr(owner.plan.picture, "path", None)
+        folder = folder_for(self.folder.value if typed is None else typed, own)
         name = owner.plan.picture.name if owner.plan.picture is not None else ""
         stem = f"{Path(name).stem if name else 'picture'}, side by side"
         if kind == "csv":
@@ -76,12 +77,6 @@ class Export:
         self.worker.submit(
             f"save {kind}", work, lambda path: self.said.say(f"Saved as {path}"), status=self.said
         )
-
-    def _folder(self, typed: str) -> str:
-        if path := clean_path(typed):
-            return path
-        own = self._owner.plan.picture
-        return os.path.dirname(os.path.abspath(own.path)) if own and own.path else os.getcwd()
 
     def _sheet(self, kind: str):
         """A function that draws what is in view now, larger."""

@@ -6,8 +6,7 @@ from html import escape
 
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.order import CRITERIA
-from workbench.analysis.words import percent
-from workbench.figures.white import signed
+from workbench.analysis.words import percent, signed
 
 _LEFT_OUT = {"rank", "paper", "reason", "currency"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}

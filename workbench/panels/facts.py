@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.figures.white import signed
+from workbench.analysis.words import signed
 
 
 def facts_table(rows) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from workbench.analysis.words import signed
 from workbench.colour.profile import clean_text
-from workbench.figures.white import signed
 from workbench.library import FoundProfile, ScanReport
 from workbench.panels.shelf_words import lab_words, volume_words
 from workbench.panels.text_table import Column

@@ -16,7 +16,6 @@ from workbench.output.adjust import (
 )
 from workbench.output.suggest import suggest_adjustments
 from workbench.panels import parts
-from workbench.panels.print_file_controls import still_line
 from workbench.paper_readings import MeasuredPaper
 
 _NONE_YET = "Being worked out …"
@@ -66,10 +65,10 @@ class AdjustmentsPart:
     def __init__(self, panel, worker):
         self.plan, self.worker, self.safely = panel.plan, worker, panel.safely
         front = panel.front
-        self.problem = still_line(front)
+        self.problem = parts.StatusLine(front)
         self.ticks, self.amounts, self.reasons, rows = {}, {}, {}, {}
         self.suggestions: dict = {}
-        self._suggested_for, self._job = (), None
+        self._suggested_for, self._job, self._drawn = (), None, None
         for kind in KINDS:
             rows[kind] = self._row(front, kind)
         self.figure = AdjustmentsFigure()
@@ -200,13 +199,17 @@ class AdjustmentsPart:
             return
         picture = self._job.picture
         profile, channels = picture.require_profile(), picture.channels
-        curves = self.accepted.curves(profile, channels)
-        offered = []
+        accepted, singles = self.accepted, []
         for kind in KINDS:
-            moved = kind in self.suggestions or kind in self._in_fold_and_moved()
-            if moved and not self.ticks[kind].value and self.amounts[kind].value:
-                alone = replace(Adjustments(), **{_field(kind): self._amount(kind)})
-                offered += alone.curves(profile, channels)
+            wanted = kind in self.suggestions or self.fold.opened
+            if wanted and not self.ticks[kind].value and self.amounts[kind].value:
+                singles.append(replace(Adjustments(), **{_field(kind): self._amount(kind)}))
+        drawn = profile, channels, accepted, singles
+        if drawn == self._drawn:
+            return
+        self._drawn = drawn
+        curves = accepted.curves(profile, channels)
+        offered = [curve for single in singles for curve in single.curves(profile, channels)]
         shown = bool(curves or offered)
         self.plot.widget.layout.display = "" if shown else "none"
         if not shown:
@@ -214,9 +217,6 @@ class AdjustmentsPart:
         with self.figure.lock:
             self.figure.update(curves, offered=tuple(offered))
         self.plot.show(alt=self.figure.alt_text(curves, offered))
-
-    def _in_fold_and_moved(self) -> set[str]:
-        return {kind for kind in KINDS if kind not in self.suggestions and self.fold.opened}
 
 
 def _field(kind: str) -> str:

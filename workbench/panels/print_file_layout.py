@@ -14,7 +14,7 @@ from workbench.figures.print_layout import PrintLayoutFigure
 from workbench.output.layout import layout_of
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
-from workbench.panels.print_file_controls import bound_length, sheet_options, still_line
+from workbench.panels.lengths import bound_length, sheet_options
 from workbench.panels.print_file_words import margins_rows, rows_html
 
 DRAWING_PX = (460, 360)
@@ -36,8 +36,9 @@ class LayoutPart:
         self.plan, front = panel.plan, panel.front
         plan = panel.plan
         self.border = bound_length(
-            panel, "border_mm", "White border", 150,
+            panel, "border_mm", "White border", (0, 150),
             "Bare paper on every side, at the least; 0 prints to the edge",
+            decimals=2,
         )  # fmt: skip
         self.on_sheet = panel.bind(
             parts.tick(
@@ -52,7 +53,7 @@ class LayoutPart:
             ChoiceOrTyped(
                 front,
                 "Sheet or roll",
-                options=sheet_options(plan.unit),
+                options=_sheets(plan.unit),
                 help="Cut sheets and rolls; 40 x 60 cm and the like may be typed",
                 placeholder="40 x 60 cm, roll 50 cm",
             ),
@@ -60,15 +61,17 @@ class LayoutPart:
             to_plan=lambda name: find_sheet(name).name if name else "",
         )
         plan.observe(
-            lambda change: self.sheet.replace(sheet_options(plan.unit)), names=["unit"]
+            lambda change: self.sheet.replace(_sheets(plan.unit)), names=["unit"]
         )
         self.offset = bound_length(
-            panel, "optical_offset_mm", "Placed higher than the middle by", 40,
+            panel, "optical_offset_mm", "Placed higher than the middle by", (0, 40),
             "A picture in the very middle seems to sink; a little higher it seems to rest",
+            decimals=2,
         )  # fmt: skip
         self.bleed_mm = bound_length(
-            panel, "bleed_mm", "Bleed beyond each edge", 100,
+            panel, "bleed_mm", "Bleed beyond each edge", (0, 100),
             "For canvas stretched round a frame: as wide as the bar is deep, and a little more",
+            decimals=2,
         )  # fmt: skip
         self.bleed = panel.bind(
             parts.choice(
@@ -90,7 +93,7 @@ class LayoutPart:
             "optical_offset_mm": self.offset,
             "bleed_mm": self.bleed_mm,
         }
-        self.problems = {trait: still_line(front) for trait in controls}
+        self.problems = {trait: parts.StatusLine(front) for trait in controls}
         self._fields = {
             "border_mm": self.border.field, "on_sheet": self.on_sheet.field,
             "optical_offset_mm": self.offset.field, "bleed_mm": self.bleed_mm.field,
@@ -98,9 +101,7 @@ class LayoutPart:
         self._front = front
         column = []
         for trait, control in controls.items():
-            line = self.problems[trait].widget
-            line.layout.display = "none"
-            column += [control, line]
+            column += [control, self.problems[trait]]
         knobs = parts.column(*column, self.bleed)
         knobs.layout.flex = "1 1 220px"
         knobs.layout.grid_gap = "8px"
@@ -120,7 +121,6 @@ class LayoutPart:
         self._show_results(False)  # nothing is shown that no longer holds
         if trait is None:
             return False
-        self.problems[trait].widget.layout.display = ""
         self.problems[trait].problem(str(problem), source=self)
         self._front.tag(self._fields[trait], aria_invalid="true")
         return True
@@ -141,7 +141,6 @@ class LayoutPart:
         for trait, line in self.problems.items():
             if trait != but and line.kind:
                 line.clear()
-                line.widget.layout.display = "none"
                 self._front.tag(self._fields[trait], aria_invalid=None)
 
     # showing ------------------------------------------------------------------
@@ -187,6 +186,10 @@ class LayoutPart:
         y0, y1 = _part(layout.down, rows / picture.height_px, rows)
         x0, x1 = _part(layout.across, columns / picture.width_px, columns)
         return np.ascontiguousarray(self._thumbnail[y0:y1, x0:x1])
+
+
+def _sheets(unit: str) -> list[tuple[str, str]]:
+    return [("none chosen", ""), *sheet_options(unit)]
 
 
 def _part(axis, scale: float, most: int) -> tuple[int, int]:

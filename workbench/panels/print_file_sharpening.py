@@ -14,7 +14,6 @@ from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.grid import NODES
 from workbench.output.patch import patch_of
 from workbench.panels import parts
-from workbench.panels.print_file_controls import still_line
 from workbench.panels.proof_words import beside_words
 from workbench.paper_readings import MeasuredPaper
 
@@ -24,6 +23,9 @@ DIVIDER, BESIDE = "divider", "beside"
 VIEW_PX, AROUND_PX, GAP_PX = (640, 320), 56, 16
 _NARROWEST_PX = 240
 _GAP_GREY = 0x77
+# of a job, what decides the print's pixels besides where they lie
+_PIXELS = ("picture", "paper", "intent", "black_point_compensation", "sharpening", "adjustments",
+           "viewing_distance_mm")  # fmt: skip
 
 
 class SharpeningPart:
@@ -36,7 +38,7 @@ class SharpeningPart:
         self.plan, self.front, self.worker = panel.plan, panel.front, worker
         self.safely, self._on_moved = panel.safely, on_moved
         self._lock = threading.RLock()
-        self._job = self._layout = self._patch = self._seen = None
+        self._job = self._layout = self._patch = self._seen = self._looked_for = None
         self._maker: tuple = (None, None)
         # the pictures whose place the person has chosen, and where detail was looked for
         self._moved_for = self._detail_for = None
@@ -67,7 +69,7 @@ class SharpeningPart:
         )  # fmt: skip
         self.strength.on_change(safely(lambda value: setattr(self.plan, "sharpening", value)))
         self.said = parts.html("", "wb-muted")
-        self.problem = still_line(front)
+        self.problem = parts.StatusLine(front)
         self.compare = parts.choice(
             front,
             "Compare",
@@ -174,7 +176,12 @@ class SharpeningPart:
     def show(self, job, layout) -> None:
         """Look at the same place of another print; at first, where it has fine detail."""
         fresh = self._detail_for is not job.picture
-        self._job, self._layout = job, layout
+        # borders, names and copies change no pixel of the part
+        pixels = (*(getattr(job, name) for name in _PIXELS), layout.across, layout.down, layout.ppi)
+        plan = self.plan
+        wanted = (pixels, plan.reference, plan.adaptation, plan.display)
+        same = self._job is not None and wanted == self._looked_for
+        self._job, self._layout, self._looked_for = job, layout, wanted
         self.room.layout.display = ""
         if fresh and self._moved_for is not job.picture:
             self._detail_for = job.picture
@@ -183,7 +190,8 @@ class SharpeningPart:
                 lambda cancelled, progress: detailed_place(job.picture, job.ppi / layout.factor),
                 lambda place: self._start_at(job, place),
             )
-        self.look()
+        if not same:
+            self.look()
 
     def hide(self) -> None:
         """Show no part of a print that no longer holds."""

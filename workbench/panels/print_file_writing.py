@@ -13,14 +13,13 @@ from workbench.output.atomic import check_target
 from workbench.output.formats import kind_for
 from workbench.output.print_file import write_print_file
 from workbench.panels import parts
-from workbench.panels.at_hand import same_sheet
-from workbench.panels.parts.folders import clean_path
-from workbench.panels.print_file_controls import ENDINGS, kind_of, still_line
+from workbench.panels.parts.folders import folder_for
+from workbench.panels.print_file_controls import ENDINGS, kind_of
 from workbench.panels.print_file_words import run_html, written_html
-from workbench.plan import Plan
+from workbench.panels.take_over import take_over
 
 PLAN_ENDING = " plan.toml"
-# of what is written together, after the name made from picture and paper
+# of what is written together, after the name
 RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
 REPLACE = "Replace a file of this name"
 _STOPPED = "Stopped; nothing was written."
@@ -35,8 +34,8 @@ class WritingPart:
     def __init__(self, panel):
         self.panel, self.plan, self.front = panel, panel.plan, panel.front
         self.worker = parts.NewestWins(debounce_s=0)
-        self.said = still_line(self.front)
-        self.problem = still_line(self.front)  # of folder and name
+        self.said = parts.StatusLine(self.front)
+        self.problem = parts.StatusLine(self.front)  # of folder and name
         self._stop = threading.Event()
         self._own_name = False  # typed by the person, so it no longer follows the paper
         self._build(parts.guarded(self.said), parts.guarded(self.problem))
@@ -133,10 +132,7 @@ class WritingPart:
         self.problem.solved(self)
 
     def _folder(self) -> Path:
-        if path := clean_path(self.folder.value):
-            return Path(path)
-        own = getattr(self.plan.picture, "path", None)
-        return Path(os.path.abspath(own)).parent if own else Path.cwd()
+        return Path(folder_for(self.folder.value, getattr(self.plan.picture, "path", None)))
 
     def _target(self, ending: str | None = None) -> Path:
         """The checked path of a file to write; its trouble stands below the name."""
@@ -160,11 +156,15 @@ class WritingPart:
             if ending is None:
                 kind_for(target)
         except WorkbenchError as problem:
-            self.said.clear()
-            self.problem.problem(str(problem), source=self)
-            raise Cancelled from None  # it has been said where it belongs
+            raise self._blamed(problem) from None
         self.problem.solved(self)
         return target
+
+    def _blamed(self, problem: WorkbenchError) -> Cancelled:
+        """Say what is wrong below the name; what is returned ends the work without more words."""
+        self.said.clear()
+        self.problem.problem(str(problem), source=self)
+        return Cancelled()
 
     # writing ------------------------------------------------------------------
 
@@ -190,7 +190,7 @@ class WritingPart:
         self._job()
         from workbench.run import run_plan
 
-        plan, overwrite = plan_copy(self.plan), self.replace.value
+        plan, overwrite = self.plan.copy(), self.replace.value
         folder, name = self._folder(), self._stem(self._target().name)
         self._check_all(folder, name, overwrite)
 
@@ -207,24 +207,15 @@ class WritingPart:
         self._begin(work, words)
 
     def _check_all(self, folder: Path, stem: str, overwrite: bool) -> None:
-        """Tell before the work begins what would end it; its trouble stands below the name.
-
-        A folder that is not there may be a slip of the pen, so it is not made unasked.
-        """
-        try:
-            if not folder.is_dir():
-                check_target(folder / stem)  # which says what is wrong with it
-            taken = [stem + ending for ending in RUN_ENDINGS if (folder / (stem + ending)).exists()]
-            if taken and not overwrite:
-                raise WorkbenchError(
+        """Tell before the work begins that one of the names is taken."""
+        taken = [stem + ending for ending in RUN_ENDINGS if (folder / (stem + ending)).exists()]
+        if taken and not overwrite:
+            raise self._blamed(
+                WorkbenchError(
                     f"There is a file “{taken[0]}” already; choose another name or folder, or tick "
                     f"“{REPLACE}”."
                 )
-        except WorkbenchError as problem:
-            self.said.clear()
-            self.problem.problem(str(problem), source=self)
-            raise Cancelled from None  # it has been said where it belongs
-        self.problem.solved(self)
+            )
 
     def _hand_over(self, written, of) -> None:
         """Let the plan hold the file, for the record, unless it is for another print by now."""
@@ -285,7 +276,7 @@ class WritingPart:
     def save_plan(self) -> None:
         """Save everything decided beside where the print file goes."""
         target = self._target(PLAN_ENDING)
-        plan, overwrite = plan_copy(self.plan), self.replace.value
+        plan, overwrite = self.plan.copy(), self.replace.value
 
         def work(cancelled, progress):
             from workbench.plan_file import save_plan
@@ -309,32 +300,3 @@ class WritingPart:
         self.follow()
         self._look()  # what was said of the old name
         self.opener.status.say(" ".join(["The plan is open.", *notices]))
-
-
-def plan_copy(plan) -> Plan:
-    """A plan of its own with the same decisions, which no one moves while it is written."""
-    return Plan(**{name: getattr(plan, name) for name in plan.trait_names()})
-
-
-def take_over(plan, opened) -> None:
-    """Let ``plan`` hold what ``opened`` does; papers at hand stay, and are not doubled."""
-    known = list(plan.papers)
-
-    def ours(paper):
-        if paper is None or isinstance(paper, str):
-            return paper
-        found = next((each for each in known if same_sheet(each, paper)), None)
-        if found is None:
-            known.append(paper)
-            return paper
-        return found
-
-    values = {name: getattr(opened, name) for name in opened.trait_names()}
-    for paper in opened.papers:
-        ours(paper)
-    for role in ("paper", "other_paper", "reference"):
-        values[role] = ours(values[role])
-    values["papers"] = tuple(known)
-    with plan.hold_trait_notifications():
-        for name, value in values.items():
-            setattr(plan, name, value)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import threading
 from dataclasses import replace
 from pathlib import Path
@@ -12,18 +11,19 @@ from workbench.colour.profile import clean_text
 from workbench.errors import PlanError, RecordError, SizeError
 from workbench.panels import parts
 from workbench.panels.panel import Panel
-from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import report
-from workbench.panels.record_plan import plan_again, take_over
+from workbench.panels.record_plan import plan_again
 from workbench.panels.record_reading import Asked, Held, read
 from workbench.panels.record_view import RecordView
 from workbench.panels.record_words import day_text
-from workbench.plan import SIZE_TRAITS, Plan
+from workbench.panels.take_over import take_over
+from workbench.plan import SIZE_TRAITS
 from workbench.plan_file import plan_text
 from workbench.record import PrintNote, Record, note_of
 
-# traits by which other panels hand over what belongs to the print, where the plan has them
-HANDED = ("written", "verdict", "measurements")
+# what other panels have made of the plan, and is noted with the print
+_HANDED = ("written", "verdict", "measurements")
 
 
 class RecordPanel(Panel):
@@ -56,14 +56,12 @@ class RecordPanel(Panel):
         self._removed: int | None = None  # the one just removed
         self._read_for: tuple | None = None
         self._suggested = ""  # the edition number that was suggested, as shown
-        self._handed: dict = {}
         self._notes_begun = 0
         super().__init__(plan, front, worker)
 
     # building -----------------------------------------------------------------
 
     def build(self) -> list:
-        self.status.widget.layout.min_height = "0"
         view = self.view = RecordView(self.front, self)
         self.bind(view.copies, "copies")
         for control, trait in ((view.ink, "ink_ml_per_m2"), (view.ink_price, "ink_price_per_ml")):
@@ -75,13 +73,8 @@ class RecordPanel(Panel):
         view.show_chosen(None, self.plan.unit, None)
         view.show_place(self.record.path, self.record.begun)
         self._say_handed()
-        # another print has another file and another verdict
-        self.plan.observe(self.safely(lambda change: self.leave_out()), names=["picture", "paper"])
-        for trait in HANDED:
-            if self.plan.has_trait(trait):
-                hand = self.safely(lambda change: self.take(**{change["name"]: change["new"]}))
-                self.plan.observe(hand, names=[trait])
-                self.take(**{trait: getattr(self.plan, trait)})
+        say_handed = self.safely(lambda change: self._say_handed())
+        self.plan.observe(say_handed, names=list(_HANDED))
         return view.items
 
     def missing(self) -> str:
@@ -220,35 +213,20 @@ class RecordPanel(Panel):
 
     # noting -------------------------------------------------------------------
 
-    def take(self, **handed) -> None:
-        """Take what belongs to the print and was made elsewhere.
-
-        Parameters
-        ----------
-        written : the `WrittenFile` that is printed from, or None.
-        verdict : on its measured target, or None.
-        measurements : CGATS text of these.
-        """
-        self._handed.update(handed)
-        self._say_handed()
-
     def leave_out(self) -> None:
         """Note the next print without the written file and the verdict."""
-        self._handed.clear()
-        self._say_handed()
+        plan = self.plan
+        plan.written, plan.verdict, plan.measurements = None, None, ""
 
     def _say_handed(self) -> None:
-        said = []
-        if written := self._handed.get("written"):
-            said.append(f"the print file “{clean_text(Path(written.path).name)}”")
-        if verdict := self._handed.get("verdict"):
-            said.append(f"the verdict “{verdict.sentence}”")
-        if self._handed.get("measurements"):
+        plan, said = self.plan, []
+        if plan.written:
+            said.append(f"the print file “{clean_text(Path(plan.written.path).name)}”")
+        if plan.verdict:
+            said.append(f"the verdict “{plan.verdict.sentence}”")
+        if plan.measurements:
             said.append("its measurements")
         self.view.show_handed(f"Noted with it: {'; '.join(said)}" if said else "")
-
-    def typed_new(self, key: str) -> None:
-        """A field of the print to be noted was changed."""
 
     def note_print(self) -> None:
         """Keep the present plan with what the fields say."""
@@ -258,10 +236,9 @@ class RecordPanel(Panel):
         values = {key: value for key, value in view.new.values().items() if value is not None}
         if self._edition_of() is not None and "edition_number" in values:
             values["edition_of"] = self._edition_of()
-        handed = {name: value for name, value in self._handed.items() if value is not None}
-        values["measurements"] = handed.get("measurements", "")
         # as it is now, whatever is moved while a large picture is read for its checksum
-        plan = Plan(**{name: getattr(plan, name) for name in Plan.class_trait_names()})
+        plan = plan.copy()
+        values["measurements"] = plan.measurements
         view.note_it.disabled = True  # a second click would note it twice
         self._notes_begun += 1
 
@@ -271,7 +248,7 @@ class RecordPanel(Panel):
                 values["plan_text"] = plan_text(plan)
             except PlanError as problem:
                 remark = f" Its plan is not kept with it: {problem}"
-            note = note_of(plan, handed.get("written"), handed.get("verdict"), **values)
+            note = note_of(plan, plan.written, plan.verdict, **values)
             return self.record.add(note), remark
 
         def done(found) -> None:
@@ -311,10 +288,6 @@ class RecordPanel(Panel):
         control.field.placeholder = f"all {of} are noted" if gone else ""
 
     # the chosen print ---------------------------------------------------------
-
-    def typed(self, key: str) -> None:
-        """A field of the chosen print was changed."""
-        self.view.say_unsaved()
 
     def save(self) -> None:
         """Write the changed fields of the chosen print."""
@@ -378,7 +351,7 @@ class RecordPanel(Panel):
         """Let the plan go on from the one kept with the chosen print."""
         note = self._looked_at()
         again = plan_again(note.plan_text, self.plan.papers)
-        take_over(self.plan, again)
+        take_over(self.plan, again.plan, again.has)
         said = f"The plan is as it was for “{note.picture_name}” of {day_text(note.when)}."
         if again.left_out:
             said += " What is missing stays as it was before."
@@ -389,7 +362,8 @@ class RecordPanel(Panel):
     def save_csv(self, typed: str | None = None) -> None:
         """Save all prints that the list's search finds."""
         view = self.view
-        folder = clean_path(view.folder.value if typed is None else typed) or self._own_folder()
+        own = getattr(self.plan.picture, "path", None)
+        folder = folder_for(view.folder.value if typed is None else typed, own)
         filters = self.asked.filters
         text = filters.pop("text")
         view.saved_said.working("Saving")
@@ -399,7 +373,3 @@ class RecordPanel(Panel):
             lambda path: view.saved_said.say(f"Saved as {path}"),
             status=view.saved_said,
         )
-
-    def _own_folder(self) -> str:
-        own = self.plan.picture
-        return os.path.dirname(os.path.abspath(own.path)) if own and own.path else os.getcwd()

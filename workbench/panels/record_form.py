@@ -17,10 +17,10 @@ class NoteForm:
     ----------
     new : for a print that is not in the record yet; fields that come from the plan are
         left out.
-    on_edit : called with the key of a field when the person changes it.
+    on_edit : called when the person changes a field.
     """
 
-    def __init__(self, front, on_edit, *, new: bool):
+    def __init__(self, front, *, new: bool, on_edit=lambda: None):
         self._front = front
         self._base: dict[str, str] = {}
         self._wrong: set[str] = set()
@@ -97,7 +97,7 @@ class NoteForm:
 
     def _edited(self, key: str, on_edit) -> None:
         self._mark(key, False)
-        on_edit(key)
+        on_edit()
 
     def _mark(self, key: str, wrong: bool) -> None:
         if wrong != (key in self._wrong):

@@ -12,14 +12,11 @@ from pathlib import Path
 from workbench.colour.profile import clean_text
 from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.library.toml_text import literal
-from workbench.panels.at_hand import same_sheet
+from workbench.panels.take_over import FILES
 from workbench.plan import Plan
 from workbench.plan_file import read_plan
 
 _VERSION = "workbench_plan"
-_FILES = ("picture", "paper", "papers", "other_paper", "reference")
-# what an older plan may not have known stays as it is now
-_KEPT_IF_NONE = ("ink_ml_per_m2", "ink_price_per_ml")
 _PLACE = re.compile(r"^(?:Line \d+(?:, )?)?(?:\[[^\]]*\])?(?:In the plan)?:\s*")
 
 
@@ -32,7 +29,7 @@ class Again:
     plan : with what could be read; the rest has a new plan's values.
     left_out : sentences on what could not be taken over.
     notices : sentences on what was passed over or has changed since.
-    has : which of the plan's traits that hold files were found.
+    has : which of `FILES` were found.
     """
 
     plan: Plan
@@ -68,39 +65,8 @@ def plan_again(text: str, papers=()) -> Again:
             plan = read_plan(text, folder, accept_changes=True, notices=notices)
         except PlanError:
             return _in_pieces(data, folder)
-    has = frozenset(name for name in _FILES if getattr(plan, name))
+    has = frozenset(name for name in FILES if getattr(plan, name))
     return Again(plan, (), tuple(map(_bare, notices)), has)
-
-
-def take_over(plan: Plan, again: Again) -> None:
-    """Let a plan go on with what was read; files that were not found stay as they are."""
-    with plan.hold_trait_notifications():
-        for name in plan.trait_names():
-            value = getattr(again.plan, name, None)
-            if name in _FILES or not again.plan.has_trait(name):
-                continue
-            if value is not None or name not in _KEPT_IF_NONE:
-                setattr(plan, name, value)
-        if "picture" in again.has:
-            plan.picture = again.plan.picture
-        for old in again.plan.papers:
-            _at_hand(plan, old)
-        for role in ("paper", "other_paper"):
-            if role in again.has:
-                setattr(plan, role, _at_hand(plan, getattr(again.plan, role)))
-        if "reference" in again.has:
-            reference = again.plan.reference
-            named = isinstance(reference, str)
-            plan.reference = reference if named else _at_hand(plan, reference)
-
-
-def _at_hand(plan: Plan, paper):
-    """The paper among those at hand that is this sheet; itself, put there, if there is none."""
-    for each in plan.papers:
-        if each is paper or same_sheet(each, paper):
-            return each
-    plan.papers = (*plan.papers, paper)
-    return paper
 
 
 def _lay_out(data: Mapping, papers, folder: Path) -> None:

@@ -43,8 +43,6 @@ class RecordView:
         self._front, self._panel = front, panel
         self._notes, self._drawn = (), None  # listed, and in the figure
         self.new_said, self.said, self.saved_said = (parts.StatusLine(front) for _ in range(3))
-        for line in (self.new_said, self.said, self.saved_said):
-            line.widget.layout.min_height = "0"
         self._kept = parts.guarded(self.said)
         self.count = parts.Sentence("Record", "Being read …")
         self.items = [
@@ -87,7 +85,7 @@ class RecordView:
         return [self.cost, knobs, parts.row(self.learnt, self.take_ink)]
 
     def _build_new(self) -> list:
-        self.new = NoteForm(self._front, self._panel.typed_new, new=True)
+        self.new = NoteForm(self._front, new=True)
         self.going_with = parts.html("", "wb-muted")
         self.leave_out = self._button(
             "Leave that out", self._panel.leave_out, line=self.new_said,
@@ -146,7 +144,7 @@ class RecordView:
         panel = self._panel
         self.title = parts.heading("", 4)
         self.facts = widgets.HTML()
-        self.form = NoteForm(self._front, panel.typed, new=False)
+        self.form = NoteForm(self._front, new=False, on_edit=self.say_unsaved)
         self.unsaved = parts.html("", "wb-muted")
         self.save = self._button(
             "Save changes", panel.save, main=True, help="Write what you changed into the record"

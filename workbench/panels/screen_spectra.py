@@ -5,9 +5,9 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.illuminants import TintsUnderLights, tint_under_lights
+from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
-from workbench.figures.white import signed
 from workbench.panels import parts
 from workbench.paper_readings import spectral_white
 

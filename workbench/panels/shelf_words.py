@@ -6,10 +6,9 @@ import math
 import re
 from dataclasses import dataclass
 
-from workbench.analysis.words import tint_words
+from workbench.analysis.words import signed, tint_words
 from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError
-from workbench.figures.white import signed
 from workbench.library import FIELDS
 from workbench.panels.text_table import Column
 from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES

@@ -6,17 +6,17 @@ import numpy as np
 
 from workbench.analysis.crop import HIGHEST_PPI, parse_ratio, resampling_choices
 from workbench.analysis.proof import picture_grid
-from workbench.analysis.sheets import FAMILIES, SHEETS, find_sheet, positive
+from workbench.analysis.sheets import find_sheet, positive
 from workbench.errors import SizeError, UntaggedPictureError, WorkbenchError
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.lengths import bound_length, sheet_options
 from workbench.panels.panel import Panel
 from workbench.plan import SIZE_TRAITS, UNITS
 
 THUMBNAIL_PX = 320
 
-_PER_UNIT = {"cm": 10.0, "mm": 1.0, "in": 25.4}
 _RATIOS = (
     ("the whole picture", ""),
     ("1:1", "1:1"),
@@ -31,8 +31,18 @@ _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
 _AUTOMATIC_SHEET = ("the smallest that fits", "")
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
-# lengths on sliders: (trait, lowest, highest) in mm
-_LENGTHS = (("long_side_mm", 50, 1500), ("border_mm", 0, 150), ("viewing_distance_mm", 0, 5000))
+# lengths on sliders: trait -> (label, ends in mm, help)
+_LENGTHS = {
+    "long_side_mm": ("Long side", (50, 1500), "Of the print, without borders"),
+    "border_mm": (
+        "White border", (0, 150),
+        "Left unprinted on every side, at the least; 0 prints to the edge",
+    ),
+    "viewing_distance_mm": (
+        "Viewing distance", (0, 5000),
+        "From the eye to the print; 0 takes the usual 1.5 diagonals",
+    ),
+}  # fmt: skip
 
 
 class SizePanel(Panel):
@@ -88,7 +98,7 @@ class SizePanel(Panel):
             ChoiceOrTyped(
                 front,
                 "Sheet or roll",
-                options=_sheet_options(plan.unit),
+                options=_sheets(plan.unit),
                 help="Cut sheets and rolls; 40 x 60 cm and the like may be typed",
                 placeholder="40 x 60 cm, roll 50 cm",
             ),
@@ -111,34 +121,9 @@ class SizePanel(Panel):
             "unit",
         )
         self.lengths = {
-            "long_side_mm": parts.slider(
-                front, "Long side", value=400, min=50, max=1500, step=0.1, typed=(1, 50000),
-                help="Of the print, without borders",
-            ),
-            "border_mm": parts.slider(
-                front, "White border", value=0, min=0, max=150, step=0.1, typed=(0, 1000),
-                help="Left unprinted on every side, at the least; 0 prints to the edge",
-            ),
-            "viewing_distance_mm": parts.slider(
-                front, "Viewing distance", value=0, min=0, max=5000, step=0.1,
-                typed=(0, 100000),
-                help="From the eye to the print; 0 takes the usual 1.5 diagonals",
-            ),
-        }  # fmt: skip
-        for trait, control in self.lengths.items():
-            control.on_change(
-                self.safely(
-                    lambda value, trait=trait: setattr(plan, trait, value * _PER_UNIT[plan.unit])
-                )
-            )
-            plan.observe(
-                lambda change, control=control: setattr(
-                    control, "value", change["new"] / _PER_UNIT[plan.unit]
-                ),
-                names=[trait],
-            )
-        plan.observe(lambda change: self._unit_changed(), names=["unit"])
-        self._unit_changed()
+            trait: bound_length(self, trait, *length) for trait, length in _LENGTHS.items()
+        }
+        plan.observe(lambda change: self.sheet.replace(_sheets(change["new"])), names=["unit"])
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
         )
@@ -159,16 +144,6 @@ class SizePanel(Panel):
         )
         knobs.add_class("wb-knobs")
         return [knobs, self.status, self.results]
-
-    def _unit_changed(self) -> None:
-        unit = self.plan.unit
-        per = _PER_UNIT[unit]
-        self.sheet.replace(_sheet_options(unit))
-        for trait, low, high in _LENGTHS:
-            control = self.lengths[trait]
-            control.rename(control.label, unit)
-            length = getattr(self.plan, trait) / per
-            control.set(length, (low / per, high / per), typed=(low and 1 / per, 50000 / per))
 
     def _carry_over(self, way: str) -> None:
         """Let another way to decide begin at what is shown."""
@@ -227,15 +202,8 @@ class SizePanel(Panel):
         return None
 
 
-def _sheet_options(unit: str) -> list[tuple[str, str]]:
-    """(label, name) of every sheet by families; sizes in mm, or in inches for inches."""
-    unit = "in" if unit == "in" else "mm"
-    offered = [_AUTOMATIC_SHEET]
-    for family in FAMILIES:
-        of_family = [sheet for sheet in SHEETS if sheet.family == family]
-        kind = "" if family == "roll" else f"{family}, "
-        offered += [(f"{s.name} ({kind}{s.size_text(unit)})", s.name) for s in of_family]
-    return offered
+def _sheets(unit: str) -> list[tuple[str, str]]:
+    return [_AUTOMATIC_SHEET, *sheet_options(unit)]
 
 
 def _printer_ppi(text: str) -> float:

@@ -6,9 +6,8 @@ from pathlib import PurePath
 
 import ipywidgets as widgets
 
-from workbench.analysis.words import INTENT_NAMES
+from workbench.analysis.words import INTENT_NAMES, signed
 from workbench.errors import PaperError, WorkbenchError
-from workbench.figures.white import signed
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
 from workbench.panels.facts import facts_table, lab_text

@@ -14,8 +14,8 @@ from workbench.gang.strip import Strip, suggest_crops, test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
-from workbench.output.compare_file import file_stem
 from workbench.output.job import PrintJob
+from workbench.output.new_file import file_stem
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
@@ -66,6 +66,7 @@ class StripPanel(Panel):
         # the strip's own "as planned", and what this panel has put in the plan
         self._base, self._set_here = Adjustments(), None
         self._laid: _Laid | None = None
+        self._laid_for: tuple = ()  # of the plan
         self._suggested: tuple = (None, ())
         self.controls = StripControls(front)
         self.controls.on_change(self.safely(self._again))
@@ -123,6 +124,15 @@ class StripPanel(Panel):
             # decided elsewhere: it is what is planned now
             self._base, self._set_here = own, None
         self.nest.follow()
+        plan = self.plan
+        # the strip begins with adjustments of its own, so that a step that is liked moves nothing
+        traits = (getattr(plan, name) for name in JOB_TRAITS if name != "adjustments")
+        wanted = (*traits, self._base)
+        with self._lock:
+            if self._laid is not None and wanted == self._laid_for:
+                self._show(self._laid)  # in another unit, or at another price
+                return
+            self._laid_for = wanted
         self._again()
 
     def job(self) -> PrintJob:

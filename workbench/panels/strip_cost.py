@@ -13,12 +13,12 @@ def cost_words(plan, paper, sheet) -> str:
     plan : knows the ink for a square metre, and its price.
     paper : that the sheet is printed on, or None.
     """
-    cost = print_cost(
+    return print_cost(
         paper,
         sheet.width_mm,
         sheet.height_mm,
         ink_ml_per_m2=plan.ink_ml_per_m2,
         ink_price_per_ml=plan.ink_price_per_ml,
         coverage_mm2=sheet.inked_mm2,
-    )
-    return cost.sentence.replace(" a print.", " together.")
+        called="together",
+    ).sentence

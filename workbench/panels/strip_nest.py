@@ -6,7 +6,7 @@ import threading
 
 import ipywidgets as widgets
 
-from workbench.analysis.sheets import FAMILIES, SHEETS, area_text, find_sheet
+from workbench.analysis.sheets import area_text, find_sheet
 from workbench.errors import OutputError
 from workbench.figures.gang import GangFigure, alt_text, nest_drawing
 from workbench.gang.nest import GAP_MM, MARGIN_MM, Nest, check_together, nest
@@ -17,6 +17,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.lengths import sheet_options
 from workbench.panels.strip_cost import cost_words
 from workbench.panels.strip_write import SheetWriter
 
@@ -57,7 +58,7 @@ class NestPart:
             front, "Take all out", safely(self.take_all_out), help="Empties the list"
         )
         self.sheet = ChoiceOrTyped(
-            front, "Sheet or roll for them", options=_sheets(owner.plan.unit),
+            front, "Sheet or roll for them", options=sheet_options(owner.plan.unit),
             help="Of a roll, the shortest length that takes all is used",
             placeholder="40 x 60 cm, roll 50 cm",
         )  # fmt: skip
@@ -90,7 +91,7 @@ class NestPart:
         )  # fmt: skip
         self.result = parts.column(self.answer, self.drawing, *self.writer.body)
         owner.plan.observe(
-            lambda change: self.sheet.replace(_sheets(change["new"])), names=["unit"]
+            lambda change: self.sheet.replace(sheet_options(change["new"])), names=["unit"]
         )
         knobs = parts.row(self.sheet, self.gap, self.margin, self.turn, self.marks)
         knobs.add_class("wb-knobs")
@@ -137,7 +138,9 @@ class NestPart:
         self.again()
 
     def _set_list(self) -> None:
-        unit = self._unit = self._owner.plan.unit
+        plan = self._owner.plan
+        unit = plan.unit
+        self._told = unit, plan.ink_ml_per_m2, plan.ink_price_per_ml
         options = []
         for number, job in enumerate(self.jobs, 1):
             layout = layout_of(job)
@@ -150,8 +153,10 @@ class NestPart:
     # how they lie --------------------------------------------------------------
 
     def follow(self) -> None:
-        """Another unit: say sizes in it."""
-        if self._owner.plan.unit == self._unit:
+        """Another unit or another price: say sizes and cost anew."""
+        plan = self._owner.plan
+        told = plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml
+        if told == self._told:
             return
         self._set_list()
         with self._lock:
@@ -204,14 +209,3 @@ class NestPart:
 
         original = next((piece.job.picture.path for piece in found.pieces), None)
         return original, f"{len(found.pieces)} prints on {found.sheet.name}", make
-
-
-def _sheets(unit: str) -> list[tuple[str, str]]:
-    """(label, name) of every sheet and roll; sizes in mm, or in inches for inches."""
-    unit = "in" if unit == "in" else "mm"
-    offered = []
-    for family in FAMILIES:
-        for sheet in (s for s in SHEETS if s.family == family):
-            kind = "" if family == "roll" else f"{family}, "
-            offered.append((f"{sheet.name} ({kind}{sheet.size_text(unit)})", sheet.name))
-    return offered

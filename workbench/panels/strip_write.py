@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
-import os
-from pathlib import Path
-
-from workbench.errors import OutputError
-from workbench.output.compare_file import MOST_NAMES, file_stem
+from workbench.output.new_file import free_path
 from workbench.panels import parts
-from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import report
 
 
@@ -23,13 +18,10 @@ class SheetWriter:
     folder : label of the folder's field.
     prepare : called on a press; returns (original's path or None, stem of the file's name,
         function(path, progress, cancelled) that writes and returns a WrittenSheet).
-    on_written : called with what that function returned.
     """
 
-    def __init__(
-        self, front, label: str, help: str, folder: str, prepare, on_written=lambda written: None
-    ):
-        self._prepare, self._on_written = prepare, on_written
+    def __init__(self, front, label: str, help: str, folder: str, prepare):
+        self._prepare = prepare
         self.said = parts.StatusLine(front)
         # the desk's worker may be counting for long
         self.worker = parts.NewestWins(debounce_s=0)
@@ -62,9 +54,7 @@ class SheetWriter:
         # of the last one: it must not stand below what stops this one
         self.notes.value = ""
         original, stem, make = self._prepare()
-        folder = clean_path(self.folder.value if typed is None else typed)
-        if not folder:
-            folder = os.path.dirname(os.path.abspath(original)) if original else os.getcwd()
+        folder = folder_for(self.folder.value if typed is None else typed, original)
         path = free_path(folder, stem, ".tif")
         self.cancel.disabled = False
         self.said.working(f"Writing “{path.name}”", 0.0)
@@ -91,29 +81,7 @@ class SheetWriter:
         how, checks = written.sentences[1], written.sentences[2:]
         said = (how, f"Read back: {' '.join(checks)}")
         self.notes.value = "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
-        self._on_written(written)
 
     def _failed(self, error: BaseException) -> None:
         self.cancel.disabled = True
         report(self.said, error, "write")
-
-
-def free_path(folder: str, stem: str, suffix: str) -> Path:
-    """A name in a folder that is not taken yet: "stem.tif", "stem-2.tif" and so on.
-
-    Raises
-    ------
-    OutputError
-        if there is no such folder, or all names are taken.
-    """
-    if not os.path.isdir(folder):
-        what = "is a file, not a folder" if os.path.exists(folder) else "does not exist"
-        raise OutputError(f"“{folder}” {what}; make the folder or choose another.")
-    stem = file_stem(stem)
-    for number in itertools.islice(itertools.count(1), MOST_NAMES):
-        path = Path(folder) / (f"{stem}{suffix}" if number == 1 else f"{stem}-{number}{suffix}")
-        if not os.path.lexists(path):
-            return path
-    raise OutputError(
-        f"There are {MOST_NAMES} files named “{stem}” already; choose another folder."
-    )

@@ -71,7 +71,7 @@ class TargetPanel(Panel):
         self.page = parts.PictureView(front, "The target's page")
         self.page.widget.layout.width = f"{_PAGE_PX + 2 * _AROUND_PX}px"
         self.page.widget.layout.max_width = "100%"
-        self.written = parts.html("")
+        self.about, self.written = parts.html(""), parts.html("")
         read = ReadControls(front, self._measured_chosen, self._scan_chosen, self._before_chosen)
         self.tolerances, self.take_d50, self.assume = read.tolerances, read.take_d50, read.assume
         self.measured_file, self.scan_file = read.measured, read.scan
@@ -84,12 +84,7 @@ class TargetPanel(Panel):
         return [
             *lone_row(self, help="The paper that the target is for"),
             parts.heading("1  Print the target", 4),
-            parts.html(
-                "72 patches whose colours the paper's profile predicts, and fields of fine "
-                "detail. Print it as you print pictures on this paper, let it dry for a day, then "
-                "measure or scan it.",
-                "wb-muted",
-            ),
+            self.about,
             self.page,
             writing,
             self.write_status,
@@ -165,14 +160,21 @@ class TargetPanel(Panel):
         def show():
             target = target_for(plan.paper, **plan.rendering)
             drawn = target_picture(target, ppi=_PAGE_PPI, patch_mm=self.patch.value)
+            parts.set_html(
+                self.about,
+                f"{len(target)} patches whose colours the paper's profile predicts, and fields of "
+                "fine detail. Print it as you print pictures on this paper, let it dry for a day, "
+                "then measure or scan it.",
+                "wb-muted",
+            )
             page, step_mm = geometry_of(target), self.patch.value / PATCH
             small = drawn.picture.preview(_PAGE_PX)
             seen = transform(small, standard_profile(SPACE), standard_profile("sRGB"))
             self.page.show(
                 (seen >> 8).astype(np.uint8),
                 settled=True,
-                alt=f"The target's page: {len(target)} patches in rows A to F, fields of fine "
-                "detail below, a ring in each corner",
+                alt=f"The target's page: {len(target)} patches in rows A to "
+                f"{target.ids[-1][0]}, fields of fine detail below, a ring in each corner",
             )
             self.page.set_caption(
                 f"About {page.width * step_mm / 10:.0f} × {page.height * step_mm / 10:.0f} cm; "

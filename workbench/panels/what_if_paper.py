@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
 from workbench.colour.lab import density, lightness_of_density, luminance_factor
-from workbench.figures.white import signed
 from workbench.paper import BLACK_INKS, Paper
 
 NAME = "What-if paper (a model)"

@@ -5,9 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.white import Highlights, WhitesSeen
-from workbench.analysis.words import percent
+from workbench.analysis.words import percent, signed
 from workbench.colour.lab import chroma, hue_deg
-from workbench.figures.white import signed
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
 
 

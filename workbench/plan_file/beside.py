@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError, PlanError
 from workbench.library import files
-from workbench.library.profiles import fingerprint
+from workbench.library.checksums import file_checksum
 from workbench.output.atomic import check_target, written_whole
-from workbench.output.compare_file import file_stem
+from workbench.output.new_file import file_stem
+from workbench.plan_file.fields import shown
+from workbench.plan_file.report import Report
 
 _MOST_NAMES = 1000
 # a path that climbs higher than this tells more of a computer than of a folder to be moved
 _HIGHEST_CLIMB = 2
-_MOST_REMEMBERED = 200
-_checksums: dict[tuple, str] = {}
 
 
 def path_text(path, folder: Path | None) -> str:
@@ -37,36 +35,40 @@ def path_text(path, folder: Path | None) -> str:
     return whole
 
 
-def file_checksum(path: Path) -> str:
-    """SHA-256 of an ordinary file, hexadecimal; remembered until the file changes.
-
-    Raises
-    ------
-    PlanError
-        if it cannot be read.
-    """
-    shown = clean_text(str(path))
+def checksum_of(path: Path) -> str:
+    """SHA-256 of an ordinary file, hexadecimal; PlanError if it cannot be read."""
+    # whole, because a path's end tells most
+    place = files.shown(path)
     try:
-        status = os.stat(path)
-        files.check_regular(path, status, 2**62)
-        mark = fingerprint(status)
-        if mark is not None and (known := _checksums.get((str(path), *mark))):
-            return known
-        with open(path, "rb") as stream:
-            checksum = hashlib.file_digest(stream, "sha256").hexdigest()
+        return file_checksum(path)
     except FileNotFoundError:
-        raise PlanError(f"There is no file “{shown}”; put it back, or mend the path.") from None
+        raise PlanError(f"There is no file “{place}”; put it back, or mend the path.") from None
     except LibraryError as problem:
         raise PlanError(str(problem)) from None
     except OSError as problem:
-        raise PlanError(f"“{shown}” cannot be read ({files.why(problem)}).") from None
+        raise PlanError(f"“{place}” cannot be read ({files.why(problem)}).") from None
     except ValueError:
-        raise PlanError(f"“{shown}” is no path; mend it.") from None
-    if mark is not None:
-        if len(_checksums) >= _MOST_REMEMBERED:
-            _checksums.clear()
-        _checksums[(str(path), *mark)] = checksum
-    return checksum
+        raise PlanError(f"“{place}” is no path; mend it.") from None
+
+
+def unchanged(path, noted, what: str, report: Report, section: str, key: str, index=0) -> bool:
+    """Whether a file is there and still the one that the plan was saved with.
+
+    A file that has changed is a problem, or a notice where changes are accepted.
+    """
+    try:
+        found = checksum_of(path)
+    except PlanError as problem:
+        report.problem(problem, section, key, index)
+        return False
+    if noted is None or noted.lower() == found:
+        return True
+    said = f"the {what} {shown(path.name)} has changed since this plan was saved"
+    if report.accept_changes:
+        report.notice(f"{said}, and is taken as it is now.", section, key, index)
+        return True
+    report.problem(f"{said}; put the former file back, or accept the change.", section, key, index)
+    return False
 
 
 class Beside:

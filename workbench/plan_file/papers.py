@@ -11,16 +11,15 @@ from collections.abc import Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 
-from workbench.colour.profile import read_profile
+from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
 from workbench.library import files
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.profiles import MOST_PROFILE_BYTES
 from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import MeasuredPaper, measured_paper
-from workbench.plan_file.beside import Beside
+from workbench.plan_file.beside import Beside, unchanged
 from workbench.plan_file.fields import shown
-from workbench.plan_file.pictures import unchanged
 from workbench.plan_file.report import Report
 from workbench.readings import Reading, Spectrum, spectral_reading
 
@@ -36,6 +35,9 @@ COMMENTS = {
     "profile_sha256": "of the profile when this plan was saved",
 }
 _READINGS = ("white", "black")
+# what a reading's keys say where they are left out
+_LEFT_OUT = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
+             "stated": "typed", "chosen_by": ""}  # fmt: skip
 _MOST_BANDS = 500
 _DETAILS = tuple(key for key in FIELDS if key not in ("name", *OWN_FIELDS))
 _KNOWN = (*ROLES, "at_hand", *FIELDS, *_READINGS)
@@ -93,7 +95,7 @@ def _values(paper, beside: Beside) -> dict:
     if isinstance(paper, MeasuredPaper):
         readings = {end: _reading_table(getattr(paper, end)) for end in _READINGS}
         values.update({end: table for end, table in readings.items() if table})
-    elif not (paper.invented and _demo_profile(paper.name) == paper.profile):
+    elif not (paper.invented and _has_demo_profile(paper)):
         values["profile"] = beside.profile(paper.profile, paper.name)
         values["profile_sha256"] = files.checksum(paper.profile)
     return {key: plain(key, value) for key, value in values.items()}
@@ -117,10 +119,15 @@ def _plain_fields(each) -> dict:
     return plain_values
 
 
-def _demo_profile(name: str) -> bytes | None:
+def _has_demo_profile(paper: Paper) -> bool:
+    known = _demo_paper(paper.name)
+    return known is not None and known.profile == paper.profile
+
+
+def _demo_paper(name: str) -> Paper | None:
     from workbench.demo import demo_papers
 
-    return next((paper.profile for paper in demo_papers() if paper.name == name), None)
+    return next((paper for paper in demo_papers() if paper.name == name), None)
 
 
 def papers_of(tables, folder: Path, report: Report) -> dict:
@@ -201,15 +208,13 @@ def _opened(name: str, path: Path, details: dict) -> Paper:
     try:
         profile = read_profile(files.read_regular(path, MOST_PROFILE_BYTES))
     except OSError as problem:
-        raise PlanError(f"{shown(path)} cannot be read ({files.why(problem)}).") from None
+        raise PlanError(f"“{files.shown(path)}” cannot be read ({files.why(problem)}).") from None
     require_paper(profile)
     return Paper(name=name, profile=profile.data, **details)
 
 
 def _invented(name: str, details: dict) -> Paper:
-    from workbench.demo import demo_papers
-
-    known = next((paper for paper in demo_papers() if paper.name == name), None)
+    known = _demo_paper(name)
     if known is None or not details.get("invented"):
         raise PlanError(
             f"“{name}” names no profile, and is none of the invented papers; add its profile."
@@ -231,19 +236,9 @@ def _reading(table, end: str) -> Reading:
     wrong = PlanError(
         f"“{end}” is a reading, {{ lab = [95, 0, -2], patches = 1, … }}, not {shown(table)}."
     )
-    kinds = {
-        "patches": int,
-        "scatter": float,
-        "largest_scatter": float,
-        "estimated": bool,
-        "stated": str,
-        "chosen_by": str,
-    }
-    given = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
-             "stated": "typed", "chosen_by": ""}  # fmt: skip
-    if not isinstance(table, dict) or not set(table) <= {"lab", "spectrum", *kinds}:
+    if not isinstance(table, dict) or not set(table) <= {"lab", "spectrum", *_LEFT_OUT}:
         raise wrong
-    given.update(table)
+    given = {**_LEFT_OUT, **table}
     lab = given.pop("lab", None)
     if "spectrum" in given:
         given["spectrum"] = _spectrum(given["spectrum"])
@@ -256,9 +251,10 @@ def _reading(table, end: str) -> Reading:
         if not -1000 <= number <= 1000:
             raise wrong
     for key in ("patches", "estimated", "stated", "chosen_by"):
-        if type(given[key]) is not kinds[key]:
+        if type(given[key]) is not type(_LEFT_OUT[key]):
             raise wrong
     given["scatter"], given["largest_scatter"] = map(float, numbers[3:])
+    given.update({key: clean_text(given[key]) for key in ("stated", "chosen_by")})
     return Reading(lab=tuple(map(float, lab)), **given)
 
 

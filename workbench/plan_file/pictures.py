@@ -6,10 +6,11 @@ import io
 from pathlib import Path
 
 from workbench.colour.spaces import standard_profile
-from workbench.errors import PlanError, WorkbenchError
+from workbench.errors import PlanError
+from workbench.library.files import checksum
 from workbench.picture import open_picture
 from workbench.picture.tagging import usual_spaces
-from workbench.plan_file.beside import Beside, file_checksum, path_text
+from workbench.plan_file.beside import Beside, checksum_of, path_text, unchanged
 from workbench.plan_file.fields import shown
 from workbench.plan_file.report import Report
 
@@ -41,26 +42,20 @@ def picture_values(picture, beside: Beside) -> dict:
     if picture.path is not None:
         values = {
             "file": path_text(picture.path, beside.folder),
-            "sha256": file_checksum(Path(picture.path).absolute()),
+            "sha256": checksum_of(Path(picture.path).absolute()),
         }
     else:
         data = _as_tiff(picture)
         values = {"file": beside.picture(data, picture.name or "picture")}
-        values["sha256"] = _checksum(data)
+        values["sha256"] = checksum(data)
     if picture.profile is not None and picture.profile_assumed:
         space = picture.profile_name
         if space in usual_spaces(picture.channels) and picture.profile == standard_profile(space):
             values["assumed_space"] = space
         else:
             values["assumed_profile"] = beside.profile(picture.profile, space or "assumed profile")
-            values["assumed_profile_sha256"] = _checksum(picture.profile)
+            values["assumed_profile_sha256"] = checksum(picture.profile)
     return values
-
-
-def _checksum(data: bytes) -> str:
-    from workbench.library.files import checksum
-
-    return checksum(data)
 
 
 def _as_tiff(picture) -> bytes:
@@ -137,25 +132,3 @@ def _invented(name, report: Report):
         )
         return None
     return picture
-
-
-def unchanged(path, noted, what: str, report: Report, section: str, key: str, index=0) -> bool:
-    """Whether a file is there and still the one that the plan was saved with.
-
-    A file that has changed is a problem, or a notice where changes are accepted.
-    """
-    try:
-        found = file_checksum(path)
-    except WorkbenchError as problem:
-        report.problem(problem, section, key, index)
-        return False
-    if noted is None or noted.lower() == found:
-        return True
-    said = f"the {what} {shown(path.name)} has changed since this plan was saved"
-    if report.accept_changes:
-        report.notice(f"{said}, and is taken as it is now.", section, key, index)
-        return True
-    report.problem(
-        f"{said}; put the former file back, or accept the change.", section, key, index
-    )
-    return False

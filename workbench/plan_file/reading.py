@@ -16,9 +16,10 @@ from workbench.errors import LibraryError, PlanError
 from workbench.library import files
 from workbench.output.adjust import Adjustments
 from workbench.plan import Plan
+from workbench.plan_file.beside import unchanged
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, shown
 from workbench.plan_file.papers import papers_of
-from workbench.plan_file.pictures import picture_of, unchanged
+from workbench.plan_file.pictures import picture_of
 from workbench.plan_file.report import Report
 from workbench.plan_file.saving import VERSION
 

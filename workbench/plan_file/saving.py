@@ -14,7 +14,7 @@ from workbench.library.files import checksum
 from workbench.library.toml_text import literal
 from workbench.output.atomic import check_target, written_whole
 from workbench.plan_file import papers, pictures
-from workbench.plan_file.beside import Beside, file_checksum, path_text
+from workbench.plan_file.beside import Beside, checksum_of, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
 
 VERSION = 1
@@ -118,16 +118,12 @@ def _text(plan, beside: Beside) -> str:
             value = field.plain(getattr(plan, trait))
             if value is None:
                 continue
-            # whatever could not be read again is not written
-            field.check(value, field.key)
-            rows[field.key] = (_cleaned(field, value), field.comment)
+            # whatever could not be read again is not written, and text as it will be read
+            read = field.check(value, field.key)
+            rows[field.key] = (read if isinstance(read, str) else value, field.comment)
         if rows:
             parts.append(_section(f"[{section}]", rows, about))
     return "\n".join(parts)
-
-
-def _cleaned(field, value):
-    return field.check(value, field.key) if isinstance(value, str) and value != "none" else value
 
 
 def _section(header: str, rows: dict, about: str = "") -> str:
@@ -159,7 +155,7 @@ def _display(display, beside: Beside) -> dict:
         raise PlanError(f"“display” cannot be saved: {problem}") from None
     if isinstance(display, (str, os.PathLike)):
         path = Path(display).expanduser().absolute()
-        file, mark = path_text(path, beside.folder), file_checksum(path)
+        file, mark = path_text(path, beside.folder), checksum_of(path)
     else:
         name = read_profile(found.profile).description or "display"
         file, mark = beside.profile(found.profile, name), checksum(found.profile)

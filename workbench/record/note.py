@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
-import os
 from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
-from functools import lru_cache
 from pathlib import Path
 
 from workbench.colour.profile import clean_text
-from workbench.errors import RecordError, WorkbenchError
+from workbench.errors import LibraryError, RecordError, WorkbenchError
+from workbench.library.checksums import file_checksum
 
 UNTITLED = "Untitled picture"
 RATINGS = (1, 2, 3, 4, 5)
@@ -112,7 +110,7 @@ OWN = ("id", "removed_on")
 _LINES = ("picture_name", "picture_sha256", "paper_name", "profile_sha256", "printer",
           "media_setting", "intent", "converts", "file_name", "file_sha256")  # fmt: skip
 _TEXTS = ("verdict", "change_next_time", "notes", "plan_text", "measurements")
-_SWITCHES = ("black_point_compensation", "passed")
+SWITCHES = ("black_point_compensation", "passed")
 # name -> (what it is called, unit, the least, the most, whole)
 _NUMBERS = {
     "width_mm": ("width", "mm", 0.1, 50_000, False),
@@ -140,7 +138,7 @@ def checked(note: PrintNote) -> PrintNote:
     """
     values = {name: clean_text(_text(name, getattr(note, name))) for name in _LINES}
     values |= {name: _storable(_text(name, getattr(note, name))) for name in _TEXTS}
-    values |= {name: _switch(name, getattr(note, name)) for name in _SWITCHES}
+    values |= {name: _switch(name, getattr(note, name)) for name in SWITCHES}
     values |= {name: _number(name, getattr(note, name)) for name in _NUMBERS}
     values["made_on"] = time_text(note.made_on)
     note = replace(note, **values)
@@ -234,7 +232,7 @@ def note_of(plan, written=None, verdict=None, **more) -> PrintNote:
     plan : a Plan, or anything with attributes of the same names; what it lacks stays
         unknown.
     written : the `WrittenFile` that was printed, or None.
-    verdict : with ``sentence``, ``passed`` and ``mean`` (or ``mean_de00``), or None.
+    verdict : the `Verdict` on its measured target, or None.
     more : further fields of `PrintNote`, such as ``plan_text``, ``ink_ml`` or ``notes``;
         they come before what the plan says.
 
@@ -299,14 +297,14 @@ def _of_plan(plan, picture) -> dict:
 
 
 def _of_verdict(verdict) -> dict:
-    sentence = getattr(verdict, "sentence", "")
-    mean = getattr(verdict, "mean_de00", None)
-    mean = getattr(verdict, "mean", None) if mean is None else mean
-    sentence = sentence() if callable(sentence) else sentence
     if caveat := getattr(verdict, "caveat", ""):
         # a scan's figures must not stand among measured ones
-        return {"verdict": f"{sentence} {caveat}"}
-    return {"verdict": sentence, "passed": getattr(verdict, "passed", None), "mean_de00": mean}
+        return {"verdict": f"{verdict.sentence} {caveat}"}
+    return {
+        "verdict": verdict.sentence,
+        "passed": verdict.passed,
+        "mean_de00": verdict.mean,
+    }
 
 
 def picture_sha256(picture) -> str:
@@ -315,14 +313,6 @@ def picture_sha256(picture) -> str:
     if path is None:
         return ""
     try:
-        status = os.stat(path)
-        return _file_sha256(str(path), status.st_size, status.st_mtime_ns)
-    except OSError:
+        return file_checksum(path)
+    except (LibraryError, OSError, ValueError):
         return ""
-
-
-@lru_cache(maxsize=64)
-def _file_sha256(path: str, size: int, modified_ns: int) -> str:
-    # size and time are there to notice another file under the same name
-    with open(path, "rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()

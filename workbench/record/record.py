@@ -9,18 +9,18 @@ from pathlib import Path
 
 from workbench.errors import RecordError
 from workbench.library.folders import user_record_file
-from workbench.output.compare_file import save_new
+from workbench.output.csv_text import spreadsheet_bytes
+from workbench.output.new_file import save_new
 from workbench.record import store
 from workbench.record.find import Condition, seconds
 from workbench.record.learn import InkUse, ink_use
-from workbench.record.note import NAMES, OWN, PrintNote, called, checked, time_text
-from workbench.record.table import csv_bytes, csv_text
+from workbench.record.note import NAMES, OWN, SWITCHES, PrintNote, called, checked, time_text
+from workbench.record.table import table_csv
 
 FILE_VARIABLE = "WORKBENCH_RECORD"
 
 _KEPT = tuple(name for name in NAMES if name != "id")
 _LONG = ("plan_text", "measurements")
-_SWITCHES = ("black_point_compensation", "passed")
 
 
 @dataclass(frozen=True)
@@ -259,15 +259,14 @@ class Record:
 
     def csv(self, text: str = "", **asked) -> str:
         """The prints that `search` finds as CSV, with its filters; see `workbench.record.table`."""
-        return csv_text(self._found(_asked(text, **asked), brief=True))
+        return table_csv(self._found(_asked(text, **asked), brief=True))
 
     def save_csv(self, folder, text: str = "", *, stem: str = "prints made", **asked) -> Path:
         """Save them as a CSV file under a name that is not taken; returns where it went.
 
         Raises OutputError if it cannot be written.
         """
-        notes = self._found(_asked(text, **asked), brief=True)
-        return save_new(folder, stem, ".csv", csv_bytes(notes))
+        return save_new(folder, stem, ".csv", spreadsheet_bytes(self.csv(text, **asked)))
 
     def _found(
         self, where: Condition, limit=None, offset: int = 0, *, brief: bool = False
@@ -314,7 +313,7 @@ def _values(note: PrintNote) -> list:
 
 def _from_row(row: sqlite3.Row) -> PrintNote:
     values = dict(zip(row.keys(), row, strict=True))
-    for name in _SWITCHES:
+    for name in SWITCHES:
         values[name] = None if values[name] is None else bool(values[name])
     return PrintNote(**values)
 

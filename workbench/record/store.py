@@ -27,6 +27,7 @@ from urllib.parse import quote
 
 from workbench.colour.profile import clean_text
 from workbench.errors import RecordError
+from workbench.library.files import shown
 from workbench.record import schema
 
 # how long another window's writing is waited for
@@ -122,10 +123,10 @@ def _is_there(path: Path) -> bool:
     except FileNotFoundError:
         return False
     if stat.S_ISDIR(status.st_mode):
-        raise RecordError(f"“{_shown(path)}” is a folder; name a file for the record.")
+        raise RecordError(f"“{shown(path)}” is a folder; name a file for the record.")
     if not stat.S_ISREG(status.st_mode):
         raise RecordError(
-            f"“{_shown(path)}” is no ordinary file but a device or a pipe; name another file for "
+            f"“{shown(path)}” is no ordinary file but a device or a pipe; name another file for "
             "the record."
         )
     return True
@@ -164,14 +165,14 @@ def _told(path: Path):
     except OSError as problem:
         reason = clean_text(problem.strerror or type(problem).__name__)
         raise RecordError(
-            f"The record “{_shown(path)}” cannot be reached ({reason}); check its folder, or "
+            f"The record “{shown(path)}” cannot be reached ({reason}); check its folder, or "
             "name another file for the record."
         ) from problem
 
 
 def _sentence(path: Path, problem: sqlite3.Error) -> str:
     name = getattr(problem, "sqlite_errorname", "") or ""
-    shown = _shown(path)
+    place = shown(path)
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return (
             f"The record is being written by another window, which did not finish within "
@@ -183,30 +184,26 @@ def _sentence(path: Path, problem: sqlite3.Error) -> str:
         return "The disk is full: nothing was written to the record. Make room and try again."
     if name.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_AUTH")):
         return (
-            f"The record “{shown}” cannot be written: there is no right to write the file or "
+            f"The record “{place}” cannot be written: there is no right to write the file or "
             "in its folder. It can still be read; nothing was changed."
         )
     if name.startswith("SQLITE_CANTOPEN"):
         return (
-            f"The record “{shown}” cannot be opened; check that its folder is there and that "
+            f"The record “{place}” cannot be opened; check that its folder is there and that "
             "you may write in it, or name another file for the record."
         )
     if name.startswith("SQLITE_IOERR"):
         return (
-            f"The disk or network drive of the record “{shown}” did not do as it was told; "
+            f"The disk or network drive of the record “{place}” did not do as it was told; "
             "nothing was changed. Check the drive and try again."
         )
     if name.startswith("SQLITE_TOOBIG"):
         return "That is too much text for one note; keep it as a file of its own."
-    return f"The record “{shown}” could not be used ({clean_text(str(problem))})."
+    return f"The record “{place}” could not be used ({clean_text(str(problem))})."
 
 
 def _damaged(path: Path) -> str:
     return (
-        f"The record “{_shown(path)}” is damaged and is left as it is. Move it elsewhere and put "
+        f"The record “{shown(path)}” is damaged and is left as it is. Move it elsewhere and put "
         "a copy in its place; without one, a new record begins with the next print you note."
     )
-
-
-def _shown(path: Path) -> str:
-    return clean_text(str(path))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
+from workbench.output.csv_text import csv_text
 
 # field, title with its unit; plan and measurements are too long for a cell
 COLUMNS = (
@@ -35,39 +34,20 @@ COLUMNS = (
     ("profile_sha256", "Profile, SHA-256"),
     ("removed_on", "Removed on"),
 )
-# a spreadsheet takes a cell that begins so for a formula and would run it, also where
-# white space stands before; in East Asian settings the wide forms too (OWASP, "CSV
-# Injection", from memory)
-_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
-def csv_text(notes) -> str:
+def table_csv(notes) -> str:
     """Notes as CSV: a row for each print, in the order given, figures to six decimals.
 
     The first line holds the titles with their units.  Words that a spreadsheet would take
     for a formula get an apostrophe in front.
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(title for _, title in COLUMNS)
-    for note in notes:
-        writer.writerow(_cell(getattr(note, name)) for name, _ in COLUMNS)
-    return out.getvalue()
+    rows = ([_plain(getattr(note, name)) for name, _ in COLUMNS] for note in notes)
+    return csv_text((title for _, title in COLUMNS), rows)
 
 
-def csv_bytes(notes) -> bytes:
-    """`csv_text` in UTF-8, with the mark by which spreadsheets know it."""
-    return csv_text(notes).encode("utf-8-sig")
-
-
-def _cell(value):
-    if value is None:
-        return ""
+def _plain(value):
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, str) and (
-        value.startswith(("\t", "\r")) or value.lstrip().startswith(_FORMULA)
-    ):
-        return f"'{value}"
     # what is finer comes from arithmetic, not from anything known
     return round(value, 6) if isinstance(value, float) else value

@@ -67,9 +67,9 @@ def cgats_text(
         raise TargetError("A table of samples needs at least one, each with a name of its own.")
     columns = [("SAMPLE_ID", map(_quoted, ids)), ("SAMPLE_NAME", map(_quoted, names))]
     if rgb is not None:
-        columns += _numbers(RGB_FIELDS, np.asarray(rgb, float) * 255, len(ids), 4)
+        columns += _numbers(RGB_FIELDS, np.asarray(rgb, float) * 255, len(ids))
     if lab is not None:
-        columns += _numbers(LAB_FIELDS, lab, len(ids), 4)
+        columns += _numbers(LAB_FIELDS, lab, len(ids))
     if len(names) != len(ids):
         raise TargetError(f"There are {len(ids)} samples and {len(names)} names for them.")
     head = [
@@ -109,25 +109,22 @@ def _quoted(text) -> str:
     return f'"{plain_text(text)}"'
 
 
-def _numbers(fields, values, count: int, decimals: int):
+def _numbers(fields, values, count: int):
     values = np.asarray(values, float)
     if values.shape != (count, len(fields)) or not np.isfinite(values).all():
         raise TargetError(
             f"Each of the {count} samples needs {len(fields)} numbers: {', '.join(fields)}."
         )
     # no "-0.0000"
-    rounded = np.round(values, decimals) + 0.0
+    rounded = np.round(values, 4) + 0.0
     return [
-        (field, (f"{value:.{decimals}f}" for value in rounded[:, column]))
+        (field, (f"{value:.4f}" for value in rounded[:, column]))
         for column, field in enumerate(fields)
     ]
 
 
 def reference_text(target, created: str | None = None) -> str:
     """The reference values of a target: what each patch should measure, absolute."""
-    how = target.intent
-    if target.black_point_compensation:
-        how += ", black point compensation"
     return cgats_text(
         target.ids,
         target.names,
@@ -136,7 +133,7 @@ def reference_text(target, created: str | None = None) -> str:
         descriptor=f"Reference values of the target for {target.paper_name}",
         keywords=[
             ("MATERIAL", target.paper_name),
-            ("PRINT_CONDITIONS", f"Predicted by the paper's profile; {how}"),
+            ("PRINT_CONDITIONS", f"Predicted by the paper's profile; {target.conversion}"),
         ],
         created=created,
     )

@@ -10,14 +10,14 @@ from pathlib import Path
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
-from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.profile import clean_text
 from workbench.errors import TargetError
 from workbench.output.atomic import check_target, written_whole
+from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.picture.opening import from_pixels
-from workbench.target.cgats_file import reference_text
+from workbench.target.cgats_file import plain_text, reference_text
 from workbench.target.geometry import MARK, MARK_HOLES, PATCH, Geometry, geometry_of
 from workbench.target.patches import COLUMNS, SPACE, Target, target_for
 
@@ -45,14 +45,6 @@ class Page:
     picture: object
     boxes_px: tuple[tuple[int, int, int, int], ...]
     ppi: float
-
-    @property
-    def width_mm(self) -> float:
-        return self.picture.width_px / self.ppi * MM_PER_INCH
-
-    @property
-    def height_mm(self) -> float:
-        return self.picture.height_px / self.ppi * MM_PER_INCH
 
 
 def target_picture(target: Target, ppi: float = 360.0, patch_mm: float = PATCH_MM) -> Page:
@@ -155,13 +147,11 @@ def _draw_words(pixels: np.ndarray, target: Target, page: Geometry, pitch: int) 
     for row in range(page.rows):
         _write(pixels, target.ids[row * COLUMNS][0], (x0 - 0.35) * pitch,
                (y0 + row + PATCH / 2) * pitch, 0.36 * pitch, "mm")  # fmt: skip
-    how = INTENT_NAMES[target.intent]
-    if target.black_point_compensation:
-        how += ", black point compensation"
     x, y = page.title
     size, room = 0.32 * pitch, (page.width - 2 * x) * pitch
-    tail = f"  {how}"
-    name = clean_text(target.paper_name)
+    tail = f"  {target.conversion}"
+    # the font has hardly any other letters
+    name = plain_text(target.paper_name)
     while len(name) > 4 and _width(f"{name}{tail}", size) > room:
         name = name[:-2].rstrip() + "…"
     _write(pixels, f"{name}{tail}", x * pitch, y * pitch, size, "lm")
@@ -278,13 +268,13 @@ def write_target(
         nothing new is left of either file then.
     """
     target = target_for(paper, intent, black_point_compensation)
-    reference = reference_path(path)
-    if Path(path).suffix.lower() in (".jpg", ".jpeg"):
+    path = check_target(path, overwrite=overwrite)
+    kind, new = kind_for(path), not path.exists()
+    if kind == "JPEG":
         raise TargetError(
             "A JPEG file does not keep colours exactly; end the target's name in .tif."
         )
-    new = not check_target(path, overwrite=overwrite).exists()
-    check_target(reference, overwrite=overwrite)
+    reference = check_target(reference_path(path), overwrite=overwrite)
     page = target_picture(target, ppi, patch_mm)
     job = PrintJob(
         picture=page.picture,
@@ -295,8 +285,8 @@ def write_target(
         intent=intent,
         black_point_compensation=black_point_compensation,
         sharpening=None,
-        compression="deflate" if Path(path).suffix.lower() in (".tif", ".tiff") else None,
-        description=f"Target for {clean_text(paper.name)}, {len(target)} patches; {intent}",
+        compression="deflate" if kind == "TIFF" else None,
+        description=f"Target for {paper.name}, {len(target)} patches; {target.conversion}",
     )
     written = None
     try:

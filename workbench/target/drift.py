@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.lab import density
 from workbench.errors import TargetError
 from workbench.target.measured import Measured
-from workbench.target.patches import BLACK, WHITE
+from workbench.target.patches import WHITE
 from workbench.target.shifts import (
     SMALL_CHROMA,
     Shift,
+    black_density,
     chroma_shift,
     zone_sentences,
     zone_shifts,
@@ -22,12 +22,11 @@ from workbench.target.shifts import (
 # below it two measurements of a steady printer differ too (common practice, no source)
 _STEADY = 1.0
 _MOVED = 2.0
-_MOST_DENSITY = 5.0
 
 
 @dataclass(frozen=True, eq=False)
 class Drift:
-    """From an earlier measurement to a later one.
+    """From an earlier measurement to a later one, both in absolute Lab.
 
     Attributes
     ----------
@@ -81,8 +80,7 @@ def drift(now: Measured, before: Measured) -> Drift:
     worst = int(np.argmax(difference))
     shifts = zone_shifts(target, now.lab, before.lab)
     chroma = chroma_shift(target, now.lab, before.lab)
-    black = target.index(BLACK)
-    change = _density(now.lab[black, 0]) - _density(before.lab[black, 0])
+    change = black_density(target, now.lab) - black_density(target, before.lab)
     mean = float(difference.mean())
     worst_name = f"{target.names[worst]} ({target.ids[worst]})"
     return Drift(
@@ -102,10 +100,6 @@ def drift(now: Measured, before: Measured) -> Drift:
     )
 
 
-def _density(lightness) -> float:
-    return float(min(density(max(float(lightness), 0.0)), _MOST_DENSITY))
-
-
 def _sentence(mean: float, worst: float, worst_name: str, before: str) -> str:
     if mean < _STEADY:
         how = "The printer is steady"
@@ -120,11 +114,11 @@ def _sentence(mean: float, worst: float, worst_name: str, before: str) -> str:
 
 
 def _sentences(shifts, chroma: float, change: float) -> tuple[str, ...]:
-    said = [text.replace(" are ", " have become ") for text in zone_sentences(shifts, too="")]
+    said = zone_sentences(shifts, since=True)
     if abs(chroma) >= SMALL_CHROMA:
         way = "more" if chroma > 0 else "less"
         said.append(f"Colours have become {way} saturated, by {abs(chroma):.1f} C* on average.")
     if abs(change) >= 0.03:
         way = "deeper" if change > 0 else "weaker"
-        said.append(f"Black has become {way}, by {abs(change):.2f} in density.")
+        said.append(f"Black has become {way}, by {abs(change):.2f} in absolute density.")
     return tuple(said)

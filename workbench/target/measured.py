@@ -6,11 +6,10 @@ import itertools
 import os
 import re
 from dataclasses import dataclass, field
-from pathlib import Path
 
 import numpy as np
 
-from workbench.colour.cgats import CgatsTable, read_cgats
+from workbench.colour.cgats import CgatsTable
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import xyz_to_lab
 from workbench.colour.profile import clean_text
@@ -87,21 +86,18 @@ def read_measured(
     PaperError
         if the file is no measurement file, or does not say what light its values are for.
     """
-    data = _bytes(source)
-    unnamed = isinstance(source, (bytes, bytearray, memoryview))
-    given = data if data is not None else source
-    patches = read_patches(given, illuminant=illuminant, observer_deg=observer_deg)
+    patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
     if patches.estimated:
         raise TargetError(
             f"The file's values are for another light or observer ({patches.stated}) than the "
             "target's reference, D50 and 2°; export them for D50 and 2°, or as spectra."
         )
-    table = _table_of(read_cgats(given), patches)
     notes: list[str] = []
-    rows, matched_by = _matched(table, patches, target, notes)
+    rows, matched_by = _matched(patches, target, notes)
     light, scatter, readings = _averaged(patches.xyz, rows)
     if matched_by == "order":
         notes.insert(0, "The file names no patch of this target; its rows are taken in order.")
+    unnamed = isinstance(source, (bytes, bytearray, memoryview))
     return Measured(
         name=clean_text(name) or (_UNNAMED if unnamed else file_label(source)),
         target=target,
@@ -116,28 +112,6 @@ def read_measured(
     )
 
 
-def _bytes(source) -> bytes | None:
-    """The file's bytes, so that it is read once; None leaves the complaint to the reader."""
-    if isinstance(source, (bytes, bytearray, memoryview)):
-        return bytes(source)
-    try:
-        path = Path(source)
-        return path.read_bytes() if path.stat().st_size < 50_000_000 else None
-    except (OSError, TypeError, ValueError):
-        return None
-
-
-def _table_of(tables, patches: Patches) -> CgatsTable:
-    """The table that the patches came from."""
-    for table in tables:
-        if len(table.rows) != len(patches.names):
-            continue
-        column = next((n for n in ("SAMPLE_NAME", "SAMPLE_ID") if table.has(n)), None)
-        if column is None or tuple(map(clean_text, table.text(column))) == patches.names:
-            return table
-    return tables[0]
-
-
 def _key(text: str) -> str:
     """A patch's id or name without what programs change about it: "a01" is "A1"."""
     text = clean_text(text).strip().upper()
@@ -146,8 +120,9 @@ def _key(text: str) -> str:
     return text
 
 
-def _matched(table: CgatsTable, patches: Patches, target: Target, notes: list[str]):
+def _matched(patches: Patches, target: Target, notes: list[str]):
     """Rows of the file for each patch, and the column that told them."""
+    table = patches.table
     wanted: dict[str, int] = {}
     for index, both in enumerate(zip(target.ids, target.names, strict=True)):
         for text in both:

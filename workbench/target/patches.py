@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.engine import check_intent, transform
 from workbench.colour.lab import relative_to_absolute
 from workbench.colour.spaces import standard_profile
@@ -86,6 +87,12 @@ class Target:
     def __len__(self) -> int:
         return len(self.ids)
 
+    @property
+    def conversion(self) -> str:
+        """What it is for in words: “relative colorimetric, black point compensation”."""
+        compensated = ", black point compensation" if self.black_point_compensation else ""
+        return f"{INTENT_NAMES[self.intent]}{compensated}"
+
     def index(self, name: str) -> int:
         """Place of the first patch of a name; KeyError if there is none."""
         try:
@@ -158,7 +165,9 @@ def target_for(paper, intent: str = "relative", black_point_compensation: bool =
     Raises
     ------
     TargetError
-        if there is no paper, or one without a profile.
+        if there is no paper.
+    PaperError
+        for a paper known by readings only, which has no profile.
     ProfileError
         for an unknown intent or a profile that the engine cannot use.
     """

@@ -65,10 +65,10 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
     centres, bare = page.centres(len(target)), page.bare()
     values = _read(pixels, matrix, centres, PATCH * _INSIDE)
     paper = _read(pixels, matrix, bare, 0.25)
-    xyz = _xyz(values, profile)
+    xyz, paper_xyz = _xyz(values, profile), _xyz(paper, profile)
     whites = np.flatnonzero(target.rgb.min(axis=1) == 1)
     light = _even_light(
-        np.concatenate([bare, centres[whites]]), np.concatenate([_xyz(paper, profile), xyz[whites]])
+        np.concatenate([bare, centres[whites]]), np.concatenate([paper_xyz, xyz[whites]])
     )
     white = lab_to_xyz(target.reference_lab[target.index(WHITE)])
     lab = xyz_to_lab(np.maximum(xyz / light(centres), 0) * white)
@@ -87,7 +87,7 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
         scatter=0.0,
         largest_scatter=0.0,
         stated="scan or photograph",
-        notes=tuple(_notes(paper, _xyz(paper, profile), picture)),
+        notes=tuple(_notes(paper, paper_xyz, picture)),
         caveat=CAVEAT,
     )
 

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.analysis.words import tint_words
-from workbench.colour.lab import chroma
-from workbench.target.patches import Target
+from workbench.colour.lab import chroma, density
+from workbench.target.patches import BLACK, Target
 
 # picture lightness that parts the greys (our own)
 _SHADOWS_TO, _MIDTONES_TO = 30, 70
 ZONES = ("shadows", "midtones", "highlights")
 # differences that are not worth a word (our own)
 SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
+_MOST_DENSITY = 5.0
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class Shift:
     Attributes
     ----------
     zone : one of `ZONES`.
-    lightness, a, b : measured minus expected, in L*, a*, b*.
+    lightness, a, b : measured minus expected, in absolute L*, a*, b*.
     """
 
     zone: str
@@ -37,16 +38,18 @@ class Shift:
         """Size of the colour cast, ΔCh: the distance in the a*b* plane."""
         return float(np.hypot(self.a, self.b))
 
-    def words(self, too: str = "too ") -> str:
-        """Such as “1.8 L* too light and slightly too warm”; empty where it is small."""
+    def words(self, since: bool = False) -> str:
+        """Such as “1.8 L* too light and slightly too warm”; empty where it is small.
+
+        With ``since``, of a change: “1.8 L* lighter and slightly warmer”.
+        """
         said = []
         if abs(self.lightness) >= SMALL_LIGHTNESS:
             way = "light" if self.lightness > 0 else "dark"
-            way = f"{too}{way}" if too else f"{way}er"
-            said.append(f"{abs(self.lightness):.1f} L* {way}")
+            said.append(f"{abs(self.lightness):.1f} L* {f'{way}er' if since else f'too {way}'}")
         if self.tint >= SMALL_TINT:
             degree, tint = tint_words((0, self.a, self.b), small=0.0).split()
-            said.append(f"{degree} {too}{tint}" if too else f"{degree} {_MORE[tint]}")
+            said.append(f"{degree} {_MORE[tint] if since else f'too {tint}'}")
         return " and ".join(said)
 
 
@@ -76,10 +79,20 @@ def chroma_shift(target: Target, lab, other_lab) -> float:
     return float((chroma(lab) - chroma(other_lab))[coloured].mean())
 
 
-def zone_sentences(shifts, too: str = "too ") -> list[str]:
-    """A sentence for each zone that has gone somewhere; zones that agree share one."""
+def zone_sentences(shifts, since: bool = False) -> list[str]:
+    """A sentence for each zone that has gone somewhere; zones that agree share one.
+
+    With ``since`` they tell of a change, otherwise of where the greys are.
+    """
     said: dict[str, list[str]] = {}
     for shift in shifts:
-        if words := shift.words(too):
+        if words := shift.words(since):
             said.setdefault(words, []).append(shift.zone)
-    return [f"The {' and '.join(zones)} are {words}." for words, zones in said.items()]
+    are = "have become" if since else "are"
+    return [f"The {' and '.join(zones)} {are} {words}." for words, zones in said.items()]
+
+
+def black_density(target: Target, lab) -> float:
+    """Absolute visual density of the black patch, at most 5; ``lab`` (n, 3) is absolute."""
+    lightness = max(float(lab[target.index(BLACK), 0]), 0.0)
+    return float(min(density(lightness), _MOST_DENSITY))

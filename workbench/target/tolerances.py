@@ -52,7 +52,7 @@ FIGURES = {
     "full_colours": ("Full primaries and secondaries, worst", "CIEDE2000"),
     "neutral_mean": ("Greys, mean colour cast", "ΔCh"),
     "neutral_worst": ("Greys, largest colour cast", "ΔCh"),
-    "black_density": ("Black density, off by", "D"),
+    "black_density": ("Black density (absolute), off by", "D"),
     "repeats": ("Same colour twice, farthest apart", "CIEDE2000"),
 }
 

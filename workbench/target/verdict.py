@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.lab import density
 from workbench.errors import TargetError
 from workbench.target.advice import first_checks
 from workbench.target.measured import Measured
-from workbench.target.patches import BLACK, WHITE, Target
+from workbench.target.patches import WHITE, Target
 from workbench.target.shifts import (
     SMALL_CHROMA,
     Shift,
+    black_density,
     chroma_shift,
     zone_sentences,
     zone_shifts,
@@ -28,7 +28,6 @@ from workbench.target.tolerances import (
     find_tolerances,
 )
 
-_MOST_DENSITY = 5.0
 _ROUNDING = 1e-9
 
 
@@ -56,7 +55,7 @@ class Outcome:
 
 @dataclass(frozen=True, eq=False)
 class Verdict:
-    """What a printed target measured, held against its reference.
+    """What a printed target measured, held against its reference, both in absolute Lab.
 
     Attributes
     ----------
@@ -132,7 +131,6 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
     lab, reference = measured.lab, target.reference_lab
     difference = delta_e_2000(reference, lab)
     cast = np.hypot(*(lab - reference)[target.neutrals, 1:].T)
-    black, white = target.index(BLACK), target.index(WHITE)
     worst = int(np.argmax(difference))
     copies, originals = map(list, zip(*target.repeats, strict=True))
     shifts = zone_shifts(target, lab, reference)
@@ -140,9 +138,9 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
         "mean": float(difference.mean()),
         "percentile_95": float(np.percentile(difference, 95)),
         "worst": float(difference[worst]),
-        "white": float(difference[white]),
-        "black_density": _density(lab[black, 0]),
-        "expected_black_density": _density(reference[black, 0]),
+        "white": float(difference[target.index(WHITE)]),
+        "black_density": black_density(target, lab),
+        "expected_black_density": black_density(target, reference),
         "full_colours": float(difference[target.group("full colours")].max()),
         "neutral_mean": float(cast.mean()),
         "neutral_worst": float(cast.max()),
@@ -170,10 +168,6 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
         sentences=_sentences(limits, outcomes, figures, shifts, target, difference, passed),
         caveat=measured.caveat,
     )
-
-
-def _density(lightness) -> float:
-    return float(min(density(max(float(lightness), 0.0)), _MOST_DENSITY))
 
 
 def _outcome(limit, value: float) -> Outcome:

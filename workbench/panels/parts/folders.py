@@ -55,6 +55,18 @@ def clean_path(text: str) -> str:
     return os.path.abspath(path)
 
 
+def folder_for(typed: str, original=None) -> str:
+    """The folder typed; left empty, that of the original, or where the kernel works.
+
+    Parameters
+    ----------
+    original : path of the picture that files belong to, or None.
+    """
+    if path := clean_path(typed):
+        return path
+    return os.path.dirname(os.path.abspath(original)) if original else os.getcwd()
+
+
 def list_folder(folder: str, extensions=(), cancelled=lambda: False) -> Listing:
     """List a folder: its folders, and its files with one of the extensions.
 

@@ -1,0 +1,59 @@
+"""Lengths and sheets in the plan's unit: sliders that show it, and sheets to choose from."""
+
+from __future__ import annotations
+
+from workbench.analysis.sheets import FAMILIES, SHEETS
+from workbench.panels import parts
+
+_PER_UNIT = {"cm": 10.0, "mm": 1.0, "in": 25.4}
+_MOST_MM = 50_000
+
+
+def bound_length(panel, trait: str, label: str, ends_mm: tuple[float, float], help: str, **more):
+    """A slider for a length of the plan, tied to it both ways and shown in the plan's unit.
+
+    Parameters
+    ----------
+    ends_mm : of the slider; more may be typed, and less where it does not begin at 0.
+    more : for the slider.
+    """
+    low, high = ends_mm
+    plan = panel.plan
+    control = parts.slider(
+        panel.front, label, value=low, min=low, max=high, step=0.1, typed=(low and 1, _MOST_MM),
+        help=help, **more,
+    )  # fmt: skip
+
+    def moved(value) -> None:
+        setattr(plan, trait, value * _PER_UNIT[plan.unit])
+
+    def follow(change) -> None:
+        control.value = change["new"] / _PER_UNIT[plan.unit]
+
+    def unit_changed(change=None) -> None:
+        per = _PER_UNIT[plan.unit]
+        control.rename(label, plan.unit)
+        control.set(
+            getattr(plan, trait) / per, (low / per, high / per),
+            typed=(low and 1 / per, _MOST_MM / per),
+        )  # fmt: skip
+
+    unit_changed()
+    control.on_change(panel.safely(moved))
+    plan.observe(follow, names=[trait])
+    plan.observe(unit_changed, names=["unit"])
+    return control
+
+
+def sheet_options(unit: str) -> list[tuple[str, str]]:
+    """(label, name) of every sheet and roll by families; sizes in mm, or in inches for inches."""
+    unit = "in" if unit == "in" else "mm"
+    offered = []
+    for family in FAMILIES:
+        kind = "" if family == "roll" else f"{family}, "
+        offered += [
+            (f"{sheet.name} ({kind}{sheet.size_text(unit)})", sheet.name)
+            for sheet in SHEETS
+            if sheet.family == family
+        ]
+    return offered
