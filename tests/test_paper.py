@@ -64,7 +64,9 @@ def test_details_and_the_black_ink_that_follows():
     # common practice, no source: matte black ink on matte papers, photo black on glossy ones
     assert wb.open_paper(profile, finish="matte").black_ink == "matte black"
     assert wb.open_paper(profile, finish="gloss").black_ink == "photo black"
-    assert wb.open_paper(profile, finish="matte", black_ink="photo black").black_ink == "photo black"
+    assert (
+        wb.open_paper(profile, finish="matte", black_ink="photo black").black_ink == "photo black"
+    )
     paper = wb.open_paper(profile, name="My rag", weight_g_m2="310", printer="Study")
     assert (paper.name, paper.weight_g_m2, paper.printer) == ("My rag", 310.0, "Study")
     assert paper.with_details(base="cotton").base == "cotton"

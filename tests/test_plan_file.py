@@ -313,9 +313,7 @@ def test_profiles_lie_beside_the_plan_and_others_are_not_touched(folder):
 
 
 def test_each_paper_is_saved_once_with_all_it_is_for(folder):
-    press = wb.open_paper(
-        coated_profile(), name="Press / sheet", finish="gloss", weight_g_m2=115.5
-    )
+    press = wb.open_paper(coated_profile(), name="Press / sheet", finish="gloss", weight_g_m2=115.5)
     press = replace(
         press,
         sheets=("A4", "A3"),

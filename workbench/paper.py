@@ -195,7 +195,9 @@ def _checked_details(details: dict) -> dict:
         try:
             weight = float(weight)
         except (TypeError, ValueError):
-            raise PaperError(f"“{weight}” is no weight; give it in g/m², for example 310.") from None
+            raise PaperError(
+                f"“{weight}” is no weight; give it in g/m², for example 310."
+            ) from None
         if not 20 <= weight <= 2000:
             raise PaperError(
                 f"A weight of {weight:g} g/m² cannot be right; papers lie between 20 and 2000."

@@ -39,9 +39,7 @@ class Plan(t.HasTraits):
     picture = t.Any(None, allow_none=True, help="the Picture to print")
     paper = t.Any(None, allow_none=True, help="the Paper to print on")
     papers = t.Tuple(help="the papers at hand, the chosen one among them")
-    measured_paper = t.Any(
-        None, allow_none=True, help="the readings opened last, a MeasuredPaper"
-    )
+    measured_paper = t.Any(None, allow_none=True, help="the readings opened last, a MeasuredPaper")
 
     size_from = t.Enum(SIZE_FROM, "ppi", help="what decides the size")
     ppi = t.Float(360.0, help="picture pixels per inch of paper")

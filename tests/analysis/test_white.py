@@ -375,7 +375,7 @@ def test_every_pixel_agrees_with_a_proof_of_every_pixel(coated):
 def test_shares_fall_as_the_limit_rises(coated):
     ramp = np.arange(256, dtype=np.uint8)[None, :, None].repeat(3, 2).repeat(2, 0)
     picture = picture_of(ramp)
-    shares = [highlights(picture, coated, lightness=l).share for l in range(50, 100)]
+    shares = [highlights(picture, coated, lightness=limit).share for limit in range(50, 100)]
     assert shares == sorted(shares, reverse=True)
     assert shares[0] > 0.4
     assert shares[-1] < 0.05

@@ -26,7 +26,7 @@ import numpy as np
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1]), str(HERE.parent)]
 
-from bench_print_file import _paper, _peak_mb, make_picture  # noqa: E402
+from bench_print_file import _paper, _peak_mb, make_picture
 
 MOST_MS, LEAST_RATE, MOST_MEMORY = 100, 0.5, 1.5
 

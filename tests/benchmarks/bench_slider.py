@@ -67,7 +67,9 @@ def picture_file(folder: Path) -> Path:
     from workbench.colour.spaces import standard_profile
 
     random = np.random.default_rng(31)
-    field = np.stack([zoom(random.random((11, 16)), (4000 / 11, 6000 / 16), order=1) for _ in range(3)], -1)
+    field = np.stack(
+        [zoom(random.random((11, 16)), (4000 / 11, 6000 / 16), order=1) for _ in range(3)], -1
+    )
     field = np.clip(field[:4000, :6000] ** 1.5 + random.normal(0, 0.01, (4000, 6000, 1)), 0, 1)
     path = folder / "fields.tif"
     tifffile.imwrite(

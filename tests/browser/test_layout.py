@@ -159,7 +159,9 @@ def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
                 page.get_by_label("Show", exact=True).select_option(index=view)
                 assert nothing_sticks_out(page), (title, view)
         if title == "Side by side":
-            table = page.locator(".wb-compare-scroll").evaluate("e => e.scrollWidth - e.clientWidth")
+            table = page.locator(".wb-compare-scroll").evaluate(
+                "e => e.scrollWidth - e.clientWidth"
+            )
             assert table > 500  # all figures can be reached
         if title == "Screen and light":
             page.get_by_role("button", name="Standards and common practice").click()

@@ -51,7 +51,9 @@ def test_published_form_of_the_scaling():
     b = -D50_XYZ * (out - 0) / (0 - D50_XYZ)
     grey = np.array([40.0, 0, 0])
     expected = xyz_to_lab(a * lab_to_xyz(grey) + b)
-    assert np.allclose(compensate(grey, standard_profile("sRGB"), paper, "relative"), expected, atol=1e-9)
+    assert np.allclose(
+        compensate(grey, standard_profile("sRGB"), paper, "relative"), expected, atol=1e-9
+    )
 
 
 @pytest.mark.parametrize("intent", [0, 1, 2, 3])

@@ -21,7 +21,10 @@ def test_the_identity_stays_the_identity(dtype, channels):
 def test_8_and_16_bit_pixels_mean_the_same():
     grid = ColourGrid(grid_colours(3) ** 2, 3)
     pixels = np.random.default_rng(13).integers(0, 256, (40, 40, 3), dtype=np.uint8)
-    assert np.abs(grid.apply(pixels).astype(int) - grid.apply(pixels.astype(np.uint16) * 257)).max() <= 1
+    assert (
+        np.abs(grid.apply(pixels).astype(int) - grid.apply(pixels.astype(np.uint16) * 257)).max()
+        <= 1
+    )
 
 
 def test_a_curved_function_is_followed_closely():

@@ -19,7 +19,11 @@ def test_lab_and_xyz_agree_with_colour_science():
     values = colours()
     theirs = colour.Lab_to_XYZ(values, D50_XY)
     assert np.allclose(lab.lab_to_xyz(values), theirs, atol=1e-6)
-    assert np.allclose(lab.xyz_to_lab(np.maximum(theirs, 0.001)), colour.XYZ_to_Lab(np.maximum(theirs, 0.001), D50_XY), atol=1e-4)
+    assert np.allclose(
+        lab.xyz_to_lab(np.maximum(theirs, 0.001)),
+        colour.XYZ_to_Lab(np.maximum(theirs, 0.001), D50_XY),
+        atol=1e-4,
+    )
 
 
 def test_lab_round_trip_also_outside_real_colours():
@@ -29,7 +33,8 @@ def test_lab_round_trip_also_outside_real_colours():
 
 # densities of L*: arithmetic of D = -log10 Y, ISO 5-1
 @pytest.mark.parametrize(
-    "lightness, density", [(16, 1.678), (18, 1.599), (20, 1.524), (17.97, 1.6), (5.70, 2.2), (2.27, 2.6)]
+    "lightness, density",
+    [(16, 1.678), (18, 1.599), (20, 1.524), (17.97, 1.6), (5.70, 2.2), (2.27, 2.6)],
 )
 def test_density_of_lightness(lightness, density):
     assert lab.density(lightness) == pytest.approx(density, abs=1e-3)

@@ -42,7 +42,17 @@ def test_reach_agrees_with_the_outline():
     )
 
 
-@pytest.mark.parametrize("ink", [(100, 0, 0, 0), (0, 100, 0, 0), (0, 0, 100, 0), (0, 0, 0, 0), (0, 0, 0, 100), (0, 100, 100, 0)])
+@pytest.mark.parametrize(
+    "ink",
+    [
+        (100, 0, 0, 0),
+        (0, 100, 0, 0),
+        (0, 0, 100, 0),
+        (0, 0, 0, 0),
+        (0, 0, 0, 100),
+        (0, 100, 100, 0),
+    ],
+)
 def test_profile_prints_the_published_solids(ink):
     # Fogra characterisation data FOGRA39L, absolute Lab
     published = solids("FOGRA39L")[ink]

@@ -173,9 +173,7 @@ def test_lines_are_as_long_as_fits_and_no_longer(size):
     lines = wrapped(text, size, 50.0)
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
     font = FontProperties(family="DejaVu Sans", size=size)
-    widths = [
-        TextPath((0, 0), line, prop=font).get_extents().width / 72 * 25.4 for line in lines
-    ]
+    widths = [TextPath((0, 0), line, prop=font).get_extents().width / 72 * 25.4 for line in lines]
     assert max(widths) <= 50.0
     # one more word would not have fitted
     for line, width, following in zip(lines, widths, lines[1:], strict=False):

@@ -252,7 +252,9 @@ def test_another_width_is_laid_out_anew(width_px):
     size = print_size((6000, 4000), sheet="A4", borders_mm=30)
     figure = SizeFigure(size, thumbnail())
     figure.set_size(width_px)
-    assert np.array_equal(figure.pixels(), SizeFigure(size, thumbnail(), width_px=width_px).pixels())
+    assert np.array_equal(
+        figure.pixels(), SizeFigure(size, thumbnail(), width_px=width_px).pixels()
+    )
     _, _, width, height = figure._image.box
     assert width / height == pytest.approx(1.5)
     assert figure._stage[2] == (width_px - 222 if width_px >= 462 else width_px)

@@ -42,7 +42,7 @@ def test_long_text_ends_in_dots():
 @given(st.integers(1, 500), st.integers(1, 500), st.integers(0, 200), st.integers(1, 6))
 def test_cut_marks_lie_in_the_gap(width, height, gap, thickness):
     for x, y, w, h in cut_marks(width, height, gap, thickness):
-        assert w >= 1 and h >= 1 and min(w, h) == thickness or max(w, h) <= gap
+        assert (w >= 1 and h >= 1 and min(w, h) == thickness) or max(w, h) <= gap
         inside = x + w > 0 and x < width and y + h > 0 and y < height
         assert not inside
         assert -gap / 2 <= min(x, y) and x + w <= width + gap / 2 and y + h <= height + gap / 2

@@ -375,7 +375,7 @@ def test_threads_take_turns(folder):
         try:
             for number in range(first, first + 5):
                 add_entry(open_shelf(folder), folder / "paper.icc", f"Paper {number}")
-        except Exception as problem:  # noqa: BLE001
+        except Exception as problem:
             trouble.append(problem)
 
     threads = [threading.Thread(target=add, args=(n * 5,)) for n in range(4)]

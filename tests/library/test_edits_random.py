@@ -68,7 +68,7 @@ def test_a_thousand_random_edits_lose_nothing(tmp_path, monkeypatch):
         window = windows[side]
         act = random_.choices(("edit", "add", "remove", "rename", "hand"), (50, 16, 12, 7, 15))[0]
         name = random_.choice(sorted(model)) if model else None
-        if act == "add" and len(model) < 15 or name is None:
+        if (act == "add" and len(model) < 15) or name is None:
             counter += 1
             new = f"Paper {counter} {random_.choice(WORDS)}"
             key = random_.choice(KEYS)

@@ -90,7 +90,9 @@ def test_expected_figures_are_those_of_the_panels(picture):
     white = sheet.value("White").removeprefix("absolute Lab")
     assert "-" not in white  # a minus is no hyphen
     numbers = re.findall(r"−?[\d.]+", white)
-    assert [float(n.replace("−", "-")) for n in numbers] == pytest.approx(plan.paper.white_lab, abs=0.051)
+    assert [float(n.replace("−", "-")) for n in numbers] == pytest.approx(
+        plan.paper.white_lab, abs=0.051
+    )
     black = wb.black_point(plan.paper, picture, **how)
     assert sheet.value("Black").count("absolute") == 2
     density, lightness = map(float, re.findall(r"[\d.]+", sheet.value("Black").replace("L*", "")))
@@ -174,7 +176,9 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
     assert sheet.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
     # a square of 120 from 180 x 120 loses a third
     assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
-    assert sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler, 3 L* lighter"
+    assert (
+        sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler, 3 L* lighter"
+    )
     plan = plan_for(picture, adjustments=Adjustments(contrast=-0.15, lightness=-2.0))
     # a minus is no hyphen
     assert job_sheet(plan).value("Adjustments") == "contrast −15 %, 2 L* darker"
@@ -335,7 +339,7 @@ def test_page_holds_everything_and_needs_no_other_file(picture):
 
 
 def test_words_from_files_are_only_words_on_the_page(picture):
-    evil = '<script>alert(1)</script>"&\'<img src=x onerror=y>'
+    evil = "<script>alert(1)</script>\"&'<img src=x onerror=y>"
     plan = plan_for(picture, notes=evil)
     plan.paper = replace(
         plan.paper, name=evil, printer=evil, media_setting=evil, black_ink=evil, base=evil

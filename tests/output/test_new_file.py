@@ -1,6 +1,5 @@
 """Files that never take another's name."""
 
-
 import pytest
 
 from workbench.errors import OutputError

@@ -77,8 +77,9 @@ def test_a_roll_takes_a_print_with_borders(picture):
 def test_lengths_rounded_one_by_one_may_be_over_by_a_pixel_or_two():
     # 3.1 mm at 72 ppi are 8.79 pixels, so 9; 93.8 are 265.9, so 266; 100 are 283.46, so 283
     layout = layout_of(
-        job(ppi=72, width_mm=93.8, height_mm=93.8, bleed_mm=3.1, sheet=(100, 100), on_sheet=True)
-        .checked()
+        job(
+            ppi=72, width_mm=93.8, height_mm=93.8, bleed_mm=3.1, sheet=(100, 100), on_sheet=True
+        ).checked()
     )
     assert layout.printed_px == (284, 284) == (layout.width_px, layout.height_px)
     assert (layout.x_px, layout.y_px) == (0, 0)
@@ -86,7 +87,9 @@ def test_lengths_rounded_one_by_one_may_be_over_by_a_pixel_or_two():
 
 def test_more_than_that_is_too_large():
     with pytest.raises(SizeError, match="does not fit"):
-        layout_of(job(ppi=72, width_mm=101, height_mm=90, sheet=(100, 100), on_sheet=True).checked())
+        layout_of(
+            job(ppi=72, width_mm=101, height_mm=90, sheet=(100, 100), on_sheet=True).checked()
+        )
 
 
 @pytest.mark.parametrize(

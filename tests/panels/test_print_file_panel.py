@@ -158,7 +158,10 @@ def test_the_driver_needs_no_paper_and_the_workbench_does(plan):
     settle(panel)
     assert panel.status.text == ""
     assert "for the driver to convert" in panel.answer.text
-    assert "Choose a paper with a profile to see what its proof suggests" in panel.adjustments.none.value
+    assert (
+        "Choose a paper with a profile to see what its proof suggests"
+        in panel.adjustments.none.value
+    )
     assert panel.sharpening.view.image.value
     close(panel)
 

@@ -320,9 +320,7 @@ def test_names_that_are_taken(tmp_path):
 def test_a_liked_step_a_unit_and_a_price_lay_nothing_out_again(plan, panel, monkeypatch):
     laid = []
     honest = panel_module.test_strip
-    monkeypatch.setattr(
-        panel_module, "test_strip", lambda *args: laid.append(1) or honest(*args)
-    )
+    monkeypatch.setattr(panel_module, "test_strip", lambda *args: laid.append(1) or honest(*args))
     panel.liked.field.value = step(panel, "+3 lighter")
     plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml = "in", 10.0, 1.0
     settled(panel)

@@ -201,7 +201,7 @@ def test_limits_name_their_source_and_say_what_they_are_for(target):
         for limit in tolerances.limits:
             assert limit.key in FIGURES and limit.at_most > 0
             iso = limit.source.startswith("ISO 12647-")
-            assert iso and "from" in limit.source or limit.source == "common practice, no source"
+            assert (iso and "from" in limit.source) or limit.source == "common practice, no source"
     for tolerances in (CONTRACT_PROOF, VALIDATION_PRINT):
         assert "a yardstick only" in judged(target, target.reference_lab, tolerances).sentences[-1]
     assert "yardstick" not in " ".join(judged(target, target.reference_lab).sentences)

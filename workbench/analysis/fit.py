@@ -55,7 +55,7 @@ def as_borders(borders_mm) -> Borders:
             f"Borders are one number of mm or (top, right, bottom, left), not {borders_mm!r}."
         )
     numbers = []
-    for side, value in zip(("top", "right", "bottom", "left"), sides):
+    for side, value in zip(("top", "right", "bottom", "left"), sides, strict=True):
         try:
             number = float(value)
         except (TypeError, ValueError):

@@ -89,7 +89,9 @@ class InkModel:
         """Media-relative Lab of device RGB, (..., 3)."""
         rgb = np.asarray(rgb, float)
         flat = rgb.reshape(-1, 3).T
-        cover = np.stack([np.interp(v, self._ramp, w) for v, w in zip(flat, self._cover.T)])
+        cover = np.stack(
+            [np.interp(v, self._ramp, w) for v, w in zip(flat, self._cover.T, strict=True)]
+        )
         return self._printed(cover).T.reshape(rgb.shape)
 
     def shell(self) -> GamutShell:
@@ -110,7 +112,9 @@ class InkModel:
             cover[:, block] = self._nearest(goal[:, block], cover[:, block], rounds)
         # the driver's curves, backwards
         curves = self._cover.T[:, ::-1]
-        return np.stack([np.interp(v, w, self._ramp[::-1]) for v, w in zip(cover, curves)], axis=1)
+        return np.stack(
+            [np.interp(v, w, self._ramp[::-1]) for v, w in zip(cover, curves, strict=True)], axis=1
+        )
 
     def _start(self, goal: np.ndarray) -> np.ndarray:
         """Covers (3, n) near the answer, from a lattice of Lab colours solved once."""
@@ -212,15 +216,15 @@ def _solve(jacobian, pull, stuck, damping):
 def _trilinear(table, axes, points):
     """Values (3, n) of a table (3, x, y, z) over evenly spaced axes at points (3, n)."""
     low, share = [], []
-    for axis, values in zip(axes, points):
+    for axis, values in zip(axes, points, strict=True):
         at = np.clip((values - axis[0]) / (axis[1] - axis[0]), 0, len(axis) - 1)
         low.append(np.minimum(at.astype(int), len(axis) - 2))
         share.append(at - low[-1])
     result = 0
     for corner in np.ndindex(2, 2, 2):
         weight = 1
-        for step, part in zip(corner, share):
+        for step, part in zip(corner, share, strict=True):
             weight = weight * (part if step else 1 - part)
-        x, y, z = (at + step for at, step in zip(low, corner))
+        x, y, z = (at + step for at, step in zip(low, corner, strict=True))
         result = result + weight * table[:, x, y, z]
     return result

@@ -8,7 +8,7 @@ gamma 1.8; eciRGB v2, ISO 22028-4 (primaries of NTSC 1953, L* curve).
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
@@ -77,7 +77,7 @@ def rgb_to_xyz_matrix(red, green, blue, white) -> np.ndarray:
     return columns * np.linalg.solve(columns, _xyz_of(white))
 
 
-@lru_cache(maxsize=None)
+@cache
 def standard_profile(name: str) -> bytes:
     """The ICC v4 profile of a standard space.
 

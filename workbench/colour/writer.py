@@ -54,7 +54,9 @@ def _pad(raw: bytes) -> bytes:
     return raw + bytes(-len(raw) % 4)
 
 
-def table(kind: str, nodes: np.ndarray, pcs_curves: list[bytes], device_curves: list[bytes]) -> bytes:
+def table(
+    kind: str, nodes: np.ndarray, pcs_curves: list[bytes], device_curves: list[bytes]
+) -> bytes:
     """A lutAToB (``kind="mAB "``) or lutBToA (``"mBA "``) tag with a 16-bit table.
 
     Parameters

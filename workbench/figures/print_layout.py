@@ -245,9 +245,7 @@ class PrintLayoutFigure(LiveFigure):
 def dimension_text(pixels: int, mm_per_px: float) -> str:
     """A length in the units of both worlds and in pixels: "297 mm · 11.7 in · 4,209 px"."""
     length = pixels * mm_per_px
-    return (
-        f"{number_in_unit(length, 'mm')} mm · {number_in_unit(length, 'in')} in · {pixels:,} px"
-    )
+    return f"{number_in_unit(length, 'mm')} mm · {number_in_unit(length, 'in')} in · {pixels:,} px"
 
 
 def _set(box, xywh, visible: bool = True) -> None:

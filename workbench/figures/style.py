@@ -226,7 +226,7 @@ def repaint(figure, dark: bool) -> None:
                 continue  # patches and collections: face and edge each for itself
             now = getter()
             rows = now if getattr(now, "ndim", 1) == 2 else [now]
-            if len(rows) != 1 or isinstance(rows[0], str) and rows[0] in ("none", "face"):
+            if len(rows) != 1 or (isinstance(rows[0], str) and rows[0] in ("none", "face")):
                 continue
             old = to_rgba(rows[0])
             new = table.get(to_hex(old))

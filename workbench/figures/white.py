@@ -103,7 +103,7 @@ class WhiteFigure(PlaneFigure):
             axes.add_patch(ring)
             self.rings[radius] = (ring, label)
         self.regions = {}
-        for word, start, end in _WORDS:
+        for word, start, _end in _WORDS:
             angle = math.radians(start)
             axes.plot(
                 [math.cos(angle), 200 * math.cos(angle)], [math.sin(angle), 200 * math.sin(angle)],

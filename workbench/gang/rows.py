@@ -88,7 +88,7 @@ class TurnedRows:
     def _spooled(self) -> np.memmap:
         source, step = self._rows, 256
         # closed by `close`
-        self._file = tempfile.TemporaryFile(dir=self._folder)  # noqa: SIM115
+        self._file = tempfile.TemporaryFile(dir=self._folder)
         for y in range(0, source.height_px, step):
             if self._cancelled is not None and self._cancelled():
                 raise Cancelled

@@ -213,7 +213,7 @@ def with_examiners(
                     return
                 try:
                     done.put((item, work(item, examiner), None))
-                except BaseException as problem:  # noqa: BLE001 (raised on the caller's thread)
+                except BaseException as problem:
                     done.put((item, None, problem))
 
     threads = [threading.Thread(target=run, args=(each,), daemon=True) for each in examiners]

@@ -156,7 +156,7 @@ def _create(target: Path) -> Unfinished:
     stem = target.name.encode()[:180].decode(errors="ignore")
     path = target.with_name(f".{stem}.{secrets.token_hex(6)}{_SUFFIX}")
     # closed by `written_whole`
-    stream = open(str(path), "x+b")  # noqa: SIM115
+    stream = open(str(path), "x+b")
     _lock(stream.fileno())
     return Unfinished(path, stream)
 

@@ -35,8 +35,6 @@ def spreadsheet_bytes(text: str) -> bytes:
 def _cell(value):
     if value is None:
         return ""
-    if isinstance(value, str) and (
-        value.startswith(_FIRST) or value.lstrip().startswith(_FORMULA)
-    ):
+    if isinstance(value, str) and (value.startswith(_FIRST) or value.lstrip().startswith(_FORMULA)):
         return f"'{value}"
     return value

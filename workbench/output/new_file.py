@@ -21,9 +21,7 @@ def file_stem(name: str) -> str:
     return stem[:_NAME_LETTERS].strip(" .") or "comparison"
 
 
-def free_path(
-    folder, stem: str, suffix: str, beside: Callable[[Path], Path] | None = None
-) -> Path:
+def free_path(folder, stem: str, suffix: str, beside: Callable[[Path], Path] | None = None) -> Path:
     """A path that is not taken: "stem.tif", else "stem-2.tif" and so on.
 
     Parameters

@@ -191,9 +191,7 @@ class Desk:
 
     def _say_black(self) -> None:
         plan = self.plan
-        black = black_point(
-            plan.paper, plan.picture, tolerance=plan.tolerance, **plan.rendering
-        )
+        black = black_point(plan.paper, plan.picture, tolerance=plan.tolerance, **plan.rendering)
         mark = EVERY_PIXEL if black.share_exact else "quick count"
         self.answers["black"].say(black.sentence, mark=mark)
 
@@ -247,15 +245,15 @@ class Desk:
             eye = eye_white(paper_xyz, lab_to_xyz(reference_lab), plan.adaptation)
             # a paper lighter or warmer than what lies beside it would clip on the screen
             dim = dimming(white_seen([100.0, 0.0, 0.0], paper_xyz, eye, 0.0))
-            grid = proof_grid(
-                source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering
-            )
+            grid = proof_grid(source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering)
             preview = adjusted(preview, source, plan.adjustments)
             caption = f"{plan.picture.name} on {plan.paper.name}"
             if plan.adjustments:
                 caption += ", with your adjustments"
             if dim > 1.005:
-                caption += f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
+                caption += (
+                    f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
+                )
         self.picture_view.show(grid.apply(preview), alt=caption)
         self.picture_view.set_caption(caption, mark="preview")
 

@@ -93,9 +93,7 @@ class PrintFilePanel(Panel):
             return []
         paper, intent, compensation = print_knobs(self)
         self.unit = self.bind(
-            parts.choice(
-                self.front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"
-            ),
+            parts.choice(self.front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"),
             "unit",
         )
         return [parts.row(paper, intent, self.unit, compensation)]

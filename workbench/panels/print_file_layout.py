@@ -60,9 +60,7 @@ class LayoutPart:
             "sheet",
             to_plan=lambda name: find_sheet(name).name if name else "",
         )
-        plan.observe(
-            lambda change: self.sheet.replace(_sheets(plan.unit)), names=["unit"]
-        )
+        plan.observe(lambda change: self.sheet.replace(_sheets(plan.unit)), names=["unit"])
         self.offset = bound_length(
             panel, "optical_offset_mm", "Placed higher than the middle by", (0, 40),
             "A picture in the very middle seems to sink; a little higher it seems to rest",

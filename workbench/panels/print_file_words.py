@@ -73,9 +73,7 @@ def size_text(size_bytes: int) -> str:
 
 def rows_html(rows) -> str:
     """A table of names and words."""
-    lines = "".join(
-        f"<tr><th>{span(name)}</th><td>{span(words)}</td></tr>" for name, words in rows
-    )
+    lines = "".join(f"<tr><th>{span(name)}</th><td>{span(words)}</td></tr>" for name, words in rows)
     return f'<table class="wb-facts">{lines}</table>'
 
 
@@ -89,9 +87,7 @@ def margins_rows(layout) -> list[tuple[str, str]]:
     )  # fmt: skip
     rows = []
     if any(pixels > 0 for _, pixels in sides):
-        rows.append(
-            ("Border", "; ".join(f"{name} {_both(p, layout.ppi)}" for name, p in sides))
-        )
+        rows.append(("Border", "; ".join(f"{name} {_both(p, layout.ppi)}" for name, p in sides)))
     if b:
         rows.append(("Bleed", f"{_both(b, layout.ppi)} beyond the front on every side"))
     return rows
@@ -122,7 +118,7 @@ def written_html(written, others=()) -> str:
         ]
     )
     return (
-        f'<div>{said}<p {_TIGHT}>{span("Read back from the disk", "wb-label")}</p>'
+        f"<div>{said}<p {_TIGHT}>{span('Read back from the disk', 'wb-label')}</p>"
         f'<table class="wb-facts">{marks}</table>'
         f'<div style="overflow-wrap:anywhere">{sums}</div></div>'
     )

@@ -66,9 +66,7 @@ class Readings:
             help="Spectral or Lab; white and black are found in it, and several are averaged",
         )
         self.facts = parts.html("")
-        typed = parts.row(
-            self.white, self.black, self.kind, self.illuminant, self.observer, work
-        )
+        typed = parts.row(self.white, self.black, self.kind, self.illuminant, self.observer, work)
         typed.add_class("wb-knobs")
         self.widget = parts.fold(
             "A paper without a profile: readings of its white and black",

@@ -44,9 +44,7 @@ class SpectraFold:
         self.answer = parts.Sentence("This paper's white under other lights")
         self.plot = parts.PlotView(front, IlluminantsFigure(), "The white under other lights")
         self.table, self.caveat = parts.html(""), parts.html("", "wb-muted")
-        self.found = parts.column(
-            self.answer, self.observer, self.plot, self.table, self.caveat
-        )
+        self.found = parts.column(self.answer, self.observer, self.plot, self.table, self.caveat)
         self.found.layout.display = "none"
         self.fold = parts.fold(
             "The paper under other lights, from its spectrum", self.none, self.found, front=front

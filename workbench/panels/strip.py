@@ -168,9 +168,7 @@ class StripPanel(Panel):
             progress(0.5, "Proofing the patches")
             return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
 
-        self.layer.submit(
-            "test strip", work, self._show, on_error=self._failed, status=self.status
-        )
+        self.layer.submit("test strip", work, self._show, on_error=self._failed, status=self.status)
 
     def _failed(self, error: BaseException) -> None:
         if not isinstance(error, Cancelled):

@@ -231,7 +231,10 @@ ADJUSTMENTS = {
     "shadow_lift": (_number(0, MAX_SHADOW_LIFT), "L* by which a shadow of L* 12 is lifted"),
     "contrast": (_number(-MAX_CONTRAST, MAX_CONTRAST), "0.1 is ten per cent steeper"),
     "warmth": (_number(-MAX_WARMTH, MAX_WARMTH), "b* of a middle grey; above 0 is warmer"),
-    "lightness": (_number(-MAX_LIGHTNESS, MAX_LIGHTNESS), "L* of a middle grey; above 0 is lighter"),
+    "lightness": (
+        _number(-MAX_LIGHTNESS, MAX_LIGHTNESS),
+        "L* of a middle grey; above 0 is lighter",
+    ),
 }
 
 

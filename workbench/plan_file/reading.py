@@ -167,9 +167,7 @@ def _fields(data: dict, report: Report) -> dict:
         if table is None or section == "adjustments":
             continue
         known = {
-            field.key: (trait, field)
-            for trait, field in FIELDS.items()
-            if field.section == section
+            field.key: (trait, field) for trait, field in FIELDS.items() if field.section == section
         }
         for key, value in table.items():
             if key in known:
@@ -212,9 +210,7 @@ def _seeing(table, folder: Path, report: Report) -> dict:
     values = {}
     for key in _SEEING:
         if key in table and (not isinstance(table[key], str) or not table[key]):
-            report.problem(
-                f"“{key}” takes text in quotes, not {shown(table[key])}.", "seeing", key
-            )
+            report.problem(f"“{key}” takes text in quotes, not {shown(table[key])}.", "seeing", key)
             return {}
     if (reference := table.get("reference")) is not None:
         if reference in REFERENCE_WHITES:

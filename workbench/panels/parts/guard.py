@@ -34,7 +34,7 @@ def guarded(status):
                 value = callback(*args, **kwargs)
                 line.solved(callback)
                 return value
-            except Exception as error:  # noqa: BLE001 (whatever it is, it is reported)
+            except Exception as error:
                 report(line, error, callback)
             return None
 

@@ -189,7 +189,7 @@ class NewestWins:
 
         try:
             result = request.function(lambda: request.cancelled, progress)
-        except Exception as error:  # noqa: BLE001 (whatever it is, it is reported)
+        except Exception as error:
             self._publish(request, request.on_error, error)
             return
         shown = self._publish(request, request.on_done, result)
@@ -205,7 +205,7 @@ class NewestWins:
         try:
             callback(*args)
             return True
-        except Exception as error:  # noqa: BLE001 (whatever it is, it is reported)
+        except Exception as error:
             report(request.status, error, request.key)
             return False
         finally:
