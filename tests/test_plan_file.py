@@ -327,11 +327,13 @@ def test_each_paper_is_saved_once_with_all_it_is_for(folder):
     path = save_plan(plan, folder / "plan.toml")
     tables = tomllib.loads(path.read_text("utf-8"))["papers"]
     assert [table["name"] for table in tables] == ["Invented matte", "Press / sheet"]
-    assert tables[1]["hold_against"] and tables[1]["reference"]
+    assert tables[1]["second_paper"] and tables[1]["reference"]
     assert tables[1]["at_hand"] is False
     opened = open_plan(path)
     assert opened.other_paper is opened.reference
     assert_same(plan, opened)
+    former = path.read_text("utf-8").replace("second_paper", "hold_against")
+    assert_same(plan, read_plan(former, folder))
 
 
 def test_papers_given_as_path_or_bytes_are_opened_first(folder):

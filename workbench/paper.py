@@ -207,7 +207,7 @@ def _checked_details(details: dict) -> dict:
 
 
 _WRONG_CLASS = {
-    "display": "describes a screen or a picture's working space",
+    "display": "describes a screen or a picture's colour encoding",
     "input": "describes a camera or scanner",
     "link": "is a device link, fixed between two devices",
     "named": "lists named colours",

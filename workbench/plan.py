@@ -62,7 +62,7 @@ class Plan(t.HasTraits):
         "sRGB", help="what shows the proof: a name, a path or bytes, as for find_display"
     )
 
-    other_paper = t.Any(None, allow_none=True, help="the paper to hold against the chosen one")
+    other_paper = t.Any(None, allow_none=True, help="the paper compared with the chosen one")
     tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
 
     illuminance_lux = t.Float(500.0, help="light on the print, measured in front of its glass")

@@ -183,7 +183,7 @@ def test_the_other_paper_is_at_first_one_of_the_other_kind(papers):
     assert other_paper(plan) is papers[0]
     plan.other_paper = papers[3]
     assert other_paper(plan) is papers[3]
-    plan.paper = papers[3]  # a paper is not held against itself
+    plan.paper = papers[3]  # a paper is not compared with itself
     assert other_paper(plan) is papers[0]
     plan.papers, plan.other_paper = papers[:2], None
     plan.paper = papers[0]

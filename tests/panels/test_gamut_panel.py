@@ -146,7 +146,7 @@ def test_every_plot_and_picture_is_described(panel):
     for view in (panel.distribution, panel.reasons, panel.slice, panel.solid):
         assert len(view.alt) > 40 and view.image.value
     assert "50 %" in panel.distribution.alt
-    assert "Vermilion marks what lies beyond the paper: 50 % of the picture" in panel.picture.alt
+    assert "Yellow marks what lies beyond the paper: 50 % of the picture" in panel.picture.alt
 
 
 # -- the threshold
@@ -191,8 +191,8 @@ def test_stripes_lie_where_the_paper_falls_short(panel):
     pixels = shown(panel)
     grey = pixels[:, :38].reshape(-1, 3)
     assert np.abs(grey - grey.mean(axis=1, keepdims=True)).max() < 4
-    vermilion = (pixels[..., 0] - pixels[..., 2] > 60) & (pixels[..., 0] > 120)
-    assert vermilion[:, 42:].mean() > 0.3 and not vermilion[:, :38].any()
+    yellow = (pixels[..., 1] - pixels[..., 2] > 60) & (pixels[..., 0] > 120)
+    assert yellow[:, 42:].mean() > 0.3 and not yellow[:, :38].any()
 
 
 def test_marks_can_be_taken_away_recoloured_and_changed(panel, plan):

@@ -393,7 +393,7 @@ def test_changes_are_saved_and_typing_is_kept_while_looking_around(make, file):
                  "kept with this print", "1.44 ml, 12 ml a square metre"):  # fmt: skip
         assert said in view.facts.value
     type_in(view.form, notes="typed", rating="1")
-    assert "Not saved yet: Rating, Notes." in view.unsaved.value
+    assert "Not saved yet: How content, Notes." in view.unsaved.value
     pick(panel, 1)
     assert view.form.controls["notes"].value == NOTE.notes
     assert rows(panel)[0].split()[1] == "✎"

@@ -207,7 +207,7 @@ def test_a_picture_without_a_profile_is_asked_about(sources, plan, channels, spa
     sources.offer(picture)
     assert plan.picture is before
     assert sources.question.layout.display == ""
-    assert set(buttons(sources)) == {*spaces, "Leave it"}
+    assert set(buttons(sources)) == {*spaces, "Put it away"}
     shown = images(sources)
     assert len({image.value for image in shown}) == len(spaces)  # no two look alike
     alts = {sources._front.attributes(image)["alt"] for image in shown}
@@ -224,7 +224,7 @@ def test_a_picture_without_a_profile_is_asked_about(sources, plan, channels, spa
 def test_the_question_may_be_left(sources, plan):
     before = plan.picture
     sources.offer(untagged())
-    buttons(sources)["Leave it"].click()
+    buttons(sources)["Put it away"].click()
     assert sources.question.layout.display == "none"
     assert plan.picture is before
     with pytest.raises(WorkbenchError, match="No picture is waiting"):
@@ -260,7 +260,7 @@ def test_a_path_to_a_picture_that_asks_says_so(sources, tmp_path):
     path.write_bytes(tiff_bytes(pixels()))
     open_typed(sources.picture, path)
     assert sources.picture.status.text == "“scan.tif” asks a question; see below."
-    buttons(sources)["Leave it"].click()
+    buttons(sources)["Put it away"].click()
     assert sources.picture.status.text == ""
 
 

@@ -126,7 +126,7 @@ def test_camera_raw_by_extension(extension):
     for data in (FILES["TIFF"], b"\0\1\2\3" * 50):
         sentence = refused(data, "shot" + extension.upper())
         assert "camera raw file" in sentence
-        assert "Develop it first, then export a 16-bit TIFF" in sentence
+        assert "Turn it into a finished picture first, a 16-bit TIFF" in sentence
 
 
 @pytest.mark.parametrize(
@@ -143,7 +143,7 @@ def test_camera_raw_by_extension(extension):
     ],
 )
 def test_camera_raw_by_content(head):
-    assert "Develop it first" in refused(head + bytes(100), "shot.jpg")
+    assert "Turn it into a finished picture first" in refused(head + bytes(100), "shot.jpg")
 
 
 @pytest.mark.parametrize(

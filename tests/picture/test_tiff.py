@@ -333,10 +333,14 @@ def test_lab():
 
 def test_sensor_data_is_camera_raw():
     data = tiff_bytes(noise(channels=1), photometric="cfa")
-    with pytest.raises(wb.PictureError, match="camera raw file.*Develop it first"):
+    with pytest.raises(
+        wb.PictureError, match="camera raw file.*Turn it into a finished picture first"
+    ):
         wb.open_picture(data, name="mosaic.tif")
     data = tiff_bytes(noise(), extratags=[(50706, 1, 4, b"\x01\x04\x00\x00", True)])
-    with pytest.raises(wb.PictureError, match="camera raw file.*Develop it first"):
+    with pytest.raises(
+        wb.PictureError, match="camera raw file.*Turn it into a finished picture first"
+    ):
         wb.open_picture(data, name="negative.tif")
 
 

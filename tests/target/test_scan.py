@@ -151,7 +151,7 @@ def test_a_known_error_of_the_print_is_found(target, printed):
 def test_a_missing_mark_is_named(target, printed):
     hidden = np.array(printed)
     hidden[-120:, -120:] = 0.8
-    with pytest.raises(TargetError, match="not found: lower right.*All four rings"):
+    with pytest.raises(TargetError, match="not found: lower right.*All four"):
         read_scanned_target(scanned(hidden), target)
 
 

@@ -49,7 +49,7 @@ class PaperRow:
     gamut, highlights, black : results of the functions of those names; None for a paper
         that is known by readings only.
     white : result of `paper_white`.
-    white_distance : CIEDE2000 of the white as seen from the white it is held against;
+    white_distance : CIEDE2000 of the white as seen from the white it is compared with;
         None where the profile does not state its white.
     light_shift : how the paper's white turns the picture's ``light_colour``: units in
         the a*b* plane, and the difference as (dL*, da*, db*); None where the picture has
@@ -96,7 +96,7 @@ class Comparison:
     rows : one `PaperRow` a paper, in order.
     weights : what matters, for each of `order.CRITERIA`, adding up to 1.
     character : of the picture, from `describe`.
-    reference : name of the white that the papers' whites are held against.
+    reference : name of the white that the papers' whites are compared with.
     exact : whether shares and shifts were counted over every pixel, or by the census.
     """
 
@@ -195,7 +195,7 @@ def compare(
     weights : how much "colour", "blacks", "whites" and "price" matter, see
         `order.checked_weights`; the first three alike if left out.
     intent, black_point_compensation, threshold : as for `gamut_report`.
-    reference : the white that the papers' whites are held against, as for `paper_white`.
+    reference : the white that the papers' whites are compared with, as for `paper_white`.
     size : of the print, (width_mm, height_mm) or a `PrintSize`; gives prices from those
         of the papers' sheets and rolls.
     prices : {paper or its name: price of this print}, before those of ``size``.

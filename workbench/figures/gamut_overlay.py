@@ -7,9 +7,9 @@ import numpy as np
 from workbench.figures import style
 
 COLOURS = (
-    ("vermilion", style.VERMILION),
-    ("orange", style.ORANGE),
     ("yellow", style.YELLOW),
+    ("orange", style.ORANGE),
+    ("vermilion", style.VERMILION),
     ("sky blue", style.SKY),
     ("blue", style.BLUE),
     ("pink", style.PURPLE),

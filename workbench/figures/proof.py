@@ -14,8 +14,9 @@ from workbench.figures.style import add_axes, words
 #: lightness alone, and along an axis that the colour-blind see as well.
 DIFFERENCE_COLOURS = ("#141c2b", "#2a4f8f", "#7b788c", "#dcaa48", "#fff3bd")
 
-#: The colours of what neither, the paper, the display or both cannot hold, as `LIMITS`.
-LIMIT_COLOURS = {"paper": style.VERMILION, "display": style.SKY, "both": style.YELLOW}
+#: The colours of what the paper, the display or both cannot hold, as `LIMITS`: far apart in
+#: lightness, so that they are told apart on any grey and by every eye.
+LIMIT_COLOURS = {"paper": style.YELLOW, "display": style.GREEN, "both": style.BLACK}
 
 _STRIPE_PX = 3
 # parts of a CIEDE2000 step by which a map is looked up
@@ -40,7 +41,7 @@ def difference_picture(difference: np.ndarray) -> np.ndarray:
 
 
 def limits_picture(pixels: np.ndarray, limits: np.ndarray) -> np.ndarray:
-    """A pale grey picture with stripes where paper, display or both cannot hold a colour.
+    """A grey picture with stripes where paper, display or both cannot hold a colour.
 
     Parameters
     ----------
@@ -52,7 +53,7 @@ def limits_picture(pixels: np.ndarray, limits: np.ndarray) -> np.ndarray:
     (h, w, 3) uint8.  Stripes rise for the paper, fall for the display and cross for both,
     so that they are told apart without their colours.
     """
-    grey = (pixels @ np.array([0.3, 0.59, 0.11], np.float32) * 0.6 + 90).astype(np.uint8)
+    grey = (pixels @ np.array([0.3, 0.59, 0.11], np.float32) * 0.5 + 80).astype(np.uint8)
     result = np.repeat(grey[..., None], 3, axis=2)
     row, column = np.nonzero(limits)
     which = limits[row, column]

@@ -45,7 +45,7 @@ _COVER = 0.65
 
 
 def other_paper(plan: Plan):
-    """The paper to hold against the chosen one, or None where there is no other.
+    """The paper shown beside the chosen one, or None where there is no other.
 
     The plan's own; without one the first at hand of the other kind of finish, and failing
     that the first other one.
@@ -81,8 +81,8 @@ class BlackPanel(Panel):
         self._pictures_of: tuple = ()
         self._offered: tuple = ()
         self.other = parts.choice(
-            front, "Hold against", options=[_NO_OTHER],
-            help="A second paper, whose black is shown beside the chosen one's",
+            front, "Second paper", options=[_NO_OTHER],
+            help="Its black is shown beside the chosen one's",
         )  # fmt: skip
         self.other.on_change(self.safely(self._choose_other))
         self.tolerance = self.bind(

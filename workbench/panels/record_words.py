@@ -53,7 +53,7 @@ ASKED = (
         "passed", "Came out as planned", "Your own judgement, or the verdict of a measured target",
         offered=((OPEN, ""), (YES, YES), (NO, NO)),
     ),
-    FieldWords("rating", "Rating", "How content you are with the print", offered=RATINGS),
+    FieldWords("rating", "How content", "How content you are with the print", offered=RATINGS),
     FieldWords(
         "made_on", "Made on", "A day such as 2026-05-04, with a time if you like; empty for now",
         placeholder="now",

@@ -157,7 +157,7 @@ class Sources:
             items.append(
                 parts.button(
                     self._front,
-                    "Leave it",
+                    "Put it away",
                     self._safely(self._leave),
                     help="Do not open this picture; the one on the desk stays",
                 )

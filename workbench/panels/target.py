@@ -174,7 +174,7 @@ class TargetPanel(Panel):
                 (seen >> 8).astype(np.uint8),
                 settled=True,
                 alt=f"The target's page: {len(target)} patches in rows A to "
-                f"{target.ids[-1][0]}, fields of fine detail below, a ring in each corner",
+                f"{target.ids[-1][0]}, fields of fine detail below, a mark in each corner",
             )
             self.page.set_caption(
                 f"About {page.width * step_mm / 10:.0f} × {page.height * step_mm / 10:.0f} cm; "

@@ -49,7 +49,7 @@ class ReadControls:
         )  # fmt: skip
         self.scan = parts.FileChooser(
             front, "Scan or photograph of the target", on_scan, extensions=SCAN_EXTENSIONS,
-            help="With its four corner rings in the picture; turned or tilted is fine",
+            help="With its four corner marks in the picture; turned or tilted is fine",
         )  # fmt: skip
         self.assume = parts.choice(
             front, "Where the scan has no profile",

@@ -26,8 +26,8 @@ RAW_EXTENSIONS = frozenset(
 )
 
 DEVELOP = (
-    "{label} is a camera raw file: it holds sensor data and no finished colours. Develop it "
-    "first, then export a 16-bit TIFF with the colour profile embedded."
+    "{label} is a camera raw file: it holds sensor data and no finished colours. Turn it "
+    "into a finished picture first, a 16-bit TIFF with the colour profile embedded."
 )
 EXPORT = (
     "{label} is a {kind} file, which the workbench does not read. Export it as a 16-bit TIFF "

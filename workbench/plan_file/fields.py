@@ -203,7 +203,7 @@ TABLES = {
     "picture": "[picture]",
     "paper": "the table of [[papers]] with print_on",
     "papers": "[[papers]]",
-    "other_paper": "the table of [[papers]] with hold_against",
+    "other_paper": "the table of [[papers]] with second_paper",
     "reference": "[seeing] reference, or the table of [[papers]] with reference",
     "display": "[seeing] display, or display_profile",
     "adjustments": "[adjustments]",

@@ -1,7 +1,7 @@
 """The plan's papers: each once, with what it is for in its own table.
 
 >>> ROLES
-{'print_on': 'paper', 'hold_against': 'other_paper', 'reference': 'reference'}
+{'print_on': 'paper', 'second_paper': 'other_paper', 'reference': 'reference'}
 """
 
 from __future__ import annotations
@@ -25,10 +25,12 @@ from workbench.readings import Reading, Spectrum, spectral_reading
 
 SECTION = "papers"
 #: key of a paper's table -> the plan's trait that holds this paper
-ROLES = {"print_on": "paper", "hold_against": "other_paper", "reference": "reference"}
+ROLES = {"print_on": "paper", "second_paper": "other_paper", "reference": "reference"}
+# keys of former plans -> what they are called now
+_FORMER = {"hold_against": "second_paper"}
 COMMENTS = {
     "print_on": "the paper to print on",
-    "hold_against": "held against the one to print on",
+    "second_paper": "compared with the one to print on",
     "reference": "the white that the paper is seen beside",
     "at_hand": "false for a paper that is not among those at hand",
     "profile": "its ICC profile, seen from this plan's folder",
@@ -65,7 +67,7 @@ def paper_tables(plan, reference, beside: Beside) -> list[dict]:
     at_hand = [as_paper(each, "papers") for each in plan.papers]
     held = {
         "print_on": as_paper(plan.paper, "paper"),
-        "hold_against": as_paper(plan.other_paper, "other_paper"),
+        "second_paper": as_paper(plan.other_paper, "other_paper"),
         "reference": reference,
     }
     others = []
@@ -141,6 +143,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         return {}
     found, at_hand = {}, []
     for index, table in enumerate(tables):
+        table = {_FORMER.get(key, key): value for key, value in table.items()}
         flags = _flags(table, index, report)
         roles = [role for role in ROLES if flags[role]]
         for role in roles:

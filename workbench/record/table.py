@@ -25,7 +25,7 @@ COLUMNS = (
     ("verdict", "Verdict"),
     ("passed", "As planned"),
     ("mean_de00", "Mean difference (CIEDE2000)"),
-    ("rating", "Rating (1 to 5)"),
+    ("rating", "How content (1 to 5)"),
     ("change_next_time", "To change next time"),
     ("notes", "Notes"),
     ("file_name", "Print file"),

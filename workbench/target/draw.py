@@ -25,8 +25,8 @@ PATCH_MM = 9.0
 _SMALLEST_MM, _LARGEST_MM = 5.0, 40.0
 _LEAST_PPI, _MOST_PPI = 100.0, 1440.0
 _WHITE, _HAIRLINE = 65535, 40000
-# of a mark's radius: inside of its ring, and half the width of its spokes
-_RING, _SPOKE = 0.66, 0.12
+# of a mark's radius, by the number of its holes: their own, and how far out they lie
+_HOLES = {1: (0.5, 0.0), 2: (0.32, 0.42), 3: (0.27, 0.5), 4: (0.24, 0.52)}
 #: widths in print pixels of the lines and squares of the fine-detail field
 DETAIL_PX = (1, 2, 3, 4)
 
@@ -101,20 +101,14 @@ def _frame(pixels: np.ndarray, box, away_px: int) -> None:
 
 
 def mark_shape(holes: int, side_px: int) -> np.ndarray:
-    """Ink coverage 0..1 of a corner mark: a ring whose spokes part it into so many holes."""
+    """Ink coverage 0..1 of a corner mark: a disc with so many round holes."""
     fine = 4
     at = (np.arange(side_px * fine) + 0.5) / (side_px * fine) * 2 - 1
     x, y = np.meshgrid(at, at)
-    radius = np.hypot(x, y)
-    ink = (radius <= 1) & (radius >= _RING)
-    if holes > 1:
-        for turn in 2 * np.pi * np.arange(holes) / holes:
-            along = x * np.cos(turn) + y * np.sin(turn)
-            ink |= (
-                (np.abs(y * np.cos(turn) - x * np.sin(turn)) <= _SPOKE)
-                & (along >= 0)
-                & (radius <= 1)
-            )
+    ink = np.hypot(x, y) <= 1
+    radius, out = _HOLES[holes]
+    for turn in 2 * np.pi * np.arange(holes) / holes:
+        ink &= np.hypot(x - out * np.cos(turn), y - out * np.sin(turn)) > radius
     return ink.reshape(side_px, fine, side_px, fine).mean(axis=(1, 3))
 
 

@@ -1,8 +1,8 @@
 """Finding the target's corner marks in a scan or photograph, whichever way it is turned.
 
-A mark is a black ring on bare paper whose inside is parted into one to four holes.  Seen at
-an angle a ring becomes an ellipse and keeps its holes, so that shape and number tell a mark,
-and the number tells its corner.
+A mark is a black disc on bare paper with one to four holes.  Seen at an angle a disc becomes
+an ellipse and keeps its holes, so that shape and number tell a mark, and the number tells its
+corner.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Mark:
     ----------
     x, y : its middle, in pixels.
     area : of its disc, in pixels.
-    holes : inside its ring.
+    holes : in it.
     """
 
     x: float
@@ -76,7 +76,7 @@ def find_marks(grey: np.ndarray, page: Geometry) -> np.ndarray:
     else:
         what = "seen, but not as the corners of one page"
     raise TargetError(
-        f"The target's corner marks were {what}. All four rings must be in the picture, sharp, "
+        f"The target's corner marks were {what}. All four discs must be in the picture, sharp, "
         "whole and on bare paper; scan the page again, or photograph it from straight above."
     )
 
