@@ -9,7 +9,6 @@ import os
 import re
 import tomllib
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -306,10 +305,10 @@ def test_profiles_lie_beside_the_plan_and_others_are_not_touched(folder):
     (folder / "Invented matte.icc").write_bytes(b"mine")
     path = save_plan(plan_for(folder), folder / "one.toml")
     assert (folder / "Invented matte.icc").read_bytes() == b"mine"
-    assert (folder / "Invented matte 2.icc").read_bytes() == matte_paper().profile
+    assert (folder / "Invented matte-2.icc").read_bytes() == matte_paper().profile
     assert_same(plan_for(folder), open_plan(path))
     save_plan(plan_for(folder), folder / "two.toml")
-    assert not (folder / "Invented matte 3.icc").exists()
+    assert not (folder / "Invented matte-3.icc").exists()
 
 
 def test_each_paper_is_saved_once_with_all_it_is_for(folder):
@@ -491,7 +490,7 @@ def test_failed_write_takes_the_profiles_back(folder, monkeypatch):
     def full(*args, **options):
         raise OutputError("The disk is full.")
 
-    monkeypatch.setattr(saving, "written_whole", full)
+    monkeypatch.setattr(saving.files, "write_whole", full)
     before = sorted(p.name for p in folder.iterdir())
     with pytest.raises(OutputError, match="full"):
         save_plan(plan_for(folder), folder / "plan.toml")
@@ -554,8 +553,8 @@ def test_text_that_is_no_plan_is_a_sentence(text, said):
         ("seeing", 'display_profile = "none.icc"', "There is no file"),
         ("picture", "file = 3", "“file” takes text"),
         ("picture", 'name = "a"', "has no “file”"),
-        ("picture", 'file = "a\\u0000b"', "no path"),
-        ("picture", 'file = "/dev/zero"', "no ordinary file"),
+        ("picture", 'file = "a\\u0000b"', "not a path"),
+        ("picture", 'file = "/dev/zero"', "not an ordinary file"),
         ("picture", 'file = "/"', "is a folder"),
         ("picture", 'invented = true\nname = "Another"', "no invented picture"),
     ],
@@ -705,4 +704,4 @@ def test_plan_error_is_one_of_ours():
 
 def test_paths_are_not_read_as_someones_home(tmp_path):
     text = 'workbench_plan = 1\n[picture]\nfile = "~/harbour.tif"\n'
-    assert str(Path("~") / "harbour.tif") in problem_of(text, tmp_path)
+    assert f"“harbour.tif” in “{tmp_path / '~'}”" in problem_of(text, tmp_path)

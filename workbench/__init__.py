@@ -14,6 +14,7 @@ from importlib import import_module
 
 from workbench.errors import (
     Cancelled,
+    FileError,
     LibraryError,
     OutputError,
     PaperError,
@@ -96,6 +97,7 @@ _PUBLIC = {
 __all__ = [
     *_PUBLIC,
     "Cancelled",
+    "FileError",
     "LibraryError",
     "OutputError",
     "PaperError",

@@ -11,6 +11,10 @@ class WorkbenchError(ValueError):
     """Base of everything the workbench raises on purpose."""
 
 
+class FileError(WorkbenchError):
+    """A path that names no ordinary file, or one that is too large or cannot be read."""
+
+
 class PictureError(WorkbenchError):
     """A picture file that cannot be used, with what to do instead."""
 

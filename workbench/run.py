@@ -11,19 +11,25 @@ from pathlib import Path
 from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError
 from workbench.figures.job_sheet import job_sheet_pdf
-from workbench.output.atomic import check_target, trouble, written_whole
+from workbench.files import (
+    check_target,
+    file_stem,
+    path_of,
+    save_new,
+    trouble,
+    write_whole,
+)
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
 from workbench.output.layout import layout_of
-from workbench.output.new_file import file_stem, save_new
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.output.small_picture import png_of, small_picture
 from workbench.plan import Plan
 from workbench.plan_file import open_plan, save_plan
 
-# how long a name may be, so that " job sheet.html" still fits, and its bytes any system
-_NAME_LETTERS, _NAME_BYTES = 64, 180
+# so that " job sheet.html" still fits
+_NAME_LETTERS = 64
 # of the whole, for progress; the rest is the job sheet
 _PRINT_FILE = 0.95
 
@@ -69,8 +75,7 @@ def names_for(plan) -> str:
 
 
 def _short(name: str) -> str:
-    stem = file_stem(name)[:_NAME_LETTERS].encode()[:_NAME_BYTES].decode(errors="ignore")
-    return stem.strip(" .") or "print"
+    return file_stem(name, "print", _NAME_LETTERS)
 
 
 def write_job_sheet(plan, folder, written: WrittenFile | None = None) -> tuple[Path, Path]:
@@ -155,7 +160,9 @@ def run_plan(
     source, notices = None, []
     if not isinstance(plan, Plan):
         source = Path(os.path.abspath(os.path.expanduser(os.fspath(plan))))
-        plan = open_plan(source, accept_changes=accept_changes, notices=notices)
+        plan = open_plan(
+            source, accept_changes=accept_changes, notices=notices, cancelled=cancelled
+        )
     stem = names_for(plan) if name is None else _short(name)
     # what does not add up is told before a folder is made
     layout_of(PrintJob.from_plan(plan))
@@ -203,8 +210,8 @@ class _Run:
         html, pdf = _sheet_files(self.plan, written)
         for key, data in (("html", html), ("pdf", pdf)):
             go_on()
-            with self._added(key), written_whole(targets[key], overwrite=self.overwrite) as file:
-                file.stream.write(data)
+            with self._added(key):
+                write_whole(targets[key], data, overwrite=self.overwrite)
         go_on()
         if _same(source, targets["plan"]):
             kept = "the plan, as it was."
@@ -266,7 +273,7 @@ def _same(source: Path | None, path: Path) -> bool:
 def _folder(folder) -> tuple[Path, list[Path]]:
     """The folder, made if it is not there, and all that were made for it, the inmost first."""
     try:
-        folder = Path(os.path.abspath(os.path.expanduser(os.fspath(folder))))
+        folder = Path(os.path.abspath(path_of(folder, OutputError)))
         made = [each for each in (folder, *folder.parents) if not each.exists()]
         folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError:
@@ -275,8 +282,6 @@ def _folder(folder) -> tuple[Path, list[Path]]:
         ) from None
     except OSError as problem:
         raise OutputError(trouble(problem, folder)) from None
-    except (TypeError, ValueError):
-        raise OutputError(f"“{clean_text(str(folder))}” is no path; give a folder.") from None
     return folder, made
 
 

@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 from library.makers import paper_profile, put_profile
 
-from workbench.errors import LibraryError
+from workbench import files
+from workbench.errors import FileError
 from workbench.library import examine as examine_module
-from workbench.library import files, scan_profiles, walk
+from workbench.library import scan_profiles, walk
 
 
 @pytest.fixture
@@ -59,7 +60,7 @@ def test_links_in_a_circle(place, scan):
     assert good(report) and report.complete
     assert len(report.problems) == 3
     assert sum("links lead in a circle" in each for each in report.problems) == 2
-    assert sum("it is not there" in each for each in report.problems) == 1
+    assert sum("There is no file" in each for each in report.problems) == 1
 
 
 def test_folders_that_lead_to_one_another(place, scan):
@@ -116,7 +117,7 @@ def test_pipes_devices_and_sockets_are_never_opened(place, scan, tmp_path):
         begin = time.monotonic()
         report = scan()
     assert good(report) and len(report.problems) == 3
-    assert all("no ordinary file" in each for each in report.problems)
+    assert all("not an ordinary file" in each for each in report.problems)
     # opening a pipe would wait for a writer for ever
     assert time.monotonic() - begin < 20
 
@@ -126,7 +127,7 @@ def test_a_file_that_turns_into_a_pipe_meanwhile(place, tmp_path, monkeypatch):
     os.mkfifo(pipe)
     real = os.stat
     monkeypatch.setattr(os, "stat", lambda path, **k: real(place / "good.icc"))
-    with pytest.raises(LibraryError, match="no ordinary file"):
+    with pytest.raises(FileError, match="not an ordinary file"):
         files.read_regular(pipe, 1000_000)
 
 
@@ -183,7 +184,8 @@ def test_a_profile_that_takes_its_process_down(place, scan, monkeypatch):
     deadly, endless = (files.checksum(paper_profile(n)) for n in (1, 2))
     code = (
         "import os, time\n"
-        "from workbench.library import examine, files\n"
+        "from workbench import files\n"
+        "from workbench.library import examine\n"
         "real = examine.examine\n"
         "def examined(data, measure):\n"
         f"    if files.checksum(data) == {deadly!r}: os.abort()\n"
@@ -227,7 +229,10 @@ def test_folders_that_are_none(place, scan, tmp_path):
     (tmp_path / "file.icc").write_bytes(paper_profile())
     report = scan(place, tmp_path / "gone", tmp_path / "file.icc", "a\0b", 7)
     assert good(report) and len(report.problems) == 4
-    assert all(each.endswith(("name a folder.", "check the path.")) for each in report.problems)
+    assert all(
+        each.endswith(("name a folder.", "check the path.", "check it."))
+        for each in report.problems
+    )
 
 
 def test_a_folder_that_is_too_full(place, scan):
@@ -266,10 +271,10 @@ def test_a_folder_that_vanishes_while_it_is_looked_at(place, scan, monkeypatch):
     monkeypatch.setattr(walk.os, "scandir", scandir)
     read = files.read_regular
 
-    def vanished(path, most, first=None):
+    def vanished(path, most, **options):
         if "vanishing" in str(path):
-            raise FileNotFoundError(2, "No such file or directory")
-        return read(path, most, first)
+            raise FileError("There is no file.")
+        return read(path, most, **options)
 
     monkeypatch.setattr(files, "read_regular", vanished)
     report = scan()

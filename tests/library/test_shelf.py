@@ -192,9 +192,9 @@ def test_profiles_that_are_missing_changed_or_wrong(folder):
     shelf = open_shelf(put_shelf(folder, text))
     assert [each.name for each in shelf.papers()] == ["Sound"]
     said = {problem.name: problem.sentence for problem in shelf.problems}
-    assert "is not there" in said["Gone"] and "names no profile" in said["None"]
+    assert "There is no file" in said["Gone"] and "names no profile" in said["None"]
     assert "describes a screen" in said["Screen"] and "not an ICC" in said["Junk"]
-    assert "is a folder" in said["Folder"] and "is not there" in said["Odd"]
+    assert "is a folder" in said["Folder"] and "There is no file" in said["Odd"]
     with pytest.raises(WorkbenchError):
         shelf.entry("Screen").paper()
     assert not shelf.entry("Gone").usable and shelf.entry("Sound").usable
@@ -265,12 +265,12 @@ def test_files_that_are_no_shelf(tmp_path):
         ("a", "is a folder"),
         (".", "a device or a pipe"),
         ("big", "larger than"),
-        ("file", "no folder"),
-        ("x\0y", "is no path"),
+        ("file", "not a folder"),
+        ("x\0y", "is not a path"),
     ):
         with pytest.raises(LibraryError, match=words):
             open_shelf(f"{tmp_path}/{where}")
-    with pytest.raises(LibraryError, match="cannot be a folder"):
+    with pytest.raises(LibraryError, match="is not a path"):
         open_shelf(3)
 
 

@@ -14,7 +14,7 @@ import pytest
 from output.makers import job, scene
 
 from workbench.errors import OutputError
-from workbench.output import atomic
+from workbench.files import writing as atomic
 from workbench.output.print_file import write_print_file
 
 
@@ -243,7 +243,7 @@ def test_the_original_is_never_written_over(tmp_path, way):
         ("print.psd", "no kind of print file"),
         ("print", "no kind of print file"),
         ("x" * 300 + ".tif", "too long"),
-        ("nul\0l.tif", "no path"),
+        ("nul\0l.tif", "not a path"),
     ],
 )
 def test_impossible_targets_are_refused_in_words(tmp_path, name, words):
@@ -253,5 +253,5 @@ def test_impossible_targets_are_refused_in_words(tmp_path, name, words):
 
 
 def test_a_path_that_is_none_is_refused():
-    with pytest.raises(OutputError, match="no path"):
+    with pytest.raises(OutputError, match="not a path"):
         write_print_file(job(), None)

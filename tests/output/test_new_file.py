@@ -3,8 +3,8 @@
 import pytest
 
 from workbench.errors import OutputError
-from workbench.output import new_file
-from workbench.output.new_file import file_stem, free_path, save_new
+from workbench.files import file_stem, free_path, save_new
+from workbench.files import names as new_file
 
 
 def test_free_names_leave_alone_what_goes_with_them(tmp_path):
@@ -44,15 +44,14 @@ def test_a_dangling_link_counts_as_taken(tmp_path):
 
 
 def test_a_name_taken_meanwhile_is_passed_over(tmp_path, monkeypatch):
-    check = new_file.check_target
+    write = new_file.write_whole
 
-    def taken_after(target):
-        result = check(target)
+    def taken_before(target, data):
         if target.name == "view.png":
             target.write_bytes(b"theirs")
-        return result
+        return write(target, data)
 
-    monkeypatch.setattr(new_file, "check_target", taken_after)
+    monkeypatch.setattr(new_file, "write_whole", taken_before)
     assert save_new(tmp_path, "view", ".png", b"ours").name == "view-2.png"
     assert (tmp_path / "view.png").read_bytes() == b"theirs"
 

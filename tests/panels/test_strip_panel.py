@@ -11,9 +11,9 @@ from output.makers import SPACE, as_picture, matte_paper, scene
 
 import workbench as wb
 from workbench.colour.spaces import standard_profile
+from workbench.files import free_path
 from workbench.gang import writing
 from workbench.output.adjust import Adjustments, as_adjustments
-from workbench.output.new_file import free_path
 from workbench.panels import strip as panel_module
 from workbench.panels.strip import StripPanel
 from workbench.plan import Plan

@@ -165,7 +165,7 @@ def test_choosing_profile_bytes_or_a_profile_file(tmp_path):
         (b"rubbish", "The chosen profile cannot be used"),
         (GREY, "it is for grey and the picture is RGB"),
         (42, "not as int"),
-        ("\0", "neither a space"),
+        ("\0", "is not a path"),
     ],
 )
 def test_choices_that_are_none(assumption, sentence):

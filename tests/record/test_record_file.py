@@ -165,9 +165,9 @@ def test_a_record_that_may_only_be_read():
 def test_what_is_no_file_is_said(tmp_path):
     with pytest.raises(RecordError, match="is a folder"):
         open_record(tmp_path)
-    with pytest.raises(RecordError, match="is no path"):
+    with pytest.raises(RecordError, match="is not a path"):
         open_record("a\0b")
-    with pytest.raises(RecordError, match="is no path"):
+    with pytest.raises(RecordError, match="is not a path"):
         open_record(7)
     (tmp_path / "file").write_text("x")
     with pytest.raises(RecordError, match="cannot be reached"):

@@ -13,7 +13,7 @@ from target.makers import coated_paper, matte_paper, matte_target
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled, OutputError, SizeError, TargetError
-from workbench.output import atomic
+from workbench.files import writing as atomic
 from workbench.target.draw import (
     DETAIL_PX,
     mark_shape,

@@ -12,12 +12,12 @@ import math
 import os
 import re
 from dataclasses import dataclass, field
-from pathlib import Path
 
 import numpy as np
 
-from workbench.colour.profile import clean_text
 from workbench.errors import PaperError
+from workbench.files.reading import read_regular
+from workbench.files.text import clean_text
 
 _MOST_BYTES = 50_000_000
 _MOST_FIELDS = 2000
@@ -269,17 +269,7 @@ def _bytes_of(source) -> bytes:
     if isinstance(source, (bytes, bytearray, memoryview)):
         data = bytes(source)
     else:
-        try:
-            path = Path(source)
-            if path.stat().st_size > _MOST_BYTES:
-                data = bytes(_MOST_BYTES + 1)
-            else:
-                data = path.read_bytes()
-        except (OSError, TypeError, ValueError) as problem:
-            raise PaperError(
-                f"The measurement file “{clean_text(str(source))}” cannot be read; check its "
-                "place and whether you may open it."
-            ) from problem
+        data = read_regular(source, _MOST_BYTES, PaperError)
     if len(data) > _MOST_BYTES:
         raise PaperError("The file is over 50 MB, which no measurement file is; choose another.")
     return data

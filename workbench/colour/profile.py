@@ -8,17 +8,16 @@ from __future__ import annotations
 import hashlib
 import os
 import struct
-import unicodedata
 from dataclasses import dataclass, field
 from functools import lru_cache
-from pathlib import Path
 
 from workbench.colour.tags import check_tag, s15_fixed
 from workbench.errors import ProfileError
+from workbench.files.reading import read_regular
+from workbench.files.text import clean_text
 
-_MAX_BYTES = 64 * 2**20
+MOST_PROFILE_BYTES = 64 * 2**20
 _MAX_TAGS = 200
-_MAX_TEXT = 200
 
 DEVICE_CLASSES = {
     b"prtr": "output",
@@ -87,29 +86,7 @@ def read_profile(source: bytes | str | os.PathLike) -> Profile:
     """
     if isinstance(source, (bytes, bytearray, memoryview)):
         return _parse(bytes(source))
-    return _parse(_read_file(Path(source)))
-
-
-def _read_file(path: Path) -> bytes:
-    if "\0" in str(path):
-        raise ProfileError("This path holds a character that no file name can hold; check it.")
-    try:
-        if path.is_dir():
-            raise ProfileError(f"“{path}” is a folder; choose a profile file (.icc or .icm) in it.")
-        size = path.stat().st_size
-        if size > _MAX_BYTES:
-            raise ProfileError(
-                f"“{path.name}” is {size / 2**20:.0f} MB, far more than any colour profile; "
-                "choose an .icc or .icm file."
-            )
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise ProfileError(f"There is no file “{path}”; check the path.") from None
-    except OSError as problem:
-        reason = problem.strerror or type(problem).__name__
-        raise ProfileError(
-            f"“{path}” cannot be read ({reason}); check the path and your rights to it."
-        ) from None
+    return _parse(read_regular(source, MOST_PROFILE_BYTES, ProfileError))
 
 
 @lru_cache(maxsize=64)
@@ -185,18 +162,6 @@ def _tag_table(data: bytes) -> dict[str, tuple[int, int]]:
 
 def _printable(raw: bytes) -> str:
     return "".join(chr(c) if 32 <= c < 127 else "?" for c in raw).rstrip()
-
-
-def clean_text(text: str) -> str:
-    """One line of text without control, format or unassigned characters, at most 200 long.
-
-    Profiles and files are untrusted; what they call themselves ends up in
-    sentences.  Escaping for HTML is the panels' business.
-    """
-    kept = "".join(
-        c if unicodedata.category(c)[0] not in "C" else " " for c in text[: 8 * _MAX_TEXT]
-    )
-    return " ".join(kept.split())[:_MAX_TEXT]
 
 
 def _description(data: bytes, tags: dict) -> str:

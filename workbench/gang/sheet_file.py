@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,12 +10,12 @@ from pathlib import Path
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError
+from workbench.files import check_space, check_target, file_checksum, written_whole
 from workbench.gang.page import Page
 from workbench.gang.rows import BITS
-from workbench.output.atomic import check_space, check_target, written_whole
 from workbench.output.bands import BAND_PIXELS
 from workbench.output.check import Check
-from workbench.output.finished import checksum, found_as_planned, profile_name, size_sentence
+from workbench.output.finished import found_as_planned, profile_name, size_sentence
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.layout import Layout
 from workbench.output.resample import Axis
@@ -125,7 +126,7 @@ def write_page(
             _, checks = found_as_planned(
                 unfinished.path, spec, layout, fingerprint, cancelled, what="sheet"
             )
-            summed = checksum(unfinished.path)
+            summed = file_checksum(unfinished.path, math.inf)
             size_bytes = unfinished.path.stat().st_size
             if cancelled is not None and cancelled():
                 raise Cancelled

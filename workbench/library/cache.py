@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
-from workbench import colour, paper
-from workbench.library import files
+from workbench import colour, files, paper
+from workbench.errors import LibraryError
 from workbench.library.examine import facts_from
 from workbench.library.folders import user_cache_folder
 
@@ -67,10 +67,11 @@ def load_cache(folder=None) -> Cache:
     """
     cache = Cache((user_cache_folder() if folder is None else Path(folder)) / FILE_NAME)
     try:
-        stored = json.loads(files.read_regular(cache.path, _MOST_BYTES))
-    except FileNotFoundError:
-        return cache
-    except (OSError, ValueError, RecursionError):
+        data = files.read_regular(cache.path, _MOST_BYTES, missing_ok=True)
+        if data is None:
+            return cache
+        stored = json.loads(data)
+    except (ValueError, RecursionError):
         cache.damaged = True
         return cache
     if not isinstance(stored, dict) or stored.get("version") != _VERSION:
@@ -158,5 +159,6 @@ def save_cache(cache: Cache) -> None:
     try:
         cache.path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
-        raise files.cannot_write(cache.path.parent, problem) from None
-    files.write_whole(cache.path, json.dumps(stored).encode())
+        raise LibraryError(files.trouble(problem, cache.path.parent)) from None
+    data = json.dumps(stored).encode()
+    files.write_whole(cache.path, data, overwrite=True, error=LibraryError)

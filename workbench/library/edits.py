@@ -13,8 +13,8 @@ import os
 import time
 from pathlib import Path
 
+from workbench import files
 from workbench.errors import LibraryError
-from workbench.library import files
 from workbench.library.entry import ShelfEntry
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.opening import PROFILES, REMOVED_HEAD, entry_text, paper_values
@@ -227,7 +227,7 @@ def _placed(now: Shelf, source, data: bytes, file_name: str, copy: bool) -> dict
     if isinstance(source, (bytes, bytearray, memoryview)):
         path = files.place(data, folder / PROFILES, file_name)
     else:
-        path = Path(source).expanduser().absolute()
+        path = files.path_of(source, LibraryError).absolute()
         if copy and folder not in path.parents:
             path = files.place(data, folder / PROFILES, file_name)
     written = path.relative_to(folder) if folder in path.parents else path
@@ -253,7 +253,7 @@ def _keep_removed(folder: Path, above: str, text: str) -> None:
     ending = "" if text.endswith("\n") else "\n"
     stamp = time.strftime("%Y-%m-%d %H:%M:%S")
     former += f"\n# removed {stamp}\n{above}{text}{ending}"
-    files.write_whole(path, former.encode(errors="surrogateescape"))
+    _write(path, former)
 
 
 def _change(shelf: Shelf, work, first=None) -> Shelf:
@@ -264,7 +264,6 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
     """
     folder = shelf.folder
     with files.sole_writer(folder):
-        files.remove_leftovers(folder)
         for _ in range(_TRIES):
             now = _as_it_is(shelf)
             if now.locked:
@@ -331,6 +330,11 @@ def _written(now: Shelf, text: str, first) -> bool:
     if first is not None:
         first()
     if there is not None:
-        files.write_whole(now.folder / FORMER_NAME, there.encode(errors="surrogateescape"))
-    files.write_whole(path, text.encode(errors="surrogateescape"))
+        _write(now.folder / FORMER_NAME, there)
+    _write(path, text)
     return True
+
+
+def _write(path: Path, text: str) -> None:
+    data = text.encode(errors="surrogateescape")
+    files.write_whole(path, data, overwrite=True, error=LibraryError)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import weakref
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from workbench import files
+from workbench.colour.profile import MOST_PROFILE_BYTES
 from workbench.errors import LibraryError
-from workbench.library import files
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked
 from workbench.library.pieces import TABLE, Piece, Problem
-from workbench.library.profiles import MOST_PROFILE_BYTES, Sighting, look_at
+from workbench.library.profiles import Sighting, look_at
 from workbench.library.toml_text import NotToml, layout
 from workbench.paper import Paper, open_paper
 
@@ -91,12 +93,7 @@ class ShelfEntry:
             return known
         data = self.unwritten_profile
         if data is None:
-            try:
-                data = files.read_regular(self.profile_path, MOST_PROFILE_BYTES)
-            except OSError as problem:
-                raise LibraryError(
-                    f"“{files.shown(self.profile_path)}” cannot be read ({files.why(problem)})."
-                ) from None
+            data = files.read_regular(self.profile_path, MOST_PROFILE_BYTES, LibraryError)
         # the characteristics were checked by the shelf's own rules; this measures the profile
         paper = open_paper(data, finish=self.finish)
         details.setdefault("black_ink", paper.black_ink)
@@ -180,11 +177,4 @@ def _values(piece: Piece) -> tuple[dict, list[tuple[str, int]]]:
 
 
 def _full(written: str, folder: Path) -> Path:
-    path = Path(written)
-    if written.startswith("~"):
-        try:
-            path = path.expanduser()
-        except RuntimeError:
-            # no such person: it is a file's name then
-            path = Path(written)
-    return folder / path
+    return folder / os.path.expanduser(written)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from textwrap import wrap
 
-from workbench.library import files
+from workbench import files
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.pieces import TABLE
 from workbench.library.toml_text import literal

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import os
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.colour.profile import read_profile
-from workbench.errors import LibraryError, WorkbenchError
-from workbench.library import files
+from workbench import files
+from workbench.colour.profile import MOST_PROFILE_BYTES, read_profile
+from workbench.errors import FileError, LibraryError, WorkbenchError
 from workbench.library.folders import user_profile_folder
 from workbench.paper import open_paper, require_paper
 
-MOST_PROFILE_BYTES = 64 * 2**20
-# a file written this shortly before it was read may change again and keep its time
-_SETTLED_NS = 2 * 10**9
 _MOST_REMEMBERED = 2000
 
 
@@ -36,14 +31,6 @@ class Sighting:
 _remembered: dict[tuple, Sighting] = {}
 
 
-def fingerprint(status: os.stat_result, now_ns: int | None = None) -> tuple[int, int, int] | None:
-    """(size, modified, changed) by which a file is known again; None while it is too fresh."""
-    now_ns = time.time_ns() if now_ns is None else now_ns
-    if max(status.st_mtime_ns, status.st_ctime_ns) > now_ns - _SETTLED_NS:
-        return None
-    return status.st_size, status.st_mtime_ns, status.st_ctime_ns
-
-
 def look_at(path: Path, data: bytes | None = None) -> Sighting:
     """Read a profile's file and check that it describes a paper; quick where nothing changed.
 
@@ -54,23 +41,12 @@ def look_at(path: Path, data: bytes | None = None) -> Sighting:
     if data is not None:
         return _judged(data, path)
     try:
-        status = os.stat(path)
-        mark = fingerprint(status)
+        mark = files.fingerprint(files.status_of(path, MOST_PROFILE_BYTES))
         if mark is not None and (known := _remembered.get((str(path), *mark))):
             return known
         seen = _judged(files.read_regular(path, MOST_PROFILE_BYTES), path)
-    except FileNotFoundError:
-        return Sighting(
-            None, f"The profile “{files.shown(path)}” is not there; put it back or choose it again."
-        )
-    except OSError as problem:
-        return Sighting(
-            None, f"The profile “{files.shown(path)}” cannot be read ({files.why(problem)})."
-        )
-    except ValueError as problem:
-        if isinstance(problem, LibraryError):
-            return Sighting(None, str(problem))
-        return Sighting(None, f"“{files.shown(path)}” is no path of a profile; choose it again.")
+    except FileError as problem:
+        return Sighting(None, str(problem))
     if mark is not None:
         if len(_remembered) >= _MOST_REMEMBERED:
             _remembered.clear()
@@ -102,15 +78,8 @@ def read_paper_profile(source) -> tuple[bytes, str]:
         data = bytes(source)
         paper = open_paper(data)
         return data, files.file_name(paper.icc.description or "profile")
-    try:
-        path = Path(source).expanduser()
-        data = files.read_regular(path, MOST_PROFILE_BYTES)
-    except OSError as problem:
-        raise LibraryError(
-            f"“{files.shown(source)}” cannot be read ({files.why(problem)}); check the path."
-        ) from None
-    except (TypeError, RuntimeError):
-        raise LibraryError(f"“{files.shown(source)}” is no path; choose a profile file.") from None
+    path = files.path_of(source, LibraryError)
+    data = files.read_regular(path, MOST_PROFILE_BYTES, LibraryError)
     open_paper(data)
     return data, files.file_name(path.name)
 

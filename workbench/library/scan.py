@@ -13,13 +13,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from workbench.colour.profile import DEVICE_CLASSES
-from workbench.errors import Cancelled, LibraryError
-from workbench.library import files
+from workbench import files
+from workbench.colour.profile import DEVICE_CLASSES, MOST_PROFILE_BYTES
+from workbench.errors import Cancelled, FileError, LibraryError
 from workbench.library.cache import Cache, load_cache, save_cache
 from workbench.library.examine import Examiner, facts_from, with_examiners
 from workbench.library.folders import system_profile_folders
-from workbench.library.profiles import MOST_PROFILE_BYTES, fingerprint
 from workbench.library.walk import MOST_ENTRIES, Problems, walk
 from workbench.paper import PaperFacts
 
@@ -180,9 +179,9 @@ def measure_found(
     wanted = []
     for path in missing:
         try:
-            wanted.append((path, os.stat(path)))
-        except OSError as problem:
-            problems.add(_unreadable(path, problem))
+            wanted.append((path, files.status_of(path, MOST_PROFILE_BYTES)))
+        except FileError as problem:
+            problems.add(str(problem))
     outcomes = _outcomes(wanted, memory, True, problems, cancelled, progress)
     _remember(memory, problems)
     found = []
@@ -208,9 +207,9 @@ def _paths(folders, problems: Problems) -> list[Path]:
     paths = []
     for folder in folders:
         try:
-            paths.append(Path(folder).expanduser().absolute())
-        except (TypeError, ValueError, OSError, RuntimeError):
-            problems.add(f"“{files.shown(folder)}” cannot be a folder; check the path.")
+            paths.append(files.path_of(folder).absolute())
+        except FileError as problem:
+            problems.add(str(problem))
     return list(dict.fromkeys(paths))
 
 
@@ -220,7 +219,7 @@ def _outcomes(candidates, memory: Cache, measure, problems, cancelled, progress)
     for path, status in candidates:
         known = memory.known.get(str(path))
         record = memory.profiles.get(known[3]) if known else None
-        if record and known[:3] == fingerprint(status) and _suffices(record, measure):
+        if record and known[:3] == files.fingerprint(status) and _suffices(record, measure):
             outcomes[path] = _Outcome(known[3], record, known[:3])
         else:
             unknown.append(path)
@@ -254,21 +253,15 @@ def _outcome(path: Path, examiner: Examiner, memory: Cache, measure: bool) -> _O
             return _Outcome(problem=f"“{files.shown(path)}” is not an ICC profile.")
         if DEVICE_CLASSES.get(head[12:16], "output") != "output":
             return _Outcome()
-        mark = fingerprint(os.stat(path))
+        mark = files.fingerprint(files.status_of(path, MOST_PROFILE_BYTES))
         data = files.read_regular(path, MOST_PROFILE_BYTES)
         checksum = files.checksum(data)
         record = memory.profiles.get(checksum)
         if record is None or not _suffices(record, measure):
             record = examiner.examine(data, measure)
-    except OSError as problem:
-        return _Outcome(problem=_unreadable(path, problem))
-    except LibraryError as problem:
+    except (FileError, LibraryError) as problem:
         return _Outcome(problem=str(problem))
     return _Outcome(checksum, record, mark)
-
-
-def _unreadable(path: Path, problem: OSError) -> str:
-    return f"“{files.shown(path)}” cannot be read ({files.why(problem)})."
 
 
 def _found(candidates, outcomes: dict, memory: Cache, problems: Problems):

@@ -21,13 +21,14 @@ other.  See `workbench.library.edits` for how the file is changed.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from workbench import files
 from workbench.errors import LibraryError, WorkbenchError
-from workbench.library import files
 from workbench.library.entry import ShelfEntry, entry_of, line_of
 from workbench.library.folders import user_shelf_folder
 from workbench.library.opening import starting_text
@@ -135,18 +136,12 @@ def shelf_path(folder=None) -> Path:
     LibraryError
         if that can be no folder.
     """
-    try:
-        folder = user_shelf_folder() if folder is None else Path(folder).expanduser().absolute()
-        if folder.exists() and not folder.is_dir():
-            raise LibraryError(
-                f"“{files.shown(folder)}” is no folder; name the folder that holds {FILE_NAME}."
-            )
-    except (TypeError, ValueError, OSError, RuntimeError) as problem:
-        if isinstance(problem, LibraryError):
-            raise
+    folder = user_shelf_folder() if folder is None else files.path_of(folder, LibraryError)
+    folder = folder.absolute()
+    if os.path.lexists(folder) and not os.path.isdir(folder):
         raise LibraryError(
-            f"“{files.shown(folder)}” cannot be a folder for the shelf; check the path."
-        ) from None
+            f"“{files.shown(folder)}” is not a folder; name the folder that holds {FILE_NAME}."
+        )
     return folder / FILE_NAME
 
 
@@ -158,16 +153,8 @@ def read_text(path: Path) -> str | None:
     LibraryError
         if it is there and cannot be read.
     """
-    try:
-        data = files.read_regular(path, _MOST_BYTES)
-    except FileNotFoundError:
-        return None
-    except OSError as problem:
-        raise LibraryError(
-            f"The shelf “{files.shown(path)}” cannot be read ({files.why(problem)}); "
-            "mend that, or name another folder."
-        ) from None
-    return data.decode(errors="surrogateescape")
+    data = files.read_regular(path, _MOST_BYTES, LibraryError, missing_ok=True)
+    return None if data is None else data.decode(errors="surrogateescape")
 
 
 def shelf_from(

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from workbench.errors import Cancelled, LibraryError
-from workbench.library import files
+from workbench import files
+from workbench.errors import Cancelled, FileError
 
 ENDINGS = (".icc", ".icm")
 MOST_ENTRIES = 100_000
@@ -142,11 +142,8 @@ def _look_into(
         )
     for path in sorted(named):
         try:
-            status = os.stat(path)
-            files.check_regular(path, status, most_bytes)
-        except OSError as problem:
-            problems.add(f"“{files.shown(path)}” cannot be read ({files.why(problem)}).")
-        except LibraryError as problem:
+            status = files.status_of(path, most_bytes)
+        except FileError as problem:
             problems.add(str(problem))
         else:
             result.candidates.append((path, status))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
 from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import OutputError
-from workbench.output.atomic import trouble
+from workbench.files import trouble
 from workbench.output.check import Check, Found, check_facts, read_back
 from workbench.output.formats import FileSpec
 from workbench.output.layout import Layout
@@ -50,12 +49,6 @@ def found_as_planned(
             f"{' '.join(wrong)} Try again, on another disk if it happens twice."
         )
     return found, checks
-
-
-def checksum(path: Path) -> str:
-    """SHA-256 of a file, hexadecimal."""
-    with open(path, "rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def profile_name(profile: bytes) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -10,10 +11,10 @@ from pathlib import Path
 from workbench.analysis.crop import ppi_text
 from workbench.colour.profile import CHANNELS, clean_text, read_profile
 from workbench.errors import Cancelled, OutputError
-from workbench.output.atomic import check_space, check_target, written_whole
+from workbench.files import check_space, check_target, file_checksum, written_whole
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
 from workbench.output.check import Check, check_proof
-from workbench.output.finished import checksum, found_as_planned, profile_name, size_sentence
+from workbench.output.finished import found_as_planned, profile_name, size_sentence
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, layout_of
@@ -164,7 +165,7 @@ def _description(job: PrintJob, layout: Layout) -> str:
 def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
     """Read the unfinished file back: (checks, mean difference, checksum, size)."""
     with ThreadPoolExecutor(1, thread_name_prefix="checksum") as pool:
-        summed = pool.submit(checksum, path)
+        summed = pool.submit(file_checksum, path, math.inf)
         found, checks = found_as_planned(path, spec, layout, fingerprint, cancelled)
         difference, proof = check_proof(found, job, layout, cancelled)
         return (*checks, proof), difference, summed.result(), path.stat().st_size

@@ -13,7 +13,7 @@ from workbench.analysis.viewing import viewing
 from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.profile import clean_text
 from workbench.errors import OutputError
-from workbench.output.atomic import check_space, check_target, written_whole
+from workbench.files import check_space, check_target, written_whole
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 
 # what files without any resolution are usually taken for

@@ -8,8 +8,8 @@ from workbench.colour.spaces import standard_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.figures.compare_view import wall_rgb
+from workbench.files import save_new
 from workbench.output.compare_file import csv_bytes
-from workbench.output.new_file import save_new
 from workbench.panels import parts
 from workbench.panels.parts.folders import folder_for
 

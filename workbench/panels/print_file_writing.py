@@ -9,7 +9,7 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from workbench.errors import Cancelled, WorkbenchError
-from workbench.output.atomic import check_target
+from workbench.files import check_target
 from workbench.output.formats import kind_for
 from workbench.output.print_file import write_print_file
 from workbench.panels import parts

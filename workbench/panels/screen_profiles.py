@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from workbench.analysis.viewing import find_display
-from workbench.errors import ProfileError
+from workbench.errors import FileError, ProfileError
+from workbench.files import read_regular
 from workbench.library import system_profile_folders
 from workbench.library.walk import Problems, walk
 
@@ -35,15 +36,12 @@ def screen_profiles(
     found = {}
     for path, _ in ground.candidates:
         try:
-            with open(path, "rb") as file:
-                header = file.read(_HEADER_BYTES)
+            header = read_regular(path, MOST_BYTES, first=_HEADER_BYTES)
             # ICC.1:2022 table 17: class at byte 12, space at 16, signature at 36
             if (header[12:16], header[16:20], header[36:40]) != (b"mntr", b"RGB ", b"acsp"):
                 continue
             display = find_display(path)
-        except OSError as problem:
-            problems.add(f"“{path.name}” cannot be read ({problem.strerror}).")
-        except ProfileError as problem:
+        except (FileError, ProfileError) as problem:
             problems.add(str(problem))
         else:
             found.setdefault(display.profile, (display.name, path))

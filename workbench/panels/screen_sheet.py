@@ -7,10 +7,8 @@ from pathlib import Path
 
 from workbench.errors import OutputError
 from workbench.figures.screen_sheet import check_sheet_html
-from workbench.output.atomic import check_target, written_whole
+from workbench.files import save_new
 from workbench.panels.parts.folders import clean_path
-
-_MOST = 1000
 
 
 def write_check_sheet(folder, white_lab, paper_name: str = "") -> Path:
@@ -26,15 +24,7 @@ def write_check_sheet(folder, white_lab, paper_name: str = "") -> Path:
     typed = clean_path(str(folder))
     if not typed:
         raise OutputError("Type the folder that the check sheet is to be written to.")
-    if not Path(typed).is_dir():
-        raise OutputError(f"There is no folder “{typed}”; make it or choose another.")
     words = re.sub(r"[^\w-]+", "-", paper_name).strip("-")[:60]
     stem = f"screen-check-{words}" if words else "screen-check"
-    names = (f"{stem}.html", *(f"{stem}-{n}.html" for n in range(2, _MOST)))
-    free = next((n for n in names if not (Path(typed) / n).exists()), None)
-    if free is None:
-        raise OutputError(f"There are {_MOST} check sheets in this folder; choose another.")
-    target = check_target(Path(typed) / free)
-    with written_whole(target) as unfinished:
-        unfinished.stream.write(check_sheet_html(white_lab, paper_name).encode())
-    return target
+    data = check_sheet_html(white_lab, paper_name).encode()
+    return save_new(typed, stem, ".html", data)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from workbench.errors import Cancelled, OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
+from workbench.files import file_stem
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
 from workbench.gang.strip import Strip, suggest_crops, test_strip
@@ -15,7 +16,6 @@ from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job import PrintJob
-from workbench.output.new_file import file_stem
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report

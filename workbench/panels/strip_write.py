@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.output.new_file import free_path
+from workbench.files import free_path
 from workbench.panels import parts
 from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import report

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from workbench.errors import OutputError
-from workbench.output.new_file import free_path
+from workbench.files import free_path
 from workbench.panels.parts.folders import clean_path
 from workbench.target.draw import WrittenTarget, reference_path, write_target
 

@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import io
 import os
-import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import PictureError
+from workbench.files import clean_text, open_regular, path_of, status_of, why
+from workbench.picture.limits import MAX_PIXELS
+
+# four channels of 16 bits, and room for previews and layers beside them
+MOST_BYTES = 2 * 8 * MAX_PIXELS
 
 
 class PictureFile:
@@ -37,13 +40,12 @@ class PictureFile:
             self.size = len(self._data)
             self._stamp = None
         else:
-            try:
-                self.path = Path(source)
-            except TypeError:
+            if not isinstance(source, (str, os.PathLike)):
                 raise PictureError(
                     "A picture is opened from the path of a file or from bytes, "
                     f"not from {type(source).__name__}."
-                ) from None
+                )
+            self.path = path_of(source, PictureError)
             name = self.path.name if name is None else name
         self.name = clean_text(name or "")
         self.label = f"“{self.name}”" if self.name else "The picture"
@@ -55,22 +57,14 @@ class PictureFile:
             raise PictureError(f"{self.label} is empty (0 bytes). Copy or export it again.")
 
     def _check_path(self) -> None:
-        try:
-            status = os.stat(self.path)
-        except FileNotFoundError:
-            raise PictureError(f"There is no file {self.label}; check the path.") from None
-        except (OSError, ValueError) as problem:
-            raise PictureError(self._unreadable(problem)) from None
-        if stat.S_ISDIR(status.st_mode):
-            raise PictureError(f"{self.label} is a folder; choose a picture file in it.")
-        if not stat.S_ISREG(status.st_mode):
-            raise PictureError(f"{self.label} is no ordinary file; choose a picture file.")
+        status = status_of(self.path, MOST_BYTES, PictureError)
         self.size = status.st_size
         self._stamp = _stamp(status)
 
-    def _unreadable(self, problem: Exception) -> str:
-        reason = getattr(problem, "strerror", None) or "the path is not valid"
-        return f"{self.label} cannot be read ({reason}); check the path and your rights to it."
+    def _unreadable(self, problem: OSError) -> str:
+        return (
+            f"{self.label} cannot be read ({why(problem)}); check the path and your rights to it."
+        )
 
     @contextmanager
     def stream(self) -> Iterator[io.IOBase]:
@@ -85,11 +79,7 @@ class PictureFile:
             with io.BytesIO(self._data) as stream:
                 yield stream
             return
-        try:
-            stream = io.FileIO(self.path)
-        except (OSError, ValueError) as problem:
-            raise PictureError(self._unreadable(problem)) from None
-        with stream:
+        with open_regular(self.path, MOST_BYTES, PictureError) as stream:
             if _stamp(os.fstat(stream.fileno())) != self._stamp:
                 raise PictureError(
                     f"{self.label} has changed on disk since it was opened; open it again."

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 
 from workbench.colour.profile import Profile, read_profile
 from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
 from workbench.errors import PictureError, ProfileError
+from workbench.files import path_of, shown
 
 _SPACE = {1: "GRAY", 3: "RGB"}
 _WORD = {"GRAY": "grey", "RGB": "RGB", "LAB": "Lab"}
@@ -80,9 +80,9 @@ def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
         raise PictureError(
             f"“{assumption}” does not fit this picture, which is {word}; choose one of {listed}."
         )
-    if isinstance(assumption, (str, os.PathLike)) and not _is_file(assumption):
+    if isinstance(assumption, str) and not os.path.lexists(path_of(assumption, PictureError)):
         raise PictureError(
-            f"“{assumption}” is neither a space the workbench knows nor a profile file; choose "
+            f"“{shown(assumption)}” is neither a space the workbench knows nor a profile file; choose "
             f"one of {listed}, or give the path of a profile."
         )
     if not isinstance(assumption, (str, os.PathLike, bytes, bytearray, memoryview)):
@@ -101,10 +101,3 @@ def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
             f"Choose one of {listed}, or another profile."
         )
     return profile.data, profile_name(profile)
-
-
-def _is_file(path) -> bool:
-    try:
-        return Path(path).is_file()
-    except (OSError, ValueError):
-        return False

@@ -5,15 +5,15 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from workbench.errors import LibraryError, PlanError
-from workbench.library import files
-from workbench.library.checksums import file_checksum
-from workbench.output.atomic import check_target, written_whole
-from workbench.output.new_file import file_stem
+from workbench import files
+from workbench.colour.profile import MOST_PROFILE_BYTES
+from workbench.errors import FileError
+from workbench.files.names import holds
+from workbench.picture.files import MOST_BYTES as MOST_PICTURE_BYTES
 from workbench.plan_file.fields import shown
 from workbench.plan_file.report import Report
 
-_MOST_NAMES = 1000
+MOST_BYTES = {"picture": MOST_PICTURE_BYTES, "profile": MOST_PROFILE_BYTES}
 # a path that climbs higher than this tells more of a computer than of a folder to be moved
 _HIGHEST_CLIMB = 2
 
@@ -35,33 +35,27 @@ def path_text(path, folder: Path | None) -> str:
     return whole
 
 
-def checksum_of(path: Path) -> str:
-    """SHA-256 of an ordinary file, hexadecimal; PlanError if it cannot be read."""
-    # whole, because a path's end tells most
-    place = files.shown(path)
-    try:
-        return file_checksum(path)
-    except FileNotFoundError:
-        raise PlanError(f"There is no file “{place}”; put it back, or mend the path.") from None
-    except LibraryError as problem:
-        raise PlanError(str(problem)) from None
-    except OSError as problem:
-        raise PlanError(f"“{place}” cannot be read ({files.why(problem)}).") from None
-    except ValueError:
-        raise PlanError(f"“{place}” is no path; mend it.") from None
-
-
 def unchanged(path, noted, what: str, report: Report, section: str, key: str, index=0) -> bool:
     """Whether a file is there and still the one that the plan was saved with.
+
+    Parameters
+    ----------
+    noted : the checksum in the plan, or None.
+    what : "picture" or "profile"; decides how large it may be.
 
     A file that has changed is a problem, or a notice where changes are accepted.
     """
     try:
-        found = checksum_of(path)
-    except PlanError as problem:
+        files.status_of(path, MOST_BYTES[what])
+        if noted is None:
+            return True
+        found = files.file_checksum(
+            path, MOST_BYTES[what], progress=report.progress, cancelled=report.cancelled
+        )
+    except FileError as problem:
         report.problem(problem, section, key, index)
         return False
-    if noted is None or noted.lower() == found:
+    if noted.lower() == found:
         return True
     said = f"the {what} {shown(path.name)} has changed since this plan was saved"
     if report.accept_changes:
@@ -92,7 +86,7 @@ class Beside:
 
     def picture(self, data: bytes, wanted: str) -> str:
         """The name under which a TIFF file lies beside the plan."""
-        stem = file_stem(Path(wanted).stem) if wanted else "picture"
+        stem = files.file_stem(Path(wanted).stem) if wanted else "picture"
         return self._keep(Path(f"{stem}.tif"), data)
 
     def undo(self) -> None:
@@ -102,34 +96,17 @@ class Beside:
 
     def _keep(self, wanted: Path, data: bytes) -> str:
         checksum = files.checksum(data)
-        for number in range(1, _MOST_NAMES):
-            name = wanted.name if number == 1 else f"{wanted.stem} {number}{wanted.suffix}"
+        for path in files.numbered(self.folder or "", wanted.stem, wanted.suffix):
             # the same name in other letters is one file on some systems
-            known = self._kept.get(name.casefold())
-            if known is None and self._free(name, data):
-                if self._write and not os.path.lexists(self.folder / name):
-                    self._put(self.folder / name, data)
-                known = checksum
-                self._kept[name.casefold()] = checksum
+            name = path.name.casefold()
+            known = self._kept.get(name)
+            if known is None and self._free(path, data):
+                if self._write and not os.path.lexists(path):
+                    self._made.append(files.write_whole(path, data))
+                known = self._kept[name] = checksum
             if known == checksum:
-                return name
-        raise PlanError(
-            f"“{files.shown(self.folder)}” holds too many files called “{wanted.stem}”; tidy it up."
-        )
+                return path.name
 
-    def _free(self, name: str, data: bytes) -> bool:
+    def _free(self, path: Path, data: bytes) -> bool:
         """Whether nothing lies under this name, or the very same."""
-        if self.folder is None:
-            return True
-        path = self.folder / name
-        if not os.path.lexists(path):
-            return True
-        try:
-            return files.read_regular(path, len(data)) == data
-        except (LibraryError, OSError):
-            return False
-
-    def _put(self, path: Path, data: bytes) -> None:
-        with written_whole(check_target(path)) as unfinished:
-            unfinished.stream.write(data)
-        self._made.append(path)
+        return self.folder is None or not os.path.lexists(path) or holds(path, data)

@@ -11,11 +11,10 @@ from collections.abc import Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 
+from workbench import files
 from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
-from workbench.library import files
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
-from workbench.library.profiles import MOST_PROFILE_BYTES
 from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import MeasuredPaper, measured_paper
 from workbench.plan_file.beside import Beside, unchanged
@@ -152,7 +151,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
                 report.problem(said, SECTION, role, index)
             found[ROLES[role]] = None
         # its own report, because what is amiss with an idle paper stops nothing
-        own = Report(report.text, report.accept_changes)
+        own = replace(report, problems=[], notices=[])
         paper = _paper_of(table, folder, own, index)
         if own.problems and not roles:
             report.notices += [f"{problem} It was left out." for problem in own.problems]
@@ -208,10 +207,7 @@ def _paper_of(table: dict, folder: Path, report: Report, index: int):
 
 
 def _opened(name: str, path: Path, details: dict) -> Paper:
-    try:
-        profile = read_profile(files.read_regular(path, MOST_PROFILE_BYTES))
-    except OSError as problem:
-        raise PlanError(f"“{files.shown(path)}” cannot be read ({files.why(problem)}).") from None
+    profile = read_profile(path)
     require_paper(profile)
     return Paper(name=name, profile=profile.data, **details)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import io
 from pathlib import Path
 
+from workbench import files
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PlanError
-from workbench.library.files import checksum
 from workbench.picture import open_picture
 from workbench.picture.tagging import usual_spaces
-from workbench.plan_file.beside import Beside, checksum_of, path_text, unchanged
+from workbench.plan_file.beside import MOST_BYTES, Beside, path_text, unchanged
 from workbench.plan_file.fields import shown
 from workbench.plan_file.report import Report
 
@@ -42,19 +42,19 @@ def picture_values(picture, beside: Beside) -> dict:
     if picture.path is not None:
         values = {
             "file": path_text(picture.path, beside.folder),
-            "sha256": checksum_of(Path(picture.path).absolute()),
+            "sha256": files.file_checksum(picture.path, MOST_BYTES["picture"], PlanError),
         }
     else:
         data = _as_tiff(picture)
         values = {"file": beside.picture(data, picture.name or "picture")}
-        values["sha256"] = checksum(data)
+        values["sha256"] = files.checksum(data)
     if picture.profile is not None and picture.profile_assumed:
         space = picture.profile_name
         if space in usual_spaces(picture.channels) and picture.profile == standard_profile(space):
             values["assumed_space"] = space
         else:
             values["assumed_profile"] = beside.profile(picture.profile, space or "assumed profile")
-            values["assumed_profile_sha256"] = checksum(picture.profile)
+            values["assumed_profile_sha256"] = files.checksum(picture.profile)
     return values
 
 

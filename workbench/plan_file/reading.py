@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import os
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 
 import traitlets
 
+from workbench import files
 from workbench.analysis.viewing import find_display
 from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import clean_text
 from workbench.colour.spaces import RGB_SPACES
-from workbench.errors import LibraryError, PlanError
-from workbench.library import files
+from workbench.errors import PlanError
 from workbench.output.adjust import Adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged
@@ -27,42 +28,37 @@ MOST_BYTES = 4 * 2**20
 _SEEING = ("reference", "display", "display_profile", "display_profile_sha256")
 
 
-def open_plan(path, *, accept_changes: bool = False, notices: list[str] | None = None) -> Plan:
+def open_plan(
+    path,
+    *,
+    accept_changes: bool = False,
+    notices: list[str] | None = None,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Plan:
     """The plan that was saved in a file.
 
     Parameters
     ----------
     path : of the plan file.
-    accept_changes, notices : as for `read_plan`.
+    accept_changes, notices, progress, cancelled : as for `read_plan`.
 
     Raises
     ------
     PlanError
         if it cannot be read; see `read_plan`.
     """
-    try:
-        path = Path(os.path.abspath(os.path.expanduser(os.fspath(path))))
-        if path.is_symlink():
-            # what the plan names lies beside the file itself
-            path = path.resolve()
-        data = files.read_regular(path, MOST_BYTES)
-    except OSError as problem:
-        raise PlanError(
-            f"The plan “{files.shown(path)}” cannot be opened ({files.why(problem)}); check the "
-            "path."
-        ) from None
-    except TypeError:
-        raise PlanError(f"{shown(path)} is no path; give the path of a plan file.") from None
-    except (LibraryError, ValueError) as problem:
-        said = problem if isinstance(problem, LibraryError) else "It is no path; check it."
-        raise PlanError(f"The plan cannot be opened. {said}") from None
+    # what the plan names lies beside the file itself, where it is named by a link
+    path = Path(os.path.realpath(files.path_of(path, PlanError)))
+    data = files.read_regular(path, MOST_BYTES, PlanError)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise PlanError(
             f"“{files.shown(path.name)}” is no print plan: it holds bytes that are no text."
         ) from None
-    return read_plan(text, path.parent, accept_changes=accept_changes, notices=notices)
+    return read_plan(text, path.parent, accept_changes=accept_changes, notices=notices,
+                     progress=progress, cancelled=cancelled)  # fmt: skip
 
 
 def read_plan(
@@ -71,6 +67,8 @@ def read_plan(
     *,
     accept_changes: bool = False,
     notices: list[str] | None = None,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
 ) -> Plan:
     """The plan that a text describes.
 
@@ -82,6 +80,8 @@ def read_plan(
         taken as they are now, instead of being a problem.
     notices : sentences are added on what was passed over: unknown keys, papers at hand
         whose profile is missing, changes that were accepted.
+    progress : told the share of each large file that was read through, 0..1.
+    cancelled : asked meanwhile; true ends the reading with `Cancelled`.
 
     Raises
     ------
@@ -91,7 +91,7 @@ def read_plan(
     """
     folder = Path(os.path.abspath(os.fspath(folder)))
     data = _parsed(text)
-    report = Report(text, accept_changes)
+    report = Report(text, accept_changes, progress, cancelled)
     _check_version(data)
     values = _fields(data, report)
     values.update(_adjustments(data.get("adjustments"), report))

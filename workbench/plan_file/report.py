@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -17,10 +18,13 @@ class Report:
     ----------
     text : of the plan file.
     accept_changes : files that have changed since the plan was saved are taken as they are.
+    progress, cancelled : told and asked while large files are read through.
     """
 
     text: str = field(repr=False)
     accept_changes: bool = False
+    progress: Callable[[float], None] | None = None
+    cancelled: Callable[[], bool] | None = None
     problems: list[str] = field(default_factory=list)
     notices: list[str] = field(default_factory=list)
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from workbench import files
 from workbench.analysis.viewing import Display, find_display
 from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError
-from workbench.library.files import checksum
 from workbench.library.toml_text import literal
-from workbench.output.atomic import check_target, written_whole
 from workbench.plan_file import papers, pictures
-from workbench.plan_file.beside import Beside, checksum_of, path_text
+from workbench.plan_file.beside import MOST_BYTES, Beside, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
 
 VERSION = 1
@@ -78,12 +77,11 @@ def save_plan(plan, path, *, overwrite: bool = False) -> Path:
         if the file cannot be written.
     """
     originals = [getattr(plan.picture, "path", None)]
-    target = check_target(path, originals=originals, overwrite=overwrite)
+    target = files.check_target(path, originals=originals, overwrite=overwrite)
     beside = Beside(target.parent, write=True)
     try:
         data = _text(plan, beside).encode()
-        with written_whole(target, overwrite=overwrite) as unfinished:
-            unfinished.stream.write(data)
+        files.write_whole(target, data, overwrite=overwrite)
     except BaseException:
         beside.undo()
         raise
@@ -154,11 +152,12 @@ def _display(display, beside: Beside) -> dict:
     except WorkbenchError as problem:
         raise PlanError(f"“display” cannot be saved: {problem}") from None
     if isinstance(display, (str, os.PathLike)):
-        path = Path(display).expanduser().absolute()
-        file, mark = path_text(path, beside.folder), checksum_of(path)
+        path = files.path_of(display, PlanError).absolute()
+        file = path_text(path, beside.folder)
+        mark = files.file_checksum(path, MOST_BYTES["profile"], PlanError)
     else:
         name = read_profile(found.profile).description or "display"
-        file, mark = beside.profile(found.profile, name), checksum(found.profile)
+        file, mark = beside.profile(found.profile, name), files.checksum(found.profile)
     return {
         "display_profile": (file, "profile of what shows the proof"),
         "display_profile_sha256": (mark, "of that profile when this plan was saved"),

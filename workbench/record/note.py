@@ -8,8 +8,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 from workbench.colour.profile import clean_text
-from workbench.errors import LibraryError, RecordError, WorkbenchError
-from workbench.library.checksums import file_checksum
+from workbench.errors import FileError, RecordError, WorkbenchError
+from workbench.files import file_checksum
+from workbench.picture.files import MOST_BYTES
 
 UNTITLED = "Untitled picture"
 RATINGS = (1, 2, 3, 4, 5)
@@ -313,6 +314,6 @@ def picture_sha256(picture) -> str:
     if path is None:
         return ""
     try:
-        return file_checksum(path)
-    except (LibraryError, OSError, ValueError):
+        return file_checksum(path, MOST_BYTES)
+    except FileError:
         return ""

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbench.errors import RecordError
+from workbench.files import path_of, save_new
 from workbench.library.folders import user_record_file
 from workbench.output.csv_text import spreadsheet_bytes
-from workbench.output.new_file import save_new
 from workbench.record import store
 from workbench.record.find import Condition, seconds
 from workbench.record.learn import InkUse, ink_use
@@ -67,12 +67,7 @@ class Record:
 
     def __init__(self, path=None):
         named = path if path is not None else os.environ.get(FILE_VARIABLE) or user_record_file()
-        try:
-            self.path = Path(os.path.abspath(os.path.expanduser(os.fspath(named))))
-            if "\0" in str(self.path):
-                raise ValueError
-        except (TypeError, ValueError):
-            raise RecordError(f"“{named}” is no path; give the path of a file.") from None
+        self.path = Path(os.path.abspath(path_of(named, RecordError)))
 
     def __repr__(self) -> str:
         return f"Record({str(self.path)!r})"

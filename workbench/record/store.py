@@ -19,7 +19,6 @@ from __future__ import annotations
 import os
 import random
 import sqlite3
-import stat
 import time
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -27,11 +26,13 @@ from urllib.parse import quote
 
 from workbench.colour.profile import clean_text
 from workbench.errors import RecordError
-from workbench.library.files import shown
+from workbench.files import shown, status_of
 from workbench.record import schema
 
 # how long another window's writing is waited for
 WAIT_S = 5.0
+# a million notes with their plans take a tenth of it
+_MOST_BYTES = 64 * 2**30
 
 
 @contextmanager
@@ -118,17 +119,10 @@ def _persistently(db: sqlite3.Connection, statement: str) -> None:
 
 
 def _is_there(path: Path) -> bool:
-    try:
-        status = os.stat(path)
-    except FileNotFoundError:
+    """Whether there is a file; refuses what SQLite must not open, as it does the opening itself."""
+    if not os.path.lexists(path):
         return False
-    if stat.S_ISDIR(status.st_mode):
-        raise RecordError(f"“{shown(path)}” is a folder; name a file for the record.")
-    if not stat.S_ISREG(status.st_mode):
-        raise RecordError(
-            f"“{shown(path)}” is no ordinary file but a device or a pipe; name another file for "
-            "the record."
-        )
+    status_of(path, _MOST_BYTES, RecordError)
     return True
 
 

@@ -12,14 +12,15 @@ import math
 import os
 import secrets
 import shutil
+import stat
 import time
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import OutputError
-from workbench.library.files import sync_folder
+from workbench.files.reading import path_of
+from workbench.files.text import clean_text, shown
 
 try:
     import fcntl
@@ -52,17 +53,14 @@ def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
     ------
     OutputError
     """
-    try:
-        target = Path(os.path.abspath(os.fspath(path)))
-    except (TypeError, ValueError):
-        raise OutputError(f"“{path}” is no path; give the path of a file.") from None
+    target = Path(os.path.abspath(path_of(path, OutputError)))
     name = clean_text(target.name)
-    if "\0" in str(target) or not target.name:
-        raise OutputError(f"“{clean_text(str(path))}” is no path; give the path of a file.")
+    if not name:
+        raise OutputError(f"“{shown(path)}” is not the path of a file; add a file name.")
     try:
         if not target.parent.is_dir():
             raise OutputError(
-                f"There is no folder “{clean_text(str(target.parent))}”; make it or choose another."
+                f"There is no folder “{shown(target.parent)}”; make it or choose another."
             )
         if target.is_dir():
             raise OutputError(f"“{name}” is a folder; add a file name such as print.tif.")
@@ -103,9 +101,18 @@ def check_space(target: Path, needed_bytes: int) -> None:
         )
 
 
+def write_whole(
+    path: Path, data: bytes, *, overwrite: bool = False, error: type[Exception] = OutputError
+) -> Path:
+    """Write these bytes as a file, whole or not at all; returns its path.  See `written_whole`."""
+    with written_whole(path, overwrite=overwrite, error=error) as unfinished:
+        unfinished.stream.write(data)
+    return path
+
+
 @contextmanager
-def written_whole(target: Path, *, overwrite: bool = False):
-    """Write a file whole or not at all.
+def written_whole(target: Path, *, overwrite: bool = False, error: type[Exception] = OutputError):
+    """Write a file whole or not at all; whoever reads meanwhile sees the old or the new one.
 
     Yields an `Unfinished`.  On leaving without an exception its data is forced to the
     disk and the file takes the target's name; with any exception it is removed.
@@ -113,20 +120,26 @@ def written_whole(target: Path, *, overwrite: bool = False):
     Raises
     ------
     OutputError
-        for a full disk, missing rights and the like, or if a file of that name has
-        appeared meanwhile and ``overwrite`` is False.
+        or ``error``, for a full disk, missing rights and the like, or if a file of that
+        name has appeared meanwhile and ``overwrite`` is False.
     """
-    _remove_leftovers(target)
     unfinished = None
     try:
+        _remove_leftovers(target)
+        if overwrite and target.exists() and not os.access(target, os.W_OK):
+            raise PermissionError(errno.EACCES, "read only")
         unfinished = _create(target)
         yield unfinished
         unfinished.stream.flush()
         os.fsync(unfinished.stream.fileno())
         _publish(unfinished.path, target, overwrite)
-        sync_folder(target.parent)
+        _sync_folder(target.parent)
+    except FileExistsError:
+        raise error(
+            f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
+        ) from None
     except OSError as problem:
-        raise OutputError(trouble(problem, target)) from problem
+        raise error(trouble(problem, target)) from problem
     finally:
         if unfinished is not None:
             unfinished.stream.close()
@@ -140,7 +153,7 @@ def trouble(problem: OSError, target: Path) -> str:
         return f"The disk is full: “{name}” was not written. Make room or choose another folder."
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return (
-            f"“{name}” cannot be written in “{clean_text(str(target.parent))}”: there is no "
+            f"“{name}” cannot be written in “{shown(target.parent)}”: there is no "
             "right to write there. Choose another folder."
         )
     if problem.errno == errno.EFBIG:
@@ -148,7 +161,7 @@ def trouble(problem: OSError, target: Path) -> str:
     if problem.errno == errno.ENAMETOOLONG:
         return f"The name “{name}” is too long; choose a shorter one."
     reason = problem.strerror or type(problem).__name__
-    return f"“{name}” could not be written ({reason}); nothing was left half done."
+    return f"“{name}” cannot be written ({reason}); nothing was left half done."
 
 
 def _create(target: Path) -> Unfinished:
@@ -177,22 +190,35 @@ def _lock(handle: int) -> bool:
 
 def _publish(path: Path, target: Path, overwrite: bool) -> None:
     if overwrite:
+        if target.exists():
+            os.chmod(path, stat.S_IMODE(target.stat().st_mode))
         os.replace(path, target)
         return
     try:
         # unlike a renaming, a link fails if the name has been taken meanwhile
         os.link(path, target)
     except FileExistsError:
-        raise OutputError(
-            f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
-        ) from None
+        raise
     except OSError:
         # file systems without links
-        if target.exists():
-            raise OutputError(
-                f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
-            ) from None
+        if os.path.lexists(target):
+            raise FileExistsError from None
         os.replace(path, target)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make a new name survive a power cut, where the system allows it."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    except OSError as problem:
+        # some file systems do not sync folders; the file itself is on the disk
+        if problem.errno not in (errno.EINVAL, errno.EACCES, errno.ENOTSUP):
+            raise
+    finally:
+        os.close(handle)
 
 
 def _remove_leftovers(target: Path) -> None:

@@ -1,0 +1,66 @@
+"""A folder that several windows and programs write in: one at a time."""
+
+from __future__ import annotations
+
+import errno
+import os
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+from workbench.errors import LibraryError
+from workbench.files.text import shown
+from workbench.files.writing import trouble
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None
+    import msvcrt
+
+_WAIT_S = 10.0
+_LOCK = ".workbench.lock"
+
+
+@contextmanager
+def sole_writer(folder: Path):
+    """Hold the folder's lock, across threads and processes; makes the folder.
+
+    The system lets go of it when a process ends, however it ends.
+
+    Raises
+    ------
+    LibraryError
+        if the folder cannot be made or written in, or another writer does not finish.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = os.open(folder / _LOCK, os.O_RDWR | os.O_CREAT, 0o666)
+    except OSError as problem:
+        raise LibraryError(trouble(problem, folder)) from None
+    try:
+        _wait_for(handle, folder)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _wait_for(handle: int, folder: Path) -> None:
+    end = time.monotonic() + _WAIT_S
+    while True:
+        try:
+            if fcntl is not None:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            else:
+                msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+            return
+        except OSError as problem:
+            if problem.errno in (errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL):
+                # a file system without locks: the later check of the file must do
+                return
+            if time.monotonic() > end:
+                raise LibraryError(
+                    f"Another window has been writing in “{shown(folder)}” for more than "
+                    f"{_WAIT_S:.0f} seconds; close it and try again."
+                ) from None
+        time.sleep(0.01)

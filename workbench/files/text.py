@@ -1,0 +1,42 @@
+"""Text that came with a file, made fit for sentences: it may be anybody's."""
+
+from __future__ import annotations
+
+import unicodedata
+
+_MOST_TEXT = 200
+# they turn the direction of what follows, also outside the text they came in; Unicode
+# Standard Annex #9, section 2
+_TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def clean_text(text: str) -> str:
+    """One line of text without control, format or unassigned characters, at most 200 long.
+
+    Profiles and files are untrusted; what they call themselves ends up in
+    sentences.  Escaping for HTML is the panels' business.
+    """
+    kept = "".join(
+        c if unicodedata.category(c)[0] not in "C" else " " for c in text[: 8 * _MOST_TEXT]
+    )
+    return " ".join(kept.split())[:_MOST_TEXT]
+
+
+def clean_lines(text: str) -> str:
+    """Text of several lines without control characters, turned directions and half letters.
+
+    >>> clean_lines("one\\r\\ntwo\\x1b[31m \\u202ethree")
+    'one\\ntwo[31m three'
+    """
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return "".join(
+        c
+        for c in text
+        if c in "\n\t" or not (c in _TURNING or unicodedata.category(c) in ("Cc", "Cs"))
+    )
+
+
+def shown(path) -> str:
+    """A path as sentences show it; the end of a long one, which tells most."""
+    text = str(path)
+    return clean_text(text if len(text) <= _MOST_TEXT else f"…{text[1 - _MOST_TEXT :]}")
