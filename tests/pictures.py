@@ -29,7 +29,7 @@ def patches(*colours, side: int = 8, space: str = "sRGB") -> Picture:
     return picture_of(np.repeat(row[None], side, axis=0), space)
 
 
-def colourful(height: int = 60, width: int = 90, seed: int = 15, space: str = "Adobe RGB (1998)"):
+def colourful(height: int = 60, width: int = 90, seed: int = 15, space: str = "opRGB"):
     """Smooth random colours over the whole space."""
     from scipy.ndimage import zoom
 

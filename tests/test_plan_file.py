@@ -36,7 +36,7 @@ def folder(tmp_path):
         tmp_path / "harbour.tif",
         pixels,
         photometric="rgb",
-        iccprofile=standard_profile("Adobe RGB (1998)"),
+        iccprofile=standard_profile("opRGB"),
     )
     tifffile.imwrite(tmp_path / "plain.tif", pixels, photometric="rgb")
     return tmp_path
@@ -245,6 +245,33 @@ def test_chosen_profile_of_a_picture_without_one_is_kept(folder):
     assert open_plan(none).picture.profile is None
 
 
+@pytest.mark.parametrize(
+    "former, name",
+    [
+        ("Adobe RGB (1998)", "opRGB"),
+        ("ProPhoto RGB", "ROMM RGB"),
+        ("Grey gamma 2.2", "Grey, power 2.2"),
+        ("Grey gamma 1.8", "Grey, power 1.8"),
+        ("Grey sRGB curve", "Grey, sRGB curve"),
+    ],
+)
+def test_plans_of_the_first_version_open_though_spaces_have_other_names_now(former, name, tmp_path):
+    grey = name.startswith("Grey")
+    pixels = scene(30, 20)[..., 0] if grey else scene(30, 20)
+    tifffile.imwrite(tmp_path / "plain.tif", pixels)
+    plain = wb.open_picture(tmp_path / "plain.tif")
+    path = save_plan(
+        Plan(picture=plain.assume(name), display="sRGB" if grey else name), tmp_path / "plan.toml"
+    )
+    text = path.read_text(encoding="utf-8")
+    assert f'assumed_space = "{name}"' in text
+    path.write_text(text.replace(f'"{name}"', f'"{former}"'), encoding="utf-8")
+    plan = open_plan(path)
+    assert plan.picture.profile_name == name
+    assert grey or plan.display == name
+    assert former not in save_plan(plan, tmp_path / "again.toml").read_text(encoding="utf-8")
+
+
 def _renamed(profile: bytes) -> bytes:
     """The same profile with another creation date, so that it is no standard one (ICC.1, 7.2)."""
     return profile[:24] + bytes([7, 200]) + profile[26:]
@@ -256,7 +283,7 @@ def test_picture_from_memory_is_put_beside_the_plan(dtype, grey, tmp_path):
     pixels = (scene(30, 20) // (257 if dtype == np.uint8 else 1)).astype(dtype)
     pixels = pixels[..., 0] if grey else pixels
     file = io.BytesIO()
-    space = "Grey gamma 2.2" if grey else "Display P3"
+    space = "Grey, power 2.2" if grey else "Display P3"
     tifffile.imwrite(
         file,
         pixels,

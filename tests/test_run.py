@@ -45,7 +45,7 @@ def plan(tmp_path):
         tmp_path / "harbour.tif",
         scene(180, 120),
         photometric="rgb",
-        iccprofile=standard_profile("Adobe RGB (1998)"),
+        iccprofile=standard_profile("opRGB"),
     )
     return Plan(
         picture=wb.open_picture(tmp_path / "harbour.tif"),

@@ -179,7 +179,7 @@ def test_a_sky_is_one_smooth_area():
 
 @pytest.mark.parametrize("shape", [(1, 1, 3), (3, 700, 3), (17, 5, 3), (40, 30)])
 def test_small_and_odd_pictures(shape):
-    picture = picture_of(np.full(shape, 0.4), "sRGB" if len(shape) == 3 else "Grey gamma 2.2")
+    picture = picture_of(np.full(shape, 0.4), "sRGB" if len(shape) == 3 else "Grey, power 2.2")
     character = describe(picture)
     assert character.share_detail == 0
     assert character.share_smooth == 1

@@ -119,7 +119,7 @@ def test_always_inside_always_the_size_asked_for(
     rng = np.random.default_rng(seed)
     shape = (height, width, 3) if channels == 3 else (height, width)
     pixels = rng.integers(0, np.iinfo(dtype).max, shape, dtype, endpoint=True)
-    space = "sRGB" if channels == 3 else "Grey gamma 2.2"
+    space = "sRGB" if channels == 3 else "Grey, power 2.2"
     picture = open_picture(tiff_bytes(pixels), space)
     for choose in (highlight_box, shadow_box):
         x, y, w, h = choose(picture, (across, down))

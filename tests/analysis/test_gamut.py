@@ -67,7 +67,7 @@ def halves(left, right, size=32):
 
 
 @cache
-def scene(saturation: float, space="ProPhoto RGB", height=120, width=160):
+def scene(saturation: float, space="ROMM RGB", height=120, width=160):
     """A smooth random scene; ``saturation`` pulls its channels from their mean (1: as drawn)."""
     rng = np.random.default_rng(5)
     small = rng.random((9, 12, 3))
@@ -133,7 +133,7 @@ def test_absolute_white_is_too_light_for_a_dark_paper():
 
 def test_grey_pictures_are_counted_too():
     ramp = np.tile(np.arange(256, dtype=np.uint8), (8, 1))
-    report = gamut_report(picture(ramp, "Grey gamma 2.2"), paper("matte"))
+    report = gamut_report(picture(ramp, "Grey, power 2.2"), paper("matte"))
     # only levels darker than the paper's black are out, and nothing is colourful
     assert 0 < report.share_outside < 0.3
     assert report.reasons["too dark"] == pytest.approx(report.share_outside)
@@ -284,7 +284,7 @@ def test_strips_add_up_and_progress_grows(monkeypatch):
     made, seen = scene(0.95), []
     whole = gamut_tally(made, paper("gloss"))
     monkeypatch.setattr(colours_module, "_STRIP_PIXELS", 1000)
-    again = picture(made.pixels(), "ProPhoto RGB")
+    again = picture(made.pixels(), "ROMM RGB")
     strips = gamut_tally(again, paper("gloss"), progress=seen.append)
     assert len(seen) >= 19 and seen == sorted(seen) and seen[-1] == pytest.approx(1)
     assert np.array_equal(whole.beyond, strips.beyond)

@@ -138,7 +138,7 @@ def test_highlights_of_an_absolute_print_on_a_tinted_paper():
 
 
 def test_neutral_drift_of_absolute_is_the_papers_tint(press):
-    greys = picture_of(np.linspace(0.2, 0.8, 200)[None].repeat(40, 0), "Grey gamma 2.2")
+    greys = picture_of(np.linspace(0.2, 0.8, 200)[None].repeat(40, 0), "Grey, power 2.2")
     table = compare_intents(greys, press)
     assert table.greys == "picture"
     # greys printed neutral on a bluish paper look tinted to an eye used to the paper, by
@@ -228,7 +228,7 @@ def test_the_rules(changes, intent, compensate, words):
 
 
 def test_greys_and_wrong_input(matte):
-    grey = picture_of(np.linspace(0, 1, 300)[None].repeat(60, 0), "Grey gamma 2.2")
+    grey = picture_of(np.linspace(0, 1, 300)[None].repeat(60, 0), "Grey, power 2.2")
     table = compare_intents(grey, matte)
     assert table.row("relative", True).neutral_drift < 1
     with pytest.raises(WorkbenchError, match="threshold"):
@@ -256,5 +256,5 @@ def test_the_pictures_own_space_counts(press):
     # the same pixels mean other colours in another space, so the table must change
     pixels = colourful(60, 90).pixels()
     narrow = compare_intents(picture_of(pixels, "sRGB"), press)
-    wide = compare_intents(picture_of(pixels, "ProPhoto RGB"), press)
+    wide = compare_intents(picture_of(pixels, "ROMM RGB"), press)
     assert wide.row("relative").share_outside > narrow.row("relative").share_outside

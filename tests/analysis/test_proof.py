@@ -63,7 +63,7 @@ def test_little_cms_proofs_the_same(paper, kind, adapted, compensate, number, in
     # it would interpolate in; ours goes another way, through Lab and numpy
     target = paper if kind == "press" else wb.demo_papers()[2]
     pixels = thousand()
-    for space, display in (("sRGB", "Display P3"), ("ProPhoto RGB", table_display())):
+    for space, display in (("sRGB", "Display P3"), ("ROMM RGB", table_display())):
         profile = standard_profile(display) if isinstance(display, str) else display
         theirs = little_cms_proof(
             pixels, standard_profile(space), target, profile, number, compensate, adapted, NO_TABLES
@@ -83,10 +83,10 @@ def test_little_cms_proofs_the_same(paper, kind, adapted, compensate, number, in
 def test_little_cms_quick_proof_is_near(paper):
     # with its own tables of 33 nodes Little CMS is as far from the truth as they are
     pixels = thousand()
-    source, display = standard_profile("Adobe RGB (1998)"), standard_profile("sRGB")
+    source, display = standard_profile("opRGB"), standard_profile("sRGB")
     theirs = little_cms_proof(pixels, source, paper, display, 1, True, True, 0)
     ours = wb.soft_proof(
-        picture_of(pixels, "Adobe RGB (1998)"), paper, adaptation=1.0, black_point_compensation=True
+        picture_of(pixels, "opRGB"), paper, adaptation=1.0, black_point_compensation=True
     ).pixels
     assert np.abs(ours.astype(int) - theirs).mean() < 0.6
 
@@ -191,7 +191,7 @@ def test_picture_grid_is_a_plain_conversion():
 
 
 def test_grey_pictures_are_proofed_too(paper):
-    grey = picture_of(np.linspace(0, 1, 64)[None].repeat(8, 0), "Grey gamma 2.2")
+    grey = picture_of(np.linspace(0, 1, 64)[None].repeat(8, 0), "Grey, power 2.2")
     proof = wb.soft_proof(grey, paper, adaptation=1.0).pixels
     assert proof.shape == (8, 64, 3) and np.ptp(proof[0, -1]) == 0
 
@@ -230,7 +230,7 @@ def test_reference_white_xyz_scales_the_display(paper):
 def random_picture(height: int = 150, width: int = 200, depth=np.uint16):
     top = np.iinfo(depth).max
     pixels = np.random.default_rng(8).integers(0, top, (height, width, 3), depth, endpoint=True)
-    return picture_of(pixels, "ProPhoto RGB")
+    return picture_of(pixels, "ROMM RGB")
 
 
 @pytest.mark.parametrize("number", [0, 2])
@@ -334,7 +334,7 @@ def test_displays_by_name_bytes_and_path(tmp_path):
 @pytest.mark.parametrize(
     "display, error, words",
     [
-        (standard_profile("Grey gamma 2.2"), ProfileError, "must be RGB"),
+        (standard_profile("Grey, power 2.2"), ProfileError, "must be RGB"),
         (coated_profile(), ProfileError, "must be RGB"),
         (b"no profile", ProfileError, "not an ICC"),
         (table_display()[:5000], ProfileError, "cut short"),

@@ -42,8 +42,8 @@ def paper():
     return wb.open_paper(coated_profile())
 
 
-def prophoto(lab) -> list[float]:
-    return list(np.clip(transform(np.array(lab), "lab", standard_profile("ProPhoto RGB")), 0, 1))
+def romm(lab) -> list[float]:
+    return list(np.clip(transform(np.array(lab), "lab", standard_profile("ROMM RGB")), 0, 1))
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +55,7 @@ def four(paper):
     cyan = transform(np.array([1.0, 0, 0, 0]), paper.profile, "lab")
     blue = transform(np.array([0.0, 0, 1]), standard_profile("sRGB"), "lab")
     return patches(
-        *(prophoto(lab) for lab in ([60, 0, 0], blue, cyan, [52, -110, 30])), space="ProPhoto RGB"
+        *(romm(lab) for lab in ([60, 0, 0], blue, cyan, [52, -110, 30])), space="ROMM RGB"
     )
 
 
@@ -115,10 +115,10 @@ def test_what_the_display_lacks_is_told_from_what_the_paper_lacks(four, paper, e
 
 
 def test_a_wider_display_shows_the_cyan(four, paper):
-    wide = proof_maps(four, paper, adaptation=1, display="Adobe RGB (1998)")
+    wide = proof_maps(four, paper, adaptation=1, display="opRGB")
     assert [LIMITS[wide.limits[4, 8 * k + 4]] for k in range(3)] == ["neither", "paper", "neither"]
     assert share_beyond_display(four, paper, adaptation=1) == 0.5
-    assert share_beyond_display(four, paper, adaptation=1, display="ProPhoto RGB") == 0
+    assert share_beyond_display(four, paper, adaptation=1, display="ROMM RGB") == 0
 
 
 def test_the_share_beyond_the_display_is_of_all_pixels(paper):
@@ -139,7 +139,7 @@ def test_beyond_a_table_display_counts_its_noise(four, paper):
 def test_the_difference_is_that_of_the_proof(paper, intent):
     # within the display, what is seen is what the proof's pixels say
     picture = colourful()
-    how = {"intent": intent, "adaptation": 0.3, "display": "ProPhoto RGB"}
+    how = {"intent": intent, "adaptation": 0.3, "display": "ROMM RGB"}
     maps = proof_maps(picture, paper, **how)
     proof = wb.soft_proof(picture, paper, **how, bit_depth=16, exact=True)
     before = transform(picture.pixels() / 65535, picture.profile, "lab")
@@ -277,7 +277,7 @@ def test_the_magnifier_takes_print_pixels(paper):
     assert size == (300, 200)
     read = Renderer(job, layout).pixels
     seen = magnify(picture, paper, read=read, size_px=size, window_px=(60, 30), bit_depth=16)
-    printed = picture_of(read(*seen.box), "Adobe RGB (1998)")
+    printed = picture_of(read(*seen.box), "opRGB")
     proof = wb.soft_proof(printed, paper, black_point_compensation=True, bit_depth=16)
     assert np.array_equal(seen.proofs[0].pixels, proof.pixels)
 

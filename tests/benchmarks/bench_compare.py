@@ -65,7 +65,7 @@ def measure_plain(path: str) -> dict:
     from workbench.colour.profile import read_profile
     from workbench.colour.spaces import standard_profile
 
-    papers, source = _papers(), standard_profile("Adobe RGB (1998)")
+    papers, source = _papers(), standard_profile("opRGB")
     pixels = tifffile.imread(path)
     start, busy = time.perf_counter(), time.process_time()
     for paper in papers:

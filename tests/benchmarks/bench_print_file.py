@@ -58,7 +58,7 @@ def make_picture(path: Path, megapixels: float) -> None:
         dtype=np.uint16,
         photometric="rgb",
         rowsperstrip=256,
-        iccprofile=standard_profile("Adobe RGB (1998)"),
+        iccprofile=standard_profile("opRGB"),
     )
 
 
@@ -109,7 +109,7 @@ def measure_least(picture_path: str, out: str) -> dict:
 
     from workbench.colour.spaces import standard_profile
 
-    paper, source = _paper().profile, standard_profile("Adobe RGB (1998)")
+    paper, source = _paper().profile, standard_profile("opRGB")
     print_pixels = tifffile.imread(out)
     start, busy = time.perf_counter(), time.process_time()
     tifffile.imread(picture_path)

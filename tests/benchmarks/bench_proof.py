@@ -94,7 +94,7 @@ def measure_plain(picture_path: str, out: str) -> dict:
     from workbench.colour.spaces import standard_profile
 
     pixels, paper = tifffile.imread(picture_path), _paper().profile
-    source = standard_profile("Adobe RGB (1998)")
+    source = standard_profile("opRGB")
     start = time.perf_counter()
     converted = imagecodecs.cms_transform(
         pixels,

@@ -76,7 +76,7 @@ def picture_file(folder: Path) -> Path:
         path,
         np.round(field * 65535).astype(np.uint16),
         photometric="rgb",
-        iccprofile=standard_profile("Adobe RGB (1998)"),
+        iccprofile=standard_profile("opRGB"),
     )
     return path
 

@@ -59,12 +59,12 @@ def open_page(chromium):
 
 @pytest.fixture(scope="session")
 def meadow(tmp_path_factory):
-    """A small 16-bit ProPhoto RGB picture file with light, shadow, colour and fine detail."""
+    """A small 16-bit ROMM RGB picture file with light, shadow, colour and fine detail."""
     across, down = np.meshgrid(np.linspace(0, 1, 900), np.linspace(0, 1, 600))
     ripple = 0.5 + 0.4 * np.sin(40 * across * down)
     pixels = np.round(np.stack([across, ripple * across, down * across], -1) * 65535)
     path = tmp_path_factory.mktemp("pictures") / "meadow.tif"
-    profile = standard_profile("ProPhoto RGB")
+    profile = standard_profile("ROMM RGB")
     tifffile.imwrite(path, pixels.astype(np.uint16), photometric="rgb", iccprofile=profile)
     return path
 

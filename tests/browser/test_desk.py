@@ -24,7 +24,7 @@ def picture_file(tmp_path_factory):
         path,
         np.round(field * 65535).astype(np.uint16),
         photometric="rgb",
-        iccprofile=standard_profile("Adobe RGB (1998)"),
+        iccprofile=standard_profile("opRGB"),
         resolution=(300, 300),
         resolutionunit="INCH",
     )
@@ -96,7 +96,7 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     page.get_by_text("colour fields.tif on").wait_for()
     open_file(page, "Paper profile (ICC output profile)", DATA / "FOGRA39L_coated.icc")
     page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
-    page.locator(".wb-facts", has_text="Adobe RGB (1998)").first.wait_for()
+    page.locator(".wb-facts", has_text="opRGB").first.wait_for()
 
     turn_to(page, "Size")
     before = sentence(page, "Size")
@@ -133,9 +133,9 @@ def test_a_picture_without_a_profile_is_asked_about(desk_page, untagged_file):
     page.get_by_text("does not say what its numbers mean").wait_for()
     shown = images(page, ".wb-assumption")
     assert len(shown) == len(set(shown)) == 5
-    page.get_by_role("button", name="ProPhoto RGB", exact=True).click()
+    page.get_by_role("button", name="ROMM RGB (ISO 22028-2)", exact=True).click()
     page.get_by_text("old scan.tif on Invented").wait_for()
-    page.locator(".wb-facts", has_text="ProPhoto RGB, chosen by you").first.wait_for()
+    page.locator(".wb-facts", has_text="ROMM RGB, chosen by you").first.wait_for()
     assert lab_errors(page) == []
 
 

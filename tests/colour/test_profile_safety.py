@@ -161,7 +161,7 @@ def test_output_profile_without_tables():
 
 
 def test_grey_printer():
-    grey = standard_profile("Grey gamma 2.2")
+    grey = standard_profile("Grey, power 2.2")
     with pytest.raises(PaperError, match="GRAY printer"):
         open_paper(grey[:12] + b"prtr" + grey[16:])
 

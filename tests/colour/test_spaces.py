@@ -12,6 +12,8 @@ from workbench.colour.spaces import (
     GREY_SPACES,
     RGB_SPACES,
     bradford,
+    space_hint,
+    space_label,
     standard_profile,
     tone_curves,
 )
@@ -23,9 +25,9 @@ from workbench.errors import ProfileError
     "name, volume",
     [
         ("sRGB", 832870),
-        ("Adobe RGB (1998)", 1208631),
+        ("opRGB", 1208631),
         ("eciRGB v2", 1331362),
-        ("ProPhoto RGB", 2879568),
+        ("ROMM RGB", 2879568),
     ],
 )
 def test_gamut_volume_of_standard_spaces(name, volume):
@@ -43,8 +45,8 @@ def test_srgb_is_little_cms_own_srgb():
     "name, theirs",
     [
         ("Display P3", "Display P3"),
-        ("Adobe RGB (1998)", "Adobe RGB (1998)"),
-        ("ProPhoto RGB", "ROMM RGB"),
+        ("opRGB", "Adobe RGB (1998)"),
+        ("ROMM RGB", "ROMM RGB"),
         ("eciRGB v2", "ECI RGB v2"),
     ],
 )
@@ -57,9 +59,23 @@ def test_spaces_agree_with_colour_science(name, theirs):
     adapted = colour.adaptation.chromatic_adaptation_VonKries(xyz, white, d50, transform="Bradford")
     lab = colour.XYZ_to_Lab(adapted, d50[:2] / d50.sum())
     ours = transform(pixels, standard_profile(name), "lab")
-    # ROMM's own curve has a linear toe below 1/512 that gamma 1.8 lacks; some tables
-    # of primaries round differently
+    # some tables of primaries round differently
     assert np.percentile(np.abs(ours - lab).max(axis=1), 95) < 0.3
+
+
+def test_romm_has_the_toe_of_its_standard_and_oprgb_has_none():
+    # ISO 22028-2, by the International Color Consortium's registry and colour-science
+    codes = np.array([0.0, 0.01, 0.02, 1 / 32, 0.05, 0.5, 1.0])
+    romm = tone_curves(standard_profile("ROMM RGB"))[0](codes)
+    assert np.allclose(romm, colour.models.cctf_decoding_ROMMRGB(codes), rtol=2e-5)
+    assert np.allclose(romm[1:3], [0.01 / 16, 0.02 / 16], rtol=1e-6)
+    # IEC 61966-2-5, by the documentation of Linux's video interface (opRGB): 2.19921875
+    assert np.allclose(tone_curves(standard_profile("opRGB"))[0](codes), codes**2.19921875)
+
+
+@pytest.mark.parametrize("name", RGB_SPACES + GREY_SPACES)
+def test_every_space_has_a_label_and_a_hint(name):
+    assert space_label(name).startswith(name) and len(space_hint(name).split()) >= 3
 
 
 def test_bradford_d65_to_d50_matrix():
@@ -95,5 +111,5 @@ def test_tone_curves_say_what_little_cms_does(name):
 
 
 def test_unknown_space_lists_the_known_ones():
-    with pytest.raises(ProfileError, match="sRGB.*ProPhoto"):
+    with pytest.raises(ProfileError, match="sRGB.*ROMM"):
         standard_profile("my space")

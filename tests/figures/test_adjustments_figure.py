@@ -10,7 +10,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.figures.adjustments import TOGETHER, AdjustmentsFigure
 from workbench.output.adjust import KINDS, Adjustments
 
-PROFILE = standard_profile("Adobe RGB (1998)")
+PROFILE = standard_profile("opRGB")
 ALL = Adjustments(shadow_lift=4, contrast=0.2, warmth=-3, lightness=5)
 
 
@@ -105,7 +105,7 @@ def test_lines_of_one_kind_differ_in_dashes_and_kinds_in_colour(figure):
 
 
 def test_a_grey_picture_has_one_line_each(figure):
-    grey = standard_profile("Grey gamma 2.2")
+    grey = standard_profile("Grey, power 2.2")
     figure.update(Adjustments(shadow_lift=2, contrast=0.1).curves(grey, 1))
     assert visible(figure) == {("shadow lift", 0), ("contrast", 0), (TOGETHER, 0)}
 

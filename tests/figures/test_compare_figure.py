@@ -55,7 +55,7 @@ def papers():
 @pytest.fixture(scope="module")
 def picture():
     pixels = np.random.default_rng(5).integers(0, 65536, (1200, 1800, 3), dtype=np.uint16)
-    return from_pixels(pixels, "Adobe RGB (1998)")
+    return from_pixels(pixels, "opRGB")
 
 
 def cylinder(radius):

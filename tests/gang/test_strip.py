@@ -105,11 +105,11 @@ def test_a_step_accepted_prints_as_on_the_strip(tmp_path, label):
 
 
 @pytest.mark.parametrize("step", [-6, -3, 3, 6])
-@pytest.mark.parametrize("space", ["sRGB", "ProPhoto RGB"])
+@pytest.mark.parametrize("space", ["sRGB", "ROMM RGB"])
 def test_a_step_is_measured_at_mid_grey(step, space):
     """L* of the patch by Little CMS against CIE 15's L* of the grey it began with."""
     y = float(lab_to_xyz([50, 0, 0])[1])
-    code = {"sRGB": 1.055 * y ** (1 / 2.4) - 0.055, "ProPhoto RGB": y ** (1 / 1.8)}[space]
+    code = {"sRGB": 1.055 * y ** (1 / 2.4) - 0.055, "ROMM RGB": y ** (1 / 1.8)}[space]
     grey = as_picture(np.full((60, 90, 3), round(code * 65535), np.uint16), space)
     work = PrintJob(grey, ppi=60, width_mm=100, converts="driver")
     strip = make_strip(work, [(0.5, 0.5)], warmth_steps=(3,))

@@ -18,7 +18,7 @@ from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.output.job import PrintJob
 
-SPACE = "Adobe RGB (1998)"
+SPACE = "opRGB"
 
 
 @lru_cache(maxsize=1)
@@ -44,7 +44,7 @@ def as_picture(pixels: np.ndarray, space: str | None = None, **tags):
         file,
         pixels,
         photometric="minisblack" if grey else "rgb",
-        iccprofile=standard_profile(space or ("Grey gamma 2.2" if grey else SPACE)),
+        iccprofile=standard_profile(space or ("Grey, power 2.2" if grey else SPACE)),
         **tags,
     )
     return wb.open_picture(file.getvalue(), name="scene.tif")

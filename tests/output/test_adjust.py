@@ -55,7 +55,7 @@ def test_amounts_are_what_they_say():
 
 
 @pytest.mark.parametrize("warmth", [-8, -2, 3, 8])
-@pytest.mark.parametrize("space", [SPACE, "ProPhoto RGB", "sRGB"])
+@pytest.mark.parametrize("space", [SPACE, "ROMM RGB", "sRGB"])
 def test_warmth_is_the_b_of_a_middle_grey(warmth, space, tmp_path):
     grey = standard_grey(50, space)
     picture = as_picture(np.full((20, 30, 3), grey, np.uint16), space)
@@ -75,7 +75,7 @@ def test_warmth_is_the_b_of_a_middle_grey(warmth, space, tmp_path):
 
 
 @pytest.mark.parametrize("step", [-12, -3, 3, 12])
-@pytest.mark.parametrize("space", [SPACE, "ProPhoto RGB", "sRGB"])
+@pytest.mark.parametrize("space", [SPACE, "ROMM RGB", "sRGB"])
 @pytest.mark.parametrize("contrast", [0, 0.3])
 def test_lightness_is_the_step_of_a_middle_grey(step, space, contrast, tmp_path):
     grey = standard_grey(50, space)
@@ -111,7 +111,7 @@ def standard_grey(lightness, space):
     y = float(lab_to_xyz([lightness, 0, 0])[1])
     encoded = {
         SPACE: y ** (256 / 563),
-        "ProPhoto RGB": y ** (1 / 1.8),
+        "ROMM RGB": y ** (1 / 1.8),
         "sRGB": 1.055 * y ** (1 / 2.4) - 0.055,
     }[space]
     return round(encoded * 65535)

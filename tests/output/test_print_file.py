@@ -192,14 +192,14 @@ def test_grey_pictures(tmp_path, suffix):
     picture = as_picture(scene()[..., 1])
     work = PrintJob(picture, matte_paper(), ppi=100, converts="driver", borders_mm=2.54)
     written = write_print_file(work, tmp_path / f"left.{suffix}")
-    assert written.profile_name == "Grey gamma 2.2"
+    assert written.profile_name == "Grey, power 2.2"
     made = PrintJob(picture, matte_paper(), ppi=100)
     write_print_file(made, tmp_path / f"made.{suffix}")
     if suffix == "tif":
         left = tifffile.imread(tmp_path / "left.tif")
         assert left.shape == (140, 200) and (left[:10] == 65535).all()
         expected = plain_conversion(
-            left[10:-10, 10:-10], standard_profile("Grey gamma 2.2"), matte_paper().profile
+            left[10:-10, 10:-10], standard_profile("Grey, power 2.2"), matte_paper().profile
         )
         assert np.array_equal(tifffile.imread(tmp_path / "made.tif"), expected)
 

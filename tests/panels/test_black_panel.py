@@ -326,7 +326,7 @@ def test_a_picture_without_a_profile_is_a_sentence(panel, plan, picture):
 
 
 def test_small_and_grey_pictures(panel, plan):
-    plan.picture = from_pixels(np.arange(200, dtype=np.uint8).reshape(10, 20, 1), "Grey gamma 2.2")
+    plan.picture = from_pixels(np.arange(200, dtype=np.uint8).reshape(10, 20, 1), "Grey, power 2.2")
     assert panel.worker.wait_until_idle(20)
     assert panel.status.kind != "problem"
     assert shown(panel.views[0]).shape == (10, 20, 3)

@@ -51,7 +51,7 @@ def picture_with_everything(name="fields.tif", seed=5):
     red, green = np.meshgrid(np.linspace(0, 1, 600) ** 2, np.linspace(0, 1, 400) ** 2)
     blue = np.abs(np.sin(6 * red + seed)) * green
     pixels = np.round(np.stack([red, green, blue], -1) * 65535).astype(np.uint16)
-    return from_pixels(pixels, "ProPhoto RGB", name=name)
+    return from_pixels(pixels, "ROMM RGB", name=name)
 
 
 @pytest.fixture(scope="module")
@@ -443,7 +443,7 @@ def test_a_file_that_is_opened_is_on_the_whole_desk(desk, tmp_path):
     before = shown(desk)
     image = tmp_path / "own.tif"
     fields = np.random.default_rng(3).integers(0, 255, (40, 60, 3), np.uint8)
-    image.write_bytes(tiff_bytes(fields, iccprofile=standard_profile("ProPhoto RGB")))
+    image.write_bytes(tiff_bytes(fields, iccprofile=standard_profile("ROMM RGB")))
     open_typed(desk.sources.picture, image)
     open_typed(desk.sources.paper, DATA / "FOGRA39L_coated.icc")
     assert changed(before, desk) == {"size", "gamut", "white", "black", "picture"}

@@ -34,7 +34,7 @@ from workbench.plan import Plan
 from workbench.readings import reading
 from workbench.run import names_for
 
-SPACE = "Adobe RGB (1998)"
+SPACE = "opRGB"
 
 
 def save_picture(folder, pixels, name="harbour.tif", space=SPACE):
@@ -840,7 +840,7 @@ def test_a_paper_known_by_readings_alone_can_only_go_by_the_driver(panel, plan):
 def test_a_grey_picture(panel, plan, tmp_path):
     tifffile.imwrite(
         tmp_path / "grey.tif", scene()[..., 1], photometric="minisblack",
-        iccprofile=standard_profile("Grey gamma 2.2"),
+        iccprofile=standard_profile("Grey, power 2.2"),
     )  # fmt: skip
     plan.picture = open_picture(tmp_path / "grey.tif")
     settle(panel)

@@ -47,9 +47,7 @@ def picture():
     pixels[:240, :320] = rng.choice([0, 255], (24, 32, 3)).repeat(10, 0).repeat(10, 1)
     pixels[240:, :320] = rng.integers(4, 30, (240, 320, 1))
     stream = io.BytesIO()
-    tifffile.imwrite(
-        stream, pixels, photometric="rgb", iccprofile=standard_profile("Adobe RGB (1998)")
-    )
+    tifffile.imwrite(stream, pixels, photometric="rgb", iccprofile=standard_profile("opRGB"))
     return open_picture(stream.getvalue(), name="made by hand")
 
 
@@ -114,7 +112,7 @@ def test_left_of_the_divider_is_the_picture_and_right_of_it_the_proof(panel, pla
     ).pixels
     at = width // 4
     np.testing.assert_array_equal(pixels[1:, at + 3 :], proof[1:, at + 3 :])
-    # Adobe RGB grey is the same number as sRGB's within a few steps; the print's is not
+    # opRGB grey is the same number as sRGB's within a few steps; the print's is not
     corner = np.s_[height // 4, : at - 3]
     assert (pixels[corner] != proof[corner]).any()
     assert "Left the picture" in panel.picture.alt and "Matte" in panel.picture.alt
@@ -135,7 +133,7 @@ def test_adaptation_changes_plan_picture_words_and_magnifier(panel, plan):
 
 
 def test_the_display_s_own_profile_is_embedded(panel, plan):
-    for name in ("sRGB", "Display P3", "Adobe RGB (1998)"):
+    for name in ("sRGB", "Display P3", "opRGB"):
         panel.display.choice.field.value = name
         settle(panel)
         assert plan.display == name
@@ -201,7 +199,7 @@ def test_a_larger_display_shows_more_and_the_paper_stays(plan):
             plan.picture, plan.paper, viewing(adaptation=1, display=display), plan.rendering, 2.0
         )
 
-    small, large = shares("sRGB"), shares("ProPhoto RGB")
+    small, large = shares("sRGB"), shares("ROMM RGB")
     assert small.paper == large.paper and large.display <= small.display
 
 

@@ -13,7 +13,13 @@ from picture.makers import exif_block, pillow_bytes, tiff_bytes
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
-from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
+from workbench.colour.spaces import (
+    GREY_SPACES,
+    RGB_SPACES,
+    space_hint,
+    space_label,
+    standard_profile,
+)
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.errors import WorkbenchError
 from workbench.panels import parts
@@ -110,11 +116,11 @@ def facts(sources):
 
 def test_a_picture_by_its_path(sources, plan, tmp_path):
     path = tmp_path / "own.tif"
-    path.write_bytes(tagged("Adobe RGB (1998)"))
+    path.write_bytes(tagged("opRGB"))
     open_typed(sources.picture, path)
     assert plan.picture.path == path
     assert sources.picture.status.text == "“own.tif” is on the desk."
-    assert facts(sources)["Colour space"] == "Adobe RGB (1998)"
+    assert facts(sources)["Colour space"] == "opRGB"
 
 
 def test_a_small_picture_by_its_bytes(sources, plan):
@@ -207,13 +213,15 @@ def test_a_picture_without_a_profile_is_asked_about(sources, plan, channels, spa
     sources.offer(picture)
     assert plan.picture is before
     assert sources.question.layout.display == ""
-    assert set(buttons(sources)) == {*spaces, "Put it away"}
+    assert set(buttons(sources)) == {*map(space_label, spaces), "Put it away"}
     shown = images(sources)
     assert len({image.value for image in shown}) == len(spaces)  # no two look alike
     alts = {sources._front.attributes(image)["alt"] for image in shown}
     assert alts == {f"The picture, if its colours are {space}" for space in spaces}
     assert "“old scan.jpg” does not say what its numbers mean" in sources.question.children[0].value
-    buttons(sources)[spaces[1]].click()
+    chosen = buttons(sources)[space_label(spaces[1])]
+    assert space_hint(spaces[1]) in chosen.tooltip
+    chosen.click()
     assert plan.picture.profile_name == spaces[1]
     assert plan.picture.profile_assumed
     assert sources.question.layout.display == "none"
@@ -234,16 +242,14 @@ def test_the_question_may_be_left(sources, plan):
 def test_there_is_nothing_to_leave_it_for_without_another_picture(sources, plan):
     plan.picture = None
     sources.offer(untagged())
-    assert set(buttons(sources)) == set(RGB_SPACES)
+    assert set(buttons(sources)) == set(map(space_label, RGB_SPACES))
 
 
 def test_a_weaker_hint_is_told_and_not_followed(sources, plan):
-    # EXIF 2.3 with DCF: colour space 65535 and interoperability R03 point to Adobe RGB
+    # EXIF 2.3 with DCF: colour space 65535 and interoperability R03 point to opRGB
     exif = exif_block(colour_space=65535, interoperability="R03")
     sources.offer(untagged(exif=exif))
-    assert "A weaker note in the file points to Adobe RGB (1998)" in (
-        sources.question.children[0].value
-    )
+    assert "A weaker note in the file points to opRGB" in (sources.question.children[0].value)
     assert plan.picture.name == "first.tif"
 
 
@@ -430,12 +436,12 @@ def test_every_field_has_a_name_and_help(sources, front):
 
 
 def test_the_facts_of_a_picture(sources, plan):
-    data = tagged("ProPhoto RGB", resolution=(300, 300), resolutionunit="INCH")
+    data = tagged("ROMM RGB", resolution=(300, 300), resolutionunit="INCH")
     plan.picture = open_picture(data, name="a & b.tif")
     table = facts(sources)
     assert table["Picture"] == "a &amp; b.tif"
     assert table["Pixels"] == "30 × 20 (0.0 MP), 8 bits, RGB"
-    assert table["Colour space"] == "ProPhoto RGB"
+    assert table["Colour space"] == "ROMM RGB"
     assert table["Resolution noted in the file"] == "300 ppi"
 
 

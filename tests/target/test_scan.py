@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from colour.models import cctf_decoding_ROMMRGB, cctf_encoding_ROMMRGB
 from scipy import ndimage
 from target.makers import matte_target
 
@@ -18,7 +19,7 @@ from workbench.target.scan import read_scanned_target
 from workbench.target.verdict import verdict
 
 # wide, so that no printed colour is cut by the invented scanner
-SCANNER = "ProPhoto RGB"
+SCANNER = "ROMM RGB"
 PPI = 130
 
 
@@ -41,8 +42,9 @@ def printed(target):
 
 
 def lab_light(lab) -> np.ndarray:
-    """Linear light of the invented scanner for a Lab colour (its curve is gamma 1.8)."""
-    return transform(np.atleast_2d(lab), "lab", standard_profile(SCANNER))[0] ** 1.8
+    """Linear light of the invented scanner for a Lab colour (its curve is that of ROMM RGB)."""
+    code = transform(np.atleast_2d(lab), "lab", standard_profile(SCANNER))[0]
+    return cctf_decoding_ROMMRGB(code)
 
 
 def photograph(light, matrix, shape, table=0.05):
@@ -56,7 +58,7 @@ def photograph(light, matrix, shape, table=0.05):
 
 
 def scanned(light, name="scan"):
-    coded = np.clip(light, 0, 1) ** (1 / 1.8)
+    coded = cctf_encoding_ROMMRGB(np.clip(light, 0, 1))
     return from_pixels(np.rint(coded * 65535).astype(np.uint16), SCANNER, name=name)
 
 
@@ -190,6 +192,6 @@ def test_pictures_that_do_not_say_their_colours(target, printed, tmp_path):
     Image.fromarray(np.rint(np.clip(printed, 0, 1) ** 0.45 * 255).astype(np.uint8)).save(path)
     with pytest.raises(UntaggedPictureError):
         read_scanned_target(path, target)
-    grey = from_pixels(np.full((90, 90, 1), 200, np.uint8), "Grey gamma 2.2")
+    grey = from_pixels(np.full((90, 90, 1), 200, np.uint8), "Grey, power 2.2")
     with pytest.raises(TargetError, match="in colour"):
         read_scanned_target(grey, target)

@@ -217,7 +217,7 @@ def soft_proof(
         beside the perfect diffuser), 1 = fully adapted to the paper (media-relative).
     reference : the white that the display's own white stands for: "perfect diffuser",
         "office sheet" or a paper.
-    display : "sRGB", "Display P3", "Adobe RGB (1998)" or another standard space, or a
+    display : "sRGB", "Display P3", "opRGB" or another standard space, or a
         display profile's path or bytes.
     long_side_px : of the proof; None for all the picture's pixels.
     bit_depth : 8 or 16.

@@ -73,7 +73,7 @@ class _Rendering:
 
     def __init__(self, shell: GamutShell, black: np.ndarray, gain: float):
         self._paper, self._gain = shell, gain
-        self._reference = gamut_shell(standard_profile("Adobe RGB (1998)"))
+        self._reference = gamut_shell(standard_profile("opRGB"))
         y = lab_to_xyz(black)[1]
         self._scale = (1 - y) / (1 - _REFERENCE_BLACK_Y)
         self._offset = 1 - self._scale

@@ -1,9 +1,10 @@
 """Standard RGB and grey spaces as ICC profiles, built from their published definitions.
 
 Sources: sRGB, IEC 61966-2-1; Display P3, the primaries of SMPTE RP 431-2 with
-the white and curve of sRGB; Adobe RGB (1998), its published encoding
-(version 2005-05); ProPhoto RGB, the primaries of ISO 22028-2 (ROMM RGB) with
-gamma 1.8; eciRGB v2, ISO 22028-4 (primaries of NTSC 1953, L* curve).
+the white and curve of sRGB; opRGB, IEC 61966-2-5 (power 563/256, no toe; by the
+documentation of Linux's video interface); ROMM RGB, ISO 22028-2 (power 1.8 above a straight
+toe that ends at 1/512 of white's light; by the International Color Consortium's registry);
+eciRGB v2, ISO 22028-4 (primaries of NTSC 1953, L* curve).
 """
 
 from __future__ import annotations
@@ -20,36 +21,72 @@ from workbench.errors import ProfileError
 
 _D65, _D50 = (0.3127, 0.3290), (0.3457, 0.3585)
 _SRGB_CURVE = writer.parametric_curve(2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045)
+_ROMM_CURVE = writer.parametric_curve(1.8, 1, 0, 1 / 16, 1 / 32)
 _LSTAR_CURVE = writer.parametric_curve(3.0, 1 / 1.16, 0.16 / 1.16, 2700 / 24389, 0.08)
 
 # name -> (red xy, green xy, blue xy, white xy, curve)
 _RGB = {
     "sRGB": ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06), _D65, _SRGB_CURVE),
     "Display P3": ((0.680, 0.320), (0.265, 0.690), (0.150, 0.060), _D65, _SRGB_CURVE),
-    "Adobe RGB (1998)": (
+    "opRGB": (
         (0.64, 0.33),
         (0.21, 0.71),
         (0.15, 0.06),
         _D65,
         writer.power_curve(563 / 256),
     ),
-    "ProPhoto RGB": (
+    "ROMM RGB": (
         (0.7347, 0.2653),
         (0.1596, 0.8404),
         (0.0366, 0.0001),
         _D50,
-        writer.power_curve(1.8),
+        _ROMM_CURVE,
     ),
     "eciRGB v2": ((0.67, 0.33), (0.21, 0.71), (0.14, 0.08), _D50, _LSTAR_CURVE),
 }
 _GREY = {
-    "Grey gamma 2.2": writer.power_curve(2.2),
-    "Grey gamma 1.8": writer.power_curve(1.8),
-    "Grey sRGB curve": _SRGB_CURVE,
+    "Grey, power 2.2": writer.power_curve(2.2),
+    "Grey, power 1.8": writer.power_curve(1.8),
+    "Grey, sRGB curve": _SRGB_CURVE,
 }
 
 RGB_SPACES = tuple(_RGB)
 GREY_SPACES = tuple(_GREY)
+
+# name -> (the standard, where the name alone is little known; a hint in plain words)
+_ABOUT = {
+    "sRGB": ("", "the web, and most files that do not say what they are"),
+    "Display P3": ("", "pictures from telephones, and wide screens"),
+    "opRGB": (
+        "IEC 61966-2-5",
+        "the wide setting of most cameras; power 2.199, and files with a plain 2.2 look the same",
+    ),
+    "ROMM RGB": (
+        "ISO 22028-2",
+        "the widest, for 16-bit files; power 1.8 with the standard's straight toe in the deepest "
+        "blacks, which most files in use leave out",
+    ),
+    "eciRGB v2": ("", "pictures made ready for a press"),
+    "Grey, power 2.2": ("", "most grey pictures"),
+    "Grey, power 1.8": ("", "old grey pictures and those for a press; looks lighter"),
+    "Grey, sRGB curve": ("", "grey pictures made for the web"),
+}
+
+
+def space_label(name: str) -> str:
+    """A standard space's name with its standard, as menus show it.
+
+    >>> space_label("opRGB")
+    'opRGB (IEC 61966-2-5)'
+    """
+    standard = _ABOUT[name][0]
+    return f"{name} ({standard})" if standard else name
+
+
+def space_hint(name: str) -> str:
+    """What a standard space is used for, in plain words, and how files in use differ from it."""
+    return _ABOUT[name][1]
+
 
 _BRADFORD = np.array(
     [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
@@ -96,8 +133,8 @@ def standard_profile(name: str) -> bytes:
         )
     if name not in _RGB:
         raise ProfileError(
-            f"“{name}” is no space the workbench knows; choose one of "
-            f"{', '.join(RGB_SPACES + GREY_SPACES)}."
+            f"“{name}” is not a space the workbench knows; choose one of "
+            f"{', '.join(f'“{known}”' for known in RGB_SPACES + GREY_SPACES)}."
         )
     red, green, blue, white, curve = _RGB[name]
     adapt = bradford(_xyz_of(white))

@@ -15,8 +15,7 @@ from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 
-SPACE = "ProPhoto RGB"
-_GAMMA = 1.8
+SPACE = "ROMM RGB"
 # rows painted at once: enough for numpy, few enough for the processor's cache
 _BAND = 96
 
@@ -30,7 +29,9 @@ def _from_xyz() -> np.ndarray:
 def ink(lightness, a, b) -> np.ndarray:
     """Encoded RGB (..., 3) float32, 0..1, of media-relative Lab; what the space lacks is cut."""
     light = lab_to_xyz(np.stack(np.broadcast_arrays(lightness, a, b), axis=-1)) @ _from_xyz().T
-    return (np.clip(light, 0, 1) ** (1 / _GAMMA)).astype(np.float32)
+    light = np.clip(light, 0, 1)
+    # ISO 22028-2: power 1.8 above a straight toe
+    return np.where(light < 1 / 512, 16 * light, light ** (1 / 1.8)).astype(np.float32)
 
 
 def enlarge(layer: np.ndarray, width: int, height: int) -> np.ndarray:

@@ -32,7 +32,7 @@ _LOCK = threading.Lock()
 
 
 def demo_picture() -> Picture:
-    """The invented harbour at dusk: 16-bit ProPhoto RGB, 5400 × 3600 pixels, 300 ppi.
+    """The invented harbour at dusk: 16-bit ROMM RGB, 5400 × 3600 pixels, 300 ppi.
 
     Made on the first call, in about a second, and kept; every call gives the same `Picture`.
     """
@@ -72,7 +72,7 @@ def generate_demo_pixels(width: int = 5400, height: int = 3600) -> np.ndarray:
 
     Returns
     -------
-    (height, width, 3) uint16, encoded in ProPhoto RGB.
+    (height, width, 3) uint16, encoded in ROMM RGB.
     """
     rng = np.random.default_rng(_SEED)
     base = far_scene(-(-width // _REDUCTION), -(-height // _REDUCTION), rng)

@@ -5,17 +5,14 @@ from __future__ import annotations
 import os
 
 from workbench.analysis.viewing import find_display
+from workbench.colour.spaces import space_label
 from workbench.panels import parts
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.screen_profiles import screen_profiles
 
 OWN = "\0own"
 #: The spaces that most screens come near to.
-DISPLAYS = (
-    ("sRGB", "sRGB"),
-    ("Display P3", "Display P3"),
-    ("Adobe RGB (1998)", "Adobe RGB (1998)"),
-)
+DISPLAYS = tuple((space_label(name), name) for name in ("sRGB", "Display P3", "opRGB"))
 SPLIT, DIFFERENCE, LIMITED = "split", "difference", "limits"
 VIEWS = (
     ("picture and print, with a divider", SPLIT),

@@ -7,6 +7,7 @@ from pathlib import PurePath
 import ipywidgets as widgets
 
 from workbench.analysis.words import INTENT_NAMES, signed
+from workbench.colour.spaces import space_hint, space_label
 from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import parts
 from workbench.panels.choice_or_typed import ChoiceOrTyped
@@ -137,19 +138,19 @@ class Sources:
             self._front.tag(image, alt=f"The picture, if its colours are {space}")
             choose = parts.button(
                 self._front,
-                space,
+                space_label(space),
                 self._safely(lambda s=space: self.assume(s)),
-                help=f"Go on with {space}",
+                help=f"Go on with {space}: {space_hint(space)}",
             )
             choices.append(parts.column(image, choose))
-        hint = ""
+        weaker = ""
         if picture.profile_hint:
-            hint = f" A weaker note in the file points to {picture.profile_hint}."
+            weaker = f" A weaker note in the file points to {space_label(picture.profile_hint)}."
         items = [
             parts.Sentence(
                 "A picture without a colour profile",
                 f"“{picture.name}” does not say what its numbers mean as colours. "
-                f"Which of these looks right?{hint}",
+                f"Which of these looks right?{weaker}",
             ).widget,
             parts.row(*choices),
         ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.colour.spaces import RGB_SPACES
+from workbench.colour.spaces import RGB_SPACES, space_label
 from workbench.panels import parts
 from workbench.panels.readings import FILE_EXTENSIONS
 from workbench.target.tolerances import TOLERANCES
@@ -53,7 +53,7 @@ class ReadControls:
         )  # fmt: skip
         self.assume = parts.choice(
             front, "Where the scan has no profile",
-            options=[("say so", ""), *((name, name) for name in RGB_SPACES)],
+            options=[("say so", ""), *((space_label(name), name) for name in RGB_SPACES)],
             help="The colour space to take its numbers for",
         )  # fmt: skip
         self.before = parts.FileChooser(

@@ -48,7 +48,7 @@ def clean_orientation(value) -> int:
 def colour_hint(colour_space, interoperability=None) -> str | None:
     """What the EXIF colour space tag (1, 2 or 65535) and the DCF index (R03) point to."""
     if interoperability == "R03" or colour_space == 2:
-        return "Adobe RGB (1998)"
+        return "opRGB"
     return "sRGB" if colour_space == 1 else None
 
 

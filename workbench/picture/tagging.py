@@ -24,7 +24,7 @@ def for_channels(name: str | None, channels: int) -> str | None:
     """A standard space's own curve for grey pictures; the space itself for RGB."""
     if name is None or channels == 3:
         return name
-    return "Grey sRGB curve" if name in ("sRGB", "Display P3") else "Grey gamma 2.2"
+    return "Grey, sRGB curve" if name in ("sRGB", "Display P3") else "Grey, power 2.2"
 
 
 def profile_name(profile: Profile) -> str:

@@ -12,6 +12,7 @@ from workbench.picture import open_picture
 from workbench.picture.tagging import usual_spaces
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text, unchanged
 from workbench.plan_file.fields import shown
+from workbench.plan_file.former_names import present_name
 from workbench.plan_file.report import Report
 
 SECTION = "picture"
@@ -108,7 +109,7 @@ def picture_of(table: dict, folder: Path, report: Report):
         return None
     assumed = None
     if "assumed_space" in values:
-        key, assumed = "assumed_space", values["assumed_space"]
+        key, assumed = "assumed_space", present_name(values["assumed_space"])
     elif "assumed_profile" in values:
         key, assumed = "assumed_profile", folder / values["assumed_profile"]
         noted = values.get("assumed_profile_sha256")

@@ -19,6 +19,7 @@ from workbench.output.adjust import Adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, shown
+from workbench.plan_file.former_names import present_name
 from workbench.plan_file.papers import papers_of
 from workbench.plan_file.pictures import picture_of
 from workbench.plan_file.report import Report
@@ -220,7 +221,8 @@ def _seeing(table, folder: Path, report: Report) -> dict:
             report.problem(
                 f"“reference” is one of {names}, not {shown(reference)}.", "seeing", "reference"
             )
-    if (display := table.get("display")) is not None:
+    if "display" in table:
+        display = present_name(table["display"])
         if display in RGB_SPACES:
             values["display"] = display
         else:
