@@ -277,8 +277,8 @@ def test_a_folder_that_is_none_is_told(panel, tmp_path):
     assert panel.sheet_status.kind == "problem" and "Type the folder" in panel.sheet_status.text
     panel.folder.field.value = str(tmp_path / "nowhere")
     panel.write.click()
-    assert "There is no folder" in panel.sheet_status.text
-    with pytest.raises(OutputError, match="no folder"):
+    assert "does not exist" in panel.sheet_status.text
+    with pytest.raises(OutputError, match="does not exist"):
         write_check_sheet(tmp_path / "nowhere", (95, 0, 0))
 
 

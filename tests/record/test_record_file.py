@@ -43,13 +43,13 @@ def refuses(record, said):
 def test_one_file_with_a_version_and_our_mark(record):
     assert sorted(os.listdir(record.path.parent)) == ["prints.sqlite"]
     with plain(record.path) as db:
-        assert db.execute("PRAGMA user_version").fetchone() == (1,)
+        assert db.execute("PRAGMA user_version").fetchone() == (2,)
         assert db.execute("PRAGMA application_id").fetchone() == (0x77627072,)
         # one file, as a person who copies it expects, and fit for network drives
         assert db.execute("PRAGMA journal_mode").fetchone() == ("delete",)
-        with pytest.raises(sqlite3.IntegrityError):
-            db.execute("PRAGMA foreign_keys = ON")
-            db.execute("INSERT INTO former (print_id, field, changed_on) VALUES (999, 'x', 'y')")
+        for wrong in ("rating = 'many'", "ink_ml = 'x'", "notes = x'ff'", "made_on = NULL"):
+            with pytest.raises(sqlite3.IntegrityError):
+                db.execute(f"UPDATE print SET {wrong}")
 
 
 def test_a_damaged_file_is_never_written_over(record):
@@ -99,10 +99,11 @@ def test_an_older_record_is_brought_up_to_date_with_all_its_notes(record, monkey
     more = ("ALTER TABLE print ADD COLUMN frame TEXT NOT NULL DEFAULT 'none'",)
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, more))
     assert record.search() == before
+    added = record.add(NOTE)
     with plain(record.path) as db:
-        assert db.execute("PRAGMA user_version").fetchone() == (2,)
+        assert db.execute("PRAGMA user_version").fetchone() == (3,)
         assert {row[0] for row in db.execute("SELECT frame FROM print")} == {"none"}
-    record.add(NOTE)
+    assert set(record.search()) == {*before, added}
 
 
 def test_a_step_that_fails_leaves_the_older_record_as_it_was(record, monkeypatch):

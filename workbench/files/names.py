@@ -13,7 +13,7 @@ from workbench.files.text import clean_text, shown
 from workbench.files.writing import trouble, write_whole
 
 MOST_NAMES = 1000
-_NAME_LETTERS, _NAME_BYTES = 80, 180
+_NAME_LETTERS = 80
 # no file can have these names on Windows
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{n}{i}" for n in ("com", "lpt") for i in range(10))}
 
@@ -21,7 +21,8 @@ _RESERVED = {"con", "prn", "aux", "nul", *(f"{n}{i}" for n in ("com", "lpt") for
 def file_stem(name: str, fallback: str = "comparison", letters: int = _NAME_LETTERS) -> str:
     """A file name without its ending, made from any words, that every file system takes."""
     stem = re.sub(r'[\\/:*?"<>|\s]+', " ", clean_text(name)).strip(" .")
-    stem = stem[:letters].encode()[:_NAME_BYTES].decode(errors="ignore").strip(" .")
+    # file systems take 255 bytes, and letters of some scripts are three each
+    stem = stem[:letters].encode()[: min(3 * letters, 220)].decode(errors="ignore").strip(" .")
     return f"{fallback} {stem}".strip() if not stem or stem.lower() in _RESERVED else stem
 
 

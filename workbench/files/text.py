@@ -16,9 +16,9 @@ def clean_text(text: str) -> str:
     Profiles and files are untrusted; what they call themselves ends up in
     sentences.  Escaping for HTML is the panels' business.
     """
-    kept = "".join(
-        c if unicodedata.category(c)[0] not in "C" else " " for c in text[: 8 * _MOST_TEXT]
-    )
+    kept = text[: 8 * _MOST_TEXT]
+    if not kept.isprintable():
+        kept = "".join(" " if unicodedata.category(c)[0] == "C" else c for c in kept)
     return " ".join(kept.split())[:_MOST_TEXT]
 
 

@@ -139,7 +139,7 @@ COLUMNS = (
 def cells(note, unit: str, mark: str = "") -> list[str]:
     """One line of the list of prints."""
     return [
-        note.made_on[:10],
+        "damaged" if note.damage else note.made_on[:10],
         mark + note.picture_name,
         note.paper_name or "–",
         size_text(note, unit) or "–",
@@ -167,6 +167,7 @@ def facts(note, unit: str) -> list[tuple[str, str]]:
     if size and note.ppi:
         size += f" at {note.ppi:g} ppi"
     rows = [
+        ("Damaged", note.damage),
         ("Made on", f"{day_text(moment)}, {moment:%H:%M}"),
         ("Paper", where),
         ("Size of the picture", size),

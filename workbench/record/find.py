@@ -14,6 +14,10 @@ from workbench.record.note import UNTITLED, picture_sha256, time_text
 # in every note
 SEARCHED = ("picture_name", "paper_name", "printer", "media_setting", "intent", "converts",
             "file_name", "verdict", "change_next_time", "notes")  # fmt: skip
+# a note that has not been taken out
+KEPT = "ifnull(removed_on, '') = ''"
+# functions get bytes, because a damaged text may not be UTF-8
+_FOLDED = "folded(CAST(ifnull({}, '') AS BLOB))"
 # letters whose stroke or ligature is no combining mark
 _PLAIN = str.maketrans({"ø": "o", "đ": "d", "ł": "l", "æ": "ae", "œ": "oe", "ı": "i", "þ": "th"})
 _PHRASE = re.compile(r'"([^"]*)"|“([^”]*)”|(\S+)')
@@ -61,12 +65,15 @@ class Condition:
         self._words = words_of(text)
         if self._words:
             edition = "ifnull(edition_number || ' of ' || edition_of, '')"
-            fields = " || char(10) || ".join((*SEARCHED, "substr(made_on, 1, 10)", edition))
-            self.add(f"holds_words({fields})")
+            fields = [*(f"ifnull({each}, '')" for each in SEARCHED)]
+            fields = " || char(10) || ".join(
+                (*fields, "ifnull(substr(made_on, 1, 10), '')", edition)
+            )
+            self.add(f"holds_words(CAST({fields} AS BLOB))")
 
     def like(self, column: str, text: str) -> None:
         """A field that says the same as a text, but for case and accents."""
-        self.add(f"folded({column}) = ?", folded(text))
+        self.add(f"{_FOLDED.format(column)} = ?", folded(text))
 
     def paper(self, paper) -> None:
         """Prints on a Paper (of its name, or with its profile) or on one of a name."""
@@ -77,7 +84,8 @@ class Condition:
             checksum = paper.icc.checksum
         except (AttributeError, WorkbenchError):
             checksum = None
-        self.add("(folded(paper_name) = ? OR profile_sha256 = ?)", folded(paper.name), checksum)
+        same = f"({_FOLDED.format('paper_name')} = ? OR profile_sha256 = ?)"
+        self.add(same, folded(paper.name), checksum)
 
     def picture(self, picture) -> None:
         """Prints of a Picture (its file, or one of its name) or of one of a name.
@@ -90,7 +98,7 @@ class Condition:
             return
         checksum = picture_sha256(picture) or None
         name = folded(picture.name or UNTITLED)
-        self.add("(folded(picture_name) = ? OR picture_sha256 = ?)", name, checksum)
+        self.add(f"({_FOLDED.format('picture_name')} = ? OR picture_sha256 = ?)", name, checksum)
 
     def since(self, moment, *, until: bool = False) -> None:
         """From a time on, or before it; as `workbench.record.note.time_text` takes it."""
@@ -99,10 +107,14 @@ class Condition:
     def prepare(self, db: sqlite3.Connection) -> None:
         """Give a connection the functions that the condition uses."""
         words = self._words
-        db.create_function("folded", 1, folded, deterministic=True)
 
-        def holds_words(text: str) -> bool:
-            text = " ".join(folded(text).split())
+        def folded_bytes(data: bytes) -> str:
+            return folded(data.decode(errors="replace"))
+
+        db.create_function("folded", 1, folded_bytes, deterministic=True)
+
+        def holds_words(data: bytes) -> bool:
+            text = " ".join(folded_bytes(data).split())
             return all(word in text for word in words)
 
         db.create_function("holds_words", 1, holds_words)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from pathlib import Path
@@ -43,6 +44,8 @@ class PrintNote:
     plan_text : the plan as a text file that makes it again.
     measurements : CGATS text of the measured target.
     removed_on : when the note was taken out; it is kept, and can be brought back.
+    damage : what of it the record's file holds in a form that cannot be, as a sentence; such
+        fields are empty here and are kept in the file as they are.
     """
 
     id: int | None = None
@@ -74,6 +77,7 @@ class PrintNote:
     plan_text: str = ""
     measurements: str = ""
     removed_on: str = ""
+    damage: str = ""
 
     @property
     def when(self) -> datetime:
@@ -104,7 +108,7 @@ class PrintNote:
         return None if self.ink_ml is None or not area else self.ink_ml / area
 
 
-NAMES = tuple(field.name for field in fields(PrintNote))
+NAMES = tuple(field.name for field in fields(PrintNote) if field.name != "damage")
 # what the record itself sets
 OWN = ("id", "removed_on")
 
@@ -137,11 +141,7 @@ def checked(note: PrintNote) -> PrintNote:
     RecordError
         for what cannot be; the message names the field.
     """
-    values = {name: clean_text(_text(name, getattr(note, name))) for name in _LINES}
-    values |= {name: _storable(_text(name, getattr(note, name))) for name in _TEXTS}
-    values |= {name: _switch(name, getattr(note, name)) for name in SWITCHES}
-    values |= {name: _number(name, getattr(note, name)) for name in _NUMBERS}
-    values["made_on"] = time_text(note.made_on)
+    values = {name: _sound(name, getattr(note, name)) for name in NAMES if name not in OWN}
     note = replace(note, **values)
     if not note.picture_name:
         raise RecordError("A print without a picture cannot be noted; say which picture it is.")
@@ -151,6 +151,57 @@ def checked(note: PrintNote) -> PrintNote:
             "change one of the two."
         )
     return note
+
+
+def salvaged(row: Mapping) -> PrintNote:
+    """The note of a row as it stands in the file, which may be damaged or anybody's.
+
+    Every field is held to the rules of `checked`; one that does not meet them is left empty
+    and named in ``damage``.
+    """
+    values, lost = {}, []
+    for name in NAMES:
+        try:
+            # an empty time would be taken for now
+            if name == "made_on" and not row[name]:
+                raise RecordError("There is no time.")
+            values[name] = row[name] if name == "id" else _sound(name, row[name])
+        except RecordError:
+            lost.append(called(name))
+            values[name] = _EMPTY[name]
+    if not values["picture_name"]:
+        values["picture_name"] = UNTITLED
+    if not lost:
+        return PrintNote(**values)
+    fields_lost = " and ".join(filter(None, (", ".join(lost[:-1]), lost[-1])))
+    damage = (
+        f"This note is damaged: its {fields_lost} cannot be read. It is kept in the record as "
+        "it is; what can be read is shown."
+    )
+    return PrintNote(**values, damage=damage)
+
+
+def _sound(name: str, value):
+    """A field's value in its plainest form; RecordError for what cannot be."""
+    if name in _LINES:
+        return clean_text(_text(name, value))
+    if name in _TEXTS:
+        return _storable(_text(name, value))
+    if name in SWITCHES:
+        return _switch(name, value)
+    if name in _NUMBERS:
+        return _number(name, value)
+    if name == "removed_on" and not value:
+        return ""
+    return time_text(value)
+
+
+# what stands for a field that cannot be read; a time that is none sorts as the oldest
+_NO_TIME = "1970-01-01T00:00:00+00:00"
+_EMPTY = {field.name: field.default for field in fields(PrintNote)} | {
+    "made_on": _NO_TIME,
+    "removed_on": _NO_TIME,
+}
 
 
 def time_text(value) -> str:

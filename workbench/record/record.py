@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbench.errors import RecordError
-from workbench.files import path_of, save_new
+from workbench.files import clean_text, path_of, save_new
 from workbench.library.folders import user_record_file
 from workbench.output.csv_text import spreadsheet_bytes
-from workbench.record import store
-from workbench.record.find import Condition, seconds
+from workbench.record import schema, store
+from workbench.record.find import KEPT, Condition, seconds
 from workbench.record.learn import InkUse, ink_use
-from workbench.record.note import NAMES, OWN, SWITCHES, PrintNote, called, checked, time_text
+from workbench.record.note import NAMES, OWN, PrintNote, called, checked, salvaged, time_text
 from workbench.record.table import table_csv
 
 FILE_VARIABLE = "WORKBENCH_RECORD"
@@ -88,7 +88,7 @@ class Record:
 
         Raises RecordError also where this number of the picture's edition is taken.
         """
-        note = replace(checked(note), removed_on="")
+        note = replace(checked(note), removed_on="", damage="")
         names = ", ".join((*_KEPT, "made_at_s"))
         marks = ", ".join("?" * (len(_KEPT) + 1))
         with store.writing(self.path) as db:
@@ -110,6 +110,8 @@ class Record:
             now = _note(db, id)
             if now.removed_on:
                 raise RecordError("This print was removed from the record; bring it back first.")
+            if now.damage:
+                raise RecordError(f"{now.damage} To correct it, note the print anew.")
             after = checked(replace(now, **fields))
             changed = [name for name in NAMES if getattr(after, name) != getattr(now, name)]
             for name in changed:
@@ -190,7 +192,7 @@ class Record:
             if db is None:
                 return 0
             where.prepare(db)
-            sql = f"SELECT count(*) FROM print WHERE {where.sql}"
+            sql = f"SELECT count(*) FROM {schema.prints(db)} WHERE {where.sql}"
             return db.execute(sql, where.values).fetchone()[0]
 
     def papers(self) -> tuple[str, ...]:
@@ -199,9 +201,11 @@ class Record:
             if db is None:
                 return ()
             rows = db.execute(
-                "SELECT DISTINCT paper_name FROM print WHERE removed_on = '' AND paper_name <> ''"
+                f"SELECT DISTINCT paper_name FROM {schema.prints(db)} WHERE {KEPT} "
+                "AND typeof(paper_name) = 'text' AND paper_name <> ''"
             )
-            return tuple(sorted((row[0] for row in rows), key=str.casefold))
+            names = {clean_text(row[0]) for row in rows if isinstance(row[0], str)}
+            return tuple(sorted(filter(None, names), key=str.casefold))
 
     def former(self, id: int) -> tuple[Former, ...]:
         """What was changed in a note, the latest change first."""
@@ -213,7 +217,7 @@ class Record:
                 "SELECT field, value, changed_on FROM former WHERE print_id = ? ORDER BY id DESC",
                 (id,),
             )
-            return tuple(Former(*row) for row in rows)
+            return tuple(_former(row) for row in rows)
 
     # learning -----------------------------------------------------------------
 
@@ -226,13 +230,14 @@ class Record:
         edition_of : how many there will be; None for an edition without an end.
         """
         where = Condition()
-        where.add("removed_on = '' AND ifnull(edition_of, 0) = ?", edition_of or 0)
+        where.add(f"{KEPT} AND ifnull(edition_of, 0) = ?", edition_of or 0)
+        where.add("typeof(edition_number) = 'integer'")
         where.picture(picture)
         with store.reading(self.path) as db:
             highest = None
             if db is not None:
                 where.prepare(db)
-                sql = f"SELECT max(edition_number) FROM print WHERE {where.sql}"
+                sql = f"SELECT max(edition_number) FROM {schema.prints(db)} WHERE {where.sql}"
                 highest = db.execute(sql, where.values).fetchone()[0]
         following = (highest or 0) + 1
         return None if edition_of and following > edition_of else following
@@ -273,11 +278,11 @@ class Record:
                 return ()
             where.prepare(db)
             rows = db.execute(
-                f"SELECT {', '.join(names)} FROM print WHERE {where.sql} "
+                f"SELECT {', '.join(names)} FROM {schema.prints(db)} WHERE {where.sql} "
                 "ORDER BY made_at_s DESC, id DESC LIMIT ? OFFSET ?",
                 (*where.values, -1 if limit is None else max(0, limit), max(0, offset)),
             )
-            return tuple(map(_from_row, rows))
+            return tuple(map(salvaged, rows))
 
 
 def _asked(
@@ -285,7 +290,7 @@ def _asked(
     removed=False,
 ) -> Condition:  # fmt: skip
     where = Condition()
-    where.add("removed_on <> ''" if removed else "removed_on = ''")
+    where.add(f"NOT {KEPT}" if removed else KEPT)
     where.words(text)
     if paper is not None:
         where.paper(paper)
@@ -306,21 +311,20 @@ def _values(note: PrintNote) -> list:
     return [*(getattr(note, name) for name in _KEPT), seconds(note.made_on)]
 
 
-def _from_row(row: sqlite3.Row) -> PrintNote:
-    values = dict(zip(row.keys(), row, strict=True))
-    for name in SWITCHES:
-        values[name] = None if values[name] is None else bool(values[name])
-    return PrintNote(**values)
+def _former(row: sqlite3.Row) -> Former:
+    texts = ("damaged" if isinstance(each, bytes) else each for each in row)
+    field, value, changed_on = texts
+    return Former(clean_text(str(field)), value, clean_text(str(changed_on)))
 
 
 def _note(db: sqlite3.Connection, id: int) -> PrintNote:
     if isinstance(id, bool) or not isinstance(id, int) or abs(id) >= 2**63:
         raise RecordError(f"A print is named by its number in the record, not by {id!r}.")
-    sql = f"SELECT {', '.join(NAMES)} FROM print WHERE id = ?"
+    sql = f"SELECT {', '.join(NAMES)} FROM {schema.prints(db)} WHERE id = ?"
     row = db.execute(sql, (id,)).fetchone()
     if row is None:
         raise _no_such(id)
-    return _from_row(row)
+    return salvaged(row)
 
 
 def _no_such(id) -> RecordError:
@@ -335,13 +339,14 @@ def _update(db: sqlite3.Connection, now: PrintNote, after: PrintNote, changed) -
         "INSERT INTO former (print_id, field, value, changed_on) VALUES (?, ?, ?, ?)",
         [(now.id, name, getattr(now, name), at) for name in changed],
     )
-    settings = ", ".join(f"{name} = ?" for name in changed)
-    values = [getattr(after, name) for name in changed]
+    values = {name: getattr(after, name) for name in changed}
+    if "made_on" in changed:
+        values["made_at_s"] = seconds(after.made_on)
+    settings = ", ".join(f"{name} = ?" for name in values)
     with _numbered(after):
-        db.execute(
-            f"UPDATE print SET {settings}, made_at_s = ? WHERE id = ?",
-            (*values, seconds(after.made_on), now.id),
-        )
+        # it is in one of them
+        for table in schema.TABLES:
+            db.execute(f"UPDATE {table} SET {settings} WHERE id = ?", (*values.values(), now.id))
 
 
 class _numbered:

@@ -47,15 +47,8 @@ def reading(path: Path):
             return
         with closing(_connected(path, "rw")) as db:
             with _transaction(db, "DEFERRED"):
-                found = schema.state_of(db, path)
-                if found in (0, schema.version()):
-                    # nothing in it: made by a writer that died before its first note
-                    yield None if found == 0 else db
-                    return
-            with _transaction(db, "IMMEDIATE"):
-                schema.bring_up_to_date(db, path)
-            with _transaction(db, "DEFERRED"):
-                yield db
+                # nothing in it: made by a writer that died before its first note
+                yield db if schema.state_of(db, path) else None
 
 
 @contextmanager
@@ -131,6 +124,7 @@ def _connected(path: Path, mode: str) -> sqlite3.Connection:
     db = sqlite3.connect(f"{_address(path)}?mode={mode}", uri=True, timeout=0, isolation_level=None)
     try:
         db.row_factory = sqlite3.Row
+        db.text_factory = _text
         _persistently(db, "PRAGMA foreign_keys = ON")
         # the record may come from anywhere: no functions hidden in its tables
         _persistently(db, "PRAGMA trusted_schema = OFF")
@@ -140,6 +134,14 @@ def _connected(path: Path, mode: str) -> sqlite3.Connection:
         db.close()
         raise
     return db
+
+
+def _text(data: bytes) -> str | bytes:
+    """Text of the file; bytes that are none stay what they are, and are told as damaged."""
+    try:
+        return data.decode()
+    except UnicodeDecodeError:
+        return data
 
 
 def _address(path: Path) -> str:
@@ -154,7 +156,10 @@ def _told(path: Path):
     """Turn what SQLite and the system say into sentences."""
     try:
         yield
-    except sqlite3.Error as problem:
+    except UnicodeError as problem:
+        # SQLite's own complaint quotes what is damaged
+        raise RecordError(_damaged(path)) from problem
+    except (sqlite3.Error, MemoryError) as problem:
         raise RecordError(_sentence(path, problem)) from problem
     except OSError as problem:
         reason = clean_text(problem.strerror or type(problem).__name__)
@@ -164,7 +169,7 @@ def _told(path: Path):
         ) from problem
 
 
-def _sentence(path: Path, problem: sqlite3.Error) -> str:
+def _sentence(path: Path, problem: Exception) -> str:
     name = getattr(problem, "sqlite_errorname", "") or ""
     place = shown(path)
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):

@@ -33,6 +33,7 @@ COLUMNS = (
     ("picture_sha256", "Picture, SHA-256"),
     ("profile_sha256", "Profile, SHA-256"),
     ("removed_on", "Removed on"),
+    ("damage", "Damage"),
 )
 
 
