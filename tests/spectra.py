@@ -18,7 +18,7 @@ def invented_white(nm=BANDS_NM, *, brightener: float = 0.16) -> np.ndarray:
 
 def spectral_file(*rows, nm=BANDS_NM, condition: str | None = "M1") -> bytes:
     """A measurement file, as CGATS.17 describes it, of (RGB, spectrum) rows."""
-    fields = " ".join(f"SPEC_{band:g}" for band in nm)
+    fields = " ".join(f"SPECTRAL_{band:g}" for band in nm)
     head = f'MEASUREMENT_CONDITION "{condition}"\n' if condition else ""
     body = "\n".join(
         f"{n} {' '.join(map(str, device))} {' '.join(f'{share:.6f}' for share in shares)}"

@@ -294,7 +294,7 @@ def test_light_stated_in_the_file_goes_first():
     ("data", "options", "sentence"),
     [
         (lab_file((1, 95, 0, -2)), {}, "State the illuminant and the observer"),
-        (lab_file((1, 95, 0, -2), head='MEASUREMENT_SOURCE "WhiteBase=Pap"'), D50, "relative to the paper"),
+        (lab_file((1, 95, 0, -2), head='MEASUREMENT_SOURCE "D50, relative to the paper"'), D50, "relative to the paper"),
         (lab_file((1, 95, 0, -2)).replace(b"LAB", b"ABC"), D50, "no colours that can be used"),
         (lab_file((1, 95, 0, -2)), {**D50, "white": "7"}, "no sample “7”; it has 1"),
         (lab_file((1, 95, 0, -2)), {**D50, "white": (0, 0, 0)}, "no device values; name the samples"),

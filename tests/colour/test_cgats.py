@@ -128,14 +128,22 @@ def test_numbers_come_back(labs):
         ([], (None, None)),
         (['WEIGHTING_FUNCTION "ILLUMINANT,D50"', 'WEIGHTING_FUNCTION "OBSERVER,2 degree"'], ("D50", 2)),
         (['WEIGHTING_FUNCTION "ILLUMINANT, D65"', 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'], ("D65", 10)),
-        (['ILLUMINATION_NAME "A"', 'OBSERVER_ANGLE "2"'], ("A", 2)),
-        (['MEASUREMENT_SOURCE "Illumination=D50 ObserverAngle=2 WhiteBase=Abs"'], ("D50", 2)),
+        # whatever keyword says it, and however it is put together
+        (['OWN_ILLUMINANT "A"', 'OWN_OBSERVER "2"'], ("A", 2)),
+        (['OWN_WORDS "illuminant=D50 observer=2 base=absolute"'], ("D50", 2)),
+        (['OWN_WORDS "illuminant: F11; observer angle 10"'], ("F11", 10)),
+        (['PRINT_CONDITIONS "read for D50"', 'OWN_WORDS "CIE 1931 2°"'], ("D50", 2)),
+        (['DESCRIPTOR "Run F2, sheet A, at 10 °C"'], (None, None)),
+        # two lights named, and no word which one counts
+        (['DESCRIPTOR "D50 and D65"', 'OWN_WORDS "2 degree or 10 degree"'], (None, None)),
         # by itself this is the lamp of the instrument
         (['MEASUREMENT_SOURCE "A"'], (None, None)),
-        (['ILLUMINATION_NAME "Emission"', 'OBSERVER_ANGLE "N.A."'], (None, None)),
+        (['MEASUREMENT_SOURCE "D65"', 'FILTER "D65"'], (None, None)),
+        (['OWN_ILLUMINANT "Emission"', 'OWN_OBSERVER "N.A."'], (None, None)),
         (['INSTRUMENTATION "F11, 10 degree, geometry 45/0"'], ("F11", 10)),
         # the weighting says what the numbers are for, whatever else is named
-        (['WEIGHTING_FUNCTION "ILLUMINANT, D50"', 'ILLUMINATION_NAME "A"'], ("D50", None)),
+        (['WEIGHTING_FUNCTION "ILLUMINANT, D50"', 'OWN_ILLUMINANT "A"'], ("D50", None)),
+        (['OWN_ILLUMINANT "A"', 'WEIGHTING_FUNCTION "ILLUMINANT, D50"'], ("D50", None)),
     ],
 )  # fmt: skip
 def test_stated_light_and_observer(lines, expected):
@@ -144,9 +152,12 @@ def test_stated_light_and_observer(lines, expected):
 
 
 def test_condition_and_base():
-    table = with_keywords('MEASUREMENT_SOURCE "MeasurementCondition=M1 WhiteBase=Pap"')
+    table = with_keywords('MEASUREMENT_SOURCE "M1, white base = paper"', 'DESCRIPTOR "Run M0"')
     assert table.condition == "M1"
     assert table.relative_to_paper
+    assert with_keywords('OWN_WORDS "values are relative to the paper"').relative_to_paper
+    assert with_keywords('INSTRUMENTATION "geometry 45/0, M2"').condition == "M2"
+    assert not with_keywords('PRINT_CONDITIONS "white paper, 115 g/m2"').relative_to_paper
     assert read(LAB_FILE).condition is None
     assert not read(LAB_FILE).relative_to_paper
 
@@ -157,7 +168,7 @@ BANDS = range(380, 731, 10)
 
 
 @pytest.mark.parametrize(
-    "name", ["nm{}", "NM_{}", "SPECTRAL_NM{}", "SPECTRAL_NM_{}", "SPECTRAL_{}", "SPEC_{}", "{}_NM", "{}"]
+    "name", ["NM{}", "SPECTRAL_NM{}", "SPECTRAL_NM_{}", "Spectral_{}.0", "own_word_{}", "{}_NM", "{}"]
 )  # fmt: skip
 @pytest.mark.parametrize("full", [1.0, 100.0])
 def test_spectra_one_column_a_wavelength(name, full):
@@ -181,15 +192,21 @@ def test_spectra_as_pairs(kind, full):
 
 
 def test_a_stated_full_scale_goes_first():
-    fields = [f"SPEC_{b}" for b in BANDS]
-    table = spectral(fields, [[1.5] * len(BANDS)], 'SPECTRAL_NORM "100.0"')
+    fields = [f"SPECTRAL_{b}" for b in BANDS]
+    table = spectral(fields, [[1.5] * len(BANDS)], 'SPECTRAL_FULL_SCALE "100.0"')
     assert table.spectra()[1] == pytest.approx(0.015)
 
 
 def test_wavelengths_in_any_order():
-    fields = [f"nm{b}" for b in reversed(BANDS)]
+    fields = [f"NM{b}" for b in reversed(BANDS)]
     wavelengths, values = spectral(fields, [[b / 1000 for b in reversed(BANDS)]]).spectra()
     assert values[0] == pytest.approx(wavelengths / 1000)
+
+
+def test_a_column_that_only_looks_like_a_band_is_left_out():
+    fields = ["PASS_400", *(f"NM{b}" for b in BANDS)]
+    wavelengths, values = spectral(fields, [[99.0] + [0.5] * len(BANDS)]).spectra()
+    assert wavelengths.tolist() == list(BANDS) and (values == 0.5).all()
 
 
 def test_no_spectra():
@@ -200,7 +217,7 @@ def test_no_spectra():
     "bands", [range(420, 731, 10), range(380, 651, 10), [380, 390, 410], [550]]
 )
 def test_spectra_that_do_not_cover_the_visible(bands):
-    table = spectral([f"nm{b}" for b in bands], [[0.5] * len(list(bands))])
+    table = spectral([f"NM{b}" for b in bands], [[0.5] * len(list(bands))])
     with pytest.raises(PaperError, match="from 400 nm or less to 700"):
         table.spectra()
 

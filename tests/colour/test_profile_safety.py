@@ -1,5 +1,6 @@
 """Hostile and damaged profiles end in a sentence of ours, never in a crash."""
 
+import hashlib
 import struct
 
 import numpy as np
@@ -31,6 +32,18 @@ def test_sound_profiles_pass(model):
     )
     assert read_profile(model).version[0] == 4
     assert len(read_profile(model).checksum) == 64
+
+
+def test_the_press_profile_has_its_tables_as_published_and_nothing_of_its_makers():
+    coated = read_profile(coated_profile())
+    measured = {"A2B0", "A2B1", "A2B2", "B2A0", "B2A1", "B2A2", "gamt", "wtpt", "bkpt", "clrt"}
+    assert set(coated.tags) == {"desc", "cprt", *measured}
+    # checksums of the tables, taken before the other tags were removed
+    for tag, checksum in (("A2B1", "174ab1d8493f1b66"), ("B2A1", "8b8926e09ac1b3df")):
+        assert hashlib.sha256(coated.tag(tag)).hexdigest().startswith(checksum)
+    # ICC.1:2022, table 17: preferred CMM, platform, manufacturer, model, creator, profile ID
+    for start, end in ((4, 8), (40, 44), (48, 56), (80, 100)):
+        assert not any(coated.data[start:end])
 
 
 def test_a_text_file_called_icc(tmp_path):

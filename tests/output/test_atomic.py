@@ -238,7 +238,7 @@ def test_the_original_is_never_written_over(tmp_path, way):
     [
         ("missing/print.tif", "no folder"),
         ("", "is a folder"),
-        ("print.psd", "no kind of print file"),
+        ("print.xyz", "no kind of print file"),
         ("print", "no kind of print file"),
         ("x" * 300 + ".tif", "too long"),
         ("nul\0l.tif", "not a path"),

@@ -353,6 +353,20 @@ def test_a_lone_preview_with_subdirectories_is_camera_raw():
         wb.open_picture(stream.getvalue())
 
 
+def test_sensor_data_below_a_page_that_looks_finished_are_camera_raw():
+    def below(photometric):
+        stream = io.BytesIO()
+        with tifffile.TiffWriter(stream) as writer:
+            writer.write(noise(dtype=np.uint8), photometric="rgb", subifds=1)
+            writer.write(noise(200, 300, channels=1), photometric=photometric, subfiletype=0)
+        return stream.getvalue()
+
+    with pytest.raises(wb.PictureError, match="camera raw"):
+        wb.open_picture(below("cfa"), name="shot.raw")
+    # other things may lie there
+    assert wb.open_picture(below("minisblack")).channels == 3
+
+
 @pytest.mark.parametrize("dtype", [np.uint32, np.int16, np.int32, np.complex64])
 def test_number_formats_that_are_no_pictures(dtype):
     data = tiff_bytes(np.zeros((20, 20, 3), dtype))

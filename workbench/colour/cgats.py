@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import os
 import re
+from collections import defaultdict
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -23,12 +24,13 @@ _MOST_BYTES = 50_000_000
 _MOST_FIELDS = 2000
 # a token in quotes, or one without blanks
 _TOKEN = re.compile(r'"((?:[^"]|"")*)"|(\S+)')
-_ALSO = {"SAMPLEID": "SAMPLE_ID", "SAMPLENAME": "SAMPLE_NAME"}
 _NUMBER = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?")
-# one column a wavelength: "nm380", "SPECTRAL_NM_380", "SPEC_380", "380_NM" and the like
-_BAND = re.compile(r"(?:SPECTRAL_?|SPEC_?)?(?:NM_?)?(\d{3,4}(?:\.0*)?)(?:_?NM)?$")
-_ILLUMINANT = re.compile(r"(A|C|D\d\d|F\d\d?)")
-_OBSERVER = re.compile(r"(2|10)(?:DEG.*|°)?")
+# one column a wavelength: any name that ends in three digits of nanometres
+_BAND = re.compile(r"(.*\D)?([3-9]\d\d)(?:\.0*)?(?:_?NM)?")
+_CONDITION = re.compile(r"\b(M[0-3])\b")
+_TO_PAPER = re.compile(
+    r"\bwhite\s*\w*\s*[=:]\s*(pap|rel)|\brelative\W+to\W+(the\W+)?(bare\W+)?paper", re.I
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +57,7 @@ class CgatsTable:
 
     def has(self, *fields: str) -> bool:
         """Whether every one of these columns is there."""
-        return all(name in self.fields for name in fields)
+        return set(map(_plain, fields)) <= set(map(_plain, self.fields))
 
     def text(self, name: str) -> tuple[str, ...]:
         """A column as text; PaperError where there is none of that name."""
@@ -73,11 +75,12 @@ class CgatsTable:
         return self._numbers_at([self._place(name) for name in fields])
 
     def _place(self, name: str) -> int:
-        if name not in self.fields:
+        names = [_plain(field) for field in self.fields]
+        if _plain(name) not in names:
             raise PaperError(
                 f"The measurement file has no column “{name}”; it has {_listed(self.fields)}."
             )
-        return self.fields.index(name)
+        return names.index(_plain(name))
 
     def _numbers_at(self, places) -> np.ndarray:
         result = np.empty((len(self.rows), len(places)))
@@ -100,34 +103,31 @@ class CgatsTable:
     @property
     def illuminant(self) -> str | None:
         """The illuminant that Lab and XYZ are for, as the keywords state it; else None."""
-        return _stated(self, "ILLUM", ("ILLUMINANT", "ILLUMINATION_NAME"), _ILLUMINANT, 1)
+        return _stated(self, "light")
 
     @property
     def observer_deg(self) -> int | None:
         """The observer that Lab and XYZ are for, 2 or 10 degrees; None where not stated."""
-        found = _stated(self, "OBSERV", ("OBSERVER", "OBSERVER_ANGLE"), _OBSERVER, 2)
+        found = _stated(self, "angle")
         return None if found is None else int(found)
 
     @property
     def condition(self) -> str | None:
         """Measurement condition of ISO 13655, "M0" to "M3", where the file names one."""
-        for name in ("MEASUREMENT_CONDITION", "MEASUREMENT_SOURCE", "INSTRUMENTATION", "FILTER"):
-            for value in self.values(name):
-                if match := re.search(r"\bM[0-3]\b", value):
-                    return match[0]
-        return None
+        measuring = [value for name, value in self.keywords if name.startswith("MEASUREMENT")]
+        every = (value for _, value in self.keywords)
+        return _only(_CONDITION, measuring) or _only(_CONDITION, every)
 
     @property
     def relative_to_paper(self) -> bool:
         """Whether the file says that its values are relative to the bare paper."""
-        text = " ".join(self.values("MEASUREMENT_SOURCE"))
-        return re.search(r"WhiteBase\s*=\s*(Pap|Rel)", text, re.IGNORECASE) is not None
+        return any(_TO_PAPER.search(value) for _, value in self.keywords)
 
     def spectra(self) -> tuple[np.ndarray, np.ndarray] | None:
         """Wavelengths in nm, and (samples, wavelengths) reflectances, 1 for the perfect diffuser.
 
-        None where the file has no spectra.  Values are percent where the fields or
-        SPECTRAL_NORM say so, or where any is above 2, which no paper's share of light is.
+        None where the file has no spectra.  Values are percent where the fields or a keyword
+        about spectra say so, or where any is above 2, which no paper's share of light is.
 
         Raises
         ------
@@ -148,10 +148,13 @@ class CgatsTable:
                 raise PaperError("The measurement file's samples have different wavelengths.")
             wavelengths, full = every[0], 100.0 if "SPECTRAL_PCT" in kinds else 1.0
         else:
-            found = [(_BAND.fullmatch(name), i) for i, name in enumerate(self.fields)]
-            bands = sorted((float(match[1]), i) for match, i in found if match)
-            if not bands:
+            alike = defaultdict(list)
+            for i, name in enumerate(self.fields):
+                if match := _BAND.fullmatch(name):
+                    alike[match[1]].append((float(match[2]), i))
+            if not alike:
                 return None
+            bands = sorted(max(alike.values(), key=len))
             wavelengths, columns = np.array([b for b, _ in bands]), [i for _, i in bands]
             full = self._stated_full_scale()
         values = self._numbers_at(columns)
@@ -163,14 +166,15 @@ class CgatsTable:
         return wavelengths, values / full
 
     def _stated_full_scale(self) -> float | None:
-        for text in self.values("SPECTRAL_NORM"):
-            try:
-                full = float(text)
-            except ValueError:
-                continue
-            if 0 < full < 1e6:
-                return full
+        for name, value in self.keywords:
+            if name.startswith("SPECTRAL") and re.fullmatch(r"1(00)?(\.0*)?", value):
+                return float(value)
         return None
+
+
+def _plain(name: str) -> str:
+    """A column's name as it is compared: some write SampleID for SAMPLE_ID."""
+    return name.upper().replace("_", "")
 
 
 def check_bands(wavelengths: np.ndarray, whose: str) -> None:
@@ -183,26 +187,40 @@ def check_bands(wavelengths: np.ndarray, whose: str) -> None:
         )
 
 
+_LIGHT, _ANGLE = r"([AC]|[Dd]\d\d|[Ff]\d\d?)", r"(2|10)"
+# "ILLUMINANT, D50", "ObserverAngle=2": a word that says so, and what it says
+_NAMED = {
+    "light": re.compile(rf"(?i:\w*ILLUM\w*)\W+{_LIGHT}\b"),
+    "angle": re.compile(rf"(?i:\w*OBSERV\w*(?:\W+angle)?)\W+{_ANGLE}(?![\w.])"),
+}
 # "D50, 2 degree, geometry 45/0 …", as characterisation data say it
-_SENTENCE = re.compile(r"\b(D\d\d|F\d\d?|A|C)\b[\s,.;/]+(2|10)\s*(?:deg|°)")
+_BOTH = re.compile(rf"\b{_LIGHT}[\s,.;/]+{_ANGLE}\s*(?i:deg|°)")
+# by themselves: only what can hardly mean anything else
+_ALONE = {
+    "light": re.compile(r"\b(D(?:50|55|65|75))\b"),
+    "angle": re.compile(rf"(?<![\w.]){_ANGLE}[\s-]*(?i:deg|°)(?!\s*C)"),
+}
+# these name the instrument's lamp and filter, which may be other than what numbers are for
+_INSTRUMENT = ("MEASUREMENT_SOURCE", "FILTER")
 
 
-def _stated(table: CgatsTable, start: str, names, pattern: re.Pattern, group: int) -> str | None:
-    """The first word about the illuminant or observer that can be understood."""
-    weighting = (v.upper() for v in table.values("WEIGHTING_FUNCTION"))
-    texts = [v.split(",", 1)[-1] for v in weighting if v.strip().startswith(start)]
-    texts += [value for name in names for value in table.values(name)]
-    for value in table.values("MEASUREMENT_SOURCE"):
-        # by itself it names the instrument's lamp, which may be another light
-        if "ObserverAngle" in value:
-            texts += re.findall(rf"{start}\w*\s*=\s*(\w+)", value, re.IGNORECASE)
-    for value in table.values("INSTRUMENTATION"):
-        if sentence := _SENTENCE.search(value):
-            texts.append(sentence[group])
-    for word in re.split(r"[\s,;]+", " ".join(texts).upper()):
-        if match := pattern.fullmatch(word):
-            return match[1]
-    return None
+def _stated(table: CgatsTable, what: str) -> str | None:
+    """The "light" or "angle" that the keywords say colours are for: the surest word of theirs."""
+    # CGATS.17: the weighting function says what numbers are for, whatever else is named
+    ordered = sorted(table.keywords, key=lambda pair: pair[0] != "WEIGHTING_FUNCTION")
+    for name, value in ordered:
+        if match := _NAMED[what].search(f"{name} {value}"):
+            return match[1].upper()
+    for _, value in ordered:
+        if match := _BOTH.search(value):
+            return match[1 if what == "light" else 2].upper()
+    return _only(_ALONE[what], (v for name, v in ordered if name not in _INSTRUMENT))
+
+
+def _only(pattern: re.Pattern, values) -> str | None:
+    """What a pattern finds in any of the values, if it is one thing."""
+    found = {match[1] for value in values for match in pattern.finditer(value)}
+    return found.pop() if len(found) == 1 else None
 
 
 def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
@@ -311,8 +329,7 @@ def _fields(names: list[str]) -> tuple[str, ...]:
         raise PaperError(
             f"The measurement file lists {len(names)} fields; between 1 and {_MOST_FIELDS} make sense."
         )
-    upper = [clean_text(name).upper() for name in names]
-    return tuple(_ALSO.get(name, name) for name in upper)
+    return tuple(clean_text(name).upper() for name in names)
 
 
 def _rows(held, fields, promised: int | None, first: int) -> tuple[tuple[str, ...], ...]:

@@ -13,7 +13,7 @@ from workbench.panels.facts import facts_table, lab_text
 from workbench.paper_readings import MeasuredPaper, measured_paper, open_measured_paper
 from workbench.readings import ILLUMINANTS, reading
 
-FILE_EXTENSIONS = (".txt", ".ti3", ".cgats", ".cgt", ".it8")
+FILE_EXTENSIONS = (".txt", ".cgats", ".it8")
 
 _NUMBER = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
 

@@ -36,7 +36,8 @@ def main_page(tiff, file: PictureFile):
     """
     count = len(tiff.pages)
     pages = [tiff.pages[i] for i in range(min(count, _MAX_PAGES))]
-    if any(_DNG_VERSION in p.tags or _photometric(p) in _SENSOR for p in pages):
+    every = [*pages, *(sub for page in pages for sub in _sub_pages(page))]
+    if any(_DNG_VERSION in p.tags or _photometric(p) in _SENSOR for p in every):
         raise PictureError(DEVELOP.format(label=file.label))
     full = [p for p in pages if not int(p.subfiletype) & 0b101]
     if not full:
@@ -53,6 +54,14 @@ def main_page(tiff, file: PictureFile):
         )
     masks = any(int(p.subfiletype) & 0b100 for p in pages)
     return page, ["A transparency mask in the file was ignored."] if masks else []
+
+
+def _sub_pages(page) -> list:
+    """What lies in a page's sub-directories, where cameras keep sensor data beside a preview."""
+    try:
+        return [page.pages[i] for i in range(min(len(page.subifds or ()), _MAX_PAGES))]
+    except Exception:  # damage there does not concern the picture
+        return []
 
 
 def _is_thumbnail(page, main) -> bool:
