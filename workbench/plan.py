@@ -9,12 +9,10 @@ import traitlets as t
 
 from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.size import PrintSize, print_size
-from workbench.analysis.white import OFFICE_SHEET
-from workbench.colour.engine import INTENTS
-from workbench.output.job import BLEEDS, CONVERTS
+from workbench.decisions import DECISIONS
+from workbench.rendering import Rendering
 
-UNITS = ("cm", "mm", "in")
-SIZE_FROM = ("ppi", "size", "sheet", "viewing distance")
+UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 #: What the picture's size on paper follows from, see `Plan.print_size`.
 SIZE_TRAITS = (
     "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
@@ -28,71 +26,81 @@ JOB_TRAITS = (
 )  # fmt: skip
 
 
+class Decided(t.TraitType):
+    """A trait declared in `workbench.decisions` under its own name."""
+
+    def class_init(self, cls, name):
+        self.decision = DECISIONS[name]
+        self.default_value = self.decision.default
+        self.help = self.decision.comment
+        super().class_init(cls, name)
+
+    def validate(self, obj, value):
+        return self.decision.check(value)
+
+
 class Plan(t.HasTraits):
     """A print in the making.
 
-    Sizes are in millimetres, resolutions in pixels per inch.  ``size_from`` names what
-    decides the size: ``ppi``, ``long_side_mm`` ("size"), ``sheet``, or
-    ``viewing_distance_mm``; the others follow from it.
+    What it holds, within which limits and in which units, `workbench.decisions` says;
+    setting anything else raises PlanError in a sentence.  ``size_from`` names what decides
+    the size: ``ppi``, ``long_side_mm`` ("size"), ``sheet``, or ``viewing_distance_mm``; the
+    others follow from it.
+
+    >>> plan = Plan(threshold=3)
+    >>> plan.rendering.threshold
+    3.0
     """
 
     picture = t.Any(None, allow_none=True, help="the Picture to print")
     paper = t.Any(None, allow_none=True, help="the Paper to print on")
     papers = t.Tuple(help="the papers at hand, the chosen one among them")
     measured_paper = t.Any(None, allow_none=True, help="the readings opened last, a MeasuredPaper")
-
-    size_from = t.Enum(SIZE_FROM, "ppi", help="what decides the size")
-    ppi = t.Float(360.0, help="picture pixels per inch of paper")
-    long_side_mm = t.Float(400.0, help="long side of the print")
-    sheet = t.Unicode("", help="name of the chosen sheet; empty takes the smallest that fits")
-    viewing_distance_mm = t.Float(0.0, help="0 takes the usual one for the size")
-    printer_ppi = t.Float(360.0, help="the printer's own resolution")
-    crop_ratio = t.Unicode("", help="such as 5:4; empty keeps the whole picture")
-    border_mm = t.Float(0.0, help="white border on every side, at the least")
-    unit = t.Enum(UNITS, "cm", help="unit in which sizes are shown")
-
-    intent = t.Enum(INTENTS, "relative", help="rendering intent")
-    black_point_compensation = t.Bool(True)
-    threshold = t.Float(2.0, help="CIEDE2000 above which a colour counts as beyond the paper")
-
-    reference = t.Any(OFFICE_SHEET, help="the white the paper is seen beside: a name or a Paper")
-    adaptation = t.Float(0.0, help="0 side by side .. 1 fully adapted to the paper")
-    highlight_lightness = t.Float(90.0, help="L* above which a pixel takes the paper's tint")
-    display = t.Any(
-        "sRGB", help="what shows the proof: a name, a path or bytes, as for find_display"
-    )
-
     other_paper = t.Any(None, allow_none=True, help="the paper compared with the chosen one")
-    tolerance = t.Float(1.0, help="CIEDE2000 below which two greys cannot be told apart")
+    adjustments = t.Any(None, allow_none=True, help="Adjustments that the person has accepted")
 
-    illuminance_lux = t.Float(500.0, help="light on the print, measured in front of its glass")
-    light = t.Unicode("D50", help="an illuminant or a colour temperature, as for find_light")
-    glass = t.Unicode("", help="name of the glass before the print; empty for none")
-    room_share = t.Float(
-        None,
-        allow_none=True,
-        help="what glass and gloss mirror, 1 being as bright as a white sheet in the print's "
-        "place; None takes the usual",
-    )
-    screen_luminance_cd_m2 = t.Float(120.0, help="of the screen's white; 0 where not known")
-    screen_contrast_ratio = t.Float(1000.0, help="of the screen, white over black; 0 not known")
+    size_from = Decided()
+    ppi = Decided()
+    long_side_mm = Decided()
+    sheet = Decided()
+    viewing_distance_mm = Decided()
+    printer_ppi = Decided()
+    crop_ratio = Decided()
+    border_mm = Decided()
+    unit = Decided()
+
+    intent = Decided()
+    black_point_compensation = Decided()
+    threshold = Decided()
+
+    reference = Decided()
+    adaptation = Decided()
+    highlight_lightness = Decided()
+    display = Decided()
+    tolerance = Decided()
+
+    illuminance_lux = Decided()
+    light = Decided()
+    glass = Decided()
+    room_share = Decided()
+    screen_luminance_cd_m2 = Decided()
+    screen_contrast_ratio = Decided()
 
     # how the file is made; the names are PrintJob's
-    converts = t.Enum(CONVERTS, "workbench", help="who brings the colours to the paper's")
-    sharpening = t.Any("auto", allow_none=True, help='0..1, "auto" or None')
-    adjustments = t.Any(None, allow_none=True, help="Adjustments that the person has accepted")
-    bit_depth = t.Enum((16, 8), 16)
-    compression = t.Enum((None, "deflate"), None, help="of a TIFF file")
-    on_sheet = t.Bool(False, help="the file is as large as the sheet")
-    optical_offset_mm = t.Float(0.0, help="how far above the middle the picture is placed")
-    bleed_mm = t.Float(0.0, help="picture carried on beyond each edge, for a stretched canvas")
-    bleed = t.Enum(BLEEDS, "mirrored", help="what the bleed is made of")
-    description = t.Unicode("", help="embedded in the file; empty has one written")
+    converts = Decided()
+    sharpening = Decided()
+    bit_depth = Decided()
+    compression = Decided()
+    on_sheet = Decided()
+    optical_offset_mm = Decided()
+    bleed_mm = Decided()
+    bleed = Decided()
+    description = Decided()
 
-    copies = t.Int(1, min=1, help="prints of the edition")
-    ink_ml_per_m2 = t.Float(None, allow_none=True, help="None where not known")
-    ink_price_per_ml = t.Float(None, allow_none=True, help="in the paper's currency")
-    notes = t.Unicode("", help="the person's own")
+    copies = Decided()
+    ink_ml_per_m2 = Decided()
+    ink_price_per_ml = Decided()
+    notes = Decided()
 
     # what has come of it since; forgotten with another picture or paper
     written = t.Any(None, allow_none=True, help="the WrittenFile last made from this plan")
@@ -124,12 +132,9 @@ class Plan(t.HasTraits):
         return copy
 
     @property
-    def rendering(self) -> dict:
-        """Intent and compensation, as the analyses take them."""
-        return {
-            "intent": self.intent,
-            "black_point_compensation": self.black_point_compensation,
-        }
+    def rendering(self) -> Rendering:
+        """What answers about the picture on the paper depend on, apart from these two."""
+        return Rendering.of(self)
 
     def print_size(self) -> PrintSize:
         """The size that follows from the plan.

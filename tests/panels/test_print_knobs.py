@@ -47,7 +47,7 @@ def test_they_set_the_plan(knobs, plan, papers):
     knobs.intent.field.value = "absolute"
     knobs.compensation.field.value = False
     assert plan.paper is papers[2]
-    assert plan.rendering == {"intent": "absolute", "black_point_compensation": False}
+    assert plan.rendering.way == {"intent": "absolute", "black_point_compensation": False}
 
 
 def test_they_follow_the_plan(knobs, plan, papers):

@@ -183,7 +183,7 @@ def test_the_shares_are_those_of_the_analyses(panel, plan):
     paper = gamut_report(plan.picture, plan.paper, **plan.rendering, exact=False).share_outside
     display = share_beyond_display(plan.picture, plan.paper, **plan.rendering, **seen(plan))
     shares = limit_shares(
-        plan.picture, plan.paper, viewing(**seen(plan)), plan.rendering, plan.threshold
+        plan.picture, plan.paper, viewing(**seen(plan)), plan.rendering.way, plan.threshold
     )
     assert shares.paper == pytest.approx(paper) and shares.paper > 0.02
     assert shares.display == pytest.approx(display)
@@ -196,7 +196,11 @@ def test_the_shares_are_those_of_the_analyses(panel, plan):
 def test_a_larger_display_shows_more_and_the_paper_stays(plan):
     def shares(display):
         return limit_shares(
-            plan.picture, plan.paper, viewing(adaptation=1, display=display), plan.rendering, 2.0
+            plan.picture,
+            plan.paper,
+            viewing(adaptation=1, display=display),
+            plan.rendering.way,
+            2.0,
         )
 
     small, large = shares("sRGB"), shares("ROMM RGB")

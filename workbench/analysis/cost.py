@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 
 from workbench.analysis.price import PrintPrice, price_on
-from workbench.analysis.sheets import LARGEST_MM, find_sheet, positive
+from workbench.analysis.sheets import find_sheet, positive
+from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 
 MOST_COPIES = 1_000_000

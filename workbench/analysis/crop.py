@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
+from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError
 
 _SLIMMEST = 100.0  # a ratio beyond 100:1 is taken for a slip
-HIGHEST_PPI = 10_000.0
 #: The two usual classes of photo inkjets and their doubles (common practice, no source).
 PRINTER_CLASSES_PPI = (300.0, 360.0, 600.0, 720.0)
 

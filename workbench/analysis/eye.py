@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 
-from workbench.analysis.crop import HIGHEST_PPI
 from workbench.analysis.sheets import MM_PER_INCH, check_unit, positive
+from workbench.decisions import FARTHEST_MM, HIGHEST_PPI
 
-FARTHEST_MM = 1e6
 # What a person views a print from, in diagonals (common practice, no source).
 _DIAGONALS = (1.5, 2.0)
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from workbench.analysis.sheets import LARGEST_MM, Sheet, check_unit, length_text, number_in_unit
+from workbench.analysis.sheets import Sheet, check_unit, length_text, number_in_unit
+from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 
 # A print solved to fill a sheet must be found to fit it: allow for rounding in the last digits.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbench.analysis.sheets import LARGEST_MM, Sheet, find_sheet, length_text, positive
+from workbench.analysis.sheets import Sheet, find_sheet, length_text, positive
+from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 
 # a print solved to fill a sheet fits it, whatever the rounding of its sides

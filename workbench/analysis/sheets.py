@@ -11,10 +11,10 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 
 MM_PER_INCH = 25.4  # exact by definition (international inch, 1959)
-LARGEST_MM = 50_000.0  # beyond this a size is taken for a slip of the unit
 UNITS = ("cm", "mm", "in")
 
 _PRACTICE = "common practice, no source"

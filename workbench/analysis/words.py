@@ -7,12 +7,9 @@ from __future__ import annotations
 
 import numpy as np
 
-INTENT_NAMES = {
-    "relative": "relative colorimetric",
-    "perceptual": "perceptual",
-    "saturation": "saturation",
-    "absolute": "absolute colorimetric",
-}
+from workbench.decisions import DECISIONS
+
+INTENT_NAMES = dict(DECISIONS["intent"].choices)
 
 NEUTRAL_CHROMA = 8.0
 

@@ -40,3 +40,17 @@ def shown(path) -> str:
     """A path as sentences show it; the end of a long one, which tells most."""
     text = str(path)
     return clean_text(text if len(text) <= _MOST_TEXT else f"…{text[1 - _MOST_TEXT :]}")
+
+
+def shown_value(value) -> str:
+    """Any value as sentences show it: in quotes, at most 40 characters.
+
+    >>> shown_value(3.5)
+    '“3.5”'
+    """
+    try:
+        text = clean_text(str(value))
+    except (ValueError, RecursionError):
+        # a whole number of thousands of digits, or lists in lists without end
+        text = "something endless"
+    return f"“{text[:40]}…”" if len(text) > 41 else f"“{text}”"

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Mapping
 
-from workbench.colour.profile import clean_text
+from workbench.decisions import LONGEST_NOTE
 from workbench.errors import LibraryError
+from workbench.files.text import clean_lines, clean_text
 
 _MOST_SIZES = 100
-_LONGEST_NOTE = 10_000
 
 
 def _text(key: str, value):
@@ -23,12 +22,11 @@ def _text(key: str, value):
 def _notes(key: str, value):
     if not isinstance(value, str):
         raise LibraryError(f"“{key}” takes text in quotes, not {_shown(value)}.")
-    if len(value) > _LONGEST_NOTE:
+    if len(value) > LONGEST_NOTE:
         raise LibraryError(
-            f"“{key}” is {len(value)} characters long; {_LONGEST_NOTE} is the most it takes."
+            f"“{key}” is {len(value)} characters long; {LONGEST_NOTE} is the most it takes."
         )
-    value = value.replace("\r\n", "\n").replace("\r", "\n")
-    return "".join(c for c in value if c in "\n\t" or unicodedata.category(c)[0] != "C") or None
+    return clean_lines(value) or None
 
 
 def _path(key: str, value):

@@ -7,17 +7,13 @@ white: black stays the deepest ink, white stays bare paper.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.errors import OutputError
+from workbench.decisions import ADJUSTMENTS
+from workbench.errors import OutputError, PlanError
 
-MAX_SHADOW_LIFT = 8.0
-MAX_CONTRAST = 0.4
-MAX_WARMTH = 8.0
-MAX_LIGHTNESS = 12.0
 # where the lift is largest: a deep shadow that still has drawing in it
 _LIFT_AT = 0.12
 _LIFT_POWER = (1 - _LIFT_AT) / _LIFT_AT
@@ -69,21 +65,11 @@ class Adjustments:
     lightness: float = 0.0
 
     def __post_init__(self):
-        limits = (
-            ("shadow_lift", "shadow lift", 0.0, MAX_SHADOW_LIFT),
-            ("contrast", "contrast", -MAX_CONTRAST, MAX_CONTRAST),
-            ("warmth", "warmth", -MAX_WARMTH, MAX_WARMTH),
-            ("lightness", "lightness", -MAX_LIGHTNESS, MAX_LIGHTNESS),
-        )
-        for name, words, least, most in limits:
+        for name, decision in ADJUSTMENTS.items():
             try:
-                value = float(getattr(self, name))
-            except (TypeError, ValueError):
-                value = math.nan
-            if not least <= value <= most:
-                raise OutputError(
-                    f"The {words} goes from {least:g} to {most:g}, not {getattr(self, name)!r}."
-                )
+                value = decision.check(getattr(self, name))
+            except PlanError as problem:
+                raise OutputError(str(problem)) from None
             object.__setattr__(self, name, value)
 
     def __bool__(self) -> bool:

@@ -6,16 +6,16 @@ import operator
 import os
 from dataclasses import dataclass, fields, replace
 
-from workbench.analysis.crop import HIGHEST_PPI, Crop
+from workbench.analysis.crop import Crop
 from workbench.analysis.fit import as_borders
-from workbench.analysis.sheets import LARGEST_MM, positive
+from workbench.analysis.sheets import positive
 from workbench.colour.engine import check_intent
+from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
 
-CONVERTS = ("workbench", "driver")
-BLEEDS = ("mirrored", "picture", "white")
-_FARTHEST_MM = 1e6
+CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
+BLEEDS = tuple(value for value, _ in DECISIONS["bleed"].choices)
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,7 +137,7 @@ class PrintJob:
             optical_offset_mm=_not_negative(self.optical_offset_mm, "optical offset"),
             bleed_mm=_not_negative(self.bleed_mm, "bleed"),
             viewing_distance_mm=_length(
-                self.viewing_distance_mm, "viewing distance", at_most=_FARTHEST_MM
+                self.viewing_distance_mm, "viewing distance", at_most=FARTHEST_MM
             ),
             adjustments=as_adjustments(self.adjustments),
         )

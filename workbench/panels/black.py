@@ -254,7 +254,7 @@ class BlackPanel(Panel):
                 self._black(paper).merged_lightness if self.mark.value else None for paper in papers
             )
             key = (
-                plan.picture, *papers, merged, *plan.rendering.values(), plan.reference,
+                plan.picture, *papers, merged, *plan.rendering.way.values(), plan.reference,
                 plan.adaptation, self.lift.value, self._crop_size(),
             )  # fmt: skip
             if key == self._pictures_of:

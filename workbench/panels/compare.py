@@ -184,7 +184,7 @@ class ComparePanel(Panel):
                 raise WorkbenchError("Tick at least one paper to compare.")
             self._ask(papers)
             self._look()
-            key = (plan.picture.require_profile(), tuple(papers), *plan.rendering.values())
+            key = (plan.picture.require_profile(), tuple(papers), *plan.rendering.way.values())
             self._once("curves", (*key, self.numbers), self.plots.show_curves)
             self.cut()
 
@@ -192,7 +192,7 @@ class ComparePanel(Panel):
         """Have the papers compared, unless they are or are being so."""
         plan = self.plan
         size = self._size()
-        asked = (plan.picture, tuple(papers), *plan.rendering.values(), plan.threshold, size)
+        asked = (plan.picture, tuple(papers), *plan.rendering.way.values(), plan.threshold, size)
         if asked == self._asked:
             return
         self._asked = asked
@@ -268,7 +268,7 @@ class ComparePanel(Panel):
         plan, papers, view = self.plan, self.with_profile, self.view
         eye = view.eye(papers or self.papers)
         key = (
-            plan.picture, tuple(papers), *plan.rendering.values(), plan.reference, plan.adaptation,
+            plan.picture, tuple(papers), *plan.rendering.way.values(), plan.reference, plan.adaptation,
             plan.paper, self.numbers, view.zoom.value, view.across.value, view.down.value,
             view.wall.value, view.room, self.front.pixel_ratio,
         )  # fmt: skip

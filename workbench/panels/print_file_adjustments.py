@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from workbench.decisions import ADJUSTMENTS
 from workbench.figures.adjustments import AdjustmentsFigure
 from workbench.output.adjust import (
     KINDS,
-    MAX_CONTRAST,
-    MAX_LIGHTNESS,
-    MAX_SHADOW_LIFT,
-    MAX_WARMTH,
     Adjustments,
     as_adjustments,
 )
@@ -34,23 +31,27 @@ class _Knob:
     help: str
 
 
+def _ends(name: str, per: float = 1) -> tuple[float, float]:
+    return per * ADJUSTMENTS[name].low, per * ADJUSTMENTS[name].high
+
+
 # ``per`` steps of the slider make 1 of `Adjustments`
 _KNOBS = {
     "shadow lift": _Knob(
-        "Lift the shadows", "Shadow lift", "L*", (0, MAX_SHADOW_LIFT), 0.5, 1,
+        "Lift the shadows", "Shadow lift", "L*", _ends("shadow_lift"), 0.5, 1,
         "Deep shadows become lighter by so much; black stays black",
     ),
     "contrast": _Knob(
-        "Change the contrast", "Contrast", "%", (-100 * MAX_CONTRAST, 100 * MAX_CONTRAST), 1, 100,
+        "Change the contrast", "Contrast", "%", _ends("contrast", 100), 1, 100,
         "The middle of the scale becomes so much steeper, and its ends as much flatter",
     ),
     "warmth": _Knob(
-        "Make it warmer or cooler", "Warmth", "b* of middle grey", (-MAX_WARMTH, MAX_WARMTH), 0.5,
+        "Make it warmer or cooler", "Warmth", "b* of middle grey", _ends("warmth"), 0.5,
         1, "Above 0 is warmer, below cooler; black and white stay as they are",
     ),
     "lightness": _Knob(
         "Make it lighter or darker", "Lightness", "L* of middle grey",
-        (-MAX_LIGHTNESS, MAX_LIGHTNESS), 0.5, 1,
+        _ends("lightness"), 0.5, 1,
         "Middle tones become so much lighter; a test strip shows which step is right",
     ),
 }  # fmt: skip

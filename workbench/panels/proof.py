@@ -155,7 +155,7 @@ class ProofPanel(Panel):
         picture, paper, rendering, threshold = (
             plan.picture,
             plan.paper,
-            plan.rendering,
+            plan.rendering.way,
             plan.threshold,
         )
         mapped = self.view.value != SPLIT
@@ -239,7 +239,7 @@ class ProofPanel(Panel):
         def make():
             # in this thread: for so few pixels a second table costs more than it saves
             return ProofMaker(
-                plan.picture.require_profile(), plan.paper.profile, *plan.rendering.values(),
+                plan.picture.require_profile(), plan.paper.profile, *plan.rendering.way.values(),
                 viewing(**self._seen()), NODES,
             ).pixels(plan.picture.preview(px))  # fmt: skip
 

@@ -206,7 +206,14 @@ class ScreenPanel(Panel):
             tones = (*seen, match.screen_contrast_ratio)
             self._once(
                 "pictures",
-                (plan.picture, plan.paper, *plan.rendering.values(), bright, tones, self._size()),
+                (
+                    plan.picture,
+                    plan.paper,
+                    *plan.rendering.way.values(),
+                    bright,
+                    tones,
+                    self._size(),
+                ),
                 lambda: self._show_pictures(match),
             )
             self._once(
@@ -262,7 +269,7 @@ class ScreenPanel(Panel):
         long_side = max(min(width, height * shape), min(height, width / shape))
         preview = plan.picture.preview(max(1, round(long_side)))
         source, border = plan.picture.require_profile(), self._fine(_BORDER_PX)
-        key = (plan.picture, plan.paper, *plan.rendering.values(), preview.shape)
+        key = (plan.picture, plan.paper, *plan.rendering.way.values(), preview.shape)
         if self._shown_for.get("proof", (None,))[0] != key:
             # beside a perfect white: the veil is laid over absolute colours
             proof = proof_grid(

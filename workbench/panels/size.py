@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.analysis.crop import HIGHEST_PPI, parse_ratio, resampling_choices
+from workbench.analysis.crop import parse_ratio, resampling_choices
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.sheets import find_sheet, positive
+from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError, WorkbenchError
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts

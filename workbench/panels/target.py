@@ -146,7 +146,7 @@ class TargetPanel(Panel):
         with self._lock:
             plan = self.plan
             self._show_page()
-            key = (plan.paper, *plan.rendering.values())
+            key = (plan.paper, *plan.rendering.way.values())
             self._once("read", key, self._read_again)
             if self.status.kind == "" and self._source is None:
                 self.status.say("Open measurements or a scan above to see the verdict.")
@@ -155,7 +155,7 @@ class TargetPanel(Panel):
         plan = self.plan
         if self.missing():
             return
-        key = (plan.paper, *plan.rendering.values(), self.patch.value)
+        key = (plan.paper, *plan.rendering.way.values(), self.patch.value)
 
         def show():
             target = target_for(plan.paper, **plan.rendering)

@@ -167,22 +167,34 @@ def _fields(data: dict, report: Report) -> dict:
         table = _table(table, section, report)
         if table is None or section == "adjustments":
             continue
-        known = {
-            field.key: (trait, field) for trait, field in FIELDS.items() if field.section == section
-        }
         for key, value in table.items():
-            if key in known:
-                trait, field = known[key]
+            if key in FIELDS and FIELDS[key].section == section:
                 found = report.take(
-                    lambda field=field, value=value: (field.check(value, field.key),), section, key
+                    lambda key=key, value=value: (_taken(key, value, data, report),),
+                    section,
+                    key,
                 )
                 if found is not None:
-                    values[trait] = found[0]
+                    values[key] = found[0]
             elif not (section == "seeing" and key in _SEEING):
                 report.notice(
                     f"{shown(key)} is no key of this section and was passed over.", section, key
                 )
     return values
+
+
+def _taken(key: str, value, data: dict, report: Report):
+    """A value of the file as the plan holds it.  Raises PlanError."""
+    decision = FIELDS[key]
+    try:
+        return decision.check(value)
+    except PlanError:
+        # the first form of the file took numbers that no answer could do with
+        if data["workbench_plan"] > 1:
+            raise
+        nearest = decision.nearest(value)
+        report.notice(f"“{key}” was {shown(value)}, and is {nearest:g} now.", decision.section, key)
+        return nearest
 
 
 def _adjustments(table, report: Report) -> dict:
@@ -194,9 +206,8 @@ def _adjustments(table, report: Report) -> dict:
         if key not in ADJUSTMENTS:
             report.notice(f"{shown(key)} is no adjustment and was passed over.", "adjustments", key)
             continue
-        check = ADJUSTMENTS[key][0]
         values[key] = report.take(
-            lambda check=check, key=key, value=value: check(value, key), "adjustments", key
+            lambda key=key, value=value: ADJUSTMENTS[key].check(value), "adjustments", key
         )
     if any(value is None for value in values.values()):
         return {}

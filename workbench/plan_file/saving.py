@@ -16,7 +16,7 @@ from workbench.plan_file import papers, pictures
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
 
-VERSION = 1
+VERSION = 2
 HEAD = """\
 # A print plan, as the print-planning workbench keeps it.
 #
@@ -109,16 +109,13 @@ def _text(plan, beside: Beside) -> str:
         rows = dict(seeing) if section == "seeing" else {}
         if section == "adjustments":
             values = adjustments_of(plan)
-            rows = {key: (values[key], ADJUSTMENTS[key][1]) for key in values}
+            rows = {key: (values[key], ADJUSTMENTS[key].comment) for key in values}
         for trait, field in FIELDS.items():
             if field.section != section:
                 continue
             value = field.plain(getattr(plan, trait))
-            if value is None:
-                continue
-            # whatever could not be read again is not written, and text as it will be read
-            read = field.check(value, field.key)
-            rows[field.key] = (read if isinstance(read, str) else value, field.comment)
+            if value is not None:
+                rows[trait] = (value, field.comment)
         if rows:
             parts.append(_section(f"[{section}]", rows, about))
     return "\n".join(parts)

@@ -1,0 +1,442 @@
+"""Everything a person decides about a print: one declaration each.
+
+Limits, units, defaults and labels stand here and nowhere else.  The plan's traits, the
+rules of plan files, the panels' knobs and the defaults of the analyses are made from
+them, so that what one accepts no other refuses.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from workbench.errors import PlanError
+from workbench.files.text import clean_lines, clean_text
+from workbench.files.text import shown_value as shown
+
+#: Written in files for None.
+NONE = "none"
+#: Beyond this a size is taken for a slip of the unit.
+LARGEST_MM = 50_000.0
+FARTHEST_MM = 1e6
+HIGHEST_PPI = 10_000.0
+LONGEST_NOTE = 10_000
+
+
+@dataclass(frozen=True)
+class Decision:
+    """One thing that a person decides.
+
+    Attributes
+    ----------
+    name : of the plan's trait and of the parameters that take it.
+    default : what a new plan, every panel and every function begins with.
+    section : of the plan file.
+    label : beside its knob.
+    help : what it does, in a sentence for the knob's tip.
+    about : what it is, in a few words for the plan file; the label by default.
+    unit : of the number, as it is shown; "mm" is shown in the person's own unit.
+    low, high : what a number may be, both included.
+    above : whether a number must lie above ``low``.
+    choices : (value, words) to choose from.
+    slider : (low, high, step) of the knob; what else is allowed may be typed.
+    optional : None stands for "not known" or "none".
+    whole : only whole numbers.
+    saved : whether plan files have it as a key of its own.
+    """
+
+    name: str
+    default: object
+    section: str = ""
+    label: str = ""
+    help: str = ""
+    about: str = ""
+    unit: str = ""
+    low: float = 0.0
+    high: float = math.inf
+    above: bool = False
+    choices: tuple[tuple[object, str], ...] = ()
+    slider: tuple[float, float, float] | None = None
+    optional: bool = False
+    whole: bool = False
+    saved: bool = True
+    rule: Callable | None = None
+
+    def check(self, value):
+        """The value as the plan holds it.
+
+        Raises
+        ------
+        PlanError
+            in a sentence, if it is not one that this decision can have.
+
+        Examples
+        --------
+        >>> DECISIONS["threshold"].check(3)
+        3.0
+        >>> DECISIONS["threshold"].check(90)
+        Traceback (most recent call last):
+            ...
+        workbench.errors.PlanError: “threshold” lies between 0.1 and 50; “90” does not.
+        """
+        if self.rule is not None:
+            return self.rule(self, value)
+        if self.choices:
+            return self._one_of(value)
+        if value is None and self.optional:
+            return None
+        if isinstance(self.default, bool):
+            return self._flag(value)
+        if isinstance(self.default, str):
+            return self._text(value)
+        return self._number(value)
+
+    def nearest(self, value):
+        """The value, or the nearest number that this decision can have.  Raises as `check`."""
+        number = as_number(value)
+        if number is None or self.choices or not number < math.inf:
+            return self.check(value)
+        return self.check(min(max(number, self.low), self.high))
+
+    def plain(self, value):
+        """A value as files have it: "none" where None says so, None to leave the key out."""
+        return value if value is not None or self.optional else NONE
+
+    @property
+    def comment(self) -> str:
+        """What it is, with all there is to choose from, on one line of a file."""
+        about = self.about or f"{self.label[0].lower()}{self.label[1:]}"
+        if not self.choices:
+            return about
+        offered = (self.plain(each) for each, _ in self.choices)
+        texts = (f'"{each}"' if isinstance(each, str) else f"{each}" for each in offered)
+        return f"{about}: {', '.join(texts)}"
+
+    def words(self, value) -> str:
+        """A choice as people read it; other values as they are."""
+        return next((words for each, words in self.choices if each == value), str(value))
+
+    def _one_of(self, value):
+        for each, _ in self.choices:
+            # true is not 1, and 8.0 is not 8
+            if type(value) is type(each) and value == each:
+                return each
+        offered = [each for each, _ in self.choices]
+        if value == NONE and None in offered:
+            return None
+        names = ", ".join(NONE if each is None else str(each) for each in offered)
+        raise PlanError(f"“{self.name}” is one of {names}, not {shown(value)}.")
+
+    def _flag(self, value) -> bool:
+        if not isinstance(value, bool):
+            raise PlanError(f"“{self.name}” is true or false, not {shown(value)}.")
+        return value
+
+    def _text(self, value) -> str:
+        if not isinstance(value, str):
+            raise PlanError(f"“{self.name}” takes text in quotes, not {shown(value)}.")
+        return clean_text(value)
+
+    def _number(self, value):
+        number = as_number(value)
+        if number is None or (self.whole and math.isfinite(number) and number != int(number)):
+            kind = "a whole number" if self.whole else "a number"
+            raise PlanError(f"“{self.name}” takes {kind}, not {shown(value)}.")
+        above_low = number > self.low if self.above else number >= self.low
+        if not (above_low and number <= self.high):
+            least = f"above {self.low:g} and at most" if self.above else f"between {self.low:g} and"
+            raise PlanError(f"“{self.name}” lies {least} {self.high:g}; {shown(value)} does not.")
+        return int(number) if self.whole else number
+
+
+def as_number(value) -> float | None:
+    """A float for anything that is a number, None for the rest; too large is infinite."""
+    if isinstance(value, (bool, str, bytes)) or value is None:
+        return None
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+    except (TypeError, ValueError):
+        return None
+
+
+def _sharpening(decision: Decision, value):
+    if value == NONE or value is None:
+        return None
+    if isinstance(value, str):
+        if value == "auto":
+            return value
+        raise PlanError(f"“sharpening” is “auto”, “none” or a number 0 to 1, not {shown(value)}.")
+    return decision._number(value)
+
+
+def _any(decision: Decision, value):
+    return value
+
+
+def _notes(decision: Decision, value) -> str:
+    if not isinstance(value, str):
+        raise PlanError(f"“notes” takes text in quotes, not {shown(value)}.")
+    if len(value) > LONGEST_NOTE:
+        raise PlanError(
+            f"“notes” is {len(value):,} characters long; {LONGEST_NOTE:,} is the most it takes."
+        )
+    return clean_lines(value)
+
+
+_INTENT_WORDS = {
+    "relative": "relative colorimetric",
+    "perceptual": "perceptual",
+    "saturation": "saturation",
+    "absolute": "absolute colorimetric",
+}
+
+_ALL = (
+    # size -------------------------------------------------------------------
+    Decision(
+        "size_from", "ppi", "size", "What decides the size",
+        "The one you choose is kept; the others follow from it and the pixels",
+        choices=(
+            ("ppi", "the resolution you choose"),
+            ("size", "the length of the long side"),
+            ("sheet", "the sheet, filled inside its borders"),
+            ("viewing distance", "the viewing distance: as large as stays sharp"),
+        ),
+    ),
+    Decision(
+        "ppi", 360.0, "size", "Picture resolution",
+        "Pixels of the picture on each inch of paper",
+        about="picture pixels per inch of paper",
+        unit="ppi", high=HIGHEST_PPI, above=True, slider=(60, 720, 1),
+    ),
+    Decision(
+        "long_side_mm", 400.0, "size", "Long side", "Of the print, without borders",
+        about="long side of the printed picture",
+        unit="mm", high=LARGEST_MM, above=True, slider=(50, 1500, 0.1),
+    ),
+    Decision(
+        "sheet", "", "size", "Sheet or roll",
+        "Cut sheets and rolls; 40 x 60 cm and the like may be typed",
+        about='such as "A3" or "24 in roll"; "" takes what fits',
+    ),
+    Decision(
+        "viewing_distance_mm", 0.0, "size", "Viewing distance",
+        "From the eye to the print; 0 takes the usual 1.5 diagonals",
+        about="0 takes the usual one for the size",
+        unit="mm", high=FARTHEST_MM, slider=(0, 5000, 0.1),
+    ),
+    Decision(
+        "printer_ppi", 360.0, "size", "Printer's own resolution",
+        "What the printer works at; most photo printers belong to the 360 or the 300 ppi class",
+        unit="ppi", high=HIGHEST_PPI, above=True,
+    ),
+    Decision(
+        "crop_ratio", "", "size", "Crop to",
+        "Width to height; the middle of the picture is kept",
+        about='such as "5:4"; "" keeps the whole picture',
+    ),
+    Decision(
+        "border_mm", 0.0, "size", "White border",
+        "Bare paper on every side, at the least; 0 prints to the edge",
+        about="white border on every side",
+        unit="mm", high=LARGEST_MM, slider=(0, 150, 0.1),
+    ),
+    Decision(
+        "unit", "cm", "size", "Show sizes in", "cm, mm or inches",
+        choices=(("cm", "cm"), ("mm", "mm"), ("in", "inches")),
+    ),
+    # colour -------------------------------------------------------------------
+    Decision(
+        "converts", "workbench", "colour", "Who converts the colours",
+        "Only one of the two may: what is converted twice comes out wrong",
+        choices=(
+            ("workbench", "the workbench, here"),
+            ("driver", "the printer driver, later"),
+        ),
+    ),
+    Decision(
+        "intent", "relative", "colour", "Rendering intent",
+        "How colours that the paper cannot hold are brought into it",
+        choices=tuple(_INTENT_WORDS.items()),
+    ),
+    Decision(
+        "black_point_compensation", True, "colour", "Black point compensation",
+        "Fit the picture's blacks to the paper's, so that shadows do not merge",
+    ),
+    Decision(
+        "threshold", 2.0, "colour", "Out-of-gamut threshold",
+        "How far a colour must lie outside the paper's gamut to count; 1 is about the smallest "
+        "difference seen side by side, 5 is plain to see",
+        unit="CIEDE2000", low=0.1, high=50.0, slider=(0.5, 20, 0.1),
+    ),
+    # file -----------------------------------------------------------------------
+    Decision(
+        "sharpening", "auto", "file", "Sharpening for print",
+        about='"auto", "none" or 0 to 1', low=0.0, high=1.0, rule=_sharpening,
+    ),
+    Decision(
+        "bit_depth", 16, "file", "Bits a channel",
+        "16 bits keep more steps than an eye or a printer can tell; with 8, noise of one step "
+        "hides where they end",
+        choices=((16, "16: soft slopes stay smooth"), (8, "8, dithered")),
+    ),
+    Decision(
+        "compression", None, "file", "Compression of the TIFF",
+        "Smaller files that take longer; every pixel stays as it is",
+        choices=((None, "none"), ("deflate", "deflate, without loss")),
+    ),
+    Decision(
+        "on_sheet", False, "file", "The file is as large as the sheet",
+        "Ticked, the picture lies in the middle of the sheet; otherwise the file ends where the "
+        "borders end",
+    ),
+    Decision(
+        "optical_offset_mm", 0.0, "file", "Raise above centre by",
+        "A picture in the very middle seems to sink; a little higher it seems to rest",
+        unit="mm", high=LARGEST_MM, slider=(0, 40, 0.1),
+    ),
+    Decision(
+        "bleed_mm", 0.0, "file", "Bleed beyond each edge",
+        "For canvas stretched round a frame: as wide as the bar is deep, and a little more",
+        unit="mm", high=LARGEST_MM, slider=(0, 100, 0.1),
+    ),
+    Decision(
+        "bleed", "mirrored", "file", "The bleed is made of",
+        "Mirrored edges keep all of the picture at the front; its own outer part is then "
+        "missing there",
+        choices=(
+            ("mirrored", "the picture's edges, mirrored"),
+            ("picture", "the picture's own outer part"),
+            ("white", "white"),
+        ),
+    ),
+    Decision(
+        "description", "", "file", "Description inside the file",
+        "A line that other programs show; left empty, it names picture and paper",
+        about='embedded in the file; "" has one written',
+    ),
+    # seeing -----------------------------------------------------------------------
+    Decision(
+        "adaptation", 0.0, "seeing", "Adaptation to paper white",
+        "0 %: a whiter sheet lies beside the print, and the eye keeps to it. 100 %: the print "
+        "hangs alone under one light, and its paper passes for white.",
+        about="0 side by side with the reference white, 1 adapted to the paper",
+        high=1.0, slider=(0, 1, 0.01),
+    ),
+    Decision(
+        "reference", "office sheet", "seeing", "Seen beside", "The white sheet that lies beside the print",
+        optional=True, rule=_any, saved=False,
+    ),
+    Decision(
+        "display", "sRGB", "seeing", "Display",
+        "What shows the proof: your screen's kind of colours, or its own profile",
+        rule=_any, saved=False,
+    ),
+    Decision(
+        "highlight_lightness", 90.0, "seeing", "Highlights begin above",
+        "Parts of the print that are lighter than this take the paper's tint; 100 is the bare "
+        "paper",
+        unit="L*, relative", low=50.0, high=99.0, slider=(50, 99, 0.5),
+    ),
+    Decision(
+        "tolerance", 1.0, "seeing", "Greys merge when closer than",
+        "How far two greys must lie apart to be told from each other; about 1 is just "
+        "noticeable side by side",
+        unit="CIEDE2000", low=0.1, high=5.0, slider=(0.3, 3, 0.1),
+    ),
+    # light --------------------------------------------------------------------------
+    Decision(
+        "illuminance_lux", 500.0, "light", "Light on the print",
+        "Measured where the print hangs, in front of its glass, facing the room",
+        unit="lux", low=1.0, high=200_000.0, slider=(20, 5000, 0.02),
+    ),
+    Decision(
+        "light", "D50", "light", "Colour of the light",
+        "A colour temperature from 2000 to 10000 K, or a CIE illuminant",
+        about="an illuminant or a colour temperature in kelvin",
+    ),
+    Decision(
+        "glass", "", "light", "Glass before the print",
+        "Takes some light, and mirrors the room over the print",
+        about='name of the glass before the print; "" for none',
+    ),
+    Decision(
+        "room_share", None, "light", "Mirrored room",
+        "How bright the wall and windows opposite are that you see in glass and gloss: 100 % is "
+        "as bright as a white sheet held before the print",
+        about="what glass and gloss mirror, over a white sheet; left out, the usual",
+        high=5.0, slider=(0, 1, 0.01), optional=True,
+    ),
+    Decision(
+        "screen_luminance_cd_m2", 0.0, "light", "Your screen's white",
+        "As measured, or as set when the screen was calibrated; 0 where it is not known",
+        about="of the screen's white; 0 where not known",
+        unit="cd/m²", high=10_000.0, slider=(30, 1000, 0.02),
+    ),
+    Decision(
+        "screen_contrast_ratio", 1000.0, "light", "Your screen's contrast",
+        "White over black; 1000 is usual for screens with a backlight (common practice, no "
+        "source); 0 where it is not known",
+        about="of the screen; 0 where not known", unit=":1", high=10_000_000.0,
+    ),
+    # edition ------------------------------------------------------------------------
+    Decision(
+        "copies", 1, "edition", "Copies of the edition",
+        "How many prints the price and the job sheet reckon with",
+        about="prints of the edition", low=1, high=1_000_000, whole=True,
+    ),
+    Decision(
+        "ink_ml_per_m2", None, "edition", "Ink used",
+        about="millilitres of ink to the square metre; left out, not known",
+        unit="ml/m²", high=1e9, optional=True,
+    ),
+    Decision(
+        "ink_price_per_ml", None, "edition", "Price of ink",
+        about="in the paper's currency; left out, not known",
+        unit="a ml", high=1e9, optional=True,
+    ),
+    Decision("notes", "", "edition", "Notes for the job sheet",
+             "Your own words to whoever stands at the printer", about="your own", rule=_notes),
+)  # fmt: skip
+
+#: name -> its declaration, in the order of plan files
+DECISIONS: dict[str, Decision] = {each.name: each for each in _ALL}
+
+#: What may be accepted for one paper, each with its limits; 0 is none.
+ADJUSTMENTS: dict[str, Decision] = {
+    each.name: each
+    for each in (
+        Decision(
+            "shadow_lift", 0.0, "adjustments", "Shadow lift",
+            about="L* by which a shadow of L* 12 is lifted", unit="L*", high=8.0,
+            slider=(0, 8, 0.5),
+        ),
+        Decision(
+            "contrast", 0.0, "adjustments", "Contrast", about="0.1 is ten per cent steeper",
+            low=-0.4, high=0.4, slider=(-0.4, 0.4, 0.01),
+        ),
+        Decision(
+            "warmth", 0.0, "adjustments", "Warmth",
+            about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
+            slider=(-8, 8, 0.5),
+        ),
+        Decision(
+            "lightness", 0.0, "adjustments", "Lightness",
+            about="L* of a middle grey; above 0 is lighter", unit="L*", low=-12.0, high=12.0,
+            slider=(-12, 12, 0.5),
+        ),
+    )
+}  # fmt: skip
+
+#: The sections of plan files in the order of writing, with what they are about.
+SECTIONS = {
+    "size": "How large, and on which sheet",
+    "colour": "How the colours come to the paper",
+    "adjustments": "What was accepted for this paper; 0 is none",
+    "file": "How the file is made",
+    "seeing": "How the print is looked at on the desk",
+    "light": "The light that it hangs in, and the screen beside it",
+    "edition": "How many, what they cost, and your notes",
+}
