@@ -19,6 +19,7 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
 LEVELS = 256
 
@@ -124,7 +125,11 @@ def _greys(profile: bytes) -> np.ndarray:
 
 
 def tone_curve(
-    paper, picture=None, *, intent: str = "relative", black_point_compensation: bool = False
+    paper,
+    picture=None,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
 ) -> ToneCurve:
     """From picture lightness to print lightness.
 
@@ -177,9 +182,9 @@ def black_point(
     paper,
     picture=None,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
-    tolerance: float = 1.0,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    tolerance: float = DEFAULTS.tolerance,
 ) -> BlackPoint:
     """How deep this paper's black is, and which shadows merge in it.
 

@@ -29,6 +29,7 @@ from workbench.colour.engine import check_intent
 from workbench.colour.grid import NODES
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.rendering import DEFAULTS
 
 __all__ = ["Proof", "ProofMaker", "banded", "picture_grid", "proof_grid", "soft_proof"]
 
@@ -195,8 +196,8 @@ def soft_proof(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     adaptation: float = 0.0,
     reference=PERFECT_DIFFUSER,
     display="sRGB",

@@ -13,6 +13,7 @@ from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
+from workbench.rendering import DEFAULTS
 
 CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
 BLEEDS = tuple(value for value, _ in DECISIONS["bleed"].choices)
@@ -63,8 +64,8 @@ class PrintJob:
     optical_offset_mm: float = 0.0
     bleed_mm: float = 0.0
     bleed: str = "mirrored"
-    intent: str = "relative"
-    black_point_compensation: bool = True
+    intent: str = DEFAULTS.intent
+    black_point_compensation: bool = DEFAULTS.black_point_compensation
     converts: str = "workbench"
     bit_depth: int = 16
     compression: str | None = None

@@ -15,6 +15,7 @@ from workbench.colour.profile import clean_text
 from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
+from workbench.rendering import DEFAULTS
 
 # what files without any resolution are usually taken for
 _PPI = 72.0
@@ -58,8 +59,8 @@ def write_proof(
     paper,
     path,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     adaptation: float = 0.0,
     reference=PERFECT_DIFFUSER,
     display="sRGB",

@@ -15,6 +15,7 @@ from workbench.analysis.words import signed
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.trip import printed_lab
 from workbench.output.adjust import AdjustmentCurve, Adjustments
+from workbench.rendering import DEFAULTS
 
 # deep shadows whose difference is looked at, L*
 _DEEP, _SHADOW = 2.0, 12.0
@@ -55,7 +56,11 @@ class Suggestion:
 
 
 def suggest_adjustments(
-    picture, paper, *, intent: str = "relative", black_point_compensation: bool = True
+    picture,
+    paper,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
 ) -> tuple[Suggestion, ...]:
     """What the proof of a picture on a paper suggests; often nothing.
 
