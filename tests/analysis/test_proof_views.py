@@ -76,7 +76,7 @@ def test_what_is_kept_for_a_moving_eye_changes_no_bit(paper, intent, monkeypatch
         maps = proof_maps(picture, paper, intent=intent, **seen, long_side_px=120, exact=False)
         way, nodes = viewing(**seen), grid_colours(3)
         print_seen = way.seen(
-            printed_lab(nodes, source, paper.profile, intent, False), white_xyz(paper.profile)
+            printed_lab(nodes, source, paper.profile, intent, True), white_xyz(paper.profile)
         )
         difference = delta_e_2000(transform(nodes, source, "lab"), print_seen)
         values = np.stack([difference, way.beyond(print_seen), 0 * difference], axis=1) / 64

@@ -401,7 +401,9 @@ def test_steps_are_neutral_before_and_take_the_papers_tint_after(warm):
     assert (np.diff(beside.after_lab[:, 0]) < 0).all()
     # a neutral of half the light is a little less yellow, and never more so
     assert (np.diff(beside.after_lab[:, 2]) < 0).all()
-    adapted = highlights(picture, warm, reference=PERFECT_DIFFUSER, adaptation=1)
+    adapted = highlights(
+        picture, warm, reference=PERFECT_DIFFUSER, adaptation=1, black_point_compensation=False
+    )
     assert np.abs(adapted.after_lab - adapted.before_lab).max() < 0.3  # the tables' own error
     assert adapted.reference_lab[2] < -5  # to this eye the perfect diffuser is bluish
 

@@ -322,8 +322,8 @@ def test_a_picture_without_colours_has_sizes_and_no_old_thumbnail(panel, plan, u
 
 
 def test_numbers_that_make_no_size_are_told_and_nothing_old_is_shown(panel, plan):
-    plan.ppi = -5
-    assert "greater than 0 ppi" in panel.status.text
+    plan.ppi = 0.01
+    assert "more than 50 m" in panel.status.text
     assert is_hidden(panel.results)
     plan.ppi = 300
     assert panel.status.kind == ""

@@ -128,7 +128,7 @@ def test_unknown_fields_and_sizes_that_do_not_add_up_are_refused():
         note_of(plan, colour_of_frame="red")
     with pytest.raises(RecordError, match="id"):
         note_of(plan, id=3)
-    plan.ppi = 0
+    plan.ppi = 0.001
     with pytest.raises(SizeError):
         note_of(plan)
 

@@ -20,6 +20,7 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
 PREVIEW_PX = 800
 
@@ -191,7 +192,12 @@ class PrintedCrop:
 
 
 def printed_crop(
-    picture, paper, box, *, intent: str = "relative", black_point_compensation: bool = False
+    picture,
+    paper,
+    box,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
 ) -> PrintedCrop:
     """A crop of the picture as printed, every pixel by itself; kept for the next time.
 
@@ -293,8 +299,8 @@ def lightness_tally(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     exact: bool = True,
     cancelled=None,
     progress=None,
@@ -336,8 +342,8 @@ def reach_map(
     paper,
     lightness: float,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     long_side_px: int = 360,
 ) -> np.ndarray:
     """Where the paper's white shows, in a preview: 1 prints lighter than an L*, 2 is bare paper.

@@ -26,6 +26,7 @@ from workbench.colour.grid import ColourGrid
 from workbench.colour.lab import D50_XYZ, scale_light
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
 # lower limits of the steps of a legend in CIEDE2000, and what they mean to the eye (common
 # practice, no source)
@@ -83,12 +84,12 @@ def proof_maps(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     adaptation: float = 0.0,
     reference=PERFECT_DIFFUSER,
     display="sRGB",
-    threshold: float = 2.0,
+    threshold: float = DEFAULTS.threshold,
     long_side_px: int = 1200,
     exact: bool = True,
 ) -> ProofMaps:
@@ -176,12 +177,12 @@ def share_beyond_display(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     adaptation: float = 0.0,
     reference=PERFECT_DIFFUSER,
     display="sRGB",
-    threshold: float = 2.0,
+    threshold: float = DEFAULTS.threshold,
 ) -> float:
     """Share of the picture's pixels, 0..1, whose print the display cannot show.
 

@@ -33,6 +33,7 @@ from workbench.colour.lab import D50_XYZ
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
+from workbench.rendering import DEFAULTS
 
 FINE_NODES = 65
 _FINE_PARTS = 4
@@ -67,8 +68,8 @@ def proof_grid(
     source: bytes,
     paper: bytes,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     adaptation: float = 0.0,
     reference_xyz=None,
     display: bytes | None = None,

@@ -25,6 +25,7 @@ from workbench.colour.lab import (
 from workbench.colour.spaces import bradford
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
 PERFECT_DIFFUSER = "perfect diffuser"
 OFFICE_SHEET = "office sheet"
@@ -324,8 +325,8 @@ def highlights(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     reference=OFFICE_SHEET,
     adaptation: float = 0.0,
     lightness: float = 90.0,
