@@ -41,3 +41,13 @@ def pillow_convert(pixels: np.ndarray, source: bytes, target: bytes, intent: int
         io.BytesIO(source), io.BytesIO(target), "RGB", mode, intent, flags
     )
     return np.asarray(ImageCms.applyTransform(Image.fromarray(pixels), change))
+
+
+def demo_paper(*words: str):
+    """The first invented paper of whose finish, base and texture all these words are true."""
+    import workbench as wb
+
+    def true_of(paper):
+        return set(words) <= {paper.finish, paper.base, paper.surface_texture}
+
+    return next(paper for paper in wb.demo_papers() if true_of(paper))

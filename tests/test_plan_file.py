@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import tifffile
-from helpers import coated_profile
+from helpers import coated_profile, demo_paper
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from output.makers import matte_paper, scene
@@ -322,6 +322,22 @@ def test_invented_picture_and_papers_are_saved_by_name(tmp_path):
     save_plan(Plan(paper=changed), path, overwrite=True)
     assert open_plan(path).paper.finish == "satin"
     assert open_plan(path).papers == ()
+
+
+def test_an_invented_paper_of_a_former_version_is_replaced_by_the_one_most_like_it():
+    table = (
+        "workbench_plan = 1\n[[papers]]\nprint_on = true\ninvented = true\n"
+        'name = "Invented Fen"\nfinish = "matte"\nbase = "canvas"\nweight_g_m2 = 260\n'
+    )
+    notices = []
+    plan = read_plan(table, "/nowhere", notices=notices)
+    assert plan.paper is demo_paper("canvas")
+    (notice,) = notices
+    assert "Invented Fen" in notice and plan.paper.name in notice and "Line" in notice
+    # what the person holds of it is theirs, whatever it is called
+    plan = read_plan(table + 'sheets = ["A4"]\n', "/nowhere")
+    assert (plan.paper.name, plan.paper.sheets) == (demo_paper("canvas").name, ("A4",))
+    assert plan.paper.weight_g_m2 == demo_paper("canvas").weight_g_m2
 
 
 # -- papers

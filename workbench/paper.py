@@ -1,7 +1,6 @@
-"""A paper: its five characteristics, and the facts measured from its ICC profile.
+"""A paper: the facts measured from its ICC profile, and what the person knows of the sheet.
 
-Colour comes from the profile; surface texture, finish, base and black ink are
-what the person knows about the sheet.
+White, black and gamut come from the profile; `workbench.characteristics` declares the rest.
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
+from workbench.characteristics import BLACK_INKS, CHARACTERISTICS, UNKNOWN, Known
 from workbench.colour.engine import transform
 from workbench.colour.lab import (
     D50_XYZ,
@@ -25,12 +25,6 @@ from workbench.colour.profile import CHANNELS, Profile, clean_text, read_profile
 from workbench.colour.shell import gamut_shell
 from workbench.colour.trip import noise_floor, white_xyz
 from workbench.errors import PaperError
-
-# what a person is offered; anything else may be typed (common practice, no source)
-SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
-FINISHES = ("gloss", "satin", "matte")
-BASES = ("resin-coated", "baryta", "cotton", "cellulose", "canvas")
-BLACK_INKS = ("photo black", "matte black")
 
 # colorimetric first: where tables are shared, it is the one that they belong to
 _TABLE_INTENTS = (("relative", "1"), ("perceptual", "0"), ("saturation", "2"))
@@ -76,33 +70,14 @@ class PaperFacts:
 
 
 @dataclass(frozen=True, eq=False)
-class Paper:
+class Paper(Known):
     """A paper on a printer: an ICC output profile with what the person knows of the sheet.
 
     The profile's facts (see `PaperFacts`) are attributes too: ``paper.white_lab``,
-    ``paper.black_density`` and so on.  ``invented`` marks the model papers.  What stands
-    below ``invented`` is filled from the shelf (`workbench.library`), which checks it:
-    sizes are names such as "A4" or "24 in"; prices are (size, price) pairs, with "" for
-    any size.
+    ``paper.black_density`` and so on.  ``invented`` marks the model papers.
     """
 
-    name: str
     profile: bytes = field(repr=False)
-    surface_texture: str | None = None
-    finish: str | None = None
-    base: str | None = None
-    black_ink: str | None = None
-    weight_g_m2: float | None = None
-    printer: str | None = None
-    media_setting: str | None = None
-    invented: bool = False
-    thickness_mm: float | None = None
-    sheets: tuple[str, ...] = ()
-    rolls: tuple[str, ...] = ()
-    price_per_sheet: tuple[tuple[str, float], ...] = ()
-    price_per_metre: tuple[tuple[str, float], ...] = ()
-    currency: str | None = None
-    notes: str | None = None
 
     @property
     def facts(self) -> PaperFacts:
@@ -128,8 +103,11 @@ class Paper:
         return _price(self.price_per_metre, roll)
 
     def with_details(self, **details) -> Paper:
-        """A copy with other characteristics, e.g. ``finish="matte"``, ``weight_g_m2=310``."""
-        return replace(self, **_checked_details(details))
+        """A copy with other characteristics, e.g. ``finish="matte"``, ``weight_g_m2=247``."""
+        details = _checked_details(details)
+        if details.get("name", "") is None:
+            del details["name"]  # a paper keeps its name rather than have none
+        return replace(self, **details)
 
 
 def _price(prices, size: str) -> float | None:
@@ -144,10 +122,10 @@ def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **det
     ----------
     source : path of the profile, or its bytes.
     name : what to call the paper; by default the profile's description.
-    details : the person's own knowledge: surface_texture, finish, base, black_ink,
-        weight_g_m2, printer, media_setting.  The black ink follows from a finish where
-        it is not given: matte black for matte, photo black otherwise (common
-        practice, no source).
+    details : the person's own knowledge, as `workbench.characteristics` declares it:
+        weight_g_m2, thickness_mm, base, finish, surface_texture, …  The black ink
+        follows from a finish where it is not given: matte black for matte, photo black
+        otherwise (common practice, no source).
 
     Raises
     ------
@@ -172,38 +150,23 @@ def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **det
     return paper
 
 
-_DETAILS = (
-    "surface_texture",
-    "finish",
-    "base",
-    "black_ink",
-    "weight_g_m2",
-    "printer",
-    "media_setting",
-    "invented",
-)
-
-
 def _checked_details(details: dict) -> dict:
-    unknown = set(details) - {*_DETAILS, "name"}
+    unknown = set(details) - set(CHARACTERISTICS)
     if unknown:
         raise PaperError(
-            f"A paper has no “{', '.join(sorted(unknown))}”; it takes {', '.join(_DETAILS)}."
+            f"A paper has no “{', '.join(sorted(unknown))}”; it takes {', '.join(UNKNOWN)}."
         )
-    weight = details.get("weight_g_m2")
-    if weight is not None:
-        try:
-            weight = float(weight)
-        except (TypeError, ValueError):
-            raise PaperError(
-                f"“{weight}” is no weight; give it in g/m², for example 310."
-            ) from None
-        if not 20 <= weight <= 2000:
-            raise PaperError(
-                f"A weight of {weight:g} g/m² cannot be right; papers lie between 20 and 2000."
-            )
-        details = {**details, "weight_g_m2": weight}
-    return {k: clean_text(v) or None if isinstance(v, str) else v for k, v in details.items()}
+    given = {}
+    for key, value in details.items():
+        characteristic = CHARACTERISTICS[key]
+        if characteristic.kind == "number" and isinstance(value, str):
+            try:
+                value = float(value)
+            except ValueError:
+                pass  # the check says what is wrong
+        value = characteristic.check(value)
+        given[key] = UNKNOWN.get(key) if value is None else value
+    return given
 
 
 _WRONG_CLASS = {

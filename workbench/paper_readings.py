@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.characteristics import UNKNOWN, Known
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import luminance_factor, xyz_to_lab
 from workbench.colour.profile import clean_text, read_profile
@@ -19,18 +20,13 @@ from workbench.errors import PaperError
 from workbench.paper import Paper, PaperFacts
 from workbench.readings import Patches, Reading, file_label, read_patches, reading
 
-# what the person knows of a sheet, as in `Paper`
-_DETAILS = (
-    "surface_texture", "finish", "base", "black_ink", "weight_g_m2", "printer", "media_setting",
-    "invented",
-)  # fmt: skip
 _NEEDS_PROFILE = {"profile", "icc", "facts", *PaperFacts.__dataclass_fields__}
 # CIEDE2000 within which patches pass for the same surface, in files that name none
 _ALIKE = 2.0
 
 
 @dataclass(frozen=True, eq=False)
-class MeasuredPaper:
+class MeasuredPaper(Known):
     """A paper whose white, and perhaps black, were read with an instrument.
 
     Attributes
@@ -41,23 +37,8 @@ class MeasuredPaper:
     that only a profile can tell raise PaperError.
     """
 
-    name: str
     white: Reading
     black: Reading | None = None
-    surface_texture: str | None = None
-    finish: str | None = None
-    base: str | None = None
-    black_ink: str | None = None
-    weight_g_m2: float | None = None
-    printer: str | None = None
-    media_setting: str | None = None
-    invented: bool = False
-    sheets: tuple[str, ...] = ()
-    rolls: tuple[str, ...] = ()
-    price_per_sheet: tuple[tuple[str, float], ...] = ()
-    price_per_metre: tuple[tuple[str, float], ...] = ()
-    currency: str | None = None
-    notes: str | None = None
 
     @property
     def white_is_known(self) -> bool:
@@ -164,8 +145,7 @@ def measured_paper(
     white, black : `Reading`, or absolute Lab as (3,) or (n, 3) numbers for ``illuminant``
         and ``observer_deg``, which must then be stated.  Without a black, what needs one
         raises PaperError.
-    details : surface_texture, finish, base, black_ink, weight_g_m2, printer,
-        media_setting, invented, as for `open_paper`.
+    details : as for `open_paper`.
 
     Raises
     ------
@@ -198,7 +178,7 @@ def measured_paper(
         name=clean_text(str(name)) or "Measured paper",
         white=white,
         black=black,
-        **{key: getattr(sheet, key) for key in _DETAILS},
+        **{key: getattr(sheet, key) for key in UNKNOWN},
     )
 
 

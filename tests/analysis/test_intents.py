@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers import coated_profile
+from helpers import coated_profile, demo_paper
 from pictures import colourful, picture_of
 
 import workbench as wb
@@ -22,7 +22,7 @@ from workbench.errors import Cancelled, UntaggedPictureError, WorkbenchError
 
 @pytest.fixture(scope="module")
 def matte():
-    return wb.demo_papers()[2]
+    return demo_paper("matte", "smooth")
 
 
 @pytest.fixture(scope="module")
@@ -127,13 +127,13 @@ def test_shadows_of_a_matte_print(matte):
 
 
 def test_highlights_of_an_absolute_print_on_a_tinted_paper():
-    ochre = wb.demo_papers()[3]
-    light = compare_intents(scene(0.85, 1.0), ochre)
+    warm = demo_paper("matte", "plant fibre")
+    light = compare_intents(scene(0.85, 1.0), warm)
     # whites beyond the paper's own are all bare paper; media-relative they fit
     assert light.row("absolute").highlight_detail < 0.8
     assert light.row("relative", False).highlight_detail > 0.9
     assert light.row("absolute").shadow_detail is None
-    by_hand = kept_by_hand(light.picture, ochre, lambda value: value > 85, "absolute", False)
+    by_hand = kept_by_hand(light.picture, warm, lambda value: value > 85, "absolute", False)
     assert abs(light.row("absolute").highlight_detail - by_hand) < 0.005
 
 

@@ -5,7 +5,7 @@ import io
 import numpy as np
 import pytest
 from displays import all_grey, no_way_back, stuck, table_display
-from helpers import coated_profile
+from helpers import coated_profile, demo_paper
 from pictures import colourful, patches, picture_of
 
 import workbench as wb
@@ -61,7 +61,7 @@ def thousand(seed: int = 4) -> np.ndarray:
 def test_little_cms_proofs_the_same(paper, kind, adapted, compensate, number, intent):
     # Little CMS by its own proofing transform, as Pillow binds it, without the tables that
     # it would interpolate in; ours goes another way, through Lab and numpy
-    target = paper if kind == "press" else wb.demo_papers()[2]
+    target = paper if kind == "press" else demo_paper("matte")
     pixels = thousand()
     for space, display in (("sRGB", "Display P3"), ("ROMM RGB", table_display())):
         profile = standard_profile(display) if isinstance(display, str) else display

@@ -1,9 +1,9 @@
-"""How long six papers take to compare for a large picture, against plain conversions.
+"""How long all papers take to compare for a large picture, against plain conversions.
 
     python tests/benchmarks/bench_compare.py [--folder DIR] [--runs N] [--megapixels 24]
 
-A 16-bit picture is compared on six papers: five invented ones (RGB) and a press sheet
-(CMYK).  Plain is one Little CMS conversion of all its pixels to each of the six profiles,
+A 16-bit picture is compared on the invented papers (RGB) and a press sheet
+(CMYK).  Plain is one Little CMS conversion of all its pixels to each of the profiles,
 nothing read, nothing judged.  Wanted: less than twice that, on 2 cores.  Each
 measurement runs in a process of its own and begins cold: previews, the picture's census,
 and the papers' own facts are part of the comparison; making the invented profiles is not.

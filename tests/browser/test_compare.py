@@ -5,10 +5,14 @@ from __future__ import annotations
 import io
 
 from browser.lab import lab_errors
-from helpers import DATA
+from helpers import DATA, demo_paper
 from PIL import Image
 
+from workbench.demo import demo_papers
+
 OWN = "FOGRA39L Coated"
+DEEPEST, TEXTURED = demo_paper("gloss").name, demo_paper("matte", "heavy texture").name
+ALL = len(demo_papers()) + 1
 
 
 def turn_to(page, title):
@@ -49,11 +53,11 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
     page.get_by_text(f"on {OWN}").first.wait_for()
 
     turn_to(page, "Side by side")
-    wait_for_order(page, "names.length === 6")
-    # three of the six stay: gloss, textured matte and the paper from disk
-    for place in range(6):
+    wait_for_order(page, f"names.length === {ALL}")
+    # three stay: gloss, textured matte and the paper from disk
+    for place in range(ALL):
         label = ticks(page).nth(place).evaluate("e => e.closest('.wb-tick').innerText")
-        if not any(word in label for word in ("Tarn Gloss", "Ochre Rag", OWN)):
+        if not any(word in label for word in (DEEPEST, TEXTURED, OWN)):
             ticks(page).nth(place).uncheck()
     wait_for_order(page, "names.length === 3")
     assert any(OWN in name for name in order(page))
@@ -61,7 +65,7 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
 
     weigh(page, "Whites", 0)
     weigh(page, "Colour", 0)
-    wait_for_order(page, "names[0].includes('Tarn Gloss')")  # the deepest black
+    wait_for_order(page, f"names[0].includes('{DEEPEST}')")  # the deepest black
     weigh(page, "Blacks", 0)
     page.get_by_text("All weights are 0").wait_for()
     weigh(page, "Whites", 10)

@@ -9,6 +9,8 @@ from browser import lab
 from browser.lab import lab_errors
 from helpers import DATA
 
+from workbench.demo import demo_papers
+
 PROFILE = DATA / "FOGRA39L_coated.icc"
 
 
@@ -52,7 +54,7 @@ def entries(folder) -> dict:
 def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_folder):
     page = desk_page()
     turn_to(page, "Papers")
-    page.get_by_text("5 papers, invented ones to begin with.").wait_for()
+    page.get_by_text(f"{len(demo_papers())} papers, invented ones to begin with.").wait_for()
     assert not shelf_folder.exists()
 
     unfold(page, "Add a paper from its profile")
@@ -60,7 +62,7 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     field.fill(str(PROFILE))
     field.press("Enter")
     page.get_by_text("“FOGRA39L Coated” is on the shelf and chosen").wait_for()
-    page.get_by_text("6 papers.").wait_for()
+    page.get_by_text(f"{len(demo_papers()) + 1} papers.").wait_for()
     page.get_by_text("on FOGRA39L Coated").first.wait_for()
     added = entries(shelf_folder)["FOGRA39L Coated"]
     assert (shelf_folder / added["profile"]).read_bytes() == PROFILE.read_bytes()
@@ -101,13 +103,13 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
 def test_arrow_keys_choose_the_paper(desk_page, shelf_folder):
     page = desk_page()
     turn_to(page, "Papers")
-    page.get_by_text("5 papers").wait_for()
+    page.get_by_text(f"{len(demo_papers())} papers").wait_for()
     page.get_by_label("Papers on the shelf:").focus()
     page.keyboard.press("Home")
-    page.get_by_text("What the shelf says of Invented Tarn Gloss").wait_for()
+    page.get_by_text(f"What the shelf says of {demo_papers()[0].name}").wait_for()
     page.keyboard.press("ArrowDown")
-    page.get_by_text("What the shelf says of Invented Heron Satin").wait_for()
-    page.get_by_text("on Invented Heron Satin").first.wait_for()
+    page.get_by_text(f"What the shelf says of {demo_papers()[1].name}").wait_for()
+    page.get_by_text(f"on {demo_papers()[1].name}").first.wait_for()
     assert not shelf_folder.exists()
     assert lab_errors(page) == []
 

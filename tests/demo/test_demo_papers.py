@@ -1,4 +1,4 @@
-"""The five invented papers against what published tests and the ICC specification say."""
+"""The invented papers against what published tests and the ICC specification say."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import struct
 
 import numpy as np
 import pytest
+from helpers import demo_paper
 from PIL import Image, ImageCms
 
 import workbench as wb
@@ -14,10 +15,12 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import INTENTS, transform
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
+from workbench.demo.papers import nearest_demo_paper
 
 PAPERS = wb.demo_papers()
 GLOSSY = [p for p in PAPERS if p.finish != "matte"]
 MATTE = [p for p in PAPERS if p.finish == "matte"]
+CANVAS = demo_paper("canvas")
 
 each_paper = pytest.mark.parametrize("paper", PAPERS, ids=[p.name for p in PAPERS])
 
@@ -26,9 +29,8 @@ def neutral_ramp(levels: int) -> np.ndarray:
     return np.repeat(np.linspace(0, 1, levels)[:, None], 3, axis=1)
 
 
-def test_there_are_five_and_all_say_that_they_are_invented():
-    assert len(PAPERS) == 5
-    assert len({p.name for p in PAPERS}) == 5
+def test_all_say_that_they_are_invented_and_no_two_share_a_name():
+    assert len({p.name for p in PAPERS}) == len(PAPERS)
     for paper in PAPERS:
         assert "Invented" in paper.name
         assert "Invented" in paper.printer
@@ -46,11 +48,23 @@ def test_glossy_blacks_and_gamuts_lie_where_published_tests_put_them():
         assert 800e3 <= paper.gamut_volume <= 900e3
 
 
+def test_a_packet_says_weight_and_thickness_that_fit_each_other():
+    # paper and canvas weigh 0.5 to 1.1 g/cm3: common practice, no source
+    for paper in PAPERS:
+        assert 0.5 <= paper.weight_g_m2 / 1000 / paper.thickness_mm <= 1.1
+        assert {paper.base, paper.finish, paper.surface_texture}.isdisjoint({None})
+
+
 def test_matte_blacks_and_gamuts_lie_where_published_tests_put_them():
     # M. McNamee 2010, a published paper test: art and matte Dmax 1.6 to 1.7, gamut volume of
     # fine art papers 500 to 600 thousand
-    assert len(MATTE) == 3
+    assert len(MATTE) > 3 and CANVAS in MATTE
     for paper in MATTE:
+        if paper is CANVAS:
+            # the same: canvas Dmax 1.4 to 1.5, gamut volume 400 to 500 thousand
+            assert 1.395 <= paper.black_density <= 1.505
+            assert 400e3 <= paper.gamut_volume <= 500e3
+            continue
         assert 1.595 <= paper.black_density <= 1.705
         assert 500e3 <= paper.gamut_volume <= 600e3
 
@@ -81,12 +95,20 @@ def test_whites(paper):
 
 def test_tints_of_the_whites():
     # cool papers' b* -3 to -12: M. McNamee 2010; warm ones' +1 to +4: common practice, no source
-    by_name = {p.name: p.white_lab[2] for p in PAPERS}
-    assert -12 <= by_name["Invented Tarn Gloss"] <= -3
-    assert -12 <= by_name["Invented Quartz Bright Matte"] <= -3
-    assert 1 <= by_name["Invented Ochre Rag"] <= 4.01
-    (rag,) = [p for p in PAPERS if p.name == "Invented Ochre Rag"]
-    assert rag.surface_texture == "heavy texture"
+    blue_to_yellow = {p.name: p.white_lab[2] for p in PAPERS}
+    assert -12 <= blue_to_yellow[demo_paper("satin", "resin-coated").name] <= -3
+    assert -12 <= blue_to_yellow[demo_paper("matte", "cellulose").name] <= -3
+    warmest = max(blue_to_yellow, key=blue_to_yellow.get)
+    assert warmest == demo_paper("plant fibre").name and 1 <= blue_to_yellow[warmest] <= 4
+
+
+def test_the_nearest_of_a_former_name():
+    known = {"finish": "matte", "base": "cotton", "surface_texture": "heavy texture"}
+    assert nearest_demo_paper("Invented Fen", **known) is demo_paper(*known.values())
+    # the finish decides before anything else, and the name before all
+    known["finish"] = "satin"
+    assert nearest_demo_paper("Invented Fen", **known) is demo_paper("satin")
+    assert nearest_demo_paper(CANVAS.name, **known) is CANVAS
 
 
 @each_paper

@@ -6,6 +6,7 @@ import zlib
 
 import numpy as np
 import pytest
+from helpers import demo_paper
 
 import workbench as wb
 from workbench.colour.engine import transform
@@ -174,7 +175,7 @@ def test_share_beyond_the_papers(trips):
 
 
 def test_every_reason_for_being_beyond_is_there(trips):
-    _, result = trips["Invented Tarn Gloss"]
+    _, result = trips[demo_paper("gloss").name]
     beyond, start = result.beyond > 2, result.source
     assert (beyond & (start[:, 0] < 10) & (chroma(start) < 20)).mean() > 0.005
     assert (beyond & (chroma(start) > 60)).mean() > 0.01

@@ -24,7 +24,7 @@ FULL = entry(
     """surface_texture = "smooth"
 finish = "matte"
 base = "cotton"
-weight_g_m2 = 310
+weight_g_m2 = 247
 thickness_mm = 0.48
 sheets = ["A4", "A3"]
 rolls = ["24 in"]
@@ -48,7 +48,7 @@ def test_all_of_an_entry_reaches_the_paper(folder):
     assert (one.name, one.line, one.unknown) == ("Invented Fen", 2, ("my_own",))
     (paper,) = shelf.papers()
     assert isinstance(paper, Paper) and paper.profile == paper_profile()
-    assert (paper.weight_g_m2, paper.thickness_mm, paper.sheets) == (310, 0.48, ("A4", "A3"))
+    assert (paper.weight_g_m2, paper.thickness_mm, paper.sheets) == (247, 0.48, ("A4", "A3"))
     assert (paper.sheet_price("a3"), paper.sheet_price("A2")) == (1.8, None)
     assert (paper.metre_price("24 in"), paper.metre_price()) == (7.5, 7.5)
     assert (paper.currency, paper.notes) == ("EUR", "both\nsides")
@@ -68,7 +68,7 @@ def test_the_invented_papers_are_the_default_and_nothing_is_written(tmp_path):
     assert shelf.problems == ()
     # the text that would be written says how each key is meant, and is valid
     read = tomllib.loads(shelf.text)
-    assert read["version"] == 1 and len(read["paper"]) == 5
+    assert read["version"] == 1 and len(read["paper"]) == len(demo_papers())
     head = shelf.text[: shelf.text.index("version")]
     assert all(f"#   {key} " in head for key in FIELDS)
     first = read["paper"][0]

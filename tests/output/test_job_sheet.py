@@ -39,7 +39,7 @@ def plan_for(picture, **more) -> Plan:
         black_ink="matte black",
         surface_texture="smooth",
         base="cotton",
-        weight_g_m2=310.0,
+        weight_g_m2=247.0,
     )
     # 180 pixels at 90 ppi are 2 inches, 120 are 1 1/3
     return Plan(**{"picture": picture, "paper": paper, "ppi": 90.0, "printer_ppi": 180.0, **more})
@@ -71,7 +71,7 @@ def test_what_the_person_knows_of_the_paper_is_on_it(picture):
         "Surface texture": "smooth",
         "Finish": "matte",
         "Base": "cotton",
-        "Weight": "310 g/m²",
+        "Weight": "247 g/m²",
     }
     assert {label: sheet.value(label) for label in said} == said
     unknown = job_sheet(plan_for(picture, paper=wb.open_paper(matte_paper().profile)))

@@ -131,7 +131,7 @@ def test_it_opens_on_invented_things_and_says_so():
     assert [p.name for p in desk.plan.papers] == [p.name for p in demo_papers()]
     assert all(p.invented for p in desk.plan.papers)
     assert desk.plan.paper is desk.plan.papers[0]
-    assert len(desk.paper.field.options) == len(desk.plan.papers) == 5
+    assert len(desk.paper.field.options) == len(desk.plan.papers) == len(demo_papers())
     assert desk.paper.field.label == f"1. {desk.plan.paper.name}"
     for name, start in {
         "size": "At 360 ppi this prints 38.1 × 25.4 cm",

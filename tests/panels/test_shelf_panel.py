@@ -5,6 +5,7 @@ import tomllib
 import pytest
 from library.makers import VERSION_LINE, entry, paper_profile, put_profile, put_shelf
 
+from workbench.characteristics import CHARACTERISTICS
 from workbench.demo import demo_papers
 from workbench.errors import LibraryError
 from workbench.library import FIELDS
@@ -18,7 +19,7 @@ from workbench.plan import Plan
 
 FEN = "# bought in May\n" + entry(
     "Invented Fen",
-    'finish = "matte"\nweight_g_m2 = 310  # as printed on the packet\nsheets = ["A4", "A3"]\n'
+    'finish = "matte"\nweight_g_m2 = 247  # as printed on the packet\nsheets = ["A4", "A3"]\n'
     "price_per_sheet = { A4 = 0.9, A3 = 1.8 }\nmy_own = 3\n",
 )
 MOOR = entry("Invented Moor", 'finish = "gloss"\n', "moor.icc")
@@ -76,7 +77,7 @@ def type_in(panel, key, text):
 def test_an_empty_folder_offers_the_invented_papers_and_stays_empty(make, tmp_path):
     plan = Plan(papers=demo_papers(), paper=demo_papers()[2])
     panel = make(tmp_path / "none yet", plan)
-    assert panel.view.count.text == "5 papers, invented ones to begin with."
+    assert panel.view.count.text.startswith(f"{len(demo_papers())} papers, invented")
     # the same objects, so that what was chosen stays chosen
     assert all(one is other for one, other in zip(plan.papers, demo_papers(), strict=True))
     assert plan.paper is demo_papers()[2] and panel.view.table.list.index == 2
@@ -89,7 +90,7 @@ def test_the_list_has_every_characteristic_and_the_facts_of_the_profile(make, fo
     panel = make(folder)
     fen, moor = rows(panel)
     paper = open_paper(paper_profile())
-    for said in ("Invented Fen", "matte", "310", f"{paper.black_density:.2f}", "slightly warm"):
+    for said in ("Invented Fen", "matte", "247", f"{paper.black_density:.2f}", "slightly warm"):
         assert said in fen
     # photo black follows from gloss
     assert "gloss" in moor and "photo" in moor
@@ -124,7 +125,7 @@ def test_choosing_puts_the_paper_into_the_plan_and_fills_the_fields(make, folder
     pick(panel, 0)
     assert plan.paper.name == "Invented Fen" and plan.paper is plan.papers[0]
     values = {key: control.value for key, control in panel.view.form.controls.items()}
-    assert values["weight_g_m2"] == "310" and values["finish"] == "matte"
+    assert values["weight_g_m2"] == "247" and values["finish"] == "matte"
     assert values["sheets"] == "A4, A3" and values["price_per_sheet"] == "A4 0.9; A3 1.8"
     assert str(folder / "paper.icc") in panel.view.facts.value
     assert panel.view.undo.disabled
@@ -132,14 +133,14 @@ def test_choosing_puts_the_paper_into_the_plan_and_fills_the_fields(make, folder
 
 def test_every_field_of_an_entry_is_asked_for_and_explained(make, folder):
     panel = make(folder)
-    asked = {words.key for words in ASKED}
-    assert asked == set(FIELDS) - {"profile", "profile_sha256", "invented"}
-    for words in ASKED:
-        assert len(words.help) > 8
-        control = panel.view.form.controls[words.key]
+    assert set(ASKED) == set(FIELDS) - {"profile", "profile_sha256", "invented"}
+    for key in ASKED:
+        assert len(CHARACTERISTICS[key].hint) > 8
+        control = panel.view.form.controls[key]
         field = (control.choice if hasattr(control, "choice") else control).field
         marks = panel.front.attributes(field)
-        assert marks["title"] == words.help and marks["aria-label"].startswith(words.label)
+        assert marks["title"] == CHARACTERISTICS[key].hint
+        assert marks["aria-label"].startswith(CHARACTERISTICS[key].label)
 
 
 # -- changing
@@ -153,7 +154,7 @@ def test_a_changed_field_is_saved_with_every_comment_kept(make, folder):
     type_in(panel, "price_per_sheet", "A4 1,20; A3+ 2.5")
     type_in(panel, "rolls", "24 in")
     type_in(panel, "surface_texture", "like silk")
-    assert "Not saved yet: Surface texture, Weight, Rolls held, Price per sheet." in (
+    assert "Not saved yet: Weight, Surface texture, Rolls held, Price per sheet." in (
         panel.view.unsaved.value
     )
     assert "315" not in text_of(folder)
@@ -175,7 +176,7 @@ def test_what_cannot_be_taken_is_said_and_changes_nothing(make, folder):
     pick(panel, 0)
     before = text_of(folder)
     for key, text, said in (
-        ("weight_g_m2", "heavy", "Weight: “heavy” is no number"),
+        ("weight_g_m2", "heavy", "Weight: “heavy” is not a number"),
         ("weight_g_m2", "3", "lies between 20 and 2000"),
         ("price_per_sheet", "A4", "has no price"),
         ("name", " ", "needs a name"),
@@ -244,7 +245,7 @@ def test_taking_off_asks_once_and_keeps_the_text(make, folder):
     view.off.click()
     view.sure.click()
     assert [each["name"] for each in tomllib.loads(text_of(folder))["paper"]] == ["Invented Moor"]
-    assert "weight_g_m2 = 310  # as printed" in (folder / "shelf-removed.toml").read_text()
+    assert "weight_g_m2 = 247  # as printed" in (folder / "shelf-removed.toml").read_text()
     # its neighbour is printed on
     assert [paper.name for paper in plan.papers] == ["Invented Moor"]
     assert plan.paper is plan.papers[0] and view.table.list.index == 0
@@ -328,7 +329,7 @@ def test_a_changed_profile_is_told_and_may_be_accepted(make, folder):
 def test_hand_edits_are_read_again(make, folder):
     panel = make(folder, plan := Plan())
     pick(panel, 0)
-    put_shelf(folder, text_of(folder).replace("310", "305"))
+    put_shelf(folder, text_of(folder).replace("247", "305"))
     panel.view.again.click()
     assert panel.worker.wait_until_idle(10)
     assert plan.paper.weight_g_m2 == 305 and plan.paper is plan.papers[0]
@@ -344,7 +345,7 @@ def test_hand_edits_are_read_again(make, folder):
 def test_a_change_in_another_window_is_not_written_over(make, folder):
     panel = make(folder)
     pick(panel, 0)
-    put_shelf(folder, text_of(folder).replace("310", "305"))
+    put_shelf(folder, text_of(folder).replace("247", "305"))
     type_in(panel, "weight_g_m2", "400")
     panel.view.save.click()
     assert "another window" in panel.view.said.text and "305" in text_of(folder)
@@ -353,11 +354,11 @@ def test_a_change_in_another_window_is_not_written_over(make, folder):
 def test_another_folder_and_papers_opened_by_hand(make, folder, tmp_path):
     by_hand = open_paper(paper_profile(11), "By hand")
     panel = make(folder, plan := Plan(papers=(by_hand,), paper=by_hand))
-    other = put_shelf(tmp_path / "other", VERSION_LINE + entry("Invented Tarn"))
+    other = put_shelf(tmp_path / "other", VERSION_LINE + entry("Invented Mere"))
     put_profile(other, number=12)
     panel.use_folder(str(other))
     assert panel.worker.wait_until_idle(10)
-    assert [paper.name for paper in plan.papers] == ["Invented Tarn", "By hand"]
+    assert [paper.name for paper in plan.papers] == ["Invented Mere", "By hand"]
     assert plan.paper is by_hand and str(other) in panel.view.place.value
     # a folder that is none leaves the shelf as it is
     panel.use_folder(str(other / "paper.icc"))

@@ -19,8 +19,8 @@ from workbench.plan import Plan
 @pytest.mark.parametrize(
     ("key", "text", "value"),
     [
-        ("weight_g_m2", " 310 gsm", 310),
-        ("weight_g_m2", "310,5", 310.5),
+        ("weight_g_m2", " 247 gsm", 247),
+        ("weight_g_m2", "247,5", 247.5),
         ("thickness_mm", "0,48 mm", 0.48),
         ("sheets", "A4, A3+; 32,9 x 48,3 cm", ["A4", "A3+", "32,9 x 48,3 cm"]),
         ("sheets", '["A4", "A3"]', ["A4", "A3"]),

@@ -5,20 +5,25 @@ import time
 
 import numpy as np
 import pytest
+from helpers import demo_paper
 from picture.makers import tiff_bytes
 from PIL import Image
 
 from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, highlights, paper_white
+from workbench.analysis.words import signed
 from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
 from workbench.figures.style import SURROUND
 from workbench.panels import parts
+from workbench.panels.facts import lab_text
 from workbench.panels.white import CROP_PX, PURE, WhitePanel
 from workbench.panels.white_words import captions, white_facts
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
+
+WARM, COOL = demo_paper("plant fibre"), demo_paper("resin-coated")
 
 
 @pytest.fixture(scope="module")
@@ -33,8 +38,7 @@ def picture():
 
 @pytest.fixture
 def plan(picture):
-    papers = demo_papers()
-    return Plan(picture=picture, papers=papers, paper=papers[3], reference=PERFECT_DIFFUSER)
+    return Plan(picture=picture, papers=demo_papers(), paper=WARM, reference=PERFECT_DIFFUSER)
 
 
 @pytest.fixture
@@ -78,11 +82,12 @@ def test_the_sentence_and_the_table_are_those_of_the_analysis(panel, plan):
     assert panel.answer.text == white.sentence
     assert panel.answer.text.startswith("Highlights will look slightly warm")
     table = panel.facts.value
+    _, a, b = plan.paper.white_lab
     for said in (
-        "L* 94.6, a* +0.6, b* +4.0",
-        "chroma 4.0, hue 81°",
+        lab_text(plan.paper.white_lab),
+        f"chroma {np.hypot(a, b):.1f}, hue {np.degrees(np.arctan2(b, a)):.0f}°",
         "slightly warm",
-        f"{white.whiteness.whiteness:.0f}; tint −2.6",
+        f"{white.whiteness.whiteness:.0f}; tint {signed(white.whiteness.tint)}",
         "CIE whiteness (estimate)",
         "(absolute)",
         "(relative)",
@@ -209,11 +214,11 @@ def test_an_unknown_reference_is_a_sentence_in_the_panel(panel, plan):
 
 def test_another_paper_by_its_own_knob(panel, plan):
     before = shown(panel)
-    panel.paper.field.value = 0
-    assert plan.paper is plan.papers[0]
+    panel.paper.field.value = plan.papers.index(COOL)
+    assert plan.paper is COOL
     assert "clearly cool" in panel.answer.text
     assert {"whites", "steps", "first pair"} <= changed(before, shown(panel))
-    assert panel.pairs[0].alt.startswith("The highlights of the picture on Invented Tarn Gloss")
+    assert panel.pairs[0].alt.startswith(f"The highlights of the picture on {COOL.name}")
 
 
 def test_absolute_intent_shows_in_the_patches(panel, plan):
@@ -233,7 +238,7 @@ def test_four_papers_each_on_its_own_white(panel, plan):
     from workbench.colour.spaces import standard_profile
 
     assert all(pair.wait_until_settled(10) for pair in panel.pairs)
-    names = [p.name for p in (plan.papers[3], plan.papers[0], plan.papers[1], plan.papers[2])]
+    names = [p.name for p in (WARM, plan.papers[0], plan.papers[1], plan.papers[2])]
     for index, pair in enumerate(panel.pairs):
         image = pixels(pair.image)
         tile = CROP_PX[0] + 24
@@ -271,7 +276,7 @@ def _box(panel, picture):
 
 
 def test_a_single_paper_is_shown_beside_a_purely_white_sheet(picture):
-    paper = demo_papers()[3]
+    paper = WARM
     plan = Plan(picture=picture, papers=(paper,), paper=paper)
     panel = WhitePanel(plan)
     assert PURE in panel.pairs[0].alt and paper.name in panel.pairs[0].alt
@@ -373,7 +378,8 @@ def test_pictures_and_plots_say_what_they_show(panel):
     alts = [panel.whites.alt, panel.steps.alt, panel.overview.alt]
     alts += [pair.alt for pair in panel.pairs]
     assert all(len(alt) > 30 for alt in alts)
-    assert "Invented Ochre Rag at a* +0.6, b* +4.0" in panel.whites.alt
+    _, a, b = WARM.white_lab
+    assert f"{WARM.name} at a* {signed(a)}, b* {signed(b)}" in panel.whites.alt
 
 
 def test_names_of_papers_are_escaped(plan):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from workbench.analysis.order import CRITERIA
+from workbench.characteristics import CHARACTERISTICS, in_section
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,15 @@ def _of(name: str) -> Callable:
     return value
 
 
-def _paper(key: str, title: str, unit: str = "") -> Column:
-    return Column(key, title, unit, f"the paper's own {key}", lambda row: getattr(row.paper, key))
+def _known(key: str) -> Column:
+    declared = CHARACTERISTICS[key]
+    return Column(
+        key,
+        declared.label,
+        declared.unit,
+        f"the paper's own {key}",
+        lambda row: getattr(row.paper, key),
+    )
 
 
 def _mark(name: str) -> Column:
@@ -76,11 +84,6 @@ def _whiteness(row, name: str):
 COLUMNS = (
     Column("rank", "Place", "", "order.in_order", lambda row: row.rank),
     Column("paper", "Paper", "", "the paper's own name", lambda row: row.name),
-    _paper("surface_texture", "Surface"),
-    _paper("finish", "Finish"),
-    _paper("base", "Base"),
-    _paper("black_ink", "Black ink"),
-    _paper("weight_g_m2", "Weight", "g/m²"),
     Column("white_L", "White L*", "", "paper_white().white_lab", lambda row: _white(row, 0)),
     Column("white_a", "White a*", "", "paper_white().white_lab", lambda row: _white(row, 1)),
     Column("white_b", "White b*", "", "paper_white().white_lab", lambda row: _white(row, 2)),
@@ -141,6 +144,8 @@ COLUMNS = (
         "the paper's own gamut_volume",
         lambda row: None if row.needs_profile else row.paper.gamut_volume,
     ),
+    *(_known(key) for key in in_section("packet", "hand")),
+    _known("black_ink"),
     Column(
         "share_outside",
         "Picture beyond the paper",

@@ -1,7 +1,7 @@
-"""Five invented papers.
+"""Invented papers.
 
-None of them exists: their whites, blacks and inks are our inventions, chosen to lie
-where published tests of inkjet papers and common practice put papers of their kind.
+None of them exists: names, whites, blacks, inks and packets are our inventions, chosen
+to lie where published tests of inkjet papers and common practice put papers of their kind.
 """
 
 from __future__ import annotations
@@ -13,97 +13,66 @@ from workbench.paper import Paper
 
 _PRINTER = "Invented printer, 360 ppi"
 
-# name, white Lab (absolute), black density, saturation, characteristics
+# name, white Lab (absolute), black density, saturation,
+# weight g/m2, thickness mm, base, finish, texture, media setting
 _SHELF = (
-    (
-        "Invented Tarn Gloss",
-        (96.0, 0.2, -6.0),
-        2.35,
-        1.0,
-        {
-            "surface_texture": "smooth",
-            "finish": "gloss",
-            "base": "resin-coated",
-            "black_ink": "photo black",
-            "weight_g_m2": 260,
-            "media_setting": "Glossy photo paper",
-        },
-    ),
-    (
-        "Invented Heron Satin",
-        (96.3, -0.2, -0.6),
-        2.2,
-        1.03,
-        {
-            "surface_texture": "light texture",
-            "finish": "satin",
-            "base": "baryta",
-            "black_ink": "photo black",
-            "weight_g_m2": 300,
-            "media_setting": "Semi-gloss photo paper",
-        },
-    ),
-    (
-        "Invented Linden Smooth Cotton",
-        (96.4, 0.1, 0.9),
-        1.66,
-        1.02,
-        {
-            "surface_texture": "smooth",
-            "finish": "matte",
-            "base": "cotton",
-            "black_ink": "matte black",
-            "weight_g_m2": 310,
-            "media_setting": "Fine art paper, matte",
-        },
-    ),
-    (
-        "Invented Ochre Rag",
-        (94.6, 0.6, 4.0),
-        1.6,
-        1.04,
-        {
-            "surface_texture": "heavy texture",
-            "finish": "matte",
-            "base": "cotton",
-            "black_ink": "matte black",
-            "weight_g_m2": 340,
-            "media_setting": "Fine art paper, matte",
-        },
-    ),
-    (
-        "Invented Quartz Bright Matte",
-        (97.0, 1.0, -7.0),
-        1.68,
-        0.97,
-        {
-            "surface_texture": "smooth",
-            "finish": "matte",
-            "base": "cellulose",
-            "black_ink": "matte black",
-            "weight_g_m2": 190,
-            "media_setting": "Matte paper",
-        },
-    ),
-)
+    ("Still Harbour", (96.2, 0.0, -0.8), 2.36, 1.02,
+     337, 0.37, "baryta", "gloss", "smooth", "Shiny coat, thick"),
+    ("Cold Teapot", (95.8, 0.3, -6.2), 2.14, 1.03,
+     247, 0.26, "resin-coated", "satin", "light texture", "Half-shiny coat"),
+    ("Quiet Ladder", (96.4, 0.1, 1.2), 1.66, 1.02,
+     295, 0.44, "cotton", "matte", "smooth", "Dull coat, thick"),
+    ("Reed Basket", (94.4, 0.6, 3.9), 1.6, 1.04,
+     143, 0.25, "plant fibre", "matte", "light texture", "Dull coat, thin"),
+    ("Goat Path", (95.3, 0.3, 2.3), 1.63, 1.03,
+     362, 0.62, "cotton", "matte", "heavy texture", "Dull coat, thick"),
+    ("Winter Kitchen", (97.0, 1.0, -7.0), 1.68, 0.97,
+     183, 0.23, "cellulose", "matte", "smooth", "Dull coat, thin"),
+    ("Slow Ferry", (94.9, 0.2, 0.4), 1.46, 0.97,
+     407, 0.48, "canvas", "matte", "heavy texture", "Woven"),
+)  # fmt: skip
 
 
 @lru_cache(maxsize=1)
 def demo_papers() -> tuple[Paper, ...]:
-    """The five invented papers: gloss, satin, smooth matte, textured matte, bright matte.
+    """The invented papers: glossy baryta, cool satin, five matte ones from smooth to canvas.
 
     Each holds a true ICC v4 RGB output profile from `model_profile`; building them takes
-    a second or two, once.
+    two or three seconds, once.
     """
-    return tuple(
-        Paper(
-            name=name,
-            profile=model_profile(
-                white, black, finish=details["finish"], saturation=saturation, name=name
-            ),
-            printer=_PRINTER,
-            invented=True,
-            **details,
-        )
-        for name, white, black, saturation, details in _SHELF
+    return tuple(_made(*each) for each in _SHELF)
+
+
+def _made(name, white, black, saturation, weight, thickness, base, finish, texture, media):
+    name = f"Invented {name}"
+    return Paper(
+        name=name,
+        profile=model_profile(white, black, finish=finish, saturation=saturation, name=name),
+        weight_g_m2=float(weight),
+        thickness_mm=thickness,
+        base=base,
+        finish=finish,
+        surface_texture=texture,
+        printer=_PRINTER,
+        media_setting=media,
+        black_ink="matte black" if finish == "matte" else "photo black",
+        invented=True,
     )
+
+
+def nearest_demo_paper(name: str, **known) -> Paper:
+    """The invented paper of that name, or else the one with the most in common.
+
+    Plans name invented papers without their profiles; those of a former version may
+    name one that is no longer among them.
+
+    Parameters
+    ----------
+    known : characteristics of the paper sought; finish counts most, then base, texture.
+    """
+
+    def alike(paper: Paper) -> tuple[bool, ...]:
+        wanted = ("finish", "base", "surface_texture")
+        return (paper.name == name, *(getattr(paper, key) == known.get(key) for key in wanted))
+
+    return max(demo_papers(), key=alike)

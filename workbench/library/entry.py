@@ -9,28 +9,25 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from workbench import files
+from workbench.characteristics import UNKNOWN, Known
 from workbench.colour.profile import MOST_PROFILE_BYTES
 from workbench.errors import LibraryError
-from workbench.library.fields import FIELDS, OWN_FIELDS, checked
+from workbench.library.fields import FIELDS, checked
 from workbench.library.pieces import TABLE, Piece, Problem
 from workbench.library.profiles import Sighting, look_at
 from workbench.library.toml_text import NotToml, layout
 from workbench.paper import Paper, open_paper
 
-_FOR_PAPER = tuple(key for key in FIELDS if key not in ("name", *OWN_FIELDS))
 # the same entry gives the same Paper, so that a choice survives re-reading the shelf
 _opened: weakref.WeakValueDictionary = weakref.WeakValueDictionary()
 
 
 @dataclass(frozen=True)
-class ShelfEntry:
+class ShelfEntry(Known):
     """One paper on the shelf, as its file has it.
 
     Attributes
     ----------
-    name, surface_texture, finish, base, black_ink, weight_g_m2, thickness_mm, printer,
-    media_setting, sheets, rolls, price_per_sheet, price_per_metre, currency, notes,
-    invented : as for `workbench.paper.Paper`.
     profile : the profile's path as written; ``profile_path`` in full, or None.
     profile_sha256 : of the profile when it was put on the shelf, or None.
     profile_changed : the profile file is no longer the one noted.
@@ -39,27 +36,11 @@ class ShelfEntry:
     problems : what is amiss with this entry.
     """
 
-    name: str
     line: int
     profile: str | None = None
     profile_path: Path | None = None
     profile_sha256: str | None = None
     profile_changed: bool = False
-    surface_texture: str | None = None
-    finish: str | None = None
-    base: str | None = None
-    black_ink: str | None = None
-    weight_g_m2: float | None = None
-    thickness_mm: float | None = None
-    sheets: tuple[str, ...] = ()
-    rolls: tuple[str, ...] = ()
-    price_per_sheet: tuple[tuple[str, float], ...] = ()
-    price_per_metre: tuple[tuple[str, float], ...] = ()
-    currency: str | None = None
-    printer: str | None = None
-    media_setting: str | None = None
-    notes: str | None = None
-    invented: bool = False
     unknown: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     piece: Piece | None = field(default=None, repr=False, compare=False)
@@ -85,9 +66,7 @@ class ShelfEntry:
             )
         if self.sighting.trouble:
             raise LibraryError(self.sighting.trouble)
-        details = {
-            key: value for key in _FOR_PAPER if (value := getattr(self, key)) not in (None, ())
-        }
+        details = {key: value for key in UNKNOWN if (value := getattr(self, key)) not in (None, ())}
         mark = (self.name, self.sighting.checksum, tuple(sorted(details.items())))
         if (known := _opened.get(mark)) is not None:
             return known

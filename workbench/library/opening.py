@@ -28,7 +28,7 @@ def _head() -> str:
         "",
         "Each paper begins with a line [[paper]]. Below it, each on its own line:",
     ]
-    for key, (_, what) in FIELDS.items():
+    for key, what in FIELDS.items():
         first, *more = wrap(what, 66)
         lines += [f"  {key:<17} {first}", *(" " * 20 + each for each in more)]
     lines += [

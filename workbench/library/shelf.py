@@ -5,11 +5,11 @@ The file is ``shelf.toml`` in the shelf's folder::
     version = 1
 
     [[paper]]
-    name = "Invented Linden Smooth Cotton"
-    profile = "profiles/Invented Linden Smooth Cotton.icc"
+    name = "Invented Quiet Ladder"
+    profile = "profiles/Invented Quiet Ladder.icc"
     profile_sha256 = "…"          # 64 hexadecimal digits
+    weight_g_m2 = 295
     finish = "matte"
-    weight_g_m2 = 310
     sheets = ["A4", "A3"]
     price_per_sheet = { A4 = 0.9, A3 = 1.8 }
 

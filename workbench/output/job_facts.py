@@ -12,6 +12,7 @@ from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.gamut import gamut_report, known_tally
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet, length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.characteristics import in_section
 from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import PaperError, WorkbenchError
 from workbench.output.check import SMALL_DIFFERENCE
@@ -126,8 +127,10 @@ def _inches(width: float, height: float) -> str:
     return f"{mm_to_in(width):.2f} × {mm_to_in(height):.2f} in"
 
 
-def _stated(paper, trait: str) -> str:
-    return clean_text(str(getattr(paper, trait, None) or "")) or UNSTATED
+def _stated(paper, trait: str, unit: str = "") -> str:
+    value = getattr(paper, trait, None)
+    text = f"{value:g} {unit}" if isinstance(value, float | int) else clean_text(value or "")
+    return text or UNSTATED
 
 
 def _settings(job: PrintJob, layout: Layout, plan):
@@ -139,9 +142,7 @@ def _settings(job: PrintJob, layout: Layout, plan):
             name += " (invented)"
     return (
         ("Paper", name),
-        ("Printer", _stated(paper, "printer")),
-        ("Media setting", _stated(paper, "media_setting")),
-        ("Black ink", _stated(paper, "black_ink")),
+        *_known(paper, "printer"),
         ("Size", _millimetres(*layout.front_mm)),
         ("Size in inches", _inches(*layout.front_mm)),
         ("Sheet", sheet_text(plan, job, layout)),
@@ -156,14 +157,13 @@ def _settings(job: PrintJob, layout: Layout, plan):
 
 
 def _paper_rows(paper):
-    if paper is None:
-        return ()
-    weight = getattr(paper, "weight_g_m2", None)
-    return (
-        ("Surface texture", _stated(paper, "surface_texture")),
-        ("Finish", _stated(paper, "finish")),
-        ("Base", _stated(paper, "base")),
-        ("Weight", f"{weight:g} g/m²" if weight else UNSTATED),
+    return () if paper is None else _known(paper, "packet", "hand")
+
+
+def _known(paper, *sections: str):
+    """A line for each characteristic of these sections, with its unit."""
+    return tuple(
+        (each.label, _stated(paper, key, each.unit)) for key, each in in_section(*sections).items()
     )
 
 

@@ -7,6 +7,7 @@ from html import escape
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.words import percent, signed
+from workbench.characteristics import CHARACTERISTICS
 
 _LEFT_OUT = {"rank", "paper", "reason", "currency"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
@@ -14,6 +15,7 @@ _DECIMALS = {
     "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2,
     "contrast_ratio": 0, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
     "weight_g_m2": 0,
+    "thickness_mm": 2,
 }  # fmt: skip
 _NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # the panel's own look, within it only
@@ -94,9 +96,8 @@ def table_html(comparison) -> str:
     )
 
 
-_WORDS = {
-    "surface_texture", "finish", "base", "black_ink", "tint", "price_how",
-}  # fmt: skip
+_WORDS = {key for key, each in CHARACTERISTICS.items() if each.kind == "text"}
+_WORDS |= {"tint", "price_how"}
 
 
 def _css(key: str) -> str:

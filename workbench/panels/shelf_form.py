@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError, WorkbenchError
 from workbench.panels import parts
-from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.controls import Control
 from workbench.panels.shelf_words import ASKED, shown_value, typed_value
-
-_NOT_KNOWN = ("not known", "")
 
 
 class ShelfForm:
@@ -29,7 +28,7 @@ class ShelfForm:
         self._drafts: dict[str, dict[str, str]] = {}  # entry -> field -> what was typed
         self._elsewhere: dict[str, str] = {}  # what was changed of the paper in other places
         self._wrong: set[str] = set()  # fields marked as not to be taken
-        self.controls = {words.key: self._control(words) for words in ASKED}
+        self.controls = {key: self._control(key) for key in ASKED}
         for key, control in self.controls.items():
             control.on_change(lambda value, key=key: self._edited(key))
         notes = self.controls["notes"].widget
@@ -38,21 +37,13 @@ class ShelfForm:
         fields.add_class("wb-knobs")
         self.widget = parts.column(fields, notes)
 
-    def _control(self, words):
-        if words.offered:
-            options = [_NOT_KNOWN, *((each, each) for each in words.offered)]
-            return ChoiceOrTyped(
-                self._front, words.label, options=options, own="another, typed below",
-                help=words.help,
-            )  # fmt: skip
-        if words.key == "notes":
-            field = widgets.Textarea(rows=3, continuous_update=False)
-            field.add_class("wb-text")
-            return Control(self._front, words.label, "", words.help, field)
-        return parts.text(
-            self._front, words.label, unit=words.unit, help=words.help,
-            placeholder=words.placeholder,
-        )  # fmt: skip
+    def _control(self, key: str):
+        if key != "notes":
+            return characteristic_control(self._front, key)
+        asked = CHARACTERISTICS[key]
+        field = widgets.Textarea(rows=3, continuous_update=False)
+        field.add_class("wb-text")
+        return Control(self._front, asked.label, "", asked.hint, field)
 
     def fill(self, entry, changed_elsewhere: dict | None = None) -> None:
         """Show an entry, with what was typed for it and not saved.
@@ -111,7 +102,7 @@ class ShelfForm:
             try:
                 values[key] = typed_value(key, self.controls[key].value)
                 if key == "name" and values[key] is None:
-                    raise LibraryError("Name on the shelf: a paper needs a name; type one.")
+                    raise LibraryError("Name: a paper needs a name; type one.")
             except WorkbenchError:
                 self._mark(key, True)
                 raise

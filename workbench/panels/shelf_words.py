@@ -4,68 +4,15 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 
 from workbench.analysis.words import signed, tint_words
+from workbench.characteristics import CHARACTERISTICS
 from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError
-from workbench.library import FIELDS
 from workbench.panels.text_table import Column
-from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES
 
-
-@dataclass(frozen=True)
-class FieldWords:
-    """How one field of an entry is asked for."""
-
-    key: str
-    label: str
-    unit: str = ""
-    offered: tuple[str, ...] = ()
-    placeholder: str = ""
-    more_help: str = ""
-
-    @property
-    def help(self) -> str:
-        """The field's own documentation, as a sentence of its own."""
-        _, what = FIELDS[self.key]
-        text = self.more_help or what
-        return text[:1].upper() + text[1:]
-
-
-_PRICE_HELP = (
-    "a number, or one for each size, as in: A4 0.90; A3 1.80. Sizes are named as you name those "
-    "you hold"
-)
-ASKED = (
-    FieldWords("name", "Name on the shelf"),
-    FieldWords("surface_texture", "Surface texture", offered=SURFACE_TEXTURES),
-    FieldWords("finish", "Finish", offered=FINISHES),
-    FieldWords("base", "Base", offered=BASES),
-    FieldWords("black_ink", "Black ink", offered=BLACK_INKS),
-    FieldWords("weight_g_m2", "Weight", "g/m²", placeholder="310"),
-    FieldWords("thickness_mm", "Thickness", "mm", placeholder="0.48"),
-    FieldWords(
-        "sheets", "Sheets held", placeholder="A4, A3+, 30 x 40 cm",
-        more_help="sheet sizes you hold, one after another with commas: A4, A3+, 30 x 40 cm",
-    ),
-    FieldWords(
-        "rolls", "Rolls held", placeholder="24 in, 61 cm",
-        more_help="roll widths you hold, one after another with commas: 24 in, 61 cm",
-    ),
-    FieldWords(
-        "price_per_sheet", "Price per sheet", placeholder="0.90, or A4 0.90; A3 1.80",
-        more_help=_PRICE_HELP,
-    ),
-    FieldWords(
-        "price_per_metre", "Price per metre of roll", placeholder="7.50, or 24 in 7.50",
-        more_help=_PRICE_HELP,
-    ),
-    FieldWords("currency", "Currency", placeholder="EUR"),
-    FieldWords("printer", "Printer"),
-    FieldWords("media_setting", "Media setting in the printer's driver"),
-    FieldWords("notes", "Notes", more_help="anything you want to remember of this paper"),
-)  # fmt: skip
+#: what of an entry is asked for, in order; the profile is chosen elsewhere
+ASKED = tuple(key for key in CHARACTERISTICS if key != "invented")
 
 _UNITS = {
     "weight_g_m2": r"(g|gsm|g\s*/\s*m(²|2)|grams?)",
@@ -88,15 +35,15 @@ def typed_value(key: str, text: str):
     """
     if key == "notes":
         return text.strip("\n") or None
-    text = text.strip()
+    text, label = text.strip(), CHARACTERISTICS[key].label
     if not text:
         return None
     if key in _UNITS:
-        return _number(_label(key), re.sub(rf"\s*{_UNITS[key]}\s*$", "", text, flags=re.IGNORECASE))
+        return _number(label, re.sub(rf"\s*{_UNITS[key]}\s*$", "", text, flags=re.IGNORECASE))
     if key in ("sheets", "rolls"):
         return _listed(text) or None
     if key in ("price_per_sheet", "price_per_metre"):
-        return _prices(_label(key), text)
+        return _prices(label, text)
     return text
 
 
@@ -113,17 +60,13 @@ def shown_value(key: str, value) -> str:
     return value
 
 
-def _label(key: str) -> str:
-    return next(field.label for field in ASKED if field.key == key)
-
-
 def _number(label: str, text: str) -> float:
     try:
         number = float(text.strip().replace(",", "."))
     except ValueError:
         number = math.nan
     if not math.isfinite(number):
-        raise LibraryError(f"{label}: “{text}” is no number; type one such as 310 or 0.48.")
+        raise LibraryError(f"{label}: “{text}” is not a number; type one such as 247 or 0.41.")
     return number
 
 
@@ -160,13 +103,13 @@ def _prices(label: str, text: str):
 
 COLUMNS = (
     Column("paper", 26, least=22),
-    Column("surface", 7, rank=4),
-    Column("finish", 6),
-    Column("base", 12, rank=1),
-    Column("black", 5, rank=3),
-    Column("g/m²", 4, right=True, rank=2),
-    Column("Dmax", 4, right=True),
     Column("white", 17),
+    Column("Dmax", 4, right=True),
+    Column("g/m²", 4, right=True, rank=2),
+    Column("base", 12, rank=1),
+    Column("finish", 6),
+    Column("surface", 7, rank=4),
+    Column("black", 5, rank=3),
 )
 
 
@@ -176,13 +119,13 @@ def entry_cells(entry, paper, mark: str = "") -> list[str]:
     ink = entry.black_ink or getattr(paper, "black_ink", None)
     return [
         f"{mark}{entry.name}",
-        (entry.surface_texture or "–").removesuffix(" texture"),
-        entry.finish or "–",
-        entry.base or "–",
-        (ink or "–").removesuffix(" black"),
-        "–" if entry.weight_g_m2 is None else f"{entry.weight_g_m2:.0f}",
-        "–" if paper is None else f"{paper.black_density:.2f}",
         "profile not found" if paper is None else white_words(paper),
+        "–" if paper is None else f"{paper.black_density:.2f}",
+        "–" if entry.weight_g_m2 is None else f"{entry.weight_g_m2:.0f}",
+        entry.base or "–",
+        entry.finish or "–",
+        (entry.surface_texture or "–").removesuffix(" texture"),
+        (ink or "–").removesuffix(" black"),
     ]
 
 

@@ -7,32 +7,24 @@ from pathlib import PurePath
 import ipywidgets as widgets
 
 from workbench.analysis.words import INTENT_NAMES, signed
+from workbench.characteristics import in_section
 from workbench.colour.spaces import space_hint, space_label
 from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import parts
-from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.characteristic import characteristic_control
 from workbench.panels.facts import facts_table, lab_text
 from workbench.panels.parts.encode import png
 from workbench.panels.readings import Readings
-from workbench.paper import BASES, BLACK_INKS, FINISHES, SURFACE_TEXTURES, Paper, open_paper
+from workbench.panels.shelf_words import shown_value
+from workbench.paper import Paper, open_paper
 from workbench.picture import Picture, open_picture
 from workbench.picture.assume import assumption_previews
 
 PICTURE_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
 PAPER_EXTENSIONS = (".icc", ".icm")
 
-_UNKNOWN = ("not known", "")
-# characteristic, label, unit, what is offered, help
-_DETAILS = (
-    ("surface_texture", "Surface texture", "", SURFACE_TEXTURES, "What the surface feels like"),
-    ("finish", "Finish", "", FINISHES, "How much the surface shines"),
-    ("base", "Base", "", BASES, "What the sheet is made of"),
-    ("black_ink", "Black ink", "", BLACK_INKS, "The black that the printer uses on this paper"),
-    ("weight_g_m2", "Weight", "g/m²", (), "As printed on the packet"),
-    ("printer", "Printer", "", (), "The printer that the profile was made for"),
-    ("media_setting", "Media setting in the printer's driver", "", (),
-     "The kind of paper to choose when printing; a profile holds for one setting only"),
-)  # fmt: skip
+# what of a paper is asked here; prices and sizes have their place on the shelf
+_DETAILS = tuple(in_section("packet", "hand", "printer"))
 
 
 def as_picture(source) -> Picture:
@@ -75,8 +67,8 @@ class Sources:
         self.details_status = parts.StatusLine(front)
         self.details_title = parts.heading("What you know of this paper", 4)
         self.details = {}
-        for name, label, unit, offered, help_text in _DETAILS:
-            self.details[name] = self._detail_control(label, unit, offered, help_text)
+        for name in _DETAILS:
+            self.details[name] = characteristic_control(front, name)
             self.details[name].on_change(
                 parts.guarded(self.details_status)(lambda value, n=name: self._detail(n, value))
             )
@@ -97,14 +89,6 @@ class Sources:
         fill = self._safely(self._fill)
         plan.observe(fill, names=["paper", "picture"])
         fill()
-
-    def _detail_control(self, label, unit, offered, help_text):
-        if offered:
-            options = [_UNKNOWN, *((each, each) for each in offered)]
-            return ChoiceOrTyped(
-                self._front, label, options=options, own="another, typed below", help=help_text
-            )
-        return parts.text(self._front, label, unit=unit, help=help_text)
 
     # pictures -------------------------------------------------------------
 
@@ -235,9 +219,7 @@ class Sources:
     def _fill_details(self) -> None:
         paper = self.plan.paper
         for name, control in self.details.items():
-            value = getattr(paper, name, None)
-            text = "" if value is None else f"{value:g}" if name == "weight_g_m2" else value
-            control.value = text
+            control.value = shown_value(name, getattr(paper, name, None))
         title = "What you know of this paper"
         if paper is not None:
             title = f"What you know of {paper.name}"

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.analysis.words import signed
+from workbench.characteristics import BLACK_INKS
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
 from workbench.colour.lab import density, lightness_of_density, luminance_factor
-from workbench.paper import BLACK_INKS, Paper
+from workbench.paper import Paper
 
 NAME = "What-if paper (a model)"
 

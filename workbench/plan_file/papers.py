@@ -9,12 +9,14 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import fields, replace
+from functools import partial
 from pathlib import Path
 
 from workbench import files
+from workbench.characteristics import CHARACTERISTICS, UNKNOWN, in_section
 from workbench.colour.profile import clean_text, read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
-from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
+from workbench.library.fields import FIELDS, checked, plain
 from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import MeasuredPaper, measured_paper
 from workbench.plan_file.beside import Beside, unchanged
@@ -40,7 +42,6 @@ _READINGS = ("white", "black")
 _LEFT_OUT = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
              "stated": "typed", "chosen_by": ""}  # fmt: skip
 _MOST_BANDS = 500
-_DETAILS = tuple(key for key in FIELDS if key not in ("name", *OWN_FIELDS))
 _KNOWN = (*ROLES, "at_hand", *FIELDS, *_READINGS)
 
 
@@ -86,7 +87,7 @@ def _values(paper, beside: Beside) -> dict:
     try:
         values = {
             key: value
-            for key in ("name", *_DETAILS)
+            for key in CHARACTERISTICS
             if (value := checked(key, getattr(paper, key, None))) is not None
         }
     except LibraryError as problem:
@@ -161,7 +162,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         if paper is None:
             continue
         found.update({ROLES[role]: paper for role in roles})
-        if flags["at_hand"]:
+        if flags["at_hand"] and not any(paper is each for each in at_hand):
             at_hand.append(paper)
     given = {trait: paper for trait, paper in found.items() if paper is not None}
     return {"papers": tuple(at_hand), **given}
@@ -194,11 +195,12 @@ def _paper_of(table: dict, folder: Path, report: Report, index: int):
         report.problem("this paper has no name; give it one.", SECTION, "", index)
     if report.problems:
         return None
-    details = {key: values[key] for key in _DETAILS if values.get(key) is not None}
+    details = {key: values[key] for key in UNKNOWN if values.get(key) is not None}
     if "white" in table:
         return report.take(lambda: _measured(name, table, details), SECTION, "white", index)
     if "profile" not in values:
-        return report.take(lambda: _invented(name, details), SECTION, "name", index)
+        notice = partial(report.notice, section=SECTION, key="name", index=index)
+        return report.take(lambda: _invented(name, details, notice), SECTION, "name", index)
     path = folder / values["profile"]
     noted = values.get("profile_sha256")
     if not unchanged(path, noted, "profile", report, SECTION, "profile", index):
@@ -212,23 +214,30 @@ def _opened(name: str, path: Path, details: dict) -> Paper:
     return Paper(name=name, profile=profile.data, **details)
 
 
-def _invented(name: str, details: dict) -> Paper:
-    known = _demo_paper(name)
-    if known is None or not details.get("invented"):
+def _invented(name: str, details: dict, notice) -> Paper:
+    if not details.get("invented"):
         raise PlanError(
             f"“{name}” names no profile, and is none of the invented papers; add its profile."
         )
-    paper = Paper(name=name, profile=known.profile, **details)
+    from workbench.demo.papers import nearest_demo_paper
+
+    known = nearest_demo_paper(name, **details)
+    if known.name != name:
+        notice(
+            f"“{name}” is not among the invented papers of this version; “{known.name}”, the one most like "
+            "it, takes its place."
+        )
+        # what the person holds and notes stays; the sheet itself is another
+        details = {key: details[key] for key in in_section("stock", "own") if key in details}
+    paper = replace(known, **details)
     # the same paper stays the same object, so that a choice survives
-    same = all(getattr(paper, key) == getattr(known, key) for key in _DETAILS)
+    same = all(getattr(paper, key) == getattr(known, key) for key in UNKNOWN)
     return known if same else paper
 
 
 def _measured(name: str, table: Mapping, details: dict) -> MeasuredPaper:
     readings = [_reading(table[end], end) if end in table else None for end in _READINGS]
-    paper = measured_paper(name, *readings)
-    known = {field.name for field in fields(MeasuredPaper)}
-    return replace(paper, **{key: value for key, value in details.items() if key in known})
+    return replace(measured_paper(name, *readings), **details)
 
 
 def _reading(table, end: str) -> Reading:

@@ -1,0 +1,309 @@
+"""What a person knows of a sheet: one declaration for each characteristic.
+
+Papers, shelf, plan files, forms, job sheets and comparisons take names, limits, units,
+words and order from here.  The order is that of finding out: what stands on the packet,
+what hand and eye tell, what the printer is set to, what lies in the drawer.  Before all
+of it comes what only a profile tells; see `workbench.paper.PaperFacts`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import KW_ONLY, dataclass, field, fields
+
+from workbench.decisions import LONGEST_NOTE
+from workbench.errors import PaperError
+from workbench.files.text import clean_lines, clean_text
+from workbench.files.text import shown_value as shown
+
+# what a person is offered; anything else may be typed (common practice, no source)
+BASES = ("resin-coated", "baryta", "cotton", "cellulose", "plant fibre", "canvas")
+FINISHES = ("gloss", "satin", "matte")
+SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
+BLACK_INKS = ("photo black", "matte black")
+
+_MOST_SIZES = 100
+
+
+@dataclass(frozen=True)
+class Characteristic:
+    """How one characteristic is named, asked for, checked and explained.
+
+    Attributes
+    ----------
+    label : for people.
+    section : how one comes to know it: "packet", "hand", "printer", "stock" or "own".
+    doc : what files say of it.
+    kind : "text", "number", "sizes", "prices", "notes" or "flag".
+    unit, low, high : of numbers; ``low`` and ``high`` are allowed.
+    offered : words to choose from; others may be typed.
+    placeholder : an example in an empty field.
+    help : for a form, where ``doc`` speaks of the file.
+    """
+
+    label: str
+    section: str
+    doc: str
+    kind: str = "text"
+    unit: str = ""
+    low: float = 0.0
+    high: float = math.inf
+    offered: tuple[str, ...] = ()
+    placeholder: str = ""
+    help: str = ""
+
+    @property
+    def hint(self) -> str:
+        """For a form: a sentence of its own."""
+        text = self.help or self.doc
+        return text[:1].upper() + text[1:]
+
+    def check(self, value, called: str | None = None):
+        """The value as papers hold it; None for "says nothing".
+
+        Parameters
+        ----------
+        called : what a complaint calls it; by default the label.
+
+        Raises
+        ------
+        PaperError
+            for a value that makes no sense here.
+
+        >>> CHARACTERISTICS["weight_g_m2"].check(247)
+        247.0
+        """
+        called = called or self.label
+        if value is None:
+            return None
+        if self.kind == "number":
+            return _number(called, value, self.unit, self.low, self.high)
+        return _RULES[self.kind](called, value)
+
+
+def _text(called: str, value):
+    if not isinstance(value, str):
+        raise PaperError(f"“{called}” takes text in quotes, not {shown(value)}.")
+    return clean_text(value) or None
+
+
+def _notes(called: str, value):
+    if not isinstance(value, str):
+        raise PaperError(f"“{called}” takes text in quotes, not {shown(value)}.")
+    if len(value) > LONGEST_NOTE:
+        raise PaperError(
+            f"“{called}” is {len(value)} characters long; {LONGEST_NOTE} is the most it takes."
+        )
+    return clean_lines(value) or None
+
+
+def _flag(called: str, value):
+    if not isinstance(value, bool):
+        raise PaperError(f"“{called}” is true or false, not {shown(value)}.")
+    return value or None
+
+
+def _number(called: str, value, unit: str, low: float, high: float):
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        raise PaperError(f"“{called}” takes a number ({unit}), not {shown(value)}.")
+    if not low <= value <= high:
+        raise PaperError(
+            f"“{called}” cannot be {value:g}; it lies between {low:g} and {high:g} {unit}."
+        )
+    return float(value)
+
+
+def _sizes(called: str, value):
+    given = [value] if isinstance(value, str) else value
+    if not isinstance(given, (list, tuple)) or not all(isinstance(v, str) for v in given):
+        raise PaperError(
+            f'“{called}” takes a list of sizes in quotes, such as ["A4", "A3"], not {shown(value)}.'
+        )
+    if len(given) > _MOST_SIZES:
+        raise PaperError(
+            f"“{called}” lists {len(given)} sizes; {_MOST_SIZES} is the most it takes."
+        )
+    return tuple(dict.fromkeys(size for size in map(clean_text, given) if size)) or None
+
+
+def _prices(called: str, value):
+    """((size, price), ...); a single number is the price of any size, written as ""."""
+    if isinstance(value, tuple):
+        value = _pairs(called, value)
+    if not isinstance(value, Mapping):
+        value = {"": value}
+    if len(value) > _MOST_SIZES:
+        raise PaperError(f"“{called}” lists {len(value)} prices; {_MOST_SIZES} is the most.")
+    sizes: dict[str, float] = {}
+    for size, price in value.items():
+        name = clean_text(str(size))
+        sizes[name] = _number(f"{called} {name}".strip(), price, "in your currency", 0, 1e6)
+    return tuple(sizes.items()) or None
+
+
+def _pairs(called: str, value: tuple) -> dict:
+    try:
+        return dict(value)
+    except (TypeError, ValueError):
+        raise PaperError(
+            f"“{called}” takes a number, or a table of sizes and numbers, not {shown(value)}."
+        ) from None
+
+
+_RULES = {"text": _text, "notes": _notes, "flag": _flag, "sizes": _sizes, "prices": _prices}
+
+
+def _known(label: str, section: str, doc: str, default=None, **more):
+    return field(default=default, metadata={"of": Characteristic(label, section, doc, **more)})
+
+
+_PRICE_HELP = (
+    "a number, or one for each size, as in: A4 0.90; A3 1.80. Sizes are named as you name those "
+    "you hold"
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """What is known of a sheet beside its colours; papers and shelf entries inherit it.
+
+    Sizes are names such as "A4" or "24 in"; prices are (size, price) pairs, with "" for
+    any size.
+    """
+
+    name: str = field(
+        metadata={"of": Characteristic("Name", "own", "what you call the paper; each its own")}
+    )
+    _: KW_ONLY
+    weight_g_m2: float | None = _known(
+        "Weight",
+        "packet",
+        "grams per square metre, 20 to 2000",
+        kind="number",
+        unit="g/m²",
+        low=20,
+        high=2000,
+        placeholder="247",
+        help="as printed on the packet",
+    )
+    thickness_mm: float | None = _known(
+        "Thickness",
+        "packet",
+        "millimetres, 0.02 to 20",
+        kind="number",
+        unit="mm",
+        low=0.02,
+        high=20,
+        placeholder="0.41",
+        help="as printed on the packet; a driver may ask for it",
+    )
+    base: str | None = _known(
+        "Base",
+        "packet",
+        ", ".join(f'"{each}"' for each in BASES) + ", or your own word",
+        offered=BASES,
+        help="what the sheet is made of",
+    )
+    finish: str | None = _known(
+        "Finish",
+        "packet",
+        ", ".join(f'"{each}"' for each in FINISHES) + ", or your own word",
+        offered=FINISHES,
+        help="how much the surface shines",
+    )
+    surface_texture: str | None = _known(
+        "Surface texture",
+        "hand",
+        ", ".join(f'"{each}"' for each in SURFACE_TEXTURES) + ", or your own word",
+        offered=SURFACE_TEXTURES,
+        help="what the surface feels like",
+    )
+    printer: str | None = _known(
+        "Printer",
+        "printer",
+        "the printer the profile was made for",
+    )
+    media_setting: str | None = _known(
+        "Media setting",
+        "printer",
+        "the media type to choose in the printer's settings",
+        help="the kind of paper to choose in the printer's driver; a profile holds for one "
+        "setting only",
+    )
+    black_ink: str | None = _known(
+        "Black ink",
+        "printer",
+        '"photo black" or "matte black"',
+        offered=BLACK_INKS,
+        help="the black that the printer uses on this paper",
+    )
+    sheets: tuple[str, ...] = _known(
+        "Sheets held",
+        "stock",
+        'sheet sizes you hold, e.g. ["A4", "A3"]',
+        (),
+        kind="sizes",
+        placeholder="A4, A3+, 30 x 40 cm",
+        help="sheet sizes you hold, one after another with commas: A4, A3+, 30 x 40 cm",
+    )
+    rolls: tuple[str, ...] = _known(
+        "Rolls held",
+        "stock",
+        'roll widths you hold, e.g. ["24 in"]',
+        (),
+        kind="sizes",
+        placeholder="24 in, 61 cm",
+        help="roll widths you hold, one after another with commas: 24 in, 61 cm",
+    )
+    price_per_sheet: tuple[tuple[str, float], ...] = _known(
+        "Price per sheet",
+        "stock",
+        "a number, or one for each size: { A4 = 0.9, A3 = 1.8 }",
+        (),
+        kind="prices",
+        placeholder="0.90, or A4 0.90; A3 1.80",
+        help=_PRICE_HELP,
+    )
+    price_per_metre: tuple[tuple[str, float], ...] = _known(
+        "Price per metre of roll",
+        "stock",
+        'a number, or one for each roll: { "24 in" = 7.5 }',
+        (),
+        kind="prices",
+        placeholder="7.50, or 24 in 7.50",
+        help=_PRICE_HELP,
+    )
+    currency: str | None = _known(
+        "Currency",
+        "stock",
+        'of the prices, e.g. "EUR"',
+        placeholder="EUR",
+    )
+    notes: str | None = _known(
+        "Notes",
+        "own",
+        "anything; three double quotes begin and end text of several lines",
+        kind="notes",
+        help="anything you want to remember of this paper",
+    )
+    invented: bool = _known(
+        "Invented", "own", "true for model papers that do not exist", False, kind="flag",
+    )  # fmt: skip
+
+
+#: name of the field -> its declaration, in the order of every list
+CHARACTERISTICS: dict[str, Characteristic] = {
+    each.name: each.metadata["of"] for each in fields(Known)
+}
+#: what each field holds where nothing is known
+UNKNOWN = {each.name: each.default for each in fields(Known) if each.name != "name"}
+
+
+def in_section(*sections: str) -> dict[str, Characteristic]:
+    """The characteristics of these sections, in order.
+
+    >>> list(in_section("packet", "hand"))
+    ['weight_g_m2', 'thickness_mm', 'base', 'finish', 'surface_texture']
+    """
+    return {key: each for key, each in CHARACTERISTICS.items() if each.section in sections}
