@@ -370,7 +370,7 @@ _ALL = (
         high=5.0, slider=(0, 1, 0.01), optional=True,
     ),
     Decision(
-        "screen_luminance_cd_m2", 120.0, "light", "Your screen's white",
+        "screen_luminance_cd_m2", 0.0, "light", "Your screen's white",
         "As measured, or as set when the screen was calibrated; 0 where it is not known",
         about="of the screen's white; 0 where not known",
         unit="cd/m²", high=10_000.0, slider=(30, 1000, 0.02),

@@ -49,7 +49,7 @@ def test_reference_print_of_iso_22028_2():
     assert match.print_contrast_ratio == pytest.approx(288, abs=0.5)
     assert match.matching_screen_contrast == pytest.approx(288, abs=0.5)
     beside = {b.target.name: b for b in match.targets}
-    assert abs(beside["Reference print of wide working spaces"].stops) < 0.01
+    assert abs(beside["ISO 22028-2 reference print"].stops) < 0.01
 
 
 def test_the_other_way_round():

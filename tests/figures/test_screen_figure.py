@@ -65,8 +65,8 @@ def test_the_ladder_marks_print_screen_and_targets():
     assert list(figure.gap.get_xdata()) == pytest.approx([seen, 120])
     assert len(figure.bars) == len(found.targets)
     by_name = dict(zip((b.target.name for b in found.targets), figure.bars, strict=True))
-    practice = by_name["Practice, soft proofing"]
-    assert practice.get_x() == 80 and practice.get_x() + practice.get_width() == 100
+    alone = by_name["ISO 3664, screen by itself"]
+    assert alone.get_x() == 80 and alone.get_x() + alone.get_width() == SPAN_CD_M2[1]
     # E·ρ/π (Lambert) of this paper in ISO 3664 P2
     white = float(luminance_factor(96.0)) / np.pi
     assert by_name["ISO 3664 P2"].get_x() == pytest.approx(375 * white)

@@ -42,7 +42,7 @@ def picture():
 
 @pytest.fixture
 def plan(papers, picture):
-    return Plan(papers=papers, paper=papers[0], picture=picture)
+    return Plan(papers=papers, paper=papers[0], picture=picture, screen_luminance_cd_m2=120)
 
 
 @pytest.fixture
@@ -82,7 +82,7 @@ def test_answers_are_the_analysis(panel, plan, papers):
     for target in TARGETS:
         assert target.name in unescape(panel.targets.value)
         assert target.purpose in unescape(panel.targets.value)
-    assert "common practice, no source" in panel.targets.value
+    assert "practice" not in panel.targets.value
     assert "<b>" not in panel.facts.value + panel.targets.value + panel.notes.value
     for note in found.notes:
         assert note in unescape(panel.notes.value)
@@ -174,15 +174,30 @@ def test_a_typed_temperature_counts_and_a_wrong_one_is_told(panel, plan):
 
 
 def test_an_unknown_screen_is_told_its_setting_only(panel, plan):
-    panel.unknown.field.value = True
-    assert plan.screen_luminance_cd_m2 == 0 and panel.screen.disabled
+    assert panel.ask.widget.layout.display == "none"
+    panel.screen.field.value = 0
+    assert plan.screen_luminance_cd_m2 == 0
+    assert panel.ask.widget.layout.display == "" and "not known" in panel.ask.text
     assert panel.answer.text.startswith("In 500 lux of D50 light set the screen's white to")
     assert "Light for a screen" not in panel.facts.value
-    panel.unknown.field.value = False
-    assert plan.screen_luminance_cd_m2 == 120 and not panel.screen.disabled
+    panel.screen.field.value = 90
+    assert plan.screen_luminance_cd_m2 == 90 and "Light for a screen" in panel.facts.value
+    assert panel.ask.widget.layout.display == "none"
     panel.contrast.field.value = 0
     assert panel.match().screen_contrast_ratio is None
     assert cell(panel, "Contrast of your screen") == "not known"
+
+
+def test_a_screen_is_not_known_at_first(papers, picture):
+    panel = ScreenPanel(Plan(papers=papers, paper=papers[0], picture=picture))
+    assert panel.screen.value == 0 and panel.match().screen_luminance_cd_m2 is None
+    assert panel.ask.widget.layout.display == "" and "not known" in panel.ask.text
+    assert panel.status.kind != "problem" and shown(panel.view).std() > 5
+    # the slider rests at its lower end, and moving it makes the screen known
+    panel.screen.slider.value = 10**2.2
+    assert panel.plan.screen_luminance_cd_m2 == 158
+    assert panel.ask.widget.layout.display == "none"
+    panel.worker.close()
 
 
 def test_a_screen_set_as_advised_leaves_no_stops(panel):

@@ -2,8 +2,7 @@
 
 A print's white has the luminance L = E·ρ/π (Lambert): illuminance on it, times the paper's
 luminance factor, over π.  A screen matches when its white has that luminance and the colour of
-the paper in that light.  Practice figures and standards disagree, so none is preferred here:
-the answer is computed from the person's own light, with the targets beside it.
+the paper in that light.  Standards disagree, so none is preferred here: the answer is computed from the person's own light, with the targets beside it.
 """
 
 from __future__ import annotations

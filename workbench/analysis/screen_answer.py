@@ -67,7 +67,7 @@ class ScreenMatch:
     stops_too_dark : how much darker than the screen the print looks, in photographic stops;
         negative if it is brighter; None unless screen and light are both known.  A ratio of
         luminances: an eye that has adapted to the room makes less of it.
-    targets : standards and practice beside it; see `TargetBeside`.
+    targets : standards beside it; see `TargetBeside`.
     notes : sentences on what was taken for granted.
     caution : a sentence on fading in bright light, or None.
     """

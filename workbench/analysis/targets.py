@@ -1,4 +1,4 @@
-"""What standards and practice ask of screens and viewing light, side by side.
+"""What published standards ask of screens and viewing light, side by side.
 
 They disagree (80 against 160 cd/m²) because they are for different things; each says what for,
 and none is preferred.
@@ -13,7 +13,7 @@ from workbench.analysis.cct import ILLUMINANTS
 
 @dataclass(frozen=True)
 class Target:
-    """What a standard or practice asks for, and what for.
+    """What a standard asks for, and what for.
 
     ``applies_to`` is "screen", "screen beside a print" or "print".  Ranges are (from, to)
     with None for an open end; a range that is None is one the target does not set, or that
@@ -31,7 +31,6 @@ class Target:
 
 
 _SECONDARY = "by secondary sources"
-_PRACTICE = "common practice, no source"
 
 TARGETS: tuple[Target, ...] = (
     Target(
@@ -99,9 +98,9 @@ TARGETS: tuple[Target, ...] = (
         "quoted",
     ),
     Target(
-        "Reference print of wide working spaces",
+        "ISO 22028-2 reference print",
         "print",
-        "knowing what such spaces take a print for: white at 142 and black at 0.5 cd/m²",
+        "knowing what ROMM RGB takes a print for: white at 142 and black at 0.5 cd/m²",
         "D50",
         ILLUMINANTS["D50"],
         (142.0, 142.0),
@@ -117,26 +116,5 @@ TARGETS: tuple[Target, ...] = (
         (80.0, 80.0),
         (64.0, 64.0),
         "IEC 61966-2-1:1999, from memory",
-    ),
-    Target(
-        "Practice, soft proofing",
-        "screen beside a print",
-        "matching a print by eye in a dim room",
-        "5000–5500 K",
-        None,
-        (80.0, 100.0),
-        None,
-        _PRACTICE,
-    ),
-    Target(
-        "Practice, editing",
-        "screen",
-        "general picture work; often too bright beside a print in a dim room, and 6500 K looks "
-        "cool beside paper",
-        "6500 K",
-        ILLUMINANTS["D65"],
-        (100.0, 120.0),
-        None,
-        _PRACTICE,
     ),
 )

@@ -22,7 +22,7 @@ from workbench.panels.print_knobs import lone_row
 from workbench.panels.screen_controls import OWN, ScreenControls, place_of, places
 from workbench.panels.screen_sheet import write_check_sheet
 from workbench.panels.screen_spectra import SpectraFold
-from workbench.panels.screen_words import match_facts, picture_caption, targets_html
+from workbench.panels.screen_words import asked, match_facts, picture_caption, targets_html
 
 # CSS pixels of each picture; on finer screens as many more as fill the same space
 PICTURE_PX = (300, 240)
@@ -57,6 +57,7 @@ class ScreenPanel(Panel):
         self._width_px = PICTURE_PX[0]
         front = self.front
         knobs = self._build_knobs()
+        self.ask = parts.Sentence("Your screen")
         self.answer = parts.Sentence("Screen and print")
         self.white = parts.Sentence("White point of the screen")
         self.contrast_said = parts.Sentence("Contrast")
@@ -78,6 +79,7 @@ class ScreenPanel(Panel):
         )
         return [
             *knobs,
+            self.ask,
             self.answer,
             parts.heading("The print in its place beside the picture on your screen", 4),
             room,
@@ -89,7 +91,7 @@ class ScreenPanel(Panel):
             self.caution,
             self.facts,
             self.notes,
-            parts.fold("Standards and common practice: what each is for", self.targets,
+            parts.fold("Standards: what each is for", self.targets,
                        front=front),
             self.spectra,
             parts.heading("Check sheet: judge the setting by eye", 4),
@@ -107,18 +109,13 @@ class ScreenPanel(Panel):
         self.room.on_change(
             self.safely(lambda percent: setattr(self.plan, "room_share", percent / 100))
         )
-        self.screen = made.screen
-        self.screen.on_change(
-            self.safely(lambda value: setattr(self.plan, "screen_luminance_cd_m2", value))
-        )
-        self.unknown = made.known
-        self.unknown.on_change(self.safely(self._screen_unknown))
+        self.screen = self.bind(made.screen, "screen_luminance_cd_m2")
         self.contrast = self.bind(made.contrast, "screen_contrast_ratio")
         self.room.widget.layout.width = self.screen.widget.layout.width = "330px"
         rows = [
             parts.row(self.place, self.glass),
             parts.row(self.lux, self.light, self.room),
-            parts.row(self.screen, self.contrast, self.unknown),
+            parts.row(self.screen, self.contrast),
         ]
         return [*lone_row(self), *rows]
 
@@ -154,9 +151,6 @@ class ScreenPanel(Panel):
         with self.plan.hold_trait_notifications():
             for trait, value in places()[name].items():
                 setattr(self.plan, trait, value)
-
-    def _screen_unknown(self, unknown: bool) -> None:
-        self.plan.screen_luminance_cd_m2 = 0.0 if unknown else self.screen.value
 
     def _pressed(self, content: dict) -> None:
         self._write(str(content.get("text", "")))
@@ -236,17 +230,14 @@ class ScreenPanel(Panel):
         if share is None:
             share = ROOM_SHARE if plan.glass else 0.0
         self.room.value = 100 * share
-        known = plan.screen_luminance_cd_m2 > 0
-        if known:
-            self.screen.value = plan.screen_luminance_cd_m2
-        self.unknown.value, self.screen.disabled = not known, not known
 
     def _say(self, match: ScreenMatch) -> None:
         self.answer.say(match.sentence, mark="absolute")
         self.contrast_said.say(match.contrast_sentence)
         self.white.say(match.white_sentence, mark="estimate")
-        self.caution.widget.layout.display = "none" if match.caution is None else ""
-        self.caution.say(match.caution or "")
+        for sentence, said in ((self.caution, match.caution), (self.ask, asked(match))):
+            sentence.widget.layout.display = "none" if said is None else ""
+            sentence.say(said or "")
         for widget, value in (
             (self.facts, facts_table(match_facts(match))),
             (self.targets, targets_html(match)),

@@ -83,15 +83,9 @@ class ScreenControls:
             "100 % is as bright as a white sheet held before the print",
         )  # fmt: skip
         self.screen = LogNumber(
-            front, "Your screen's white", value=120, min=30, max=1000, typed=(1, 10_000),
-            unit="cd/m²",
-            help="As measured, or as set when the screen was calibrated. 120 stands here until "
-            "you know: screens out of the box may be two or three times as bright (common "
-            "practice, no source)",
-        )  # fmt: skip
-        self.known = parts.tick(
-            front, "My screen's luminance is not known",
-            help="Then only the setting that matches the print is told",
+            front, "Your screen's white", value=0, min=30, max=1000, typed=(0, 10_000),
+            unit="cd/m², 0 if not known",
+            help="As measured, or as set when the screen was calibrated",
         )  # fmt: skip
         self.contrast = parts.number(
             front, "Your screen's contrast", value=1000, min=0, max=10_000_000, step=50,

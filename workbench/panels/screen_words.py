@@ -52,6 +52,17 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
     ]
 
 
+def asked(match: ScreenMatch) -> str | None:
+    """What to find out about the screen; None where its luminance is known."""
+    if match.screen_luminance_cd_m2 is not None:
+        return None
+    return (
+        "How bright its white is, is not known yet. Type what an instrument reads on it, or what "
+        "it was set to when it was calibrated; then print and screen are compared. Until then you "
+        "are told only how to set it."
+    )
+
+
 def targets_html(match: ScreenMatch) -> str:
     """HTML table of every target: what it asks, how far the print is from it, what it is for."""
     head = "".join(
