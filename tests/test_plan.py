@@ -8,7 +8,6 @@ from types import SimpleNamespace
 import pytest
 import traitlets
 
-from workbench.analysis.white import OFFICE_SHEET
 from workbench.errors import PlanError, SizeError
 from workbench.plan import Plan
 
@@ -29,7 +28,7 @@ def test_it_starts_from_what_is_usual():
     assert plan.unit == "cm"
     # the trade's usual way to print a photograph (common practice, no source)
     assert plan.rendering.way == {"intent": "relative", "black_point_compensation": True}
-    assert (plan.reference, plan.adaptation) == (OFFICE_SHEET, 0.0)
+    assert (plan.reference, plan.adaptation) == (None, 1.0)
     assert plan.other_paper is None
 
 

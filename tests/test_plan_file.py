@@ -142,7 +142,7 @@ _VALUES = {
     "ink_ml_per_m2": st.one_of(st.none(), st.floats(0, 1000)),
     "ink_price_per_ml": st.one_of(st.none(), st.floats(0, 1000)),
     "notes": st.lists(_words, max_size=4).map("\n".join),
-    "reference": st.sampled_from(["office sheet", "perfect diffuser"]),
+    "reference": st.sampled_from([None, "brightened card", "perfect diffuser"]),
     "display": st.sampled_from(["sRGB", "Display P3"]),
     "adjustments": st.one_of(
         st.none(),

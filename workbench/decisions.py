@@ -319,14 +319,16 @@ _ALL = (
     ),
     # seeing -----------------------------------------------------------------------
     Decision(
-        "adaptation", 0.0, "seeing", "Adaptation to paper white",
+        "adaptation", 1.0, "seeing", "Adaptation to paper white",
         "0 %: a whiter sheet lies beside the print, and the eye keeps to it. 100 %: the print "
         "hangs alone under one light, and its paper passes for white.",
         about="0 side by side with the reference white, 1 adapted to the paper",
         high=1.0, slider=(0, 1, 0.01),
     ),
     Decision(
-        "reference", "office sheet", "seeing", "Seen beside", "The white sheet that lies beside the print",
+        "reference", None, "seeing", "Seen beside",
+        "The white sheet that lies beside the print, by which its white is told; alone, the eye "
+        "takes the print's own white for white",
         optional=True, rule=_any, saved=False,
     ),
     Decision(

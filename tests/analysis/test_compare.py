@@ -216,7 +216,7 @@ def test_light_colours_turn_as_the_white_does(coated):
     import colour
 
     sky = patches((0.6, 0.75, 0.95), (0.3, 0.3, 0.3))
-    row = compare(sky, [coated]).rows[0]
+    row = compare(sky, [coated], reference="perfect diffuser").rows[0]
     light = np.array(wb.compare(sky, [coated]).character.light_lab)
     d50 = np.array([0.9642, 1, 0.8249])
     xy = colour.XYZ_to_xy(d50)
@@ -411,7 +411,9 @@ def test_reasons_are_what_a_photographer_would_say(coated):
     plain = wb.open_paper(
         model_profile((96.5, 0.0, -0.3), 2.2, finish="satin", name="Plain"), name="Plain"
     )
-    result = compare(sky, [warm, plain], weights={"colour": 1, "whites": 2})
+    result = compare(
+        sky, [warm, plain], weights={"colour": 1, "whites": 2}, reference="perfect diffuser"
+    )
     assert [row.name for row in result.rows] == ["Plain", "Warm"]
     assert result.rows[1].reason.startswith("Holds ")
     assert " of this picture's colours, but its white turns the light " in result.rows[1].reason
@@ -502,7 +504,7 @@ def test_prices_in_different_currencies_are_not_compared(picture, coated):
         ({"size": (300, -1)}, "height must be greater than 0"),
         ({"threshold": 0}, "threshold must lie between"),
         ({"intent": "vivid"}, "no rendering intent"),
-        ({"reference": "the sun"}, "no white to compare with"),
+        ({"reference": "the sun"}, "not a white to compare with"),
     ],
 )
 def test_what_cannot_be_compared(picture, coated, options, sentence):

@@ -118,7 +118,7 @@ def test_black_point_compensation_is_the_published_algorithm(paper):
 def test_fully_adapted_is_media_relative_to_the_last_bit(paper):
     lab = np.random.default_rng(3).uniform([0, -80, -80], [100, 80, 80], (500, 3))
     white = lab_to_xyz(paper.white_lab)
-    for reference in ("perfect diffuser", "office sheet"):
+    for reference in ("perfect diffuser", "brightened card"):
         assert np.array_equal(viewing(adaptation=1, reference=reference).seen(lab, white), lab)
 
 
@@ -132,10 +132,10 @@ def test_side_by_side_is_icc_absolute(paper):
 
 def test_in_between_the_eyes_white_lies_between(paper):
     lab = np.array([[100.0, 0, 0], [60, 20, -30]])
-    white, office = lab_to_xyz(paper.white_lab), lab_to_xyz(REFERENCE_WHITES["office sheet"])
+    white, office = lab_to_xyz(paper.white_lab), lab_to_xyz(REFERENCE_WHITES["brightened card"])
     eye = 0.3 * white + 0.7 * office
     by_hand = xyz_to_lab(lab_to_xyz(lab) * white / eye)
-    seen = viewing(adaptation=0.3, reference="office sheet").seen(lab, white)
+    seen = viewing(adaptation=0.3, reference="brightened card").seen(lab, white)
     assert np.abs(seen - by_hand).max() < 1e-9
 
 
@@ -177,7 +177,7 @@ def test_sixteen_bits_and_other_displays(paper):
 
 def test_a_whiter_reference_makes_the_paper_darker(paper):
     white = patches([1, 1, 1])
-    office = wb.soft_proof(white, paper, reference="office sheet").pixels[0, 0].astype(int)
+    office = wb.soft_proof(white, paper, reference="brightened card").pixels[0, 0].astype(int)
     diffuser = wb.soft_proof(white, paper).pixels[0, 0].astype(int)
     # beside a bluish sheet the paper loses its blue
     assert office[2] - office[0] < diffuser[2] - diffuser[0]
@@ -202,7 +202,7 @@ def test_grey_pictures_are_proofed_too(paper):
         ({"adaptation": 2}, "between 0"),
         ({"display": "my screen"}, "no display"),
         ({"bit_depth": 12}, "8 or 16"),
-        ({"reference": "snow"}, "no white to compare"),
+        ({"reference": "snow"}, "not a white to compare"),
         ({"intent": "vivid"}, "no rendering intent"),
     ],
 )

@@ -12,10 +12,11 @@ from picture.makers import tiff_bytes
 from workbench.analysis.crops import dimming, lightness_tally, printed_crop, srgb_light
 from workbench.analysis.proof import soft_proof
 from workbench.analysis.white import (
+    BRIGHTENED_CARD,
     HIGHLIGHT_STEPS,
-    OFFICE_SHEET,
     PERFECT_DIFFUSER,
     REFERENCE_WHITES,
+    UNTINTED_COTTON,
     cie_whiteness,
     eye_white,
     highlights,
@@ -24,7 +25,7 @@ from workbench.analysis.white import (
     whiteness_of,
     whites_seen,
 )
-from workbench.analysis.words import tint_words
+from workbench.analysis.words import apart_words, tint_words
 from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
@@ -76,10 +77,9 @@ def test_beside_the_perfect_diffuser_it_is_the_absolute_white(coated):
 
 
 def test_fully_adapted_it_is_purely_white(coated):
-    for reference in (PERFECT_DIFFUSER, OFFICE_SHEET, white(NEWSPRINT)):
+    for reference in (PERFECT_DIFFUSER, BRIGHTENED_CARD, white(NEWSPRINT)):
         seen = paper_white(coated, reference=reference, adaptation=1)
         assert seen.seen_lab == pytest.approx((100, 0, 0), abs=1e-9)
-        assert seen.seen_tint == "neutral"
 
 
 def test_prints_between_the_end_points(coated):
@@ -101,7 +101,12 @@ def test_prints_between_the_end_points(coated):
 def test_the_more_adapted_the_nearer_to_white(a, b, lightness, steps):
     """Each of X, Y and Z of the seen white goes straight towards 1, and never past it."""
     less, more = (
-        lab_to_xyz(paper_white(white((lightness, a, b)), adaptation=step).seen_lab) / D50_XYZ
+        lab_to_xyz(
+            paper_white(
+                white((lightness, a, b)), reference=BRIGHTENED_CARD, adaptation=step
+            ).seen_lab
+        )
+        / D50_XYZ
         for step in steps
     )
     assert (np.abs(more - 1) <= np.abs(less - 1) + 1e-12).all()
@@ -114,63 +119,53 @@ def test_a_paper_beside_itself_is_purely_white(coated):
     assert seen.reference == "Coated press sheet"
 
 
-def test_the_office_sheet_makes_other_papers_look_warm():
-    # a whiter sheet with brightener is bluish, most papers warmer (common practice, no source)
-    assert REFERENCE_WHITES[OFFICE_SHEET][2] <= -8
-    seen = paper_white(white((96.0, 1.0, -7.5)))
-    assert seen.tint == "clearly cool"
+def test_alone_the_eye_takes_the_paper_for_white_and_words_lean_on_cotton():
+    # a sheet without brightener or dye is close to neutral, a little yellow (common practice,
+    # no source)
+    assert 0 < REFERENCE_WHITES[UNTINTED_COTTON][2] < 4
+    seen = paper_white(white((96.0, 0.2, -5.0)))
+    assert seen.adaptation == 1 and seen.seen_lab == pytest.approx((100, 0, 0), abs=1e-9)
     assert seen.sentence == (
-        "Highlights will look slightly warm beside an office sheet, which is bluer (this "
-        "paper: clearly cool, absolute b* −7.5)."
+        "A clearly cool white: beside an untinted cotton sheet, bluer by 7 b*. "
+        "Seen alone, the eye takes it for white."
     )
-    assert "greenish" not in paper_white(white(CRPC5)).sentence
 
 
-def test_a_darker_white_is_called_darker():
-    newsprint = paper_white(white(NEWSPRINT), reference=PERFECT_DIFFUSER)
-    assert (
-        newsprint.sentence == "Highlights will look clearly warm and darker beside a perfect white."
-    )
-    light = paper_white(white((99.0, 0.0, 3.0)), reference=PERFECT_DIFFUSER)
-    assert light.sentence == "Highlights will look slightly warm beside a perfect white."
+@pytest.mark.parametrize("lab", [(96.0, 0.2, -6.0), COATED, NEWSPRINT, CRPC5, (94.5, 2.0, -9.6)])
+def test_a_sheet_keeps_its_name_whatever_lies_beside_it(lab):
+    told = set()
+    for reference in (None, *REFERENCE_WHITES, white((95.0, 0.0, 9.0), name="Old rag")):
+        for adaptation in (0.0, 0.5, 1.0):
+            found = paper_white(white(lab), reference=reference, adaptation=adaptation)
+            told.add(found.sentence.split(":")[0].split(".")[0])
+            assert not {"warmer", "cooler"} & set(found.sentence.split())
+    assert told == {f"A {tint_words(lab)} white"}
 
 
 @pytest.mark.parametrize(
-    ("lab", "reference", "ending"),
+    ("lab", "beside", "said"),
     [
-        # the same word measured and seen needs no reason
-        ((93.0, 0.0, 4.0), OFFICE_SHEET, "strongly warm beside an office sheet."),
-        ((96.0, 0.2, -6.0), PERFECT_DIFFUSER, "clearly cool beside a perfect white."),
-        ((94.5, 0.0, 0.0), OFFICE_SHEET, "which is bluer (this paper: neutral, absolute b* 0.0)."),
-        (
-            (94.5, 2.0, -9.6),
-            OFFICE_SHEET,
-            "neutral beside an office sheet, which is much the same (this paper: clearly "
-            "cool, absolute b* −9.6).",
-        ),
-        (
-            (95.0, 0.0, 3.0),
-            white((95.0, 0.0, 9.0), name="Old rag"),
-            "clearly cool beside Old rag, which is yellower (this paper: slightly warm, "
-            "absolute b* +3.0).",
-        ),
-        (
-            (95.0, 2.0, 0.0),
-            white((95.0, 6.0, 0.0), name="Rose"),
-            "slightly greenish beside Rose, which is pinker (this paper: slightly pinkish, "
-            "absolute a* +2.0).",
-        ),
+        ((93.0, 0.0, 4.0), (95.0, 1.5, -6.0), "yellower by 10 b*, greener by 2 a* and darker by 2 L*"),
+        ((96.0, 0.2, -6.0), (96.0, 0.0, 1.0), "bluer by 7 b*"),
+        ((97.4, 2.0, 0.0), (95.0, 0.0, 0.9), "pinker by 2 a* and lighter by 2 L*"),
+        ((95.9, 0.0, 0.0), (95.0, 0.9, -0.9), ""),
     ],
 )  # fmt: skip
-def test_a_white_not_seen_as_it_measures_says_why(lab, reference, ending):
-    assert paper_white(white(lab), reference=reference).sentence.endswith(ending)
+def test_how_two_whites_differ(lab, beside, said):
+    assert apart_words(lab, beside) == said
 
 
-def test_adapted_the_sentence_still_tells_the_measured_tint():
-    sentence = paper_white(white(NEWSPRINT), adaptation=1).sentence
-    assert (
-        sentence == "Seen alone, the eye takes this paper for white; measured, it is clearly warm."
-    )
+def test_a_white_like_the_one_beside_it_and_the_sheet_beside_itself():
+    alike = paper_white(white((96.0, 0.0, 2.5)), reference=UNTINTED_COTTON)
+    assert alike.sentence.endswith("white: beside an untinted cotton sheet, much the same.")
+    paper = white((96.0, 0.0, 2.5))
+    assert paper_white(paper, reference=paper).sentence == "A slightly warm white."
+
+
+def test_a_sheet_that_cannot_be_is_said_to_tell_nothing():
+    for lab in ((42.0, 0.0, 0.0), (90.0, 20.0, 30.0)):
+        sentence = paper_white(white(lab)).sentence
+        assert "tell nothing about a real sheet" in sentence and "warm" not in sentence
 
 
 def test_a_profile_that_states_no_white_gets_no_tint():
@@ -178,16 +173,16 @@ def test_a_profile_that_states_no_white_gets_no_tint():
     assert sentence == ("This profile does not state its paper's white, so the tint is unknown.")
 
 
-@pytest.mark.parametrize("reference", ["a cloud", None, 3, ["office sheet"]])
+@pytest.mark.parametrize("reference", ["a cloud", 3, ["brightened card"]])
 def test_an_unknown_reference_ends_in_a_sentence(reference, coated):
-    with pytest.raises(WorkbenchError, match="no white to compare with; choose perfect diffuser"):
+    with pytest.raises(WorkbenchError, match="not a white to compare with; choose untinted"):
         paper_white(coated, reference=reference)
 
 
 @pytest.mark.parametrize("adaptation", [-0.1, 1.01, float("nan"), "much", None])
 def test_an_adaptation_that_is_none_ends_in_a_sentence(adaptation, coated):
     with pytest.raises(WorkbenchError, match="between 0 .side by side. and 1"):
-        paper_white(coated, adaptation=adaptation)
+        paper_white(coated, reference=BRIGHTENED_CARD, adaptation=adaptation)
 
 
 # -- words
@@ -320,9 +315,9 @@ def test_all_whites_are_seen_by_one_eye():
 
 def test_the_path_leads_from_side_by_side_to_adapted():
     paper = white(NEWSPRINT)
-    path = whites_seen(paper, reference=OFFICE_SHEET).path_lab
+    path = whites_seen(paper, reference=BRIGHTENED_CARD).path_lab
     for index, adaptation in ((0, 0.0), (10, 0.5), (20, 1.0)):
-        expected = paper_white(paper, reference=OFFICE_SHEET, adaptation=adaptation).seen_lab
+        expected = paper_white(paper, reference=BRIGHTENED_CARD, adaptation=adaptation).seen_lab
         assert path[index] == pytest.approx(expected, abs=1e-9)
 
 
@@ -469,11 +464,11 @@ def test_dimming_keeps_the_whitest_white_within_the_screen():
     assert dimming([(95.0, 0.0, -2.0), (100.0, 0.0, 0.0)]) == pytest.approx(1, abs=1e-4)
 
 
-def test_a_warm_white_beside_the_office_sheet_keeps_its_tint_on_the_screen(warm):
+def test_a_warm_white_beside_the_brightened_card_keeps_its_tint_on_the_screen(warm):
     picture = picture_of(np.full((10, 10, 3), 255, np.uint8))
     crop = printed_crop(picture, warm, (0, 0, 10, 10))
-    office = lab_to_xyz(REFERENCE_WHITES[OFFICE_SHEET])
-    seen = whites_seen(warm, reference=OFFICE_SHEET)
+    office = lab_to_xyz(REFERENCE_WHITES[BRIGHTENED_CARD])
+    seen = whites_seen(warm, reference=BRIGHTENED_CARD)
     dim = dimming([seen.chosen.seen_lab, seen.reference_lab])
     shown = transform(crop.seen(office, dim)[0, 0] / 255, standard_profile("sRGB"), "lab")
     expected = xyz_to_lab(lab_to_xyz(seen.chosen.seen_lab) / dim)

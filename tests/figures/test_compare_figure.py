@@ -10,7 +10,7 @@ from PIL import Image
 
 from workbench.analysis.black import tone_curve
 from workbench.analysis.crops import printed_crop
-from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, REFERENCE_WHITES
+from workbench.analysis.white import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.colour.shell import HUES, LIGHTNESS, GamutShell, gamut_shell
@@ -131,12 +131,14 @@ def test_every_swatch_is_seen_however_many_there_are(count):
 def test_the_fan_names_its_swatches(papers):
     eye = eye_for(papers, reference=PERFECT_DIFFUSER)
     names = tuple(p.name for p in papers)
-    fan = Fan(names, (2, 5), eye.whites_rgb, eye.whites_lab, eye.office_rgb, eye.office_lab)
+    fan = Fan(
+        names, (2, 5), eye.whites_rgb, eye.whites_lab, eye.beside, eye.beside_rgb, eye.beside_lab
+    )
     figure = FanFigure()
     figure.update(fan)
-    assert [n.get_text() for n in figure.numbers[:3]] == ["2", "5", "office"]
+    assert [n.get_text() for n in figure.numbers[:3]] == ["2", "5", ""]
     assert figure.names[1].get_text() == "5  Warm matte"
-    assert figure.labs[2].get_text() == "94.5, +2.0, −10.0"  # the sheet beside a perfect white
+    assert figure.labs[2].get_text() == "100.0, 0.0, 0.0"  # the sheet beside a perfect white
     before = figure.pixels()
     figure.set_dark(True)
     after = figure.pixels()
@@ -197,7 +199,7 @@ def test_preview_and_full_resolution_show_the_same_place():
 
 def test_tiles_agree_with_every_pixel_worked_out(papers, picture):
     window = window_at(picture, 10, 0.5, 0.5)
-    eye = eye_for(papers, reference=OFFICE_SHEET)
+    eye = eye_for(papers, reference=BRIGHTENED_CARD)
     how = {"intent": "relative", "black_point_compensation": True}
     pixels = window_pixels(picture, window, 180)
     tiles = printed_tiles(pixels, picture.profile, papers, eye, **how)
@@ -210,13 +212,15 @@ def test_tiles_agree_with_every_pixel_worked_out(papers, picture):
 
 
 def test_no_white_clips_and_the_order_of_whites_stays(papers):
-    eye = eye_for(papers, reference=OFFICE_SHEET)
-    assert eye.dim > 1  # both are lighter than an office sheet
+    eye = eye_for(papers, reference=BRIGHTENED_CARD)
+    assert eye.dim > 1  # both are lighter than an brightened card
     assert eye.whites_rgb.max() == pytest.approx(1, abs=1e-3)
     assert eye.whites_rgb[1, 2] < eye.whites_rgb[0, 2]  # the warm one has less blue
-    alone = eye_for(papers, reference=OFFICE_SHEET, adaptation=1, adapted_to=papers[1])
+    alone = eye_for(papers, reference=BRIGHTENED_CARD, adaptation=1, adapted_to=papers[1])
     np.testing.assert_allclose(alone.whites_lab[1], (100, 0, 0), atol=0.05)
-    np.testing.assert_allclose(eye.white_xyz, lab_to_xyz(np.array(REFERENCE_WHITES[OFFICE_SHEET])))
+    np.testing.assert_allclose(
+        eye.white_xyz, lab_to_xyz(np.array(REFERENCE_WHITES[BRIGHTENED_CARD]))
+    )
 
 
 def test_walls():

@@ -12,15 +12,14 @@ from PIL import Image
 
 from workbench.analysis.crops import dimming, srgb_light
 from workbench.analysis.white import (
+    BRIGHTENED_CARD,
     HIGHLIGHT_STEPS,
-    OFFICE_SHEET,
     PERFECT_DIFFUSER,
     Highlights,
     paper_white,
     white_seen,
     whites_seen,
 )
-from workbench.analysis.words import tint_words
 from workbench.colour.lab import lab_to_xyz
 from workbench.figures.style import SURROUND
 from workbench.figures.white import OTHERS_SHOWN, WhiteFigure, signed, spread
@@ -143,7 +142,7 @@ def test_a_unit_of_a_is_as_long_as_a_unit_of_b():
 
 @pytest.mark.parametrize("width", [600, 440, 320])
 @pytest.mark.parametrize("adaptation", [0.0, 0.5, 1.0])
-@pytest.mark.parametrize("reference", [PERFECT_DIFFUSER, OFFICE_SHEET, SHELF[0]])
+@pytest.mark.parametrize("reference", [PERFECT_DIFFUSER, BRIGHTENED_CARD, SHELF[0]])
 def test_no_words_lie_on_other_words_or_outside(reference, adaptation, width):
     figure = WhiteFigure()
     figure.set_size(width)
@@ -155,7 +154,7 @@ def test_no_words_lie_on_other_words_or_outside(reference, adaptation, width):
         assert extent.y0 >= 0 and extent.y1 <= high
     names = {text.get_text() for text in figure.names if text.get_visible()}
     assert "Warm sheet" in names
-    assert {"warm", "cool", "greenish", "pinkish", "8"} <= {t.get_text() for t in texts}
+    assert {"yellower", "bluer", "greener", "pinker", "8"} <= {t.get_text() for t in texts}
     for (one, a), (other, b) in itertools.combinations(texts.items(), 2):
         apart = a.x1 <= b.x0 or b.x1 <= a.x0 or a.y1 <= b.y0 or b.y1 <= a.y0
         assert apart, (one.get_text(), other.get_text())
@@ -163,10 +162,13 @@ def test_no_words_lie_on_other_words_or_outside(reference, adaptation, width):
 
 def test_words_for_tints_stand_in_their_own_regions():
     figure = WhiteFigure()
-    for reach in (PERFECT_DIFFUSER, OFFICE_SHEET):
+    for reach in (PERFECT_DIFFUSER, BRIGHTENED_CARD):
         figure.update(shown(reference=reach))
         for word, text in figure.regions.items():
-            assert tint_words((95.0, *text.get_position())).endswith(word)
+            a, b = text.get_position()
+            axis = b if word in ("yellower", "bluer") else a
+            assert abs(axis) == max(abs(a), abs(b))
+            assert (axis > 0) == (word in ("yellower", "pinker"))
 
 
 def test_rings_are_circles_of_chroma():
@@ -182,7 +184,7 @@ def test_every_white_fits_whatever_the_adaptation():
     extreme = Sheet("Deep yellow", (80.0, 5.0, 40.0))
     figure = WhiteFigure()
     for adaptation in (0, 0.5, 1):
-        figure.update(shown(adaptation, papers=(*SHELF, extreme), reference=OFFICE_SHEET))
+        figure.update(shown(adaptation, papers=(*SHELF, extreme), reference=BRIGHTENED_CARD))
         left, right = figure.axes.get_xlim()
         low, high = figure.axes.get_ylim()
         for marker in figure.markers:
@@ -214,8 +216,8 @@ def test_a_profile_without_a_white_is_said_to_have_none():
 
 def test_the_words_for_those_who_do_not_see_it_hold_the_figures():
     said = WhiteFigure().alt_text(shown())
-    assert "Warm sheet at a* +0.6, b* +6.0, clearly warm" in said
-    assert "perfect white at a* 0.0, b* 0.0" in said
+    assert "Warm sheet at a* +0.6, b* +6.0, a clearly warm white" in said
+    assert "perfect diffuser at a* 0.0, b* 0.0" in said
 
 
 def test_it_stays_right_when_the_page_gets_narrower():
@@ -326,8 +328,8 @@ def test_adapted_before_and_after_are_alike():
     assert bluish[2] > bluish[0] + 5
 
 
-def test_beside_the_office_sheet_nothing_clips_and_all_is_dimmed_alike():
-    found = highlights_of(Sheet("Light", (97.0, 0.0, 2.0)), reference=OFFICE_SHEET)
+def test_beside_the_brightened_card_nothing_clips_and_all_is_dimmed_alike():
+    found = highlights_of(Sheet("Light", (97.0, 0.0, 2.0)), reference=BRIGHTENED_CARD)
     figure = StepsFigure()
     figure.update(found)
     after, sheet = drawn(figure, figure.after[0]), drawn(figure, figure.reference)
@@ -362,7 +364,7 @@ def test_patches_lie_on_the_mid_grey_surround_and_touch():
 
 
 @pytest.mark.parametrize("width", [1000, 660, 440, 320])
-@pytest.mark.parametrize("reference", [OFFICE_SHEET, SHELF[-1]])
+@pytest.mark.parametrize("reference", [BRIGHTENED_CARD, SHELF[-1]])
 def test_patches_and_words_fit_at_every_width(width, reference):
     figure = StepsFigure()
     figure.update(highlights_of(reference=reference))
@@ -387,10 +389,10 @@ def test_values_stand_beneath_their_patches():
     assert figure.values[3].get_text() == f"{lab[0]:.1f}\n{signed(lab[1])}, {signed(lab[2])}"
     assert figure.heads[3].get_text() == "L* 93"
     assert figure.values[-1].get_text() == "100.0\n0.0, 0.0"
-    assert figure.heads[-1].get_text() == "perfect white"
+    assert figure.heads[-1].get_text() == "perfect diffuser"
     alt = figure.alt_text(found)
     assert "L* 100 becomes L* 93.0, a* +0.6, b* +6.0" in alt
-    assert "perfect white, L* 100.0" in alt
+    assert "perfect diffuser, L* 100.0" in alt
 
 
 def test_patches_keep_their_colours_on_a_dark_page():
@@ -453,6 +455,6 @@ def test_marks_cover_what_is_reached_and_nothing_else():
 
 
 def test_dimming_is_what_the_lightest_patch_needs():
-    found = highlights_of(Sheet("Light", (98.0, 0.0, 0.0)), reference=OFFICE_SHEET)
+    found = highlights_of(Sheet("Light", (98.0, 0.0, 0.0)), reference=BRIGHTENED_CARD)
     dim = dimming([*found.after_lab, found.reference_lab])
     assert screen_colours(found.after_lab[0], dim).max() == pytest.approx(1, abs=2e-3)

@@ -135,7 +135,7 @@ def test_it_opens_on_invented_things_and_says_so():
     assert desk.paper.field.label == f"1. {desk.plan.paper.name}"
     for name, start in {
         "size": "At 360 ppi this prints 38.1 × 25.4 cm",
-        "white": "Highlights will look",
+        "white": "white: beside",
         "black": "The shadows",
     }.items():
         assert desk.answers[name].text.startswith(start)
@@ -338,9 +338,9 @@ def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
 
 
 def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
-    # a paper warmer than the office sheet beside it
+    # a paper warmer than the brightened card beside it
     choose(desk.paper, "2. Rag")
-    choose(desk.panels["white"].reference, "a bluish office sheet")
+    choose(desk.panels["white"].reference, "brightened card")
     assert re.search(r"all dimmed by \d+ %", desk.picture_view.alt)
     desk.plan.reference, desk.plan.adaptation = papers[1], 0.0
     assert "dimmed" not in desk.picture_view.alt

@@ -5,7 +5,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from library.makers import paper_profile
 
-from workbench.analysis.white import OFFICE_SHEET
 from workbench.errors import LibraryError
 from workbench.panels import at_hand
 from workbench.panels.shelf_words import shown_value, typed_value
@@ -74,7 +73,7 @@ def test_a_paper_that_leaves_frees_its_roles():
     plan = Plan(papers=(one, two), paper=one, other_paper=one, reference=one)
     at_hand.take_away(plan, one, two)
     assert plan.papers == (two,) and plan.paper is two
-    assert plan.other_paper is None and plan.reference is OFFICE_SHEET
+    assert plan.other_paper is None and plan.reference is None
     # of two alike, the one at hand already is kept
     twin = open_paper(paper_profile(2), "Paper 2")
     assert at_hand.bring_in(plan, [], [twin]) == [two] and plan.papers == (two,)

@@ -8,7 +8,6 @@ import pytest
 from picture.makers import tiff_bytes
 from PIL import Image
 
-from workbench.analysis.white import OFFICE_SHEET
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import PaperError
 from workbench.panels import at_hand
@@ -158,7 +157,7 @@ def test_ticked_it_is_the_plans_paper_and_unticked_the_former_returns(panel, pla
     assert f"{round(plan.paper.gamut_volume, -3):,.0f}".replace(",", "\u2009") in panel.table.value
     panel.use.field.value = False
     assert plan.paper is papers[1] and plan.papers == papers
-    assert plan.reference is OFFICE_SHEET
+    assert plan.reference is None
     slide(panel.knobs.white_b, 2.0)
     settle(panel)
     assert plan.paper is papers[1]

@@ -9,7 +9,13 @@ from helpers import demo_paper
 from picture.makers import tiff_bytes
 from PIL import Image
 
-from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, highlights, paper_white
+from workbench.analysis.white import (
+    BRIGHTENED_CARD,
+    PERFECT_DIFFUSER,
+    REFERENCE_WHITES,
+    highlights,
+    paper_white,
+)
 from workbench.analysis.words import signed
 from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag
@@ -38,7 +44,13 @@ def picture():
 
 @pytest.fixture
 def plan(picture):
-    return Plan(picture=picture, papers=demo_papers(), paper=WARM, reference=PERFECT_DIFFUSER)
+    return Plan(
+        picture=picture,
+        papers=demo_papers(),
+        paper=WARM,
+        reference=PERFECT_DIFFUSER,
+        adaptation=0.0,
+    )
 
 
 @pytest.fixture
@@ -80,7 +92,7 @@ def changed(before: dict, after: dict) -> set:
 def test_the_sentence_and_the_table_are_those_of_the_analysis(panel, plan):
     white = paper_white(plan.paper, reference=PERFECT_DIFFUSER)
     assert panel.answer.text == white.sentence
-    assert panel.answer.text.startswith("Highlights will look slightly warm")
+    assert panel.answer.text.startswith("A slightly warm white: beside the perfect diffuser, ")
     table = panel.facts.value
     _, a, b = plan.paper.white_lab
     for said in (
@@ -144,13 +156,12 @@ def test_a_profile_without_a_white_is_told_apart_from_a_neutral_one(plan):
 def test_the_ends_of_the_adaptation_slider(panel, plan):
     slide(panel.adaptation, 100)
     assert plan.adaptation == 1
-    assert panel.answer.text == (
-        "Seen alone, the eye takes this paper for white; measured, it is slightly warm."
-    )
+    assert panel.answer.text.startswith("A slightly warm white")
+    assert panel.answer.text.endswith("Seen alone, the eye takes it for white.")
     assert "L* 100.0, a* 0.0, b* 0.0; chroma 0, no hue" in panel.facts.value
     slide(panel.adaptation, 0)
     assert plan.adaptation == 0
-    assert "beside a perfect white" in panel.answer.text
+    assert "Seen alone" not in panel.answer.text
 
 
 def test_adapting_changes_two_plots_and_two_pictures_and_no_more(panel):
@@ -171,26 +182,40 @@ def test_the_lightness_slider_changes_one_picture(panel, plan):
 def test_controls_follow_the_plan(panel, plan):
     plan.adaptation = 0.25
     plan.highlight_lightness = 85.5
-    plan.reference = OFFICE_SHEET
+    plan.reference = BRIGHTENED_CARD
     plan.intent = "perceptual"
     assert panel.adaptation.value == 25
     assert panel.lightness.value == 85.5
-    assert panel.reference.value == OFFICE_SHEET
+    assert panel.reference.value == BRIGHTENED_CARD
     assert panel.intent.value == "perceptual"
-    assert "office sheet" in panel.answer.text
+    assert "beside a brightened white card, " in panel.answer.text
 
 
 # -- references and papers
 
 
+def test_a_sheet_beside_the_print_begins_side_by_side_and_taken_away_the_eye_adapts(panel, plan):
+    panel.reference.field.value = ""
+    assert (plan.reference, plan.adaptation) == (None, 1.0)
+    assert panel.adaptation.disabled and panel.status.kind != "problem"
+    assert "beside an untinted cotton sheet" in panel.answer.text
+    assert "Seen alone" in panel.answer.text
+    panel.reference.field.value = BRIGHTENED_CARD
+    assert (plan.reference, plan.adaptation) == (BRIGHTENED_CARD, 0.0)
+    assert not panel.adaptation.disabled
+    slide(panel.adaptation, 30)
+    panel.reference.field.value = PERFECT_DIFFUSER
+    assert plan.adaptation == 0.3
+
+
 def test_every_other_paper_can_be_the_reference(panel, plan):
     options = dict(panel.reference.field.options)
-    assert len(options) == 2 + len(plan.papers) - 1
+    assert len(options) == 1 + len(REFERENCE_WHITES) + len(plan.papers) - 1
     assert plan.paper not in options.values()
     other = plan.papers[4]
     panel.reference.field.value = other
     assert plan.reference is other
-    assert panel.answer.text.endswith(f"beside {other.name}.")
+    assert f"beside {other.name}, " in panel.answer.text
     # what lies beside the print is also what it is compared with in the pictures
     assert other.name in panel.pairs[0].alt
 
@@ -199,17 +224,17 @@ def test_the_reference_stays_when_it_becomes_the_paper(panel, plan):
     plan.reference = plan.papers[1]
     plan.paper = plan.papers[1]
     assert panel.reference.value is plan.papers[1]
-    assert "Highlights will look neutral beside" in panel.answer.text
+    assert panel.answer.text == "A neutral white."
     assert panel.status.kind != "problem"
 
 
 def test_an_unknown_reference_is_a_sentence_in_the_panel(panel, plan):
     plan.reference = "a cloud"
     assert panel.status.kind == "problem"
-    assert "“a cloud” is no white to compare with" in panel.status.text
-    plan.reference = OFFICE_SHEET
+    assert "“a cloud” is not a white to compare with" in panel.status.text
+    plan.reference = BRIGHTENED_CARD
     assert panel.status.kind != "problem"
-    assert "office sheet" in panel.answer.text
+    assert "beside a brightened white card, " in panel.answer.text
 
 
 def test_another_paper_by_its_own_knob(panel, plan):
@@ -337,7 +362,7 @@ def test_bare_paper_and_reach_are_marked_in_the_overview(panel):
 
 def test_the_screens_limit_is_told(panel, plan):
     assert "darker" not in panel.crop_note.value
-    plan.reference = OFFICE_SHEET
+    plan.reference = BRIGHTENED_CARD
     assert "% darker, so that the lightest white still fits" in panel.crop_note.value
 
 
@@ -350,7 +375,7 @@ def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_until_shown(plan):
     assert not hasattr(panel, "paper")
     assert panel.answer.text == ""
     panel.show(True)
-    assert "Highlights will look" in panel.answer.text
+    assert "slightly warm white" in panel.answer.text
     panel.show(False)
     said = panel.answer.text
     plan.paper = plan.papers[0]

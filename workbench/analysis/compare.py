@@ -26,7 +26,7 @@ from workbench.analysis.order import (
 from workbench.analysis.price import PrintPrice, given_price, price_on
 from workbench.analysis.reasons import reason
 from workbench.analysis.white import (
-    PERFECT_DIFFUSER,
+    UNTINTED_COTTON,
     Highlights,
     PaperWhite,
     highlights,
@@ -179,7 +179,7 @@ def compare(
     intent: str = "relative",
     black_point_compensation: bool = True,
     threshold: float = 2.0,
-    reference=PERFECT_DIFFUSER,
+    reference=None,
     size=None,
     prices: Mapping | None = None,
     exact: bool = False,
@@ -195,7 +195,8 @@ def compare(
     weights : how much "colour", "blacks", "whites" and "price" matter, see
         `order.checked_weights`; the first three alike if left out.
     intent, black_point_compensation, threshold : as for `gamut_report`.
-    reference : the white that the papers' whites are compared with, as for `paper_white`.
+    reference : the white that the papers' whites are compared with, as for `paper_white`;
+        untinted cotton if left out.
     size : of the print, (width_mm, height_mm) or a `PrintSize`; gives prices from those
         of the papers' sheets and rolls.
     prices : {paper or its name: price of this print}, before those of ``size``.
@@ -220,6 +221,7 @@ def compare(
         for a picture without a profile.
     """
     papers = _checked_papers(papers)
+    reference = UNTINTED_COTTON if reference is None else reference
     weights, prices = checked_weights(weights), _checked_prices(prices, papers)
     sides = _sides(size)
     check_intent(intent)

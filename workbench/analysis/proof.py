@@ -216,8 +216,8 @@ def soft_proof(
         "absolute" (ICC-absolute colorimetric): how the print is made.
     adaptation : how the print is seen: 0 = side by side with the reference (ICC-absolute
         beside the perfect diffuser), 1 = fully adapted to the paper (media-relative).
-    reference : the white that the display's own white stands for: "perfect diffuser",
-        "office sheet" or a paper.
+    reference : the white that the display's own white stands for: one of
+        `white.REFERENCE_WHITES` or a paper; None for the print alone.
     display : "sRGB", "Display P3", "opRGB" or another standard space, or a
         display profile's path or bytes.
     long_side_px : of the proof; None for all the picture's pixels.

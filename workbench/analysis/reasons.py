@@ -20,7 +20,7 @@ def reason(row, rows, weights) -> str:
     Strengths and weaknesses are meant among the papers compared: a mark within 0.05 of
     the best, or more than 0.10 behind it.  Criteria of no weight are passed over.
     """
-    good, bad, unknown = [], [], []
+    good, bad, middling, unknown = [], [], [], []
     for name in CRITERIA:
         if weights[name] == 0:
             continue
@@ -34,6 +34,9 @@ def reason(row, rows, weights) -> str:
             bad.append(clause)
         elif gap <= _NEAR or name == "colour":
             good.append(clause)
+        else:
+            middling.append(clause)
+    good = good if good or bad else middling
     sentences = list(unknown)
     if good or bad:
         strong, weak = _listed(good, first=True), _listed(bad, first=not good)
@@ -92,7 +95,7 @@ def _share_lost(row) -> float:
 def _whites(row, rows, gap: float) -> tuple[str, str, bool]:
     if row.light_shift is None:
         is_bad = gap > _BEHIND or row.white.seen_chroma >= _PLAIN
-        return "its white", f"is {row.white.seen_tint}", is_bad
+        return "its white", f"is {row.white.tint}", is_bad
     units, turn = row.light_shift
     is_bad = gap > _BEHIND or units >= _PLAIN
     darker = 100 - row.white.seen_lab[0]

@@ -154,7 +154,8 @@ def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Vi
     Parameters
     ----------
     adaptation : 0..1.
-    reference : "perfect diffuser", "office sheet" or a paper.
+    reference : one of `white.REFERENCE_WHITES` or a paper; None for the print alone, to
+        which the eye is fully adapted.
     display : as for `find_display`.
 
     Raises
@@ -163,4 +164,5 @@ def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Vi
     """
     name, lab = reference_white(reference)
     xyz = tuple(float(v) for v in lab_to_xyz(lab))
-    return Viewing(check_adaptation(adaptation), name, xyz, find_display(display))
+    adaptation = 1.0 if reference is None else check_adaptation(adaptation)
+    return Viewing(adaptation, name, xyz, find_display(display))

@@ -1,8 +1,8 @@
 """A paper's white: its tint as it is seen, and what it does to a picture's highlights.
 
 Media-relative numbers make every white 100, 0, 0; here the white comes back.  How
-much of it is seen depends on what lies beside the print: the eye adapts to the
-lightest thing in view.
+much of it is seen depends on what lies beside the print: alone, the eye adapts to it.
+The tint is the sheet's own and keeps its name whatever lies beside it.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.crops import LightnessTally, lightness_tally
-from workbench.analysis.words import own_tint_words, percent, tint_words
+from workbench.analysis.plausible import doubt_words
+from workbench.analysis.words import apart_words, percent, tint_words
 from workbench.colour.engine import transform
 from workbench.colour.lab import (
     D50_XYZ,
@@ -28,13 +29,21 @@ from workbench.errors import WorkbenchError
 from workbench.rendering import DEFAULTS
 
 PERFECT_DIFFUSER = "perfect diffuser"
-OFFICE_SHEET = "office sheet"
+UNTINTED_COTTON = "untinted cotton"
+BRIGHTENED_CARD = "brightened card"
 
-# absolute Lab of what a paper may lie beside; the office sheet is a bluish brightened
-# one (common practice, no source)
+# absolute Lab of what a paper may lie beside: cotton without brightener or dye (common
+# practice, no source), the white of brightened coated stock in the FOGRA51
+# characterisation data (from memory), and the perfect diffuser
 REFERENCE_WHITES = {
+    UNTINTED_COTTON: (96.0, 0.0, 2.0),
+    BRIGHTENED_CARD: (95.0, 1.5, -6.0),
     PERFECT_DIFFUSER: (100.0, 0.0, 0.0),
-    OFFICE_SHEET: (94.5, 2.0, -10.0),
+}
+_SHEETS = {
+    UNTINTED_COTTON: "an untinted cotton sheet",
+    BRIGHTENED_CARD: "a brightened white card",
+    PERFECT_DIFFUSER: "the perfect diffuser",
 }
 
 # D65 for both observers, and the tint's first factor (CIE 15:2004, section 9)
@@ -69,9 +78,9 @@ class PaperWhite:
         a white that looks purely white.
     seen_chroma, seen_hue_deg : of ``seen_lab``.
     tint : in words, of ``white_lab`` by itself.
-    seen_tint : in words, of ``seen_lab``.
     reference : name of what it is compared with; reference_lab its absolute Lab.
     adaptation : 0 side by side with the reference .. 1 fully adapted to the paper.
+    doubt : why this cannot be a real sheet's, see `plausible.doubt_words`.
     """
 
     name: str
@@ -81,30 +90,28 @@ class PaperWhite:
     seen_chroma: float
     seen_hue_deg: float
     tint: str
-    seen_tint: str
     reference: str
     reference_lab: tuple[float, float, float]
     adaptation: float
     whiteness: Whiteness
+    doubt: str = ""
 
     @property
     def sentence(self) -> str:
-        """The answer in one sentence."""
+        """The sheet first, then what lies beside it, then the eye."""
         if not self.white_is_known:
             return "This profile does not state its paper's white, so the tint is unknown."
-        beside = {
-            PERFECT_DIFFUSER: "a perfect white",
-            OFFICE_SHEET: "an office sheet",
-        }.get(self.reference, self.reference)
+        if self.doubt:
+            return self.doubt
+        said = f"A {self.tint} white"
+        if self.reference_lab != self.white_lab:
+            apart = apart_words(self.white_lab, self.reference_lab) or "much the same"
+            said += f": beside {_SHEETS.get(self.reference, self.reference)}, {apart}"
         if self.adaptation >= 0.995:
-            return f"Seen alone, the eye takes this paper for white; measured, it is {self.tint}."
-        lean = self.seen_lab[0] - 100
-        dim = ""
-        if lean < -4:
-            dim = " and a little darker" if lean > -9 else " and darker"
-        # a cool paper that looks warm puzzles whoever does not know the office sheet's blue
-        why = own_tint_words(self.white_lab, self.seen_tint, self.reference_lab)
-        return f"Highlights will look {self.seen_tint}{dim} beside {beside}{why}."
+            return f"{said}. Seen alone, the eye takes it for white."
+        if self.adaptation > 0.005:
+            return f"{said}. An eye {100 * self.adaptation:.0f} % used to it sees less of that."
+        return f"{said}."
 
 
 def eye_white(paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
@@ -173,15 +180,26 @@ def cie_whiteness(lab) -> Whiteness:
 
 
 def reference_white(reference) -> tuple[str, np.ndarray]:
-    """Name and absolute Lab of a white to compare with: a name or a paper."""
+    """Name and absolute Lab of a white to compare with: a name, a paper, or None.
+
+    Without a reference, whites are told by untinted cotton.
+    """
+    reference = UNTINTED_COTTON if reference is None else reference
     if hasattr(reference, "white_lab"):
         return reference.name, np.asarray(reference.white_lab)
     if isinstance(reference, str) and reference in REFERENCE_WHITES:
         return reference, np.array(REFERENCE_WHITES[reference])
     raise WorkbenchError(
-        f"“{reference}” is no white to compare with; choose {', '.join(REFERENCE_WHITES)} "
+        f"“{reference}” is not a white to compare with; choose {', '.join(REFERENCE_WHITES)} "
         "or give a paper."
     )
+
+
+def eye_beside(paper_xyz, reference, adaptation: float) -> np.ndarray:
+    """XYZ that the eye takes for white, seeing a paper beside a reference or, with None, alone."""
+    if reference is None:
+        return np.asarray(paper_xyz, float)
+    return eye_white(paper_xyz, lab_to_xyz(reference_white(reference)[1]), adaptation)
 
 
 def check_adaptation(adaptation) -> float:
@@ -197,12 +215,13 @@ def check_adaptation(adaptation) -> float:
     return adaptation
 
 
-def paper_white(paper, *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> PaperWhite:
+def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite:
     """The tint of a paper's white.
 
     Parameters
     ----------
-    reference : "perfect diffuser", "office sheet", or another paper.
+    reference : one of `REFERENCE_WHITES` or another paper; None for the print alone, to
+        which the eye is fully adapted.
     adaptation : 0 = side by side with the reference, 1 = fully adapted to the paper.
 
     Raises
@@ -210,7 +229,7 @@ def paper_white(paper, *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> Pa
     WorkbenchError
         for an unknown reference or an adaptation outside 0..1.
     """
-    adaptation = check_adaptation(adaptation)
+    adaptation = 1.0 if reference is None else check_adaptation(adaptation)
     name, reference_lab = reference_white(reference)
     white_xyz = lab_to_xyz(paper.white_lab)
     seen = white_seen(np.array([100.0, 0, 0]), white_xyz, lab_to_xyz(reference_lab), adaptation)
@@ -222,11 +241,11 @@ def paper_white(paper, *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> Pa
         seen_chroma=float(chroma(seen)),
         seen_hue_deg=float(hue_deg(seen)),
         tint=tint_words(paper.white_lab),
-        seen_tint=tint_words(seen),
         reference=name,
         reference_lab=tuple(float(v) for v in reference_lab),
         adaptation=adaptation,
         whiteness=cie_whiteness(paper.white_lab),
+        doubt=doubt_words(paper),
     )
 
 
@@ -239,9 +258,10 @@ class WhitesSeen:
     chosen : the paper that the eye gets used to.
     reference_lab : Lab as seen of the reference beside it.
     others : name and Lab as seen of the other papers that state their white.
-    path_lab : (n, 3) Lab as seen of the chosen paper, from side by side to fully adapted.
-    start_lab : (2 + others, 3) Lab as seen side by side of the chosen paper, the reference
-        and the others.
+    path_lab : (n, 3) Lab as seen of the chosen paper, from side by side to fully adapted;
+        all adapted where nothing lies beside it.
+    start_lab : (2 + others, 3) Lab as seen where the path begins of the chosen paper, the
+        reference and the others.
     reach : the largest chroma that any of these whites has at any adaptation.
     """
 
@@ -253,7 +273,7 @@ class WhitesSeen:
     reach: float
 
 
-def whites_seen(paper, papers=(), *, reference=OFFICE_SHEET, adaptation: float = 0.0) -> WhitesSeen:
+def whites_seen(paper, papers=(), *, reference=None, adaptation: float = 0.0) -> WhitesSeen:
     """The whites of a paper, its reference and other papers, as one pair of eyes sees them.
 
     Parameters and errors as for `paper_white`; ``papers`` may hold the paper itself.
@@ -266,14 +286,15 @@ def whites_seen(paper, papers=(), *, reference=OFFICE_SHEET, adaptation: float =
     def seen(amount: float) -> np.ndarray:
         return xyz_to_lab(all_xyz * (D50_XYZ / eye_white(white, beside, amount)))
 
+    begin = 1.0 if reference is None else 0.0
     now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
     return WhitesSeen(
         chosen=chosen,
         reference_lab=now[1],
         others=tuple((p.name, lab) for p, lab in zip(others, now[2:], strict=True)),
-        path_lab=np.stack([seen(amount)[0] for amount in np.linspace(0, 1, 21)]),
-        start_lab=seen(0.0),
-        reach=float(max(chroma(seen(0.0)).max(), chroma(seen(1.0)).max())),
+        path_lab=np.stack([seen(amount)[0] for amount in np.linspace(begin, 1, 21)]),
+        start_lab=seen(begin),
+        reach=float(max(chroma(seen(begin)).max(), chroma(seen(1.0)).max())),
     )
 
 
@@ -327,7 +348,7 @@ def highlights(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    reference=OFFICE_SHEET,
+    reference=None,
     adaptation: float = 0.0,
     lightness: float = 90.0,
     tally: LightnessTally | None = None,

@@ -94,27 +94,23 @@ def tint_words(lab, *, small: float = 1.0) -> str:
     return f"{degree} {direction}"
 
 
-def own_tint_words(own_lab, seen: str, beside_lab) -> str:
-    """Why a white is not seen as it measures, to follow “beside …”; empty where it is.
+def apart_words(lab, beside_lab) -> str:
+    """How a white differs from the one beside it; empty where no figure differs by 1.
 
     Parameters
     ----------
-    own_lab, beside_lab : absolute Lab of the white and of what lies beside it.
-    seen : the white's tint as seen there, by `tint_words`.
+    lab, beside_lab : absolute Lab of the white and of what lies beside it.
 
-    Such as “, which is bluer (this paper: clearly cool, absolute b* −6.0)”.
+    >>> apart_words((96, 0.2, -6), (97.5, 0, 1))
+    'bluer by 7 b* and darker by 2 L*'
     """
-    own = tint_words(own_lab)
-    if own.split()[-1] == seen.split()[-1]:
-        return ""
-    apart = [float(beside_lab[n]) - float(own_lab[n]) for n in (1, 2)]
-    axis = int(abs(apart[1]) >= abs(apart[0]))
-    if abs(apart[axis]) < 1:
-        which = "much the same"
-    else:
-        which = (("greener", "pinker"), ("bluer", "yellower"))[axis][apart[axis] > 0]
-    value = signed(own_lab[axis + 1])
-    return f", which is {which} (this paper: {own}, absolute {'ab'[axis]}* {value})"
+    said = []
+    for n, less, more in ((2, "bluer", "yellower"), (1, "greener", "pinker"),
+                          (0, "darker", "lighter")):  # fmt: skip
+        apart = float(lab[n]) - float(beside_lab[n])
+        if abs(apart) >= 1:
+            said.append(f"{more if apart > 0 else less} by {abs(apart):.0f} {'Lab'[n]}*")
+    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
 
 
 def signed(value: float) -> str:

@@ -204,19 +204,20 @@ class Fan:
     ----------
     names, numbers : of the papers.
     rgb, lab : of their whites: sRGB 0..1 as seen on this screen, Lab as seen.
-    office_rgb, office_lab : of the office sheet beside them.
+    beside, beside_rgb, beside_lab : name and colours of the reference beside them.
     """
 
     names: tuple[str, ...]
     numbers: tuple[int, ...]
     rgb: np.ndarray = field(repr=False)
     lab: np.ndarray = field(repr=False)
-    office_rgb: np.ndarray = field(repr=False)
-    office_lab: np.ndarray = field(repr=False)
+    beside: str
+    beside_rgb: np.ndarray = field(repr=False)
+    beside_lab: np.ndarray = field(repr=False)
 
 
 class FanFigure(LiveFigure):
-    """Papers' whites as a fan of swatches beside an office sheet, with their Lab as seen.
+    """Papers' whites as a fan of swatches beside the reference, with their Lab as seen.
 
     ``update(Fan)`` shows other whites.
     """
@@ -256,13 +257,13 @@ class FanFigure(LiveFigure):
         """Show other whites."""
         self._shown = result
         width, _ = self.size_px
-        colours = [*result.rgb, result.office_rgb]
+        colours = [*result.rgb, result.beside_rgb]
         pixels, middles = fan_pixels(colours, (width, self._FAN_PX))
         self.fan.pixels, self.fan.box = pixels, (0, 0, width, self._FAN_PX)
         names = [f"{n}  {name}" for n, name in zip(result.numbers, result.names, strict=True)]
-        names.append("office sheet (typical)")
-        marks = [*map(str, result.numbers), "office"]
-        labs = [*result.lab, result.office_lab]
+        names.append(result.beside)
+        marks = [*map(str, result.numbers), ""]
+        labs = [*result.lab, result.beside_lab]
         self._head.set_position((width - 8, self._FAN_PX + 16))
         for place in range(MOST_PAPERS + 1):
             shown = place < len(names)
@@ -284,11 +285,9 @@ class FanFigure(LiveFigure):
         """The swatches in words."""
         said = "; ".join(
             f"{name} L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
-            for name, lab in zip(
-                (*fan.names, "office sheet"), (*fan.lab, fan.office_lab), strict=True
-            )
+            for name, lab in zip((*fan.names, fan.beside), (*fan.lab, fan.beside_lab), strict=True)
         )
-        return f"Swatches of the papers' whites beside an office sheet, as seen: {said}."
+        return f"Swatches of the papers' whites beside {fan.beside}, as seen: {said}."
 
 
 def fan_pixels(colours, size_px: tuple[int, int]) -> tuple[np.ndarray, list]:
@@ -312,11 +311,11 @@ def fan_pixels(colours, size_px: tuple[int, int]) -> tuple[np.ndarray, list]:
     draw = ImageDraw.Draw(image)
     codes = [tuple(int(v) for v in np.round(np.asarray(c) * 255)) for c in colours]
     papers = len(colours) - 1
-    office = 84  # room for the sheet at the right
+    aside = 84  # room for the sheet at the right
     long, broad = 0.82 * height, 0.3 * height
-    foot = np.array([(width - office) / 2, height + 60])
+    foot = np.array([(width - aside) / 2, height + 60])
     start = 78.0
-    most = np.degrees(np.arcsin(min(0.95, ((width - office) / 2 - 34) / (start + long))))
+    most = np.degrees(np.arcsin(min(0.95, ((width - aside) / 2 - 34) / (start + long))))
     angles = np.linspace(-most, most, papers) if papers > 1 else np.zeros(1)
     middles = []
     for angle, code in zip(np.radians(angles), codes[:-1], strict=True):
@@ -328,7 +327,7 @@ def fan_pixels(colours, size_px: tuple[int, int]) -> tuple[np.ndarray, list]:
         # a thin shadow line between sheets of nearly the same white
         draw.line([tuple(c * fine) for c in corners[:2]], fill=(150, 150, 150), width=2)
         middles.append(tuple(foot + out * (start + long - 20) - side * 0.55))
-    left, top = width - office + 6, 0.14 * height
+    left, top = width - aside + 6, 0.14 * height
     draw.rectangle([left * fine, top * fine, (width - 12) * fine, (height - 14) * fine], codes[-1])
     middles.append(((left + width - 12) / 2, top + 20))
     small = image.resize((width, height), Image.Resampling.BOX)

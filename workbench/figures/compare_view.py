@@ -8,7 +8,7 @@ import numpy as np
 
 from workbench.analysis.crops import dimming
 from workbench.analysis.proof import proof_grid
-from workbench.analysis.white import OFFICE_SHEET, REFERENCE_WHITES, eye_white, reference_white
+from workbench.analysis.white import eye_beside, reference_white
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import white_xyz
 from workbench.figures.style import SURROUND
@@ -85,13 +85,15 @@ class Eye:
     white_xyz : what it takes for white, Y = 1 for the perfect diffuser.
     dim : by how much all light is divided, so that no paper's white clips on the screen.
     whites_lab : (papers, 3) Lab as seen of the bare papers.
-    office_lab : (3,) Lab as seen of an office sheet.
+    beside : name of the reference, untinted cotton if there is none.
+    beside_lab : (3,) its Lab as seen.
     """
 
     white_xyz: np.ndarray
     dim: float
     whites_lab: np.ndarray = field(repr=False)
-    office_lab: np.ndarray = field(repr=False)
+    beside: str
+    beside_lab: np.ndarray = field(repr=False)
 
     @property
     def whites_rgb(self) -> np.ndarray:
@@ -99,9 +101,9 @@ class Eye:
         return screen_colours(self.whites_lab, self.dim)
 
     @property
-    def office_rgb(self) -> np.ndarray:
-        """(3,) sRGB, 0..1, of the office sheet."""
-        return screen_colours(self.office_lab[None], self.dim)[0]
+    def beside_rgb(self) -> np.ndarray:
+        """(3,) sRGB, 0..1, of the reference."""
+        return screen_colours(self.beside_lab[None], self.dim)[0]
 
 
 def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> Eye:
@@ -109,16 +111,16 @@ def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> E
 
     Parameters
     ----------
-    reference : the white it holds on to, as for `paper_white`.
+    reference : the white it holds on to, as for `paper_white`; None for ``adapted_to``.
     adaptation : 0..1, how far it has got used to ``adapted_to``, a paper.
     """
-    eye = lab_to_xyz(reference_white(reference)[1])
+    name, lab = reference_white(reference)
+    eye = beside = lab_to_xyz(lab)
     if adapted_to is not None:
-        eye = eye_white(lab_to_xyz(adapted_to.white_lab), eye, adaptation)
-    office = lab_to_xyz(np.array(REFERENCE_WHITES[OFFICE_SHEET]))
-    whites = np.stack([*(_white(paper) for paper in papers), office])
+        eye = eye_beside(lab_to_xyz(adapted_to.white_lab), reference, adaptation)
+    whites = np.stack([*(_white(paper) for paper in papers), beside])
     seen = xyz_to_lab(whites * (D50_XYZ / eye))
-    return Eye(eye, dimming(seen), seen[:-1], seen[-1])
+    return Eye(eye, dimming(seen), seen[:-1], name, seen[-1])
 
 
 def _white(paper) -> np.ndarray:

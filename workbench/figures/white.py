@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER, WhitesSeen
+from workbench.analysis.white import WhitesSeen
 from workbench.analysis.words import signed
 from workbench.figures.plane import NARROW_PX, PlaneFigure
 from workbench.figures.style import (
@@ -28,15 +28,11 @@ _SHAPES = ("o", "^", "D", "v", "P", "X", "<", ">")
 _RINGS = (2, 4, 8, 16, 32)
 # half the plane's shorter side; the smallest that holds every white is taken
 _REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
-# hue angles where the words for a tint change, and each word's middle (see `tint_words`)
-_WORDS = (("warm", 25, 115), ("greenish", 115, 200), ("cool", 200, 305), ("pinkish", 305, 385))
+# hue angles between which a white differs so from what the eye takes for white; warm and
+# cool are kept for what a sheet is by itself
+_WORDS = (("yellower", 25, 115), ("greener", 115, 200), ("bluer", 200, 305), ("pinker", 305, 385))
 _ROW_PX = 21
 _LEFT, _RIGHT, _TOP, _BOTTOM = 66, 14, 16, 50
-
-
-def reference_name(name: str) -> str:
-    """A reference white in a photographer's words."""
-    return {PERFECT_DIFFUSER: "perfect white", OFFICE_SHEET: "office sheet"}.get(name, name)
 
 
 def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
@@ -196,7 +192,7 @@ class WhiteFigure(PlaneFigure):
         kept = [i for i, other in enumerate(result.others) if other in nearest]
         rows = [
             (result.chosen.name, result.chosen.seen_lab),
-            (reference_name(result.chosen.reference), result.reference_lab),
+            (result.chosen.reference, result.reference_lab),
             *(result.others[i] for i in kept),
         ]
         self._scale_to(result.reach, len(rows))
@@ -264,6 +260,6 @@ class WhiteFigure(PlaneFigure):
         others = "".join(f"; {name} at {place(lab)}" for name, lab in result.others)
         return (
             f"Plane of a* and b* as seen: {chosen.name} at {place(chosen.seen_lab)}, "
-            f"{chosen.seen_tint}; {reference_name(chosen.reference)} at "
+            f"a {chosen.tint} white; {chosen.reference} at "
             f"{place(result.reference_lab)}{others}."
         )

@@ -14,7 +14,7 @@ from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import SURROUND, colour, words
-from workbench.figures.white import reference_name, shorter
+from workbench.figures.white import shorter
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 
@@ -133,7 +133,7 @@ class StepsFigure(LiveFigure):
             self._say(self.heads[step], f"L* {result.steps[step]:g}")
             self._say(self.values[step], _lab_lines(result.after_lab[step]))
         self.reference.pixels = codes[-1]
-        self._say(self.heads[-1], shorter(reference_name(result.white.reference), self._letters))
+        self._say(self.heads[-1], shorter(result.white.reference, self._letters))
         self._say(self.values[-1], _lab_lines(result.reference_lab))
 
     def _say(self, text, said: str) -> None:
@@ -150,7 +150,7 @@ class StepsFigure(LiveFigure):
         return (
             f"Neutral highlights on a purely white sheet and as seen on {result.white.name}: "
             f"L* {result.steps[0]:g} becomes {lab(first)}; L* {result.steps[-1]:g} becomes "
-            f"{lab(last)}. Beside them {reference_name(result.white.reference)}, "
+            f"{lab(last)}. Beside them {result.white.reference}, "
             f"{lab(result.reference_lab)}."
         )
 

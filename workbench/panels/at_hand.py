@@ -9,11 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
 
-from workbench.analysis.white import OFFICE_SHEET
 from workbench.paper import Paper
 
-# what holds one of the papers at hand, and what it falls back to
-_ROLES = (("other_paper", None), ("reference", OFFICE_SHEET))
+# what else may hold one of the papers at hand
+_ROLES = ("other_paper", "reference")
 
 
 def alike(one, other) -> bool:
@@ -46,7 +45,7 @@ def swap(plan, old, new) -> None:
     """Let ``new`` take the place of ``old`` in every role."""
     with plan.hold_trait_notifications():
         plan.papers = tuple(new if paper is old else paper for paper in plan.papers)
-        for role in ("paper", *(role for role, _ in _ROLES)):
+        for role in ("paper", *_ROLES):
             if getattr(plan, role) is old:
                 setattr(plan, role, new)
 
@@ -57,9 +56,9 @@ def take_away(plan, paper, instead=None) -> None:
         plan.papers = tuple(each for each in plan.papers if each is not paper)
         if plan.paper is paper:
             plan.paper = instead
-        for role, fallback in _ROLES:
+        for role in _ROLES:
             if getattr(plan, role) is paper:
-                setattr(plan, role, fallback)
+                setattr(plan, role, None)
 
 
 def bring_in(
@@ -101,12 +100,12 @@ def bring_in(
     with plan.hold_trait_notifications():
         plan.papers = (*kept, *by_hand)
         plan.paper = chosen
-        for role, fallback in _ROLES:
+        for role in _ROLES:
             holder = getattr(plan, role)
             if id(holder) in place:
                 setattr(plan, role, place[id(holder)])
             elif _among(holder, before) and not _among(holder, plan.papers):
-                setattr(plan, role, fallback)
+                setattr(plan, role, None)
     return kept
 
 

@@ -16,10 +16,9 @@ from workbench.analysis.black import (
 )
 from workbench.analysis.crops import printed_crop, shadow_box
 from workbench.analysis.shadows import known_shadow_tally, shadow_tally
-from workbench.analysis.white import eye_white, reference_white
+from workbench.analysis.white import eye_beside
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.engine import transform
-from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
 from workbench.figures.black import ToneFigure, Tones
 from workbench.figures.black_scale import Blacks, ScaleFigure
@@ -279,8 +278,7 @@ class BlackPanel(Panel):
                     lambda paper: printed_crop(plan.picture, paper, box, **plan.rendering), papers
                 )
             )
-        _, reference_lab = reference_white(plan.reference)
-        eye = eye_white(white_xyz(plan.paper.profile), lab_to_xyz(reference_lab), plan.adaptation)
+        eye = eye_beside(white_xyz(plan.paper.profile), plan.reference, plan.adaptation)
         shown = []
         for crop, upto in zip(crops, merged, strict=True):
             pixels = crop.seen(eye, dim=2.0**-self.lift.value)

@@ -31,7 +31,8 @@ _WEIGHTS = {
 _HELP = {
     "colour": "How much of this picture the paper holds, and how little its colours move",
     "blacks": "How deep the paper's black is, the more so the more shadows the picture has",
-    "whites": "How near to a perfect white the paper is, the more so the more highlights there are",
+    "whites": "How near the paper's white is to the reference (to untinted cotton where nothing "
+    "lies beside the print), the more so the more highlights there are",
     "price": "What this print costs on the paper, against the cheapest of them",
 }
 

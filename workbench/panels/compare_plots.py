@@ -41,7 +41,15 @@ class ComparePlots:
         eye = owner.view.eye(known)
         numbers = tuple(owner.numbers[id(p)] for p in known)
         names = tuple(p.name for p in known)
-        fan = Fan(names, numbers, eye.whites_rgb, eye.whites_lab, eye.office_rgb, eye.office_lab)
+        fan = Fan(
+            names,
+            numbers,
+            eye.whites_rgb,
+            eye.whites_lab,
+            eye.beside,
+            eye.beside_rgb,
+            eye.beside_lab,
+        )
         self.fan.show(fan, alt=self.fan.figure.alt_text(fan))
 
     def show_curves(self) -> None:

@@ -179,7 +179,7 @@ class LinkedView:
         wall = wall_rgb(self.wall.value, eye.dim)
         self._paint(wall)
         laid = sheets(tiles, eye.whites_rgb, self._fine(_BORDER_PX))
-        said = self.captions(papers, numbers, eye)
+        said = self.captions(papers, numbers)
         columns = self._columns_for(len(papers))
         for row, (view, caption) in enumerate(zip(self.rows, self.said, strict=True)):
             part = slice(row * columns, (row + 1) * columns)
@@ -211,14 +211,16 @@ class LinkedView:
             return name
         return f"A part of {name}, {self.zoom.value:.1f} times enlarged,"
 
-    def captions(self, papers, numbers, eye) -> list[tuple[str, str]]:
-        """(name with number, how its white looks) of each paper."""
+    def captions(self, papers, numbers) -> list[tuple[str, str]]:
+        """(name with number, the tint of its white) of each paper."""
         return [
             (
                 f"{numbers[id(paper)]}. {paper.name}",
-                f"white looks {tint_words(lab)}" if paper.white_is_known else "white not stated",
+                f"{tint_words(paper.white_lab)} white"
+                if paper.white_is_known
+                else "white not stated",
             )
-            for paper, lab in zip(papers, eye.whites_lab, strict=True)
+            for paper in papers
         ]
 
     def note_words(self, eye) -> str:

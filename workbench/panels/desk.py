@@ -14,8 +14,7 @@ from workbench.analysis.crops import dimming
 from workbench.analysis.gamut import gamut_tally, known_tally
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.shadows import shadow_tally
-from workbench.analysis.white import eye_white, paper_white, reference_white, white_seen
-from workbench.colour.lab import lab_to_xyz
+from workbench.analysis.white import eye_beside, paper_white, white_seen
 from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
 from workbench.output.adjusted import adjusted
@@ -240,9 +239,8 @@ class Desk:
             grid = picture_grid(source)
             caption = f"{plan.picture.name}, without any paper"
         else:
-            _, reference_lab = reference_white(plan.reference)
             paper_xyz = white_xyz(plan.paper.profile)
-            eye = eye_white(paper_xyz, lab_to_xyz(reference_lab), plan.adaptation)
+            eye = eye_beside(paper_xyz, plan.reference, plan.adaptation)
             # a paper lighter or warmer than what lies beside it would clip on the screen
             dim = dimming(white_seen([100.0, 0.0, 0.0], paper_xyz, eye, 0.0))
             grid = proof_grid(source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering)

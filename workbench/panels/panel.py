@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.analysis.plausible import doubt_words
 from workbench.panels import parts
 from workbench.plan import Plan
 
@@ -32,12 +33,15 @@ class Panel:
         self.front = front or parts.Front()
         self.worker = worker or parts.NewestWins()
         self.status = parts.StatusLine(self.front)
+        self.doubt = parts.html("")  # where the paper's figures cannot be a real sheet's
+        self.doubt.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
         self._shown_for: dict = {}  # what each part was last brought up to date for
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
+        items.insert(items.index(self.status) + 1, self.doubt)
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
@@ -67,6 +71,10 @@ class Panel:
             return
         if self.status.kind == "remark":
             self.status.clear()
+        if "paper" in self.watch and self.plan.paper is not None:
+            doubt = doubt_words(self.plan.paper)
+            parts.set_html(self.doubt, doubt, "wb-problem" if doubt else "")
+            self.doubt.layout.display = "" if doubt else "none"
         self.follow()
 
     def _once(self, part: str, key: tuple, show) -> None:

@@ -8,7 +8,6 @@ from workbench.analysis.intents import IntentRow, IntentTable
 from workbench.analysis.white import reference_white
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.proof import LIMIT_COLOURS
-from workbench.figures.white import reference_name
 from workbench.panels.proof_shares import LimitShares
 
 _HEAD = (
@@ -50,12 +49,12 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
 
 
 def beside_words(plan) -> str:
-    """How the proof is looked at, such as “seen beside the office sheet, eye 50 % used to the paper”."""
-    if plan.adaptation >= 0.995:
+    """How the proof is looked at, such as “seen beside the brightened card, eye 50 % used to the paper”."""
+    if plan.reference is None or plan.adaptation >= 0.995:
         return "eye fully used to the paper"
     name = reference_white(plan.reference)[0]
     known = isinstance(plan.reference, str)
-    beside = f"seen beside {'the ' if known else ''}{reference_name(name)}"
+    beside = f"seen beside {'the ' if known else ''}{name}"
     if plan.adaptation <= 0.005:
         return beside
     return f"{beside}, eye {100 * plan.adaptation:.0f} % used to the paper"

@@ -125,10 +125,13 @@ def _in_pieces(data: Mapping, folder) -> Again:
         for role in ("paper", "other_paper"):
             if getattr(plan, role) is not None:
                 found[role] = getattr(plan, role)
-        if not isinstance(plan.reference, str):
+        if plan.reference is not None and not isinstance(plan.reference, str):
             found["reference"] = plan.reference
     plan = read(sections)
-    has = set(found) | ({"reference"} if "reference" in data.get("seeing", {}) else set())
+    has = set(found)
+    # a plan without a reference says that nothing lay beside the print
+    if not any(isinstance(table, dict) and table.get("reference") for table in tables or ()):
+        has.add("reference")
     for name, value in found.items():
         setattr(plan, name, value)
     plan.papers = tuple(papers)

@@ -18,12 +18,12 @@ from workbench.analysis.proof import picture_grid
 from workbench.analysis.white import (
     Highlights,
     WhitesSeen,
-    eye_white,
+    eye_beside,
     highlights,
     whites_seen,
 )
 from workbench.analysis.words import tint_words
-from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
+from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.trip import white_xyz
 from workbench.figures.white import WhiteFigure
 from workbench.figures.white_steps import (
@@ -197,11 +197,8 @@ class WhitePanel(Panel):
     def _show_steps(self, whites: WhitesSeen, found: Highlights) -> None:
         """The patches and the crops, all dimmed alike."""
         tiles = self._tiles()
-        eye = eye_white(
-            white_xyz(self.plan.paper.profile),
-            lab_to_xyz(whites.chosen.reference_lab),
-            self.plan.adaptation,
-        )
+        plan = self.plan
+        eye = eye_beside(white_xyz(plan.paper.profile), plan.reference, plan.adaptation)
         seen = [xyz_to_lab(crop.paper_xyz * D50_XYZ / eye) for _, crop in tiles]
         dim = dimming([*seen, *found.after_lab, found.reference_lab])
         self.steps.figure.update(found, dim)
@@ -213,7 +210,11 @@ class WhitePanel(Panel):
             sheets.append((PURE, "for comparison", pure, (100.0, 0.0, 0.0)))
         for (paper, crop), lab in zip(tiles, seen, strict=True):
             remark = "chosen; " if paper is self.plan.paper else ""
-            tint = f"looks {tint_words(lab)}" if paper.white_is_known else "white not stated"
+            tint = (
+                f"{tint_words(paper.white_lab)} white"
+                if paper.white_is_known
+                else "white not stated"
+            )
             sheets.append((paper.name, remark + tint, crop.seen(eye, dim), lab))
         self._show_pairs(sheets, dim)
         self.crop_note.value = parts.html(dim_words(dim), "wb-muted").value

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
-from workbench.analysis.white import OFFICE_SHEET, PERFECT_DIFFUSER
+from workbench.analysis.white import REFERENCE_WHITES
 from workbench.panels import parts
 from workbench.panels.print_knobs import numbered
 
+# the choice of nothing; None would leave the list without a choice
+_ALONE = ""
 #: What a print may lie beside, apart from other papers.
-SHEETS = (("a perfect white", PERFECT_DIFFUSER), ("a bluish office sheet", OFFICE_SHEET))
+SHEETS = (("nothing: the print alone", _ALONE), *((name, name) for name in REFERENCE_WHITES))
 
 _WIDTH_PX, _SLIDER_PX = 440, 328
 
@@ -47,12 +49,24 @@ class EyeControls:
             front,
             "Seen beside",
             options=list(SHEETS),
-            help="The white sheet that lies beside the print",
+            help="The white sheet that lies beside the print, by which its white is told; alone, "
+            "the eye takes the print's own white for white",
         )
-        self.reference.on_change(
-            panel.safely(lambda value: setattr(panel.plan, "reference", value))
-        )
+        self.reference.on_change(panel.safely(self._lay_beside))
         self.row = parts.row(with_ends, self.reference)
+
+    def _lay_beside(self, reference) -> None:
+        """Lay a sheet beside the print, or take it away.
+
+        Where none lay there, the eye starts side by side; else the choice would change nothing.
+        """
+        plan = self._plan
+        with plan.hold_trait_notifications():
+            if reference == _ALONE:
+                plan.adaptation = 1.0
+            elif plan.reference is None:
+                plan.adaptation = 0.0
+            plan.reference = reference or None
 
     def offer(self) -> None:
         """What a print may lie beside just now: the sheets, the other papers, the chosen one."""
@@ -65,8 +79,10 @@ class EyeControls:
         if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
             own = " itself" if plan.reference is plan.paper else ""
             options.append((f"{plan.reference.name}{own}", plan.reference))
-        known = plan.reference in dict(options).values()
-        self.reference.replace(options, plan.reference if known else None)
+        chosen = _ALONE if plan.reference is None else plan.reference
+        known = chosen in dict(options).values()
+        self.reference.replace(options, chosen if known else None)
+        self.adaptation.disabled = plan.reference is None
 
 
 def lightness_slider(front):

@@ -15,7 +15,7 @@ def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
     white = whites.chosen
     seen = (
         "White as the eye sees it",
-        f"{_lab(white.seen_lab)}; {_polar(white.seen_lab)}; {white.seen_tint}",
+        f"{_lab(white.seen_lab)}; {_polar(white.seen_lab)}",
     )
     shares = [
         (
