@@ -49,7 +49,9 @@ def picture():
 
 @pytest.fixture
 def plan(papers, picture):
-    return Plan(papers=papers, paper=papers[0], picture=picture)
+    return Plan(
+        papers=papers, paper=papers[0], picture=picture, reference="brightened card", adaptation=0.0
+    )
 
 
 @pytest.fixture

@@ -61,7 +61,9 @@ def papers():
 
 @pytest.fixture
 def plan(picture, papers):
-    return Plan(picture=picture, papers=papers, paper=papers[0])
+    return Plan(
+        picture=picture, papers=papers, paper=papers[0], reference="brightened card", adaptation=0.0
+    )
 
 
 def settle(panel):

@@ -87,7 +87,7 @@ class Export:
                 "There is no view to save; open a picture and tick a paper with a profile."
             )
         eye, view = owner.view.eye(papers), owner.view
-        captions = view.captions(papers, owner.numbers, eye)
+        captions = view.captions(papers, owner.numbers)
         tiles, times = view.for_export(papers, eye)
         wall = wall_rgb(view.wall.value, eye.dim)
         title = f"{plan.picture.name or 'The picture'} on {len(papers)} papers"

@@ -41,7 +41,7 @@ class Panel:
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
-        items.insert(items.index(self.status) + 1, self.doubt)
+        items = [self.doubt, *items]
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
