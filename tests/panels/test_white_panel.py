@@ -16,7 +16,7 @@ from workbench.analysis.white import (
     highlights,
     paper_white,
 )
-from workbench.analysis.words import signed
+from workbench.analysis.words import signed, tint_words
 from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
@@ -224,7 +224,7 @@ def test_the_reference_stays_when_it_becomes_the_paper(panel, plan):
     plan.reference = plan.papers[1]
     plan.paper = plan.papers[1]
     assert panel.reference.value is plan.papers[1]
-    assert panel.answer.text == "A neutral white."
+    assert panel.answer.text == f"A {tint_words(plan.paper.white_lab)} white."
     assert panel.status.kind != "problem"
 
 
