@@ -72,7 +72,7 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     field.select_option("gloss")
     page.locator(".wb-tabs input[aria-label='Weight (g/m²)']:visible").fill("115")
     page.locator(".wb-tabs input[aria-label='Price per sheet']:visible").fill("A4 0,10; A3 0.18")
-    page.get_by_text("Not saved yet: Finish, Weight.").wait_for()
+    page.get_by_text("Not saved yet: Weight, Finish.").wait_for()
     # what was typed last is told by the click itself, as the field is left
     page.get_by_role("button", name="Save changes").click()
     page.get_by_text("“FOGRA39L Coated” is saved.").wait_for()
