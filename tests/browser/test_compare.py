@@ -69,8 +69,8 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
     weigh(page, "Blacks", 0)
     page.get_by_text("All weights are 0").wait_for()
     weigh(page, "Whites", 10)
-    # of these the press paper is the nearest to a perfect white
-    wait_for_order(page, f"names[0].includes('{OWN}')")
+    # of these the textured cotton is the nearest to a sheet without a tint
+    wait_for_order(page, f"names[0].includes('{TEXTURED}')")
     page.get_by_text("What matters: whites 100 %").wait_for()
 
     page.get_by_role("button", name="Shadows", exact=True).click()
