@@ -244,6 +244,14 @@ def test_chosen_profile_of_a_picture_without_one_is_kept(folder):
     assert open_plan(none).picture.profile is None
 
 
+def test_a_former_reference_is_read_as_the_nearest_of_todays(tmp_path):
+    path = save_plan(Plan(reference="brightened card", adaptation=0.5), tmp_path / "plan.toml")
+    former = path.read_text("utf-8").replace("brightened card", "office sheet")
+    assert read_plan(former, tmp_path).reference == "brightened card"
+    none = save_plan(Plan(), tmp_path / "none.toml")
+    assert open_plan(none).reference is None and "reference =" not in none.read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     "former, name",
     [

@@ -21,14 +21,13 @@ from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import MeasuredPaper, measured_paper
 from workbench.plan_file.beside import Beside, unchanged
 from workbench.plan_file.fields import shown
+from workbench.plan_file.former_names import present_name
 from workbench.plan_file.report import Report
 from workbench.readings import Reading, Spectrum, spectral_reading
 
 SECTION = "papers"
 #: key of a paper's table -> the plan's trait that holds this paper
 ROLES = {"print_on": "paper", "second_paper": "other_paper", "reference": "reference"}
-# keys of former plans -> what they are called now
-_FORMER = {"hold_against": "second_paper"}
 COMMENTS = {
     "print_on": "the paper to print on",
     "second_paper": "compared with the one to print on",
@@ -143,7 +142,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         return {}
     found, at_hand = {}, []
     for index, table in enumerate(tables):
-        table = {_FORMER.get(key, key): value for key, value in table.items()}
+        table = {present_name(key): value for key, value in table.items()}
         flags = _flags(table, index, report)
         roles = [role for role in ROLES if flags[role]]
         for role in roles:

@@ -11,7 +11,7 @@ import traitlets
 
 from workbench import files
 from workbench.analysis.viewing import find_display
-from workbench.analysis.white import BRIGHTENED_CARD, REFERENCE_WHITES
+from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import clean_text
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
@@ -215,10 +215,6 @@ def _adjustments(table, report: Report) -> dict:
     return {"adjustments": adjustments} if adjustments else {}
 
 
-# references of former plans -> the nearest of today's
-_FORMER = {"office sheet": BRIGHTENED_CARD}
-
-
 def _seeing(table, folder: Path, report: Report) -> dict:
     """Reference white and display, where they are given by name or profile."""
     if not isinstance(table, dict):
@@ -229,7 +225,7 @@ def _seeing(table, folder: Path, report: Report) -> dict:
             report.problem(f"“{key}” takes text in quotes, not {shown(table[key])}.", "seeing", key)
             return {}
     if (reference := table.get("reference")) is not None:
-        reference = _FORMER.get(reference, reference)
+        reference = present_name(reference)
         if reference in REFERENCE_WHITES:
             values["reference"] = reference
         else:
