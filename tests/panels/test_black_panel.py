@@ -13,7 +13,7 @@ from workbench.analysis.shadows import known_shadow_tally
 from workbench.colour.inkmodel import model_profile
 from workbench.figures.style import colour
 from workbench.panels import parts
-from workbench.panels.black import CROP_PX, BlackPanel, other_paper
+from workbench.panels.black.panel import CROP_PX, BlackPanel, other_paper
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels, open_picture
 from workbench.plan import Plan

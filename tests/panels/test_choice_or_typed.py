@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbench.panels import parts
-from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
 OWN = "typed below"
 

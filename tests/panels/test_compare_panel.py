@@ -16,7 +16,7 @@ from workbench.analysis.crops import shadow_box
 from workbench.colour.inkmodel import model_profile
 from workbench.figures.style import SURROUND
 from workbench.panels import parts
-from workbench.panels.compare import ComparePanel
+from workbench.panels.compare.panel import ComparePanel
 from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
 from workbench.picture.opening import from_pixels

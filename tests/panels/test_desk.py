@@ -457,9 +457,9 @@ def test_a_file_that_is_opened_is_on_the_whole_desk(desk, tmp_path):
 
 
 def test_a_size_that_cannot_be_is_told_on_the_desk(desk):
-    desk.plan.ppi = -1
-    assert "greater than 0 ppi" in desk.status.text
-    assert "greater than 0 ppi" in desk.panels["size"].status.text
+    desk.plan.ppi = 0.01
+    assert "more than 50 m" in desk.status.text
+    assert "more than 50 m" in desk.panels["size"].status.text
     assert desk.answers["size"].text == "…"  # and no answer that no longer holds
     desk.plan.ppi = 300
     assert desk.status.text == ""

@@ -13,9 +13,10 @@ from library.makers import paper_profile, put_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled, LibraryError
 from workbench.library import FoundProfile, scan_profiles
-from workbench.panels import found_profiles, parts
-from workbench.panels.found_profiles import FoundProfiles
-from workbench.panels.found_words import cells, count_words, found_facts
+from workbench.panels import parts
+from workbench.panels.shelf import found as found_profiles
+from workbench.panels.shelf.found import FoundProfiles
+from workbench.panels.shelf.found_words import cells, count_words, found_facts
 from workbench.paper import open_paper
 
 

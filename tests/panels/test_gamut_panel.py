@@ -15,8 +15,8 @@ from workbench.analysis.gamut import gamut_report, gamut_tally
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.panels import parts
-from workbench.panels.gamut import PREVIEW_PX, GamutPanel
-from workbench.panels.gamut_words import WAYS
+from workbench.panels.gamut.panel import PREVIEW_PX, GamutPanel
+from workbench.panels.gamut.words import WAYS
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan

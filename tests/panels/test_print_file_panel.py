@@ -24,10 +24,10 @@ from workbench.output.layout import layout_of
 from workbench.output.patch import patch_of
 from workbench.output.suggest import suggest_adjustments
 from workbench.panels import parts
-from workbench.panels import print_file_writing as writing
-from workbench.panels.print_file import PrintFilePanel
-from workbench.panels.print_file_sharpening import VIEW_PX, detailed_place
-from workbench.panels.print_file_words import hands_words, size_text
+from workbench.panels.print_file import writing as writing
+from workbench.panels.print_file.panel import PrintFilePanel
+from workbench.panels.print_file.sharpening import VIEW_PX, detailed_place
+from workbench.panels.print_file.words import hands_words, size_text
 from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -304,7 +304,7 @@ def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_pa
 
 
 def test_what_changes_no_pixel_works_nothing_out_again(panel, plan, monkeypatch):
-    from workbench.panels import print_file_sharpening
+    from workbench.panels.print_file import sharpening as print_file_sharpening
 
     plan.adjustments = Adjustments(lightness=3)
     settle(panel)
@@ -494,7 +494,7 @@ def test_ticks_and_sliders_follow_the_plan(panel, plan):
 
 
 def test_suggestions_are_not_worked_out_again_while_sliders_move(panel, plan, monkeypatch):
-    from workbench.panels import print_file_adjustments
+    from workbench.panels.print_file import adjustments as print_file_adjustments
 
     asked = []
     monkeypatch.setattr(

@@ -27,12 +27,12 @@ from workbench.figures.proof import difference_picture
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
-from workbench.panels.proof import ProofPanel
-from workbench.panels.proof_controls import DIFFERENCE, LIMITED, OWN, SPLIT
-from workbench.panels.proof_magnifier import NONE, PAPER_SIZE, TILE_PX
-from workbench.panels.proof_shares import limit_shares
-from workbench.panels.proof_words import intents_html, ruler_html
-from workbench.panels.screen_profiles import screen_profiles
+from workbench.panels.proof.controls import DIFFERENCE, LIMITED, OWN, SPLIT
+from workbench.panels.proof.magnifier import NONE, PAPER_SIZE, TILE_PX
+from workbench.panels.proof.panel import ProofPanel
+from workbench.panels.proof.shares import limit_shares
+from workbench.panels.proof.words import intents_html, ruler_html
+from workbench.panels.screen.profiles import screen_profiles
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -272,7 +272,7 @@ def test_the_search_fills_the_list(panel, plan, tmp_path, monkeypatch):
     path = tmp_path / "icc" / "mine.icc"
     path.write_bytes(table_display(9))
     monkeypatch.setattr(
-        "workbench.panels.screen_profiles.system_profile_folders", lambda: (tmp_path,)
+        "workbench.panels.screen.profiles.system_profile_folders", lambda: (tmp_path,)
     )
     panel.display.search.click()
     settle(panel)
@@ -416,7 +416,7 @@ def test_the_ruler_is_ten_centimetres(ppi, ratio):
 
 def test_a_size_that_does_not_add_up_leaves_the_rest_alone(panel, plan):
     before = panel.magnifier.said.value
-    plan.size_from, plan.long_side_mm = "size", 1e9
+    plan.size_from, plan.long_side_mm = "size", 40_000.0
     settle(panel)
     assert panel.magnifier.said.value != before and "wb-problem" in panel.magnifier.said.value
     slide(panel.adaptation, 50)

@@ -4,7 +4,7 @@ import pytest
 from helpers import DATA
 
 from workbench.panels import parts
-from workbench.panels.readings import Readings
+from workbench.panels.sources.readings import Readings
 from workbench.plan import Plan
 
 

@@ -19,10 +19,10 @@ from workbench.analysis.cost import print_cost
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import RecordError
 from workbench.panels import parts
-from workbench.panels.record import RecordPanel
-from workbench.panels.record_plan import plan_again
-from workbench.panels.record_reading import PAGE
-from workbench.panels.record_words import ASKED, drift_sentence, typed_value
+from workbench.panels.record.panel import RecordPanel
+from workbench.panels.record.plan import plan_again
+from workbench.panels.record.reading import PAGE
+from workbench.panels.record.words import ASKED, drift_sentence, typed_value
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -164,7 +164,7 @@ def test_the_price_follows_the_plan(make, file):
     assert panel.cost().ink_ml == pytest.approx(12 * (0.38 + 0.04) * (0.38 / 1.5 + 0.04), rel=1e-4)
     panel.view.ink.field.value = 0.0
     assert plan.ink_ml_per_m2 is None and "not known" in panel.view.cost.widget.value
-    plan.ppi, plan.size_from = -1.0, "ppi"
+    plan.ppi, plan.size_from = 0.01, "ppi"
     assert panel.view.cost.text == "No price without a size."
 
 

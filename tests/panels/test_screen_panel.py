@@ -16,10 +16,10 @@ from workbench.colour.inkmodel import model_profile
 from workbench.errors import OutputError
 from workbench.figures.screen_sheet import NEAR_BLACK
 from workbench.panels import parts
-from workbench.panels.log_slider import LogNumber, two_digits
-from workbench.panels.screen import ScreenPanel
-from workbench.panels.screen_controls import OWN, light_options, place_of, places
-from workbench.panels.screen_sheet import write_check_sheet
+from workbench.panels.parts.log_slider import LogNumber, two_digits
+from workbench.panels.screen.controls import OWN, light_options, place_of, places
+from workbench.panels.screen.panel import ScreenPanel
+from workbench.panels.screen.sheet import write_check_sheet
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.plan import Plan

@@ -9,8 +9,8 @@ from spectra import BLACK, WHITE, bright_file, invented_white, spectral_file, wi
 from workbench.analysis.illuminants import USUAL_LIGHTS, tint_under_lights
 from workbench.analysis.words import signed
 from workbench.colour.inkmodel import model_profile
-from workbench.panels.screen import ScreenPanel
-from workbench.panels.screen_spectra import NO_SPECTRA, paper_with_spectra
+from workbench.panels.screen.panel import ScreenPanel
+from workbench.panels.screen.spectra import NO_SPECTRA, paper_with_spectra
 from workbench.paper import Paper
 from workbench.paper_readings import open_measured_paper
 from workbench.picture.opening import from_pixels

@@ -10,10 +10,10 @@ from workbench.demo import demo_papers
 from workbench.errors import LibraryError
 from workbench.library import FIELDS
 from workbench.panels import at_hand
-from workbench.panels.shelf import ShelfPanel
-from workbench.panels.shelf_reading import FOLDER_VARIABLE, shelf_papers
-from workbench.panels.shelf_words import ASKED, COLUMNS
-from workbench.panels.what_if_paper import NAME as WHAT_IF
+from workbench.panels.shelf.panel import ShelfPanel
+from workbench.panels.shelf.reading import FOLDER_VARIABLE, shelf_papers
+from workbench.panels.shelf.words import ASKED, COLUMNS
+from workbench.panels.what_if.paper import NAME as WHAT_IF
 from workbench.paper import open_paper
 from workbench.plan import Plan
 

@@ -7,8 +7,8 @@ from library.makers import paper_profile
 
 from workbench.errors import LibraryError
 from workbench.panels import at_hand
-from workbench.panels.shelf_words import shown_value, typed_value
-from workbench.panels.text_table import Column, fitting
+from workbench.panels.parts.text_table import Column, fitting
+from workbench.panels.shelf.words import shown_value, typed_value
 from workbench.paper import open_paper
 from workbench.plan import Plan
 

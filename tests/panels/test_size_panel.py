@@ -11,7 +11,7 @@ import workbench as wb
 from workbench.analysis.size import print_size
 from workbench.colour.inkmodel import model_profile
 from workbench.panels import parts
-from workbench.panels.size import SizePanel
+from workbench.panels.size.panel import SizePanel
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan

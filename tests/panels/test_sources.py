@@ -24,8 +24,8 @@ from workbench.colour.spaces import (
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.errors import WorkbenchError
 from workbench.panels import parts
-from workbench.panels.facts import facts_table
-from workbench.panels.sources import Sources
+from workbench.panels.parts.facts import facts_table
+from workbench.panels.sources.panel import Sources
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan

@@ -14,8 +14,8 @@ from workbench.colour.spaces import standard_profile
 from workbench.files import free_path
 from workbench.gang import writing
 from workbench.output.adjust import Adjustments, as_adjustments
-from workbench.panels import strip as panel_module
-from workbench.panels.strip import StripPanel
+from workbench.panels.strip import panel as panel_module
+from workbench.panels.strip.panel import StripPanel
 from workbench.plan import Plan
 
 

@@ -7,8 +7,8 @@ import pytest
 import tifffile
 from target.makers import coated_paper, file_of, matte_paper, matte_target
 
-from workbench.panels.target import TargetPanel
-from workbench.panels.target_write import target_path
+from workbench.panels.target.panel import TargetPanel
+from workbench.panels.target.writing import target_path
 from workbench.paper_readings import measured_paper
 from workbench.plan import Plan
 from workbench.readings import reading

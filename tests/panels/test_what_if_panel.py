@@ -11,8 +11,8 @@ from PIL import Image
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import PaperError
 from workbench.panels import at_hand
-from workbench.panels.what_if import EVERY_PIXEL, WhatIfPanel
-from workbench.panels.what_if_paper import (
+from workbench.panels.what_if.panel import EVERY_PIXEL, WhatIfPanel
+from workbench.panels.what_if.paper import (
     GRID_MOVING,
     GRID_RESTING,
     NAME,

@@ -22,9 +22,9 @@ from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
 from workbench.figures.style import SURROUND
 from workbench.panels import parts
-from workbench.panels.facts import lab_text
-from workbench.panels.white import CROP_PX, PURE, WhitePanel
-from workbench.panels.white_words import captions, white_facts
+from workbench.panels.parts.facts import lab_text
+from workbench.panels.white.panel import CROP_PX, PURE, WhitePanel
+from workbench.panels.white.words import captions, white_facts
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan

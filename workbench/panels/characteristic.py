@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbench.characteristics import CHARACTERISTICS
 from workbench.panels import parts
-from workbench.panels.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
 _NOT_KNOWN = ("not known", "")
 

@@ -19,22 +19,22 @@ from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
 from workbench.output.adjusted import adjusted
 from workbench.panels import parts
-from workbench.panels.black import BlackPanel
-from workbench.panels.compare import ComparePanel
-from workbench.panels.gamut import GamutPanel
-from workbench.panels.print_file import PrintFilePanel
+from workbench.panels.black.panel import BlackPanel
+from workbench.panels.compare.panel import ComparePanel
+from workbench.panels.gamut.panel import GamutPanel
+from workbench.panels.print_file.panel import PrintFilePanel
 from workbench.panels.print_knobs import print_knobs
-from workbench.panels.proof import ProofPanel
-from workbench.panels.record import RecordPanel
-from workbench.panels.screen import ScreenPanel
-from workbench.panels.shelf import ShelfPanel
-from workbench.panels.shelf_reading import shelf_papers
-from workbench.panels.size import SizePanel
-from workbench.panels.sources import Sources, as_paper, as_picture
-from workbench.panels.strip import StripPanel
-from workbench.panels.target import TargetPanel
-from workbench.panels.what_if import WhatIfPanel
-from workbench.panels.white import WhitePanel
+from workbench.panels.proof.panel import ProofPanel
+from workbench.panels.record.panel import RecordPanel
+from workbench.panels.screen.panel import ScreenPanel
+from workbench.panels.shelf.panel import ShelfPanel
+from workbench.panels.shelf.reading import shelf_papers
+from workbench.panels.size.panel import SizePanel
+from workbench.panels.sources.panel import Sources, as_paper, as_picture
+from workbench.panels.strip.panel import StripPanel
+from workbench.panels.target.panel import TargetPanel
+from workbench.panels.what_if.panel import WhatIfPanel
+from workbench.panels.white.panel import WhitePanel
 from workbench.paper import Paper
 from workbench.plan import SIZE_TRAITS, Plan
 

@@ -21,43 +21,43 @@ def desk(picture=None, papers=None, plan=None):
 
 def size_panel(picture, paper=None, plan=None):
     """Print size, resolution and sheets for a picture, alone in a notebook cell."""
-    from workbench.panels.size import SizePanel
+    from workbench.panels.size.panel import SizePanel
 
     return _alone(SizePanel, picture, paper, plan)
 
 
 def gamut_panel(picture, paper, plan=None):
     """Which of the picture's colours the paper cannot hold, alone in a notebook cell."""
-    from workbench.panels.gamut import GamutPanel
+    from workbench.panels.gamut.panel import GamutPanel
 
     return _alone(GamutPanel, picture, paper, plan)
 
 
 def white_panel(picture, paper, plan=None):
     """What the paper's white does to the highlights, alone in a notebook cell."""
-    from workbench.panels.white import WhitePanel
+    from workbench.panels.white.panel import WhitePanel
 
     return _alone(WhitePanel, picture, paper, plan)
 
 
 def black_panel(picture, paper, plan=None):
     """What the paper's black does to the shadows, alone in a notebook cell."""
-    from workbench.panels.black import BlackPanel
+    from workbench.panels.black.panel import BlackPanel
 
     return _alone(BlackPanel, picture, paper, plan)
 
 
 def proof_panel(picture, paper, plan=None):
     """The picture as it will look, which intent suits it, and a closer look; alone in a cell."""
-    from workbench.panels.proof import ProofPanel
+    from workbench.panels.proof.panel import ProofPanel
 
     return _alone(ProofPanel, picture, paper, plan)
 
 
 def compare_panel(picture, papers, plan=None):
     """Papers side by side for a picture, in an order you weight; alone in a cell."""
-    from workbench.panels.compare import ComparePanel
-    from workbench.panels.sources import as_paper
+    from workbench.panels.compare.panel import ComparePanel
+    from workbench.panels.sources.panel import as_paper
     from workbench.plan import Plan
 
     papers = tuple(as_paper(paper) for paper in papers)
@@ -68,41 +68,41 @@ def compare_panel(picture, papers, plan=None):
 
 def screen_panel(picture, paper, plan=None):
     """Screen, light, glass and wall: how bright screen and print look; alone in a cell."""
-    from workbench.panels.screen import ScreenPanel
+    from workbench.panels.screen.panel import ScreenPanel
 
     return _alone(ScreenPanel, picture, paper, plan)
 
 
 def print_file_panel(picture, paper, plan=None):
     """How the file is made, its sharpening and adjustments, and writing it; alone in a cell."""
-    from workbench.panels.print_file import PrintFilePanel
+    from workbench.panels.print_file.panel import PrintFilePanel
 
     return _alone(PrintFilePanel, picture, paper, plan)
 
 
 def strip_panel(picture, paper, plan=None):
     """A test strip before the sheet, and several prints on one sheet; alone in a cell."""
-    from workbench.panels.strip import StripPanel
+    from workbench.panels.strip.panel import StripPanel
 
     return _alone(StripPanel, picture, paper, plan)
 
 
 def target_panel(paper, plan=None):
     """A target to print and the verdict on what was measured of it; alone in a cell."""
-    from workbench.panels.target import TargetPanel
+    from workbench.panels.target.panel import TargetPanel
 
     return _alone(TargetPanel, None, paper, plan)
 
 
 def record_panel(plan=None):
     """The record of prints made, and the cost of the present one; alone in a cell."""
-    from workbench.panels.record import RecordPanel
+    from workbench.panels.record.panel import RecordPanel
 
     return _alone(RecordPanel, None, None, plan)
 
 
 def _alone(kind, picture, paper, plan):
-    from workbench.panels.sources import as_paper, as_picture
+    from workbench.panels.sources.panel import as_paper, as_picture
     from workbench.plan import Plan
 
     plan = plan or Plan()

@@ -1,0 +1,1 @@
+"""Black point: the panel, its controls and its words."""

@@ -1,0 +1,1 @@
+"""Papers side by side: the panel, its controls and its words."""

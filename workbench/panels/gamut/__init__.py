@@ -1,0 +1,1 @@
+"""Gamut: the panel, its controls and its words."""

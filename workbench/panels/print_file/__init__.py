@@ -1,0 +1,1 @@
+"""Print file: the panel, its controls and its words."""

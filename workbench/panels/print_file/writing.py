@@ -1,0 +1,302 @@
+"""Writing: where to, the buttons, how far it is, and what was found on reading back."""
+
+from __future__ import annotations
+
+import os
+import threading
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from workbench.errors import Cancelled, WorkbenchError
+from workbench.files import check_target
+from workbench.output.formats import kind_for
+from workbench.output.print_file import write_print_file
+from workbench.panels import parts
+from workbench.panels.parts.folders import folder_for
+from workbench.panels.print_file.controls import ENDINGS, kind_of
+from workbench.panels.print_file.words import run_html, written_html
+from workbench.panels.take_over import take_over
+
+PLAN_ENDING = " plan.toml"
+# of what is written together, after the name
+RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
+REPLACE = "Replace a file of this name"
+_STOPPED = "Stopped; nothing was written."
+
+
+class WritingPart:
+    """Folder, name and buttons.  Nothing is replaced without a tick, the picture never.
+
+    Writing has a worker of its own: the desk's may be counting for long.
+    """
+
+    def __init__(self, panel):
+        self.panel, self.plan, self.front = panel, panel.plan, panel.front
+        self.worker = parts.NewestWins(debounce_s=0)
+        self.said = parts.StatusLine(self.front)
+        self.problem = parts.StatusLine(self.front)  # of folder and name
+        self._stop = threading.Event()
+        self._own_name = False  # typed by the person, so it no longer follows the paper
+        self._build(parts.guarded(self.said), parts.guarded(self.problem))
+        self._set_busy(False)
+
+    def _build(self, safely, about_name) -> None:
+        front = self.front
+        self.folder = parts.text(
+            front, "Folder", placeholder="the picture's own folder",
+            help="Left empty, files go to the folder that the picture came from",
+        )  # fmt: skip
+        self.name = parts.text(
+            front, "File name",
+            help="The ending says the kind of file: .tif, .png or .jpg",
+        )  # fmt: skip
+        for field in (self.folder, self.name):
+            field.field.continuous_update = True  # a click must not overtake what was typed
+            field.widget.layout.width = "380px"
+        self.folder.on_change(about_name(lambda value: self._look()))
+        self.name.on_change(about_name(self._name_typed))
+        self.replace = parts.tick(
+            front, REPLACE,
+            help="Without this tick nothing that exists is written over; the picture itself "
+            "never is",
+        )  # fmt: skip
+        self.replace.on_change(about_name(lambda value: self._look()))
+        self.write_button = parts.button(
+            front, "Write the print file", safely(self.write), main=True,
+            help="Make the file, then read it back and check it",
+        )  # fmt: skip
+        self.all_button = parts.button(
+            front, "Write file, job sheet and plan", safely(self.write_all),
+            help="A TIFF file, a page that says how to print it, and the plan: in the folder, "
+            "under this name",
+        )  # fmt: skip
+        self.cancel_button = parts.button(
+            front, "Cancel", safely(self.cancel), help="Stop; nothing half done is left"
+        )
+        self.plan_button = parts.button(
+            front, "Save the plan", safely(self.save_plan),
+            help="Everything decided so far as a small text file, to go on with another day",
+        )  # fmt: skip
+        self.changed = parts.tick(
+            front, "Take files that have changed since as they are now",
+            help="Otherwise a picture or profile that is no longer the same is told, and the "
+            "plan is not opened",
+        )  # fmt: skip
+        self.opener = parts.FileChooser(
+            front, "Plan to open", self.open_plan, extensions=(".toml",), upload=False,
+            help="A plan that was saved here; it takes the place of all that is set now",
+        )  # fmt: skip
+        self.result = widgets.HTML()
+        opening = parts.fold("Open a plan", self.opener, self.changed, front=front)
+        self.items = [
+            parts.row(self.folder, self.name, self.replace),
+            self.problem,
+            parts.row(self.write_button, self.all_button, self.cancel_button),
+            self.said,
+            self.result,
+            parts.row(self.plan_button),
+            opening,
+        ]
+
+    # where to -----------------------------------------------------------------
+
+    def follow(self) -> None:
+        """Name the file after picture and paper until the person has named it."""
+        plan = self.plan
+        if self._own_name or plan.picture is None:
+            return
+        from workbench.run import names_for
+
+        self.name.value = names_for(plan) + ENDINGS[self.panel.colours.kind.value]
+
+    def take_kind(self, kind: str) -> None:
+        """Let the name end as another kind of file does."""
+        name = self.name.value
+        if kind_of(name) != kind:
+            self.name.value = self._stem(name) + ENDINGS[kind]
+
+    def _stem(self, name: str) -> str:
+        return name[: name.rfind(".")] if kind_of(name) else name
+
+    def _name_typed(self, name: str) -> None:
+        self._own_name = bool(name.strip())
+        kind = kind_of(name.strip())
+        if kind is not None and kind != self.panel.colours.kind.value:
+            self.panel.colours.kind.value = kind
+            self.panel.kind_changed()
+        self._look()
+
+    def _look(self) -> None:
+        """Take a sentence away that no longer holds."""
+        self.problem.solved(self)
+
+    def _folder(self) -> Path:
+        return Path(folder_for(self.folder.value, getattr(self.plan.picture, "path", None)))
+
+    def _target(self, ending: str | None = None) -> Path:
+        """The checked path of a file to write; its trouble stands below the name."""
+        name = self.name.value.strip()
+        try:
+            if not name:
+                raise WorkbenchError("Give the file a name.")
+            if os.path.basename(name) != name:
+                raise WorkbenchError(
+                    f"“{name}” holds a folder; put that into the field for the folder."
+                )
+            if ending is None and "." not in name:
+                name += ENDINGS[self.panel.colours.kind.value]
+            if ending is not None:
+                name = self._stem(name) + ending
+            target = check_target(
+                self._folder() / name,
+                originals=[getattr(self.plan.picture, "path", None)],
+                overwrite=self.replace.value,
+            )
+            if ending is None:
+                kind_for(target)
+        except WorkbenchError as problem:
+            raise self._blamed(problem) from None
+        self.problem.solved(self)
+        return target
+
+    def _blamed(self, problem: WorkbenchError) -> Cancelled:
+        """Say what is wrong below the name; what is returned ends the work without more words."""
+        self.said.clear()
+        self.problem.problem(str(problem), source=self)
+        return Cancelled()
+
+    # writing ------------------------------------------------------------------
+
+    def write(self) -> None:
+        """Write the print file alone."""
+        job = self._job()
+        target, overwrite = self._target(), self.replace.value
+
+        def work(cancelled, progress):
+            return write_print_file(
+                job, target, overwrite=overwrite, cancelled=self._stop.is_set,
+                progress=lambda share: progress(share, "Writing the print file"),
+            )  # fmt: skip
+
+        def words(written):
+            self._hand_over(written, job)
+            return written_html(written), f"Written as {written.path}"
+
+        self._begin(work, words)
+
+    def write_all(self) -> None:
+        """Write the print file (TIFF), the job sheet and the plan to the folder."""
+        self._job()
+        from workbench.run import run_plan
+
+        plan, overwrite = self.plan.copy(), self.replace.value
+        folder, name = self._folder(), self._stem(self._target().name)
+        self._check_all(folder, name, overwrite)
+
+        def work(cancelled, progress):
+            return run_plan(
+                plan, folder, name=name, overwrite=overwrite, cancelled=self._stop.is_set,
+                progress=lambda share: progress(share, "Writing file, job sheet and plan"),
+            )  # fmt: skip
+
+        def words(result):
+            self._hand_over(result.written, plan)
+            return run_html(result), f"File, job sheet and plan are in {result.plan_path.parent}"
+
+        self._begin(work, words)
+
+    def _check_all(self, folder: Path, stem: str, overwrite: bool) -> None:
+        """Tell before the work begins that one of the names is taken."""
+        taken = [stem + ending for ending in RUN_ENDINGS if (folder / (stem + ending)).exists()]
+        if taken and not overwrite:
+            raise self._blamed(
+                WorkbenchError(
+                    f"There is a file “{taken[0]}” already; choose another name or folder, or tick "
+                    f"“{REPLACE}”."
+                )
+            )
+
+    def _hand_over(self, written, of) -> None:
+        """Let the plan hold the file, for the record, unless it is for another print by now."""
+        if of.picture is self.plan.picture and of.paper is self.plan.paper:
+            self.plan.written = written
+
+    def _job(self):
+        made = self.panel.made
+        if made is None:
+            raise WorkbenchError(
+                "There is nothing to write yet: mend what is marked above, or open a picture."
+            )
+        return made[0]
+
+    def _begin(self, work, words) -> None:
+        """Start work whose result ``words`` makes into (HTML, sentence)."""
+        self._stop.clear()
+        self._set_busy(True)
+        self.result.value = ""
+        self.said.working("Starting")
+
+        def guarded_work(cancelled, progress):
+            try:
+                return work(cancelled, progress)
+            except Cancelled:
+                return None
+
+        def done(result) -> None:
+            self._set_busy(False)
+            if result is None:
+                self.said.say(_STOPPED)
+                return
+            self.result.value, sentence = words(result)
+            self.said.say(sentence)
+
+        def failed(error) -> None:
+            self._set_busy(False)
+            parts.guard.report(self.said, error, self)
+
+        self.worker.submit(
+            "write", guarded_work, done,
+            lambda share, text: None if self._stop.is_set() else self.said.working(text, share),
+            failed,
+        )  # fmt: skip
+
+    def cancel(self) -> None:
+        """Stop between two bands; the unfinished file is removed."""
+        if self.worker.is_busy("write"):
+            self._stop.set()
+            self.said.working("Stopping")
+
+    def _set_busy(self, busy: bool) -> None:
+        self.write_button.disabled = self.all_button.disabled = busy
+        self.cancel_button.disabled = not busy
+
+    # plans --------------------------------------------------------------------
+
+    def save_plan(self) -> None:
+        """Save everything decided beside where the print file goes."""
+        target = self._target(PLAN_ENDING)
+        plan, overwrite = self.plan.copy(), self.replace.value
+
+        def work(cancelled, progress):
+            from workbench.plan_file import save_plan
+
+            return save_plan(plan, target, overwrite=overwrite)
+
+        self.said.working("Saving the plan")
+        self.worker.submit(
+            "save plan", work, lambda path: self.said.say(f"The plan is saved as {target}"),
+            status=self.said,
+        )  # fmt: skip
+
+    def open_plan(self, path) -> None:
+        """Let a saved plan take the place of this one."""
+        from workbench.plan_file import open_plan
+
+        notices: list[str] = []
+        opened = open_plan(path, accept_changes=self.changed.value, notices=notices)
+        take_over(self.plan, opened)
+        self._own_name = False
+        self.follow()
+        self._look()  # what was said of the old name
+        self.opener.status.say(" ".join(["The plan is open.", *notices]))

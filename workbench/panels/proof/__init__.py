@@ -1,0 +1,1 @@
+"""Proof: the panel, its controls and its words."""

@@ -1,0 +1,128 @@
+"""The proof panel's controls, and the choice of the display."""
+
+from __future__ import annotations
+
+import os
+
+from workbench.analysis.viewing import find_display
+from workbench.colour.spaces import space_label
+from workbench.panels import parts
+from workbench.panels.parts.folders import clean_path
+from workbench.panels.screen.profiles import screen_profiles
+
+OWN = "\0own"
+#: The spaces that most screens come near to.
+DISPLAYS = tuple((space_label(name), name) for name in ("sRGB", "Display P3", "opRGB"))
+SPLIT, DIFFERENCE, LIMITED = "split", "difference", "limits"
+VIEWS = (
+    ("picture and print, with a divider", SPLIT),
+    ("how far the print is from the picture", DIFFERENCE),
+    ("what paper or display cannot hold", LIMITED),
+)
+
+
+def view_choice(front):
+    return parts.choice(
+        front,
+        "Show",
+        options=list(VIEWS),
+        help="The print beside the picture, a map of their difference, or marks on what the "
+        "paper or the display cannot hold",
+    )
+
+
+def divider_slider(front):
+    made = parts.slider(
+        front,
+        "Divider",
+        value=50,
+        min=0,
+        max=100,
+        unit="% from the left",
+        help="Left of the divider is the picture, right of it the print",
+    )
+    made.widget.layout.width = "640px"
+    return made
+
+
+class DisplayChooser:
+    """A standard space, or a profile of one's own from a path or the system's folders.
+
+    Sets ``plan.display``, and only to what can be used as a display.
+    """
+
+    def __init__(self, plan, front, status, worker):
+        self.plan, self._status, self._worker = plan, status, worker
+        safely = parts.guarded(status)
+        self._safely = safely
+        self.choice = parts.choice(
+            front,
+            "Display",
+            options=[*DISPLAYS, ("a profile of yours …", OWN)],
+            help="What shows the proof: your screen's kind of colours, or its own profile",
+        )
+        self.path = parts.text(
+            front,
+            "Your screen's profile (file)",
+            placeholder="a file ending in .icc or .icm",
+            help="The profile that was made by measuring your screen, or came with it",
+        )
+        self.search = parts.button(
+            front,
+            "Look in the system's folders",
+            safely(self._search),
+            help="List the screen profiles that are on this computer",
+        )
+        self.found = parts.choice(
+            front,
+            "Screen profiles found",
+            options=[("choose one", "")],
+            help="Profiles of screens in the system's folders",
+        )
+        self.found.visible = False
+        self.said = parts.html("", "wb-muted")
+        self.own = parts.column(parts.row(self.path, self.search), self.found, self.said)
+        self.own.layout.display = "none"
+        self.choice.on_change(safely(self._chosen))
+        self.path.on_change(safely(lambda text: text.strip() and self.use(clean_path(text))))
+        self.found.on_change(safely(lambda path: path and self.use(path)))
+        plan.observe(lambda change: self._follow(), names=["display"])
+        safely(self._follow)()
+
+    def use(self, display) -> None:
+        """Show the proof on this display from now on.  Raises as `find_display`."""
+        find_display(display)
+        self.plan.display = display
+
+    def _chosen(self, value) -> None:
+        self.own.layout.display = "" if value == OWN else "none"
+        if value != OWN:
+            self.use(value)
+
+    def _follow(self) -> None:
+        display = self.plan.display
+        if any(display == value for _, value in DISPLAYS):
+            self.choice.value = display
+            return
+        # its own line in the list, so that what is chosen can be read there
+        name = find_display(display).name
+        options = [*DISPLAYS, (name, display), ("a profile of yours …", OWN)]
+        self.choice.replace(options, display)
+
+    def _search(self) -> None:
+        self._worker.submit(
+            "proof, screens",
+            lambda cancelled, progress: screen_profiles(cancelled=cancelled),
+            self._list,
+            status=self._status,
+        )
+
+    def _list(self, outcome) -> None:
+        profiles, problems = outcome
+        options = [(f"{name} ({path.name})", os.fspath(path)) for name, path in profiles]
+        self.found.replace([("choose one", ""), *options], "")
+        self.found.visible = bool(profiles)
+        words = (
+            f"{len(profiles)} found." if profiles else "No screen profile was found; type a path."
+        )
+        parts.set_html(self.said, " ".join([words, *problems]), "wb-muted")

@@ -1,0 +1,152 @@
+"""What the proof panel says: its sentences, the table of intents, legends and the ruler."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.analysis.intents import IntentRow, IntentTable
+from workbench.analysis.white import reference_white
+from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.figures.proof import LIMIT_COLOURS
+from workbench.panels.proof.shares import LimitShares
+
+_HEAD = (
+    "Rendering intent",
+    "Black point compen­sation",
+    "Moved",
+    "Mean shift",
+    "95 % by less than",
+    "Shadow detail kept",
+    "Highlight detail kept",
+    "Detail kept beyond the paper",
+    "Drift of greys",
+)
+
+
+_CELL = ' style="padding:3px 10px 3px 4px"'
+
+
+def advice_words(table: IntentTable) -> tuple[str, str]:
+    """The advice, and its reason as a sentence of its own."""
+    reason = table.reason[:1].upper() + table.reason[1:]
+    return f"Print it {table.advised.name}.", f"{reason}."
+
+
+def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
+    """The sentence on paper and display, and the quiet line below it."""
+    sentence = (
+        f"The paper cannot hold {percent(shares.paper)} of the picture; {display} cannot show "
+        f"{percent(shares.display)} of its print; {percent(shares.both)} is in both."
+    )
+    detail = (
+        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper (as the intent "
+        f"chosen is meant) and {shares.display_limit:.1f} for the display (as seen)."
+    )
+    if shares.display > 0.001:
+        detail += " What only the display lacks prints all the same: do not judge it here."
+    # a no-break space, so that no number is parted from its sign
+    return sentence.replace(" %", "\u00a0%"), detail
+
+
+def beside_words(plan) -> str:
+    """How the proof is looked at, such as “seen beside the brightened card, eye 50 % used to the paper”."""
+    if plan.reference is None or plan.adaptation >= 0.995:
+        return "eye fully used to the paper"
+    name = reference_white(plan.reference)[0]
+    known = isinstance(plan.reference, str)
+    beside = f"seen beside {'the ' if known else ''}{name}"
+    if plan.adaptation <= 0.005:
+        return beside
+    return f"{beside}, eye {100 * plan.adaptation:.0f} % used to the paper"
+
+
+def way_words(intent: str, compensate: bool) -> str:
+    """One way of printing, in a few words."""
+    if intent == "absolute":
+        return INTENT_NAMES[intent]
+    return f"{INTENT_NAMES[intent]}, {'with' if compensate else 'without'} compensation"
+
+
+def intents_html(table: IntentTable | None, plan) -> str:
+    """The table of intents, the advised row and the chosen one marked in words."""
+    if table is None:
+        return '<span class="wb-muted">Being worked out …</span>'
+    head = "".join(f'<th scope="col"{_CELL}>{escape(name)}</th>' for name in _HEAD)
+    body = "".join(_row_html(row, table, plan) for row in table.rows)
+    notes = [
+        f"Moved: share of the picture by more than {table.limit:.1f} CIEDE2000. Shifts in "
+        "CIEDE2000 from picture to print, relative to the paper's white; with absolute "
+        "colorimetric against its measured white. Detail: local contrast that is left, in a "
+        "preview. Drift: distance in a* and b* of "
+        + ("the picture's greys." if table.greys == "picture" else "an even scale of greys."),
+        *table.notes,
+    ]
+    return (
+        # without the containment a long name would make the whole page wider
+        '<div style="contain:inline-size;overflow-x:auto"><table class="wb-facts wb-intents">'
+        f"<tr>{head}</tr>{body}</table></div>"
+        f'<div class="wb-muted" style="contain:inline-size">{escape(" ".join(notes))}</div>'
+    )
+
+
+def _row_html(row: IntentRow, table: IntentTable, plan) -> str:
+    absolute = row.intent == "absolute"
+    chosen = row.intent == plan.intent and (
+        absolute or row.black_point_compensation == plan.black_point_compensation
+    )
+    remarks = ["advised"] * (row is table.advised) + ["chosen"] * chosen
+    if not row.own_table:
+        remarks.append("no table of its own")
+    cells = (
+        "none" if absolute else "on" if row.black_point_compensation else "off",
+        percent(row.share_moved),
+        f"{row.mean_shift:.1f}",
+        f"{row.shift_95:.1f}",
+        *(_kept(v) for v in (row.shadow_detail, row.highlight_detail, row.colour_detail)),
+        f"{row.neutral_drift:.1f}",
+    )
+    style = ""
+    if row is table.advised:
+        style = ' style="font-weight:600;background:var(--wb-raised)"'
+    mark = ' aria-current="true"' if chosen else ""
+    inside = "".join(f"<td{_CELL}>{escape(cell)}</td>" for cell in cells)
+    name = escape(row.intent)
+    if remarks:
+        name += f'<div style="white-space:nowrap">▶ {escape(", ".join(remarks))}</div>'
+    return f'<tr{style}{mark}><th scope="row"{_CELL}>{name}</th>{inside}</tr>'
+
+
+def _kept(share: float | None) -> str:
+    return "–" if share is None else percent(share)
+
+
+def limits_legend() -> str:
+    """HTML: what the stripes over the picture mean."""
+    rows = (
+        ("paper", "/", "the paper cannot hold it, whatever the screen"),
+        ("display", "\\", "the display cannot show it, though the paper holds it"),
+        ("both", "x", "both: the paper cannot hold it, nor the display show it"),
+    )
+    angles = {"/": ("135deg",), "\\": ("45deg",), "x": ("135deg", "45deg")}
+    said = []
+    for name, kind, text in rows:
+        colour = LIMIT_COLOURS[name]
+        stripes = ",".join(
+            f"repeating-linear-gradient({angle},{colour} 0 3px,transparent 3px 6px)"
+            for angle in angles[kind]
+        )
+        said.append(
+            '<div style="display:flex;align-items:center;gap:8px"><span style="width:28px;'
+            f'height:16px;flex:none;background:{stripes},#999"></span>{escape(text)}</div>'
+        )
+    return "".join(said)
+
+
+def ruler_html(screen_ppi: float, pixel_ratio: float) -> str:
+    """A bar that is 10 cm long on a screen of this resolution, with a line at each centimetre."""
+    width = 100 / 25.4 * screen_ppi / max(pixel_ratio, 0.25)
+    lines = "repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)"
+    return (
+        f'<div role="img" aria-label="A bar of 10 centimetres" class="wb-ruler" style="width:'
+        f'{width:.1f}px;height:22px;border:1px solid #1f1f1f;background:{lines},#f4f4f4"></div>'
+    )

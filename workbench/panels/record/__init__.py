@@ -1,0 +1,1 @@
+"""Record: the panel, its controls and its words."""

@@ -1,0 +1,375 @@
+"""The record panel: what a print costs, noting it, and going back to those made before."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import replace
+from pathlib import Path
+
+from workbench.analysis.cost import PrintCost, print_cost
+from workbench.colour.profile import clean_text
+from workbench.errors import PlanError, RecordError, SizeError
+from workbench.panels import parts
+from workbench.panels.panel import Panel
+from workbench.panels.parts.folders import folder_for
+from workbench.panels.parts.guard import report
+from workbench.panels.record.plan import plan_again
+from workbench.panels.record.reading import Asked, Held, read
+from workbench.panels.record.view import RecordView
+from workbench.panels.record.words import day_text
+from workbench.panels.take_over import take_over
+from workbench.plan import SIZE_TRAITS
+from workbench.plan_file import plan_text
+from workbench.record import PrintNote, Record, note_of
+
+# what other panels have made of the plan, and is noted with the print
+_HANDED = ("written", "verdict", "measurements")
+
+
+class RecordPanel(Panel):
+    """A person's prints: price the present one, note it, find, change and repeat those before.
+
+    Nothing is written before a print is noted.
+
+    Parameters
+    ----------
+    file : of the record; by default the one named by the environment variable
+        ``WORKBENCH_RECORD``, else the person's own.
+    """
+
+    title = "Record"
+    watch = (
+        "picture", "paper", "unit", "copies", "ink_ml_per_m2", "ink_price_per_ml", *SIZE_TRAITS,
+        "bleed_mm", "bleed",
+    )  # fmt: skip
+
+    def __init__(self, plan, front=None, worker=None, file=None):
+        self.record = Record(file)
+        self.held: Held | None = None
+        self.asked = Asked()
+        # the desk's worker may be counting for long
+        self.reader = parts.NewestWins(debounce_s=0.02)
+        self._lock = threading.RLock()
+        self._chosen: int | None = None  # the number of the print looked at
+        self._in_form: int | None = None  # the one whose fields are shown
+        self._drafts: dict[int, dict[str, str]] = {}  # number -> what was typed for it
+        self._removed: int | None = None  # the one just removed
+        self._read_for: tuple | None = None
+        self._suggested = ""  # the edition number that was suggested, as shown
+        self._notes_begun = 0
+        super().__init__(plan, front, worker)
+
+    # building -----------------------------------------------------------------
+
+    def build(self) -> list:
+        view = self.view = RecordView(self.front, self)
+        self.bind(view.copies, "copies")
+        for control, trait in ((view.ink, "ink_ml_per_m2"), (view.ink_price, "ink_price_per_ml")):
+            self.bind(
+                control, trait,
+                to_plan=lambda value: value or None, from_plan=lambda value: value or 0.0,
+            )  # fmt: skip
+        view.new.fill({})
+        view.show_chosen(None, self.plan.unit, None)
+        view.show_place(self.record.path, self.record.begun)
+        self._say_handed()
+        say_handed = self.safely(lambda change: self._say_handed())
+        self.plan.observe(say_handed, names=list(_HANDED))
+        return view.items
+
+    def missing(self) -> str:
+        return ""  # a record can be read without a picture
+
+    def show(self, shown: bool) -> None:
+        # another window may have noted something while this one was out of view
+        if shown:
+            self._read_for = None
+            self._stale = True
+        super().show(shown)
+
+    # reading ------------------------------------------------------------------
+
+    def follow(self) -> None:
+        self._show_cost()
+        plan = self.plan
+        wanted = (id(plan.picture), id(plan.paper), self._edition_of())
+        if wanted != self._read_for:
+            self._read_for = wanted
+            self.read()
+        elif self.held is not None:
+            self._show()
+
+    def read(self) -> None:
+        """Read the record again, with what other windows have written."""
+        asked, plan = self.asked, self.plan
+        picture, paper, edition_of = plan.picture, plan.paper, self._edition_of()
+
+        def failed(error: BaseException) -> None:
+            report(self.status, error, self)
+            if self.held is None:
+                self.view.count.say("It could not be read.")
+
+        self.reader.submit(
+            "read",
+            lambda cancelled, progress: read(self.record, asked, picture, paper, edition_of),
+            self._arrived,
+            on_error=failed,
+            status=self.status,
+        )
+
+    def _arrived(self, held: Held) -> None:
+        self.status.solved(self)
+        with self._lock:
+            self.held = held
+            self.asked = replace(self.asked, offset=held.asked.offset)
+            self._suggest(held.next_number)
+        self.view.show_place(self.record.path, held.begun)
+        self._show()
+
+    def _show(self) -> None:
+        with self._lock:
+            self._keep_draft()
+            note = self._note()
+            self._in_form = None if note is None else note.id
+            self.view.show(self.held, self._in_form, self.plan.unit, set(self._drafts))
+            self.view.show_chosen(note, self.plan.unit, self._drafts.get(self._in_form))
+
+    def _note(self) -> PrintNote | None:
+        """The print looked at, as it was read."""
+        if self.held is None:
+            return None
+        return next((note for note in self.held.notes if note.id == self._chosen), None)
+
+    # what the list shows ------------------------------------------------------
+
+    def look(self, **asked) -> None:
+        """List other prints: ``text``, ``paper``, ``removed``, as of `Asked`."""
+        wanted = replace(self.asked, **asked, offset=0)
+        if wanted != self.asked:
+            self.asked = wanted
+            self.read()
+
+    def turn(self, by: int) -> None:
+        """List the next or the former page."""
+        self.asked = replace(self.asked, offset=max(0, self.asked.offset + by))
+        self.read()
+
+    def choose(self, index: int) -> None:
+        """Look at a print of the list."""
+        with self._lock:
+            self._chosen = self.held.notes[index].id
+        self.view.said.clear()
+        self._offer_undo(None)
+        self._show()
+
+    def _keep_draft(self) -> None:
+        """Remember what is typed in the fields, for the print that they show."""
+        if self._in_form is None:
+            return
+        if typed := self.view.form.typed:
+            self._drafts[self._in_form] = typed
+        else:
+            self._drafts.pop(self._in_form, None)
+
+    # the price ----------------------------------------------------------------
+
+    def cost(self) -> PrintCost | None:
+        """What the present print costs; None without a picture.  Raises SizeError."""
+        plan = self.plan
+        if plan.picture is None:
+            return None
+        size = plan.print_size()
+        bleed = 2 * plan.bleed_mm
+        inked = bleed if plan.bleed != "white" else 0.0
+        return print_cost(
+            plan.paper,
+            size.width_mm + size.borders.across_mm + bleed,
+            size.height_mm + size.borders.down_mm + bleed,
+            copies=plan.copies,
+            ink_ml_per_m2=plan.ink_ml_per_m2,
+            ink_price_per_ml=plan.ink_price_per_ml,
+            coverage_mm2=(size.width_mm + inked) * (size.height_mm + inked),
+            sheet=plan.sheet or None,
+        )
+
+    def _show_cost(self) -> None:
+        try:
+            cost = self.cost()
+        except SizeError as problem:
+            self.view.cost.say("No price without a size.", detail=str(problem))
+            return
+        if cost is None:
+            self.view.cost.say("Open a picture to see what its print costs.")
+            return
+        self.view.cost.say(cost.sentence or "Not known yet.", detail=" ".join(cost.unknown))
+        about = "" if cost.ink_ml is None else f"about {cost.ink_ml:.2g}"
+        self.view.new.controls["ink_ml"].field.placeholder = about
+
+    def take_ink(self) -> None:
+        """Take over what the noted prints took for a square metre."""
+        if self.held is None or self.held.ink is None:
+            raise RecordError("No print was noted with its ink yet.")
+        self.plan.ink_ml_per_m2 = round(self.held.ink.median_ml_per_m2, 1)
+
+    # noting -------------------------------------------------------------------
+
+    def leave_out(self) -> None:
+        """Note the next print without the written file and the verdict."""
+        plan = self.plan
+        plan.written, plan.verdict, plan.measurements = None, None, ""
+
+    def _say_handed(self) -> None:
+        plan, said = self.plan, []
+        if plan.written:
+            said.append(f"the print file “{clean_text(Path(plan.written.path).name)}”")
+        if plan.verdict:
+            said.append(f"the verdict “{plan.verdict.sentence}”")
+        if plan.measurements:
+            said.append("its measurements")
+        self.view.show_handed(f"Noted with it: {'; '.join(said)}" if said else "")
+
+    def note_print(self) -> None:
+        """Keep the present plan with what the fields say."""
+        plan, view = self.plan, self.view
+        if plan.picture is None:
+            raise RecordError("Open the picture that you printed first.")
+        values = {key: value for key, value in view.new.values().items() if value is not None}
+        if self._edition_of() is not None and "edition_number" in values:
+            values["edition_of"] = self._edition_of()
+        # as it is now, whatever is moved while a large picture is read for its checksum
+        plan = plan.copy()
+        values["measurements"] = plan.measurements
+        view.note_it.disabled = True  # a second click would note it twice
+        self._notes_begun += 1
+
+        def work(cancelled, progress):
+            remark = ""
+            try:
+                values["plan_text"] = plan_text(plan)
+            except PlanError as problem:
+                remark = f" Its plan is not kept with it: {problem}"
+            note = note_of(plan, plan.written, plan.verdict, **values)
+            return self.record.add(note), remark
+
+        def done(found) -> None:
+            note, remark = found
+            view.note_it.disabled = False
+            self._chosen = note.id
+            view.new.fill({})
+            self._suggested = ""
+            self.leave_out()
+            self.read()
+            edition = f", number {note.edition}," if note.edition else ""
+            text = f"“{note.picture_name}” of {day_text(note.when)}{edition} is in the record."
+            view.new_said.say(text + remark)
+
+        def failed(error: BaseException) -> None:
+            view.note_it.disabled = False
+            report(view.new_said, error, self)
+
+        view.new_said.working("Noting")
+        self.reader.submit(("note", self._notes_begun), work, done, on_error=failed)
+
+    def _edition_of(self) -> int | None:
+        return self.plan.copies if self.plan.copies > 1 else None
+
+    def _suggest(self, number: int | None) -> None:
+        """Fill in the next number of the edition, unless another was typed."""
+        control = self.view.new.controls["edition_number"]
+        of = self._edition_of()
+        suffix = "" if of is None else f"of {of}"
+        if control.unit != suffix:
+            control.rename(control.label, suffix)
+        if control.value.strip() not in ("", self._suggested):
+            return
+        self._suggested = "" if of is None or number is None else str(number)
+        control.value = self._suggested
+        gone = of is not None and number is None
+        control.field.placeholder = f"all {of} are noted" if gone else ""
+
+    # the chosen print ---------------------------------------------------------
+
+    def save(self) -> None:
+        """Write the changed fields of the chosen print."""
+        note, form = self._looked_at(), self.view.form
+        changes = form.values(form.typed)
+        if not changes:
+            self.view.said.say("Nothing was changed.")
+            return
+        self.record.change(note.id, seen=note, **changes)
+        self._changed_to(note, "The print is saved.")
+
+    def undo(self) -> None:
+        """Forget what was typed and not saved."""
+        note = self._looked_at()
+        self._forget_draft(note)
+        self._show()
+        self.view.said.say("The fields are as the record has them.")
+
+    def remove(self) -> None:
+        """Take the chosen print out of sight."""
+        note = self._looked_at()
+        self.record.remove(note.id)
+        self._changed_to(note, f"“{note.picture_name}” is removed; it is kept with the removed.")
+        self._offer_undo(note.id)
+
+    def restore(self) -> None:
+        """Bring the chosen print back among those made."""
+        note = self._looked_at()
+        self.record.restore(note.id)
+        self._changed_to(note, f"“{note.picture_name}” is among the prints made again.")
+
+    def undo_removing(self) -> None:
+        """Bring back the print that was just removed."""
+        if self._removed is None:
+            raise RecordError("Nothing was removed just now.")
+        note = self.record.restore(self._removed)
+        self._chosen = note.id
+        self._changed_to(note, f"“{note.picture_name}” is back.")
+
+    def _looked_at(self) -> PrintNote:
+        note = self._note()
+        if note is None:
+            raise RecordError("Choose a print of the list first.")
+        return note
+
+    def _changed_to(self, note: PrintNote, said: str) -> None:
+        self._forget_draft(note)
+        self._offer_undo(None)
+        self.view.said.say(said)
+        self.read()
+
+    def _forget_draft(self, note: PrintNote) -> None:
+        self._drafts.pop(note.id, None)
+        self._in_form = None
+
+    def _offer_undo(self, number: int | None) -> None:
+        self._removed = number
+        self.view.undo_removing.layout.display = "none" if number is None else ""
+
+    def start_again(self) -> None:
+        """Let the plan go on from the one kept with the chosen print."""
+        note = self._looked_at()
+        again = plan_again(note.plan_text, self.plan.papers)
+        take_over(self.plan, again.plan, again.has)
+        said = f"The plan is as it was for “{note.picture_name}” of {day_text(note.when)}."
+        if again.left_out:
+            said += " What is missing stays as it was before."
+        self.view.said.say(" ".join((said, *again.left_out, *again.notices)))
+
+    # taking away --------------------------------------------------------------
+
+    def save_csv(self, typed: str | None = None) -> None:
+        """Save all prints that the list's search finds."""
+        view = self.view
+        own = getattr(self.plan.picture, "path", None)
+        folder = folder_for(view.folder.value if typed is None else typed, own)
+        filters = self.asked.filters
+        text = filters.pop("text")
+        view.saved_said.working("Saving")
+        self.reader.submit(
+            "save",
+            lambda cancelled, progress: self.record.save_csv(folder, text, **filters),
+            lambda path: view.saved_said.say(f"Saved as {path}"),
+            status=view.saved_said,
+        )

@@ -1,0 +1,292 @@
+"""What the record panel shows, from top to bottom; what it does is the panel's business."""
+
+from __future__ import annotations
+
+from html import escape
+
+import ipywidgets as widgets
+
+from workbench.figures.record import RecordFigure, alt_text
+from workbench.panels import parts
+from workbench.panels.parts.facts import facts_table
+from workbench.panels.parts.text_table import TextTable
+from workbench.panels.record.form import NoteForm
+from workbench.panels.record.reading import PAGE, Held
+from workbench.panels.record.words import (
+    COLUMNS,
+    cells,
+    count_sentence,
+    day_text,
+    drift_sentence,
+    facts,
+    learnt_sentence,
+    listed_words,
+)
+
+_ALL = ("all papers", "")
+_MADE, _REMOVED = "prints made", "removed prints"
+
+
+class RecordView:
+    """The widgets, named; ``panel`` offers the methods that its buttons call.
+
+    Attributes
+    ----------
+    new, form : the fields of the print to be noted, and of the chosen one.
+    table, figure : the prints listed, and how they came out.
+    new_said, said, saved_said : status lines beside the new print, the chosen one and the
+        table's saving.
+    items : all, in order.
+    """
+
+    def __init__(self, front, panel):
+        self._front, self._panel = front, panel
+        self._notes, self._drawn = (), None  # listed, and in the figure
+        self.new_said, self.said, self.saved_said = (parts.StatusLine(front) for _ in range(3))
+        self._kept = parts.guarded(self.said)
+        self.count = parts.Sentence("Record", "Being read …")
+        self.items = [
+            self.count,
+            panel.status,
+            *self._build_cost(),
+            *self._build_new(),
+            *self._build_list(),
+            self._build_chosen(),
+            self._build_figure(),
+            self._build_saving(),
+            self._build_place(),
+        ]
+
+    def _button(self, label, called, *, help="", main=False, line=None):
+        kept = self._kept if line is None else parts.guarded(line)
+        return parts.button(self._front, label, kept(called), help=help, main=main)
+
+    def _build_cost(self) -> list:
+        front = self._front
+        self.cost = parts.Sentence("What this print costs")
+        self.copies = parts.number(
+            front, "Prints in the edition", value=1, min=1, max=100_000,
+            help="How many you will make in all; 1 for a single print",
+        )  # fmt: skip
+        self.ink = parts.number(
+            front, "Ink for a square metre", unit="ml", value=0, min=0, max=1000, step=0.1,
+            help="What the printer lays down on a square metre of picture; 0 where not known",
+        )  # fmt: skip
+        self.ink_price = parts.number(
+            front, "Price of ink", unit="for 1 ml", value=0, min=0, max=10_000, step=0.01,
+            decimals=3, help="A cartridge's price divided by its millilitres; 0 where not known",
+        )  # fmt: skip
+        self.learnt = parts.html("", "wb-muted")
+        self.take_ink = self._button(
+            "Take the record's figure", self._panel.take_ink, line=self._panel.status,
+            help="Use the ink for a square metre that your noted prints took",
+        )  # fmt: skip
+        knobs = parts.row(self.copies, self.ink, self.ink_price)
+        return [self.cost, knobs, parts.row(self.learnt, self.take_ink)]
+
+    def _build_new(self) -> list:
+        self.new = NoteForm(self._front, new=True)
+        self.going_with = parts.html("", "wb-muted")
+        self.leave_out = self._button(
+            "Leave that out", self._panel.leave_out, line=self.new_said,
+            help="Note the print without the written file and the verdict",
+        )  # fmt: skip
+        self.note_it = self._button(
+            "Note this print", self._panel.note_print, main=True, line=self.new_said,
+            help="Keep the plan as it is now, with these fields, in the record",
+        )  # fmt: skip
+        self.handed = parts.row(self.going_with, self.leave_out)
+        return [
+            parts.heading("Note the print you have just made", 4),
+            self.new,
+            self.handed,
+            parts.row(self.note_it),
+            self.new_said,
+        ]
+
+    def _build_list(self) -> list:
+        front, panel = self._front, self._panel
+        self.search = parts.text(
+            front, "Find words", placeholder="harbour warmer",
+            help="Words that must all be somewhere in a note, in any case, with or without "
+            'accents; "in quotation marks" one after the other',
+        )  # fmt: skip
+        look = self._kept(lambda content: panel.look(text=str(content.get("text", ""))))
+        front.listen(self.search.field, "enter", look)
+        self.search.on_change(self._kept(lambda text: panel.look(text=text)))
+        self.paper = parts.choice(
+            front, "On paper", options=[_ALL], help="Only the prints on one of your papers"
+        )
+        self.paper.on_change(self._kept(lambda name: panel.look(paper=name or None)))
+        self.which = parts.choice(
+            front, "Show", options=[(_MADE, False), (_REMOVED, True)],
+            help="Prints you removed are kept, and can be brought back",
+        )  # fmt: skip
+        self.which.on_change(self._kept(lambda removed: panel.look(removed=removed)))
+        knobs = parts.row(self.search, self.paper, self.which)
+        knobs.add_class("wb-knobs")
+        self.table = TextTable(front, "Prints", COLUMNS, self._kept(panel.choose))
+        self.listed = parts.html("", "wb-muted")
+        self.newer = self._button(
+            "Newer", lambda: panel.turn(-PAGE), help=f"The {PAGE} prints made after these"
+        )
+        self.older = self._button(
+            "Older", lambda: panel.turn(PAGE), help=f"The {PAGE} prints made before these"
+        )
+        self.again = self._button(
+            "Read the record again", panel.read,
+            help="See what another window, or another computer, has noted meanwhile",
+        )  # fmt: skip
+        below = parts.row(self.listed, self.newer, self.older, self.again)
+        return [parts.heading("Prints made", 4), knobs, self.table, below]
+
+    def _build_chosen(self):
+        panel = self._panel
+        self.title = parts.heading("", 4)
+        self.facts = widgets.HTML()
+        self.form = NoteForm(self._front, new=False, on_edit=self.say_unsaved)
+        self.unsaved = parts.html("", "wb-muted")
+        self.save = self._button(
+            "Save changes", panel.save, main=True, help="Write what you changed into the record"
+        )
+        self.undo = self._button(
+            "Undo what I typed", panel.undo, help="Put back what the record says"
+        )
+        self.start = self._button(
+            "Start a new plan from this one", panel.start_again,
+            help="Picture, paper, size and settings as they were for this print",
+        )  # fmt: skip
+        self.remove = self._button(
+            "Remove", panel.remove, help="Out of sight, but kept; you can bring it back"
+        )
+        self.back = self._button(
+            "Bring it back", panel.restore, main=True, help="Among the prints made again"
+        )
+        buttons = parts.row(self.save, self.undo, self.start, self.remove, self.back)
+        self.chosen = parts.column(self.title, self.facts, self.form, self.unsaved, buttons)
+        self.undo_removing = self._button(
+            "Undo removing", panel.undo_removing, help="Bring back the print you just removed"
+        )
+        self.undo_removing.layout.display = "none"
+        return parts.column(self.chosen, self.said, parts.row(self.undo_removing))
+
+    def _build_figure(self):
+        self.drift = parts.html("", "wb-muted")
+        self.figure = parts.PlotView(self._front, RecordFigure(), "No prints noted yet")
+        self.over_time = parts.fold(
+            "How the listed prints came out over time", self.drift, self.figure,
+            front=self._front,
+        )  # fmt: skip
+        self.over_time.button.on_click(lambda _: self._kept(self._show_figure)())
+        return self.over_time
+
+    def _show_figure(self) -> None:
+        """Draw the figure, if it is in view and not up to date."""
+        if self.over_time.opened and self._drawn is not self._notes:
+            self._drawn = self._notes
+            self.figure.show(self._notes, alt=alt_text(self._notes))
+
+    def _build_saving(self):
+        front, panel = self._front, self._panel
+        self.folder = parts.text(
+            front, "Folder to save in", placeholder="the picture's own folder",
+            help="Left empty, the table goes to the folder that the picture came from",
+        )  # fmt: skip
+        self.folder.widget.layout.width = "420px"
+        self.save_csv = self._button(
+            "Save the table as CSV", panel.save_csv, line=self.saved_said,
+            help="All prints listed above, for a spreadsheet; nothing is written over",
+        )  # fmt: skip
+        typed = parts.guarded(self.saved_said)(
+            lambda content: panel.save_csv(str(content.get("text", "")))
+        )
+        front.listen(self.save_csv, "press", typed, field=front.tag(self.folder.field))
+        return parts.fold(
+            "Take the table away", parts.row(self.folder, self.save_csv), self.saved_said,
+            front=front,
+        )  # fmt: skip
+
+    def _build_place(self):
+        self.place = widgets.HTML()
+        return parts.fold("Where the record is kept", self.place, front=self._front)
+
+    # showing ----------------------------------------------------------------
+
+    def show(self, held: Held, chosen: int | None, unit: str, drafts) -> None:
+        """Show what was read.
+
+        Parameters
+        ----------
+        chosen : the number of the print looked at.
+        drafts : numbers of prints for which something typed waits to be saved.
+        """
+        begins = "" if held.begun else "Nothing is written on your disk before you note a print."
+        self.count.say(count_sentence(held.total, held.last), detail=begins)
+        options = [_ALL, *((name, name) for name in held.papers)]
+        if held.asked.paper and held.asked.paper not in held.papers:
+            options.append((held.asked.paper, held.asked.paper))
+        if options != list(self.paper.field.options):
+            self.paper.replace(options, held.asked.paper or "")
+        numbers = [note.id for note in held.notes]
+        self.table.show(
+            [cells(note, unit, "✎ " if note.id in drafts else "") for note in held.notes],
+            numbers.index(chosen) if chosen in numbers else None,
+        )
+        asked, shown = held.asked, len(held.notes)
+        words = listed_words(asked.offset, shown, held.count, asked.narrowed, asked.removed)
+        parts.set_html(self.listed, words, "wb-muted")
+        for button, there in (
+            (self.newer, asked.offset > 0),
+            (self.older, asked.offset + shown < held.count),
+        ):
+            button.layout.display = "" if held.count > PAGE else "none"
+            button.disabled = not there
+        learnt = "" if held.ink is None else learnt_sentence(held.ink, held.ink_of)
+        parts.set_html(self.learnt, learnt, "wb-muted")
+        for widget in (self.learnt, self.take_ink):
+            widget.layout.display = "" if learnt else "none"
+        self._notes = held.notes
+        self._show_figure()
+        parts.set_html(self.drift, drift_sentence(held.notes), "wb-muted")
+
+    def show_place(self, path, begun: bool) -> None:
+        """Say where the file lies."""
+        self.place.value = (
+            '<span class="tex2jax_ignore">The record is the SQLite file '
+            f"<code>{escape(str(path))}</code>. To take it elsewhere, copy this one file. The "
+            "environment variable <code>WORKBENCH_RECORD</code> names another one, for a class "
+            f"or a trial.{'' if begun else ' It is not written yet.'}</span>"
+        )
+
+    def show_chosen(self, note, unit: str, typed: dict | None) -> None:
+        """Show one print with its fields, or none."""
+        self.chosen.layout.display = "none" if note is None else ""
+        if note is None:
+            return
+        title = f"{note.picture_name}, {day_text(note.when)}"
+        self.title.value = parts.heading(title, 4).value
+        self.facts.value = facts_table(facts(note, unit))
+        removed = bool(note.removed_on)
+        self.form.fill({key: getattr(note, key) for key in self.form.controls}, typed)
+        for widget, there in (
+            (self.form.widget, not removed),
+            (self.save, not removed),
+            (self.undo, not removed),
+            (self.remove, not removed),
+            (self.back, removed),
+        ):
+            widget.layout.display = "" if there else "none"
+        self.start.disabled = not note.plan_text
+        self.say_unsaved()
+
+    def say_unsaved(self) -> None:
+        """Name the fields that differ from the record."""
+        names = self.form.labels(self.form.typed)
+        parts.set_html(self.unsaved, f"Not saved yet: {names}." if names else "", "wb-muted")
+        self.unsaved.layout.display = "" if names else "none"
+        self.undo.disabled = not names
+
+    def show_handed(self, text: str) -> None:
+        """Say what goes with the next note."""
+        parts.set_html(self.going_with, text, "wb-muted")
+        self.handed.layout.display = "" if text else "none"

@@ -1,0 +1,1 @@
+"""Screen and light: the panel, its controls and its words."""

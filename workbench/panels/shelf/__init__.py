@@ -1,0 +1,1 @@
+"""The shelf: the panel, its controls and its words."""

@@ -1,0 +1,279 @@
+"""The shelf panel: a person's papers in a file of their own, looked through and looked after."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+from workbench.errors import LibraryError
+from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
+from workbench.library.edits import REMOVED_NAME
+from workbench.panels import at_hand
+from workbench.panels.panel import Panel
+from workbench.panels.parts.folders import clean_path
+from workbench.panels.parts.guard import report
+from workbench.panels.shelf.reading import Holdings, held, named_folder, read_holdings
+from workbench.panels.shelf.view import ShelfView
+from workbench.panels.what_if.paper import NAME as WHAT_IF
+from workbench.paper import Paper, open_paper
+
+
+class ShelfPanel(Panel):
+    """A person's papers: choose one, say what is known of it, add and take off.
+
+    Nothing is written before the person changes something.
+
+    Parameters
+    ----------
+    folder : of the shelf; by default the one named by the environment variable
+        ``WORKBENCH_SHELF``, else the person's own.
+    cache : folder in which measurements of found profiles are remembered; by default the
+        person's own.
+    """
+
+    title = "Papers"
+    watch = ("papers", "paper")
+
+    def __init__(self, plan, front=None, worker=None, folder=None, *, cache=None):
+        self.folder: Path | None = named_folder() if folder is None else Path(folder)
+        self.held: Holdings | None = None
+        self._cache = cache
+        # guards ``held`` and what is shown; never held while the plan is set
+        self._lock = threading.RLock()
+        self._is_read = False  # when it is first shown, it reads the shelf
+        self._looked_at: int | None = None  # an entry without a paper, so not the plan's
+        self._named_for = None  # the paper for which a name was suggested
+        super().__init__(plan, front, worker)
+
+    def build(self) -> list:
+        self.view = ShelfView(self.front, self, cache=self._cache)
+        # before the panel itself follows
+        self.plan.observe(lambda change: setattr(self, "_looked_at", None), names=["paper"])
+        self.status.widget.layout.min_height = "0"
+        return [self.view.count, self.status, *self.view.items]
+
+    # reading ----------------------------------------------------------------
+
+    def read(self) -> None:
+        """Read the shelf's file, with all that was edited in it by hand."""
+        self._read_from(self.folder)
+
+    def use_folder(self, typed: str | None = None) -> None:
+        """Keep the shelf in another folder from now on."""
+        path = clean_path(self.view.folder.value if typed is None else typed)
+        if not path:
+            raise LibraryError("No folder is named yet; type its path.")
+        self.view.folder.value = path
+        self._read_from(Path(path))
+
+    def _read_from(self, folder: Path | None) -> None:
+        self._is_read, again = True, self.held is not None
+
+        def arrived(holdings: Holdings) -> None:
+            self.folder = folder
+            self._take(holdings)
+
+        line = self.view.folder_said if again else self.status
+
+        def failed(error: BaseException) -> None:
+            report(line, error, self)
+            if not again:
+                self.view.count.say("It could not be read.")
+
+        self.worker.submit(
+            ("shelf", id(self)),
+            lambda cancelled, progress: read_holdings(folder, cancelled, progress),
+            arrived,
+            on_error=failed,
+            status=line,
+        )
+
+    def _take(self, holdings: Holdings, moved: dict | None = None) -> None:
+        """Hold a shelf, put its papers at hand in the former ones' place, and show it."""
+        with self._lock:
+            before = [] if self.held is None else self.held.usable
+        at_hand_now = iter(at_hand.bring_in(self.plan, before, holdings.usable, moved))
+        papers = tuple(None if each is None else next(at_hand_now) for each in holdings.papers)
+        with self._lock:
+            self.held = Holdings(holdings.shelf, papers, holdings.problems)
+        self._changed(None)
+
+    # showing ----------------------------------------------------------------
+
+    def missing(self) -> str:
+        return ""  # a shelf needs neither picture nor paper
+
+    def follow(self) -> None:
+        with self._lock:
+            if self.held is None:
+                if not self._is_read:
+                    self.read()
+                return
+            index, paper = self._index(), self.plan.paper
+            own = None if index is None else self.held.papers[index]
+            elsewhere = {}
+            if own is not paper and at_hand.same_sheet(own, paper):
+                elsewhere = {
+                    key: getattr(paper, key)
+                    for key in self.view.form.controls
+                    if getattr(paper, key) != getattr(own, key)
+                }
+            on_shelf = any(at_hand.same_sheet(each, paper) for each in self.held.usable)
+            offered = paper if isinstance(paper, Paper) and not on_shelf else None
+            if offered is not None and offered is not self._named_for:
+                self.view.newcomer.value = "" if offered.name == WHAT_IF else offered.name
+            self._named_for = offered
+            self.view.show(self.held, index, offered, elsewhere)
+
+    def _index(self) -> int | None:
+        """Which entry is looked at: one without a paper, or that of the plan's paper."""
+        papers, at = self.held.papers, self._looked_at
+        if at is not None and at < len(papers) and papers[at] is None:
+            return at
+        for same in (lambda one, other: one is other, at_hand.same_sheet):
+            for index, paper in enumerate(papers):
+                if paper is not None and same(paper, self.plan.paper):
+                    return index
+        return None
+
+    # what the person does -----------------------------------------------------
+
+    def choose(self, index: int) -> None:
+        """Print on the paper of an entry; one that has none is only looked at."""
+        with self._lock:
+            paper = self.held.papers[index]
+            self._looked_at = index if paper is None else None
+        self.view.ask(False)
+        self.view.said.clear()
+        if paper is None or at_hand.same_sheet(paper, self.plan.paper):
+            self._follow()
+        else:
+            at_hand.choose(self.plan, paper)
+
+    def put_chosen(self, name: str | None = None) -> None:
+        """Put the plan's paper on the shelf, under this name or the one in the field."""
+        paper = self.plan.paper
+        name = (self.view.newcomer.value if name is None else name).strip()
+        if not isinstance(paper, Paper):
+            raise LibraryError("Choose a paper that has a profile first.")
+        if not name or name == WHAT_IF:
+            raise LibraryError("Give the paper a name of its own first.")
+        shelf = self._shelf()
+        self._changed_to(add_entry(shelf, paper, name), name, [paper])
+        self._say(f"“{name}” is on the shelf.", shelf)
+
+    def add_file(self, source) -> None:
+        """Put a paper on the shelf from its profile: a path, or (name, bytes)."""
+        name = None
+        if isinstance(source, tuple):
+            file_name, source = source
+            if not open_paper(source).icc.description:
+                name = Path(file_name).stem
+        name = name or open_paper(source).name
+        shelf = self._shelf()
+        self._changed_to(add_entry(shelf, source, name), name)
+        self._say(f"“{name}” is on the shelf and chosen; say what you know of it.", shelf)
+
+    def use_profile(self, source) -> None:
+        """Print on the paper of a profile, without putting it on the shelf."""
+        paper = open_paper(source)
+        known = [each for each in self.plan.papers if at_hand.same_sheet(each, paper)]
+        at_hand.choose(self.plan, known[0] if known else paper)
+
+    def save(self) -> None:
+        """Write the changed fields of the entry."""
+        entry, changes = self._entry(), self.view.form.changes()
+        if not changes:
+            self.view.said.say("Nothing was changed.")
+            return
+        self._edit(entry, f"“{changes.get('name', entry.name)}” is saved.", **changes)
+
+    def change_profile(self, source) -> None:
+        """Give the entry another profile: a path, or (name, bytes)."""
+        source = source[1] if isinstance(source, tuple) else source
+        entry = self._entry()
+        self._edit(entry, f"“{entry.name}” has another profile.", profile=source)
+
+    def accept_profile(self) -> None:
+        """Note that the entry's profile was changed on purpose."""
+        entry = self._entry()
+        said = f"The profile of “{entry.name}” is taken as it is now."
+        self._edit(entry, said, profile=entry.profile)
+
+    def undo(self) -> None:
+        """Forget what was typed and not saved."""
+        entry = self._entry()
+        self.view.form.undo()
+        self._forget_elsewhere(entry)
+        self.view.said.say(f"“{entry.name}” is as the shelf has it.")
+        self._follow()
+
+    def take_off(self) -> None:
+        """Take the entry off the shelf; its text and its profile are kept."""
+        self.view.ask(False)
+        entry, shelf = self._entry(), self._shelf()
+        after = remove_entry(shelf, entry)
+        self.view.form.saved()
+        self._forget_elsewhere(entry)
+        self._looked_at = None
+        self._changed_to(after)
+        self._say(
+            f"“{entry.name}” is off the shelf. Its text is kept in {REMOVED_NAME}, and its "
+            "profile stays where it is.",
+            shelf,
+        )
+
+    # inside -------------------------------------------------------------------
+
+    def _shelf(self) -> Shelf:
+        if self.held is None:
+            raise LibraryError("The shelf has not been read; name a folder that can be.")
+        return self.held.shelf
+
+    def _entry(self) -> ShelfEntry:
+        with self._lock:
+            shelf, index = self._shelf(), self._index()
+            if index is None:
+                raise LibraryError("Choose a paper of the shelf first.")
+            return shelf.entries[index]
+
+    def _papers_of(self, entry: ShelfEntry) -> list[Paper]:
+        """The entry's paper, and the plan's where that is the same sheet, changed elsewhere."""
+        own = self.held.papers[self.held.shelf.entries.index(entry)]
+        if own is None:
+            return []
+        chosen = self.plan.paper
+        return [own, chosen] if at_hand.same_sheet(own, chosen) else [own]
+
+    def _forget_elsewhere(self, entry: ShelfEntry) -> None:
+        papers = self._papers_of(entry)
+        if papers[1:] and papers[1] is not papers[0]:
+            at_hand.swap(self.plan, papers[1], papers[0])
+
+    def _edit(self, entry: ShelfEntry, said: str, **changes) -> None:
+        shelf = self._shelf()
+        after = edit_entry(shelf, entry, **changes)
+        self.view.form.saved()
+        self._changed_to(after, changes.get("name", entry.name), self._papers_of(entry))
+        self._say(said, shelf)
+
+    def _changed_to(self, shelf: Shelf, name: str | None = None, former=()) -> None:
+        """Take the shelf as it is after a change.
+
+        ``name`` is the entry to look at; its paper takes the place of the papers ``former``.
+        """
+        holdings = held(shelf)
+        index = next((i for i, each in enumerate(shelf.entries) if each.name == name), None)
+        paper = None if index is None else holdings.papers[index]
+        moved = {} if paper is None else {id(each): paper for each in former}
+        self._take(holdings, moved)
+        if paper is not None:
+            at_hand.choose(self.plan, self.held.papers[index])
+        elif index is not None:
+            self._looked_at = index
+            self._follow()
+
+    def _say(self, text: str, before: Shelf) -> None:
+        if not before.written:
+            text += f" The shelf is kept in “{self.held.shelf.folder}” from now on."
+        self.view.said.say(text)

@@ -1,0 +1,1 @@
+"""Size: the panel, its controls and its words."""

@@ -1,0 +1,1 @@
+"""Picture and paper: the panel, its controls and its words."""

@@ -1,0 +1,283 @@
+"""Opening pictures and papers on the desk, and the question a picture without a profile asks."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+import ipywidgets as widgets
+
+from workbench.analysis.words import INTENT_NAMES, signed
+from workbench.characteristics import in_section
+from workbench.colour.spaces import space_hint, space_label
+from workbench.errors import PaperError, WorkbenchError
+from workbench.panels import parts
+from workbench.panels.characteristic import characteristic_control
+from workbench.panels.parts.encode import png
+from workbench.panels.parts.facts import facts_table, lab_text
+from workbench.panels.shelf.words import shown_value
+from workbench.panels.sources.readings import Readings
+from workbench.paper import Paper, open_paper
+from workbench.picture import Picture, open_picture
+from workbench.picture.assume import assumption_previews
+
+PICTURE_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
+PAPER_EXTENSIONS = (".icc", ".icm")
+
+# what of a paper is asked here; prices and sizes have their place on the shelf
+_DETAILS = tuple(in_section("packet", "hand", "printer"))
+
+
+def as_picture(source) -> Picture:
+    """A Picture, from itself or a path."""
+    return source if isinstance(source, Picture) else open_picture(source)
+
+
+def as_paper(source) -> Paper:
+    """A Paper, from itself or a profile's path."""
+    return source if isinstance(source, Paper) else open_paper(source)
+
+
+class Sources:
+    """Two choosers, the assumption question, and the paper's characteristics.
+
+    Opens files into the plan; what cannot be opened leaves the plan as it was.
+    """
+
+    def __init__(self, plan, front, status):
+        self.plan = plan
+        self._waiting: Picture | None = None
+        self._front = front
+        self._safely = parts.guarded(status)
+        self.picture = parts.FileChooser(
+            front,
+            "Picture file (TIFF, PNG, JPEG)",
+            self._open_picture,
+            extensions=PICTURE_EXTENSIONS,
+            help="Where the picture lies on this computer; it is only read",
+        )
+        self.paper = parts.FileChooser(
+            front,
+            "Paper profile (ICC output profile)",
+            self._open_paper,
+            extensions=PAPER_EXTENSIONS,
+            help="The profile for this paper on your printer",
+        )
+        self.question = parts.column()
+        self.question.layout.display = "none"
+        self.details_status = parts.StatusLine(front)
+        self.details_title = parts.heading("What you know of this paper", 4)
+        self.details = {}
+        for name in _DETAILS:
+            self.details[name] = characteristic_control(front, name)
+            self.details[name].on_change(
+                parts.guarded(self.details_status)(lambda value, n=name: self._detail(n, value))
+            )
+        fields = parts.row(*self.details.values())
+        fields.add_class("wb-knobs")
+        self.facts = parts.html("")
+        self.readings = Readings(front, plan)
+        self.widget = parts.column(
+            parts.row(parts.wide(self.picture), parts.wide(self.paper)),
+            self.question,
+            self.details_title,
+            fields,
+            self.details_status,
+            parts.heading("What the files say", 4),
+            self.facts,
+            self.readings,
+        )
+        fill = self._safely(self._fill)
+        plan.observe(fill, names=["paper", "picture"])
+        fill()
+
+    # pictures -------------------------------------------------------------
+
+    def _open_picture(self, source) -> None:
+        if isinstance(source, tuple):
+            name, data = source
+            picture = open_picture(data, name=name)
+        else:
+            picture = open_picture(source)
+        self.offer(picture)
+        if picture.profile is None:
+            self.picture.status.say(f"“{picture.name}” asks a question; see below.")
+        else:
+            self.picture.status.say(f"“{picture.name}” is on the desk.")
+
+    def offer(self, picture: Picture) -> None:
+        """Put a picture into the plan; one without a profile is asked about first."""
+        if picture.profile is not None:
+            self._answered()
+            self.plan.picture = picture
+            return
+        self._waiting = picture
+        self.question.children = self._ask(picture)
+        self.question.layout.display = ""
+
+    def _ask(self, picture: Picture) -> tuple:
+        choices = []
+        for space, preview in assumption_previews(picture):
+            image = widgets.Image(value=png(preview), format="png")
+            image.add_class("wb-assumption")
+            self._front.tag(image, alt=f"The picture, if its colours are {space}")
+            choose = parts.button(
+                self._front,
+                space_label(space),
+                self._safely(lambda s=space: self.assume(s)),
+                help=f"Go on with {space}: {space_hint(space)}",
+            )
+            choices.append(parts.column(image, choose))
+        weaker = ""
+        if picture.profile_hint:
+            weaker = f" A weaker note in the file points to {space_label(picture.profile_hint)}."
+        items = [
+            parts.Sentence(
+                "A picture without a colour profile",
+                f"“{picture.name}” does not say what its numbers mean as colours. "
+                f"Which of these looks right?{weaker}",
+            ).widget,
+            parts.row(*choices),
+        ]
+        if self.plan.picture is not None:
+            items.append(
+                parts.button(
+                    self._front,
+                    "Put it away",
+                    self._safely(self._leave),
+                    help="Do not open this picture; the one on the desk stays",
+                )
+            )
+        return tuple(items)
+
+    def assume(self, space: str) -> None:
+        """Go on with the waiting picture in the space the person chose."""
+        if self._waiting is None:
+            raise WorkbenchError("No picture is waiting for a colour profile.")
+        picture = self._waiting.assume(space)
+        self._answered()
+        self.plan.picture = picture
+        self.picture.status.say(f"“{picture.name}” is on the desk, as {space}.")
+
+    def _leave(self) -> None:
+        self._answered()
+        self.picture.status.clear()
+
+    def _answered(self) -> None:
+        self._waiting = None
+        self.question.layout.display = "none"
+        self.question.children = ()
+
+    # papers ---------------------------------------------------------------
+
+    def _open_paper(self, source) -> None:
+        if isinstance(source, tuple):
+            name, data = source
+            paper = open_paper(data)
+            if not paper.icc.description:
+                paper = paper.with_details(name=PurePath(name).stem)
+        else:
+            paper = open_paper(source)
+        # Enter and then "Open" must not put the same paper on the desk twice
+        known = next(
+            (p for p in self.plan.papers if (p.profile, p.name) == (paper.profile, paper.name)),
+            None,
+        )
+        if known is None:
+            self.plan.papers = (*self.plan.papers, paper)
+        self.plan.paper = known or paper
+        again = " already" if known else ""
+        self.paper.status.say(f"“{paper.name}” is on the desk{again}, and chosen.")
+
+    def _detail(self, name: str, value: str) -> None:
+        """Give the chosen paper another characteristic, as a new Paper in the old one's place."""
+        plan, old = self.plan, self.plan.paper
+        if old is None:
+            raise PaperError("Choose a paper first; then say what you know of it.")
+        try:
+            new = old.with_details(**{name: value.strip() or None})
+        except PaperError:
+            self._fill_details()  # what was typed is in the sentence
+            raise
+        if getattr(new, name) == getattr(old, name):
+            self._fill_details()
+            return
+        with plan.hold_trait_notifications():
+            plan.papers = tuple(new if p is old else p for p in plan.papers)
+            for role in ("paper", "other_paper", "reference"):
+                if getattr(plan, role) is old:
+                    setattr(plan, role, new)
+
+    def _fill(self, change=None) -> None:
+        """Show the chosen paper's characteristics and the files' facts."""
+        paper, picture = self.plan.paper, self.plan.picture
+        self._fill_details()
+        rows = [] if picture is None else _picture_facts(picture)
+        if paper is not None:
+            rows += _paper_facts(paper)
+        self.facts.value = facts_table(rows)
+
+    def _fill_details(self) -> None:
+        paper = self.plan.paper
+        for name, control in self.details.items():
+            control.value = shown_value(name, getattr(paper, name, None))
+        title = "What you know of this paper"
+        if paper is not None:
+            title = f"What you know of {paper.name}"
+        self.details_title.value = parts.heading(title, 4).value
+
+
+def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
+    assumed = ", chosen by you" if picture.profile_assumed else ""
+    ppi = f"{picture.ppi_tag:g} ppi" if picture.ppi_tag else "none"
+    rows = [
+        ("Picture", picture.name or "unnamed"),
+        (
+            "Pixels",
+            f"{picture.width_px} × {picture.height_px} ({picture.megapixels:.1f} MP), "
+            f"{picture.bit_depth} bits, {'grey' if picture.channels == 1 else 'RGB'}",
+        ),
+        ("Colour space", f"{picture.profile_name or 'not stated'}{assumed}"),
+        ("Resolution noted in the file", ppi),
+    ]
+    return rows + [("Note", note) for note in picture.notes]
+
+
+def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
+    facts, icc = paper.facts, paper.icc
+    tables = ", ".join(INTENT_NAMES[intent] for intent in facts.intents)
+    for intent, other in facts.shared_intents:
+        tables += f"; {INTENT_NAMES[intent]} shares those of {INTENT_NAMES[other]}"
+    cast = facts.neutral_cast_lab
+    volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
+    rows = [
+        ("Paper", paper.name + (" (invented: a model, not a product)" if paper.invented else "")),
+        (
+            "Profile",
+            f"{icc.description or 'without a description'}, "
+            f"ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}",
+        ),
+        ("Tables for", tables),
+        ("White (absolute)", lab_text(facts.white_lab)),
+        (
+            "Black (absolute)",
+            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; as relative "
+            "colorimetric prints it, without black point compensation",
+        ),
+        ("Darkest printable (absolute)", lab_text(facts.darkest_lab)),
+        ("Contrast ratio, white to black", f"{facts.contrast_ratio:.0f}:1"),
+        ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
+        (
+            "Cast of the grey scale (relative)",
+            f"a* {signed(cast[1])}, b* {signed(cast[2])} on average, "
+            f"chroma up to {facts.neutral_cast_chroma:.1f}",
+        ),
+        ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
+    ]
+    tag, table = facts.white_tag_lab, facts.white_lab
+    if not facts.white_is_known:
+        rows.append(
+            ("Note", "The profile states the white of the perfect diffuser: its tint is unknown.")
+        )
+    elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
+        rows.append(("White by the profile's tag (absolute)", lab_text(tag)))
+    return rows

@@ -1,0 +1,1 @@
+"""Test strip: the panel, its controls and its words."""

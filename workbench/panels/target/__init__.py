@@ -1,0 +1,1 @@
+"""Target: the panel, its controls and its words."""

@@ -1,0 +1,81 @@
+"""What the target panel says: its tables and lists."""
+
+from __future__ import annotations
+
+from html import escape
+
+from workbench.panels.parts.facts import lab_text
+from workbench.target.measured import Measured
+from workbench.target.verdict import Verdict
+
+_PLAIN = "tex2jax_ignore mathjax_ignore"
+
+
+def limits_html(judged: Verdict) -> str:
+    """HTML table of the limits: what was found, what is allowed, where the limit comes from."""
+    head = _row("th", ("Figure", "Found", "At most", "Unit", "Kept", "Source of the limit"))
+    body = "".join(
+        "<tr>"
+        f'<th scope="row">{escape(o.name)}</th>'
+        + "".join(
+            f"<td>{escape(cell)}</td>"
+            for cell in (
+                f"{o.value:.2f}",
+                f"{o.at_most:g}",
+                o.unit,
+                "yes" if o.passed else "no: over",
+                o.source,
+            )
+        )
+        + "</tr>"
+        for o in judged.outcomes
+    )
+    return f'<table class="wb-facts {_PLAIN}"><tr>{head}</tr>{body}</table>'
+
+
+def patches_html(measured: Measured, judged: Verdict) -> str:
+    """HTML table of every patch, the farthest off first."""
+    target = measured.target
+    head = _row("th", ("Patch", "Colour", "CIEDE2000", "Expected (absolute)", "Found (absolute)"))
+    body = "".join(
+        "<tr>"
+        + _row(
+            "td",
+            (
+                target.ids[i],
+                target.names[i],
+                f"{judged.difference[i]:.2f}",
+                lab_text(target.reference_lab[i]),
+                lab_text(measured.lab[i]),
+            ),
+        )
+        + "</tr>"
+        for i in (-judged.difference).argsort(kind="stable")
+    )
+    return f'<table class="wb-facts {_PLAIN}"><tr>{head}</tr>{body}</table>'
+
+
+def list_html(sentences) -> str:
+    """HTML list of sentences; empty for none."""
+    items = "".join(f'<li class="{_PLAIN}">{escape(said)}</li>' for said in sentences)
+    return f'<ul style="margin: 4px 0">{items}</ul>' if items else ""
+
+
+def read_words(measured: Measured) -> list[str]:
+    """What was read, and how, in sentences."""
+    if measured.caveat:
+        return [measured.caveat, *measured.notes]
+    said = f"Read from “{measured.name}” as {measured.stated}"
+    if measured.condition:
+        said += f", measurement condition {measured.condition} (ISO 13655)"
+    if measured.readings > 1:
+        said += (
+            f"; {measured.readings} readings of each patch, which scatter by "
+            f"{measured.scatter:.2f} CIEDE2000 around their mean"
+        )
+    return [f"{said}.", *measured.notes]
+
+
+def _row(kind: str, cells) -> str:
+    scope = ' scope="col"' if kind == "th" else ""
+    return "".join(f"<{kind}{scope}>{escape(cell)}</{kind}>" for cell in cells)

@@ -1,0 +1,1 @@
+"""What if: the panel, its controls and its words."""

@@ -1,0 +1,119 @@
+"""The knobs of the what-if paper, labelled and explained."""
+
+from __future__ import annotations
+
+from workbench.colour.inkmodel import FINISHES
+from workbench.colour.lab import lightness_of_density
+from workbench.panels import parts
+from workbench.panels.what_if.paper import (
+    DARKEST_WHITE,
+    LEAST_DENSITY,
+    LIGHTEST,
+    MOST_DENSITY,
+    MOST_TINT,
+    Settings,
+    with_lightness,
+)
+
+_TINT = {"step": 0.1, "typed": (-MOST_TINT, MOST_TINT)}
+
+
+class Knobs:
+    """A control for each of a what-if paper's `Settings`.
+
+    ``settings`` reads and sets all of them; ``on_move()`` is called when the person moves
+    one.
+    """
+
+    def __init__(self, front, on_move):
+        start = Settings()
+        self.lightness = parts.slider(
+            front, "White: lightness", unit="L*, absolute", value=start.white_lightness,
+            min=85, max=100, step=0.1, typed=(DARKEST_WHITE, LIGHTEST),
+            help="How light the bare paper is; most photo papers lie between 93 and 98",
+        )  # fmt: skip
+        self.white_a = parts.slider(
+            front, "White: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
+            help="Below 0 the bare paper is greenish, above 0 pinkish",
+        )  # fmt: skip
+        self.white_b = parts.slider(
+            front, "White: blue to yellow", unit="b*, absolute", value=0, min=-12, max=12, **_TINT,
+            help="Below 0 the bare paper is bluish, as brighteners make it; above 0 it is warm",
+        )  # fmt: skip
+        self.black_density = parts.slider(
+            front, "Black: density", unit="D, absolute", value=start.black_density,
+            min=1.0, max=2.8, step=0.01, typed=(LEAST_DENSITY, MOST_DENSITY),
+            help="Of the deepest black: about 1.6 on matte papers, 2.2 and more on glossy ones",
+        )  # fmt: skip
+        self.black_lightness = parts.slider(
+            front, "Black: lightness", unit="L*, absolute",
+            value=float(lightness_of_density(start.black_density)),
+            min=2, max=40, step=0.1,
+            typed=tuple(round(float(lightness_of_density(d)), 1) for d in (MOST_DENSITY, LEAST_DENSITY)),
+            help="Of the deepest black; the same as its density, on another scale",
+        )  # fmt: skip
+        self.saturation = parts.slider(
+            front, "Saturation of the inks", unit="%", value=100, min=50, max=150, typed=(20, 150),
+            help="100 % is what the model expects on this finish",
+        )  # fmt: skip
+        self.finish = parts.choice(
+            front, "Finish of the what-if paper", options=list(FINISHES), value=start.finish,
+            help="Decides how far dots spread and how strong the inks are",
+        )  # fmt: skip
+        self.black_a = parts.slider(
+            front, "Black: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
+            help="Tint of the deepest black",
+        )  # fmt: skip
+        self.black_b = parts.slider(
+            front, "Black: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
+            help="Tint of the deepest black",
+        )  # fmt: skip
+        self.black_density.on_change(lambda value: self._density_moved(on_move))
+        self.black_lightness.on_change(lambda value: self._lightness_moved(on_move))
+        for knob in (
+            self.lightness, self.white_a, self.white_b, self.saturation, self.finish, self.black_a,
+            self.black_b,
+        ):  # fmt: skip
+            knob.on_change(lambda value: on_move())
+        white = parts.row(self.lightness, self.white_a, self.white_b)
+        black = parts.row(self.black_density, self.black_lightness)
+        inks = parts.row(self.saturation, self.finish)
+        tint = parts.row(self.black_a, self.black_b)
+        for each in (white, black, inks, tint):
+            each.add_class("wb-knobs")
+        self.tint = parts.fold("A black that is not neutral", tint, front=front)
+        self.widget = parts.column(white, black, inks, self.tint)
+
+    @property
+    def settings(self) -> Settings:
+        """What all knobs say together."""
+        return Settings(
+            white_lightness=self.lightness.value,
+            white_a=self.white_a.value,
+            white_b=self.white_b.value,
+            black_density=self.black_density.value,
+            black_a=self.black_a.value,
+            black_b=self.black_b.value,
+            saturation=self.saturation.value / 100,
+            finish=self.finish.value,
+        )
+
+    @settings.setter
+    def settings(self, settings: Settings) -> None:
+        self.lightness.value = settings.white_lightness
+        self.white_a.value, self.white_b.value = settings.white_a, settings.white_b
+        self.black_density.value = settings.black_density
+        self.black_lightness.value = settings.black_lab[0]
+        self.black_a.value, self.black_b.value = settings.black_a, settings.black_b
+        self.saturation.value = round(100 * settings.saturation)
+        self.finish.value = settings.finish
+
+    def _density_moved(self, on_move) -> None:
+        self.black_lightness.value = self.settings.black_lab[0]
+        on_move()
+
+    def _lightness_moved(self, on_move) -> None:
+        self.black_density.value = with_lightness(
+            self.settings, self.black_lightness.value
+        ).black_density
+        on_move()

@@ -1,0 +1,1 @@
+"""Paper white: the panel, its controls and its words."""
