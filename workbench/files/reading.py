@@ -49,8 +49,14 @@ def why(problem: OSError) -> str:
     return clean_text(problem.strerror or type(problem).__name__)
 
 
-def status_of(source, most_bytes: int, error: type[Exception] = FileError) -> os.stat_result:
+def status_of(
+    source, most_bytes: int, error: type[Exception] = FileError, *, missing_ok: bool = False
+) -> os.stat_result | None:
     """The system's word on an ordinary file of at most ``most_bytes``.
+
+    Parameters
+    ----------
+    missing_ok : None, where there is nothing under the name, instead of an error.
 
     Raises
     ------
@@ -61,6 +67,9 @@ def status_of(source, most_bytes: int, error: type[Exception] = FileError) -> os
     try:
         status = os.stat(path)
     except OSError as problem:
+        # a link that leads nowhere is something
+        if missing_ok and isinstance(problem, FileNotFoundError) and not path.is_symlink():
+            return None
         raise _cannot(path, problem, error) from None
     check_regular(path, status, most_bytes, error)
     return status
@@ -134,14 +143,8 @@ def read_regular(
         or ``error``, for what is not an ordinary file, too large, or cannot be read.
     """
     path = path_of(source, error)
-    if missing_ok:
-        try:
-            os.lstat(path)
-        except FileNotFoundError:
-            return None
-        except OSError:
-            # the opening tells it in words
-            pass
+    if missing_ok and status_of(path, most_bytes, error, missing_ok=True) is None:
+        return None
     with open_regular(path, most_bytes, error) as stream:
         try:
             size = os.fstat(stream.fileno()).st_size

@@ -64,7 +64,7 @@ def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
             )
         if target.is_dir():
             raise OutputError(f"“{name}” is a folder; add a file name such as print.tif.")
-        exists = target.exists()
+        exists = os.path.lexists(target)
     except OSError as problem:
         raise OutputError(trouble(problem, target)) from None
     for original in originals:

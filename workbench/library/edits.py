@@ -20,7 +20,7 @@ from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.opening import PROFILES, REMOVED_HEAD, entry_text, paper_values
 from workbench.library.pieces import TABLE, Piece, same, take_apart
 from workbench.library.profiles import read_paper_profile
-from workbench.library.shelf import Shelf, read_text, shelf_from
+from workbench.library.shelf import Shelf, shelf_from, shelf_text
 from workbench.library.toml_text import layout, line_end_of, literal, remove_key, set_value
 from workbench.paper import Paper
 
@@ -247,7 +247,7 @@ def _comments_above(before: str) -> str:
 
 def _keep_removed(folder: Path, above: str, text: str) -> None:
     path = folder / REMOVED_NAME
-    former = read_text(path)
+    former = shelf_text(path)
     if former is None:
         former = REMOVED_HEAD
     ending = "" if text.endswith("\n") else "\n"
@@ -281,7 +281,7 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
 
 
 def _as_it_is(shelf: Shelf) -> Shelf:
-    text = read_text(shelf.path)
+    text = shelf_text(shelf.path)
     if text is not None:
         return shelf_from(shelf.path, text)
     if shelf.written:
@@ -324,7 +324,7 @@ def _written(now: Shelf, text: str, first) -> bool:
     """Put the new text in the file's place; False if the file changed at the last moment."""
     # a shelf that is a link stays one
     path = Path(os.path.realpath(now.path))
-    there = read_text(now.path)
+    there = shelf_text(now.path)
     if there != (now.text if now.written else None):
         return False
     if first is not None:

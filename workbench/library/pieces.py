@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from workbench.colour.profile import clean_text
-from workbench.library.toml_text import NotToml, layout
+from workbench.library.toml_text import NotToml, layout, load
 
 TABLE = "paper"
 # a string or an array may hold lines that look like headers; further ahead none is looked for
 _MOST_JOINED = 20
+# and only for so many entries of a file that is broken through and through
+_MOST_BROKEN = 100
+# more than any shelf; what follows is one piece that is not read
+_MOST_PIECES = 5000
 _HEADER = re.compile(
     r"""^\ufeff?[ \t]*(\[\[?)[ \t]*([A-Za-z0-9_-]+|"[^"\\\n]*"|'[^'\n]*')[ \t]*(\.|\]\]?)""",
     re.MULTILINE,
@@ -88,9 +91,13 @@ class Pieces:
 def take_apart(text: str) -> Pieces:
     """Split a shelf file and read each piece by itself; what comes out is not to be changed."""
     cuts = _cuts(text)
+    if len(cuts) > _MOST_PIECES:
+        return _too_many(text)
     pieces, index, line = [], 0, 1
     while index < len(cuts) - 1:
-        piece, taken = _read_piece(text, cuts, index, line)
+        broken = sum(piece.problem is not None for piece in pieces[-_MOST_BROKEN:])
+        most = 1 if broken == _MOST_BROKEN else _MOST_JOINED
+        piece, taken = _read_piece(text, cuts, index, line, most)
         pieces.append(piece)
         line += piece.text.count("\n")
         index += taken
@@ -113,16 +120,9 @@ def take_apart(text: str) -> Pieces:
     return Pieces(tuple(pieces), tuple(problems), True, editable)
 
 
-def load(text: str) -> dict:
-    """The keys and values of valid TOML; ValueError otherwise.
-
-    Bytes that are not UTF-8 (surrogates, see `workbench.library.files`) read as �.
-    """
-    text = text.removeprefix("\ufeff").encode(errors="surrogateescape").decode(errors="replace")
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        raise ValueError("it is nested too deeply (at line 1, column 1)") from None
+def _too_many(text: str) -> Pieces:
+    sentence = f"There are more than {_MOST_PIECES:,} entries; divide them among several shelves."
+    return Pieces((), (Problem(sentence, 1),), valid=False, editable=False)
 
 
 def same(one, other) -> bool:
@@ -154,10 +154,10 @@ def _cuts(text: str) -> list[tuple[int, str]]:
     return cuts
 
 
-def _read_piece(text: str, cuts, index: int, line: int) -> tuple[Piece, int]:
+def _read_piece(text: str, cuts, index: int, line: int, most: int) -> tuple[Piece, int]:
     start, kind = cuts[index]
     first = None
-    for taken in range(1, min(_MOST_JOINED, len(cuts) - 1 - index) + 1):
+    for taken in range(1, min(most, len(cuts) - 1 - index) + 1):
         end = cuts[index + taken][0]
         part = text[start:end]
         try:

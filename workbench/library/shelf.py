@@ -120,7 +120,7 @@ def open_shelf(
         opens, and ``problems`` names them.
     """
     path = shelf_path(folder)
-    text = read_text(path)
+    text = shelf_text(path)
     if text is not None:
         return shelf_from(path, text)
     papers = tuple(default() if callable(default) else default)
@@ -145,7 +145,7 @@ def shelf_path(folder=None) -> Path:
     return folder / FILE_NAME
 
 
-def read_text(path: Path) -> str | None:
+def shelf_text(path: Path) -> str | None:
     """The shelf file's text with every byte kept; None if there is no file.
 
     Raises

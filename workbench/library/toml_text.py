@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -132,8 +133,6 @@ def _plain(key: str) -> str:
         return key[1:-1]
     if key[0] != '"':
         return key
-    import tomllib
-
     try:
         return tomllib.loads(f"key = {key}")["key"]
     except tomllib.TOMLDecodeError:
@@ -175,6 +174,61 @@ def _string(text: str, at: int) -> int:
         if whole := pattern.match(text, at):
             return whole.end()
     raise NotToml(at, unclosed=triple)
+
+
+# far beyond what plans and shelves have; readers of TOML recurse, or take minutes, for more
+_MOST_PARTS = 20
+_MOST_DEPTH = 20
+_MARK = re.compile(
+    r"[\[\]{}\"'#\n.,=]"
+    # whole numbers beyond the 64 bits that TOML promises
+    r"|(?<![\w.+-])[+-]?(?:[0-9][0-9_]{19,}(?![\w.-]|[ \t]*=)|0x[0-9A-Fa-f_]{17,}|0[ob][0-7_]{22,})"
+)
+
+
+def load(text: str) -> dict:
+    """The keys and values of a TOML text, which may be anybody's.
+
+    Bytes that are not UTF-8 (surrogates, see `workbench.library.shelf`) read as �.
+
+    Raises
+    ------
+    ValueError
+        for what is not TOML, and for keys, lists and whole numbers beyond all measure; it
+        says the line as "(at line 3, column 1)".
+    """
+    text = text.removeprefix("\ufeff").encode(errors="surrogateescape").decode(errors="replace")
+    _check_bounds(text)
+    return tomllib.loads(text)
+
+
+def _check_bounds(text: str) -> None:
+    """ValueError where a text is too deep to be read; what is broken is left to the reader."""
+    at, dots, depth = 0, 0, 0
+    while found := _MARK.search(text, at):
+        mark, at = found.group(), found.end()
+        if mark in "\"'":
+            try:
+                at = _string(text, found.start())
+            except NotToml:
+                return
+        elif mark == "#":
+            at = _COMMENT.match(text, found.start()).end()
+        elif mark == ".":
+            dots += 1
+        elif len(mark) > 1:
+            raise _beyond("a whole number beyond 64 bits", text, at)
+        else:
+            depth += (mark in "[{") - (mark in "]}")
+            dots = 0
+        if dots >= _MOST_PARTS:
+            raise _beyond(f"a key of more than {_MOST_PARTS} parts", text, at)
+        if depth > _MOST_DEPTH:
+            raise _beyond(f"more than {_MOST_DEPTH} lists or tables in one another", text, at)
+
+
+def _beyond(what: str, text: str, at: int) -> ValueError:
+    return ValueError(f"{what} (at line {text.count(chr(10), 0, at) + 1}, column 1)")
 
 
 def line_end_of(text: str) -> str:

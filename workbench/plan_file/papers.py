@@ -41,6 +41,7 @@ _READINGS = ("white", "black")
 _LEFT_OUT = {"patches": 1, "scatter": 0.0, "largest_scatter": 0.0, "estimated": False,
              "stated": "typed", "chosen_by": ""}  # fmt: skip
 _MOST_BANDS = 500
+_MOST_PAPERS = 1000
 _KNOWN = (*ROLES, "at_hand", *FIELDS, *_READINGS)
 
 
@@ -139,6 +140,9 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
     """
     if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
         report.problem("papers are tables, each under a line [[papers]].", SECTION)
+        return {}
+    if len(tables) > _MOST_PAPERS:
+        report.problem(f"a plan holds at most {_MOST_PAPERS} papers.", SECTION)
         return {}
     found, at_hand = {}, []
     for index, table in enumerate(tables):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import clean_text
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
+from workbench.library.toml_text import load
 from workbench.output.adjust import Adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged
@@ -122,17 +122,13 @@ def read_plan(
 
 def _parsed(text: str) -> dict:
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
+        return load(text)
+    except ValueError as problem:
+        said = clean_text(str(problem))
         raise PlanError(
-            f"The plan's text is not whole: {clean_text(str(problem))}. Mend that line, or save "
+            f"The plan's text is not whole: {said[:1].upper()}{said[1:]}. Mend that line, or save "
             "the plan again."
         ) from None
-    except RecursionError:
-        raise PlanError("The plan's text is not whole: its lists go too deep.") from None
-    except ValueError as problem:
-        # whole numbers of thousands of digits, dates that no calendar has
-        raise PlanError(f"The plan's text is not whole: {clean_text(str(problem))}.") from None
 
 
 def _check_version(data: dict) -> None:

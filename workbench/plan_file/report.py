@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import lru_cache
 
 from workbench.errors import PlanError, WorkbenchError
 from workbench.library.toml_text import Layout, NotToml, layout
+
+# nobody reads more, and each takes looking through the text
+_MOST_SAID = 100
 
 
 @dataclass
@@ -30,13 +33,17 @@ class Report:
 
     def problem(self, said, section: str, key: str = "", index: int = 0) -> None:
         """Note a problem with a key, or with a whole section (its ``index``-th table)."""
-        sentences = said.problems if isinstance(said, PlanError) else (str(said),)
-        place = self._place(section, key, index)
-        self.problems += [f"{place}: {sentence}" for sentence in sentences]
+        if len(self.problems) < _MOST_SAID:
+            sentences = said.problems if isinstance(said, PlanError) else (str(said),)
+            place = self._place(section, key, index)
+            self.problems += [f"{place}: {sentence}" for sentence in sentences]
 
     def notice(self, said, section: str, key: str = "", index: int = 0) -> None:
         """Note what was passed over."""
-        self.notices.append(f"{self._place(section, key, index)}: {said}")
+        if len(self.notices) < _MOST_SAID:
+            self.notices.append(f"{self._place(section, key, index)}: {said}")
+        elif len(self.notices) == _MOST_SAID:
+            self.notices.append("And more like these.")
 
     def take(self, function, section: str, key: str = "", index: int = 0):
         """The function's result; None, with its problem noted, where it raises."""
@@ -54,9 +61,10 @@ class Report:
 
     def line(self, section: str, key: str = "", index: int = 0) -> int | None:
         """The line, from 1, where a key or its section stands; None where neither does."""
-        if self._layout is None:
+        place = _layout_of(self.text)
+        if place is None:
             return None
-        starts = [start for start, _, path in self._layout.headers if path == (section,)]
+        starts = [start for start, _, path in place.headers if path == (section,)]
         first, stop = 0, len(self.text)
         if len(starts) > index:
             first = starts[index]
@@ -64,7 +72,7 @@ class Report:
         wanted = tuple(part for part in (section, key) if part)
         places = [
             each.start
-            for each in self._layout.assignments
+            for each in place.assignments
             if first <= each.start < stop and (*each.table, *each.key)[: len(wanted)] == wanted
         ]
         if not places:
@@ -73,14 +81,15 @@ class Report:
             # all in one line: papers = [{ … }]
             places = [
                 each.start
-                for each in self._layout.assignments
+                for each in place.assignments
                 if (*each.table, *each.key)[:1] == (section,)
             ]
         return self.text.count("\n", 0, places[0]) + 1 if places else None
 
-    @cached_property
-    def _layout(self) -> Layout | None:
-        try:
-            return layout(self.text)
-        except (NotToml, ValueError, RecursionError, AttributeError):
-            return None
+
+@lru_cache(maxsize=2)
+def _layout_of(text: str) -> Layout | None:
+    try:
+        return layout(text)
+    except NotToml:
+        return None

@@ -113,10 +113,7 @@ def _persistently(db: sqlite3.Connection, statement: str) -> None:
 
 def _is_there(path: Path) -> bool:
     """Whether there is a file; refuses what SQLite must not open, as it does the opening itself."""
-    if not os.path.lexists(path):
-        return False
-    status_of(path, _MOST_BYTES, RecordError)
-    return True
+    return status_of(path, _MOST_BYTES, RecordError, missing_ok=True) is not None
 
 
 def _connected(path: Path, mode: str) -> sqlite3.Connection:

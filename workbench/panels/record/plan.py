@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 import tempfile
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.colour.profile import clean_text
 from workbench.errors import PlanError, RecordError, WorkbenchError
-from workbench.library.toml_text import literal
+from workbench.library.toml_text import literal, load
 from workbench.panels.take_over import FILES
 from workbench.plan import Plan
 from workbench.plan_file import read_plan
@@ -55,8 +54,8 @@ def plan_again(text: str, papers=()) -> Again:
     if not text.strip():
         raise RecordError("No plan was kept with this print, so none can be started from it.")
     try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        data = load(text)
+    except ValueError:
         raise RecordError("The plan kept with this print is damaged; it cannot be used.") from None
     notices: list[str] = []
     with tempfile.TemporaryDirectory() as folder:
