@@ -114,18 +114,45 @@ def spectral_white(paper) -> Reading | None:
     return white if isinstance(white, Reading) and white.spectrum is not None else None
 
 
+def measuring_condition(paper) -> str | None:
+    """The measurement condition of ISO 13655, "M0" to "M3", that a paper was read under.
+
+    Parameters
+    ----------
+    paper : a `MeasuredPaper`; or a `Paper` whose profile holds the readings that it was
+        made from.  None where neither states it.
+    """
+    if isinstance(paper, Paper):
+        readings = _embedded_readings(paper.profile)
+        return None if readings is None else readings.condition
+    white = spectral_white(paper)
+    return None if white is None else white.spectrum.condition
+
+
 @lru_cache(maxsize=8)
 def _embedded_white(profile: bytes) -> Reading | None:
+    readings = _embedded_readings(profile)
+    if readings is None:
+        return None
+    try:
+        white = _found(readings, "white")
+        _check_white(white)
+    except PaperError:  # nothing of use, and nobody asked for it
+        return None
+    return white if white.spectrum is not None else None
+
+
+@lru_cache(maxsize=8)
+def _embedded_readings(profile: bytes):
+    """The patches that a profile was made from, where it holds them; else None."""
     kept = read_profile(profile).tag("targ")
     # text of a registered set's name, or the readings themselves as a measurement file has them
     if kept is None or kept[:4] != b"text":
         return None
     try:
-        white = _found(read_patches(kept[8:].rstrip(b"\0")), "white")
-        _check_white(white)
-    except PaperError:  # nothing of use, and nobody asked for it
+        return read_patches(kept[8:].rstrip(b"\0"))
+    except PaperError:
         return None
-    return white if white.spectrum is not None else None
 
 
 def measured_paper(

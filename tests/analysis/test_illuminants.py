@@ -22,7 +22,12 @@ from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import D50_XYZ
 from workbench.errors import PaperError
 from workbench.paper import Paper
-from workbench.paper_readings import measured_paper, open_measured_paper, spectral_white
+from workbench.paper_readings import (
+    measured_paper,
+    measuring_condition,
+    open_measured_paper,
+    spectral_white,
+)
 from workbench.readings import reading, spectra_to_xyz, spectral_reading
 
 OBSERVERS = {
@@ -228,8 +233,10 @@ def test_spectra_stay_with_the_reading(bright):
 def test_a_profile_that_holds_its_readings(bright):
     plain = model_profile((96, 0, -4), 2.0, grid=9)
     assert spectral_white(Paper("Plain", plain)) is None
+    assert measuring_condition(Paper("Plain", plain)) is None
     paper = Paper("Kept", with_readings(plain, bright_file()))
     assert paper.white_lab == pytest.approx(Paper("Plain", plain).white_lab)  # a sound profile
+    assert measuring_condition(paper) == measuring_condition(bright) == "M1"
     found = tint_under_lights(paper)
     assert found.name == "Kept" and found.under("A") == tint_under_lights(bright).under("A")
 

@@ -111,6 +111,7 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     wait_for_new_sentence(page, before)
 
     turn_to(page, "Paper white")
+    page.get_by_label("Seen beside", exact=True).select_option("brightened card")
     before = images(page, ".wb-picture")
     move(page, "How far the eye is used to this paper (%)", ".wb-plot", key="PageUp")
     move(page, "How far the eye is used to this paper (%)", ".wb-picture", key="PageUp")

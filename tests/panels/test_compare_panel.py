@@ -50,7 +50,11 @@ def picture():
 @pytest.fixture
 def plan(papers, picture):
     return Plan(
-        papers=papers, paper=papers[0], picture=picture, reference="brightened card", adaptation=0.0
+        papers=papers,
+        paper=papers[0],
+        picture=picture,
+        reference="perfect diffuser",
+        adaptation=0.0,
     )
 
 
@@ -92,7 +96,7 @@ def in_view(panel):
 
 
 def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
-    wanted = compare(picture, papers, size=panel._size())
+    wanted = compare(picture, papers, size=panel._size(), reference=plan.reference)
     assert panel.answer.text == wanted.sentence
     assert panel.answer.mark == "quick count"
     assert listed(panel) == [escape(row.name) for row in wanted.rows]
@@ -103,7 +107,7 @@ def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
     assert panel.status.text == ""
 
 
-def test_the_order_follows_the_weights(panel):
+def test_the_order_follows_the_weights(panel, plan):
     def only(name):
         for other, control in panel.weights.items():
             control.slider.value = 10 if other == name else control.slider.value
@@ -114,6 +118,9 @@ def test_the_order_follows_the_weights(panel):
     assert only("blacks") == "Cool &lt;gloss&gt;"
     assert "What matters: blacks 100 %" in panel.weights_note.value
     assert only("whites") == "White matte"
+    plan.reference = "brightened card"  # bluish, and so is this paper
+    settle(panel)
+    assert only("whites") == "Cool &lt;gloss&gt;"
     assert only("price") == "White matte"
     assert "price 1.00 × 0.25" in panel.order.value  # four times the cheapest
 

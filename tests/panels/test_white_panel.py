@@ -24,7 +24,7 @@ from workbench.figures.style import SURROUND
 from workbench.panels import parts
 from workbench.panels.parts.facts import lab_text
 from workbench.panels.white.panel import CROP_PX, PURE, WhitePanel
-from workbench.panels.white.words import captions, white_facts
+from workbench.panels.white.words import TORCH, captions, white_facts
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -417,6 +417,17 @@ def test_names_of_papers_are_escaped(plan):
     assert "&lt;img" in panel.captions[0].value
     panel.worker.close()
     assert "<b>" not in captions([("<b>a</b>", "<i>b</i>")], 100, 10)
+
+
+def test_it_says_under_which_light_the_paper_was_read_and_how_to_check_by_eye(panel, plan):
+    assert "of a kind it does not state" in panel.condition.value  # a model has no readings
+    assert "never into the torch" in TORCH
+    texts = [getattr(widget, "value", "") for widget in _all(panel.body)]
+    assert any("ultraviolet torch" in str(text) for text in texts)
+
+
+def _all(widget):
+    return [widget, *(each for child in _children(widget) for each in _all(child))]
 
 
 def test_the_table_of_an_unknown_white_has_no_tint(plan):

@@ -193,11 +193,12 @@ class ComparePanel(Panel):
         """Have the papers compared, unless they are or are being so."""
         plan = self.plan
         size = self._size()
-        asked = (plan.picture, tuple(papers), *plan.rendering.way.values(), plan.threshold, size)
+        way = {**plan.rendering, "threshold": plan.threshold, "reference": plan.reference}
+        asked = (plan.picture, tuple(papers), *way.values(), size)
         if asked == self._asked:
             return
         self._asked = asked
-        how = {**plan.rendering, "threshold": plan.threshold, "size": size}
+        how = {**way, "size": size}
         picture = plan.picture
 
         def work(cancelled, progress):

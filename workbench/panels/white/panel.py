@@ -14,6 +14,7 @@ from workbench.analysis.crops import (
     printed_crop,
     reach_map,
 )
+from workbench.analysis.illuminants import brightener_caveat
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.white import (
     Highlights,
@@ -38,7 +39,8 @@ from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import lone_row
 from workbench.panels.sources.panel import facts_table
 from workbench.panels.white.controls import EyeControls, lightness_slider
-from workbench.panels.white.words import captions, dim_words, legend, white_facts
+from workbench.panels.white.words import TORCH, captions, dim_words, legend, white_facts
+from workbench.paper_readings import measuring_condition
 
 TILES = 4  # papers shown next to one another, two in each picture
 # CSS pixels; on finer screens as many picture pixels more as fill the same space
@@ -75,6 +77,7 @@ class WhitePanel(Panel):
         self.answer = parts.Sentence("Paper white")
         self.whites = parts.PlotView(front, WhiteFigure(), "The whites in view")
         self.facts = widgets.HTML()
+        self.condition = parts.html("", "wb-muted")
         self.steps = parts.PlotView(front, StepsFigure(), "Patches of neutral highlights")
         self.pairs = [parts.PictureView(front) for _ in range(TILES // 2)]
         self.captions = [widgets.HTML() for _ in self.pairs]
@@ -99,6 +102,8 @@ class WhitePanel(Panel):
                 "only, without what brighteners do in daylight.",
                 "wb-muted",
             ),
+            self.condition,
+            parts.html(TORCH, "wb-muted"),
         )
         figures.layout.flex = "1 1 240px"
         where = parts.column(self.share, self.lightness, widgets.HTML(legend()))
@@ -190,6 +195,8 @@ class WhitePanel(Panel):
         rows = facts_table(white_facts(whites, found))
         if self.facts.value != rows:
             self.facts.value = rows
+        caveat = brightener_caveat(measuring_condition(self.plan.paper))
+        parts.set_html(self.condition, caveat, "wb-muted")
 
     def _show_whites(self, whites: WhitesSeen) -> None:
         self.whites.show(whites, alt=self.whites.figure.alt_text(whites))

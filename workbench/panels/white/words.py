@@ -9,6 +9,14 @@ from workbench.analysis.words import percent, signed
 from workbench.colour.lab import chroma, hue_deg
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
 
+#: A check by eye of what no profile tells (common practice, no source).
+TORCH = (
+    "To see by eye whether a paper is brightened, lay it in a dark room beside a cotton cloth or "
+    "sheet known to be without brightener, and shine an ultraviolet torch on both: a brightened "
+    "sheet glows blue. Look at the paper only, never into the torch, wear glasses that stop "
+    "ultraviolet, and do not point it at anybody (common practice, no source)."
+)
+
 
 def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
     """The figures beside the plane, as (name, value)."""
