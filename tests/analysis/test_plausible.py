@@ -10,7 +10,7 @@ from workbench.analysis.plausible import doubt_words, implausible
 from workbench.colour.inkmodel import model_profile
 from workbench.demo import demo_papers
 from workbench.errors import PaperError
-from workbench.panels.black import BlackPanel
+from workbench.panels.black.panel import BlackPanel
 from workbench.paper import open_paper
 from workbench.plan import Plan
 
