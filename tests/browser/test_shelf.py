@@ -94,7 +94,9 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     page.get_by_role("button", name="Take off the shelf").click()
     page.get_by_role("button", name="Yes, take it off").click()
     page.get_by_text("“FOGRA39L Coated” is off the shelf.").wait_for()
-    assert "FOGRA39L Coated" not in entries(shelf_folder) and len(entries(shelf_folder)) == 5
+    assert "FOGRA39L Coated" not in entries(shelf_folder) and len(entries(shelf_folder)) == len(
+        demo_papers()
+    )
     removed = (shelf_folder / "shelf-removed.toml").read_text(encoding="utf-8")
     assert "weight_g_m2 = 120 # weighed" in removed
     assert lab_errors(page) == []
