@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.shadows import known_shadow_tally, shadow_tally
+from workbench.analysis.shadows import ShadowTally, shadow_tally
 from workbench.analysis.words import percent
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import INTENTS, check_intent, transform
@@ -185,6 +185,7 @@ def black_point(
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
     tolerance: float = DEFAULTS.tolerance,
+    shadows: ShadowTally | None = None,
 ) -> BlackPoint:
     """How deep this paper's black is, and which shadows merge in it.
 
@@ -194,9 +195,8 @@ def black_point(
         share without one.
     tolerance : CIEDE2000 below which two greys cannot be told apart, 0.1..5; about 1
         is just noticeable side by side (common practice, no source).
-
-    The shares are of every pixel where `shadow_tally` has counted them before, and of a
-    preview otherwise; ``share_exact`` says which.
+    shadows : the picture's, from `shadow_tally`, for the shares; those of a preview if left
+        out.  ``share_exact`` says which.
 
     Raises
     ------
@@ -215,7 +215,7 @@ def black_point(
     lightness = float(curve.source_lightness[merged])
     tally = share = share_before = None
     if picture is not None:
-        tally = known_shadow_tally(picture) or shadow_tally(picture, exact=False)
+        tally = shadows or shadow_tally(picture, exact=False)
         share = tally.share_below(lightness)
         share_before = tally.share_below(float(curve.source_lightness[before]))
     black = curve.print_lab[0]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.colours import QUICK_BITS, Kept
+from workbench.analysis.colours import Kept
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import SmoothArea, detail_sample, smooth_area
 from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightness_index, percent
@@ -161,8 +161,9 @@ def describe(picture, *, ppi: float = 300.0, exact: bool = True, cancelled=None)
     def make():
         profile = picture.require_profile()
         if exact:
-            colours, counts = picture.census(QUICK_BITS, cancelled=cancelled)
-            lab = transform(np.ascontiguousarray(colours, np.float32), profile, "lab")
+            census = picture.census(cancelled=cancelled)
+            counts = census.counts
+            lab = transform(np.ascontiguousarray(census.colours, np.float32), profile, "lab")
         else:
             preview = picture.preview(PREVIEW_PX, cancelled=cancelled)
             lab = decode_lab16(transform(preview, profile, "lab", dtype=np.uint16)).reshape(-1, 3)

@@ -1,9 +1,4 @@
-"""A picture's colours and what a paper makes of them, counted once and kept.
-
-The quick way counts the whole picture into cells of its device cube and sends
-one colour a cell on the trip, so that small saturated areas are not averaged
-away; the exact way sends every pixel.
-"""
+"""What a paper makes of a picture: previews, maps, and going through every pixel."""
 
 from __future__ import annotations
 
@@ -20,17 +15,8 @@ import numpy as np
 from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.trip import Trip, trip
-from workbench.errors import Cancelled, WorkbenchError
-
-QUICK_BITS = 6
-
-
-@dataclass(frozen=True, eq=False)
-class Colours:
-    """Colours with their counts, and their trip to a paper."""
-
-    trip: Trip = field(repr=False)
-    counts: np.ndarray = field(repr=False)
+from workbench.errors import Cancelled
+from workbench.rendering import DEFAULTS
 
 
 class Kept:
@@ -38,11 +24,6 @@ class Kept:
 
     def __init__(self, size: int):
         self._size, self._items, self._lock = size, {}, threading.Lock()
-
-    def known(self, key):
-        """The result of a key if it is kept, else None."""
-        with self._lock:
-            return self._items.get(key)
 
     def get(self, key, make: Callable):
         with self._lock:
@@ -57,7 +38,6 @@ class Kept:
         return value
 
 
-_quick = Kept(24)
 _previews = Kept(12)
 
 
@@ -65,25 +45,6 @@ def trip_key(picture, paper, intent, black_point_compensation) -> tuple:
     """What a trip's results depend on."""
     # the picture itself is part of the key, so that it lives as long as its entry
     return picture, paper.icc.checksum, intent, bool(black_point_compensation)
-
-
-def quick_colours(picture, paper, intent: str, black_point_compensation: bool) -> Colours:
-    """The whole picture in some ten thousand colours, with their trip."""
-
-    def make():
-        colours, counts = picture.census(QUICK_BITS)
-        return Colours(
-            trip(
-                np.ascontiguousarray(colours, np.float32),
-                picture.require_profile(),
-                paper.profile,
-                intent,
-                black_point_compensation,
-            ),
-            counts,
-        )
-
-    return _quick.get(trip_key(picture, paper, intent, black_point_compensation), make)
 
 
 def preview_trip(
@@ -108,17 +69,8 @@ def preview_trip(
 _STRIP_PIXELS = 2**20
 
 
-def every_pixel(
-    picture,
-    paper,
-    intent: str,
-    black_point_compensation: bool,
-    digest: Callable[[Trip], object],
-    *,
-    cancelled=None,
-    progress=None,
-):
-    """Yield ``digest(trip)`` of strips that together hold every pixel of the picture once.
+def in_strips(picture, work: Callable, *, cancelled=None, progress=None):
+    """Yield ``work(pixels)`` of (n, channels) strips that together hold every pixel once.
 
     Two strips are at work at a time: the engine and numpy leave the interpreter lock.
 
@@ -126,19 +78,6 @@ def every_pixel(
     ----------
     cancelled : called between strips; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
-    """
-    source = picture.require_profile()
-
-    def work(flat):
-        return digest(trip(flat, source, paper.profile, intent, black_point_compensation))
-
-    yield from in_strips(picture, work, cancelled=cancelled, progress=progress)
-
-
-def in_strips(picture, work: Callable, *, cancelled=None, progress=None):
-    """Yield ``work(pixels)`` of (n, channels) strips that together hold every pixel once.
-
-    Two strips are at work at a time; ``cancelled`` and ``progress`` as for `every_pixel`.
     """
     total, done = picture.width_px * picture.height_px, 0
     with ThreadPoolExecutor(2) as pool:
@@ -165,30 +104,25 @@ def distance_map(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
+    intent: str | None = None,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
     long_side_px: int = 1200,
     exact: bool = True,
-    of: str = "beyond",
 ) -> np.ndarray:
     """(h, w) CIEDE2000 by which each pixel of a preview lies beyond the paper, or is moved.
 
     Parameters
     ----------
+    intent : of the print that moves the colours; None for what the paper cannot hold.
     exact : send every preview pixel on the trip (tenths of a second for a million), or
         interpolate between 33 steps a channel (a tenth of that).
-    of : "beyond" or "moved", as in `Trip`.
     """
-    if of not in ("beyond", "moved"):
-        raise WorkbenchError(f"A map shows what is “beyond” or “moved”, not “{of}”.")
+    how = ("relative", False) if intent is None else (intent, bool(black_point_compensation))
+    of = "beyond" if intent is None else "moved"
     if exact:
-        return getattr(
-            preview_trip(picture, paper, intent, black_point_compensation, long_side_px), of
-        )
-    grid = _distance_grid(
-        picture.require_profile(), paper.profile, intent, bool(black_point_compensation)
-    )
-    values = grid.apply(picture.preview(long_side_px), np.uint16)[..., int(of == "moved")]
+        return getattr(preview_trip(picture, paper, *how, long_side_px), of)
+    grid = _distance_grid(picture.require_profile(), paper.profile, *how, of)
+    values = grid.apply(picture.preview(long_side_px), np.uint16)[..., 0]
     return values.astype(np.float32) * (_GRID_SPAN / 65535)
 
 
@@ -197,10 +131,10 @@ _GRID_SPAN = 64.0
 
 
 @lru_cache(maxsize=24)
-def _distance_grid(source: bytes, paper: bytes, intent: str, compensate: bool) -> ColourGrid:
+def _distance_grid(source: bytes, paper: bytes, intent: str, compensate: bool, of: str):
     channels = CHANNELS[read_profile(source).space]
-    journey = trip(grid_colours(channels), source, paper, intent, compensate)
-    values = np.stack([journey.beyond, journey.moved, 0 * journey.beyond], axis=1)
+    distance = getattr(trip(grid_colours(channels), source, paper, intent, compensate), of)
+    values = np.repeat(distance[:, None], 3, axis=1)
     return ColourGrid(values / _GRID_SPAN, channels)
 
 
@@ -221,17 +155,17 @@ class Gathered:
 
 
 def gathered(
-    colours: Colours, *, cell: float = 6.0, lightness: float | None = None, depth: float = 2.5
+    counts, *, cell: float = 6.0, lightness: float | None = None, depth: float = 2.5
 ) -> Gathered:
-    """What the intent wished to print, gathered for a drawing beside the paper's gamut.
+    """The picture's colours, media-relative, gathered for a drawing beside the paper's gamut.
 
     Parameters
     ----------
-    colours : from `quick_colours`; their ``trip.wished`` is drawn.
+    counts : from `count_gamut`.
     cell : edge of a cell in Lab units.
     lightness : keep only colours within ``depth`` L* of this, and gather them by a* and b*.
     """
-    lab, counts, beyond = colours.trip.wished, colours.counts, colours.trip.beyond
+    lab, counts, beyond = counts.trip.source, counts.counts, counts.distance
     total = max(counts.sum(), 1)
     if lightness is not None:
         near = np.flatnonzero(np.abs(lab[:, 0] - lightness) <= depth)

@@ -12,7 +12,7 @@ from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.character import Character, describe
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.crops import lightness_tally
-from workbench.analysis.gamut import GamutReport, gamut_report
+from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.order import (
     Score,
     blacks_mark,
@@ -38,6 +38,7 @@ from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz
 from workbench.errors import Cancelled, PaperError, WorkbenchError
 from workbench.paper_readings import MeasuredPaper
+from workbench.rendering import DEFAULTS
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,8 +47,9 @@ class PaperRow:
 
     Attributes
     ----------
-    gamut, highlights, black : results of the functions of those names; None for a paper
-        that is known by readings only.
+    gamut, shift, highlights, black : what the paper cannot hold, and how far this rendering
+        moves colours, its highlights and its black; None for a paper that is known by
+        readings only.
     white : result of `paper_white`.
     white_distance : CIEDE2000 of the white as seen from the white it is compared with;
         None where the profile does not state its white.
@@ -66,6 +68,7 @@ class PaperRow:
     paper: object = field(repr=False)
     name: str
     gamut: GamutReport | None = field(repr=False)
+    shift: ColourShift | None = field(repr=False)
     white: PaperWhite = field(repr=False)
     highlights: Highlights | None = field(repr=False)
     black: BlackPoint | None = field(repr=False)
@@ -80,6 +83,11 @@ class PaperRow:
     score: Score | None = field(default=None, repr=False)
     rank: int = 0
     reason: str = ""
+
+    @property
+    def share_outside(self) -> float | None:
+        """What `gamut_report` says the paper cannot hold."""
+        return None if self.gamut is None else self.gamut.share_outside
 
     @property
     def needs_profile(self) -> bool:
@@ -152,7 +160,7 @@ def _marks(row: PaperRow, comparison: Comparison) -> dict[str, float | None]:
     return {
         "colour": None
         if row.gamut is None
-        else colour_mark(row.gamut.share_outside, row.gamut.mean_shift),
+        else colour_mark(row.gamut.share_outside, row.shift.mean),
         "blacks": None
         if row.black_density is None
         else blacks_mark(row.black_density, character.share_shadows),
@@ -176,9 +184,9 @@ def compare(
     papers,
     *,
     weights: Mapping | None = None,
-    intent: str = "relative",
-    black_point_compensation: bool = True,
-    threshold: float = 2.0,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    threshold: float = DEFAULTS.threshold,
     reference=None,
     size=None,
     prices: Mapping | None = None,
@@ -194,7 +202,8 @@ def compare(
     papers : Papers, and `MeasuredPaper`s, whose rows lack what needs a profile.
     weights : how much "colour", "blacks", "whites" and "price" matter, see
         `order.checked_weights`; the first three alike if left out.
-    intent, black_point_compensation, threshold : as for `gamut_report`.
+    intent, black_point_compensation, threshold : as for `colour_shift`; what the paper
+        cannot hold does not depend on the first two.
     reference : the white that the papers' whites are compared with, as for `paper_white`;
         untinted cotton if left out.
     size : of the print, (width_mm, height_mm) or a `PrintSize`; gives prices from those
@@ -261,10 +270,12 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
     white = paper_white(paper, reference=reference)
     known = white.white_is_known
     has_profile = not isinstance(paper, MeasuredPaper)
-    gamut = light = black = None
+    gamut = shift = light = black = None
     if has_profile:
         how = {k: asked[k] for k in ("intent", "black_point_compensation")}
-        gamut = gamut_report(picture, paper, threshold=threshold, **asked)
+        work = {k: asked[k] for k in ("exact", "cancelled")}
+        gamut = gamut_report(picture, paper, threshold=threshold, **work)
+        shift = colour_shift(picture, paper, threshold=threshold, **asked)
         tally = lightness_tally(picture, paper, **asked)
         light = highlights(picture, paper, reference=reference, tally=tally, **how)
         black = black_point(paper, picture, **how)
@@ -273,6 +284,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
         paper=paper,
         name=paper.name,
         gamut=gamut,
+        shift=shift,
         white=white,
         highlights=light,
         black=black,

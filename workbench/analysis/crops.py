@@ -13,12 +13,13 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.colours import Kept, every_pixel, preview_trip, quick_colours, trip_key
+from workbench.analysis.colours import Kept, in_strips, preview_trip, trip_key
+from workbench.analysis.counts import count_shift
 from workbench.colour.engine import check_intent, decode_lab16, transform
-from workbench.colour.lab import D50_XYZ, lab_to_xyz, scale_light
+from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
-from workbench.colour.trip import printed_lab, white_xyz
+from workbench.colour.trip import printed_lab, relative_print, white_xyz
 from workbench.errors import WorkbenchError
 from workbench.rendering import DEFAULTS
 
@@ -283,13 +284,6 @@ class LightnessTally:
 _tallies = Kept(24)
 
 
-def _relative(journey, paper, intent: str) -> np.ndarray:
-    """Media-relative Lab of a trip's print; the trips of one intent are absolute."""
-    if intent != "absolute":
-        return journey.printed
-    return scale_light(journey.printed, D50_XYZ / white_xyz(paper.profile))
-
-
 def _is_bare(printed: np.ndarray) -> np.ndarray:
     lightness, a, b = np.moveaxis(printed, -1, 0)
     return (lightness > 99) & (a * a + b * b < 1)
@@ -309,12 +303,13 @@ def lightness_tally(
 
     Parameters
     ----------
-    exact, cancelled, progress : as for `gamut_tally`.
+    exact : send every pixel, or one colour for each cell of the picture's census.
+    cancelled, progress : as for `gamut_report`.
     """
-    check_intent(intent)
+    how = check_intent(intent), bool(black_point_compensation)
+    source = picture.require_profile()
 
-    def count(journey, weights=None):
-        printed = _relative(journey, paper, intent).reshape(-1, 3)
+    def count(printed, weights=None):
         step = np.ceil(printed[:, 0] * _PER_L).astype(np.intp).clip(0, _TALLY_BINS - 1)
         counts = np.bincount(step, weights, minlength=_TALLY_BINS)
         bare = _is_bare(printed)
@@ -322,18 +317,23 @@ def lightness_tally(
 
     def make():
         if exact:
-            parts = every_pixel(
-                picture, paper, intent, black_point_compensation, count,
-                cancelled=cancelled, progress=progress,
-            )  # fmt: skip
+            parts = in_strips(
+                picture,
+                lambda flat: count(printed_lab(flat, source, paper.profile, *how)),
+                cancelled=cancelled,
+                progress=progress,
+            )
             counted = sum(parts)
         else:
-            colours = quick_colours(picture, paper, intent, black_point_compensation)
-            counted = count(colours.trip, colours.counts)
+            counts = count_shift(
+                picture, paper, intent=intent, black_point_compensation=how[1],
+                cancelled=cancelled, progress=progress,
+            )  # fmt: skip
+            counted = count(relative_print(counts.trip, paper, intent), counts.counts)
         counts = counted[:-1]
         return LightnessTally(counts, float(counted[-1] / counts.sum()), exact)
 
-    key = (*trip_key(picture, paper, intent, black_point_compensation), exact)
+    key = (*trip_key(picture, paper, *how), exact)
     return _tallies.get(key, make)
 
 
@@ -353,5 +353,5 @@ def reach_map(
     (h, w) uint8; 0 elsewhere.  For looking at; shares come from `lightness_tally`.
     """
     journey = preview_trip(picture, paper, intent, black_point_compensation, long_side_px)
-    printed = _relative(journey, paper, intent)
+    printed = relative_print(journey, paper, intent)
     return (printed[..., 0] > lightness).astype(np.uint8) + _is_bare(printed)

@@ -1,10 +1,9 @@
-"""Which of a picture's colours a paper cannot hold: how many, how far, where, why.
+"""Which of a picture's colours a paper cannot hold: how many, why, where; and how far a print moves them.
 
-A colour is beyond the paper when what the intent wished for and what the paper
-comes to differ by more than the person's threshold and by more than the
-profile's own noise.  With the perceptual and saturation intents everything moves
-on purpose; there, "beyond" is judged by the colorimetric table, and "moved" says
-what the intent does.
+What a paper cannot hold is a fact of picture and paper: a colour is out of gamut when it
+and the nearest that the paper's colorimetric table comes to, both media-relative and
+without black point compensation, differ by more than the person's threshold and by more
+than the profile's own noise.  How far a rendering moves the colours is another question.
 """
 
 from __future__ import annotations
@@ -13,77 +12,40 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from workbench.analysis.colours import (
-    Kept,
-    distance_map,
-    every_pixel,
-    quick_colours,
-    trip_key,
-)
-from workbench.analysis.words import (
-    HUE_NAMES,
-    LIGHTNESS_NAMES,
-    colour_name,
-    hue_index,
-    lightness_index,
-    percent,
-)
-from workbench.colour.difference import delta_e_2000_terms
-from workbench.colour.engine import check_intent
+from workbench.analysis.colours import distance_map
+from workbench.analysis.counts import REASONS, Counts, Share, count_gamut, count_shift
+from workbench.analysis.words import HUE_NAMES, colour_name, percent
+from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
-REASONS = ("too dark", "too light", "too saturated")
 _REASON_CLAUSES = (
+    "too saturated",
     "too dark for this black",
     "too light for this white",
-    "too saturated",
 )
 
 # differences are counted in steps of a tenth up to 60; the last bin holds the rest
 STEP = 0.1
 _BINS = 601
-_SHAPE = (_BINS, len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
-_CLASSES = int(np.prod(_SHAPE[1:]))
 
 
-def _bins(difference: np.ndarray) -> np.ndarray:
-    # a hair's breadth, so that a difference of exactly the threshold does not count as over
-    return np.clip(np.ceil(difference / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.int64)
+def checked_threshold(threshold) -> float:
+    """A threshold in CIEDE2000, 0.1..50, as a number; otherwise a WorkbenchError."""
+    return DECISIONS["threshold"].check(threshold)
 
 
-def why(wished, held) -> np.ndarray:
-    """Index into `REASONS` for each colour, (..., 3) Lab as in `Trip`.
-
-    The largest CIEDE2000 part of the way from the wish to what the paper holds decides:
-    chroma lost means too saturated; otherwise lighter or darker tells the side.
-    """
-    lightness, chroma, hue, _ = delta_e_2000_terms(wished, held)
-    colourful = np.hypot(np.minimum(chroma, 0), hue) >= np.abs(lightness)
-    return np.where(colourful, 2, np.where(lightness > 0, 0, 1))
-
-
-@dataclass(frozen=True, eq=False)
-class GamutTally:
-    """Counts from which a report at any threshold is read off at once.
-
-    Attributes
-    ----------
-    beyond : counts by (difference step, reason, hue, lightness).
-    moved : counts by difference step, picture to print.
-    exact : whether every pixel was sent, or one colour for each cell of the census.
-    """
-
-    beyond: np.ndarray = field(repr=False)
-    moved: np.ndarray = field(repr=False)
-    picture: object = field(repr=False)
-    paper: object = field(repr=False)
-    intent: str
-    black_point_compensation: bool
-    exact: bool
-
-    def report(self, threshold: float = 2.0) -> GamutReport:
-        """The report at a threshold in CIEDE2000 (0.1..50)."""
-        return _report(self, threshold)
+def _spread(counts: Counts) -> tuple[np.ndarray, dict[int, float]]:
+    """Share of pixels for each step of distance, and percentiles."""
+    # a hair's breadth, so that a whole number of steps does not count as more
+    step = np.clip(np.ceil(counts.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
+    shares = np.bincount(step, counts.counts, minlength=_BINS) / counts.counts.sum()
+    below = np.cumsum(shares)
+    percentiles = {
+        p: float((np.searchsorted(below, p / 100 - 1e-12) + 1) * STEP)
+        for p in (50, 75, 90, 95, 99, 100)
+    }
+    return shares, percentiles
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,40 +54,46 @@ class GamutReport:
 
     Attributes
     ----------
-    share_outside : beyond the paper by more than ``limit``.
+    share_outside : out of gamut by more than ``limit``: the sum of the next three.
+    share_too_saturated, share_too_dark, share_too_light : by reason.
+    colours_outside, colours_too_saturated, colours_too_dark, colours_too_light : the same
+        of the picture's distinct colours, however many pixels have each; distinct are those
+        told apart at 8 bits a channel.
     limit : the larger of ``threshold`` and ``noise_floor``, CIEDE2000.
-    share_moved : moved by more than ``limit`` from picture to print, on purpose or not.
-    mean_shift : mean CIEDE2000 from picture to print.
-    shift_percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} from picture to print.
-    beyond_percentiles : the same for the distance from the wish to what the paper holds.
+    percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} of the distance beyond the paper.
     distribution : share of pixels for each 0.1 step of that distance, the last step open.
-    shift_distribution : the same from picture to print.
-    reasons : {reason: share}.
     hues, lightnesses : {name: share} of the pixels outside.
-    exact : True when every pixel was sent; False when counted by cells of the census.
+    exact : every pixel decided, or each cell of the census as a whole (within 0.002 for
+        photographs); percentiles and distribution are always by cells.
+    counts : from which another threshold is read.
     """
 
     share_outside: float
+    share_too_saturated: float
+    share_too_dark: float
+    share_too_light: float
+    colours_outside: float
+    colours_too_saturated: float
+    colours_too_dark: float
+    colours_too_light: float
     threshold: float
     noise_floor: float
     limit: float
-    share_moved: float
-    mean_shift: float
-    shift_percentiles: dict[int, float]
-    beyond_percentiles: dict[int, float]
+    percentiles: dict[int, float]
     distribution: np.ndarray = field(repr=False)
-    shift_distribution: np.ndarray = field(repr=False)
-    reasons: dict[str, float]
     hues: dict[str, float]
     lightnesses: dict[str, float]
     worst_colours: str
     worst_reason: str
-    intent: str
-    black_point_compensation: bool
     exact: bool
     pixels: int
-    picture: object = field(repr=False)
-    paper: object = field(repr=False)
+    counts: Counts = field(repr=False)
+
+    @property
+    def reasons(self) -> dict[str, float]:
+        """{reason: share}, in the order of `REASONS`."""
+        shares = self.share_too_saturated, self.share_too_dark, self.share_too_light
+        return dict(zip(REASONS, shares, strict=True))
 
     @property
     def sentence(self) -> str:
@@ -136,13 +104,6 @@ class GamutReport:
             f"{percent(self.share_outside)} of the picture is beyond this paper, mostly "
             f"{self.worst_colours} that are {self.worst_reason}."
         )
-
-    @property
-    def far_sentence(self) -> str:
-        """How far the colours move from picture to print, in one sentence."""
-        if self.shift_percentiles[95] <= STEP:
-            return "Practically every pixel prints as it is."
-        return f"95 % of the pixels move by less than {self.shift_percentiles[95]:.1f} CIEDE2000."
 
     @property
     def why_sentence(self) -> str:
@@ -156,197 +117,185 @@ class GamutReport:
 
     @property
     def mask(self) -> np.ndarray:
-        """(h, w) bool on a preview of at most 1200 pixels: True where beyond the paper."""
+        """(h, w) bool on a preview of at most 1200 pixels: True where out of gamut."""
         return self.distance_map() > self.limit
 
     def distance_map(self, long_side_px: int = 1200) -> np.ndarray:
         """(h, w) CIEDE2000 by which each preview pixel lies beyond the paper."""
-        return distance_map(
-            self.picture,
-            self.paper,
-            intent=self.intent,
-            black_point_compensation=self.black_point_compensation,
-            long_side_px=long_side_px,
+        return distance_map(self.counts.picture, self.counts.paper, long_side_px=long_side_px)
+
+
+def _about(picture, paper, counts: Counts | None, *rendering) -> bool:
+    """Whether counts are there; a WorkbenchError if they are of something else."""
+    if counts is None:
+        return False
+    of = counts.picture, counts.paper, counts.intent, counts.black_point_compensation
+    if of[0] is not picture or of[1].icc.checksum != paper.icc.checksum or of[2:] != rendering:
+        raise WorkbenchError(
+            "These counts are of another picture, paper or rendering; leave them out."
         )
-
-
-def gamut_tally(
-    picture,
-    paper,
-    *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
-    exact: bool = True,
-    cancelled=None,
-    progress=None,
-) -> GamutTally:
-    """Count how far the paper moves the picture's colours.
-
-    Parameters
-    ----------
-    exact : send every pixel, strip by strip on two threads (seconds for large pictures),
-        or one colour for each occupied cell of the picture's census (tens of
-        milliseconds).
-    cancelled : called between strips; a true answer raises Cancelled.
-    progress : called with the fraction done, 0..1.
-    """
-    check_intent(intent)
-
-    def every():
-        return _count_all(picture, paper, intent, black_point_compensation, cancelled, progress)
-
-    def cells():
-        colours = quick_colours(picture, paper, intent, black_point_compensation)
-        return _count(colours.trip, paper.noise_floor, colours.counts)
-
-    def make():
-        beyond, moved = every() if exact else cells()
-        return GamutTally(
-            beyond=beyond.reshape(_SHAPE),
-            moved=moved,
-            picture=picture,
-            paper=paper,
-            intent=intent,
-            black_point_compensation=bool(black_point_compensation),
-            exact=exact,
-        )
-
-    key = trip_key(picture, paper, intent, black_point_compensation)
-    return _tallies.get((*key, exact), make)
-
-
-def known_tally(
-    picture, paper, *, intent: str = "relative", black_point_compensation: bool = False
-) -> GamutTally | None:
-    """The exact tally where every pixel has been counted already, else None."""
-    key = trip_key(picture, paper, intent, black_point_compensation)
-    return _tallies.known((*key, True))
-
-
-_tallies = Kept(16)
-
-
-def _count(journey, noise_floor: float, weights=None):
-    step = _bins(journey.beyond).ravel()
-    cell = step * _CLASSES
-    # below the noise nobody asks why, and most pixels lie there
-    far = np.flatnonzero(journey.beyond.ravel() > noise_floor)
-    source = journey.source.reshape(-1, 3)[far]
-    kind = why(journey.wished.reshape(-1, 3)[far], journey.held.reshape(-1, 3)[far])
-    kind = (kind * len(HUE_NAMES) + hue_index(source)) * len(LIGHTNESS_NAMES)
-    cell[far] += kind + lightness_index(source)
-    beyond = np.bincount(cell, weights, minlength=_BINS * _CLASSES)
-    moved = _bins(journey.moved).ravel() if journey.moved is not journey.beyond else step
-    return beyond, np.bincount(moved, weights, minlength=_BINS)
-
-
-def _count_all(picture, paper, intent, black_point_compensation, cancelled, progress):
-    beyond, moved = np.zeros(_BINS * _CLASSES), np.zeros(_BINS)
-    floor = paper.noise_floor
-    for part in every_pixel(
-        picture,
-        paper,
-        intent,
-        black_point_compensation,
-        lambda journey: _count(journey, floor),
-        cancelled=cancelled,
-        progress=progress,
-    ):
-        beyond += part[0]
-        moved += part[1]
-    return beyond, moved
-
-
-def _percentiles(counts: np.ndarray) -> dict[int, float]:
-    total = np.cumsum(counts) / max(counts.sum(), 1)
-    return {
-        p: float((np.searchsorted(total, p / 100 - 1e-12) + 1) * STEP)
-        for p in (50, 75, 90, 95, 99, 100)
-    }
-
-
-def _report(tally: GamutTally, threshold: float) -> GamutReport:
-    try:
-        threshold = float(threshold)
-    except (TypeError, ValueError):
-        raise WorkbenchError(f"“{threshold}” is no threshold; give a CIEDE2000 number.") from None
-    if not 0.1 <= threshold <= 50:
-        raise WorkbenchError("The threshold must lie between 0.1 and 50 CIEDE2000.")
-    noise_floor = tally.paper.noise_floor
-    limit = max(threshold, noise_floor)
-    first = round(limit / STEP + 0.4999)
-    beyond, total = tally.beyond, tally.beyond.sum()
-    outside = beyond[first:].sum(axis=0)
-    share = outside.sum() / total
-    reasons = outside.sum(axis=(1, 2)) / total
-    by_colour = outside.sum(axis=0)
-    hue, lightness = np.unravel_index(np.argmax(by_colour), by_colour.shape)
-    reason = int(np.argmax(outside[:, hue, lightness]))
-    distribution = beyond.sum(axis=(1, 2, 3)) / total
-    return GamutReport(
-        share_outside=float(share),
-        threshold=threshold,
-        noise_floor=noise_floor,
-        limit=limit,
-        share_moved=float(tally.moved[first:].sum() / total),
-        mean_shift=float(tally.moved @ ((np.arange(_BINS) + 0.5) * STEP) / total),
-        shift_percentiles=_percentiles(tally.moved),
-        beyond_percentiles=_percentiles(distribution),
-        distribution=distribution,
-        shift_distribution=tally.moved / total,
-        reasons=dict(zip(REASONS, map(float, reasons), strict=True)),
-        hues=dict(zip(HUE_NAMES, map(float, by_colour.sum(axis=1) / total), strict=True)),
-        lightnesses=dict(
-            zip(
-                ("deep", "middle", "light"),
-                map(float, by_colour.sum(axis=0) / total),
-                strict=True,
-            )
-        ),
-        worst_colours=colour_name(int(lightness), int(hue)),
-        worst_reason=_REASON_CLAUSES[reason],
-        intent=tally.intent,
-        black_point_compensation=tally.black_point_compensation,
-        exact=tally.exact,
-        pixels=int(total),
-        picture=tally.picture,
-        paper=tally.paper,
-    )
+    return True
 
 
 def gamut_report(
     picture,
     paper,
     *,
-    intent: str = "relative",
-    black_point_compensation: bool = False,
-    threshold: float = 2.0,
+    threshold: float = DEFAULTS.threshold,
+    counts: Counts | None = None,
     exact: bool = True,
     cancelled=None,
     progress=None,
 ) -> GamutReport:
-    """What share of the picture the paper cannot hold, and why.
+    """What share of the picture the paper cannot hold, and why; whatever the rendering.
 
     Parameters
     ----------
     picture, paper : from `open_picture` and `open_paper`.
-    intent : "perceptual", "relative" (media-relative colorimetric), "saturation" or
-        "absolute" (ICC-absolute colorimetric).
-    threshold : CIEDE2000 above which a colour counts as beyond the paper.
-    exact, cancelled, progress : as for `gamut_tally`.
+    threshold : CIEDE2000 above which a colour counts as beyond the paper, 0.1..50.
+    counts : from `count_gamut`, if they are there already.
+    exact : decide every pixel, or estimate by cells of colour at once.
+    cancelled : called between strips; a true answer raises Cancelled.
+    progress : called with the fraction done, 0..1.
 
     Raises
     ------
     UntaggedPictureError
         if the picture has no colour profile yet.
+    WorkbenchError
+        for another threshold, or counts of something else.
+
+    Examples
+    --------
+    >>> import workbench as wb
+    >>> report = wb.gamut_report(wb.demo_picture(), wb.demo_papers()[0])
+    >>> reasons = report.share_too_saturated, report.share_too_dark, report.share_too_light
+    >>> report.share_outside == sum(reasons)
+    True
     """
-    tally = gamut_tally(
-        picture,
-        paper,
-        intent=intent,
-        black_point_compensation=black_point_compensation,
-        exact=exact,
-        cancelled=cancelled,
-        progress=progress,
+    threshold = checked_threshold(threshold)
+    work = {"cancelled": cancelled, "progress": progress}
+    if not _about(picture, paper, counts, None, None):
+        counts = count_gamut(picture, paper, **work)
+    limit = max(threshold, paper.noise_floor)
+    share = counts.share(limit, exact=exact, **work)
+    by_reason = [float(each) for each in share.pixels.sum(axis=(1, 2))]
+    by_colour = share.pixels.sum(axis=0)
+    hue, lightness = np.unravel_index(np.argmax(by_colour), by_colour.shape)
+    distribution, percentiles = _spread(counts)
+    colours = [float(each) for each in share.colours]
+    return GamutReport(
+        sum(by_reason),
+        *by_reason,
+        sum(colours),
+        *colours,
+        threshold=threshold,
+        noise_floor=paper.noise_floor,
+        limit=limit,
+        percentiles=percentiles,
+        distribution=distribution,
+        hues=_named(HUE_NAMES, by_colour.sum(axis=1)),
+        lightnesses=_named(("deep", "middle", "light"), by_colour.sum(axis=0)),
+        worst_colours=colour_name(int(lightness), int(hue)),
+        worst_reason=_REASON_CLAUSES[int(np.argmax(share.pixels[:, hue, lightness]))],
+        exact=share.exact,
+        pixels=int(counts.counts.sum()),
+        counts=counts,
     )
-    return tally.report(threshold)
+
+
+def _named(names, shares) -> dict[str, float]:
+    return dict(zip(names, map(float, shares), strict=True))
+
+
+@dataclass(frozen=True, eq=False)
+class ColourShift:
+    """How far a rendering moves a picture's colours, on purpose or not.
+
+    With the intent "absolute" against the paper's measured white, otherwise media-relative.
+
+    Attributes
+    ----------
+    share_moved : share of the pixels, 0..1, moved by more than ``limit``.
+    limit : the larger of ``threshold`` and the paper's noise floor, CIEDE2000.
+    mean : mean CIEDE2000 from picture to print.
+    percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000}.
+    distribution : share of pixels for each 0.1 step, the last step open.
+    exact : every pixel decided, or each cell of the census as a whole; mean, percentiles
+        and distribution are always by cells.
+    counts : from which another threshold is read.
+    """
+
+    share_moved: float
+    threshold: float
+    limit: float
+    mean: float
+    percentiles: dict[int, float]
+    distribution: np.ndarray = field(repr=False)
+    intent: str
+    black_point_compensation: bool
+    exact: bool
+    counts: Counts = field(repr=False)
+
+    @property
+    def sentence(self) -> str:
+        """How far the colours move from picture to print, in one sentence."""
+        if self.percentiles[95] <= STEP:
+            return "Practically every pixel prints as it is."
+        return f"95 % of the pixels move by less than {self.percentiles[95]:.1f} CIEDE2000."
+
+
+def colour_shift(
+    picture,
+    paper,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    threshold: float = DEFAULTS.threshold,
+    counts: Counts | None = None,
+    exact: bool = True,
+    cancelled=None,
+    progress=None,
+) -> ColourShift:
+    """How far the chosen rendering moves the picture's colours from picture to print.
+
+    Parameters
+    ----------
+    intent : "perceptual", "relative" (media-relative colorimetric), "saturation" or
+        "absolute" (ICC-absolute colorimetric).
+    counts : from `count_shift`, if they are there already.
+    threshold, exact, cancelled, progress : as for `gamut_report`.
+
+    Raises
+    ------
+    UntaggedPictureError, ProfileError, WorkbenchError
+
+    Examples
+    --------
+    >>> import workbench as wb
+    >>> shift = wb.colour_shift(wb.demo_picture(), wb.demo_papers()[0])
+    >>> 0 < shift.mean <= shift.percentiles[100]
+    True
+    """
+    threshold = checked_threshold(threshold)
+    compensate = bool(black_point_compensation)
+    work = {"cancelled": cancelled, "progress": progress}
+    if not _about(picture, paper, counts, intent, compensate):
+        counts = count_shift(
+            picture, paper, intent=intent, black_point_compensation=compensate, **work
+        )
+    limit = max(threshold, paper.noise_floor)
+    share: Share = counts.share(limit, exact=exact, **work)
+    distribution, percentiles = _spread(counts)
+    return ColourShift(
+        share_moved=float(share.pixels.sum()),
+        threshold=threshold,
+        limit=limit,
+        mean=float(np.average(counts.distance, weights=counts.counts)),
+        percentiles=percentiles,
+        distribution=distribution,
+        intent=intent,
+        black_point_compensation=compensate,
+        exact=share.exact,
+        counts=counts,
+    )

@@ -15,12 +15,13 @@ _FEW_OUTSIDE = 0.02
 _WORTH = 0.04
 
 
-def advise(rows) -> tuple[object, str]:
-    """The row to take, and the reason, of all rows of an `intents.IntentTable`.
+def advise(rows, gamut) -> tuple[object, str]:
+    """The row to take, and the reason, of all rows of an `intents.IntentTable`, and its gamut report.
 
     1. Absolute imitates another print's paper, saturation is for charts: neither is advised
        for a photograph.
-    2. Where the paper holds nearly all colours, or the profile has no perceptual table of
+    2. Where the paper holds nearly all colours but for those that are only too dark, which
+       black point compensation looks after, or the profile has no perceptual table of
        its own: relative, which leaves them as they are.
     3. Otherwise perceptual, if it keeps clearly more detail where the paper ends.
     4. Black point compensation, unless it costs shadow detail or, where there are hardly
@@ -29,16 +30,16 @@ def advise(rows) -> tuple[object, str]:
     by_name = {(row.intent, row.black_point_compensation): row for row in rows}
     relative = _compensated(by_name, "relative")
     perceptual = _compensated(by_name, "perceptual")
-    outside = relative.share_outside
+    outside = gamut.share_outside - gamut.share_too_dark
     if outside < _FEW_OUTSIDE:
         reason = (
-            f"the paper holds {percent(1 - outside)} of the picture's colours, so they may be "
-            "printed as they are"
+            "hardly any of the picture's colours are too saturated for the paper, so they may "
+            "be printed as they are"
         )
         return relative, reason + _shadow_words(by_name, relative)
     if not perceptual.own_table:
         reason = (
-            f"{percent(outside)} of the picture is beyond the paper, but the profile has no "
+            f"{percent(outside)} of the picture is too saturated for the paper, but the profile has no "
             "perceptual table of its own that could make room for it"
         )
         return relative, reason + _shadow_words(by_name, relative)
@@ -48,7 +49,7 @@ def advise(rows) -> tuple[object, str]:
     if gain >= _WORTH and gain > -loss:
         field_name = f"{name}_detail"
         reason = (
-            f"{percent(outside)} of the picture is beyond the paper, and perceptual keeps "
+            f"{percent(outside)} of the picture is too saturated for the paper, and perceptual keeps "
             f"{percent(getattr(perceptual, field_name))} of the detail {_WHERE[name]} against "
             f"{percent(getattr(relative, field_name))} with relative; in return all colours move, "
             f"by {perceptual.mean_shift:.1f} CIEDE2000 on average against "
@@ -56,7 +57,7 @@ def advise(rows) -> tuple[object, str]:
         )
         return perceptual, reason
     reason = (
-        f"{percent(outside)} of the picture is beyond the paper, but perceptual would keep hardly "
+        f"{percent(outside)} of the picture is too saturated for the paper, but perceptual would keep hardly "
         f"more detail and move all colours, by {perceptual.mean_shift:.1f} CIEDE2000 on average "
         f"against {relative.mean_shift:.1f}"
     )

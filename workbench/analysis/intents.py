@@ -10,12 +10,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from workbench.analysis.colours import preview_trip, quick_colours
-from workbench.analysis.gamut import gamut_report
+from workbench.analysis.colours import preview_trip
+from workbench.analysis.counts import Counts, why
+from workbench.analysis.gamut import GamutReport, colour_shift, gamut_report
 from workbench.analysis.intent_advice import advise
-from workbench.analysis.proof_maps import relative_print
 from workbench.colour.engine import transform
+from workbench.colour.trip import relative_print
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.rendering import DEFAULTS
 
 # absolute knows no black point compensation
 RENDERINGS = (
@@ -46,14 +48,13 @@ class IntentRow:
     Attributes
     ----------
     share_moved : of the picture, 0..1, whose colours move by more than the limit, CIEDE2000.
-    share_outside : that the paper cannot hold, see `gamut.GamutReport`.
     mean_shift, shift_95 : mean and 95th percentile, CIEDE2000 from picture to print; with
         the intent "absolute" against the paper's measured white.
     shadow_detail : share of local contrast of L* kept below L* 25, 0..1; None where the
         picture has none there.
     highlight_detail : the same above L* 85.
-    colour_detail : share of local contrast in L*, a* and b* kept where colours are beyond
-        the paper (relative, with black point compensation); None where hardly any are.
+    colour_detail : share of local contrast in L*, a* and b* kept where colours are too
+        saturated for the paper; None where hardly any are.
     neutral_drift : mean distance in a* and b* by which near-greys (chroma up to 4) are
         tinted, media-relative.
     own_table : the profile has a table of its own for this intent; otherwise it prints as
@@ -63,7 +64,6 @@ class IntentRow:
     intent: str
     black_point_compensation: bool
     share_moved: float
-    share_outside: float
     mean_shift: float
     shift_95: float
     shadow_detail: float | None
@@ -90,6 +90,7 @@ class IntentTable:
     rows : in the order of `RENDERINGS`.
     advised : the row that is advised.
     reason : why, in one sentence.
+    gamut : what the paper cannot hold of the picture, however it is printed.
     limit : CIEDE2000 above which a colour counts as moved.
     greys : "picture", or "grey scale" where the picture has too few near-greys, so that
         the neutral drift is that of an even scale.
@@ -99,6 +100,7 @@ class IntentTable:
     rows: tuple[IntentRow, ...]
     advised: IntentRow
     reason: str
+    gamut: GamutReport = field(repr=False)
     limit: float
     greys: str
     notes: tuple[str, ...]
@@ -110,7 +112,9 @@ class IntentTable:
         """The advice with its reason, in a sentence or two."""
         return f"Print it {self.advised.name}: {self.reason}."
 
-    def row(self, intent: str, black_point_compensation: bool = False) -> IntentRow:
+    def row(
+        self, intent: str, black_point_compensation: bool = DEFAULTS.black_point_compensation
+    ) -> IntentRow:
         """One row; "absolute" has one only."""
         compensate = bool(black_point_compensation) and intent != "absolute"
         for row in self.rows:
@@ -168,12 +172,11 @@ class _Detail:
 
     def __init__(self, picture, paper, limit: float):
         self._picture, self._paper = picture, paper
-        # with compensation, so that dark colours do not count as beyond for their darkness only
-        plain = preview_trip(picture, paper, "relative", True, _LONG_SIDE_PX)
+        plain = preview_trip(picture, paper, "relative", False, _LONG_SIDE_PX)
         self._planes = [local_deviation(v) for v in np.moveaxis(plain.source, -1, 0)]
         self._shadows = plain.source[..., 0] < SHADOWS_BELOW
         self._highlights = plain.source[..., 0] > HIGHLIGHTS_ABOVE
-        self._beyond = plain.beyond > limit
+        self._beyond = (plain.beyond > limit) & (why(plain.source, plain.held) == 0)
 
     def kept(self, intent: str, compensate: bool) -> dict[str, float | None]:
         trip = preview_trip(self._picture, self._paper, intent, compensate, _LONG_SIDE_PX)
@@ -191,13 +194,13 @@ def _length(planes) -> np.ndarray:
     return np.sqrt(sum(plane * plane for plane in planes))
 
 
-def _neutral_drift(picture, paper, intent: str, compensate: bool) -> tuple[float, str]:
+def _neutral_drift(found: Counts) -> tuple[float, str]:
     """Mean tint of near-greys in the print, and whose greys they are."""
-    colours = quick_colours(picture, paper, intent, compensate)
-    source, counts = colours.trip.source, colours.counts
+    paper, intent, compensate = found.paper, found.intent, found.black_point_compensation
+    source, counts = found.trip.source, found.counts
     near = np.hypot(source[:, 1], source[:, 2]) <= NEAR_GREY_CHROMA
     if counts[near].sum() >= _ENOUGH * counts.sum():
-        printed = relative_print(colours.trip, paper, intent)
+        printed = relative_print(found.trip, paper, intent)
         drift = np.hypot(*(printed - source)[near, 1:].T)
         return float(counts[near] @ drift / counts[near].sum()), "picture"
     greys = np.zeros((20, 3))
@@ -210,7 +213,7 @@ def _neutral_drift(picture, paper, intent: str, compensate: bool) -> tuple[float
 
 
 def compare_intents(
-    picture, paper, *, threshold: float = 2.0, cancelled=None, progress=None
+    picture, paper, *, threshold: float = DEFAULTS.threshold, cancelled=None, progress=None
 ) -> IntentTable:
     """Each intent with and without black point compensation, for one picture and one paper.
 
@@ -228,39 +231,34 @@ def compare_intents(
     WorkbenchError
         for a threshold outside 0.1..50.
     """
-    rows, greys, detail, limit = [], "", None, threshold
+    gamut = gamut_report(picture, paper, threshold=threshold, exact=False, cancelled=cancelled)
+    detail = _Detail(picture, paper, gamut.limit)
+    rows, greys = [], ""
     for done, (intent, compensate) in enumerate(RENDERINGS):
         if cancelled and cancelled():
             raise Cancelled
         if progress:
             progress(done / len(RENDERINGS))
-        report = gamut_report(
-            picture,
-            paper,
-            intent=intent,
-            black_point_compensation=compensate,
-            threshold=threshold,
-            exact=False,
-        )
-        limit = report.limit
-        detail = detail or _Detail(picture, paper, limit)
-        drift, greys = _neutral_drift(picture, paper, intent, compensate)
+        how = {"intent": intent, "black_point_compensation": compensate}
+        shift = colour_shift(picture, paper, threshold=threshold, exact=False, **how)
+        drift, greys = _neutral_drift(shift.counts)
         rows.append(
             IntentRow(
                 intent=intent,
                 black_point_compensation=compensate,
-                share_moved=report.share_moved,
-                share_outside=report.share_outside,
-                mean_shift=report.mean_shift,
-                shift_95=report.shift_percentiles[95],
+                share_moved=shift.share_moved,
+                mean_shift=shift.mean,
+                shift_95=shift.percentiles[95],
                 **detail.kept(intent, compensate),
                 neutral_drift=drift,
                 own_table=intent == "absolute" or intent in paper.intents,
             )
         )
     rows = tuple(rows)
-    advised, reason = advise(rows)
-    return IntentTable(rows, advised, reason, limit, greys, _notes(paper), picture, paper)
+    advised, reason = advise(rows, gamut)
+    return IntentTable(
+        rows, advised, reason, gamut, gamut.limit, greys, _notes(paper), picture, paper
+    )
 
 
 def _notes(paper) -> tuple[str, ...]:

@@ -10,21 +10,16 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.colours import (
-    Kept,
-    distance_map,
-    preview_trip,
-    quick_colours,
-    trip_key,
-)
+from workbench.analysis.colours import Kept, distance_map, preview_trip
+from workbench.analysis.counts import count_shift
+from workbench.analysis.gamut import checked_threshold
 from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
 from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.grid import ColourGrid
-from workbench.colour.lab import D50_XYZ, scale_light
-from workbench.colour.trip import white_xyz
+from workbench.colour.trip import relative_print, white_xyz
 from workbench.errors import WorkbenchError
 from workbench.rendering import DEFAULTS
 
@@ -52,7 +47,7 @@ class ProofMaps:
     Attributes
     ----------
     difference : from the picture without any paper to the print as seen.
-    beyond_paper : by which what the intent wished for lies beyond the paper.
+    beyond_paper : by which the picture lies beyond the paper, whatever the intent.
     beyond_display : by which the print as seen lies beyond the display.
     paper_limit, display_limit : above which that counts: the threshold, or the profile's
         own noise where that is larger.
@@ -71,13 +66,6 @@ class ProofMaps:
         """(h, w) uint8 index into `LIMITS`: who cannot have the colour."""
         by_paper = (self.beyond_paper > self.paper_limit).astype(np.uint8)
         return by_paper + 2 * (self.beyond_display > self.display_limit).astype(np.uint8)
-
-
-def relative_print(trip, paper, intent: str) -> np.ndarray:
-    """Media-relative Lab of a trip's print; the trips of one intent are absolute."""
-    if intent != "absolute":
-        return trip.printed
-    return scale_light(trip.printed, D50_XYZ / white_xyz(paper.profile))
 
 
 def proof_maps(
@@ -108,7 +96,7 @@ def proof_maps(
     way = viewing(adaptation=adaptation, reference=reference, display=display)
     check_intent(intent)
     compensate = bool(black_point_compensation)
-    beyond_paper = _beyond_paper(picture, paper, intent, compensate, long_side_px, exact)
+    beyond_paper = _beyond_paper(picture, paper, long_side_px, exact)
     if exact:
         trip = preview_trip(picture, paper, intent, compensate, long_side_px)
         seen = way.seen(relative_print(trip, paper, intent), white_xyz(paper.profile))
@@ -121,8 +109,8 @@ def proof_maps(
         difference=difference.astype(np.float32, copy=False),
         beyond_paper=beyond_paper,
         beyond_display=beyond_display.astype(np.float32, copy=False),
-        paper_limit=max(_threshold(threshold), paper.noise_floor),
-        display_limit=max(_threshold(threshold), way.display.noise_floor),
+        paper_limit=max(checked_threshold(threshold), paper.noise_floor),
+        display_limit=max(checked_threshold(threshold), way.display.noise_floor),
         exact=exact,
     )
 
@@ -130,18 +118,12 @@ def proof_maps(
 _beyond_maps = Kept(4)
 
 
-def _beyond_paper(picture, paper, intent: str, compensate: bool, long_side_px: int, exact: bool):
+def _beyond_paper(picture, paper, long_side_px: int, exact: bool):
     """(h, w) float32; the quick one is kept, as eye and display may move and it does not."""
 
     def make():
-        return distance_map(
-            picture,
-            paper,
-            intent=intent,
-            black_point_compensation=compensate,
-            long_side_px=long_side_px,
-            exact=exact,
-        ).astype(np.float32, copy=False)
+        found = distance_map(picture, paper, long_side_px=long_side_px, exact=exact)
+        return found.astype(np.float32, copy=False)
 
     if exact:  # its trip is kept
         return make()
@@ -151,8 +133,7 @@ def _beyond_paper(picture, paper, intent: str, compensate: bool, long_side_px: i
         made.flags.writeable = False
         return made
 
-    key = (*trip_key(picture, paper, intent, compensate), long_side_px)
-    return _beyond_maps.get(key, kept)
+    return _beyond_maps.get((picture, paper.icc.checksum, long_side_px), kept)
 
 
 @lru_cache(maxsize=12)
@@ -161,16 +142,6 @@ def _sight_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way:
     difference = delta_e_2000(picture_nodes(source), seen)
     values = np.stack([difference, way.beyond(seen), 0 * difference], axis=1)
     return ColourGrid(values / _SPAN, channels_of(source))
-
-
-def _threshold(value) -> float:
-    try:
-        value = float(value)
-    except (TypeError, ValueError):
-        value = float("nan")
-    if not 0.1 <= value <= 50:
-        raise WorkbenchError("The threshold must lie between 0.1 and 50 CIEDE2000.")
-    return value
 
 
 def share_beyond_display(
@@ -190,11 +161,13 @@ def share_beyond_display(
     for `proof_maps`.
     """
     way = viewing(adaptation=adaptation, reference=reference, display=display)
-    limit = max(_threshold(threshold), way.display.noise_floor)
-    colours = quick_colours(picture, paper, check_intent(intent), bool(black_point_compensation))
-    printed = relative_print(colours.trip, paper, intent)
+    limit = max(checked_threshold(threshold), way.display.noise_floor)
+    counts = count_shift(
+        picture, paper, intent=intent, black_point_compensation=black_point_compensation
+    )
+    printed = relative_print(counts.trip, paper, intent)
     beyond = way.beyond(way.seen(printed, white_xyz(paper.profile))) > limit
-    return float(colours.counts @ beyond / colours.counts.sum())
+    return float(counts.counts @ beyond / counts.counts.sum())
 
 
 def proof_difference(one, other) -> np.ndarray:

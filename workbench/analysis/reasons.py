@@ -58,10 +58,11 @@ def _listed(clauses, *, first: bool) -> str:
 def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
     gamut = row.gamut
     is_bad = gap > _BEHIND or gamut.share_outside > _MANY_OUTSIDE
-    text = f"holds {'only ' if is_bad else ''}{percent(1 - gamut.share_outside)}"
+    held = 1 - gamut.share_outside
+    text = f"holds {'only ' if is_bad and held < 0.95 else ''}{percent(held)}"
     text += " of this picture's colours"
     if is_bad:
-        text += f" (on average they move by {gamut.mean_shift:.1f} CIEDE2000"
+        text += f" (on average they move by {row.shift.mean:.1f} CIEDE2000"
         text += f", {gamut.worst_colours} lose most)" if gamut.share_outside >= 0.01 else ")"
     return "it", text, is_bad
 

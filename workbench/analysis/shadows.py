@@ -44,11 +44,6 @@ _quick_tallies: WeakKeyDictionary = WeakKeyDictionary()
 _exact_tallies: WeakKeyDictionary = WeakKeyDictionary()
 
 
-def known_shadow_tally(picture) -> ShadowTally | None:
-    """The exact tally of a picture, if it has been counted already."""
-    return _exact_tallies.get(picture)
-
-
 def shadow_tally(picture, *, exact: bool = True, cancelled=None, progress=None) -> ShadowTally:
     """Count how dark a picture's pixels are; kept as long as the picture.
 

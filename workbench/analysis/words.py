@@ -128,4 +128,5 @@ def percent(share: float) -> str:
         return "under 0.1 %"
     if value > 99.9 and value < 100:
         return "over 99.9 %"
-    return f"{value:.1f} %" if value < 10 else f"{value:.0f} %"
+    # one more digit near the end too, so that "100 %" means all
+    return f"{value:.1f} %" if value < 10 or 99.5 <= value < 100 else f"{value:.0f} %"

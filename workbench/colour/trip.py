@@ -5,12 +5,12 @@ The one place that says what a paper makes of colours; every analysis starts her
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import numpy as np
 
-from workbench.colour.black import compensate
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.lab import D50_XYZ, scale_light
@@ -19,36 +19,35 @@ from workbench.colour.profile import CHANNELS, read_profile
 
 @dataclass(frozen=True, eq=False)
 class Trip:
-    """Where colours start, where the intent sends them, where they land.
+    """Where colours start, where the print has them, and the nearest the paper comes to them.
 
     Attributes
     ----------
-    source : (..., 3) Lab of the picture's colours.
-    printed : (..., 3) Lab of the print.
-    wished : (..., 3) Lab that a paper without limits would print: the source, after
-        black point compensation where that is on.
-    held : (..., 3) Lab of the nearest the paper comes to ``wished``, by its
-        colorimetric table; ``printed`` itself for the colorimetric intents.
-
-    All are media-relative, except for the intent "absolute", where all are absolute.
+    source : (..., 3) Lab of the picture's colours, media-relative.
+    printed : (..., 3) Lab of the print, media-relative; absolute for the intent "absolute".
     """
 
     source: np.ndarray = field(repr=False)
     printed: np.ndarray = field(repr=False)
-    wished: np.ndarray = field(repr=False)
-    held: np.ndarray = field(repr=False)
+    _held: Callable[[], np.ndarray] = field(repr=False)
+
+    @cached_property
+    def held(self) -> np.ndarray:
+        """(..., 3) media-relative Lab that the paper's colorimetric table comes to.
+
+        A fact of colours and paper, whatever the intent and black point compensation.
+        """
+        return self._held()
 
     @cached_property
     def moved(self) -> np.ndarray:
         """CIEDE2000 from the picture to the print."""
-        if self.wished is self.source and self.held is self.printed:
-            return self.beyond
         return delta_e_2000(self.source, self.printed)
 
     @cached_property
     def beyond(self) -> np.ndarray:
-        """CIEDE2000 from what was wished to what the paper holds: large where it cannot."""
-        return delta_e_2000(self.wished, self.held)
+        """CIEDE2000 from the picture to what the paper holds: large where it cannot."""
+        return delta_e_2000(self.source, self.held)
 
 
 def white_xyz(paper: bytes) -> np.ndarray:
@@ -82,9 +81,7 @@ def _to_lab(device, profile: bytes, fast: bool) -> np.ndarray:
     return transform(device, profile, "lab")
 
 
-def trip(
-    pixels, source: bytes, paper: bytes, intent: str = "relative", black_point_compensation=False
-) -> Trip:
+def trip(pixels, source: bytes, paper: bytes, intent: str, black_point_compensation: bool) -> Trip:
     """Send picture colours to a paper and look at what arrives.
 
     Parameters
@@ -99,16 +96,18 @@ def trip(
     fast = pixels.dtype.kind == "u"
     start = _to_lab(pixels, source, fast)
     printed = printed_lab(pixels, source, paper, intent, black_point_compensation)
+    if intent == "relative" and not black_point_compensation:
+        return Trip(start, printed, lambda: printed)
     if intent == "absolute":
         printed = scale_light(printed, white_xyz(paper) / D50_XYZ)
-        return Trip(start, printed, start, printed)
-    if intent == "relative":
-        wished = start
-        if black_point_compensation:
-            wished = compensate(start, source, paper, intent)
-        return Trip(start, printed, wished, printed)
-    held = printed_lab(pixels, source, paper, "relative", False)
-    return Trip(start, printed, start, held)
+    return Trip(start, printed, lambda: printed_lab(pixels, source, paper, "relative", False))
+
+
+def relative_print(journey: Trip, paper, intent: str) -> np.ndarray:
+    """Media-relative Lab of a trip's print; the prints of one intent are absolute."""
+    if intent != "absolute":
+        return journey.printed
+    return scale_light(journey.printed, D50_XYZ / white_xyz(paper.profile))
 
 
 @lru_cache(maxsize=128)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.analysis.gamut import REASONS, STEP, GamutReport
+from workbench.analysis.gamut import REASONS, STEP, ColourShift, GamutReport
 from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, percent
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
@@ -116,9 +116,10 @@ class DistributionFigure(LiveFigure):
             labelspacing=0.3,
         )
 
-    def update(self, result: GamutReport) -> None:
-        """Show another report."""
-        span = _span(result)
+    def update(self, result: tuple[GamutReport, ColourShift]) -> None:
+        """Show another report and shift."""
+        result, shift = result
+        span = _span(result, shift)
         if self._axes.get_xlim()[1] != span:
             self._axes.set_xlim(0, span)
         edges, columns = _columns(result.distribution, span)
@@ -128,7 +129,7 @@ class DistributionFigure(LiveFigure):
         self.noise.set_xy([(0, 0), (0, 1), (result.noise_floor, 1), (result.noise_floor, 0)])
         at = np.arange(len(result.distribution)) * STEP
         self.further.set_data(at, height(_further(result.distribution)))
-        self.moved.set_data(at, height(_further(result.shift_distribution)))
+        self.moved.set_data(at, height(_further(shift.distribution)))
         self.threshold.set_data([result.limit] * 2, [0, 1.04])
         self.threshold_text.set_position((result.limit, 1.05))
         self.threshold_text.set_text(_limit_words(result))
@@ -149,7 +150,7 @@ class DistributionFigure(LiveFigure):
         return (
             f"Share of the picture over distance in CIEDE2000: {percent(report.share_outside)} "
             f"lies beyond the paper by more than {report.limit:.1f}; 95 % lie within "
-            f"{report.beyond_percentiles[95]:.1f}, the furthest at {report.beyond_percentiles[100]:.1f}."
+            f"{report.percentiles[95]:.1f}, the furthest at {report.percentiles[100]:.1f}."
         )
 
 
@@ -159,8 +160,8 @@ def _limit_words(report: GamutReport) -> str:
     return f"threshold {report.threshold:.1f}"
 
 
-def _span(report: GamutReport) -> float:
-    needed = max(report.beyond_percentiles[99], report.shift_percentiles[99], 1.1 * report.limit, 6)
+def _span(report: GamutReport, shift: ColourShift) -> float:
+    needed = max(report.percentiles[99], shift.percentiles[99], 1.1 * report.limit, 6)
     return next((span for span in _SPANS if span >= 1.05 * needed), max(_SPANS))
 
 

@@ -1,6 +1,6 @@
 """A paper's gamut as a body, cut at a lightness or turned in the hand, with the picture's colours.
 
-Both figures show what the intent wished to print (`Gathered`) beside what the paper
+Both figures show the picture's colours (`Gathered`) beside what the paper
 holds.  The body is projected here, without perspective, and painted from back to
 front: matplotlib's own 3-D axes take many times as long.
 """

@@ -125,7 +125,7 @@ class _View:
         job = self.job
         if profile_of(job.paper) is None:
             return None
-        how = job.intent, job.black_point_compensation
+        how = "relative", False  # what a paper cannot hold does not depend on the rendering
         return preview_trip(job.picture, job.paper, *how, PREVIEW_PX).beyond[self._part]
 
     def best(self, worth: np.ndarray, found) -> tuple[float, float, float] | None:

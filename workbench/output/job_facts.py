@@ -9,7 +9,7 @@ from workbench.analysis.black import black_point
 from workbench.analysis.cost import ml_text, print_cost
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.fit import SheetFit, fit_on
-from workbench.analysis.gamut import gamut_report, known_tally
+from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet, length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
@@ -19,6 +19,7 @@ from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.render import sharpening_of
+from workbench.rendering import DEFAULTS
 
 UNSTATED = "not stated"
 NOT_WRITTEN = "not written yet"
@@ -233,17 +234,16 @@ def _expected_rows(plan, job: PrintJob, written):
             "intent": job.intent,
             "black_point_compensation": job.black_point_compensation,
         }
-        every = known_tally(picture, paper, **how) is not None
-        threshold = getattr(plan, "threshold", 2.0)
-        report = gamut_report(picture, paper, threshold=threshold, exact=every, **how)
-        counted = "every pixel" if every else "quick count"
-        if job.adjustments:
-            # the count is of the picture itself, as on the desk
-            counted += ", before the adjustments"
+        threshold = getattr(plan, "threshold", DEFAULTS.threshold)
+        report = gamut_report(picture, paper, threshold=threshold)
+        shift = colour_shift(picture, paper, threshold=threshold, **how)
+        # the counts are of the picture itself, as on the desk
+        counted = "every pixel, before the adjustments" if job.adjustments else "every pixel"
         white = _lab_text(paper.white_lab)
         black = black_point(paper, picture, **how)
         rows = [
-            ("Beyond the paper", f"{percent(report.share_outside)} of the picture ({counted})"),
+            ("Out of gamut", f"{percent(report.share_outside)} of the picture ({counted})"),
+            ("Moved by the rendering", f"{percent(shift.share_moved)} of the picture ({counted})"),
             ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
             ("Black", _black_text(black.black_density, black.black_lab[0])),
         ]

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 
 from workbench.analysis.black import black_point
 from workbench.analysis.crops import dimming
-from workbench.analysis.gamut import gamut_tally, known_tally
+from workbench.analysis.gamut import gamut_report
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import eye_beside, paper_white, white_seen
@@ -60,6 +60,8 @@ class Desk:
         # apart, so that counting does not wipe away what went wrong
         self.counting = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
+        # what every pixel has been counted for, and until then a quick count stands in
+        self._shadows, self._decided = (None, None), None
         self.answers = {
             "size": parts.Sentence("Size"),
             "gamut": parts.Sentence("Gamut"),
@@ -85,9 +87,9 @@ class Desk:
         self.safely(self._start)(picture, papers)
         for answer, traits in (
             (self._show_picture, (*_PRINTED, "reference", "adaptation", "adjustments")),
-            (self._say_gamut, (*_PRINTED, "threshold")),
+            (self._say_gamut, ("picture", "paper", "threshold")),
             (self._count_shadows, ("picture",)),
-            (self._count_all, _PRINTED),
+            (self._count_all, ("picture", "paper", "threshold")),
             (self._say_white, ("picture", "paper", "reference", "adaptation")),
             (self._say_black, (*_PRINTED, "tolerance")),
             (self._say_size, ("picture", *SIZE_TRAITS, "unit")),
@@ -190,39 +192,56 @@ class Desk:
 
     def _say_black(self) -> None:
         plan = self.plan
-        black = black_point(plan.paper, plan.picture, tolerance=plan.tolerance, **plan.rendering)
+        picture, shadows = self._shadows
+        black = black_point(
+            plan.paper,
+            plan.picture,
+            tolerance=plan.tolerance,
+            shadows=shadows if picture is plan.picture else None,
+            **plan.rendering,
+        )
         mark = EVERY_PIXEL if black.share_exact else "quick count"
         self.answers["black"].say(black.sentence, mark=mark)
 
     def _say_gamut(self) -> None:
-        """From every pixel where they have been counted already, else from the cells."""
-        plan = self.plan
-        counted = known_tally(plan.picture, plan.paper, **plan.rendering)
-        tally = counted or gamut_tally(plan.picture, plan.paper, **plan.rendering, exact=False)
-        report = tally.report(plan.threshold)
+        """The quick count, until every pixel has been decided for this threshold."""
+        picture, paper, threshold = of = self._gamut_of()
+        report = gamut_report(picture, paper, threshold=threshold, exact=of == self._decided)
         mark = EVERY_PIXEL if report.exact else "quick count"
         self.answers["gamut"].say(report.sentence, mark=mark)
 
     def _count_shadows(self) -> None:
         picture = self.plan.picture
+
+        def shadows_counted(tally):
+            self._shadows = picture, tally
+            self._say_black()
+
         self.worker.submit(
             "every shadow",
             lambda cancelled, progress: shadow_tally(
                 picture, cancelled=cancelled, progress=progress
             ),
-            lambda tally: self._say_black(),
+            shadows_counted,
             status=self.counting,
         )
 
+    def _gamut_of(self) -> tuple:
+        return self.plan.picture, self.plan.paper, self.plan.threshold
+
     def _count_all(self) -> None:
-        plan = self.plan
-        picture, paper, how = plan.picture, plan.paper, plan.rendering
+        picture, paper, threshold = of = self._gamut_of()
+
+        def decided(report):
+            self._decided = of
+            self._say_gamut()
+
         self.worker.submit(
             "every pixel",
-            lambda cancelled, progress: gamut_tally(
-                picture, paper, **how, cancelled=cancelled, progress=progress
+            lambda cancelled, progress: gamut_report(
+                picture, paper, threshold=threshold, cancelled=cancelled, progress=progress
             ),
-            lambda tally: self._say_gamut(),
+            decided,
             lambda fraction, text: self.counting.working("Counting every pixel", fraction),
             status=self.counting,
         )

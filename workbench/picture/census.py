@@ -1,58 +1,235 @@
-"""Counting a picture's colours: every pixel of it, into an evenly divided device cube."""
+"""Counting a picture's colours: every pixel of it, into cells of the device cube.
+
+A census takes one pass over the pixels; a second pass splits chosen cells further, so
+that fine questions about few colours cost no more than coarse ones about all.
+"""
 
 from __future__ import annotations
 
-import numpy as np
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import lru_cache
+from queue import LifoQueue
 
-from workbench.errors import PictureError
+import numpy as np
+from scipy.sparse import _sparsetools  # its public face cannot add to a table in place
+
 from workbench.picture.store import Store, over_bands
 
-_GREY_BITS = 12
-_MAX_BITS = 7
+# bits a channel of a cell, and of what passes for one distinct colour
+CELL_BITS = {1: 8, 3: 6}
+DISTINCT_BITS = 8
+# parts into which cells are split in one pass, for the sake of memory; and the share of the
+# picture's pixels that a part should hold at most
+_MOST_PARTS, _FINE = 2**22, 1e-6
+# so few pixels at a time that all working arrays stay in the processor's cache
+_BLOCK = 2**16
+_TABLES = 2
 
 
-def take_census(
-    store: Store, bits: int = 6, *, cancelled=None, progress=None
-) -> tuple[np.ndarray, np.ndarray]:
+@dataclass(frozen=True, eq=False)
+class Census:
+    """Which colours occur in a picture, and how often; all arrays read only.
+
+    Attributes
+    ----------
+    cells : (n,) occupied cells, ascending; the first channel counts most.
+    counts : (n,) int64 pixels; they add up to those of the picture.
+    colours : (n, channels) float64, 0..1, the mean colour of each cell.
+    distinct : (n,) colours of each cell that are told apart at 8 bits a channel.
+    """
+
+    cells: np.ndarray = field(repr=False)
+    counts: np.ndarray = field(repr=False)
+    colours: np.ndarray = field(repr=False)
+    distinct: np.ndarray = field(repr=False)
+    _store: Store = field(repr=False)
+
+    @property
+    def bits(self) -> int:
+        """Of a cell's side, a channel."""
+        return CELL_BITS[self._store.channels]
+
+    @property
+    def can_split(self) -> bool:
+        """Whether pixels hold more bits than cells tell apart."""
+        return _depth(self._store) > self.bits
+
+    def split(self, chosen, *, cancelled=None, progress=None) -> Parts:
+        """Count the pixels of some cells again, into as many parts as are worth while.
+
+        Parameters
+        ----------
+        chosen : (n,) bool, of `cells`.
+        """
+        return _split(self, chosen, cancelled, progress)
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """What `Census.split` found: mean colours, pixels, and which parts are one 8-bit colour."""
+
+    colours: np.ndarray = field(repr=False)
+    counts: np.ndarray = field(repr=False)
+    same: np.ndarray = field(repr=False)
+
+
+def take_census(store: Store, *, cancelled=None, progress=None) -> Census:
     """Count every pixel of a store; see `Picture.census`."""
-    if not isinstance(bits, (int, np.integer)) or not 1 <= bits <= _MAX_BITS:
-        raise PictureError(f"A census takes 1 to {_MAX_BITS} bits a channel, not {bits!r}.")
-    depth = 8 * store.dtype.itemsize
-    per_channel = _GREY_BITS if store.channels == 1 else int(bits)
-    cells = 2 ** (per_channel * store.channels)
+    channels, depth = store.channels, _depth(store)
+    bits = CELL_BITS[channels]
+    finer = channels * (DISTINCT_BITS - bits)
+    tables = _Tables(2 ** (bits * channels), channels)
+    seen = np.zeros(2 ** (DISTINCT_BITS * channels), bool)
 
     def work(_y0, band):
-        return _count(band, depth, per_channel, cells)
+        with tables.one() as table:
+            for pixels in _blocks(band):
+                place = _place(pixels, _distinct_places(channels, depth))
+                seen[place] = True
+                place >>= finer
+                _add(table, place, pixels)
 
-    counts = np.zeros(cells, np.int64)
-    sums = np.zeros((store.channels, cells))
-    for band_counts, band_sums in over_bands(store, work, cancelled=cancelled, progress=progress):
-        counts += band_counts
-        sums += band_sums
-    occupied = np.flatnonzero(counts)
-    counts = counts[occupied]
-    colours = (sums[:, occupied] / counts).T / (2**depth - 1)
-    return np.ascontiguousarray(colours), counts
+    for _ in over_bands(store, work, cancelled=cancelled, progress=progress):
+        pass
+    cells, counts, colours = tables.total(depth)
+    distinct = seen.reshape(-1, 2**finer)[cells].sum(axis=1)
+    census = Census(cells, counts, colours, distinct, store)
+    for array in (cells, counts, colours, distinct):
+        array.flags.writeable = False
+    return census
 
 
-def _count(band: np.ndarray, depth: int, per_channel: int, cells: int):
-    """Pixels in each cell, and the sum of each channel over them."""
-    channels = band.shape[-1]
-    if channels == 1:
-        # grey has so few values that each is counted by itself
-        exact = np.bincount(band.ravel(), minlength=2**depth)
-        values = np.arange(2**depth)
-        cell = values * cells >> depth
-        counts = np.bincount(cell, weights=exact, minlength=cells).astype(np.int64)
-        return counts, np.bincount(cell, weights=exact * values, minlength=cells)[None]
-    coarse = band >> (depth - per_channel)
-    cell = coarse[..., 0].astype(np.intp)
-    for channel in range(1, channels):
-        cell <<= per_channel
-        cell |= coarse[..., channel]
-    cell = cell.ravel()
-    sums = [
-        np.bincount(cell, weights=band[..., channel].ravel(), minlength=cells)
-        for channel in range(channels)
-    ]
-    return np.bincount(cell, minlength=cells), np.stack(sums)
+def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
+    """Cells with more pixels are split more finely, as what is decided of each part weighs more."""
+    store = census._store
+    channels, depth = store.channels, _depth(store)
+    most = depth - census.bits
+    cells, weights = census.cells[chosen], census.counts[chosen] / census.counts.sum()
+    least = DISTINCT_BITS - census.bits
+    # the fewer colours a cell has, the thinner they lie in it, and the fewer parts fill up
+    filled = np.log(np.maximum(census.distinct[chosen], 2)) / max(least, 1)
+    wanted = np.ceil(np.log(np.maximum(weights / _FINE, 1)) / filled)
+    levels = np.clip(wanted, least, most).astype(np.int32)
+    while (sizes := 1 << (levels * channels).astype(np.int64)).sum() > _MOST_PARTS:
+        if levels.max() == least:
+            break
+        levels = np.minimum(levels, levels.max() - 1)
+    first = np.cumsum(sizes) - sizes
+    rank = np.full(2 ** (census.bits * channels), -1, np.int32)
+    rank[cells] = np.arange(len(cells))
+    shift = ((most - levels) * channels).astype(np.int32)
+    tables, start = _Tables(int(sizes.sum()), channels), first.astype(np.int32)
+
+    def work(_y0, band):
+        with tables.one() as table:
+            for pixels in _blocks(band):
+                ranks = rank.take(_place(pixels, _cell_places(channels, depth)))
+                inside = np.flatnonzero(ranks >= 0)
+                if len(inside):
+                    pixels, ranks = pixels.take(inside, axis=0), ranks.take(inside)
+                    part = _place(pixels, _inner_places(channels, depth))
+                    part >>= shift.take(ranks)
+                    part += start.take(ranks)
+                    _add(table, part, pixels)
+
+    for _ in over_bands(store, work, cancelled=cancelled, progress=progress):
+        pass
+    parts, counts, colours = tables.total(depth)
+    owner = np.searchsorted(first, parts, side="right") - 1
+    inner = (parts - first[owner]) >> ((levels[owner] - least) * channels)
+    return Parts(colours, counts, (owner << (least * channels)) | inner)
+
+
+def _depth(store: Store) -> int:
+    return 8 * store.dtype.itemsize
+
+
+def _blocks(band: np.ndarray):
+    flat = band.reshape(-1, band.shape[-1])
+    for start in range(0, len(flat), _BLOCK):
+        yield flat[start : start + _BLOCK]
+
+
+@lru_cache(maxsize=8)
+def _cell_places(channels: int, depth: int) -> list[np.ndarray]:
+    """For each channel, what its values add to the number of a cell."""
+    high = np.arange(2**depth, dtype=np.int32) >> (depth - CELL_BITS[channels])
+    return [high << (c * CELL_BITS[channels]) for c in reversed(range(channels))]
+
+
+@lru_cache(maxsize=8)
+def _inner_places(channels: int, depth: int) -> list[np.ndarray]:
+    """What they add to the place within a cell: bits of all channels interleaved, high ones first."""
+    value, bits = np.arange(2**depth, dtype=np.int32), depth - CELL_BITS[channels]
+    spread = sum(((value >> b) & 1) << (b * channels) for b in range(bits))
+    return [spread << c for c in reversed(range(channels))]
+
+
+@lru_cache(maxsize=8)
+def _distinct_places(channels: int, depth: int) -> list[np.ndarray]:
+    """What they add to the number of a distinct colour, those of a cell side by side."""
+    more = channels * (DISTINCT_BITS - CELL_BITS[channels])
+    down = channels * (depth - DISTINCT_BITS)
+    both = zip(_cell_places(channels, depth), _inner_places(channels, depth), strict=True)
+    return [(cell << more) | (inner >> down) for cell, inner in both]
+
+
+def _place(pixels: np.ndarray, tables: list[np.ndarray]) -> np.ndarray:
+    place = tables[0].take(pixels[:, 0])
+    for channel in range(1, len(tables)):
+        place |= tables[channel].take(pixels[:, channel])
+    return place
+
+
+class _Tables:
+    """A table of pixels and sums of channels for each thread at work."""
+
+    def __init__(self, places: int, channels: int):
+        self._shape = places, channels + 1
+        self._all: LifoQueue = LifoQueue()
+        for _ in range(_TABLES):
+            self._all.put(None)
+
+    @contextmanager
+    def one(self):
+        table = self._all.get()
+        if table is None:
+            table = np.zeros(self._shape)
+        try:
+            yield table
+        finally:
+            self._all.put(table)
+
+    def total(self, depth: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Occupied places, pixels and mean colours; whole numbers, so no order matters."""
+        tables = [t for t in (self._all.get() for _ in range(_TABLES)) if t is not None]
+        for other in tables[1:]:
+            tables[0] += other
+        places = np.flatnonzero(tables[0][:, 0])
+        found = tables[0][places]
+        counts = found[:, 0].astype(np.int64)
+        return places, counts, found[:, 1:] / found[:, :1] / (2**depth - 1)
+
+
+@lru_cache(maxsize=1)
+def _ones() -> tuple[np.ndarray, np.ndarray]:
+    return np.ones(_BLOCK), np.arange(_BLOCK + 1, dtype=np.int32)
+
+
+def _add(table: np.ndarray, place: np.ndarray, pixels: np.ndarray) -> None:
+    """Add 1 and the channels of each pixel to its row: a sparse product, which sums in C."""
+    count, width = len(pixels), table.shape[1]
+    rows = np.ones((count, width))
+    rows[:, 1:] = pixels
+    ones, starts = _ones()
+    _sparsetools.csc_matvecs(
+        len(table),
+        count,
+        width,
+        starts[: count + 1],
+        place,
+        ones[:count],
+        rows.ravel(),
+        table.ravel(),
+    )

@@ -11,7 +11,7 @@ import numpy as np
 
 from workbench.errors import Cancelled, PictureError, UntaggedPictureError
 from workbench.picture import store as stores
-from workbench.picture.census import take_census
+from workbench.picture.census import Census, take_census
 from workbench.picture.orient import in_file, orient, turns_sides
 from workbench.picture.preview import Previews
 from workbench.picture.tagging import assumed_profile, for_channels, usual_spaces
@@ -19,10 +19,10 @@ from workbench.picture.tagging import assumed_profile, for_channels, usual_space
 
 @dataclass
 class _Counted:
-    """Censuses taken so far; pictures that share pixels share these."""
+    """The census once taken; pictures that share pixels share it."""
 
     lock: threading.Lock = field(default_factory=threading.Lock)
-    by_bits: dict = field(default_factory=dict)
+    census: Census | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -223,33 +223,27 @@ class Picture:
 
     def census(
         self,
-        bits: int = 6,
         *,
         cancelled: Callable[[], bool] | None = None,
         progress: Callable[[float], None] | None = None,
-    ) -> tuple[np.ndarray, np.ndarray]:
+    ) -> Census:
         """Which colours occur, and how often, counted over every pixel.
 
-        The device cube is divided evenly into (2**bits)**3 cells; a grey picture into
-        2**12 steps.
+        The device cube is divided evenly into 64 cells a side; a grey picture into 256.
 
         Parameters
         ----------
-        bits : 1..7 a channel.
         cancelled : asked before each strip; true ends the work with `Cancelled`.
         progress : told the share done, 0..1.
 
         Returns
         -------
-        colours : (n, channels) float64, 0..1, the mean colour of each occupied cell.
-        counts : (n,) int64; they add up to the number of pixels.
-
-        Both are read only and kept for the next time.
+        A `Census`, kept for the next time.
 
         Raises
         ------
         PictureError
-            for other ``bits``, a changed file or damaged data.
+            for a changed file or damaged data.
         Cancelled
         """
         counted = self._counted
@@ -257,12 +251,9 @@ class Picture:
             if cancelled is not None and cancelled():
                 raise Cancelled
         try:
-            if bits not in counted.by_bits:
-                result = take_census(self._store, bits, cancelled=cancelled, progress=progress)
-                for array in result:
-                    array.flags.writeable = False
-                counted.by_bits[bits] = result
-            return counted.by_bits[bits]
+            if counted.census is None:
+                counted.census = take_census(self._store, cancelled=cancelled, progress=progress)
+            return counted.census
         finally:
             counted.lock.release()
 

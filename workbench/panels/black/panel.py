@@ -15,7 +15,7 @@ from workbench.analysis.black import (
     tone_curves,
 )
 from workbench.analysis.crops import printed_crop, shadow_box
-from workbench.analysis.shadows import known_shadow_tally, shadow_tally
+from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import eye_beside
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.engine import transform
@@ -77,6 +77,7 @@ class BlackPanel(Panel):
         front = self.front
         self._one_at_a_time = threading.RLock()
         self._counting = None
+        self._shadows = None, None  # of which picture, and every pixel's
         self._pictures_of: tuple = ()
         self._offered: tuple = ()
         self.other = parts.choice(
@@ -157,24 +158,34 @@ class BlackPanel(Panel):
 
     def _black(self, paper, **rendering) -> BlackPoint:
         plan = self.plan
+        picture, shadows = self._shadows
         return black_point(
-            paper, plan.picture, tolerance=plan.tolerance, **(rendering or plan.rendering)
+            paper,
+            plan.picture,
+            tolerance=plan.tolerance,
+            shadows=shadows if picture is plan.picture else None,
+            **(rendering or plan.rendering),
         )
 
     def _count(self, picture) -> None:
         """Have every pixel counted, once; the preview's shares stand in until then."""
         key = "shadows of every pixel"
-        if known_shadow_tally(picture) is not None:
+        if self._shadows[0] is picture:
             return
         if self._counting is picture and self.worker.is_busy(key):
             return
         self._counting = picture
+
+        def counted(tally):
+            self._shadows = picture, tally
+            self._changed(None)
+
         self.worker.submit(
             key,
             lambda cancelled, progress: shadow_tally(
                 picture, cancelled=cancelled, progress=progress
             ),
-            lambda tally: self._changed(None),
+            counted,
             lambda fraction, text: self.status.working("Counting the shadows", fraction),
             status=self.status,
         )

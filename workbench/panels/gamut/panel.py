@@ -7,14 +7,9 @@ import time
 
 import numpy as np
 
-from workbench.analysis.colours import (
-    distance_map,
-    gathered,
-    preview_trip,
-    quick_colours,
-    trip_key,
-)
-from workbench.analysis.gamut import GamutReport, gamut_tally, known_tally
+from workbench.analysis.colours import distance_map, gathered, trip_key
+from workbench.analysis.counts import count_gamut, count_shift
+from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.words import percent
 from workbench.colour.shell import gamut_shell
@@ -59,7 +54,7 @@ class GamutPanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._key = self._tally = self._settled = self._seen = None
+        self._key = self._counts = self._settled = self._seen = self._exact = None
         self._rows, self._rows_of = (), None
         self._base = self._base_of = self._quick = self._quick_of = None
         self._due: dict = {}  # what to show once things rest
@@ -78,7 +73,7 @@ class GamutPanel(Panel):
         self.solid = parts.PlotView(front, SolidFigure(), alt="The gamut as a body")
         self.dots_note = parts.html(
             "Each dot is a group of nearly equal colours of the whole picture, larger for more "
-            "pixels, as the intent sends them to the paper.",
+            "pixels.",
             "wb-muted",
         )
         self.table = parts.html("")
@@ -139,20 +134,22 @@ class GamutPanel(Panel):
         self._offer_others()
         key = trip_key(plan.picture, plan.paper, plan.intent, plan.black_point_compensation)
         if key == self._key:
+            self._submit(key)
             self._show_report()
             self._later(self._show_slice, self._show_solid, self._show_table)
             return
         try:
             plan.picture.require_profile()
         except UntaggedPictureError:
-            self._key = self._tally = None
+            self._key = self._counts = None
             for sentence in (self.share, self.far, self.reason):
                 sentence.say("…")
             raise
         self._submit(key)
         self._key, self._settled = key, None
-        self._tally = known_tally(plan.picture, plan.paper, **plan.rendering) or gamut_tally(
-            plan.picture, plan.paper, **plan.rendering, exact=False
+        self._counts = (
+            count_gamut(plan.picture, plan.paper),
+            count_shift(plan.picture, plan.paper, **plan.rendering),
         )
         self._gather()
         self._show_report()
@@ -163,6 +160,7 @@ class GamutPanel(Panel):
     def _submit(self, key) -> None:
         """Hand over what takes long: first the table of all ways, then every pixel."""
         picture, paper, how, px = self.plan.picture, self.plan.paper, self.plan.rendering, self._px
+        threshold = self.plan.threshold
 
         def rows(cancelled, progress):
             found = []
@@ -170,17 +168,21 @@ class GamutPanel(Panel):
                 if cancelled():
                     break
                 found.append(
-                    gamut_tally(
-                        picture, paper, intent=intent, black_point_compensation=on, exact=False
-                    )
+                    count_shift(picture, paper, intent=intent, black_point_compensation=on)
                 )
             return found
 
         def every_pixel(cancelled, progress):
-            trip = preview_trip(picture, paper, how["intent"], how["black_point_compensation"], px)
-            maps = {"beyond": trip.beyond, "moved": trip.moved}
-            tally = gamut_tally(picture, paper, **how, cancelled=cancelled, progress=progress)
-            return key, tally, (px, maps)
+            maps = {
+                "beyond": distance_map(picture, paper, long_side_px=px),
+                "moved": distance_map(picture, paper, **how, long_side_px=px),
+            }
+            work = {"threshold": threshold, "cancelled": cancelled, "progress": progress}
+            reports = (
+                gamut_report(picture, paper, **work),
+                colour_shift(picture, paper, **how, **work),
+            )
+            return (key, threshold), reports, (px, maps)
 
         if self._rows_of != key[:2]:
             self._rows, self._rows_of = (), key[:2]
@@ -198,13 +200,13 @@ class GamutPanel(Panel):
         self._show_table()
 
     def _counted(self, result) -> None:
-        key, tally, maps = result
-        if key == self._key:
-            self._tally, self._settled = tally, maps
+        of, reports, maps = result
+        if of[0] == self._key:
+            self._exact, self._settled = (of, reports), maps
             self._show_report()
 
     def _when_ready(self, show) -> None:
-        if self._tally is not None:
+        if self._counts is not None:
             show()
 
     def _later(self, *shows) -> None:
@@ -225,7 +227,7 @@ class GamutPanel(Panel):
         self._later(self._show_solid)
 
     def _ratio_changed(self) -> None:
-        if self._tally is not None:
+        if self._counts is not None:
             self._submit(self._key)
             self._show_picture()
 
@@ -258,30 +260,39 @@ class GamutPanel(Panel):
         long_side = max(wide, wide / shape) * max(self.front.pixel_ratio, 1)
         return max(1, min(_MOST_PX, round(long_side)))
 
-    def _report(self) -> GamutReport:
-        return self._tally.report(self.plan.threshold)
+    def _report(self) -> tuple[GamutReport, ColourShift]:
+        """Of every pixel where they are decided for this threshold, else the quick ones."""
+        plan = self.plan
+        if self._exact is not None and self._exact[0] == (self._key, plan.threshold):
+            return self._exact[1]
+        gamut, shift = self._counts
+        quick = {"threshold": plan.threshold, "exact": False}
+        return (
+            gamut_report(plan.picture, plan.paper, counts=gamut, **quick),
+            colour_shift(plan.picture, plan.paper, counts=shift, **plan.rendering, **quick),
+        )
 
     def _show_report(self) -> None:
         with self._answering:
-            self._answer(self._report())
+            self._answer(*self._report())
 
-    def _answer(self, report: GamutReport) -> None:
+    def _answer(self, report: GamutReport, shift: ColourShift) -> None:
         mark = "whole picture, every pixel" if report.exact else "quick count"
         self.share.say(report.sentence, mark, counted_words(report))
-        self.far.say(report.far_sentence, mark, far_words(report))
-        self.reason.say(report.why_sentence, mark, moved_words(report))
-        for view in (self.distribution, self.reasons):
-            view.show(report, alt=view.figure.alt_text(report))
-        self._draw_picture(report)
+        self.far.say(shift.sentence, mark, far_words(shift))
+        self.reason.say(report.why_sentence, mark, moved_words(report, shift))
+        self.distribution.show((report, shift), alt=self.distribution.figure.alt_text(report))
+        self.reasons.show(report, alt=self.reasons.figure.alt_text(report))
+        self._draw_picture(report, shift)
 
     def _show_picture(self) -> None:
         with self._answering:
-            self._draw_picture(self._report())
+            self._draw_picture(*self._report())
 
-    def _draw_picture(self, report: GamutReport) -> None:
+    def _draw_picture(self, report: GamutReport, shift: ColourShift) -> None:
         px, of = self._px, self.look.marks_of.value
         pixels = self._picture_below(px)
-        share = report.share_outside if of == "beyond" else report.share_moved
+        share = report.share_outside if of == "beyond" else shift.share_moved
         if not self.look.marks.value:
             self.picture.show(pixels, alt=self._below_words())
             self.picture.set_caption(self._below_words(), mark="preview")
@@ -302,8 +313,9 @@ class GamutPanel(Panel):
             return self._settled[1][of]
         plan, key = self.plan, (self._key, px, of)
         if self._quick_of != key:
+            how = plan.rendering if of == "moved" else {}
             self._quick = distance_map(
-                plan.picture, plan.paper, **plan.rendering, long_side_px=px, exact=False, of=of
+                plan.picture, plan.paper, **how, long_side_px=px, exact=False
             )
             self._quick_of = key
         return self._quick
@@ -327,11 +339,8 @@ class GamutPanel(Panel):
         return "The picture as it is"
 
     def _gather(self) -> None:
-        plan = self.plan
-        colours = quick_colours(
-            plan.picture, plan.paper, plan.intent, plan.black_point_compensation
-        )
-        self._seen = colours, gathered(colours)
+        counts, _ = self._counts
+        self._seen = counts, gathered(counts)
 
     def _view(self, lightness: float | None) -> GamutView:
         plan, absolute = self.plan, self.plan.intent == "absolute"

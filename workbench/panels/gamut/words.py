@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.analysis.gamut import GamutReport, GamutTally
+from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
 
 # every way to print, as (intent, black point compensation)
@@ -23,51 +23,58 @@ def counted_words(report: GamutReport) -> str:
     return f"{counted}; this profile's own tables are good to {report.noise_floor:.1f}."
 
 
-def far_words(report: GamutReport) -> str:
-    moves = report.shift_percentiles
+def far_words(shift: ColourShift) -> str:
+    moves = shift.percentiles
     return (
-        f"From picture to print, {_frame(report)}: half the pixels by less than {moves[50]:.1f}, "
-        f"the furthest by {moves[100]:.1f}, on average {report.mean_shift:.1f}."
+        f"From picture to print, {_frame(shift)}: half the pixels by less than {moves[50]:.1f}, "
+        f"the furthest by {moves[100]:.1f}, on average {shift.mean:.1f}."
     )
 
 
-def _frame(report: GamutReport) -> str:
-    return "absolute" if report.intent == "absolute" else "relative to the paper's white"
+def _frame(shift: ColourShift) -> str:
+    return "absolute" if shift.intent == "absolute" else "relative to the paper's white"
 
 
-def moved_words(report: GamutReport) -> str:
+def moved_words(report: GamutReport, shift: ColourShift) -> str:
     """What moves although the paper could hold it, and whose doing that is."""
-    moves = f"{percent(report.share_moved)} of the picture by more than {report.limit:.1f}"
-    if dict(report.paper.shared_intents).get(report.intent) == "relative":
-        own = f"This profile has no {report.intent} tables of its own"
-        if not report.black_point_compensation:
+    moves = f"{percent(shift.share_moved)} of the picture by more than {shift.limit:.1f}"
+    if dict(shift.counts.paper.shared_intents).get(shift.intent) == "relative":
+        own = f"This profile has no {shift.intent} tables of its own"
+        if not shift.black_point_compensation:
             return f"{own}, so nothing moves more than with relative colorimetric."
         return f"{own}; with black point compensation {moves} moves."
-    if report.intent in _MOVES_ALL:
+    if shift.intent in _MOVES_ALL:
         return (
             f"This intent moves colours on purpose: {moves}. Beyond is what the paper does not "
             "have at all."
         )
-    if report.black_point_compensation and report.share_moved > report.share_outside:
+    if shift.black_point_compensation and shift.share_moved > report.share_outside:
         return f"Black point compensation lightens shadows on purpose: it moves {moves}."
     return ""
 
 
-def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
+def table_of_ways(counts, plan) -> str:
     """HTML of all intents with and without black point compensation; the chosen one marked."""
-    if not tallies:
+    if not counts:
         return '<span class="wb-muted">Being counted …</span>'
     head = (
         "Rendering intent",
         "Black point compensation",
-        "Beyond the paper",
         "Moved in print",
         "95 % move by less than",
         "",
     )
     rows = []
-    for tally in tallies:
-        report = tally.report(plan.threshold)
+    for each in counts:
+        report = colour_shift(
+            each.picture,
+            each.paper,
+            intent=each.intent,
+            black_point_compensation=each.black_point_compensation,
+            threshold=plan.threshold,
+            counts=each,
+            exact=False,
+        )
         chosen = report.intent == plan.intent and (
             report.intent == "absolute"
             or report.black_point_compensation == plan.black_point_compensation
@@ -78,9 +85,8 @@ def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
             compensation = "on" if report.black_point_compensation else "off"
         cells = (
             compensation,
-            percent(report.share_outside),
             percent(report.share_moved),
-            f"{report.shift_percentiles[95]:.1f}",
+            f"{report.percentiles[95]:.1f}",
             "◀ chosen" if chosen else _tables_note(plan.paper, report.intent),
         )
         body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
@@ -89,8 +95,7 @@ def table_of_ways(tallies: tuple[GamutTally, ...], plan) -> str:
     limit = max(plan.threshold, plan.paper.noise_floor)
     note = (
         f"Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000, counted by "
-        "groups of equal colours (quick count). Beyond is judged by the paper's colorimetric table, "
-        "moved from picture to print."
+        "groups of equal colours (quick count), from picture to print."
     )
     return (
         '<table class="wb-facts"><tr>'

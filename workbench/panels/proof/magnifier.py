@@ -148,7 +148,7 @@ class Magnifier:
         plan = self.plan
         moved = distance_map(
             plan.picture, plan.paper, **plan.rendering,
-            long_side_px=_SEARCH_PX, exact=False, of="moved",
+            long_side_px=_SEARCH_PX, exact=False,
         )  # fmt: skip
         job, layout = self._print()
         scale = moved.shape[1] / plan.picture.width_px

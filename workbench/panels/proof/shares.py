@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbench.analysis.colours import quick_colours
-from workbench.analysis.proof_maps import relative_print
+from workbench.analysis.counts import count_gamut, count_shift
 from workbench.analysis.viewing import Viewing
-from workbench.colour.trip import white_xyz
+from workbench.colour.trip import relative_print, white_xyz
 
 
 @dataclass(frozen=True)
@@ -39,14 +38,14 @@ def limit_shares(picture, paper, way: Viewing, rendering: dict, threshold: float
     """
     paper_limit = max(threshold, paper.noise_floor)
     display_limit = max(threshold, way.display.noise_floor)
-    colours = quick_colours(picture, paper, *rendering.values())
-    printed = relative_print(colours.trip, paper, rendering["intent"])
-    by_paper = colours.trip.beyond > paper_limit
+    gamut, shift = count_gamut(picture, paper), count_shift(picture, paper, **rendering)
+    printed = relative_print(shift.trip, paper, rendering["intent"])
+    by_paper = gamut.distance > paper_limit
     by_display = way.beyond(way.seen(printed, white_xyz(paper.profile))) > display_limit
-    total = colours.counts.sum()
+    total = gamut.counts.sum()
 
     def share(which) -> float:
-        return float(colours.counts @ which / total)
+        return float(gamut.counts @ which / total)
 
     return LimitShares(
         share(by_paper), share(by_display), share(by_paper & by_display), paper_limit, display_limit

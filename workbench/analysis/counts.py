@@ -1,0 +1,250 @@
+"""A picture's colours on a paper, counted once, and what share of them lies beyond a limit.
+
+All pixels are counted into cells of the device cube (`Picture.census`).  A cell whose
+corners and mean colour all lie on one side of the limit is decided as a whole; the pixels
+of the others are counted again, finely, and each part is decided by its mean colour,
+evaluated in floating point.  So shares are those of every pixel, at the price of two
+passes of counting; see tests/benchmarks/bench_counts.py.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
+
+import numpy as np
+
+from workbench.analysis.colours import Kept, trip_key
+from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, hue_index, lightness_index
+from workbench.colour.difference import delta_e_2000_terms
+from workbench.colour.engine import check_intent
+from workbench.colour.trip import Trip, trip
+from workbench.picture.census import Census
+from workbench.rendering import DEFAULTS
+
+REASONS = ("too saturated", "too dark", "too light")
+# of shares: reasons, hues, lightnesses
+SHAPE = (len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
+
+# CIEDE2000 by which a cell may reach beyond its corners and its mean; and how much of the
+# way from its mean to its furthest corner its pixels are taken to fill, in a quick count
+_MARGIN, _FILLED = 0.15, 0.6
+_PARTS = 2
+
+
+def why(source, held) -> np.ndarray:
+    """Index into `REASONS` for each colour, (..., 3) Lab as in `Trip`.
+
+    The largest CIEDE2000 part of the way from the picture to what the paper holds decides:
+    chroma lost or hue turned means too saturated; otherwise lighter or darker tells the side.
+    """
+    lightness, chroma, hue, _ = delta_e_2000_terms(source, held)
+    colourful = np.hypot(np.minimum(chroma, 0), hue) >= np.abs(lightness)
+    return np.where(colourful, 0, np.where(lightness > 0, 1, 2))
+
+
+@dataclass(frozen=True, eq=False)
+class Share:
+    """What lies beyond a limit, as shares 0..1.
+
+    Attributes
+    ----------
+    pixels : of the picture's pixels, by reason, hue and lightness; for shifts the reason is
+        always the first.
+    colours : of the picture's distinct colours, by reason.
+    exact : every pixel decided, or each cell of the census as a whole.
+    """
+
+    pixels: np.ndarray = field(repr=False)
+    colours: np.ndarray = field(repr=False)
+    exact: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Counts:
+    """A picture's colours in cells, and what a paper makes of them; from `count_gamut`, `count_shift`.
+
+    Attributes
+    ----------
+    census : of the picture.
+    trip : of the mean colour of each cell.
+    distance : (n,) CIEDE2000 by which each lies beyond the paper, or is moved.
+    intent, black_point_compensation : of the shift; None for what the paper cannot hold.
+    """
+
+    picture: object = field(repr=False)
+    paper: object = field(repr=False)
+    intent: str | None
+    black_point_compensation: bool | None
+    census: Census = field(repr=False)
+    trip: Trip = field(repr=False)
+    _shares: dict = field(default_factory=dict, repr=False)
+
+    @property
+    def counts(self) -> np.ndarray:
+        """(n,) pixels of each cell."""
+        return self.census.counts
+
+    @cached_property
+    def distance(self) -> np.ndarray:
+        return self._distance(self.trip)
+
+    def share(self, limit: float, *, exact: bool = True, cancelled=None, progress=None) -> Share:
+        """What lies beyond a limit in CIEDE2000.
+
+        Parameters
+        ----------
+        exact : decide every pixel (one more pass over the picture), or estimate by cells
+            at once, within 0.002 for photographs.
+        cancelled : asked between strips; a true answer raises Cancelled.
+        progress : told the share done, 0..1.
+        """
+        key = float(limit), bool(exact)
+        if key not in self._shares:
+            make = self._decided if exact else self._estimated
+            self._shares[key] = make(limit, cancelled, progress)
+        return self._shares[key]
+
+    # what is asked of colours: `intent` tells shifts from what the paper cannot hold
+
+    def _distance(self, journey: Trip) -> np.ndarray:
+        return journey.beyond if self.intent is None else journey.moved
+
+    def _kinds(self, journey: Trip) -> np.ndarray:
+        if self.intent is None:
+            return why(journey.source, journey.held)
+        return np.zeros(len(journey.source), np.intp)
+
+    def _judge(self, colours: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Distance, place in `SHAPE` and reason of each colour, on two threads."""
+        how = (self.intent or "relative", bool(self.black_point_compensation))
+
+        def judge(some):
+            journey = send(self.picture, self.paper, some, *how)
+            kinds = self._kinds(journey)
+            return self._distance(journey), _place(kinds, journey.source), kinds
+
+        with ThreadPoolExecutor(_PARTS) as pool:
+            found = list(pool.map(judge, np.array_split(colours, _PARTS)))
+        return tuple(np.concatenate(each) for each in zip(*found, strict=True))
+
+    @cached_property
+    def _kind(self) -> np.ndarray:
+        return self._kinds(self.trip)
+
+    @cached_property
+    def _reach(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Least and largest distance at each cell's corners and mean, and whether reasons differ."""
+        side, channels = 2**self.census.bits + 1, self.census.colours.shape[1]
+        place = np.stack(np.unravel_index(self.census.cells, (side - 1,) * channels), axis=1)
+        corners = np.stack(
+            [
+                np.ravel_multi_index(tuple((place + step).T), (side,) * channels)
+                for step in product((0, 1), repeat=channels)
+            ]
+        )
+        needed = np.zeros(side**channels, bool)
+        needed[corners] = True
+        nodes = np.flatnonzero(needed)
+        rank = np.zeros(side**channels, np.intp)
+        rank[nodes] = np.arange(len(nodes))
+        colours = np.stack(np.unravel_index(nodes, (side,) * channels), axis=1) / (side - 1)
+        distance, _, kind = self._judge(colours)
+        at = rank[corners]
+        all_distances = np.concatenate([distance[at], self.distance[None]])
+        mixed = (kind[at] != self._kind).any(axis=0)
+        return all_distances.min(axis=0), all_distances.max(axis=0), mixed
+
+    def _decided(self, limit: float, cancelled, progress) -> Share:
+        census, over = self.census, self.distance > limit
+        if not census.can_split:
+            return self._totals(over.astype(float), None)
+        low, high, mixed = self._reach
+        open_ = (low - _MARGIN <= limit) & (high + _MARGIN > limit)
+        open_ |= mixed & (high + _MARGIN > limit)
+        if not open_.any():
+            return self._totals(over.astype(float), None)
+        parts = census.split(open_, cancelled=cancelled, progress=progress)
+        distance, place, kind = self._judge(parts.colours)
+        out = distance > limit
+        pixels = np.bincount(place[out], parts.counts[out], minlength=np.prod(SHAPE))
+        # a distinct colour goes where most of its pixels go
+        _, owner = np.unique(parts.same, return_inverse=True)
+        choice = np.where(out, kind + 1, 0) + owner * (len(REASONS) + 1)
+        votes = np.bincount(choice, parts.counts, minlength=(owner.max() + 1) * (len(REASONS) + 1))
+        chosen = votes.reshape(-1, len(REASONS) + 1).argmax(axis=1)
+        colours = np.bincount(chosen, minlength=len(REASONS) + 1)[1:]
+        return self._totals((over & ~open_).astype(float), (pixels, colours))
+
+    def _estimated(self, limit: float, cancelled, progress) -> Share:
+        """Each cell's colours taken to lie evenly about its mean, as far as its corners allow."""
+        half = np.zeros(len(self.counts))
+        if self.census.can_split:
+            low, high, _ = self._reach
+            spread = self.census.distinct > 1
+            half[spread] = (_FILLED * np.minimum(high - self.distance, self.distance - low))[spread]
+        return self._totals(
+            np.clip((self.distance - limit + half) / np.maximum(2 * half, 1e-9), 0, 1), None, False
+        )
+
+    def _totals(self, weights: np.ndarray, parts, exact: bool = True) -> Share:
+        place = _place(self._kind, self.trip.source)
+        pixels = np.bincount(place, weights * self.counts, minlength=np.prod(SHAPE))
+        colours = np.bincount(self._kind, weights * self.census.distinct, minlength=len(REASONS))
+        if parts is not None:
+            pixels, colours = pixels + parts[0], colours + parts[1]
+        return Share(
+            pixels.reshape(SHAPE) / self.counts.sum(), colours / self.census.distinct.sum(), exact
+        )
+
+
+def _place(kinds, lab) -> np.ndarray:
+    return np.ravel_multi_index((kinds, hue_index(lab), lightness_index(lab)), SHAPE)
+
+
+def send(picture, paper, colours, intent: str, black_point_compensation: bool) -> Trip:
+    """The trip of device colours 0..1 of a picture's space, in floating point."""
+    colours = np.ascontiguousarray(colours, np.float32)
+    return trip(colours, picture.require_profile(), paper.profile, intent, black_point_compensation)
+
+
+_kept = Kept(24)
+
+
+def _count(picture, paper, intent, compensate, cancelled, progress) -> Counts:
+    how = (intent or "relative", bool(compensate))
+    picture.require_profile()
+
+    def make():
+        census = picture.census(cancelled=cancelled, progress=progress)
+        journey = send(picture, paper, census.colours, *how)
+        return Counts(picture, paper, intent, compensate, census, journey)
+
+    return _kept.get(trip_key(picture, paper, intent, compensate), make)
+
+
+def count_gamut(picture, paper, *, cancelled=None, progress=None) -> Counts:
+    """The picture's colours and how far each lies beyond the paper, whatever the rendering.
+
+    Raises
+    ------
+    UntaggedPictureError
+        for a picture without a profile.
+    """
+    return _count(picture, paper, None, None, cancelled, progress)
+
+
+def count_shift(
+    picture,
+    paper,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    cancelled=None,
+    progress=None,
+) -> Counts:
+    """The picture's colours and how far a rendering moves each from picture to print."""
+    compensate = bool(black_point_compensation)
+    return _count(picture, paper, check_intent(intent), compensate, cancelled, progress)
