@@ -88,7 +88,7 @@ def measure(path: str) -> dict:
     picture.preview(1200)
     times["preview"] = time.perf_counter() - start
     start = time.perf_counter()
-    counts = picture.census()[1]
+    counts = picture.census().counts
     times["census"] = time.perf_counter() - start
     assert counts.sum() == picture.width_px * picture.height_px
     times["cpu"] = time.process_time() - cpu

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,8 +12,9 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 from PIL import Image
 
-from workbench.analysis.colours import Colours, gathered
-from workbench.analysis.gamut import GamutTally
+from workbench.analysis.colours import gathered
+from workbench.analysis.counts import SHAPE, Counts, Share
+from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.words import HUE_NAMES
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.shell import gamut_shell
@@ -28,19 +30,41 @@ class Sheet:
 
     def __init__(self, noise_floor=0.2):
         self.noise_floor = noise_floor
+        self.icc = SimpleNamespace(checksum="")
 
 
-def report(distances, *, threshold=2.0, moved=None, noise_floor=0.2, reason=2, hue=8, lightness=0):
+class Made(Counts):
+    """Counts of pixels at given distances, all of one reason and one hue."""
+
+    def share(self, limit, **work):
+        pixels = np.zeros(SHAPE)
+        pixels[self.place] = np.mean(self.distance > limit)
+        return Share(pixels, pixels.sum(axis=(1, 2)), True)
+
+
+def counted(distances, sheet, place, *rendering):
+    counts = Made(None, sheet, *rendering, SimpleNamespace(counts=np.ones(len(distances))), None)
+    counts.__dict__.update(distance=np.array(distances), place=place)
+    return counts
+
+
+def report(distances, *, threshold=2.0, noise_floor=0.2, reason=0, hue=8, lightness=0):
     """A report on pixels at these distances, all of one reason and one hue."""
-    beyond = np.zeros((601, 3, len(HUE_NAMES), 3))
-    for distance in distances:
-        beyond[min(int(np.ceil(distance / 0.1)) - 1, 600), reason, hue, lightness] += 1
-    counts = np.bincount(
-        [min(int(np.ceil(d / 0.1)) - 1, 600) for d in (distances if moved is None else moved)],
-        minlength=601,
-    )
-    tally = GamutTally(beyond, counts, None, Sheet(noise_floor), "relative", False, True)
-    return tally.report(threshold)
+    sheet = Sheet(noise_floor)
+    counts = counted(distances, sheet, (reason, hue, lightness), None, None)
+    return gamut_report(None, sheet, threshold=threshold, counts=counts)
+
+
+def shift(distances):
+    """A shift of pixels by these distances."""
+    sheet = Sheet()
+    counts = counted(distances, sheet, (0, 0, 0), "relative", True)
+    return colour_shift(None, sheet, counts=counts)
+
+
+def both(distances, **how):
+    """A report, and a shift by the same distances."""
+    return report(distances, **how), shift(distances)
 
 
 def texts(figure):
@@ -76,7 +100,7 @@ def test_the_line_meets_the_threshold_at_the_share_outside():
     figure = DistributionFigure()
     for threshold in (0.5, 2.0, 4.0, 6.3):
         made = report([0.05] * 60 + [1.05] * 10 + [3.05] * 20 + [7.05] * 10, threshold=threshold)
-        figure.update(made)
+        figure.update((made, shift([1.0])))
         x, y = figure.further.get_data()
         assert np.interp(threshold, x, y) == pytest.approx(height(made.share_outside), abs=1e-9)
         assert figure.threshold.get_xdata()[0] == threshold
@@ -93,7 +117,7 @@ def test_the_share_axis_shows_square_roots_with_percents_written():
 
 def test_columns_hold_their_pixels_and_change_colour_at_the_limit():
     figure = DistributionFigure()
-    figure.update(report([0.05] * 64 + [2.3] * 36, threshold=2.2))
+    figure.update(both([0.05] * 64 + [2.3] * 36, threshold=2.2))
     inside, outside = figure.inside.get_xy(), figure.outside.get_xy()
     # columns are 0.5 wide here: 64 % in the first, 36 % in the one from 2 to 2.5
     assert inside[:, 1].max() == pytest.approx(0.8)
@@ -107,7 +131,7 @@ def test_columns_hold_their_pixels_and_change_colour_at_the_limit():
 def test_noise_above_the_threshold_decides_and_says_so():
     figure = DistributionFigure()
     made = report([0.1] * 50 + [1.2] * 30 + [3.0] * 20, threshold=0.5, noise_floor=1.5)
-    figure.update(made)
+    figure.update((made, shift([1.0])))
     assert figure.threshold.get_xdata()[0] == 1.5
     assert figure.noise.get_xy()[:, 0].max() == 1.5
     assert "noise floor 1.5, above the threshold 0.5" in texts(figure)
@@ -117,7 +141,7 @@ def test_noise_above_the_threshold_decides_and_says_so():
 
 def test_moved_pixels_have_a_line_of_their_own():
     figure = DistributionFigure()
-    figure.update(report([0.05] * 100, moved=[4.05] * 100))
+    figure.update((report([0.05] * 100), shift([4.05] * 100)))
     assert np.interp(3, *figure.moved.get_data()) == 1
     assert np.interp(3, *figure.further.get_data()) == 0
     assert figure.moved.get_linestyle() != figure.further.get_linestyle()
@@ -126,7 +150,7 @@ def test_moved_pixels_have_a_line_of_their_own():
 @pytest.mark.parametrize("furthest", [1.0, 9.0, 14.0, 26.0, 75.0])
 def test_the_axis_reaches_as_far_as_needed(furthest):
     figure = DistributionFigure()
-    figure.update(report([0.05] * 50 + [furthest] * 50, threshold=0.5))
+    figure.update(both([0.05] * 50 + [furthest] * 50, threshold=0.5))
     assert figure._axes.get_xlim()[1] >= min(furthest, 60)
     # nothing is lost: what lies past the axis is in its last column
     heights = np.unique(figure.outside.get_xy()[:, 1])
@@ -138,7 +162,7 @@ def test_moving_the_threshold_redraws_only_what_moves():
     figure = DistributionFigure()
     seen = set()
     for threshold in np.arange(1, 6, 0.5):
-        figure.update(report([0.05] * 40 + [3.1] * 40 + [8.1] * 20, threshold=float(threshold)))
+        figure.update(both([0.05] * 40 + [3.1] * 40 + [8.1] * 20, threshold=float(threshold)))
         seen.add(figure.render())
     assert figure.still_draws == 1
     assert len(seen) == 10
@@ -149,7 +173,7 @@ def test_moving_the_threshold_redraws_only_what_moves():
 
 def test_bars_are_as_long_as_their_shares():
     figure = ReasonsFigure()
-    made = report([0.05] * 60 + [5.05] * 40, reason=0, hue=HUE_NAMES.index("greens"), lightness=2)
+    made = report([0.05] * 60 + [5.05] * 40, reason=1, hue=HUE_NAMES.index("greens"), lightness=2)
     figure.update(made)
     for group, wanted in (("reasons", "too dark"), ("hues", "greens"), ("lightnesses", "light")):
         names, bars, labels = figure.groups[group]
@@ -187,13 +211,18 @@ def profile():
     return model_profile((96, 0, 0), 1.7, finish="matte", grid=17)
 
 
+def one_colour(value):
+    lab = np.full((1, 3), value, np.float32)
+    trip = Trip(lab, lab, lambda: lab)
+    return SimpleNamespace(trip=trip, counts=np.ones(1), distance=np.zeros(1))
+
+
 def view(profile, lab, beyond=None, counts=None, **more):
     lab = np.asarray(lab, np.float32).reshape(-1, 3)
-    journey = Trip(lab, lab, lab, lab)
     beyond = np.zeros(len(lab), np.float32) if beyond is None else np.asarray(beyond, np.float32)
-    journey.__dict__["beyond"] = beyond  # as its cached property would
     counts = np.ones(len(lab), int) if counts is None else np.asarray(counts)
-    found = gathered(Colours(journey, counts), cell=1.0)
+    trip = Trip(lab, lab, lambda: lab)
+    found = gathered(SimpleNamespace(trip=trip, counts=counts, distance=beyond), cell=1.0)
     return GamutView(gamut_shell(profile), found, **more)
 
 
@@ -249,7 +278,7 @@ def test_another_paper_is_dashed_and_named(profile):
 
 def test_no_colours_near_a_lightness_is_no_trouble(profile):
     seen = view(profile, [INSIDE])
-    empty = gathered(Colours(Trip(*[np.zeros((1, 3), np.float32)] * 4), np.ones(1)), lightness=90)
+    empty = gathered(one_colour(0), lightness=90)
     figure = SliceFigure()
     figure.update((GamutView(seen.shell, empty), 90))
     assert len(figure.held.get_offsets()) == 0
@@ -351,8 +380,7 @@ def test_everything_stays_inside_the_figure(profile, tilt):
 def test_a_solid_of_four_inks_keeps_only_its_surface():
     shell = gamut_shell(coated_profile())
     figure = SolidFigure()
-    one = Colours(Trip(*[np.full((1, 3), 50, np.float32)] * 4), np.ones(1))
-    figure.update((GamutView(shell, gathered(one)), 0, 90, None))
+    figure.update((GamutView(shell, gathered(one_colour(50))), 0, 90, None))
     corners = figure._mesh[0]
     assert 200 < len(corners) < 1200
     centre = corners.mean(axis=1)
@@ -374,7 +402,8 @@ def test_narrow_and_sharp_screens(profile, figure):
     elif figure is SolidFigure:
         made.update((view(profile, [INSIDE, OUTSIDE]), 0, 30, 50.0))
     else:
-        made.update(report([0.05] * 60 + [5.05] * 40))
+        found = both([0.05] * 60 + [5.05] * 40)
+        made.update(found if figure is DistributionFigure else found[0])
     assert Image.open(io.BytesIO(made.render())).size == (640, 2 * made.size_px[1])
 
 

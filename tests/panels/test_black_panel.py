@@ -9,7 +9,7 @@ from PIL import Image
 
 from workbench.analysis.black import black_point
 from workbench.analysis.crops import printed_crop, shadow_box
-from workbench.analysis.shadows import known_shadow_tally
+from workbench.analysis.shadows import shadow_tally
 from workbench.colour.inkmodel import model_profile
 from workbench.figures.style import colour
 from workbench.panels import parts
@@ -71,7 +71,8 @@ def row_of(table, label) -> list[str]:
 
 def test_answers_are_the_analyses(panel, plan, papers):
     for sentence, paper in ((panel.answer, papers[0]), (panel.other_answer, papers[2])):
-        black = black_point(paper, plan.picture, **plan.rendering)
+        shadows = shadow_tally(plan.picture)
+        black = black_point(paper, plan.picture, shadows=shadows, **plan.rendering)
         assert sentence.label == paper.name
         assert sentence.text == black.sentence
         assert re.fullmatch(
@@ -95,7 +96,6 @@ def test_a_previews_share_is_replaced_by_that_of_every_pixel(plan):
     said.append((panel.answer.mark, panel.answer.text))
     worker.close()
     assert [mark for mark, _ in said] == ["quick count", "whole picture, every pixel"]
-    assert known_shadow_tally(plan.picture) is not None
     exact = np.mean(plan.picture.pixels()[..., 0] <= black_levels(plan))
     assert f"{100 * exact:.0f} % of the picture" in said[1][1]
 
@@ -151,7 +151,8 @@ def test_alone_it_has_the_desks_knobs(panel, plan, papers):
     panel.intent.field.value = "perceptual"
     panel.compensation.field.value = False
     assert (plan.intent, plan.black_point_compensation) == ("perceptual", False)
-    assert panel.answer.text == black_point(papers[0], plan.picture, intent="perceptual").sentence
+    how = {"shadows": shadow_tally(plan.picture), **plan.rendering}
+    assert panel.answer.text == black_point(papers[0], plan.picture, **how).sentence
     panel.paper.field.value = 1
     assert plan.paper is papers[1] and panel.answer.label == "Rough matte"
     plan.paper = papers[3]

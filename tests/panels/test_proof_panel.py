@@ -182,7 +182,7 @@ def test_only_what_belongs_to_the_view_is_there(panel):
 
 
 def test_the_shares_are_those_of_the_analyses(panel, plan):
-    paper = gamut_report(plan.picture, plan.paper, **plan.rendering, exact=False).share_outside
+    paper = gamut_report(plan.picture, plan.paper, exact=False).share_outside
     display = share_beyond_display(plan.picture, plan.paper, **plan.rendering, **seen(plan))
     shares = limit_shares(
         plan.picture, plan.paper, viewing(**seen(plan)), plan.rendering.way, plan.threshold
@@ -373,9 +373,7 @@ def test_the_buttons_find_their_places(panel, plan):
     assert at == pytest.approx((x + width / 2, y + height / 2), abs=3)
     moved.click()
     settle(panel)
-    moves = distance_map(
-        plan.picture, plan.paper, **plan.rendering, long_side_px=640, exact=True, of="moved"
-    )
+    moves = distance_map(plan.picture, plan.paper, **plan.rendering, long_side_px=640, exact=True)
 
     def mean(left, top):
         return moves[top : top + TILE_PX[1], left : left + TILE_PX[0]].mean()

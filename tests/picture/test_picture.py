@@ -100,7 +100,7 @@ def test_several_threads_at_once(packing):
             assert np.array_equal(picture.crop(5, y, 200, 50), stored[y : y + 50, 5:205])
         assert np.array_equal(np.concatenate(list(picture.strips(5000))), stored)
         assert picture.preview(20 + number).shape[1] == round(0.75 * (20 + number))
-        return int(picture.census()[1].sum())
+        return int(picture.census().counts.sum())
 
     with ThreadPoolExecutor(6) as pool:
         assert list(pool.map(work, range(6))) == [120_000] * 6

@@ -190,7 +190,7 @@ def compare(
     reference=None,
     size=None,
     prices: Mapping | None = None,
-    exact: bool = False,
+    exact: bool = True,
     cancelled=None,
     progress=None,
 ) -> Comparison:

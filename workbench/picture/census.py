@@ -12,7 +12,6 @@ from functools import lru_cache
 from queue import LifoQueue
 
 import numpy as np
-from scipy.sparse import _sparsetools  # its public face cannot add to a table in place
 
 from workbench.picture.store import Store, over_bands
 
@@ -162,7 +161,7 @@ def _cell_places(channels: int, depth: int) -> list[np.ndarray]:
 def _inner_places(channels: int, depth: int) -> list[np.ndarray]:
     """What they add to the place within a cell: bits of all channels interleaved, high ones first."""
     value, bits = np.arange(2**depth, dtype=np.int32), depth - CELL_BITS[channels]
-    spread = sum(((value >> b) & 1) << (b * channels) for b in range(bits))
+    spread = sum(((value >> b) & 1) << (b * channels) for b in range(bits)) + 0 * value
     return [spread << c for c in reversed(range(channels))]
 
 
@@ -219,6 +218,8 @@ def _ones() -> tuple[np.ndarray, np.ndarray]:
 
 def _add(table: np.ndarray, place: np.ndarray, pixels: np.ndarray) -> None:
     """Add 1 and the channels of each pixel to its row: a sparse product, which sums in C."""
+    from scipy.sparse import _sparsetools  # its public face cannot add to a table in place
+
     count, width = len(pixels), table.shape[1]
     rows = np.ones((count, width))
     rows[:, 1:] = pixels
