@@ -78,10 +78,9 @@ TARGETS = {
     **{f"link to {name}": link_to(name) for name in ("/dev/zero", "/proc/kmsg", "/proc/self/mem")},
     **{
         name: lambda folder, name=name: name
-        for name in (
-            "/dev/zero", "/dev/random", "/dev/null", "/proc/kmsg", "/proc/self/environ",
-            "/proc/self/mem", "/proc/kcore", "/proc/meminfo", "/sys/kernel/mm/transparent_hugepage/enabled",
-        )
+        for name in ("/dev/zero", "/dev/random", "/dev/null", "/proc/kmsg", "/proc/self/environ", "/proc/self/mem", "/proc/kcore", "/proc/meminfo", "/sys/kernel/mm/transparent_hugepage/enabled",)
+        # not every system has all of them
+        if os.path.exists(name)
     },
 }  # fmt: skip
 
@@ -176,8 +175,6 @@ PASSES = {
 def test_it_is_refused_in_words(door, target, tmp_path):
     if (door, target) in PASSES:
         return
-    if target.startswith(("/proc", "/sys")) and not os.path.exists(target):
-        pytest.skip("this system has no such file")
     path = TARGETS[target](tmp_path)
     with at_once(), pytest.raises(WorkbenchError) as caught:
         DOORS[door](path, tmp_path)

@@ -8,9 +8,9 @@ from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import FileError, RecordError, WorkbenchError
 from workbench.files import file_checksum
+from workbench.files.text import clean_text
 from workbench.picture.files import MOST_BYTES
 
 UNTITLED = "Untitled picture"

@@ -10,6 +10,7 @@ from datetime import datetime
 from workbench.analysis.sheets import area_text
 from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import RecordError
+from workbench.files.text import clean_lines
 from workbench.panels.parts.text_table import Column
 from workbench.record.note import time_text
 
@@ -180,7 +181,7 @@ def facts(note, unit: str) -> list[tuple[str, str]]:
         ("Ink", _ink(note)),
         ("Removed on", note.removed_on[:10]),
     ]
-    return [(name, value) for name, value in rows if value]
+    return [(name, clean_lines(value)) for name, value in rows if value]
 
 
 def _colours(note) -> str:
