@@ -46,9 +46,9 @@ def said(page, label):
 def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
     page = proof_page()
     alone = pictures(page)
-    page.locator(IN_PANEL).get_by_label("Seen beside", exact=True).select_option("brightened card")
+    page.locator(IN_PANEL).get_by_label("Seen beside", exact=True).select_option("perfect diffuser")
     wait_for_new_picture(page, 1, alone)
-    page.get_by_text("seen beside the brightened card).").wait_for()
+    page.get_by_text("seen beside the perfect diffuser).").wait_for()
     before, shares = pictures(page), said(page, "Beyond paper and display")
     assert len(before) == 5  # picture and print, and four tiles
     page.locator(f'{IN_PANEL} [role=slider][aria-label="{ADAPTATION}"]:visible').focus()
