@@ -17,8 +17,8 @@ from workbench.errors import PictureError
 from workbench.files import clean_text, open_regular, path_of, status_of, why
 from workbench.picture.limits import MAX_PIXELS
 
-# four channels of 16 bits, and room for previews and layers beside them
-MOST_BYTES = 2 * 8 * MAX_PIXELS
+# four channels of 16 bits
+MOST_BYTES = 8 * MAX_PIXELS
 
 
 class PictureFile:

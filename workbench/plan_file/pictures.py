@@ -9,6 +9,8 @@ from workbench import files
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PlanError
 from workbench.picture import open_picture
+from workbench.picture.files import PictureFile
+from workbench.picture.sniff import kind_of
 from workbench.picture.tagging import usual_spaces
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text, unchanged
 from workbench.plan_file.fields import shown
@@ -105,6 +107,9 @@ def picture_of(table: dict, folder: Path, report: Report):
         report.problem("the picture has no “file”; name one.", SECTION)
         return None
     path = folder / values["file"]
+    # what is no picture need not be read through first
+    if report.take(lambda: kind_of(PictureFile(path)), SECTION, "file") is None:
+        return None
     if not unchanged(path, values.get("sha256"), "picture", report, SECTION, "file"):
         return None
     assumed = None
