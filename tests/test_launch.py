@@ -252,7 +252,17 @@ def test_only_widgets_of_an_earlier_session_are_dropped(tmp_path):
     assert after == notebook
 
 
-@pytest.mark.parametrize("content", ["", "not json", "[]", '{"cells": 3}', '{"cells": [1]}'])
+@pytest.mark.parametrize(
+    "content",
+    [
+        "",
+        "not json",
+        "[]",
+        '{"cells": 3}',
+        '{"cells": [1]}',
+        pytest.param("[" * 100_000, id="deep"),
+    ],
+)
 def test_file_that_is_no_notebook_is_left_alone(tmp_path, content):
     path = tmp_path / "mine.ipynb"
     path.write_text(content)
@@ -267,6 +277,15 @@ def test_place_that_cannot_hold_a_notebook(tmp_path, name):
     with pytest.raises(UsageError):
         folder.own_notebook(str(tmp_path / name))
     assert (tmp_path / "picture.tif").read_bytes() == b"any"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes")
+def test_a_notebook_that_is_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "mine.ipynb")
+    (tmp_path / "loop.ipynb").symlink_to(tmp_path / "loop.ipynb")
+    for name in ("mine.ipynb", "loop.ipynb"):
+        with pytest.raises(UsageError, match="--notebook FILE"):
+            folder.own_notebook(str(tmp_path / name))
 
 
 # --- the server

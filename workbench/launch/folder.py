@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 from pathlib import Path
 
+from workbench.errors import FileError, OutputError
+from workbench.files import read_regular, write_whole
 from workbench.launch import UsageError
 from workbench.launch.requirements import clone_root
 
 OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
 TEMPLATE_NAME = "workbench.ipynb"
 FOLDER_NAME = "print-planning"
+# with pictures in its outputs; larger ones no browser opens
+_MOST_BYTES = 512 * 2**20
 WIDGET_OUTPUT = "application/vnd.jupyter.widget-view+json"
 
 
@@ -23,7 +26,7 @@ def own_notebook(asked_for: str | None = None) -> Path:
     """
     path = _asked_for(asked_for) if asked_for else default_folder(clone_root()) / OWN_NAME
     try:
-        if path.exists():
+        if os.path.lexists(path):
             drop_widget_outputs(path)
         else:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -33,6 +36,8 @@ def own_notebook(asked_for: str | None = None) -> Path:
             f"The notebook {path} cannot be written ({error.strerror}). "
             "Name another place with --notebook FILE."
         ) from error
+    except (FileError, OutputError) as error:
+        raise UsageError(f"{error} Name another place with --notebook FILE.") from error
     return path
 
 
@@ -48,9 +53,10 @@ def write_notebook(path: Path) -> None:
     root = clone_root()
     template = root / "notebooks" / TEMPLATE_NAME if root else None
     if template and template.is_file():
-        shutil.copyfile(template, path)
+        text = template.read_text(encoding="utf-8")
     else:
-        path.write_text(json.dumps(desk_notebook(), indent=1) + "\n", encoding="utf-8")
+        text = json.dumps(desk_notebook(), indent=1) + "\n"
+    write_whole(path, text.encode())
 
 
 def drop_widget_outputs(path: Path) -> None:
@@ -60,16 +66,18 @@ def drop_widget_outputs(path: Path) -> None:
     would show an error message in the place of each.
     """
     try:
-        notebook = json.loads(path.read_text(encoding="utf-8"))
+        notebook = json.loads(read_regular(path, _MOST_BYTES))
         cells = [cell for cell in notebook["cells"] if cell.get("outputs")]
         kept = [[o for o in c["outputs"] if WIDGET_OUTPUT not in o.get("data", {})] for c in cells]
-    except (ValueError, KeyError, TypeError, AttributeError):
+    except FileError:
+        raise
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return  # not a notebook that can be read: Lab says so where the person sees it
     if any(len(outputs) < len(cell["outputs"]) for outputs, cell in zip(kept, cells, strict=True)):
         for outputs, cell in zip(kept, cells, strict=True):
             cell["outputs"] = outputs
         text = json.dumps(notebook, indent=1, ensure_ascii=False) + "\n"
-        path.write_text(text, encoding="utf-8")
+        write_whole(path, text.encode(errors="surrogatepass"), overwrite=True)
 
 
 def desk_notebook() -> dict:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from pathlib import Path
 from textwrap import wrap
 
 from workbench import files
@@ -50,11 +51,9 @@ def starting_text(papers: Iterable[Paper]) -> tuple[str, dict[str, bytes]]:
     text = f"{_head()}\nversion = 1\n"
     profiles: dict[str, bytes] = {}
     for paper in papers:
-        name = files.file_name(paper.name)
-        path, number = f"{PROFILES}/{name}", 1
-        while profiles.get(path, paper.profile) != paper.profile:
-            number += 1
-            path = f"{PROFILES}/{name[:-4]} {number}{name[-4:]}"
+        name = Path(files.file_name(paper.name))
+        paths = (each.as_posix() for each in files.numbered(PROFILES, name.stem, name.suffix))
+        path = next(each for each in paths if profiles.get(each, paper.profile) == paper.profile)
         profiles[path] = paper.profile
         values = {**paper_values(paper), "profile": path}
         values["profile_sha256"] = files.checksum(paper.profile)
