@@ -52,7 +52,7 @@ def panel(plan):
     made = BlackPanel(plan)
     assert made.worker.wait_until_idle(20)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def shown(view) -> np.ndarray:
@@ -86,9 +86,9 @@ def test_answers_are_the_analyses(panel, plan, papers):
 
 def test_a_previews_share_is_replaced_by_that_of_every_pixel(plan):
     said = []
-    worker = parts.NewestWins(debounce_s=0.5)
     front = parts.Front()
-    panel = BlackPanel(plan, front, worker)
+    worker, front.scheduler.rest_s = front.scheduler, 0.5
+    panel = BlackPanel(plan, front)
     assert panel.answer.text == ""  # a hidden panel does no work
     panel.show(True)
     said.append((panel.answer.mark, panel.answer.text))
@@ -160,9 +160,9 @@ def test_alone_it_has_the_desks_knobs(panel, plan, papers):
 
 
 def test_on_a_desk_it_leaves_them_to_the_desk(plan):
-    panel = BlackPanel(plan, parts.Front(), parts.NewestWins())
+    panel = BlackPanel(plan, parts.Front())
     assert not hasattr(panel, "paper") and not hasattr(panel, "intent")
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_compensation_shows_in_the_answer(panel, plan):
@@ -217,7 +217,7 @@ def test_a_single_paper_stands_alone(plan, papers):
     assert row_of(panel.facts, "Density")[1:] == ["—"]
     plan.papers = papers[:3]
     assert panel.views[1].widget.layout.display == "" and not panel.other.disabled
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_all_papers_at_hand_are_on_the_scale(panel, papers):
@@ -314,7 +314,7 @@ def test_a_crop_already_printed_is_not_printed_again(panel, plan, papers):
 def test_without_a_picture_it_says_what_to_do(papers):
     panel = BlackPanel(Plan(papers=papers, paper=papers[0]))
     assert "Open a picture" in panel.status.text
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_picture_without_a_profile_is_a_sentence(panel, plan, picture):

@@ -63,8 +63,7 @@ def panel(plan):
     made = ComparePanel(plan)
     assert made.worker.wait_until_idle(20)
     yield made
-    made.worker.close()
-    made.export.worker.close()
+    made.front.scheduler.close()
 
 
 def settle(panel):
@@ -314,8 +313,9 @@ def test_a_weight_touches_no_picture(panel):
 
 
 def test_hidden_it_does_nothing(plan, papers):
-    front, worker = parts.Front(), parts.NewestWins()
-    panel = ComparePanel(plan, front, worker)
+    front = parts.Front()
+    worker = front.scheduler
+    panel = ComparePanel(plan, front)
     assert panel.comparison is None and not worker.is_busy()
     plan.intent = "perceptual"
     assert not worker.is_busy()

@@ -20,8 +20,8 @@ from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.demo import demo_papers, demo_picture
 from workbench.output.adjust import Adjustments
-from workbench.panels import parts
 from workbench.panels.desk import EVERY_PIXEL, Desk
+from workbench.panels.parts import help_front, scheduler
 from workbench.paper import open_paper
 from workbench.picture import from_pixels, open_picture
 from workbench.plan import Plan
@@ -72,7 +72,7 @@ def used_desk(picture, papers):
         turn_to(made, panel)
     rest(made)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 @pytest.fixture
@@ -147,7 +147,7 @@ def test_it_opens_on_invented_things_and_says_so():
     bundle = desk._repr_mimebundle_()
     assert view in (bundle[0] if isinstance(bundle, tuple) else bundle)
     assert desk.front in desk.widget.children
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_files_of_the_command_line(monkeypatch, tmp_path):
@@ -163,7 +163,7 @@ def test_files_of_the_command_line(monkeypatch, tmp_path):
     assert [paper.name for paper in desk.plan.papers] == ["FOGRA39L Coated"]
     assert desk.picture_view.alt.startswith("own.tif on FOGRA39L Coated")
     assert desk.status.text == ""
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_what_is_handed_in_comes_before_the_command_line(monkeypatch, picture, papers):
@@ -174,7 +174,7 @@ def test_what_is_handed_in_comes_before_the_command_line(monkeypatch, picture, p
     assert desk.plan.papers == papers
     rest(desk)
     assert desk.status.text == ""
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(monkeypatch, papers):
@@ -186,7 +186,7 @@ def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(monkeypatch, p
     # counting every pixel has not wiped it away
     assert desk.status.kind == "problem"
     assert "There is no file “picture.tif”" in desk.status.text
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_a_wrong_paper_among_good_ones_leaves_the_good_ones(picture, papers, tmp_path):
@@ -196,7 +196,7 @@ def test_a_wrong_paper_among_good_ones_leaves_the_good_ones(picture, papers, tmp
     assert desk.plan.papers == (papers[1],)
     rest(desk)
     assert "not an ICC colour profile" in desk.status.text
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
@@ -217,7 +217,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     assert desk.answers["size"].text.startswith("At 360 ppi this prints 0.3 × 0.2 cm")
     assert "Waits" not in "".join(answer.text for answer in desk.answers.values())
     assert "eciRGB v2, chosen by you" in desk.sources.facts.value
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_a_plan_handed_in_is_used(picture, papers):
@@ -230,7 +230,7 @@ def test_a_plan_handed_in_is_used(picture, papers):
     assert " mm;" in desk.answers["size"].text
     rest(desk)
     assert desk.picture_view.alt.startswith("fields.tif on Rag")
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_a_plans_own_things_stay(monkeypatch, picture, papers):
@@ -243,14 +243,14 @@ def test_a_plans_own_things_stay(monkeypatch, picture, papers):
     assert plan.papers == (papers[1],)
     assert desk.paper.field.label == "1. Rag"
     assert desk.status.text == ""
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_one_paper_needs_no_list(picture, papers):
     desk = wb.desk(picture, papers[1])
     assert desk.plan.papers == (papers[1],)
     assert desk.plan.paper is papers[1]
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 # -- each knob, and what it changes
@@ -312,7 +312,7 @@ def test_the_answers_are_those_of_the_library(desk, picture, papers):
 def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
     gate = threading.Event()
 
-    class Patient(parts.NewestWins):
+    class Patient(scheduler.Scheduler):
         def submit(self, key, function, *others, **named):
             def once_open(cancelled, progress):
                 gate.wait(60)
@@ -320,7 +320,7 @@ def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
 
             super().submit(key, once_open, *others, **named)
 
-    monkeypatch.setattr(parts, "NewestWins", Patient)
+    monkeypatch.setattr(help_front, "Scheduler", Patient)
     picture = picture_with_everything("another.tif", seed=2)  # not counted by another test
     desk = Desk(picture, papers)
     for name in ("gamut", "black"):
@@ -338,7 +338,7 @@ def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
     choose(desk.paper, "1. Gloss")
     assert desk.answers["gamut"].mark == EVERY_PIXEL
     gate.set()
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
@@ -413,7 +413,7 @@ def test_a_panel_out_of_view_does_no_work_until_it_is_shown(picture, papers):
     rest(desk)
     assert gamut.share.text == desk.answers["gamut"].text != told[0]
     assert white.answer.text == ""
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 def test_shown_again_without_a_change_nothing_is_done_again(desk, monkeypatch):
@@ -495,7 +495,7 @@ def test_names_from_files_never_reach_the_page_unescaped(papers, tmp_path):
     labels = [label for label, _ in desk.paper.field.options]
     assert labels == ["1. <img src=x onerror=alert(1)>", "2. Rag"]
     assert "\x07" not in desk.picture_view.alt and "\u202e" not in desk.picture_view.alt
-    desk.worker.close()
+    desk.front.scheduler.close()
 
 
 # -- several desks, and the end of one
@@ -517,14 +517,14 @@ def test_two_desks_do_not_disturb_one_another(desk, picture, papers):
         for d in (desk, other)
     ]
     assert tags[0] and not tags[0] & tags[1]
-    other.worker.close()
+    other.front.scheduler.close()
     choose(desk.paper, "2. Rag")
     assert changed(before, desk) == {"gamut", "white", "black", "picture"}
 
 
 def test_a_closed_worker_leaves_quick_answers(papers):
     desk = Desk(picture_with_everything("third.tif", seed=8), papers)
-    desk.worker.close()
+    desk.front.scheduler.close()
     choose(desk.paper, "2. Rag")
     assert desk.answers["gamut"].mark == "quick count"
     assert "Rag" in desk.picture_view.alt

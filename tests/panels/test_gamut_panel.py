@@ -64,7 +64,7 @@ def panel(plan):
     made = GamutPanel(plan)
     rest(made)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def rest(panel):
@@ -115,7 +115,8 @@ def test_the_sentences_say_share_distance_and_reason(panel, plan):
 def test_first_a_preview_then_the_whole_picture(plan):
     held = HeldWorker()
     plan.picture = by_quarters()  # nobody has counted this one yet
-    panel = GamutPanel(plan, parts.Front(), held)
+    panel = GamutPanel(plan, parts.Front())
+    panel.worker = held
     panel.show(True)
     assert panel.share.mark == "quick count"
     assert panel.share.text.startswith("50 % of the picture")
@@ -312,8 +313,9 @@ def test_perceptual_says_what_moves_on_purpose(panel, plan):
 
 
 def test_on_a_desk_the_plan_alone_chooses_the_intent(plan):
-    front, worker = parts.Front(), parts.NewestWins()
-    panel = GamutPanel(plan, front, worker)
+    front = parts.Front()
+    worker = front.scheduler
+    panel = GamutPanel(plan, front)
     said = {getattr(w, "description", "") for w in every_widget(panel.body)}
     assert "Black point compensation" not in said and not hasattr(panel, "intent")
     assert panel.look.threshold.widget in every_widget(panel.body)
@@ -360,7 +362,7 @@ def test_without_picture_or_paper_it_says_what_to_do():
     for control in (panel.look.turn, panel.look.lightness):
         move(control, 10)  # nothing to show yet, and nothing breaks
     assert panel.status.kind == "remark"
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_sharper_screen_gets_a_sharper_picture(papers):
@@ -377,7 +379,7 @@ def test_a_sharper_screen_gets_a_sharper_picture(papers):
     panel.front.pixel_ratio = 3.0
     rest(panel)
     assert shown(panel).shape[1] == 900  # no more than are of use
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_the_picture_takes_the_room_beside_its_controls_or_above_them(papers):
@@ -398,7 +400,7 @@ def test_the_picture_takes_the_room_beside_its_controls_or_above_them(papers):
     panel._room_changed({"width": 1300})
     rest(panel)
     assert shown(panel).shape[:2] == (420, 210)  # upright ones no higher than is seen at once
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_hurried_hands_end_where_they_stopped(panel, plan):
@@ -421,4 +423,4 @@ def test_hurried_hands_end_where_they_stopped(panel, plan):
         == set()
     )
     assert calm.share.text == panel.share.text
-    calm.worker.close()
+    calm.front.scheduler.close()

@@ -37,7 +37,7 @@ def status(front):
 
 @pytest.fixture
 def worker():
-    made = parts.NewestWins(debounce_s=0.02)
+    made = parts.Scheduler(rest_s=0.02)
     yield made
     made.close()
 
@@ -49,7 +49,7 @@ def page_says(front, widget, event, data=None, **content):
     front._handle_custom_msg({"class": name, "event": event, **content}, buffers)
 
 
-# -- NewestWins
+# -- the scheduler
 
 
 def test_only_the_newest_of_a_burst_is_worked_on(worker):
@@ -62,7 +62,7 @@ def test_only_the_newest_of_a_burst_is_worked_on(worker):
 
 
 def test_work_starts_after_the_debounce():
-    worker = parts.NewestWins(debounce_s=0.15)
+    worker = parts.Scheduler(rest_s=0.15)
     done = []
     asked = time.monotonic()
     worker.submit("k", lambda c, p: time.monotonic(), done.append)
@@ -107,7 +107,7 @@ def test_no_older_result_is_published_once_submit_has_returned(worker):
 
 
 def test_results_never_go_backwards(worker):
-    worker.debounce_s = 0
+    worker.rest_s = 0
     newest, stale, published = -1, [], []
 
     def show(n):
@@ -173,21 +173,40 @@ def test_submitting_from_a_result_works(worker):
     assert done == ["first", "second"]
 
 
-def test_a_lock_shared_with_the_result_does_not_hang(worker):
-    lock, showing = threading.Lock(), threading.Event()
+def test_a_count_does_not_hold_up_what_makes_a_picture_finer(worker):
+    gate, done = threading.Event(), []
+    worker.submit("count", lambda c, p: gate.wait(5), lambda _: done.append("count"))
+    worker.submit("finer", lambda c, p: 1, lambda _: done.append("finer"), lane=parts.FINER)
+    worker.submit("file", lambda c, p: 1, lambda _: gate.set(), lane=parts.FILES)
+    assert worker.wait_until_idle(5)
+    assert done == ["finer", "count"]
+
+
+def test_results_are_shown_one_at_a_time_and_only_with_the_turn(worker):
+    together, most = [], []
 
     def show(_):
-        showing.set()
-        with lock:
-            pass
+        together.append(1)
+        time.sleep(0.01)
+        most.append(len(together))
+        together.pop()
 
-    with lock:
-        worker.submit("k", lambda c, p: 1, show)
-        assert showing.wait(5)
-        begun = time.monotonic()
-        worker.submit("k", lambda c, p: 2, lambda _: None)
-        assert time.monotonic() - begun < 2
+    for lane in (parts.FINER, parts.WHOLE, parts.FILES):
+        worker.submit(lane, lambda c, p: 1, show, lane=lane)
+    with worker.turn:
+        time.sleep(0.1)
+        assert not most
     assert worker.wait_until_idle(5)
+    assert most == [1, 1, 1]
+
+
+def test_doors_to_one_lane_have_keys_of_their_own(worker):
+    done = []
+    doors = [worker.on(parts.FILES, 0), worker.on(parts.FILES, 0)]
+    for n, door in enumerate(doors):
+        door.submit("write", lambda c, p, n=n: n, done.append)
+    assert worker.wait_until_idle(5)
+    assert done == [0, 1]
 
 
 def test_errors_become_sentences_and_go_with_the_next_success(worker, status):
@@ -248,10 +267,10 @@ def test_waiting_for_idle_can_run_out(worker):
 
 
 def test_close_ends_the_thread_and_later_requests_are_ignored():
-    worker, done = parts.NewestWins(debounce_s=0), []
+    worker, done = parts.Scheduler(rest_s=0), []
     worker.submit("k", lambda c, p: 1, done.append)
     assert worker.wait_until_idle(5)
-    thread = worker._thread
+    thread = worker._lanes[parts.WHOLE].thread
     worker.close()
     assert not thread.is_alive()
     worker.submit("k", lambda c, p: 2, done.append)
@@ -260,9 +279,9 @@ def test_close_ends_the_thread_and_later_requests_are_ignored():
 
 
 def test_an_idle_thread_ends_and_a_new_one_starts():
-    worker, done = parts.NewestWins(debounce_s=0, linger_s=0.05), []
+    worker, done = parts.Scheduler(rest_s=0, linger_s=0.05), []
     worker.submit("k", lambda c, p: 1, done.append)
-    thread = worker._thread
+    thread = worker._lanes[parts.WHOLE].thread
     thread.join(5)
     assert not thread.is_alive()
     worker.submit("k", lambda c, p: 2, done.append)

@@ -626,10 +626,12 @@ def test_cancelling_leaves_no_file(panel, plan, tmp_path, monkeypatch):
 
 
 def test_progress_is_shown_and_the_desk_s_worker_does_not_delay_it(plan, tmp_path):
-    worker = parts.NewestWins(debounce_s=0)
+    front = parts.Front()
     hold = threading.Event()
-    worker.submit("counting", lambda cancelled, progress: hold.wait(20), lambda result: None)
-    panel = PrintFilePanel(plan, parts.Front(), worker)
+    front.scheduler.submit(
+        "counting", lambda cancelled, progress: hold.wait(20), lambda result: None
+    )
+    panel = PrintFilePanel(plan, front)
     panel.show(True)
     assert panel.resting.wait_until_idle(20)
     shares = []
@@ -842,8 +844,7 @@ def test_a_grey_picture(panel, plan, tmp_path):
 
 
 def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_until_shown(plan):
-    worker = parts.NewestWins()
-    panel = PrintFilePanel(plan, parts.Front(), worker)
+    panel = PrintFilePanel(plan, parts.Front())
     assert not hasattr(panel, "intent") and panel.answer.text == ""
     panel.show(True)
     assert "A TIFF file" in panel.answer.text

@@ -33,7 +33,7 @@ def plan(papers):
 def knobs(plan):
     made = Knobs(plan)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def test_they_show_the_plan(knobs, papers):
@@ -73,8 +73,7 @@ def test_a_paper_is_found_as_itself_and_not_as_its_like(papers):
 
 
 def test_on_a_desk_there_are_none(plan):
-    worker = parts.NewestWins()
-    panel = Knobs(plan, parts.Front(), worker)
+    panel = Knobs(plan, parts.Front())
     assert lone_row(panel) == []
     assert not any(hasattr(panel, name) for name in ("paper", "intent", "compensation"))
-    worker.close()
+    panel.front.scheduler.close()

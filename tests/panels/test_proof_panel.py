@@ -77,7 +77,7 @@ def panel(plan):
     made = ProofPanel(plan)
     settle(made)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
     made.resting.close()
 
 
@@ -426,7 +426,7 @@ def test_a_size_that_does_not_add_up_leaves_the_rest_alone(panel, plan):
 
 def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_to_be_shown(plan):
     alone = ProofPanel(plan)
-    shared = ProofPanel(plan, alone.front, alone.worker)
+    shared = ProofPanel(plan, alone.front)
     try:
         assert not hasattr(shared, "paper") and shared.picture.image.value == b""
         shared.show(True)
@@ -440,5 +440,5 @@ def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_to_be_shown(plan):
 def test_without_a_picture_it_says_what_is_missing(papers):
     panel = ProofPanel(Plan(papers=papers, paper=papers[0]))
     assert panel.status.text.startswith("Open a picture")
-    panel.worker.close()
+    panel.front.scheduler.close()
     panel.resting.close()

@@ -48,7 +48,7 @@ def make(file):
     yield make
     for panel in made:
         panel.reader.close()
-        panel.worker.close()
+        panel.front.scheduler.close()
 
 
 @pytest.fixture
@@ -365,7 +365,7 @@ def test_another_window_is_seen_when_the_record_is_read_again(make, file):
 
 def test_hidden_it_does_nothing_and_shown_it_reads_again(make, file):
     front = parts.Front()
-    panel = make(front=front, worker=parts.NewestWins())
+    panel = make(front=front)
     assert panel.held is None
     panel.show(True)
     settle(panel)

@@ -49,7 +49,7 @@ def plan(papers, picture):
 def panel(plan):
     made = ScreenPanel(plan)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def shown(view) -> np.ndarray:
@@ -197,7 +197,7 @@ def test_a_screen_is_not_known_at_first(papers, picture):
     panel.screen.slider.value = 10**2.2
     assert panel.plan.screen_luminance_cd_m2 == 158
     assert panel.ask.widget.layout.display == "none"
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_screen_set_as_advised_leaves_no_stops(panel):
@@ -301,8 +301,9 @@ def test_a_folder_that_is_none_is_told(panel, tmp_path):
 
 
 def test_hidden_it_does_no_work_and_shown_it_has_no_knobs_of_the_desks(plan):
-    front, worker = parts.Front(), parts.NewestWins()
-    panel = ScreenPanel(plan, front, worker)
+    front = parts.Front()
+    worker = front.scheduler
+    panel = ScreenPanel(plan, front)
     assert panel.answer.text == "" and not hasattr(panel, "paper")
     panel.show(True)
     assert "500 lux" in panel.answer.text

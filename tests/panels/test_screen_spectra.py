@@ -39,7 +39,7 @@ def plan(papers):
 def panel(plan):
     made = ScreenPanel(plan)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def opened(panel):

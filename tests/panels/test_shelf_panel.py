@@ -45,7 +45,7 @@ def make(tmp_path):
 
     yield make
     for panel in made:
-        panel.worker.close()
+        panel.front.scheduler.close()
         panel.view.found.scanner.close()
 
 
@@ -390,12 +390,12 @@ def test_a_hidden_panel_reads_nothing_until_it_is_shown(folder, tmp_path):
     from workbench.panels import parts
 
     plan = Plan()
-    panel = ShelfPanel(plan, parts.Front(), parts.NewestWins(), folder, cache=tmp_path / "cache")
+    panel = ShelfPanel(plan, parts.Front(), folder, cache=tmp_path / "cache")
     assert panel.worker.wait_until_idle(5) and panel.held is None
     panel.show(True)
     assert panel.worker.wait_until_idle(10)
     assert len(plan.papers) == 2 and len(rows(panel)) == 2
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_narrow_list_keeps_name_finish_and_figures(make, folder):

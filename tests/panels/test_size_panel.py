@@ -45,7 +45,7 @@ def paper():
 def panel(picture):
     made = SizePanel(Plan(picture=picture))
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 @pytest.fixture
@@ -337,12 +337,11 @@ def test_without_a_picture_it_asks_for_one_until_there_is_one(picture):
     panel.plan.picture = picture
     assert panel.status.text == ""
     assert "this prints 40 × 26.7 cm" in said(panel)
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_on_a_desk_it_waits_until_shown(picture):
-    worker = parts.NewestWins()
-    panel = SizePanel(Plan(picture=picture), parts.Front(), worker)
+    panel = SizePanel(Plan(picture=picture), parts.Front())
     assert said(panel).find("prints") == -1 and panel.drawing.image.value == b""
     panel.show(True)
     assert "prints 12.7 × 8.5 cm" in said(panel)
@@ -351,7 +350,7 @@ def test_on_a_desk_it_waits_until_shown(picture):
     assert "prints 12.7 × 8.5 cm" in said(panel)
     panel.show(True)
     assert "prints 25.4 × 16.9 cm" in said(panel)
-    worker.close()
+    panel.front.scheduler.close()
 
 
 def test_every_control_has_a_name_and_help(panel):
@@ -400,7 +399,7 @@ def test_each_panel_displays_alone(name, paper):
     assert panel.front in panel.widget.children
     assert panel.worker.wait_until_idle(20)
     assert panel.status.text == ""
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 @pytest.mark.parametrize("name", ["gamut_panel", "white_panel", "black_panel"])
@@ -412,7 +411,7 @@ def test_colours_need_a_profile_and_the_panel_says_so(name, paper, untagged):
     panel.plan.picture = untagged.assume("sRGB")
     assert panel.worker.wait_until_idle(20)
     assert panel.status.text == ""
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_plan_handed_in_goes_on(picture, paper):

@@ -41,7 +41,7 @@ def settled(panel):
 def panel(plan):
     made = settled(StripPanel(plan))
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
     made.layer.close()
     made.writer.worker.close()
     made.nest.writer.worker.close()
@@ -175,7 +175,7 @@ def test_names_from_files_are_escaped(plan, panel):
 
 
 def test_a_hidden_panel_does_no_work_until_it_is_shown(plan, panel):
-    on_desk = StripPanel(plan, panel.front, panel.worker)
+    on_desk = StripPanel(plan, panel.front)
     settled(on_desk)
     assert on_desk._laid is None
     on_desk.show(True)

@@ -30,7 +30,7 @@ def panel(plan):
     made = TargetPanel(plan)
     yield made
     made.reader.close()
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 @pytest.fixture(scope="module")
@@ -242,5 +242,5 @@ def test_hidden_it_does_nothing(plan, files):
     made.show(True)
     assert made.reader.wait_until_idle() and made.measured.target.paper_name == "Coated"
     made.reader.close()
-    made.worker.close()
+    made.front.scheduler.close()
     assert target_for(plan.paper).paper_name == "Coated"

@@ -58,7 +58,7 @@ def panel(plan):
     made = WhitePanel(plan)
     assert made.worker.wait_until_idle(20)
     yield made
-    made.worker.close()
+    made.front.scheduler.close()
 
 
 def slide(control, value):
@@ -117,12 +117,13 @@ def test_the_share_is_of_the_whole_picture_and_counted_exactly(panel, plan):
 
 
 def test_a_quick_count_is_shown_until_every_pixel_is_counted(plan):
-    worker = parts.NewestWins(debounce_s=30)  # never gets there
-    panel = WhitePanel(plan, worker=worker)
+    front = parts.Front()
+    front.scheduler.close()  # never gets there
+    panel = WhitePanel(plan, front)
+    panel.show(True)
     quick = highlights(plan.picture, plan.paper, **plan.rendering, reference=PERFECT_DIFFUSER)
     assert panel.share.mark == "quick count"
     assert panel.share.text == quick.sentence
-    worker.close()
 
 
 def test_whiteness_out_of_its_range_is_said_to_be_invalid(plan):
@@ -131,7 +132,7 @@ def test_whiteness_out_of_its_range_is_said_to_be_invalid(plan):
     plan.paper = open_paper(model_profile((88.0, 1.0, 16.0), 1.5, name="Deep cream"))
     panel = WhitePanel(plan)
     assert "not valid for this white" in panel.facts.value
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_a_profile_without_a_white_is_told_apart_from_a_neutral_one(plan):
@@ -147,7 +148,7 @@ def test_a_profile_without_a_white_is_told_apart_from_a_neutral_one(plan):
     assert "neutral" not in panel.facts.value
     assert "CIE whiteness" not in panel.facts.value
     assert "white not stated" in panel.captions[0].value
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 # -- the sliders
@@ -310,7 +311,7 @@ def test_a_single_paper_is_shown_beside_a_purely_white_sheet(picture):
     plan.papers = demo_papers()
     assert panel.columns[1].layout.display == ""
     assert PURE not in panel.pairs[0].alt
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_finer_screens_get_more_pixels_for_the_same_space(panel):
@@ -370,8 +371,9 @@ def test_the_screens_limit_is_told(panel, plan):
 
 
 def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_until_shown(plan):
-    front, worker = parts.Front(), parts.NewestWins()
-    panel = WhitePanel(plan, front, worker)
+    front = parts.Front()
+    worker = front.scheduler
+    panel = WhitePanel(plan, front)
     assert not hasattr(panel, "paper")
     assert panel.answer.text == ""
     panel.show(True)
@@ -388,7 +390,7 @@ def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_until_shown(plan):
 def test_without_a_picture_it_asks_for_one():
     panel = WhitePanel(Plan())
     assert "Open a picture" in panel.status.text
-    panel.worker.close()
+    panel.front.scheduler.close()
 
 
 def test_every_control_has_a_label_with_its_unit_and_a_tooltip(panel):
@@ -415,7 +417,7 @@ def test_names_of_papers_are_escaped(plan):
     for widget in (panel.captions[0], panel.facts, panel.answer.widget):
         assert "<img" not in widget.value
     assert "&lt;img" in panel.captions[0].value
-    panel.worker.close()
+    panel.front.scheduler.close()
     assert "<b>" not in captions([("<b>a</b>", "<i>b</i>")], 100, 10)
 
 

@@ -55,7 +55,7 @@ class Desk:
     def __init__(self, picture=None, papers=None, plan: Plan | None = None):
         self.plan = plan or Plan()
         self.front = parts.Front()
-        self.worker = parts.NewestWins()
+        self.worker = self.front.scheduler.on(parts.WHOLE)
         self.status = parts.StatusLine(self.front)
         # apart, so that counting does not wipe away what went wrong
         self.counting = parts.StatusLine(self.front)
@@ -107,7 +107,7 @@ class Desk:
         self.widget.add_class("wb-desk")
 
     def _build_panels(self) -> None:
-        self.panels = _Panels(self.plan, self.front, self.worker)
+        self.panels = _Panels(self.plan, self.front)
         self.tabs = widgets.Tab(
             [*self.panels.places.values(), self.sources.widget],
             titles=(*(kind.title for kind in _KINDS.values()), "Picture and paper"),

@@ -12,8 +12,8 @@ from workbench.plan import Plan
 class Panel:
     """A face on the plan.
 
-    A panel on a desk shares the desk's ``front`` and ``worker``; alone, it brings its
-    own.  Subclasses name the plan's traits they ``watch``, make their widgets in
+    A panel on a desk shares the desk's ``front``, and with it the desk's scheduler; alone, it
+    brings its own.  Subclasses name the plan's traits they ``watch``, make their widgets in
     ``build`` (which returns the items of the body) and bring them up to date in
     ``follow``.  What is wrong, and what is being worked on, stands at the top, unless
     ``build`` has given ``status`` another place.  A hidden panel does no work until it is
@@ -27,11 +27,11 @@ class Panel:
     title = ""
     watch: tuple[str, ...] = ()
 
-    def __init__(self, plan: Plan, front=None, worker=None):
+    def __init__(self, plan: Plan, front=None):
         self.plan = plan
         self.alone = front is None
         self.front = front or parts.Front()
-        self.worker = worker or parts.NewestWins()
+        self.worker = self.front.scheduler.on(parts.WHOLE)
         self.status = parts.StatusLine(self.front)
         self.doubt = parts.html("")  # where the paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
@@ -85,17 +85,19 @@ class Panel:
             self._shown_for[part] = key
 
     def _changed(self, change) -> None:
-        if self._shown:
-            self._follow()
-        else:
-            self._stale = True
+        with self.front.turn:
+            if self._shown:
+                self._follow()
+            else:
+                self._stale = True
 
     def show(self, shown: bool) -> None:
         """Tell the panel whether it is in view."""
-        self._shown = shown
-        if shown and self._stale:
-            self._stale = False
-            self._follow()
+        with self.front.turn:
+            self._shown = shown
+            if shown and self._stale:
+                self._stale = False
+                self._follow()
 
     def bind(self, control, trait: str, *, to_plan=lambda v: v, from_plan=lambda v: v):
         """Tie a control to a trait of the plan, both ways; returns the control."""

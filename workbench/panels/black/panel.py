@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
@@ -75,7 +74,6 @@ class BlackPanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._one_at_a_time = threading.RLock()
         self._counting = None
         self._shadows = None, None  # of which picture, and every pixel's
         self._pictures_of: tuple = ()
@@ -142,7 +140,7 @@ class BlackPanel(Panel):
 
     def follow(self) -> None:
         # the worker comes here too, when it has counted
-        with self._one_at_a_time:
+        with self.front.turn:
             picture = self.plan.picture
             picture.require_profile()
             self._count(picture)
@@ -258,7 +256,7 @@ class BlackPanel(Panel):
         plan = self.plan
         if plan.picture is None or plan.paper is None:
             return
-        with self._one_at_a_time:
+        with self.front.turn:
             papers = [p for p in (plan.paper, other_paper(plan)) if p is not None]
             merged = tuple(
                 self._black(paper).merged_lightness if self.mark.value else None for paper in papers

@@ -31,8 +31,7 @@ class Export:
         self._owner = owner
         front = owner.front
         self.said = parts.StatusLine(front)
-        # the desk's worker may be counting for long
-        self.worker = parts.NewestWins(debounce_s=0)
+        self.worker = front.scheduler.on(parts.FILES, rest_s=0)
         safely = parts.guarded(self.said)
         self.folder = parts.text(
             front, "Folder to save in", placeholder="the picture's own folder",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 
 from workbench.analysis.compare import compare
@@ -59,7 +57,6 @@ class ComparePanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._lock = threading.RLock()  # the page and the worker both bring it up to date
         self._asked = self._measured = self.comparison = None
         self.ticks: dict = {}
         self._offered: tuple = ()
@@ -171,7 +168,7 @@ class ComparePanel(Panel):
     # following -------------------------------------------------------------------
 
     def follow(self) -> None:
-        with self._lock:
+        with self.front.turn:
             plan = self.plan
             plan.picture.require_profile()
             self._offer_papers()
@@ -205,7 +202,7 @@ class ComparePanel(Panel):
             return compare(picture, papers, **how, cancelled=cancelled, progress=progress)
 
         def done(comparison):
-            with self._lock:
+            with self.front.turn:
                 self._measured = comparison
                 self._ordered(None)
 
@@ -234,7 +231,7 @@ class ComparePanel(Panel):
     # the order ---------------------------------------------------------------------
 
     def _order(self) -> None:
-        with self._lock:
+        with self.front.turn:
             if self._measured is None:
                 return
             weights = {name: self.weights[name].value for name in CRITERIA}
@@ -263,7 +260,7 @@ class ComparePanel(Panel):
     def look(self) -> None:
         """Bring the linked view up to date, after one of its controls has moved."""
         if self.plan.picture is not None and self.ticks and self.papers:
-            with self._lock:
+            with self.front.turn:
                 self._look()
 
     def _look(self) -> None:
@@ -281,6 +278,6 @@ class ComparePanel(Panel):
     def cut(self) -> None:
         """Bring the slice up to date, after its slider has moved."""
         if self.plan.picture is not None and self.ticks and self.papers:
-            with self._lock:
+            with self.front.turn:
                 key = (tuple(self.papers), self.numbers, self.lightness.value)
                 self._once("slices", key, self.plots.show_slices)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 import time
 
 import numpy as np
@@ -59,8 +58,6 @@ class GamutPanel(Panel):
         self._base = self._base_of = self._quick = self._quick_of = None
         self._due: dict = {}  # what to show once things rest
         self._width_px = PREVIEW_PX
-        # one of follow() and the worker draws at a time, and each draws what holds then
-        self._answering, self._viewing = threading.RLock(), threading.RLock()
         self.share = parts.Sentence("Beyond this paper")
         self.far = parts.Sentence("How far")
         self.reason = parts.Sentence("Why")
@@ -273,7 +270,7 @@ class GamutPanel(Panel):
         )
 
     def _show_report(self) -> None:
-        with self._answering:
+        with self.front.turn:
             self._answer(*self._report())
 
     def _answer(self, report: GamutReport, shift: ColourShift) -> None:
@@ -286,7 +283,7 @@ class GamutPanel(Panel):
         self._draw_picture(report, shift)
 
     def _show_picture(self) -> None:
-        with self._answering:
+        with self.front.turn:
             self._draw_picture(*self._report())
 
     def _draw_picture(self, report: GamutReport, shift: ColourShift) -> None:
@@ -361,13 +358,13 @@ class GamutPanel(Panel):
         )
 
     def _show_slice(self) -> None:
-        with self._viewing:
+        with self.front.turn:
             lightness = self.look.lightness.value
             view = self._view(lightness)
             self.slice.show((view, lightness), alt=self.slice.figure.alt_text(view, lightness))
 
     def _show_solid(self) -> None:
-        with self._viewing:
+        with self.front.turn:
             view = self._view(None)
             self.solid.show(
                 (view, self.look.turn.value, self.look.tilt.value, self.look.lightness.value),
@@ -375,5 +372,5 @@ class GamutPanel(Panel):
             )
 
     def _show_table(self) -> None:
-        with self._viewing:
+        with self.front.turn:
             self.table.value = table_of_ways(self._rows, self.plan)

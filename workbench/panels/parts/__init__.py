@@ -1,4 +1,4 @@
-"""What every panel is built from: controls, pictures, plots, status, worker.
+"""What every panel is built from: controls, pictures, plots, status, scheduler.
 
 See the modules; each holds one idea.
 """
@@ -10,20 +10,23 @@ from workbench.panels.parts.help_front import Front
 from workbench.panels.parts.layout import beside, column, fold, root, row, side, wide
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.plot_view import PlotView
+from workbench.panels.parts.scheduler import FILES, FINER, WHOLE, Scheduler
 from workbench.panels.parts.sentences import Sentence, heading, html, set_html
 from workbench.panels.parts.status import StatusLine
 from workbench.panels.parts.upload import UploadButton
-from workbench.panels.parts.worker import NewestWins
 
 __all__ = [
+    "FILES",
+    "FINER",
     "FileChooser",
     "Front",
-    "NewestWins",
+    "Scheduler",
     "PictureView",
     "PlotView",
     "Sentence",
     "StatusLine",
     "UploadButton",
+    "WHOLE",
     "beside",
     "button",
     "choice",

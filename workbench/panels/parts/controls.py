@@ -11,7 +11,6 @@ calling their ``set_state`` acts as the person would.
 from __future__ import annotations
 
 import math
-import threading
 from contextlib import contextmanager
 
 import ipywidgets as widgets
@@ -29,7 +28,7 @@ class Control:
         self.name = f"{label} ({unit})" if unit else label
         self.field = field
         self._front = front
-        self._lock = threading.RLock()
+        self._lock = front.turn
         self._callbacks: list = []
         self._setting = False
         for each in (field, *more):
@@ -107,9 +106,10 @@ class Control:
         self._tell()
 
     def _tell(self) -> None:
-        value = self.value
-        for callback in list(self._callbacks):
-            callback(value)
+        with self._lock:
+            value = self.value
+            for callback in list(self._callbacks):
+                callback(value)
 
 
 class NumberControl(Control):
@@ -311,7 +311,12 @@ def button(front, label, on_click, *, help="", main=False, icon="") -> widgets.B
     if main:
         made.add_class("wb-button-main")
     front.tag(made, title=help or label)
-    made.on_click(lambda _: on_click())
+
+    def clicked(_) -> None:
+        with front.turn:
+            on_click()
+
+    made.on_click(clicked)
     return made
 
 

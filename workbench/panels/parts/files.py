@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import os
-import threading
 
 import ipywidgets as widgets
 
 from workbench.panels.parts.controls import button, text
 from workbench.panels.parts.folders import Listing, check_file, clean_path, list_folder
 from workbench.panels.parts.guard import guarded
+from workbench.panels.parts.scheduler import FINER
 from workbench.panels.parts.sentences import html, set_html
 from workbench.panels.parts.status import StatusLine
 from workbench.panels.parts.upload import LIMIT_BYTES, UploadButton
-from workbench.panels.parts.worker import NewestWins
-
-# Folders on slow drives are listed here, never in a callback.
-_lister = NewestWins(debounce_s=0)
 
 
 class FileChooser:
@@ -45,7 +41,9 @@ class FileChooser:
         self.listing: Listing | None = None
         self._filling = False
         self._on_open = on_open
-        self._lock = threading.RLock()
+        self._lock = front.turn
+        # folders on slow drives are never listed in a callback
+        self._lister = front.scheduler.on(FINER, rest_s=0)
         self._start = folder
         self.status = StatusLine(front)
         safely = guarded(self.status)
@@ -104,7 +102,7 @@ class FileChooser:
         """Show a folder; its list arrives from another thread."""
         folder = folder or self._start or os.getcwd()
         self.browser.layout.display = ""
-        _lister.submit(
+        self._lister.submit(
             self,
             lambda cancelled, progress: list_folder(folder, self.extensions, cancelled),
             self._arrived,
@@ -118,7 +116,7 @@ class FileChooser:
 
     def wait_until_listed(self, timeout: float = 5) -> bool:
         """For tests: wait for the folder's list."""
-        return _lister.wait_until_idle(timeout)
+        return self._lister.wait_until_idle(timeout)
 
     def _toggle(self) -> None:
         if self.browser.layout.display == "":

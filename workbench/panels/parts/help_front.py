@@ -12,13 +12,12 @@ from __future__ import annotations
 import itertools
 import logging
 import secrets
-import threading
 from pathlib import Path
 
 import anywidget
 import traitlets
 
-from workbench.panels.parts.worker import NewestWins
+from workbench.panels.parts.scheduler import FINER, Scheduler
 
 log = logging.getLogger("workbench")
 _HERE = Path(__file__).parent
@@ -26,7 +25,7 @@ _HERE = Path(__file__).parent
 _names = (f"wb-id-{secrets.token_hex(3)}-{n}" for n in itertools.count(1))
 
 # Alternative texts change with every move of a slider; they are sent when it rests.
-_later = NewestWins(debounce_s=0.25)
+_REST_S = 0.25
 
 
 class Front(anywidget.AnyWidget):
@@ -45,7 +44,9 @@ class Front(anywidget.AnyWidget):
     ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
 
     def __init__(self, **options):
-        self._marks_lock = threading.RLock()
+        self.scheduler = Scheduler()
+        self.turn = self.scheduler.turn
+        self._later = self.scheduler.on(FINER, _REST_S)
         self._listeners: dict = {}
         self._kept: dict = {}  # what ``marks`` is or will be
         super().__init__(**options)
@@ -60,7 +61,7 @@ class Front(anywidget.AnyWidget):
         to the image, all others to the widget itself.  Calling again adds or
         replaces; None removes.  Returns the class that tags the widget.
         """
-        with self._marks_lock:
+        with self.turn:
             name = self._class_of(widget)
             mark = dict(self._kept.get(name, {}))
             for key, value in attributes.items():
@@ -69,14 +70,16 @@ class Front(anywidget.AnyWidget):
                 return name
             self._kept = {**self._kept, name: mark}
         if self.ready and set(attributes) == {"alt"}:
-            _later.submit(self, lambda cancelled, progress: None, lambda _: self._send_marks())
+            self._later.submit(
+                "marks", lambda cancelled, progress: None, lambda _: self._send_marks()
+            )
         else:
             self._send_marks()
         return name
 
     def attributes(self, widget) -> dict:
         """What ``tag`` has been told of a widget (a copy)."""
-        with self._marks_lock:
+        with self.turn:
             return dict(self._kept.get(self._class_of(widget), {}))
 
     def listen(self, widget, event: str, callback, **settings) -> None:
@@ -91,12 +94,12 @@ class Front(anywidget.AnyWidget):
         and for files the bytes as ``content["data"]``; wrap it in ``guarded``.
         """
         name = self._class_of(widget)
-        with self._marks_lock:
+        with self.turn:
             self._listeners[(name, event)] = callback
         self.tag(widget, **{f"on-{event}": settings or True})
 
     def _class_of(self, widget) -> str:
-        with self._marks_lock:
+        with self.turn:
             for name in getattr(widget, "_dom_classes", ()):
                 if name.startswith("wb-id-"):
                     return name
@@ -105,7 +108,7 @@ class Front(anywidget.AnyWidget):
             return name
 
     def _send_marks(self) -> None:
-        with self._marks_lock:
+        with self.turn:
             self.marks = self._kept
 
     def _heard(self, _, content, buffers) -> None:
@@ -118,6 +121,7 @@ class Front(anywidget.AnyWidget):
         if buffers:
             content["data"] = bytes(buffers[0])
         try:
-            callback(content)
+            with self.turn:
+                callback(content)
         except Exception:
             log.exception("a callback of the page failed")

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 import numpy as np
 
 from workbench.panels.parts.encode import jpeg, png
+from workbench.panels.parts.scheduler import FINER
 from workbench.panels.parts.sentences import badge_html, span
-from workbench.panels.parts.worker import NewestWins
 
 SETTLE_S = 0.25
-
-# One thread for every picture on every desk: a lossless copy takes 20 ms.
-_settler = NewestWins(debounce_s=SETTLE_S)
 
 
 class PictureView:
@@ -30,7 +25,8 @@ class PictureView:
 
     def __init__(self, front, alt: str = "", caption: str = "", profile: bytes | None = None):
         self._front = front
-        self._lock = threading.RLock()
+        self._lock = front.turn
+        self._settler = front.scheduler.on(FINER, SETTLE_S)
         self._turn = 0  # number of the latest show()
         self._shown_turn = 0
         self._size = None
@@ -66,11 +62,11 @@ class PictureView:
             self._turn += 1
             turn = self._turn
         if settled:
-            _settler.cancel(self)
+            self._settler.cancel(self)
             self._put(turn, png(array, profile), "png", array.shape)
         else:
             # first, so that no older lossless picture can arrive afterwards
-            _settler.submit(
+            self._settler.submit(
                 self,
                 lambda cancelled, progress: png(array, profile),
                 lambda data: self._put(turn, data, "png", array.shape),
@@ -93,7 +89,7 @@ class PictureView:
 
     def wait_until_settled(self, timeout: float = 5) -> bool:
         """For tests: wait for the lossless picture; False if it took longer."""
-        return _settler.wait_until_idle(timeout) and self.settled
+        return self._settler.wait_until_idle(timeout) and self.settled
 
     def _put(self, turn: int, data: bytes, form: str, shape) -> None:
         with self._lock:

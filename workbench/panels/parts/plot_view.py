@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 
 NARROWEST_PX = 300
@@ -20,7 +18,7 @@ class PlotView:
     def __init__(self, front, figure, alt: str):
         self.figure = figure
         self._front = front
-        self._lock = threading.RLock()
+        self._lock = front.turn
         self._widest_px = figure.size_px[0]
         self.alt = ""
         self.image = widgets.Image(value=b"", format="png")

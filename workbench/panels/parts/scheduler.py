@@ -97,6 +97,10 @@ class Scheduler:
                 self._lanes[lane].take(request)
                 self._changed.notify_all()
 
+    def on(self, lane: str, rest_s: float | None = None) -> Work:
+        """One user's door to a lane: its keys are its own."""
+        return Work(self, lane, rest_s)
+
     def cancel(self, key=None) -> None:
         """Give up the requests of one key, or all of them."""
         with self.turn, self._changed:
@@ -106,17 +110,32 @@ class Scheduler:
 
     def is_busy(self, key=None) -> bool:
         """Whether work for this key (or any) is waiting or running."""
-        with self._changed:
-            keys = set().union(*(lane.keys() for lane in self._lanes.values()))
-            return bool(keys) if key is None else key in keys
+        keys = self.keys()
+        return bool(keys) if key is None else key in keys
 
-    def wait_until_idle(self, timeout: float = 10) -> bool:
-        """Wait until nothing waits, runs or is shown; False if it took longer."""
+    def keys(self) -> set:
+        """Of all that waits or runs."""
         with self._changed:
-            return self._changed.wait_for(
-                lambda: not any(lane.waiting or lane.running for lane in self._lanes.values()),
-                timeout,
+            return set().union(*(lane.keys() for lane in self._lanes.values()))
+
+    def wait_until_idle(self, timeout: float = 10, of: Work | None = None) -> bool:
+        """Wait until nothing waits, runs or is shown; False if it took longer.
+
+        With ``of``, only what came through that door counts.
+        """
+
+        def concerned(key) -> bool:
+            return of is None or (isinstance(key, tuple) and key[0] is of)
+
+        def idle() -> bool:
+            return not any(
+                (lane.running is not None and concerned(lane.running.key))
+                or any(map(concerned, lane.waiting))
+                for lane in self._lanes.values()
             )
+
+        with self._changed:
+            return self._changed.wait_for(idle, timeout)
 
     def close(self, timeout: float = 2) -> None:
         """Give up everything and end the threads (waits for each, up to ``timeout``)."""
@@ -127,6 +146,38 @@ class Scheduler:
         for thread in threads:
             if thread is not threading.current_thread():
                 thread.join(timeout)
+
+
+class Work:
+    """One user's door to a lane of the desk's scheduler; its keys meet no other's."""
+
+    def __init__(self, scheduler: Scheduler, lane: str, rest_s: float | None):
+        self.scheduler, self.lane, self.rest_s = scheduler, lane, rest_s
+
+    def submit(self, key, *given, **named) -> None:
+        """As `Scheduler.submit`."""
+        self.scheduler.submit((self, key), *given, **named, lane=self.lane, rest_s=self.rest_s)
+
+    def cancel(self, key=None) -> None:
+        """Give up the request of one key, or all that came through this door."""
+        for each in self._keys() if key is None else [(self, key)]:
+            self.scheduler.cancel(each)
+
+    def is_busy(self, key=None) -> bool:
+        """Whether work for this key (or any from here) is waiting or running."""
+        return bool(self._keys()) if key is None else self.scheduler.is_busy((self, key))
+
+    def _keys(self) -> list:
+        keys = self.scheduler.keys()
+        return [key for key in keys if isinstance(key, tuple) and key[0] is self]
+
+    def wait_until_idle(self, timeout: float = 10) -> bool:
+        """Wait until nothing from here waits, runs or is shown; False if it took longer."""
+        return self.scheduler.wait_until_idle(timeout, of=self)
+
+    def close(self) -> None:
+        """End the desk's scheduler."""
+        self.scheduler.close()
 
 
 class _Lane:

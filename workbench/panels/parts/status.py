@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from html import escape
 
 import ipywidgets as widgets
@@ -20,7 +19,7 @@ class StatusLine:
     """
 
     def __init__(self, front):
-        self._lock = threading.RLock()
+        self._lock = front.turn
         self._source = None
         self.kind = self.text = ""
         # The bar is a widget of its own: within the role=status element every

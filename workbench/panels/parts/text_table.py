@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 import unicodedata
 from dataclasses import dataclass
 from html import escape
@@ -75,7 +74,7 @@ class TextTable:
         self._rows: list = []
         self._on_choose = on_choose
         self._filling = False
-        self._lock = threading.RLock()
+        self._lock = front.turn
         self.list = widgets.Select(options=[], rows=rows)
         self.list.add_class("wb-files-list")
         self.list.layout.width = "100%"

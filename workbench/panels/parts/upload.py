@@ -7,8 +7,6 @@ pieces of 1 MB.
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 
 from workbench.errors import WorkbenchError
@@ -30,7 +28,7 @@ class UploadButton:
         self.limit_words = f"up to {_megabytes(self.limit_bytes)}"
         self._status = status
         self._on_file = on_file
-        self._lock = threading.Lock()
+        self._lock = front.turn
         self._upload = None
         self._pieces: dict[int, bytes] = {}
         self.button = widgets.Button(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 from workbench.errors import WorkbenchError
 from workbench.output.expected import expected_file
 from workbench.output.job import PrintJob
@@ -36,9 +34,8 @@ class PrintFilePanel(Panel):
 
     def build(self) -> list:
         self.made = None
-        self._lock = threading.RLock()  # the page and the worker both bring it up to date
         # pictures of a part follow moving sliders and must not wait for counts of the desk
-        self.resting = parts.NewestWins(debounce_s=0.02)
+        self.resting = self.front.scheduler.on(parts.FINER, 0.02)
         front = self.front
         self.answer = parts.Sentence("What will be made")
         self.expected = parts.html("")
@@ -105,7 +102,7 @@ class PrintFilePanel(Panel):
     def kind_changed(self) -> None:
         """Another kind of file: what it can hold, and what it takes."""
         if self.made is not None:
-            with self._lock:
+            with self.front.turn:
                 self._show_expected()
         self._show_kind()
 
@@ -119,7 +116,7 @@ class PrintFilePanel(Panel):
         return ""
 
     def follow(self) -> None:
-        with self._lock:
+        with self.front.turn:
             self._follow_controls()
             self._lay_out()
             if self.made is None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import numpy as np
 
 from workbench.analysis.crops import highlight_box, shadow_box
@@ -37,7 +35,6 @@ class SharpeningPart:
     def __init__(self, panel, worker, on_moved):
         self.plan, self.front, self.worker = panel.plan, panel.front, worker
         self.safely, self._on_moved = panel.safely, on_moved
-        self._lock = threading.RLock()
         self._job = self._layout = self._patch = self._seen = self._looked_for = None
         self._maker: tuple = (None, None)
         # the pictures whose place the person has chosen, and where detail was looked for
@@ -261,7 +258,7 @@ class SharpeningPart:
     def _done(self, result, layout) -> None:
         if result is None:
             return
-        with self._lock:
+        with self.front.turn:
             self._patch, *self._seen = result
             self._compose()
         parts.set_html(self.statement, self._patch.sentence(), "wb-muted")
@@ -270,7 +267,7 @@ class SharpeningPart:
 
     def _compose(self) -> None:
         """Put before and after together; quick enough for a moving divider."""
-        with self._lock:
+        with self.front.turn:
             if self._patch is None:
                 return
             before, after = self._seen

@@ -33,7 +33,7 @@ class WritingPart:
 
     def __init__(self, panel):
         self.panel, self.plan, self.front = panel, panel.plan, panel.front
-        self.worker = parts.NewestWins(debounce_s=0)
+        self.worker = panel.front.scheduler.on(parts.FILES, rest_s=0)
         self.said = parts.StatusLine(self.front)
         self.problem = parts.StatusLine(self.front)  # of folder and name
         self._stop = threading.Event()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 
 from workbench.analysis.intents import compare_intents
@@ -64,12 +62,11 @@ class ProofPanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._lock = threading.RLock()  # the page and the workers both bring it up to date
         self._kept: dict = {}  # arrays by name, with what they were made for
         self._frame = None
         self._table = self._table_of = None
         # what is slow and follows a moving slider must not wait for counts of the whole desk
-        self.resting = parts.NewestWins(debounce_s=_REST_S)
+        self.resting = self.front.scheduler.on(parts.FINER, _REST_S)
         front = self.front
         knobs = self._build_knobs()
         self.view = view_choice(front)
@@ -175,7 +172,7 @@ class ProofPanel(Panel):
             sentence, detail = shares_words(shares, display)
             self.shares.say(sentence, "quick count", detail)
             if maps is not None and of == self._of():
-                with self._lock:
+                with self.front.turn:
                     self._kept["maps"] = ((of, threshold, px), maps)
                     self._show_picture()
 
@@ -259,13 +256,13 @@ class ProofPanel(Panel):
 
     def _frame_at(self, box) -> None:
         """The magnifier stands elsewhere."""
-        with self._lock:
+        with self.front.turn:
             if box != self._frame:
                 self._frame = box
                 self._show_picture()
 
     def _show_picture(self) -> None:
-        with self._lock:
+        with self.front.turn:
             {SPLIT: self._show_split, DIFFERENCE: self._show_difference}.get(
                 self.view.value, self._show_limits
             )()

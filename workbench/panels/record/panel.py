@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from dataclasses import replace
 from pathlib import Path
 
@@ -43,13 +42,10 @@ class RecordPanel(Panel):
         "bleed_mm", "bleed",
     )  # fmt: skip
 
-    def __init__(self, plan, front=None, worker=None, file=None):
+    def __init__(self, plan, front=None, file=None):
         self.record = Record(file)
         self.held: Held | None = None
         self.asked = Asked()
-        # the desk's worker may be counting for long
-        self.reader = parts.NewestWins(debounce_s=0.02)
-        self._lock = threading.RLock()
         self._chosen: int | None = None  # the number of the print looked at
         self._in_form: int | None = None  # the one whose fields are shown
         self._drafts: dict[int, dict[str, str]] = {}  # number -> what was typed for it
@@ -57,11 +53,12 @@ class RecordPanel(Panel):
         self._read_for: tuple | None = None
         self._suggested = ""  # the edition number that was suggested, as shown
         self._notes_begun = 0
-        super().__init__(plan, front, worker)
+        super().__init__(plan, front)
 
     # building -----------------------------------------------------------------
 
     def build(self) -> list:
+        self.reader = self.front.scheduler.on(parts.FILES, 0.02)
         view = self.view = RecordView(self.front, self)
         self.bind(view.copies, "copies")
         for control, trait in ((view.ink, "ink_ml_per_m2"), (view.ink_price, "ink_price_per_ml")):
@@ -119,7 +116,7 @@ class RecordPanel(Panel):
 
     def _arrived(self, held: Held) -> None:
         self.status.solved(self)
-        with self._lock:
+        with self.front.turn:
             self.held = held
             self.asked = replace(self.asked, offset=held.asked.offset)
             self._suggest(held.next_number)
@@ -127,7 +124,7 @@ class RecordPanel(Panel):
         self._show()
 
     def _show(self) -> None:
-        with self._lock:
+        with self.front.turn:
             self._keep_draft()
             note = self._note()
             self._in_form = None if note is None else note.id
@@ -156,7 +153,7 @@ class RecordPanel(Panel):
 
     def choose(self, index: int) -> None:
         """Look at a print of the list."""
-        with self._lock:
+        with self.front.turn:
             self._chosen = self.held.notes[index].id
         self.view.said.clear()
         self._offer_undo(None)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import numpy as np
 
 from workbench.analysis.light import find_light
@@ -53,7 +51,6 @@ class ScreenPanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._lock = threading.RLock()
         self._width_px = PICTURE_PX[0]
         front = self.front
         knobs = self._build_knobs()
@@ -189,7 +186,7 @@ class ScreenPanel(Panel):
         )
 
     def follow(self) -> None:
-        with self._lock:
+        with self.front.turn:
             plan, match = self.plan, self.match()
             self._set_knobs()
             self._say(match)

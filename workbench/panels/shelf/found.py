@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from html import escape
 from pathlib import Path
 
@@ -47,13 +46,13 @@ class FoundProfiles:
     def __init__(self, front, use, add, *, cache=None, profile_folder=None):
         self._use, self._add = use, add
         self._cache, self._profile_folder = cache, profile_folder
-        self._lock = threading.RLock()
         self._listed: list[FoundProfile] = []  # what the list shows, in order
         self._chosen: Path | None = None
         self.report: ScanReport | None = None
-        self.scanner = parts.NewestWins(debounce_s=0)
+        self.scanner = front.scheduler.on(parts.FILES, rest_s=0)
         self.said = parts.StatusLine(front)
         self.done = parts.StatusLine(front)
+        self.front = front
         self._build(front)
 
     @property
@@ -149,7 +148,7 @@ class FoundProfiles:
         self.said.say("Stopped. What was measured until then is remembered.")
 
     def _found(self, report: ScanReport) -> None:
-        with self._lock:
+        with self.front.turn:
             self.report = report
         self._show()
         self.said.working(f"Measuring {len(report.found)} profiles", 0)
@@ -166,7 +165,7 @@ class FoundProfiles:
         )
 
     def _measured(self, report: ScanReport) -> None:
-        with self._lock:
+        with self.front.turn:
             self.report = report
         self._show()
         self.stop_button.layout.display = "none"
@@ -179,7 +178,7 @@ class FoundProfiles:
     # showing ------------------------------------------------------------------
 
     def _show(self) -> None:
-        with self._lock:
+        with self.front.turn:
             report, wanted = self.report, self.filter.value.strip().casefold()
             if report is None:
                 return
@@ -208,7 +207,7 @@ class FoundProfiles:
             self.facts.value = facts_table(found_facts(found))
 
     def _choose(self, index: int) -> None:
-        with self._lock:
+        with self.front.turn:
             self._chosen = self._listed[index].path
             self._show_one(self._listed[index])
         self.done.clear()
@@ -224,7 +223,7 @@ class FoundProfiles:
         LibraryError
             if there is none.
         """
-        with self._lock:
+        with self.front.turn:
             for each in self._listed:
                 if each.path == self._chosen:
                     return each

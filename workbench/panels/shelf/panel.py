@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from pathlib import Path
 
 from workbench.errors import LibraryError
@@ -34,16 +33,14 @@ class ShelfPanel(Panel):
     title = "Papers"
     watch = ("papers", "paper")
 
-    def __init__(self, plan, front=None, worker=None, folder=None, *, cache=None):
+    def __init__(self, plan, front=None, folder=None, *, cache=None):
         self.folder: Path | None = named_folder() if folder is None else Path(folder)
         self.held: Holdings | None = None
         self._cache = cache
-        # guards ``held`` and what is shown; never held while the plan is set
-        self._lock = threading.RLock()
         self._is_read = False  # when it is first shown, it reads the shelf
         self._looked_at: int | None = None  # an entry without a paper, so not the plan's
         self._named_for = None  # the paper for which a name was suggested
-        super().__init__(plan, front, worker)
+        super().__init__(plan, front)
 
     def build(self) -> list:
         self.view = ShelfView(self.front, self, cache=self._cache)
@@ -90,11 +87,11 @@ class ShelfPanel(Panel):
 
     def _take(self, holdings: Holdings, moved: dict | None = None) -> None:
         """Hold a shelf, put its papers at hand in the former ones' place, and show it."""
-        with self._lock:
+        with self.front.turn:
             before = [] if self.held is None else self.held.usable
         at_hand_now = iter(at_hand.bring_in(self.plan, before, holdings.usable, moved))
         papers = tuple(None if each is None else next(at_hand_now) for each in holdings.papers)
-        with self._lock:
+        with self.front.turn:
             self.held = Holdings(holdings.shelf, papers, holdings.problems)
         self._changed(None)
 
@@ -104,7 +101,7 @@ class ShelfPanel(Panel):
         return ""  # a shelf needs neither picture nor paper
 
     def follow(self) -> None:
-        with self._lock:
+        with self.front.turn:
             if self.held is None:
                 if not self._is_read:
                     self.read()
@@ -140,7 +137,7 @@ class ShelfPanel(Panel):
 
     def choose(self, index: int) -> None:
         """Print on the paper of an entry; one that has none is only looked at."""
-        with self._lock:
+        with self.front.turn:
             paper = self.held.papers[index]
             self._looked_at = index if paper is None else None
         self.view.ask(False)
@@ -231,7 +228,7 @@ class ShelfPanel(Panel):
         return self.held.shelf
 
     def _entry(self) -> ShelfEntry:
-        with self._lock:
+        with self.front.turn:
             shelf, index = self._shelf(), self._index()
             if index is None:
                 raise LibraryError("Choose a paper of the shelf first.")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 
 from workbench.analysis.sheets import area_text, find_sheet
@@ -32,10 +30,9 @@ class NestPart:
 
     def __init__(self, owner):
         self._owner = owner
-        self._lock = threading.RLock()
         self.jobs: list[PrintJob] = []
         self.nest: Nest | None = None
-        front = owner.front
+        front = self.front = owner.front
         self.said = parts.StatusLine(front)
         safely = parts.guarded(self.said)
         self.copies = parts.number(
@@ -159,7 +156,7 @@ class NestPart:
         if told == self._told:
             return
         self._set_list()
-        with self._lock:
+        with self.front.turn:
             if self.nest is not None:
                 self._show((self.nest, self._small))
 
@@ -187,7 +184,7 @@ class NestPart:
         worker.submit("test strip, nest", work, self._show, status=self.said)
 
     def _show(self, found) -> None:
-        with self._lock:
+        with self.front.turn:
             self.nest, self._small = found
             unit, paper = self._owner.plan.unit, self.nest.pieces and self.nest.pieces[0].job.paper
             first, *more = self.nest.sentences(unit)
@@ -199,7 +196,7 @@ class NestPart:
             self.drawing.show(alt=alt_text(drawing, unit))
 
     def _to_write(self):
-        with self._lock:
+        with self.front.turn:
             found, marks = self.nest, bool(self.marks.value)
         if found is None:
             raise OutputError("There is no sheet to write yet; add a print to the list first.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -60,9 +59,7 @@ class StripPanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._lock = threading.RLock()
-        # the desk's worker may be counting for long
-        self.layer = parts.NewestWins()
+        self.layer = self.front.scheduler.on(parts.FINER)
         # the strip's own "as planned", and what this panel has put in the plan
         self._base, self._set_here = Adjustments(), None
         self._laid: _Laid | None = None
@@ -128,7 +125,7 @@ class StripPanel(Panel):
         # the strip begins with adjustments of its own, so that a step that is liked moves nothing
         traits = (getattr(plan, name) for name in JOB_TRAITS if name != "adjustments")
         wanted = (*traits, self._base)
-        with self._lock:
+        with self.front.turn:
             if self._laid is not None and wanted == self._laid_for:
                 self._show(self._laid)  # in another unit, or at another price
                 return
@@ -181,7 +178,7 @@ class StripPanel(Panel):
         self.results.layout.display = "none"
 
     def _show(self, found) -> None:
-        with self._lock:
+        with self.front.turn:
             if not isinstance(found, _Laid):
                 self.controls.offer(found)
                 self._nothing()
@@ -220,7 +217,7 @@ class StripPanel(Panel):
     def _take(self, step) -> None:
         """Print with a step from now on; with none, as was planned before."""
         step = step or None
-        with self._lock:
+        with self.front.turn:
             adjustments = self._base if step is None else step.adjustments
             # first, so that the plan's change is known for one's own
             self._set_here = None if step is None else adjustments
@@ -244,7 +241,7 @@ class StripPanel(Panel):
     # writing -----------------------------------------------------------------
 
     def _to_write(self):
-        with self._lock:
+        with self.front.turn:
             shown = self._laid
         if shown is None:
             raise WorkbenchError(self.missing() or "There is no strip to write yet; wait a moment.")

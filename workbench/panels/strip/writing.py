@@ -23,8 +23,7 @@ class SheetWriter:
     def __init__(self, front, label: str, help: str, folder: str, prepare):
         self._prepare = prepare
         self.said = parts.StatusLine(front)
-        # the desk's worker may be counting for long
-        self.worker = parts.NewestWins(debounce_s=0)
+        self.worker = front.scheduler.on(parts.FILES, rest_s=0)
         safely = parts.guarded(self.said)
         self.folder = parts.text(
             front, folder, placeholder="the picture's own folder",

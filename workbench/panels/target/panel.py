@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from pathlib import PurePath
 
 import numpy as np
@@ -52,11 +51,9 @@ class TargetPanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._lock = threading.RLock()
         self._source = self._earlier = None
         self.measured = self.judged = self.before = self.moved = None
-        # the desk's worker may be counting for long
-        self.reader = parts.NewestWins(debounce_s=0)
+        self.reader = self.front.scheduler.on(parts.FILES, rest_s=0)
         front = self.front
         self.write_status = parts.StatusLine(front)
         made = WriteControls(front)
@@ -143,7 +140,7 @@ class TargetPanel(Panel):
     # following ---------------------------------------------------------------
 
     def follow(self) -> None:
-        with self._lock:
+        with self.front.turn:
             plan = self.plan
             self._show_page()
             key = (plan.paper, *plan.rendering.way.values())
@@ -252,7 +249,7 @@ class TargetPanel(Panel):
             return found, before, ""
 
         def failed(problem):
-            with self._lock:
+            with self.front.turn:
                 self.measured = self.judged = self.before = self.moved = None
                 self._judge()
             report(self.status, problem, "read")
@@ -261,7 +258,7 @@ class TargetPanel(Panel):
         self.reader.submit("read", work, self._arrived, on_error=failed, status=self.status)
 
     def _arrived(self, found) -> None:
-        with self._lock:
+        with self.front.turn:
             self.measured, self.before, trouble = found
             self.status.clear()
             self._judge()
@@ -278,7 +275,7 @@ class TargetPanel(Panel):
 
     def _judge(self) -> None:
         """Bring verdict and drift up to date with what was read."""
-        with self._lock:
+        with self.front.turn:
             measured = self.measured
             self.answers.layout.display = "none" if measured is None else ""
             if measured is None:

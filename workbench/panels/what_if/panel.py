@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from html import escape
 
 import ipywidgets as widgets
@@ -53,15 +52,14 @@ class WhatIfPanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._lock = threading.RLock()  # guards the two below; never held while the plan is set
         self._wanted: Settings | None = None  # what the newest knobs describe
         self._is_building = False
         self._paper = None  # the what-if paper that the plan has now
         self._former = None  # the paper to return to
         self._is_putting = False
         # a build is never given up for a newer one: while the knobs move on, that would show none
-        self.maker = parts.NewestWins(debounce_s=0)
-        self.finer = parts.NewestWins(debounce_s=REST_S)
+        self.maker = self.front.scheduler.on(parts.FINER, rest_s=0)
+        self.finer = self.front.scheduler.on(parts.FINER, REST_S)
         self._start = self.plan.paper
         self._start_settings = Settings()
         self.use = parts.tick(
@@ -158,11 +156,11 @@ class WhatIfPanel(Panel):
         at_hand.take_away(self.plan, paper)
 
     def _stop(self) -> None:
-        with self._lock:
+        with self.front.turn:
             self._wanted = None
         for worker in (self.maker, self.finer):
             worker.cancel()
-        with self._lock:
+        with self.front.turn:
             self._is_building = False
 
     # building -----------------------------------------------------------------
@@ -172,7 +170,7 @@ class WhatIfPanel(Panel):
         if not self.use.value:
             return
         self.finer.cancel()
-        with self._lock:
+        with self.front.turn:
             self._wanted = self.knobs.settings
             if self._is_building:
                 return
@@ -193,7 +191,7 @@ class WhatIfPanel(Panel):
         self.maker.submit("build", build, self._built, on_error=self._failed)
 
     def _failed(self, error: BaseException) -> None:
-        with self._lock:
+        with self.front.turn:
             self._is_building = False
         report(self.status, error, self)
 
@@ -204,7 +202,7 @@ class WhatIfPanel(Panel):
                 self.status.solved(self)
                 self._put(paper, passing=True)
         finally:
-            with self._lock:
+            with self.front.turn:
                 moved_on = self._wanted not in (None, settings)
                 self._is_building = moved_on
         if moved_on:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import ipywidgets as widgets
 import numpy as np
 
@@ -69,7 +67,6 @@ class WhitePanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._lock = threading.RLock()  # the page and the worker both bring it up to date
         self._crop_width_px = CROP_PX[0]
         self._exact = None  # (picture, paper, intent, compensation), and its exact tally
         front = self.front
@@ -130,7 +127,7 @@ class WhitePanel(Panel):
 
     def follow(self) -> None:
         self._once("count", self._printed(), self._count_every_pixel)  # submit first
-        with self._lock:
+        with self.front.turn:
             self._show()
 
     def _show(self) -> None:
