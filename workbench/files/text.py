@@ -28,6 +28,8 @@ def clean_lines(text: str) -> str:
     >>> clean_lines("one\\r\\ntwo\\x1b[31m \\u202ethree")
     'one\\ntwo[31m three'
     """
+    if text.isprintable():
+        return text
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     return "".join(
         c

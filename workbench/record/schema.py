@@ -150,12 +150,11 @@ def state_of(db: sqlite3.Connection, path: Path) -> int:
             "as it is; put a copy in its place."
         )
     # they could do anything while a note is read or written
-    if db.execute(
-        "SELECT 1 FROM sqlite_master WHERE type IN ('view', 'trigger') LIMIT 1"
-    ).fetchone():
+    acting = "type IN ('view', 'trigger') OR sql LIKE 'CREATE VIRTUAL%'"
+    if db.execute(f"SELECT 1 FROM sqlite_master WHERE {acting}").fetchone():
         raise RecordError(
-            f"“{path.name}” is not a record as the workbench writes it (it holds views or "
-            "triggers), and is left as it is. Name another file for the record."
+            f"“{path.name}” is not a record as the workbench writes it (it holds views, "
+            "triggers or tables of another kind), and is left as it is. Name another file for the record."
         )
     if found > version():
         raise RecordError(
