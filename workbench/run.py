@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.colour.profile import clean_text
-from workbench.errors import Cancelled, OutputError
+from workbench.errors import Cancelled, OutputError, PlanError
 from workbench.figures.job_sheet import job_sheet_pdf
 from workbench.files import (
     check_target,
@@ -159,7 +159,7 @@ def run_plan(
     """
     source, notices = None, []
     if not isinstance(plan, Plan):
-        source = Path(os.path.abspath(os.path.expanduser(os.fspath(plan))))
+        source = Path(os.path.abspath(path_of(plan, PlanError)))
         plan = open_plan(
             source, accept_changes=accept_changes, notices=notices, cancelled=cancelled
         )

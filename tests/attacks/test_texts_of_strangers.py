@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from workbench.analysis.compare import compare
+from workbench.analysis.viewing import find_display
 from workbench.colour.cgats import read_cgats
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
@@ -195,3 +196,11 @@ def test_a_picture_may_be_called_anything(kind, tmp_path):
     with pytest.raises(WorkbenchError) as caught:
         open_picture(tmp_path / name)
     assert is_clean(str(caught.value), 600)
+
+
+@pytest.mark.parametrize("kind", HOSTILE)
+def test_what_no_display_or_space_is_called_is_told_clean(kind):
+    for ask in (find_display, demo_picture().assume, open_shelf, Record):
+        with pytest.raises(WorkbenchError) as caught:
+            ask(f"\0{HOSTILE[kind]}")
+        assert is_clean(str(caught.value), 1500)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass, field
 from functools import lru_cache
-from pathlib import Path
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.colour.trip import noise_floor
 from workbench.errors import ProfileError, WorkbenchError
+from workbench.files import clean_text, path_of, shown
 
 _MATRIX_TAGS = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
 # between the lightest and the darkest a screen shows there is at least this much L*
@@ -69,10 +69,10 @@ def find_display(display="sRGB") -> Display:
     if isinstance(display, str) and display in RGB_SPACES:
         return _display(standard_profile(display), display)
     if isinstance(display, os.PathLike) or (isinstance(display, str) and _is_path(display)):
-        path = Path(display).expanduser()
-        return _display(read_profile(path).data, path.stem)
+        path = path_of(display, ProfileError)
+        return _display(read_profile(path).data, clean_text(path.stem))
     raise WorkbenchError(
-        f"“{display}” is no display the workbench knows; choose one of {', '.join(RGB_SPACES)} "
+        f"“{shown(display)}” is not a display the workbench knows; choose one of {', '.join(RGB_SPACES)} "
         "or give the path or the bytes of your monitor's profile."
     )
 

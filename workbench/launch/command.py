@@ -6,9 +6,9 @@ import argparse
 import json
 import os
 import sys
-from pathlib import Path
 
 from workbench.errors import WorkbenchError
+from workbench.files import path_of
 from workbench.launch import UsageError
 
 USAGE_CODE = 2  # what argparse uses for a command line it cannot follow
@@ -210,7 +210,7 @@ def announce_files(options: argparse.Namespace) -> None:
 
 def existing_file(name: str, what: str) -> str:
     """Absolute path of a readable file; raises UsageError with what is wrong otherwise."""
-    path = Path(name).expanduser().absolute()
+    path = path_of(name, UsageError).absolute()
     if not path.exists():
         raise UsageError(f"There is no {what} at {path}. Check the name and the folder.")
     if not path.is_file():

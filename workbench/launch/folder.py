@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 
 from workbench.errors import FileError, OutputError
-from workbench.files import read_regular, write_whole
+from workbench.files import path_of, read_regular, write_whole
 from workbench.launch import UsageError
 from workbench.launch.requirements import clone_root
 
@@ -103,7 +103,7 @@ def desk_notebook() -> dict:
 
 
 def _asked_for(name: str) -> Path:
-    path = Path(name).expanduser().absolute()
+    path = path_of(name, UsageError).absolute()
     if path.suffix != ".ipynb" or path.is_dir():
         raise UsageError(f"{path} is not a notebook: its name has to end in .ipynb.")
     return path

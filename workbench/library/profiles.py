@@ -105,5 +105,5 @@ def install_profile(source, folder=None) -> Path:
         if the profile is unsound or describes no paper, or the copy cannot be written.
     """
     data, name = read_paper_profile(source)
-    folder = user_profile_folder() if folder is None else Path(folder).expanduser()
+    folder = user_profile_folder() if folder is None else files.path_of(folder, LibraryError)
     return files.place(data, folder, name)
