@@ -28,10 +28,11 @@ REASONS = ("too saturated", "too dark", "too light")
 # of shares: reasons, hues, lightnesses
 SHAPE = (len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
 
-# CIEDE2000 by which a cell may reach beyond its corners and its mean; and how much of the
-# way from its mean to its furthest corner its pixels are taken to fill, in a quick count
-_MARGIN, _FILLED = 0.15, 0.6
-_PARTS = 2
+_PLACES = int(np.prod(SHAPE))
+
+# CIEDE2000 by which a cell may reach beyond its corners and its mean
+_MARGIN = 0.15
+_THREADS = 2
 
 
 def why(source, held) -> np.ndarray:
@@ -54,7 +55,7 @@ class Share:
     pixels : of the picture's pixels, by reason, hue and lightness; for shifts the reason is
         always the first.
     colours : of the picture's distinct colours, by reason.
-    exact : every pixel decided, or each cell of the census as a whole.
+    exact : every pixel decided, or some estimated.
     """
 
     pixels: np.ndarray = field(repr=False)
@@ -96,8 +97,8 @@ class Counts:
 
         Parameters
         ----------
-        exact : decide every pixel (one more pass over the picture), or estimate by cells
-            at once, within 0.002 for photographs.
+        exact : decide every pixel (one more pass over the picture), or estimate at once
+            what lies in cells across the limit by a sample, within 0.002.
         cancelled : asked between strips; a true answer raises Cancelled.
         progress : told the share done, 0..1.
         """
@@ -126,8 +127,8 @@ class Counts:
             kinds = self._kinds(journey)
             return self._distance(journey), _place(kinds, journey.source), kinds
 
-        with ThreadPoolExecutor(_PARTS) as pool:
-            found = list(pool.map(judge, np.array_split(colours, _PARTS)))
+        with ThreadPoolExecutor(_THREADS) as pool:
+            found = list(pool.map(judge, np.array_split(colours, _THREADS)))
         return tuple(np.concatenate(each) for each in zip(*found, strict=True))
 
     @cached_property
@@ -157,47 +158,63 @@ class Counts:
         mixed = (kind[at] != self._kind).any(axis=0)
         return all_distances.min(axis=0), all_distances.max(axis=0), mixed
 
-    def _decided(self, limit: float, cancelled, progress) -> Share:
-        census, over = self.census, self.distance > limit
-        if not census.can_split:
-            return self._totals(over.astype(float), None)
+    def _open(self, limit: float) -> np.ndarray:
+        """Cells that may lie on both sides of a limit, or beyond it for several reasons."""
+        if not self.census.can_split:
+            return np.zeros(len(self.counts), bool)
         low, high, mixed = self._reach
-        open_ = (low - _MARGIN <= limit) & (high + _MARGIN > limit)
-        open_ |= mixed & (high + _MARGIN > limit)
-        if not open_.any():
-            return self._totals(over.astype(float), None)
-        parts = census.split(open_, cancelled=cancelled, progress=progress)
+        return ((low - _MARGIN <= limit) | mixed) & (high + _MARGIN > limit)
+
+    def _decided(self, limit: float, cancelled, progress) -> Share:
+        is_open = self._open(limit)
+        if not is_open.any():
+            return self._total(limit, ~is_open, 0, 0)
+        parts = self.census.split(is_open, cancelled=cancelled, progress=progress)
         distance, place, kind = self._judge(parts.colours)
         out = distance > limit
-        pixels = np.bincount(place[out], parts.counts[out], minlength=np.prod(SHAPE))
         # a distinct colour goes where most of its pixels go
         _, owner = np.unique(parts.same, return_inverse=True)
-        choice = np.where(out, kind + 1, 0) + owner * (len(REASONS) + 1)
-        votes = np.bincount(choice, parts.counts, minlength=(owner.max() + 1) * (len(REASONS) + 1))
-        chosen = votes.reshape(-1, len(REASONS) + 1).argmax(axis=1)
-        colours = np.bincount(chosen, minlength=len(REASONS) + 1)[1:]
-        return self._totals((over & ~open_).astype(float), (pixels, colours))
+        ways = len(REASONS) + 1
+        choice = np.where(out, kind + 1, 0) + owner * ways
+        votes = np.bincount(choice, parts.counts, minlength=(owner.max() + 1) * ways)
+        chosen = votes.reshape(-1, ways).argmax(axis=1)
+        return self._total(
+            limit,
+            ~is_open,
+            np.bincount(place[out], parts.counts[out], minlength=_PLACES),
+            np.bincount(chosen, minlength=ways)[1:],
+        )
+
+    @cached_property
+    def _sample(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        return self._judge(self.census.sample)
 
     def _estimated(self, limit: float, cancelled, progress) -> Share:
-        """Each cell's colours taken to lie evenly about its mean, as far as its corners allow."""
-        half = np.zeros(len(self.counts))
-        if self.census.can_split:
-            low, high, _ = self._reach
-            spread = self.census.distinct > 1
-            half[spread] = (_FILLED * np.minimum(high - self.distance, self.distance - low))[spread]
-        return self._totals(
-            np.clip((self.distance - limit + half) / np.maximum(2 * half, 1e-9), 0, 1), None, False
+        """Open cells by the pixels that the sample has in them, if it has any."""
+        is_open = self._open(limit)
+        inside = is_open[self.census.sample_cells]
+        if not inside.any():
+            return self._total(limit, np.ones_like(is_open), 0, 0, exact=not is_open.any())
+        distance, place, _ = self._sample
+        out = inside & (distance > limit)
+        weight = self.counts[is_open].sum() / np.count_nonzero(inside)
+        over = is_open & (self.distance > limit)
+        return self._total(
+            limit,
+            ~is_open,
+            weight * np.bincount(place[out], minlength=_PLACES),
+            np.bincount(self._kind[over], self.census.distinct[over], minlength=len(REASONS)),
+            exact=False,
         )
 
-    def _totals(self, weights: np.ndarray, parts, exact: bool = True) -> Share:
-        place = _place(self._kind, self.trip.source)
-        pixels = np.bincount(place, weights * self.counts, minlength=np.prod(SHAPE))
-        colours = np.bincount(self._kind, weights * self.census.distinct, minlength=len(REASONS))
-        if parts is not None:
-            pixels, colours = pixels + parts[0], colours + parts[1]
-        return Share(
-            pixels.reshape(SHAPE) / self.counts.sum(), colours / self.census.distinct.sum(), exact
-        )
+    def _total(self, limit: float, whole, pixels, colours, exact: bool = True) -> Share:
+        """Cells decided as a whole, and what was found in the others."""
+        over = whole & (self.distance > limit)
+        kind, counts, distinct = self._kind[over], self.counts, self.census.distinct
+        place = _place(kind, self.trip.source[over])
+        pixels = pixels + np.bincount(place, counts[over], minlength=_PLACES)
+        colours = colours + np.bincount(kind, distinct[over], minlength=len(REASONS))
+        return Share(pixels.reshape(SHAPE) / counts.sum(), colours / distinct.sum(), exact)
 
 
 def _place(kinds, lab) -> np.ndarray:

@@ -63,8 +63,8 @@ class GamutReport:
     percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} of the distance beyond the paper.
     distribution : share of pixels for each 0.1 step of that distance, the last step open.
     hues, lightnesses : {name: share} of the pixels outside.
-    exact : every pixel decided, or each cell of the census as a whole (within 0.002 for
-        photographs); percentiles and distribution are always by cells.
+    exact : every pixel decided, or some estimated by a sample (within 0.002); percentiles
+        and distribution are always by the cells of the census.
     counts : from which another threshold is read.
     """
 
@@ -154,7 +154,7 @@ def gamut_report(
     picture, paper : from `open_picture` and `open_paper`.
     threshold : CIEDE2000 above which a colour counts as beyond the paper, 0.1..50.
     counts : from `count_gamut`, if they are there already.
-    exact : decide every pixel, or estimate by cells of colour at once.
+    exact : decide every pixel, or estimate at once.
     cancelled : called between strips; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
 
@@ -221,8 +221,8 @@ class ColourShift:
     mean : mean CIEDE2000 from picture to print.
     percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000}.
     distribution : share of pixels for each 0.1 step, the last step open.
-    exact : every pixel decided, or each cell of the census as a whole; mean, percentiles
-        and distribution are always by cells.
+    exact : every pixel decided, or some estimated by a sample; mean, percentiles and
+        distribution are always by the cells of the census.
     counts : from which another threshold is read.
     """
 

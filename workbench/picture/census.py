@@ -9,6 +9,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
+from math import gcd
 from queue import LifoQueue
 
 import numpy as np
@@ -24,6 +25,8 @@ _MOST_PARTS, _FINE = 2**22, 1e-6
 # so few pixels at a time that all working arrays stay in the processor's cache
 _BLOCK = 2**16
 _TABLES = 2
+# pixels of a sample, enough to estimate shares within a tenth of a percent
+_SAMPLE = 2**17
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,12 +39,16 @@ class Census:
     counts : (n,) int64 pixels; they add up to those of the picture.
     colours : (n, channels) float64, 0..1, the mean colour of each cell.
     distinct : (n,) colours of each cell that are told apart at 8 bits a channel.
+    sample : (m, channels) float64, 0..1, pixels taken evenly from the whole picture.
+    sample_cells : (m,) index into `cells` of each.
     """
 
     cells: np.ndarray = field(repr=False)
     counts: np.ndarray = field(repr=False)
     colours: np.ndarray = field(repr=False)
     distinct: np.ndarray = field(repr=False)
+    sample: np.ndarray = field(repr=False)
+    sample_cells: np.ndarray = field(repr=False)
     _store: Store = field(repr=False)
 
     @property
@@ -80,23 +87,34 @@ def take_census(store: Store, *, cancelled=None, progress=None) -> Census:
     finer = channels * (DISTINCT_BITS - bits)
     tables = _Tables(2 ** (bits * channels), channels)
     seen = np.zeros(2 ** (DISTINCT_BITS * channels), bool)
+    step = _step(store)
 
-    def work(_y0, band):
+    def work(y0, band):
         with tables.one() as table:
             for pixels in _blocks(band):
                 place = _place(pixels, _distinct_places(channels, depth))
                 seen[place] = True
                 place >>= finer
                 _add(table, place, pixels)
+        return band.reshape(-1, channels)[-y0 * store.width % step :: step].copy()
 
-    for _ in over_bands(store, work, cancelled=cancelled, progress=progress):
-        pass
+    sample = np.concatenate([*over_bands(store, work, cancelled=cancelled, progress=progress)])
     cells, counts, colours = tables.total(depth)
     distinct = seen.reshape(-1, 2**finer)[cells].sum(axis=1)
-    census = Census(cells, counts, colours, distinct, store)
-    for array in (cells, counts, colours, distinct):
+    of_sample = np.searchsorted(cells, _place(sample, _cell_places(channels, depth)))
+    arrays = cells, counts, colours, distinct, sample / (2**depth - 1), of_sample
+    for array in arrays:
         array.flags.writeable = False
-    return census
+    return Census(*arrays, store)
+
+
+def _step(store: Store) -> int:
+    """Pixels from one of the sample to the next; without a factor of the width, or the
+    sample would stand in columns."""
+    step = max(1, store.width * store.height // _SAMPLE)
+    while gcd(step, store.width) > 1:
+        step += 1
+    return step
 
 
 def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
@@ -109,11 +127,16 @@ def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
     # the fewer colours a cell has, the thinner they lie in it, and the fewer parts fill up
     filled = np.log(np.maximum(census.distinct[chosen], 2)) / max(least, 1)
     wanted = np.ceil(np.log(np.maximum(weights / _FINE, 1)) / filled)
-    levels = np.clip(wanted, least, most).astype(np.int32)
-    while (sizes := 1 << (levels * channels).astype(np.int64)).sum() > _MOST_PARTS:
-        if levels.max() == least:
-            break
-        levels = np.minimum(levels, levels.max() - 1)
+    levels = np.clip(wanted, least, most).astype(np.int64)
+    heaviest = np.argsort(-weights, kind="stable")
+    for level in range(levels.max(initial=least), least, -1):
+        # where there is no room for all, the heaviest keep theirs
+        these = heaviest[levels[heaviest] == level]
+        levels[these] = level - 1
+        room = _MOST_PARTS - (1 << (levels * channels)).sum()
+        more = (1 << (level * channels)) - (1 << ((level - 1) * channels))
+        levels[these[: max(0, room // more)]] = level
+    sizes = 1 << (levels * channels)
     first = np.cumsum(sizes) - sizes
     rank = np.full(2 ** (census.bits * channels), -1, np.int32)
     rank[cells] = np.arange(len(cells))

@@ -47,6 +47,6 @@ def limit_shares(picture, paper, way: Viewing, rendering: dict, threshold: float
     def share(which) -> float:
         return float(gamut.counts @ which / total)
 
-    return LimitShares(
-        share(by_paper), share(by_display), share(by_paper & by_display), paper_limit, display_limit
-    )
+    paper_share = float(gamut.share(paper_limit, exact=False).pixels.sum())
+    both = min(paper_share, share(by_paper & by_display))
+    return LimitShares(paper_share, share(by_display), both, paper_limit, display_limit)
