@@ -43,7 +43,7 @@ class Made(Counts):
 
 
 def counted(distances, sheet, place, *rendering):
-    counts = Made(None, sheet, *rendering, SimpleNamespace(counts=np.ones(len(distances))), None)
+    counts = Made(None, sheet, *rendering, SimpleNamespace(counts=np.ones(len(distances))))
     counts.__dict__.update(distance=np.array(distances), place=place)
     return counts
 

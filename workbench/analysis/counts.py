@@ -70,8 +70,6 @@ class Counts:
     Attributes
     ----------
     census : of the picture.
-    trip : of the mean colour of each cell.
-    distance : (n,) CIEDE2000 by which each lies beyond the paper, or is moved.
     intent, black_point_compensation : of the shift; None for what the paper cannot hold.
     """
 
@@ -80,7 +78,6 @@ class Counts:
     intent: str | None
     black_point_compensation: bool | None
     census: Census = field(repr=False)
-    trip: Trip = field(repr=False)
     _shares: dict = field(default_factory=dict, repr=False)
 
     @property
@@ -89,8 +86,14 @@ class Counts:
         return self.census.counts
 
     @cached_property
+    def trip(self) -> Trip:
+        """That of the mean colour of each cell."""
+        return self._send(self.census.colours)
+
+    @cached_property
     def distance(self) -> np.ndarray:
-        return self._distance(self.trip)
+        """(n,) CIEDE2000 by which each cell's mean lies beyond the paper, or is moved."""
+        return self._judged[0]
 
     def share(self, limit: float, *, exact: bool = True, cancelled=None, progress=None) -> Share:
         """What lies beyond a limit in CIEDE2000.
@@ -120,10 +123,9 @@ class Counts:
 
     def _judge(self, colours: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Distance, place in `SHAPE` and reason of each colour, on two threads."""
-        how = (self.intent or "relative", bool(self.black_point_compensation))
 
         def judge(some):
-            journey = send(self.picture, self.paper, some, *how)
+            journey = self._send(some)
             kinds = self._kinds(journey)
             return self._distance(journey), _place(kinds, journey.source), kinds
 
@@ -132,8 +134,14 @@ class Counts:
         return tuple(np.concatenate(each) for each in zip(*found, strict=True))
 
     @cached_property
-    def _kind(self) -> np.ndarray:
-        return self._kinds(self.trip)
+    def _judged(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        return self._judge(self.census.colours)
+
+    def _send(self, colours: np.ndarray) -> Trip:
+        """The trip of device colours 0..1, in floating point."""
+        source, paper = self.picture.require_profile(), self.paper.profile
+        how = self.intent or "relative", bool(self.black_point_compensation)
+        return trip(np.ascontiguousarray(colours, np.float32), source, paper, *how)
 
     @cached_property
     def _reach(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -155,7 +163,7 @@ class Counts:
         distance, _, kind = self._judge(colours)
         at = rank[corners]
         all_distances = np.concatenate([distance[at], self.distance[None]])
-        mixed = (kind[at] != self._kind).any(axis=0)
+        mixed = (kind[at] != self._judged[2]).any(axis=0)
         return all_distances.min(axis=0), all_distances.max(axis=0), mixed
 
     def _open(self, limit: float) -> np.ndarray:
@@ -194,7 +202,7 @@ class Counts:
         is_open = self._open(limit)
         inside = is_open[self.census.sample_cells]
         if not inside.any():
-            return self._total(limit, np.ones_like(is_open), 0, 0, exact=not is_open.any())
+            return self._total(limit, np.ones_like(is_open), 0, 0, exact=False)
         distance, place, _ = self._sample
         out = inside & (distance > limit)
         weight = self.counts[is_open].sum() / np.count_nonzero(inside)
@@ -203,17 +211,17 @@ class Counts:
             limit,
             ~is_open,
             weight * np.bincount(place[out], minlength=_PLACES),
-            np.bincount(self._kind[over], self.census.distinct[over], minlength=len(REASONS)),
+            np.bincount(self._judged[2][over], self.census.distinct[over], minlength=len(REASONS)),
             exact=False,
         )
 
     def _total(self, limit: float, whole, pixels, colours, exact: bool = True) -> Share:
         """Cells decided as a whole, and what was found in the others."""
         over = whole & (self.distance > limit)
-        kind, counts, distinct = self._kind[over], self.counts, self.census.distinct
-        place = _place(kind, self.trip.source[over])
-        pixels = pixels + np.bincount(place, counts[over], minlength=_PLACES)
-        colours = colours + np.bincount(kind, distinct[over], minlength=len(REASONS))
+        _, place, kind = self._judged
+        counts, distinct = self.counts, self.census.distinct
+        pixels = pixels + np.bincount(place[over], counts[over], minlength=_PLACES)
+        colours = colours + np.bincount(kind[over], distinct[over], minlength=len(REASONS))
         return Share(pixels.reshape(SHAPE) / counts.sum(), colours / distinct.sum(), exact)
 
 
@@ -221,25 +229,16 @@ def _place(kinds, lab) -> np.ndarray:
     return np.ravel_multi_index((kinds, hue_index(lab), lightness_index(lab)), SHAPE)
 
 
-def send(picture, paper, colours, intent: str, black_point_compensation: bool) -> Trip:
-    """The trip of device colours 0..1 of a picture's space, in floating point."""
-    colours = np.ascontiguousarray(colours, np.float32)
-    return trip(colours, picture.require_profile(), paper.profile, intent, black_point_compensation)
-
-
 _kept = Kept(24)
 
 
 def _count(picture, paper, intent, compensate, cancelled, progress) -> Counts:
-    how = (intent or "relative", bool(compensate))
     picture.require_profile()
-
-    def make():
-        census = picture.census(cancelled=cancelled, progress=progress)
-        journey = send(picture, paper, census.colours, *how)
-        return Counts(picture, paper, intent, compensate, census, journey)
-
-    return _kept.get(trip_key(picture, paper, intent, compensate), make)
+    census = picture.census(cancelled=cancelled, progress=progress)
+    return _kept.get(
+        trip_key(picture, paper, intent, compensate),
+        lambda: Counts(picture, paper, intent, compensate, census),
+    )
 
 
 def count_gamut(picture, paper, *, cancelled=None, progress=None) -> Counts:

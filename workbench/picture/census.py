@@ -23,8 +23,7 @@ DISTINCT_BITS = 8
 # picture's pixels that a part should hold at most
 _MOST_PARTS, _FINE = 2**22, 1e-6
 # so few pixels at a time that all working arrays stay in the processor's cache
-_BLOCK = 2**16
-_TABLES = 2
+_BLOCK = 2**15
 # pixels of a sample, enough to estimate shares within a tenth of a percent
 _SAMPLE = 2**17
 
@@ -141,18 +140,19 @@ def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
     rank = np.full(2 ** (census.bits * channels), -1, np.int32)
     rank[cells] = np.arange(len(cells))
     shift = ((most - levels) * channels).astype(np.int32)
-    tables, start = _Tables(int(sizes.sum()), channels), first.astype(np.int32)
+    # few pixels come this far, so one large table does for all threads
+    tables, start = _Tables(int(sizes.sum()), channels, threads=1), first.astype(np.int32)
 
     def work(_y0, band):
-        with tables.one() as table:
-            for pixels in _blocks(band):
-                ranks = rank.take(_place(pixels, _cell_places(channels, depth)))
-                inside = np.flatnonzero(ranks >= 0)
-                if len(inside):
-                    pixels, ranks = pixels.take(inside, axis=0), ranks.take(inside)
-                    part = _place(pixels, _inner_places(channels, depth))
-                    part >>= shift.take(ranks)
-                    part += start.take(ranks)
+        for pixels in _blocks(band):
+            ranks = rank.take(_place(pixels, _cell_places(channels, depth)))
+            inside = np.flatnonzero(ranks >= 0)
+            if len(inside):
+                pixels, ranks = pixels.take(inside, axis=0), ranks.take(inside)
+                part = _place(pixels, _inner_places(channels, depth))
+                part >>= shift.take(ranks)
+                part += start.take(ranks)
+                with tables.one() as table:
                     _add(table, part, pixels)
 
     for _ in over_bands(store, work, cancelled=cancelled, progress=progress):
@@ -205,12 +205,12 @@ def _place(pixels: np.ndarray, tables: list[np.ndarray]) -> np.ndarray:
 
 
 class _Tables:
-    """A table of pixels and sums of channels for each thread at work."""
+    """Tables of pixels and sums of channels, one for each thread that adds at a time."""
 
-    def __init__(self, places: int, channels: int):
-        self._shape = places, channels + 1
+    def __init__(self, places: int, channels: int, threads: int = 2):
+        self._shape, self._threads = (places, channels + 1), threads
         self._all: LifoQueue = LifoQueue()
-        for _ in range(_TABLES):
+        for _ in range(threads):
             self._all.put(None)
 
     @contextmanager
@@ -225,11 +225,12 @@ class _Tables:
 
     def total(self, depth: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Occupied places, pixels and mean colours; whole numbers, so no order matters."""
-        tables = [t for t in (self._all.get() for _ in range(_TABLES)) if t is not None]
+        tables = [t for t in (self._all.get() for _ in range(self._threads)) if t is not None]
+        table = tables[0] if tables else np.zeros((0, self._shape[1]))
         for other in tables[1:]:
-            tables[0] += other
-        places = np.flatnonzero(tables[0][:, 0])
-        found = tables[0][places]
+            table += other
+        places = np.flatnonzero(table[:, 0])
+        found = table[places]
         counts = found[:, 0].astype(np.int64)
         return places, counts, found[:, 1:] / found[:, :1] / (2**depth - 1)
 
