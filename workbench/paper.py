@@ -21,10 +21,11 @@ from workbench.colour.lab import (
     relative_to_absolute,
     xyz_to_lab,
 )
-from workbench.colour.profile import CHANNELS, Profile, clean_text, read_profile
+from workbench.colour.profile import CHANNELS, Profile, read_profile
 from workbench.colour.shell import gamut_shell
 from workbench.colour.trip import noise_floor, white_xyz
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 
 # colorimetric first: where tables are shared, it is the one that they belong to
 _TABLE_INTENTS = (("relative", "1"), ("perceptual", "0"), ("saturation", "2"))

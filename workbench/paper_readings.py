@@ -15,8 +15,9 @@ import numpy as np
 from workbench.characteristics import UNKNOWN, Known
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import luminance_factor, xyz_to_lab
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 from workbench.paper import Paper, PaperFacts
 from workbench.readings import Patches, Reading, file_label, read_patches, reading
 

@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError, PlanError
 from workbench.figures.job_sheet import job_sheet_pdf
 from workbench.files import (
@@ -19,6 +18,7 @@ from workbench.files import (
     trouble,
     write_whole,
 )
+from workbench.files.text import clean_text
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet

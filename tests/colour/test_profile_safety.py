@@ -9,10 +9,11 @@ from helpers import coated_profile
 
 from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.writer import assemble, xyz
 from workbench.errors import PaperError, ProfileError, WorkbenchError
+from workbench.files.text import clean_text
 from workbench.paper import open_paper
 
 

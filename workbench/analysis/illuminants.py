@@ -17,9 +17,9 @@ from workbench.analysis.cct import cct_mccamy_k
 from workbench.analysis.words import tint_words
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, chroma, hue_deg, xyz_to_lab
-from workbench.colour.profile import clean_text
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 from workbench.paper_readings import spectral_white
 from workbench.readings import OBSERVERS_DEG, Reading, Spectrum, spectra_to_xyz
 

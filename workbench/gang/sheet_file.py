@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.colour.profile import clean_text
 from workbench.errors import Cancelled, OutputError
 from workbench.files import check_space, check_target, file_checksum, written_whole
+from workbench.files.text import clean_text
 from workbench.gang.page import Page
 from workbench.gang.rows import BITS
 from workbench.output.bands import BAND_PIXELS

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from workbench.colour.profile import clean_text
+from workbench.files.text import clean_text
 from workbench.library.toml_text import NotToml, layout, load
 
 TABLE = "paper"

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.words import INTENT_NAMES
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
+from workbench.files.text import clean_text
 from workbench.output import job_facts
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
 from workbench.errors import OutputError
 from workbench.files import trouble
+from workbench.files.text import clean_text
 from workbench.output.check import Check, Found, check_facts, read_back
 from workbench.output.formats import FileSpec
 from workbench.output.layout import Layout

@@ -13,8 +13,9 @@ from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet, length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
+from workbench.files.text import clean_text
 from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.analysis.crop import ppi_text
-from workbench.colour.profile import CHANNELS, clean_text, read_profile
+from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.files import check_space, check_target, file_checksum, written_whole
+from workbench.files.text import clean_text
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
 from workbench.output.check import Check, check_proof
 from workbench.output.finished import found_as_planned, profile_name, size_sentence

@@ -11,9 +11,9 @@ from workbench.analysis.proof import Proof, ProofMaker, band_reader, banded
 from workbench.analysis.proof_table import FINE_NODES
 from workbench.analysis.viewing import viewing
 from workbench.analysis.white import PERFECT_DIFFUSER
-from workbench.colour.profile import clean_text
 from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
+from workbench.files.text import clean_text
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.rendering import DEFAULTS
 

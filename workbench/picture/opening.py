@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.colour.profile import clean_text
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PictureError
+from workbench.files.text import clean_text
 from workbench.picture.files import PictureFile
 from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened

@@ -14,8 +14,9 @@ from pathlib import Path
 
 from workbench import files
 from workbench.characteristics import CHARACTERISTICS, UNKNOWN, in_section
-from workbench.colour.profile import clean_text, read_profile
+from workbench.colour.profile import read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
+from workbench.files.text import clean_text
 from workbench.library.fields import FIELDS, checked, plain
 from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import MeasuredPaper, measured_paper

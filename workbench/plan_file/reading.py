@@ -11,9 +11,9 @@ import traitlets
 from workbench import files
 from workbench.analysis.viewing import find_display
 from workbench.analysis.white import REFERENCE_WHITES
-from workbench.colour.profile import clean_text
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
+from workbench.files.text import clean_text
 from workbench.library.toml_text import load
 from workbench.output.adjust import Adjustments
 from workbench.plan import Plan

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.colour.lab import D50_XYZ, lab_to_xyz
-from workbench.colour.profile import clean_text
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 
 # chromaticities x, y for the 2 and the 10 degree observer (CIE 15:2018, table T.3 and,
 # for F2, F7 and F11, table T.7)

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 
 from workbench.colour.cgats import CgatsTable, read_cgats
-from workbench.colour.profile import clean_text
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 from workbench.readings.light import for_d50
 from workbench.readings.spectra import mean_spectrum, spectra_to_xyz
 from workbench.readings.typed import Reading, mean_reading, three_numbers

@@ -8,8 +8,8 @@ import numpy as np
 
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import density, xyz_to_lab
-from workbench.colour.profile import clean_text
 from workbench.errors import PaperError
+from workbench.files.text import clean_text
 from workbench.readings.light import for_d50
 from workbench.readings.spectra import (
     CONDITIONS,

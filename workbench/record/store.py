@@ -24,9 +24,9 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import quote
 
-from workbench.colour.profile import clean_text
 from workbench.errors import RecordError
 from workbench.files import shown, status_of
+from workbench.files.text import clean_text
 from workbench.record import schema
 
 # how long another window's writing is waited for

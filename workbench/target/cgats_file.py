@@ -11,8 +11,8 @@ from datetime import date
 
 import numpy as np
 
-from workbench.colour.profile import clean_text
 from workbench.errors import TargetError
+from workbench.files.text import clean_text
 
 IDENTIFIER = "CGATS.17"
 RGB_FIELDS = ("RGB_R", "RGB_G", "RGB_B")

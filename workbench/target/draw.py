@@ -10,9 +10,9 @@ from pathlib import Path
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
-from workbench.colour.profile import clean_text
 from workbench.errors import TargetError
 from workbench.files import check_target, written_whole
+from workbench.files.text import clean_text
 from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
 from workbench.output.print_file import WrittenFile, write_print_file

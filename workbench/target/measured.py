@@ -12,8 +12,8 @@ import numpy as np
 from workbench.colour.cgats import CgatsTable
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import xyz_to_lab
-from workbench.colour.profile import clean_text
 from workbench.errors import TargetError
+from workbench.files.text import clean_text
 from workbench.readings import Patches, file_label, read_patches
 from workbench.target.patches import COLUMNS, Target
 

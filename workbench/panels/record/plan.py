@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.colour.profile import clean_text
 from workbench.errors import PlanError, RecordError, WorkbenchError
+from workbench.files.text import clean_text
 from workbench.library.toml_text import literal, load
 from workbench.panels.take_over import FILES
 from workbench.plan import Plan

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError
+from workbench.files.text import clean_text
 from workbench.library import (
     FoundProfile,
     ScanReport,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from workbench.analysis.words import signed
-from workbench.colour.profile import clean_text
+from workbench.files.text import clean_text
 from workbench.library import FoundProfile, ScanReport
 from workbench.panels.parts.text_table import Column
 from workbench.panels.shelf.words import lab_words, volume_words

@@ -7,8 +7,8 @@ import re
 
 from workbench.analysis.words import signed, tint_words
 from workbench.characteristics import CHARACTERISTICS
-from workbench.colour.profile import clean_text
 from workbench.errors import LibraryError
+from workbench.files.text import clean_text
 from workbench.panels.parts.text_table import Column
 
 #: what of an entry is asked for, in order; the profile is chosen elsewhere
