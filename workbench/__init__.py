@@ -27,6 +27,7 @@ from workbench.errors import (
     UntaggedPictureError,
     WorkbenchError,
 )
+from workbench.panels.registry import DOORS
 
 __version__ = "0.1.0"
 
@@ -84,17 +85,7 @@ _PUBLIC = {
     "model_profile": "workbench.colour.inkmodel",
     "Plan": "workbench.plan",
     "desk": "workbench.panels.faces",
-    "size_panel": "workbench.panels.faces",
-    "gamut_panel": "workbench.panels.faces",
-    "white_panel": "workbench.panels.faces",
-    "black_panel": "workbench.panels.faces",
-    "proof_panel": "workbench.panels.faces",
-    "compare_panel": "workbench.panels.faces",
-    "screen_panel": "workbench.panels.faces",
-    "print_file_panel": "workbench.panels.faces",
-    "strip_panel": "workbench.panels.faces",
-    "target_panel": "workbench.panels.faces",
-    "record_panel": "workbench.panels.faces",
+    **dict.fromkeys(DOORS, "workbench.panels.faces"),
 }
 
 __all__ = [

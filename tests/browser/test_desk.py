@@ -172,7 +172,11 @@ def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page
     field("Long side (cm)").wait_for()
     assert field("Long side (cm)").input_value() == "18.5"
     unit = page.get_by_label("Show sizes in", exact=True)
-    for name, said in (("in", "7.29 × 4.86 in"), ("mm", "185 × 124 mm"), ("cm", "18.5 × 12.4 cm")):
+    for name, said in (
+        ("inches", "7.29 × 4.86 in"),
+        ("mm", "185 × 124 mm"),
+        ("cm", "18.5 × 12.4 cm"),
+    ):
         unit.select_option(name)
         page.locator(".wb-desk-answers").get_by_text(f"At 123 ppi this prints {said}").wait_for()
     decides.select_option("the resolution you choose")

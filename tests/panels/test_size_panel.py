@@ -173,7 +173,7 @@ def test_lengths_stay_when_the_unit_changes(panel, plan):
         12,
         900,
     )
-    choose(panel.unit, "in")
+    choose(panel.unit, "inches")
     assert plan.unit == "in"
     assert (plan.long_side_mm, plan.border_mm, plan.viewing_distance_mm) == (508, 12, 900)
     assert panel.lengths["long_side_mm"].name == "Long side (in)"
@@ -189,14 +189,14 @@ def test_lengths_stay_when_the_unit_changes(panel, plan):
 
 
 def test_typing_counts_in_the_unit_shown(panel, plan):
-    choose(panel.unit, "in")
+    choose(panel.unit, "inches")
     panel.lengths["border_mm"].field.set_state({"value": 2})
     assert plan.border_mm == pytest.approx(50.8)
 
 
 def test_sheets_are_offered_in_inches_to_those_who_use_them(panel, plan):
     choose(panel.sheet, "A4 (ISO A, 210 × 297 mm)")
-    choose(panel.unit, "in")
+    choose(panel.unit, "inches")
     assert panel.sheet.choice.field.label == "A4 (ISO A, 8.27 × 11.7 in)"
     assert plan.sheet == "A4"
     assert "24 in roll (24 in wide)" in dict(panel.sheet.choice.field.options)

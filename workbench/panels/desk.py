@@ -19,22 +19,10 @@ from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
 from workbench.output.adjusted import adjusted
 from workbench.panels import parts
-from workbench.panels.black.panel import BlackPanel
-from workbench.panels.compare.panel import ComparePanel
-from workbench.panels.gamut.panel import GamutPanel
-from workbench.panels.print_file.panel import PrintFilePanel
 from workbench.panels.print_knobs import print_knobs
-from workbench.panels.proof.panel import ProofPanel
-from workbench.panels.record.panel import RecordPanel
-from workbench.panels.screen.panel import ScreenPanel
-from workbench.panels.shelf.panel import ShelfPanel
+from workbench.panels.registry import PANELS
 from workbench.panels.shelf.reading import shelf_papers
-from workbench.panels.size.panel import SizePanel
 from workbench.panels.sources.panel import Sources, as_paper, as_picture
-from workbench.panels.strip.panel import StripPanel
-from workbench.panels.target.panel import TargetPanel
-from workbench.panels.what_if.panel import WhatIfPanel
-from workbench.panels.white.panel import WhitePanel
 from workbench.paper import Paper
 from workbench.plan import SIZE_TRAITS, Plan
 
@@ -110,7 +98,7 @@ class Desk:
         self.panels = _Panels(self.plan, self.front)
         self.tabs = widgets.Tab(
             [*self.panels.places.values(), self.sources.widget],
-            titles=(*(kind.title for kind in _KINDS.values()), "Picture and paper"),
+            titles=(*(entry.title for entry in PANELS.values()), "Picture and paper"),
         )
         self.tabs.add_class("wb-tabs")
         waiting = self.sources.question.layout.display != "none"
@@ -275,27 +263,10 @@ class Desk:
         self.picture_view.set_caption(caption, mark="preview")
 
     def _turned(self, change=None) -> None:
-        self.panels.show([*_KINDS, None][self.tabs.selected_index])
+        self.panels.show([*PANELS, None][self.tabs.selected_index])
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
-
-
-_KINDS = {
-    "size": SizePanel,
-    "gamut": GamutPanel,
-    "white": WhitePanel,
-    "black": BlackPanel,
-    "proof": ProofPanel,
-    "compare": ComparePanel,
-    "shelf": ShelfPanel,
-    "what_if": WhatIfPanel,
-    "screen": ScreenPanel,
-    "strip": StripPanel,
-    "print_file": PrintFilePanel,
-    "target": TargetPanel,
-    "record": RecordPanel,
-}
 
 
 class _Panels(Mapping):
@@ -307,21 +278,21 @@ class _Panels(Mapping):
 
     def __init__(self, *together):
         self._together, self._made = together, {}
-        self.places = {name: widgets.Box() for name in _KINDS}
+        self.places = {name: widgets.Box() for name in PANELS}
         for place in self.places.values():
             place.add_class("wb-column")
 
     def __getitem__(self, name: str):
         if name not in self._made:
-            self._made[name] = _KINDS[name](*self._together)
+            self._made[name] = PANELS[name].load()(*self._together)
             self.places[name].children = [self._made[name].body]
         return self._made[name]
 
     def __iter__(self):
-        return iter(_KINDS)
+        return iter(PANELS)
 
     def __len__(self) -> int:
-        return len(_KINDS)
+        return len(PANELS)
 
     def show(self, name: str | None) -> None:
         """Bring one panel into view, or none; the others rest."""

@@ -6,6 +6,8 @@ import ipywidgets as widgets
 
 from workbench.analysis.plausible import doubt_words
 from workbench.panels import parts
+from workbench.panels.knobs import tied
+from workbench.panels.view import View, Views
 from workbench.plan import Plan
 
 
@@ -14,17 +16,17 @@ class Panel:
 
     A panel on a desk shares the desk's ``front``, and with it the desk's scheduler; alone, it
     brings its own.  Subclasses name the plan's traits they ``watch``, make their widgets in
-    ``build`` (which returns the items of the body) and bring them up to date in
-    ``follow``.  What is wrong, and what is being worked on, stands at the top, unless
-    ``build`` has given ``status`` another place.  A hidden panel does no work until it is
-    shown.
+    ``build`` (which returns the items of the body) and declare what they show in ``shows``; the base
+    does the rest: it asks them for their requests when the plan, the screen or a control
+    changes, and lets the newest win.  What is wrong, and what is being worked on, stands at
+    the top, unless ``build`` has given ``status`` another place.  A hidden panel does no
+    work until it is shown.
 
     Parameters
     ----------
     plan : the Plan to watch and set.
     """
 
-    title = ""
     watch: tuple[str, ...] = ()
 
     def __init__(self, plan: Plan, front=None):
@@ -42,10 +44,12 @@ class Panel:
         if self.status not in items:
             items = [self.status, *items]
         items = [self.doubt, *items]
+        self._views = Views(self.shows(), self.front.scheduler, self.status)
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
         plan.observe(self._changed, names=list(self.watch))
+        self.front.observe(self._changed, "pixel_ratio")
         if self.alone:
             self._follow()
         else:
@@ -55,9 +59,23 @@ class Panel:
         """Make the widgets; returns the body's items from top to bottom."""
         raise NotImplementedError
 
+    def shows(self) -> tuple[View, ...]:
+        """What the panel shows, in the order of working it out."""
+        return ()
+
     def follow(self) -> None:
-        """Bring figures and pictures up to date with the plan, quickly; submit the rest."""
-        raise NotImplementedError
+        """Bring all views up to date with the plan, the screen and the controls."""
+        self._views.follow()
+
+    def look(self, *controls):
+        """Let controls that only say how things are looked at bring the views up to date."""
+        for control in controls:
+            control.on_change(lambda value: self._changed(value))
+        return controls[0] if len(controls) == 1 else controls
+
+    def fine(self, css_px: float) -> int:
+        """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""
+        return max(1, round(css_px * min(max(self.front.pixel_ratio, 1.0), 3.0)))
 
     def missing(self) -> str:
         """What the plan lacks for an answer, as a sentence; empty if nothing."""
@@ -105,20 +123,6 @@ class Panel:
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
-
-
-def tied(owner, control, trait: str, *, to_plan=lambda v: v, from_plan=lambda v: v):
-    """A control tied to a trait of the owner's plan, both ways; the owner is a panel or a desk."""
-
-    def moved(value):
-        setattr(owner.plan, trait, to_plan(value))
-
-    control.value = from_plan(getattr(owner.plan, trait))
-    control.on_change(owner.safely(moved))
-    owner.plan.observe(
-        lambda change: setattr(control, "value", from_plan(change["new"])), names=[trait]
-    )
-    return control
 
 
 def labelled(widget: widgets.Widget, text: str):

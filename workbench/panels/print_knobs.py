@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from workbench.analysis.words import INTENT_NAMES
 from workbench.panels import parts
-from workbench.panels.panel import tied
+from workbench.panels.knobs import tied
 
 #: The one thing on offer while no paper is at hand.
 NONE_YET = ("none yet", None)

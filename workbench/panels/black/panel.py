@@ -59,7 +59,6 @@ def other_paper(plan: Plan):
 class BlackPanel(Panel):
     """Two papers' blacks, the tone curve, the shadows that merge, and the shadows to look at."""
 
-    title = "Black point"
     watch = (
         "picture",
         "paper",

@@ -47,7 +47,6 @@ class ComparePanel(Panel):
     comparison : the `Comparison` in the order of the weights, or None before the first.
     """
 
-    title = "Side by side"
     watch = (
         "picture", "paper", "papers", "intent", "black_point_compensation", "threshold",
         "reference", "adaptation", *SIZE_TRAITS,

@@ -38,7 +38,6 @@ _REST_S = 0.15  # a slider that rests this long gets what it touches least as we
 class GamutPanel(Panel):
     """Share, place, distance, hue and reason of what lies beyond the paper."""
 
-    title = "Gamut"
     watch = (
         "picture",
         "paper",

@@ -27,7 +27,6 @@ class PrintFilePanel(Panel):
     not add up.
     """
 
-    title = "Print file"
     watch = (*JOB_TRAITS, "description", *_SEEN, "papers", "unit", "copies")
 
     # building ---------------------------------------------------------------

@@ -45,7 +45,6 @@ _MAGNIFIED = (*SIZE_TRAITS, "sharpening", "adjustments")
 class ProofPanel(Panel):
     """Soft proof: picture and print, their difference, their limits, and the intents."""
 
-    title = "Proof"
     watch = (
         "picture",
         "paper",

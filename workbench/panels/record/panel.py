@@ -36,7 +36,6 @@ class RecordPanel(Panel):
         ``WORKBENCH_RECORD``, else the person's own.
     """
 
-    title = "Record"
     watch = (
         "picture", "paper", "unit", "copies", "ink_ml_per_m2", "ink_price_per_ml", *SIZE_TRAITS,
         "bleed_mm", "bleed",

@@ -32,7 +32,6 @@ _FINEST = 2.0
 class ScreenPanel(Panel):
     """Screen and light: what to set the screen to, and what light, glass and room do to a print."""
 
-    title = "Screen and light"
     watch = (
         "picture",
         "paper",

@@ -30,7 +30,6 @@ class ShelfPanel(Panel):
         person's own.
     """
 
-    title = "Papers"
     watch = ("papers", "paper")
 
     def __init__(self, plan, front=None, folder=None, *, cache=None):

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from workbench.analysis.crop import parse_ratio, resampling_choices
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.sheets import find_sheet, positive
 from workbench.decisions import HIGHEST_PPI
-from workbench.errors import SizeError, UntaggedPictureError, WorkbenchError
+from workbench.errors import SizeError, UntaggedPictureError
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts
+from workbench.panels.knobs import knob, told
 from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
-from workbench.panels.parts.lengths import bound_length, sheet_options
-from workbench.plan import SIZE_TRAITS, UNITS
+from workbench.panels.parts.lengths import sheet_options
+from workbench.panels.view import View
+from workbench.plan import SIZE_TRAITS
 
 THUMBNAIL_PX = 320
 
@@ -32,64 +36,22 @@ _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
 _AUTOMATIC_SHEET = ("the smallest that fits", "")
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
-# lengths on sliders: trait -> (label, ends in mm, help)
-_LENGTHS = {
-    "long_side_mm": ("Long side", (50, 1500), "Of the print, without borders"),
-    "border_mm": (
-        "White border", (0, 150),
-        "Left unprinted on every side, at the least; 0 prints to the edge",
-    ),
-    "viewing_distance_mm": (
-        "Viewing distance", (0, 5000),
-        "From the eye to the print; 0 takes the usual 1.5 diagonals",
-    ),
-}  # fmt: skip
+_LENGTHS = ("long_side_mm", "border_mm", "viewing_distance_mm")
 
 
 class SizePanel(Panel):
     """Solves pixels, ppi, size and viewing distance from one another, and draws the sheet."""
 
-    title = "Size"
     watch = ("picture", *SIZE_TRAITS, "unit")
 
     def build(self) -> list:
         front, plan = self.front, self.plan
-        self.decides = parts.choice(
-            front,
-            "What decides the size",
-            options=[
-                ("the resolution you choose", "ppi"),
-                ("the length of the long side", "size"),
-                ("the sheet, filled inside its borders", "sheet"),
-                ("the viewing distance: as large as stays sharp", "viewing distance"),
-            ],
-            help="The one you choose is kept; the others follow from it and the pixels",
-        )
-        # before it is bound: the size is carried over while the old way still decides
-        self.decides.on_change(self.safely(self._carry_over))
-        self.bind(self.decides, "size_from")
-        self.ppi = self.bind(
-            parts.slider(
-                front,
-                "Picture resolution",
-                value=360,
-                min=60,
-                max=720,
-                unit="ppi",
-                typed=(1, 10000),
-                decimals=1,
-                help="Pixels of the picture on each inch of paper",
-            ),
-            "ppi",
-        )
+        # before it sets the plan: the size is carried over while the old way still decides
+        self.decides = knob(self, "size_from", first=self._carry_over)
+        self.ppi = knob(self, "ppi", decimals=1)
         self.printer = self.bind(
             ChoiceOrTyped(
-                front,
-                "Printer's own resolution",
-                options=_PRINTERS,
-                help="What the printer works at; most photo printers belong to the 360 or "
-                "the 300 ppi class",
-                placeholder="ppi, for example 400",
+                front, *told("printer_ppi"), options=_PRINTERS, placeholder="ppi, for example 400"
             ),
             "printer_ppi",
             to_plan=_printer_ppi,
@@ -97,40 +59,25 @@ class SizePanel(Panel):
         )
         self.sheet = self.bind(
             ChoiceOrTyped(
-                front,
-                "Sheet or roll",
-                options=_sheets(plan.unit),
-                help="Cut sheets and rolls; 40 x 60 cm and the like may be typed",
+                front, *told("sheet"), options=_sheets(plan.unit),
                 placeholder="40 x 60 cm, roll 50 cm",
             ),
             "sheet",
             to_plan=lambda name: find_sheet(name).name if name else "",
-        )
+        )  # fmt: skip
         self.crop = self.bind(
-            ChoiceOrTyped(
-                front,
-                "Crop to",
-                options=_RATIOS,
-                help="Width to height; the middle of the picture is kept",
-                placeholder="7:5",
-            ),
+            ChoiceOrTyped(front, *told("crop_ratio"), options=_RATIOS, placeholder="7:5"),
             "crop_ratio",
             to_plan=_ratio,
         )
-        self.unit = self.bind(
-            parts.choice(front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"),
-            "unit",
-        )
-        self.lengths = {
-            trait: bound_length(self, trait, *length) for trait, length in _LENGTHS.items()
-        }
+        self.unit = knob(self, "unit")
+        self.lengths = {name: knob(self, name) for name in _LENGTHS}
         plan.observe(lambda change: self.sheet.replace(_sheets(change["new"])), names=["unit"])
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
         )
         self.notes = parts.html("")
         self.resampling = parts.html("")
-        self._thumbnail_of = None
         self.results = parts.column(self.drawing, self.notes, self.resampling)
         knobs = parts.row(
             self.decides,
@@ -168,39 +115,48 @@ class SizePanel(Panel):
         # a size needs no paper
         return "" if self.plan.picture is not None else "Open a picture to see its sizes here."
 
-    def follow(self) -> None:
-        self.ppi.visible = self.plan.size_from == "ppi"
-        self.lengths["long_side_mm"].visible = self.plan.size_from == "size"
-        try:
-            self._show()
-        except WorkbenchError:
-            self.results.layout.display = "none"  # nothing is shown that no longer holds
-            raise
-        self.results.layout.display = ""
+    def shows(self):
+        return (
+            View("knobs", lambda: self.plan.size_from, str, self._show_knobs),
+            View(
+                "size", self._asked, lambda asked: (*asked, thumbnail(asked[0])), self._show_size,
+                forget=lambda: self._show_results(False),
+            ),
+        )  # fmt: skip
 
-    def _show(self) -> None:
+    def _show_knobs(self, decides: str) -> None:
+        self.ppi.visible = decides == "ppi"
+        self.lengths["long_side_mm"].visible = decides == "size"
+
+    def _asked(self) -> tuple:
         plan = self.plan
         if plan.size_from == "sheet" and not plan.sheet:
             raise SizeError("Choose the sheet that the print is to fill.")
         if plan.size_from == "viewing distance" and not plan.viewing_distance_mm:
             raise SizeError("Set the viewing distance that the print is to look sharp from.")
-        size = plan.print_size()
-        self.drawing.figure.update(size, unit=plan.unit, thumbnail=self._thumbnail())
-        self.drawing.show(alt=self.drawing.figure.alt_text(size))
-        self.notes.value = _paragraphs(size.sentences(plan.unit))
-        self.resampling.value = _resampling_table(size)
+        return plan.picture, plan.print_size(), plan.unit
 
-    def _thumbnail(self):
-        """The picture in screen colours, made once for each picture."""
-        picture = self.plan.picture
-        if self._thumbnail_of is not picture:
-            self._thumbnail_of = picture
-            small = picture.preview(THUMBNAIL_PX)
-            try:
-                return picture_grid(picture.require_profile()).apply(small)
-            except UntaggedPictureError:
-                return np.full((*small.shape[:2], 3), _NO_COLOURS, np.uint8)
-        return None
+    def _show_size(self, found: tuple) -> None:
+        _, size, unit, small = found
+        self.drawing.figure.update(size, unit=unit, thumbnail=small)
+        self.drawing.show(alt=self.drawing.figure.alt_text(size))
+        self.notes.value = _paragraphs(size.sentences(unit))
+        self.resampling.value = _resampling_table(size)
+        self._show_results(True)
+
+    def _show_results(self, shown: bool) -> None:
+        # nothing is shown that no longer holds
+        self.results.layout.display = "" if shown else "none"
+
+
+@lru_cache(maxsize=1)
+def thumbnail(picture) -> np.ndarray:
+    """A small picture in screen colours, (h, w, 3) uint8; grey while its colours are not known."""
+    small = picture.preview(THUMBNAIL_PX)
+    try:
+        return picture_grid(picture.require_profile()).apply(small)
+    except UntaggedPictureError:
+        return np.full((*small.shape[:2], 3), _NO_COLOURS, np.uint8)
 
 
 def _sheets(unit: str) -> list[tuple[str, str]]:

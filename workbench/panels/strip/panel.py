@@ -54,7 +54,6 @@ class _Laid:
 class StripPanel(Panel):
     """Test strip: lay it out, write it, and take the step that was liked into the plan."""
 
-    title = "Test strip"
     watch = (*JOB_TRAITS, "unit", "ink_ml_per_m2", "ink_price_per_ml")
 
     def build(self) -> list:

@@ -45,7 +45,6 @@ class TargetPanel(Panel):
     before, moved : earlier measurements and the `Drift` since, or None.
     """
 
-    title = "Target"
     watch = ("paper", "papers", "intent", "black_point_compensation", "printer_ppi")
 
     # building ---------------------------------------------------------------

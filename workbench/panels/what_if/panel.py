@@ -47,7 +47,6 @@ class WhatIfPanel(Panel):
     maker, finer : the threads that build while the knobs move, and when they rest.
     """
 
-    title = "What if"
     watch = ("papers", "paper", "picture", "intent", "black_point_compensation")
 
     def build(self) -> list:

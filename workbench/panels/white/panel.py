@@ -52,7 +52,6 @@ PURE = "a purely white sheet"
 class WhitePanel(Panel):
     """Paper white: side by side with a whiter sheet, or with the eye used to it."""
 
-    title = "Paper white"
     watch = (
         "picture",
         "paper",
