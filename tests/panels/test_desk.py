@@ -273,7 +273,7 @@ KNOBS = {
     ),
     "larger": (lambda d: d.large.field.set_state({"value": True}), {"picture"}),
     "picture resolution": (lambda d: set_slider(d.panels["size"].ppi, 200), {"size"}),
-    "unit": (lambda d: choose(d.panels["size"].unit, "in"), {"size"}),
+    "unit": (lambda d: choose(d.panels["size"].unit, "inches"), {"size"}),
     "border": (lambda d: set_slider(d.panels["size"].lengths["border_mm"], 4), {"size"}),
     "threshold": (lambda d: set_slider(d.panels["gamut"].look.threshold, 6), {"gamut"}),
     "outline of another paper": (lambda d: choose(d.panels["gamut"].look.other, "2. Rag"), set()),
