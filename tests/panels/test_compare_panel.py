@@ -97,7 +97,7 @@ def in_view(panel):
 def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
     wanted = compare(picture, papers, size=panel._size(), reference=plan.reference)
     assert panel.answer.text == wanted.sentence
-    assert panel.answer.mark == "quick count"
+    assert wanted.exact and panel.answer.mark == "whole picture, every pixel"
     assert listed(panel) == [escape(row.name) for row in wanted.rows]
     for row in wanted.rows:
         assert f">{row.score.total:.2f}</td>" in panel.order.value
@@ -351,7 +351,7 @@ def test_a_picture_without_a_profile_gets_a_sentence(panel, plan):
 def save(panel, kind, folder):
     panel.export.folder.field.value = str(folder)
     panel.export.buttons[kind].click()
-    assert panel.export.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     return panel.export.said.text
 
 

@@ -9,7 +9,7 @@ from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
 from workbench.errors import SizeError, WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
 from workbench.panels import parts
-from workbench.panels.compare.export import Export
+from workbench.panels.compare.export import export
 from workbench.panels.compare.plots import ComparePlots
 from workbench.panels.compare.view import LinkedView
 from workbench.panels.compare.words import STYLE, order_html, table_html
@@ -81,7 +81,7 @@ class ComparePanel(Panel):
         self.lightness = self.plots.lightness
         self.table = widgets.HTML()
         self.table.add_class("wb-compare-table")
-        self.export = Export(self)
+        self.export = export(self)
         front.observe(self._changed, "pixel_ratio")
         sliders = parts.row(*self.weights.values())
         for css in ("wb-knobs", "wb-compare-weights"):
