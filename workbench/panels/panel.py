@@ -44,14 +44,18 @@ class Panel:
         if self.status not in items:
             items = [self.status, *items]
         items = [self.doubt, *items]
+        if self.alone:  # a desk has it beside its answers
+            items.append(self.front.counting.status)
         self._views = Views(self.shows(), self.front.scheduler, self.status)
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
         plan.observe(self._changed, names=list(self.watch))
         self.front.observe(self._changed, "pixel_ratio")
+        self.front.counting.listen(self._changed)
         if self.alone:
-            self._follow()
+            with self.front.turn:
+                self._follow()
         else:
             self._shown, self._stale = False, True
 

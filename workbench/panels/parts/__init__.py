@@ -4,6 +4,7 @@ See the modules; each holds one idea.
 """
 
 from workbench.panels.parts.controls import button, choice, number, slider, text, tick
+from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.files import FileChooser
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.help_front import Front
@@ -31,6 +32,7 @@ __all__ = [
     "button",
     "choice",
     "column",
+    "count_mark",
     "fold",
     "guarded",
     "heading",

@@ -17,6 +17,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from workbench.panels.parts.counting import Counting
 from workbench.panels.parts.scheduler import FINER, Scheduler
 
 log = logging.getLogger("workbench")
@@ -51,6 +52,7 @@ class Front(anywidget.AnyWidget):
         self._kept: dict = {}  # what ``marks`` is or will be
         super().__init__(**options)
         self.on_msg(self._heard)
+        self.counting = Counting(self)
 
     def tag(self, widget, **attributes) -> str:
         """Keep attributes on a widget's element, wherever it is shown.
