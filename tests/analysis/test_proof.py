@@ -9,9 +9,9 @@ from helpers import coated_profile, demo_paper
 from pictures import colourful, patches, picture_of
 
 import workbench as wb
+from workbench.analysis.adaptation import REFERENCE_WHITES
 from workbench.analysis.proof import banded, picture_grid, proof_grid
 from workbench.analysis.viewing import find_display, viewing
-from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.black import destination_black
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import INTENTS, transform

@@ -9,19 +9,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from picture.makers import tiff_bytes
 
-from workbench.analysis.crops import dimming, lightness_tally, printed_crop, srgb_light
-from workbench.analysis.proof import soft_proof
-from workbench.analysis.white import (
+from workbench.analysis.adaptation import (
     BRIGHTENED_CARD,
-    HIGHLIGHT_STEPS,
     PERFECT_DIFFUSER,
     REFERENCE_WHITES,
     UNTINTED_COTTON,
+    eye_beside,
+)
+from workbench.analysis.crops import dimming, lightness_tally, printed_crop, srgb_light
+from workbench.analysis.proof import soft_proof
+from workbench.analysis.white import (
+    HIGHLIGHT_STEPS,
     cie_whiteness,
-    eye_white,
     highlights,
     paper_white,
-    white_seen,
     whiteness_of,
     whites_seen,
 )
@@ -87,9 +88,10 @@ def test_prints_between_the_end_points(coated):
     device = np.random.default_rng(4).random((40, 4)) * 0.4
     relative = transform(device, coated.profile, "lab", intent="relative")
     absolute = transform(device, coated.profile, "lab", intent="absolute")
-    paper, perfect = lab_to_xyz(coated.white_tag_lab), lab_to_xyz([100.0, 0, 0])
-    assert np.abs(white_seen(relative, paper, perfect, 0) - absolute).max() < 0.01
-    assert np.abs(white_seen(relative, paper, perfect, 1) - relative).max() < 1e-9
+    paper = lab_to_xyz(coated.white_tag_lab)
+    beside, adapted = (eye_beside(PERFECT_DIFFUSER, share) for share in (0, 1))
+    assert np.abs(beside.seen(relative, paper) - absolute).max() < 0.01
+    assert np.abs(adapted.seen(relative, paper) - relative).max() < 1e-9
 
 
 @given(
@@ -446,8 +448,7 @@ def test_a_printed_crop_looks_like_the_exact_proof(coated, intent, adaptation):
     rng = np.random.default_rng(9)
     picture = picture_of(rng.integers(0, 65536, (40, 50, 3), np.uint16))
     crop = printed_crop(picture, coated, (5, 7, 30, 20), intent=intent)
-    perfect = lab_to_xyz([100.0, 0, 0])
-    mine = crop.seen(eye_white(crop.paper_xyz, perfect, adaptation))
+    mine = crop.seen(eye_beside(PERFECT_DIFFUSER, adaptation).white(crop.paper_xyz))
     proof = soft_proof(
         picture, coated, intent=intent, adaptation=adaptation, long_side_px=None
     ).pixels[7:27, 5:35]

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
+from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
 from workbench.analysis.black import tone_curve
 from workbench.analysis.crops import printed_crop
-from workbench.analysis.white import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.colour.shell import HUES, LIGHTNESS, GamutShell, gamut_shell

@@ -10,16 +10,9 @@ from hypothesis import strategies as st
 from matplotlib.text import Text
 from PIL import Image
 
+from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, eye_beside
 from workbench.analysis.crops import dimming, srgb_light
-from workbench.analysis.white import (
-    BRIGHTENED_CARD,
-    HIGHLIGHT_STEPS,
-    PERFECT_DIFFUSER,
-    Highlights,
-    paper_white,
-    white_seen,
-    whites_seen,
-)
+from workbench.analysis.white import HIGHLIGHT_STEPS, Highlights, paper_white, whites_seen
 from workbench.colour.lab import lab_to_xyz
 from workbench.figures.style import SURROUND
 from workbench.figures.white import OTHERS_SHOWN, WhiteFigure, signed, spread
@@ -277,12 +270,7 @@ def highlights_of(sheet=WARM, adaptation=0.0, reference=PERFECT_DIFFUSER):
         exact=True,
         steps=HIGHLIGHT_STEPS,
         before_lab=steps,
-        after_lab=white_seen(
-            steps,
-            lab_to_xyz(sheet.white_lab),
-            lab_to_xyz(whites.chosen.reference_lab),
-            adaptation,
-        ),
+        after_lab=eye_beside(reference, adaptation).seen(steps, lab_to_xyz(sheet.white_lab)),
         white=paper_white(sheet, reference=reference, adaptation=adaptation),
         reference_lab=whites.reference_lab,
     )

@@ -9,13 +9,8 @@ from helpers import demo_paper
 from picture.makers import tiff_bytes
 from PIL import Image
 
-from workbench.analysis.white import (
-    BRIGHTENED_CARD,
-    PERFECT_DIFFUSER,
-    REFERENCE_WHITES,
-    highlights,
-    paper_white,
-)
+from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
+from workbench.analysis.white import highlights, paper_white
 from workbench.analysis.words import signed, tint_words
 from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag

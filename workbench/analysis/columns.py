@@ -119,7 +119,7 @@ COLUMNS = (
         "light_shift",
         "Light colours turned by the white",
         "units of a*b*",
-        "white_seen(describe().light_lab) against describe().light_lab",
+        "as_seen(describe().light_lab) against describe().light_lab",
         lambda row: None if row.light_shift is None else row.light_shift[0],
     ),
     Column(

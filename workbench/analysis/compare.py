@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from workbench.analysis.adaptation import UNTINTED_COTTON, as_seen
 from workbench.analysis.advice import Advice, advise
 from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.character import Character, describe
@@ -25,14 +26,7 @@ from workbench.analysis.order import (
 )
 from workbench.analysis.price import PrintPrice, given_price, price_on
 from workbench.analysis.reasons import reason
-from workbench.analysis.white import (
-    UNTINTED_COTTON,
-    Highlights,
-    PaperWhite,
-    highlights,
-    paper_white,
-    white_seen,
-)
+from workbench.analysis.white import Highlights, PaperWhite, highlights, paper_white
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz
@@ -308,7 +302,7 @@ def _light_shift(white: PaperWhite, light_lab):
     if light_lab is None:
         return None
     light = np.asarray(light_lab)
-    seen = white_seen(light, lab_to_xyz(white.white_lab), lab_to_xyz(white.reference_lab), 0.0)
+    seen = as_seen(light, lab_to_xyz(white.white_lab), lab_to_xyz(white.reference_lab))
     difference = seen - light
     return float(np.hypot(*difference[1:])), tuple(float(v) for v in difference)
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof_table import (
     FINE_NODES,
     fine_grid,
@@ -24,7 +25,6 @@ from workbench.analysis.proof_table import (
     quick_grid,
 )
 from workbench.analysis.viewing import Viewing, viewing
-from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.engine import check_intent
 from workbench.colour.grid import NODES
 from workbench.colour.trip import printed_lab, white_xyz
@@ -120,8 +120,8 @@ class ProofMaker:
             display_profile=self._way.display.profile,
             intent=self._how[2],
             black_point_compensation=self._how[3],
-            adaptation=self._way.adaptation,
-            reference=self._way.reference,
+            adaptation=self._way.eye.adaptation,
+            reference=self._way.eye.reference,
             exact=self.nodes is None,
             nodes=self.nodes,
         )
@@ -217,7 +217,7 @@ def soft_proof(
     adaptation : how the print is seen: 0 = side by side with the reference (ICC-absolute
         beside the perfect diffuser), 1 = fully adapted to the paper (media-relative).
     reference : the white that the display's own white stands for: one of
-        `white.REFERENCE_WHITES` or a paper; None for the print alone.
+        `adaptation.REFERENCE_WHITES` or a paper; None for the print alone.
     display : "sRGB", "Display P3", "opRGB" or another standard space, or a
         display profile's path or bytes.
     long_side_px : of the proof; None for all the picture's pixels.

@@ -10,12 +10,12 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.colours import Kept, distance_map, preview_trip
 from workbench.analysis.counts import count_shift
 from workbench.analysis.gamut import checked_threshold
 from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
-from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.grid import ColourGrid

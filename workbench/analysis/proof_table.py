@@ -25,11 +25,12 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.adaptation import Eye
 from workbench.analysis.viewing import Viewing, find_display, viewing
 from workbench.colour import writer
 from workbench.colour.engine import transform
 from workbench.colour.grid import ColourGrid, grid_colours
-from workbench.colour.lab import D50_XYZ
+from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
@@ -85,7 +86,7 @@ def proof_grid(
     """
     way = viewing(adaptation=adaptation, display="sRGB" if display is None else display)
     if reference_xyz is not None:
-        way = Viewing(way.adaptation, "", tuple(reference_xyz), way.display)
+        way = Viewing(Eye(way.eye.adaptation, "", tuple(xyz_to_lab(reference_xyz))), way.display)
     return quick_grid(source, paper, intent, bool(black_point_compensation), way)
 
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof import Proof, ProofMaker
 from workbench.analysis.viewing import viewing
-from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.colour.engine import transform
 from workbench.errors import WorkbenchError
 from workbench.picture import tone

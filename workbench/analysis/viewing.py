@@ -12,10 +12,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.white import PERFECT_DIFFUSER, check_adaptation, eye_white, reference_white
+from workbench.analysis.adaptation import PERFECT_DIFFUSER, Eye, eye_beside
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
-from workbench.colour.lab import lab_to_xyz, scale_light
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.colour.trip import noise_floor
@@ -114,28 +113,14 @@ def _display(data: bytes, fallback: str) -> Display:
 
 @dataclass(frozen=True)
 class Viewing:
-    """One pair of eyes before one display.
+    """One pair of eyes before one display, whose own white stands for what they take for white."""
 
-    Attributes
-    ----------
-    adaptation : 0 side by side with the reference .. 1 fully adapted to the paper.
-    reference : name of the white that the display's own white stands for.
-    reference_xyz : that white, Y = 1 for the perfect diffuser.
-    """
-
-    adaptation: float
-    reference: str
-    reference_xyz: tuple[float, float, float]
+    eye: Eye
     display: Display
 
     def seen(self, printed, paper_xyz) -> np.ndarray:
-        """Lab as seen of media-relative print colours (..., 3), as `white.white_seen`.
-
-        Fully adapted it is ``printed`` itself, to the last bit.
-        """
-        paper_xyz = np.asarray(paper_xyz, float)
-        gain = paper_xyz / eye_white(paper_xyz, self.reference_xyz, self.adaptation)
-        return printed if np.all(gain == 1) else scale_light(printed, gain)
+        """Lab as seen of media-relative print colours (..., 3), see `Eye.seen`."""
+        return self.eye.seen(printed, paper_xyz)
 
     def shown(self, seen) -> np.ndarray:
         """The display's values for Lab as seen: (..., 3) float32, 0..1, the nearest it has."""
@@ -154,7 +139,7 @@ def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Vi
     Parameters
     ----------
     adaptation : 0..1.
-    reference : one of `white.REFERENCE_WHITES` or a paper; None for the print alone, to
+    reference : one of `adaptation.REFERENCE_WHITES` or a paper; None for the print alone, to
         which the eye is fully adapted.
     display : as for `find_display`.
 
@@ -162,7 +147,4 @@ def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Vi
     ------
     WorkbenchError, ProfileError
     """
-    name, lab = reference_white(reference)
-    xyz = tuple(float(v) for v in lab_to_xyz(lab))
-    adaptation = 1.0 if reference is None else check_adaptation(adaptation)
-    return Viewing(adaptation, name, xyz, find_display(display))
+    return Viewing(eye_beside(reference, adaptation), find_display(display))

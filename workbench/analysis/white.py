@@ -7,11 +7,18 @@ The tint is the sheet's own and keeps its name whatever lies beside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.adaptation import (
+    BRIGHTENED_CARD,
+    PERFECT_DIFFUSER,
+    UNTINTED_COTTON,
+    eye_beside,
+    white_seen,
+)
 from workbench.analysis.crops import LightnessTally, lightness_tally
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.words import apart_words, percent, tint_words
@@ -21,25 +28,12 @@ from workbench.colour.lab import (
     chroma,
     hue_deg,
     lab_to_xyz,
-    xyz_to_lab,
 )
 from workbench.colour.spaces import bradford
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
 from workbench.rendering import DEFAULTS
 
-PERFECT_DIFFUSER = "perfect diffuser"
-UNTINTED_COTTON = "untinted cotton"
-BRIGHTENED_CARD = "brightened card"
-
-# absolute Lab of what a paper may lie beside: cotton without brightener or dye (common
-# practice, no source), the white of brightened coated stock in the FOGRA51
-# characterisation data (from memory), and the perfect diffuser
-REFERENCE_WHITES = {
-    UNTINTED_COTTON: (96.0, 0.0, 2.0),
-    BRIGHTENED_CARD: (95.0, 1.5, -6.0),
-    PERFECT_DIFFUSER: (100.0, 0.0, 0.0),
-}
 _SHEETS = {
     UNTINTED_COTTON: "an untinted cotton sheet",
     BRIGHTENED_CARD: "a brightened white card",
@@ -114,28 +108,6 @@ class PaperWhite:
         return f"{said}."
 
 
-def eye_white(paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
-    """XYZ that the eye takes for white: the reference at 0, the paper at 1, between them between."""
-    paper_xyz, reference_xyz = np.asarray(paper_xyz, float), np.asarray(reference_xyz, float)
-    return (1 - adaptation) * reference_xyz + adaptation * paper_xyz
-
-
-def white_seen(lab, paper_xyz, reference_xyz, adaptation: float) -> np.ndarray:
-    """Lab as seen of media-relative print colours.
-
-    Parameters
-    ----------
-    lab : (..., 3) media-relative Lab.
-    paper_xyz, reference_xyz : whites, Y = 1 for the perfect diffuser.
-    adaptation : 0 (the eye holds on to the reference) .. 1 (adapted to the paper).
-
-    At 1 the result is the media-relative Lab itself; at 0 beside the perfect diffuser
-    it is the ICC-absolute Lab (XYZ scaled by white, ICC.1:2022 section 6.3.2).
-    """
-    eye = eye_white(paper_xyz, reference_xyz, adaptation)
-    return xyz_to_lab(lab_to_xyz(lab) * (np.asarray(paper_xyz, float) / eye))
-
-
 def whiteness_of(xyy, white_xy=None, observer_deg: int = 2) -> Whiteness:
     """CIE whiteness and tint of a colour under D65.
 
@@ -179,48 +151,12 @@ def cie_whiteness(lab) -> Whiteness:
     return whiteness_of((*(xyz[:2] / xyz.sum()), 100 * xyz[1]))
 
 
-def reference_white(reference) -> tuple[str, np.ndarray]:
-    """Name and absolute Lab of a white to compare with: a name, a paper, or None.
-
-    Without a reference, whites are told by untinted cotton.
-    """
-    reference = UNTINTED_COTTON if reference is None else reference
-    if hasattr(reference, "white_lab"):
-        return reference.name, np.asarray(reference.white_lab)
-    if isinstance(reference, str) and reference in REFERENCE_WHITES:
-        return reference, np.array(REFERENCE_WHITES[reference])
-    raise WorkbenchError(
-        f"“{reference}” is not a white to compare with; choose {', '.join(REFERENCE_WHITES)} "
-        "or give a paper."
-    )
-
-
-def eye_beside(paper_xyz, reference, adaptation: float) -> np.ndarray:
-    """XYZ that the eye takes for white, seeing a paper beside a reference or, with None, alone."""
-    if reference is None:
-        return np.asarray(paper_xyz, float)
-    return eye_white(paper_xyz, lab_to_xyz(reference_white(reference)[1]), adaptation)
-
-
-def check_adaptation(adaptation) -> float:
-    """The adaptation as a float if it lies in 0..1, else a WorkbenchError."""
-    try:
-        adaptation = float(adaptation)
-    except (TypeError, ValueError):
-        adaptation = -1.0
-    if not 0 <= adaptation <= 1:
-        raise WorkbenchError(
-            "Adaptation must lie between 0 (side by side) and 1 (fully adapted to the paper)."
-        )
-    return adaptation
-
-
 def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite:
     """The tint of a paper's white.
 
     Parameters
     ----------
-    reference : one of `REFERENCE_WHITES` or another paper; None for the print alone, to
+    reference : one of `adaptation.REFERENCE_WHITES` or another paper; None for the print alone, to
         which the eye is fully adapted.
     adaptation : 0 = side by side with the reference, 1 = fully adapted to the paper.
 
@@ -229,10 +165,9 @@ def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite
     WorkbenchError
         for an unknown reference or an adaptation outside 0..1.
     """
-    adaptation = 1.0 if reference is None else check_adaptation(adaptation)
-    name, reference_lab = reference_white(reference)
-    white_xyz = lab_to_xyz(paper.white_lab)
-    seen = white_seen(np.array([100.0, 0, 0]), white_xyz, lab_to_xyz(reference_lab), adaptation)
+    eye = eye_beside(reference, adaptation)
+    white = lab_to_xyz(paper.white_lab)
+    seen = white_seen(white, eye.white(white))
     return PaperWhite(
         name=paper.name,
         white_lab=paper.white_lab,
@@ -241,9 +176,9 @@ def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite
         seen_chroma=float(chroma(seen)),
         seen_hue_deg=float(hue_deg(seen)),
         tint=tint_words(paper.white_lab),
-        reference=name,
-        reference_lab=tuple(float(v) for v in reference_lab),
-        adaptation=adaptation,
+        reference=eye.reference,
+        reference_lab=eye.reference_lab,
+        adaptation=eye.adaptation,
         whiteness=cie_whiteness(paper.white_lab),
         doubt=doubt_words(paper),
     )
@@ -279,12 +214,13 @@ def whites_seen(paper, papers=(), *, reference=None, adaptation: float = 0.0) ->
     Parameters and errors as for `paper_white`; ``papers`` may hold the paper itself.
     """
     chosen = paper_white(paper, reference=reference, adaptation=adaptation)
-    white, beside = lab_to_xyz(chosen.white_lab), lab_to_xyz(chosen.reference_lab)
+    eye, white = eye_beside(reference, adaptation), lab_to_xyz(chosen.white_lab)
     others = [p for p in papers if p is not paper and p is not reference and p.white_is_known]
-    all_xyz = np.stack([white, beside, *(lab_to_xyz(p.white_lab) for p in others)])
+    sheets = [white, *map(lab_to_xyz, (eye.reference_lab, *(p.white_lab for p in others)))]
 
     def seen(amount: float) -> np.ndarray:
-        return xyz_to_lab(all_xyz * (D50_XYZ / eye_white(white, beside, amount)))
+        taken = replace(eye, adaptation=amount).white(white)
+        return np.stack([white_seen(sheet, taken) for sheet in sheets])
 
     begin = 1.0 if reference is None else 0.0
     now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
@@ -373,7 +309,7 @@ def highlights(
         raise WorkbenchError("Highlights begin between L* 50 and 99.")
     how = {"intent": intent, "black_point_compensation": bool(black_point_compensation)}
     tally = tally or lightness_tally(picture, paper, exact=False, **how)
-    seen = whites_seen(paper, reference=reference, adaptation=adaptation)
+    eye, white = eye_beside(reference, adaptation), white_xyz(paper.profile)
     steps = np.array(HIGHLIGHT_STEPS)
     return Highlights(
         share=tally.share_above(lightness),
@@ -382,12 +318,9 @@ def highlights(
         exact=tally.exact,
         steps=HIGHLIGHT_STEPS,
         before_lab=np.stack([steps, 0 * steps, 0 * steps], axis=1),
-        after_lab=white_seen(
-            _printed_steps(paper.profile, *how.values()),
-            white_xyz(paper.profile),
-            lab_to_xyz(seen.chosen.reference_lab),
-            seen.chosen.adaptation,
+        after_lab=eye.seen(_printed_steps(paper.profile, *how.values()), white),
+        white=paper_white(paper, reference=reference, adaptation=adaptation),
+        reference_lab=tuple(
+            float(v) for v in white_seen(lab_to_xyz(eye.reference_lab), eye.white(white))
         ),
-        white=seen.chosen,
-        reference_lab=seen.reference_lab,
     )

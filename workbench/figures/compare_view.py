@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from workbench.analysis.adaptation import eye_beside, white_seen
 from workbench.analysis.crops import dimming
 from workbench.analysis.proof import proof_grid
-from workbench.analysis.white import eye_beside, reference_white
-from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
+from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
 from workbench.figures.style import SURROUND
 from workbench.figures.white_steps import on_sheet, screen_colours
@@ -114,13 +114,12 @@ def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> E
     reference : the white it holds on to, as for `paper_white`; None for ``adapted_to``.
     adaptation : 0..1, how far it has got used to ``adapted_to``, a paper.
     """
-    name, lab = reference_white(reference)
-    eye = beside = lab_to_xyz(lab)
-    if adapted_to is not None:
-        eye = eye_beside(lab_to_xyz(adapted_to.white_lab), reference, adaptation)
-    whites = np.stack([*(_white(paper) for paper in papers), beside])
-    seen = xyz_to_lab(whites * (D50_XYZ / eye))
-    return Eye(eye, dimming(seen), seen[:-1], name, seen[-1])
+    eye = eye_beside(reference, adaptation)
+    beside = lab_to_xyz(eye.reference_lab)
+    taken = beside if adapted_to is None else eye.white(lab_to_xyz(adapted_to.white_lab))
+    whites = [*(_white(paper) for paper in papers), beside]
+    seen = np.stack([white_seen(white, taken) for white in whites])
+    return Eye(taken, dimming(seen), seen[:-1], eye.reference, seen[-1])
 
 
 def _white(paper) -> np.ndarray:

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof import Proof, ProofMaker, band_reader, banded
 from workbench.analysis.proof_table import FINE_NODES
 from workbench.analysis.viewing import viewing
-from workbench.analysis.white import PERFECT_DIFFUSER
 from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
 from workbench.files.text import clean_text

@@ -9,12 +9,13 @@ from collections.abc import Mapping
 
 import ipywidgets as widgets
 
+from workbench.analysis.adaptation import eye_beside, white_seen
 from workbench.analysis.black import black_point
 from workbench.analysis.crops import dimming
 from workbench.analysis.gamut import gamut_report
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.shadows import shadow_tally
-from workbench.analysis.white import eye_beside, paper_white, white_seen
+from workbench.analysis.white import paper_white
 from workbench.colour.trip import white_xyz
 from workbench.errors import SizeError, WorkbenchError
 from workbench.output.adjusted import adjusted
@@ -247,9 +248,9 @@ class Desk:
             caption = f"{plan.picture.name}, without any paper"
         else:
             paper_xyz = white_xyz(plan.paper.profile)
-            eye = eye_beside(paper_xyz, plan.reference, plan.adaptation)
+            eye = eye_beside(plan.reference, plan.adaptation).white(paper_xyz)
             # a paper lighter or warmer than what lies beside it would clip on the screen
-            dim = dimming(white_seen([100.0, 0.0, 0.0], paper_xyz, eye, 0.0))
+            dim = dimming(white_seen(paper_xyz, eye))
             grid = proof_grid(source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering)
             preview = adjusted(preview, source, plan.adjustments)
             caption = f"{plan.picture.name} on {plan.paper.name}"

@@ -9,8 +9,8 @@ from pathlib import Path
 import traitlets
 
 from workbench import files
+from workbench.analysis.adaptation import REFERENCE_WHITES
 from workbench.analysis.viewing import find_display
-from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
 from workbench.files.text import clean_text

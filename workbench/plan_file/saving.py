@@ -6,8 +6,8 @@ import os
 from pathlib import Path
 
 from workbench import files
+from workbench.analysis.adaptation import REFERENCE_WHITES
 from workbench.analysis.viewing import Display, find_display
-from workbench.analysis.white import REFERENCE_WHITES
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.adaptation import eye_beside
 from workbench.analysis.black import (
     BlackPoint,
     black_point,
@@ -15,7 +16,6 @@ from workbench.analysis.black import (
 )
 from workbench.analysis.crops import printed_crop, shadow_box
 from workbench.analysis.shadows import shadow_tally
-from workbench.analysis.white import eye_beside
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.engine import transform
 from workbench.colour.trip import white_xyz
@@ -286,7 +286,7 @@ class BlackPanel(Panel):
                     lambda paper: printed_crop(plan.picture, paper, box, **plan.rendering), papers
                 )
             )
-        eye = eye_beside(white_xyz(plan.paper.profile), plan.reference, plan.adaptation)
+        eye = eye_beside(plan.reference, plan.adaptation).white(white_xyz(plan.paper.profile))
         shown = []
         for crop, upto in zip(crops, merged, strict=True):
             pixels = crop.seen(eye, dim=2.0**-self.lift.value)

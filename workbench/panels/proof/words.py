@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
+from workbench.analysis.adaptation import reference_white
 from workbench.analysis.intents import IntentRow, IntentTable
-from workbench.analysis.white import reference_white
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.proof import LIMIT_COLOURS
 from workbench.panels.proof.shares import LimitShares

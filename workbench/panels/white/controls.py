@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
-from workbench.analysis.white import REFERENCE_WHITES
+from workbench.analysis.adaptation import REFERENCE_WHITES
 from workbench.panels import parts
 from workbench.panels.print_knobs import numbered
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as widgets
 import numpy as np
 
+from workbench.analysis.adaptation import eye_beside
 from workbench.analysis.crops import (
     dimming,
     highlight_box,
@@ -14,13 +15,7 @@ from workbench.analysis.crops import (
 )
 from workbench.analysis.illuminants import brightener_caveat
 from workbench.analysis.proof import picture_grid
-from workbench.analysis.white import (
-    Highlights,
-    WhitesSeen,
-    eye_beside,
-    highlights,
-    whites_seen,
-)
+from workbench.analysis.white import Highlights, WhitesSeen, highlights, whites_seen
 from workbench.analysis.words import tint_words
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.trip import white_xyz
@@ -201,7 +196,7 @@ class WhitePanel(Panel):
         """The patches and the crops, all dimmed alike."""
         tiles = self._tiles()
         plan = self.plan
-        eye = eye_beside(white_xyz(plan.paper.profile), plan.reference, plan.adaptation)
+        eye = eye_beside(plan.reference, plan.adaptation).white(white_xyz(plan.paper.profile))
         seen = [xyz_to_lab(crop.paper_xyz * D50_XYZ / eye) for _, crop in tiles]
         dim = dimming([*seen, *found.after_lab, found.reference_lab])
         self.steps.figure.update(found, dim)
