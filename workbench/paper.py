@@ -128,6 +128,10 @@ def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **det
         follows from a finish where it is not given: matte black for matte, photo black
         otherwise (common practice, no source).
 
+    Returns
+    -------
+    A Paper.
+
     Raises
     ------
     ProfileError
@@ -135,6 +139,12 @@ def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **det
     PaperError
         if it is a sound profile of something other than a printed paper, or a detail
         makes no sense.
+
+    Examples
+    --------
+    >>> paper = wb.open_paper(papers[0].profile, name="Mine", finish="gloss")
+    >>> paper.name, round(paper.white_lab[0]) == round(papers[0].white_lab[0])
+    ('Mine', True)
     """
     profile = read_profile(source)
     require_paper(profile)

@@ -108,6 +108,19 @@ def spectral_white(paper) -> Reading | None:
     ----------
     paper : a `Reading`; a `MeasuredPaper`; or a `Paper` whose profile holds the readings
         that it was made from (ICC.1:2022, charTargetTag), spectra among them.
+
+    Returns
+    -------
+    The reading, or None where the paper has no spectrum.
+
+    Raises
+    ------
+    Nothing.
+
+    Examples
+    --------
+    >>> wb.spectral_white(papers[0]) is None
+    True
     """
     if isinstance(paper, Paper):
         return _embedded_white(paper.profile)
@@ -175,6 +188,10 @@ def measured_paper(
         raises PaperError.
     details : as for `open_paper`.
 
+    Returns
+    -------
+    A MeasuredPaper.
+
     Raises
     ------
     PaperError
@@ -234,7 +251,7 @@ def open_measured_paper(
     observer_deg: int | None = None,
     **details,
 ) -> MeasuredPaper:
-    """A paper from a measurement file (CGATS.17 or ISO 28178), spectral or colorimetric.
+    r"""A paper from a measurement file (CGATS.17 or ISO 28178), spectral or colorimetric.
 
     Parameters
     ----------
@@ -248,10 +265,22 @@ def open_measured_paper(
     illuminant, observer_deg : of Lab and XYZ, where the file does not state them.
     details : as for `measured_paper`.
 
+    Returns
+    -------
+    A MeasuredPaper.
+
     Raises
     ------
     PaperError
         as `read_patches` and `measured_paper` do, or where no sample fits.
+
+    Examples
+    --------
+    >>> lines = ["CGATS.17", "ILLUMINANT D50", "OBSERVER 2", "NUMBER_OF_FIELDS 4",
+    ...     "BEGIN_DATA_FORMAT", "SAMPLE_NAME LAB_L LAB_A LAB_B", "END_DATA_FORMAT",
+    ...     "NUMBER_OF_SETS 2", "BEGIN_DATA", "paper 96 0 -3", "black 16 0 0", "END_DATA"]
+    >>> wb.open_measured_paper("\n".join(lines).encode(), name="Mine").white_lab
+    (96.0, 0.0, -3.0)
     """
     patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
     chosen_white = _chosen(patches, white, "white")

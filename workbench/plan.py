@@ -47,6 +47,13 @@ class Plan(t.HasTraits):
     the size: ``ppi``, ``long_side_mm`` ("size"), ``sheet``, or ``viewing_distance_mm``; the
     others follow from it.
 
+    Raises
+    ------
+    PlanError
+        for a value that a decision cannot have.
+
+    Examples
+    --------
     >>> plan = Plan(threshold=3)
     >>> plan.rendering.threshold
     3.0

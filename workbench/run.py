@@ -97,6 +97,11 @@ def write_job_sheet(plan, folder, written: WrittenFile | None = None) -> tuple[P
         if they cannot be written.
     SizeError, ProfileError, PictureError, UntaggedPictureError
         for a plan that does not add up.
+
+    Examples
+    --------
+    >>> [path.suffix for path in wb.write_job_sheet(plan, folder)]
+    ['.html', '.pdf']
     """
     stem = names_for(plan) if written is None else _short(written.path.stem)
     html, pdf = _sheet_files(plan, written)
@@ -142,6 +147,10 @@ def run_plan(
         saved are taken as they are now.
     name : of the files, without endings; by default made from picture and paper.
 
+    Returns
+    -------
+    What was written, and what was noticed on the way.
+
     Raises
     ------
     PlanError
@@ -156,6 +165,13 @@ def run_plan(
     -----
     The plan's copy names the papers that have a
     part in it; others at hand are left out.
+
+    Examples
+    --------
+    >>> saved = wb.save_plan(plan, folder / "again.toml")
+    >>> outcome = wb.run_plan(saved, folder / "out")
+    >>> sorted({path.suffix for path in (folder / "out").iterdir()})
+    ['.html', '.pdf', '.tif', '.toml']
     """
     source, notices = None, []
     if not isinstance(plan, Plan):

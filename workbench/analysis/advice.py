@@ -215,6 +215,20 @@ def advise(character: Character, paper) -> tuple[Advice, ...]:
     ----------
     character : from `describe`.
     paper : a Paper, or one known by readings; it is not asked for what it does not know.
+
+    Returns
+    -------
+    An Advice for each thing worth saying, the weightiest first; often none.
+
+    Raises
+    ------
+    Nothing.
+
+    Examples
+    --------
+    >>> advice = wb.advise(wb.describe(picture), papers[6])
+    >>> all(each.sentence for each in advice)
+    True
     """
     return tuple(
         Advice(rule.name, *found, rule.source)

@@ -198,12 +198,22 @@ def black_point(
     shadows : the picture's, from `shadow_tally`, for the shares; those of a preview if left
         out.  ``share_exact`` says which.
 
+    Returns
+    -------
+    A BlackPoint.
+
     Raises
     ------
     WorkbenchError
         for another tolerance or an unknown intent.
     UntaggedPictureError
         for a picture without a profile.
+
+    Examples
+    --------
+    >>> black = wb.black_point(papers[0], picture)
+    >>> black.black_density > 2 and 0 <= black.share_merged <= 1
+    True
     """
     check_intent(intent)
     tolerance = _checked_tolerance(tolerance)

@@ -218,6 +218,13 @@ def compare(
         without any paper, or for weights, prices or a size that are none.
     UntaggedPictureError
         for a picture without a profile.
+
+    Examples
+    --------
+    >>> table = wb.compare(picture, papers[:2])
+    >>> report = wb.gamut_report(picture, papers[0], exact=False)
+    >>> {row.name: row for row in table.rows}[papers[0].name].share_outside == report.share_outside
+    True
     """
     papers = _checked_papers(papers)
     reference = UNTINTED_COTTON if reference is None else reference

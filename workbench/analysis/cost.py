@@ -132,10 +132,21 @@ def print_cost(
     sheet : the sheet or roll to print on; None takes the cheapest of the paper's.
     called : what the sentence calls the price of one; "together" for a sheet of several.
 
+    Returns
+    -------
+    A PrintCost; what is not known is named in it.
+
     Raises
     ------
     SizeError
         for sizes, counts and prices that are none.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> paper = replace(papers[0], price_per_sheet=(("A4", 2.4),), currency="EUR")
+    >>> wb.print_cost(paper, 180, 120).paper_amount
+    2.4
     """
     area_mm2 = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM) * positive(
         height_mm, "height", unit="mm", at_most=LARGEST_MM

@@ -244,10 +244,30 @@ def _count(picture, paper, intent, compensate, cancelled, progress) -> Counts:
 def count_gamut(picture, paper, *, cancelled=None, progress=None) -> Counts:
     """The picture's colours and how far each lies beyond the paper, whatever the rendering.
 
+    Parameters
+    ----------
+    picture, paper : from `open_picture` and `open_paper`.
+    cancelled : asked between bands; true ends the count with `Cancelled`.
+    progress : told the share done, 0..1.
+
+    Returns
+    -------
+    Counts, to be passed on to `gamut_report` and others.
+
     Raises
     ------
     UntaggedPictureError
         for a picture without a profile.
+
+    Examples
+    --------
+    >>> counts = wb.count_gamut(picture, papers[0])
+    >>> shares = [
+    ...     wb.gamut_report(picture, papers[0], threshold=3, **given).share_outside
+    ...     for given in ({"counts": counts}, {})
+    ... ]
+    >>> shares[0] == shares[1]
+    True
     """
     return _count(picture, paper, None, None, cancelled, progress)
 
@@ -261,6 +281,30 @@ def count_shift(
     cancelled=None,
     progress=None,
 ) -> Counts:
-    """The picture's colours and how far a rendering moves each from picture to print."""
+    """The picture's colours and how far a rendering moves each from picture to print.
+
+    Parameters
+    ----------
+    picture, paper : from `open_picture` and `open_paper`.
+    intent, black_point_compensation : of the print.
+    cancelled : asked between bands; true ends the count with `Cancelled`.
+    progress : told the share done, 0..1.
+
+    Returns
+    -------
+    Counts, to be passed on to `colour_shift` and others.
+
+    Raises
+    ------
+    UntaggedPictureError
+        for a picture without a profile.
+
+    Examples
+    --------
+    >>> counts = wb.count_shift(picture, papers[0], intent="perceptual")
+    >>> shift = wb.colour_shift(picture, papers[0], intent="perceptual", counts=counts)
+    >>> 0 <= shift.share_moved <= 1
+    True
+    """
     compensate = bool(black_point_compensation)
     return _count(picture, paper, check_intent(intent), compensate, cancelled, progress)

@@ -158,6 +158,10 @@ def gamut_report(
     cancelled : called between strips; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
 
+    Returns
+    -------
+    A GamutReport.
+
     Raises
     ------
     UntaggedPictureError
@@ -265,6 +269,10 @@ def colour_shift(
         "absolute" (ICC-absolute colorimetric).
     counts : from `count_shift`, if they are there already.
     threshold, exact, cancelled, progress : as for `gamut_report`.
+
+    Returns
+    -------
+    A ColourShift.
 
     Raises
     ------

@@ -150,6 +150,10 @@ def tint_under_lights(reading_or_paper, illuminants=None, observer: int = 2) -> 
     illuminants : a name of `LIGHTS` or several; `USUAL_LIGHTS` if left out.
     observer : 2 or 10 degrees.
 
+    Returns
+    -------
+    TintsUnderLights.
+
     Raises
     ------
     PaperError
@@ -158,6 +162,12 @@ def tint_under_lights(reading_or_paper, illuminants=None, observer: int = 2) -> 
     By ASTM E308 with the tables of CIE 15:2018, both as colour-science has them; D50 with 2
     degrees gives the Lab that the reading has anyway.  The shift against D50 is CIEDE2000
     after the linear Bradford transform.
+
+    Examples
+    --------
+    >>> flat = wb.spectral_reading(range(380, 740, 10), [0.9] * 36)
+    >>> [round(each.chroma, 1) for each in wb.tint_under_lights(flat, ["A", "D65"]).tints]
+    [0.0, 0.0]
     """
     if observer not in OBSERVERS_DEG:
         raise PaperError(

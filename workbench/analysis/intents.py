@@ -224,12 +224,22 @@ def compare_intents(
     cancelled : called between rows; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
 
+    Returns
+    -------
+    An IntentTable: a row for each way to print.
+
     Raises
     ------
     UntaggedPictureError
         for a picture without a profile.
     WorkbenchError
         for a threshold outside 0.1..50.
+
+    Examples
+    --------
+    >>> table = wb.compare_intents(picture, papers[0])
+    >>> "perceptual" in {row.intent for row in table.rows}
+    True
     """
     gamut = gamut_report(picture, paper, threshold=threshold, exact=False, cancelled=cancelled)
     detail = _Detail(picture, paper, gamut.limit)

@@ -227,12 +227,22 @@ def soft_proof(
         (some 60 million a second).  None works out every pixel of proofs up to 150,000.
     cancelled, progress : asked between bands, a true answer raises Cancelled; told 0..1.
 
+    Returns
+    -------
+    A Proof: pixels for the display.
+
     Raises
     ------
     UntaggedPictureError
         for a picture without a profile.
     WorkbenchError, ProfileError
         for options that make no sense, and displays that are none.
+
+    Examples
+    --------
+    >>> proof = wb.soft_proof(picture, papers[0], long_side_px=120)
+    >>> proof.pixels.shape
+    (80, 120, 3)
     """
     check_intent(intent)
     way = viewing(adaptation=adaptation, reference=reference, display=display)

@@ -89,9 +89,18 @@ def proof_maps(
     threshold : CIEDE2000 above which a colour counts as beyond.
     exact : send every preview pixel (a second for a million), or interpolate (a tenth).
 
+    Returns
+    -------
+    ProofMaps, each (h, w) in CIEDE2000.
+
     Raises
     ------
     UntaggedPictureError, WorkbenchError, ProfileError
+
+    Examples
+    --------
+    >>> wb.proof_maps(picture, papers[0], long_side_px=60).difference.shape
+    (40, 60)
     """
     way = viewing(adaptation=adaptation, reference=reference, display=display)
     check_intent(intent)

@@ -120,10 +120,20 @@ def screen_match(
     white_lab_uv_cut : the paper's white measured without ultraviolet (ISO 13655, M2), for
         UV-filtering glass.
 
+    Returns
+    -------
+    A ScreenMatch.
+
     Raises
     ------
     WorkbenchError
         where neither illuminance nor screen luminance is known, or a value is impossible.
+
+    Examples
+    --------
+    >>> match = wb.screen_match(papers[0], illuminance_lux=500)
+    >>> 120 < match.paper_luminance_cd_m2 < 160
+    True
     """
     light, glass = find_light(light), find_glass(glass)
     white, black, notes = _print_labs(paper)

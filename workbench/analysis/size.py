@@ -210,23 +210,45 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
                families=USUAL_FAMILIES, acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
-    ``picture`` is anything with ``width_px`` and ``height_px``, or a pair of them.
     What is given decides, in this order: a size (one side, the long side, or both
     sides, which crop to their ratio) gives the ppi; ``ppi`` gives the size; a
     ``sheet`` alone is filled inside its borders; a ``viewing_distance_mm`` alone
     gives the largest print that still looks sharp from there; nothing at all
     prints at ``printer_ppi``.  Size and ppi together must agree within 0.5 %.
 
-    ``crop_ratio`` is 1.5, "3:2", (3, 2), or "sheet" for the sheet inside its
-    borders; it follows the picture's orientation unless ``crop_orientation`` says
-    "portrait", "landscape" or "as given"; ``crop_position`` places it, from (0, 0)
-    top left to (1, 1).  ``borders_mm`` is one number or (top, right, bottom, left)
-    around the upright picture.  ``sheet`` is a name, "300 x 400 mm", a pair of mm
-    or a Sheet; ``families`` are the sheets compared.  ``acuity_arcmin`` is the
-    eye's (1 is normal).  Source of the eye's limit: geometry, see resolvable_ppi.
+    Parameters
+    ----------
+    picture : anything with ``width_px`` and ``height_px``, or a pair of them.
+    ppi : picture pixels per inch of paper.
+    width_mm, height_mm, long_side_mm : of the print, without borders.
+    viewing_distance_mm : from the eye to the print.
+    printer_ppi : the printer's own resolution.
+    crop_ratio : 1.5, "3:2", (3, 2), or "sheet" for the sheet inside its borders; it follows
+        the picture's orientation unless ``crop_orientation`` says "portrait", "landscape"
+        or "as given".
+    crop_position : places the crop, from (0, 0) top left to (1, 1).
+    borders_mm : one number or (top, right, bottom, left) around the upright picture.
+    sheet : a name, "300 x 400 mm", a pair of mm or a Sheet; ``families`` are those compared.
+    acuity_arcmin : the eye's, 1 is normal.  Source of its limit: geometry, see
+        resolvable_ppi.
 
-    Raises SizeError, saying what to change, for numbers that are not above 0,
-    over 10 000 ppi or 50 m, and for wishes that contradict each other.
+    Returns
+    -------
+    A PrintSize; what was not given follows from the pixels.
+
+    Raises
+    ------
+    SizeError
+        that says what to change, for numbers that are not above 0, over 10 000 ppi or
+        50 m, and for wishes that contradict each other.
+
+    Examples
+    --------
+    >>> size = wb.print_size(picture, ppi=300)
+    >>> round(size.width_mm, 1), round(size.height_mm, 1)
+    (50.8, 33.9)
+    >>> round(wb.print_size(picture, long_side_mm=100).ppi, 1)
+    152.4
     """
     pixels = _pixels(picture)
     printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)

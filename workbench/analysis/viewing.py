@@ -54,12 +54,21 @@ def find_display(display="sRGB") -> Display:
     display : one of `workbench.colour.spaces.RGB_SPACES`, a display profile's bytes or
         path, or a `Display`.
 
+    Returns
+    -------
+    A Display.
+
     Raises
     ------
     WorkbenchError
         for an unknown name.
     ProfileError
         if the profile is damaged, missing, or not that of an RGB display.
+
+    Examples
+    --------
+    >>> wb.find_display("Display P3").name
+    'Display P3'
     """
     if isinstance(display, Display):
         return display

@@ -160,10 +160,19 @@ def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite
         which the eye is fully adapted.
     adaptation : 0 = side by side with the reference, 1 = fully adapted to the paper.
 
+    Returns
+    -------
+    A PaperWhite: absolute and as seen, with a sentence.
+
     Raises
     ------
     WorkbenchError
         for an unknown reference or an adaptation outside 0..1.
+
+    Examples
+    --------
+    >>> wb.paper_white(papers[0]).white_lab == papers[0].white_lab
+    True
     """
     eye = eye_beside(reference, adaptation)
     white = lab_to_xyz(paper.white_lab)

@@ -147,6 +147,12 @@ def model_profile(
     ------
     PaperError
         for values that no paper has.
+
+    Examples
+    --------
+    >>> profile = wb.model_profile((96, 0, 2), 1.6, finish="matte", grid=9)
+    >>> round(wb.open_paper(profile).black_density, 1)
+    1.6
     """
     white_lab, black_lab, inks, factor = _checked(white_lab, black, primaries, finish, saturation)
     if not (isinstance(grid, int) and 9 <= grid <= 33):

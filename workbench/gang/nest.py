@@ -143,6 +143,12 @@ def nest(
         another one who converts the colours.
     SizeError, ProfileError, UntaggedPictureError
         for sizes that are none, and prints that do not add up.
+
+    Examples
+    --------
+    >>> both = wb.nest([plan, plan], "A3")
+    >>> len(both.pieces)
+    2
     """
     jobs = [_alone(PrintJob.from_plan(item)) for item in items]
     if not jobs:

@@ -188,6 +188,12 @@ def test_strip(
     ------
     OutputError, SizeError, ProfileError, UntaggedPictureError
         for what cannot be printed or does not fit; the message says what to change.
+
+    Examples
+    --------
+    >>> strip = wb.test_strip(plan, crops=[(0.5, 0.5)], lightness_steps=(-3, 0, 3), sheet="A5")
+    >>> len(strip.patches)
+    3
     """
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)

@@ -56,12 +56,22 @@ def write_strip(
     cancelled : asked between bands; true ends the work with `Cancelled`.
     overwrite : an existing file may be replaced; the picture itself never is.
 
+    Returns
+    -------
+    A WrittenSheet.
+
     Raises
     ------
     OutputError
         if the file cannot be written, or is not as planned when read back; nothing is
         left of it.
     Cancelled
+
+    Examples
+    --------
+    >>> strip = wb.test_strip(plan, crops=[(0.5, 0.5)], lightness_steps=(-3, 0, 3), sheet="A6")
+    >>> wb.write_strip(strip, folder / "strip.tif").path.name
+    'strip.tif'
     """
     job = strip.job
     target, kind = checked_path(path, _originals([job]), overwrite)
@@ -147,6 +157,20 @@ def write_nest(
     Others, and what is raised, as `write_strip`.  Each print has the pixels of its own
     16-bit print file.  A turned one goes through a file without a name in the same folder,
     which vanishes by itself.
+
+    Returns
+    -------
+    A WrittenSheet.
+
+    Raises
+    ------
+    OutputError
+        if the file cannot be written; nothing is left half done.
+
+    Examples
+    --------
+    >>> wb.write_nest(wb.nest([plan], "A4"), folder / "nest.tif").path.name
+    'nest.tif'
     """
     if not nest.pieces:
         raise OutputError("None of the prints fits the sheet, so there is nothing to write.")

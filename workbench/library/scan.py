@@ -119,10 +119,20 @@ def scan_profiles(
         until then is remembered, what was listed is not.
     progress : called with the fraction done, 0..1.
 
+    Returns
+    -------
+    A ScanReport: the profiles found, and what could not be read.
+
     Raises
     ------
     Cancelled
         and nothing else: whatever the folders hold ends in the report.
+
+    Examples
+    --------
+    >>> _ = (folder / "one.icc").write_bytes(papers[0].profile)
+    >>> len(wb.scan_profiles(folder, cache=folder / "cache").found)
+    1
     """
     begin = time.perf_counter()
     problems, memory = Problems(), load_cache(cache)

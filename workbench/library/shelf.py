@@ -113,11 +113,20 @@ def open_shelf(
     default : papers, or a function that gives them, for a folder without a shelf.
         Nothing is written until the shelf is changed.
 
+    Returns
+    -------
+    A Shelf.
+
     Raises
     ------
     LibraryError
         if the folder is none or the file cannot be read at all.  A file with errors in it
         opens, and ``problems`` names them.
+
+    Examples
+    --------
+    >>> [paper.name for paper in wb.open_shelf(folder, default=papers[:1]).papers()] == [papers[0].name]
+    True
     """
     path = shelf_path(folder)
     text = shelf_text(path)

@@ -57,6 +57,11 @@ class Adjustments:
     ------
     OutputError
         for values out of range.
+
+    Examples
+    --------
+    >>> wb.Adjustments(shadow_lift=2).brief
+    'shadows +2 L*'
     """
 
     shadow_lift: float = 0.0

@@ -72,6 +72,10 @@ def job_sheet(plan, written=None) -> JobSheet:
     written : the `WrittenFile`, for its checksum and its difference from the proof; without
         it the sheet says that the file has not been written.
 
+    Returns
+    -------
+    A JobSheet: rows of (label, value), in groups, and the steps at the printer.
+
     Raises
     ------
     OutputError, SizeError, ProfileError, PictureError, UntaggedPictureError
@@ -81,6 +85,12 @@ def job_sheet(plan, written=None) -> JobSheet:
     -----
     The share beyond the paper is of every pixel where these have been counted already, and
     a quick count otherwise; the sheet says which.
+
+    Examples
+    --------
+    >>> sheet = wb.job_sheet(plan)
+    >>> "Paper" in dict(sheet.rows)
+    True
     """
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)

@@ -80,6 +80,10 @@ def write_print_file(
     cancelled : asked between bands; true ends the work with `Cancelled`.
     overwrite : an existing file may be replaced; the picture itself never is.
 
+    Returns
+    -------
+    A WrittenFile: where it went and what was read back of it.
+
     Raises
     ------
     OutputError
@@ -98,6 +102,12 @@ def write_print_file(
     for PNG its pixels, the file and 250 MB, while it is read back; for JPEG 450 MB and 3
     bytes a pixel, or 7 bytes a pixel if that is more (`workbench.output.expected` tells it
     for a plan).  A picture on its side is held whole.
+
+    Examples
+    --------
+    >>> written = wb.write_print_file(plan, folder / "print.tif")
+    >>> written.path.name, (folder / "print.tif").stat().st_size > 1_000_000
+    ('print.tif', True)
     """
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)

@@ -82,6 +82,10 @@ def write_proof(
     progress : told the share done, 0..1.
     cancelled : asked between bands; true ends the work with `Cancelled`.
 
+    Returns
+    -------
+    Where it went.
+
     Raises
     ------
     OutputError
@@ -90,6 +94,11 @@ def write_proof(
     Cancelled
 
     Memory, beyond what the picture itself holds: about 150 MB for a TIFF file of any size.
+
+    Examples
+    --------
+    >>> wb.write_proof(picture, papers[0], folder / "proof.tif").path.name
+    'proof.tif'
     """
     target = check_target(path, originals=[getattr(picture, "path", None)], overwrite=overwrite)
     kind = kind_for(target)

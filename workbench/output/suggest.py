@@ -70,9 +70,18 @@ def suggest_adjustments(
     paper : a Paper.
     intent, black_point_compensation : of the print.
 
+    Returns
+    -------
+    A Suggestion for each kind of adjustment that the proof asks for.
+
     Raises
     ------
     UntaggedPictureError, ProfileError, PictureError
+
+    Examples
+    --------
+    >>> for each in wb.suggest_adjustments(picture, papers[5]):
+    ...     assert each.sentence
     """
     check_intent(intent)
     profile = picture.require_profile()

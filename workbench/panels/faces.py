@@ -17,6 +17,20 @@ def desk(picture=None, papers=None, plan=None):
     papers : Papers or profile paths; by default those named on the command line, or
         the invented ones.
     plan : a Plan to go on with.
+
+    Returns
+    -------
+    A Desk, which shows itself as the last line of a notebook cell.
+
+    Raises
+    ------
+    Nothing: what cannot be opened is told on the desk.
+
+    Examples
+    --------
+    >>> desk = wb.desk(picture, papers)
+    >>> sorted(desk.answers)
+    ['black', 'gamut', 'size', 'white']
     """
     from workbench.panels.desk import Desk
 

@@ -48,6 +48,13 @@ def open_picture(source, assume_profile=None, name: str | None = None) -> Pictur
     Uncompressed TIFF files are not loaded: their pixels are read where they are needed.
     Compressed TIFF files up to 400 MB of pixels, and all PNG and JPEG files, are decoded
     at once and held; larger TIFF files are decoded piece by piece on each pass.
+
+    Examples
+    --------
+    >>> picture.width_px, picture.height_px, picture.bit_depth
+    (600, 400, 16)
+    >>> wb.open_picture("harbour.tif").profile_name == picture.profile_name
+    True
     """
     file = PictureFile(source, name)
     kind = kind_of(file)

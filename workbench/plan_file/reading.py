@@ -44,10 +44,20 @@ def open_plan(
     path : of the plan file.
     accept_changes, notices, progress, cancelled : as for `read_plan`.
 
+    Returns
+    -------
+    A Plan.
+
     Raises
     ------
     PlanError
         if it cannot be read; see `read_plan`.
+
+    Examples
+    --------
+    >>> path = wb.save_plan(plan, folder / "opened.toml")
+    >>> wb.open_plan(path).ppi
+    100.0
     """
     # what the plan names lies beside the file itself, where it is named by a link
     path = Path(os.path.realpath(files.path_of(path, PlanError)))

@@ -75,6 +75,11 @@ def save_plan(plan, path, *, overwrite: bool = False) -> Path:
         for a plan that holds what cannot be saved.
     OutputError
         if the file cannot be written.
+
+    Examples
+    --------
+    >>> wb.save_plan(plan, folder / "harbour.toml").name
+    'harbour.toml'
     """
     originals = [getattr(plan.picture, "path", None)]
     target = files.check_target(path, originals=originals, overwrite=overwrite)

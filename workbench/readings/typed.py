@@ -84,6 +84,11 @@ def reading(*, lab=None, xyz=None, illuminant: str | None = None, observer_deg: 
     ------
     PaperError
         for numbers that no surface has, or an illuminant or observer not stated or unknown.
+
+    Examples
+    --------
+    >>> wb.reading(lab=(95, 0, -2), illuminant="D50", observer_deg=2).lab
+    (95.0, 0.0, -2.0)
     """
     if (lab is None) == (xyz is None):
         raise PaperError("Give a reading as Lab or as XYZ, one of the two.")
@@ -103,10 +108,20 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
     reflectances : (k,) or (n, k), 1 for the perfect diffuser.
     condition : "M0" to "M3" of ISO 13655, where known.
 
+    Returns
+    -------
+    A Reading, under D50 for 2 degrees.
+
     Raises
     ------
     PaperError
         for other wavelengths, or for numbers that are no share of light.
+
+    Examples
+    --------
+    >>> flat = wb.spectral_reading(range(380, 740, 10), [0.9] * 36, condition="M0")
+    >>> [round(value, 1) + 0.0 for value in flat.lab]
+    [96.0, 0.0, 0.0]
     """
     wavelengths, rows = checked_spectra(wavelengths_nm, reflectances)
     if condition is not None and condition not in CONDITIONS:

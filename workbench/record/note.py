@@ -288,12 +288,21 @@ def note_of(plan, written=None, verdict=None, **more) -> PrintNote:
     more : further fields of `PrintNote`, such as ``plan_text``, ``ink_ml`` or ``notes``;
         they come before what the plan says.
 
+    Returns
+    -------
+    A PrintNote, not yet kept: see `Record.add`.
+
     Raises
     ------
     RecordError
         for a field that there is none of, or that cannot be.
     SizeError
         where the plan's numbers do not add up.
+
+    Examples
+    --------
+    >>> wb.note_of(plan, notes="first try").notes
+    'first try'
     """
     unknown = sorted(set(more) - set(NAMES) | set(more) & set(OWN))
     if unknown:

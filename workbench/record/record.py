@@ -41,11 +41,22 @@ def open_record(path=None) -> Record:
         ``WORKBENCH_RECORD`` (for classrooms and trials), else ``prints.sqlite`` in the
         user data folder.  There need not be one yet: it is made with the first note.
 
+    Returns
+    -------
+    A Record.
+
     Raises
     ------
     RecordError
         if the file is damaged, no record, written by a newer workbench, or cannot be
         reached.  It is left as it is in every such case.
+
+    Examples
+    --------
+    >>> record = wb.open_record(folder / "mine.sqlite")
+    >>> note = record.add(wb.note_of(plan, notes="warm evening light"))
+    >>> len(record.search("evening"))
+    1
     """
     record = Record(path)
     store.check_whole(record.path, quick=True)

@@ -256,10 +256,20 @@ def write_target(
     sheet : name of a sheet such as "A4" to centre it on; None writes the page alone.
     progress, cancelled, overwrite : as for `write_print_file`.
 
+    Returns
+    -------
+    What was written: the page, and its reference.
+
     Raises
     ------
     TargetError, SizeError, OutputError, ProfileError, Cancelled
         nothing new is left of either file then.
+
+    Examples
+    --------
+    >>> files = wb.write_target(papers[0], folder / "target.tif", ppi=100)
+    >>> (folder / "target.tif").is_file()
+    True
     """
     target = target_for(paper, intent, black_point_compensation)
     path = check_target(path, overwrite=overwrite)

@@ -64,10 +64,22 @@ def drift(now: Measured, before: Measured) -> Drift:
     ----------
     now, before : read for the same target.
 
+    Returns
+    -------
+    A Drift: how far each patch has moved.
+
     Raises
     ------
     TargetError
         if they are of different targets, or one is a scan and the other is not.
+
+    Examples
+    --------
+    >>> from workbench.target.cgats_file import reference_text
+    >>> target = wb.target_for(papers[0])
+    >>> same = wb.read_measured(reference_text(target).encode(), target)
+    >>> wb.drift(same, same).mean
+    0.0
     """
     target, theirs = now.target, before.target
     if (target.ids, target.names) != (theirs.ids, theirs.names):

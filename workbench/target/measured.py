@@ -79,12 +79,24 @@ def read_measured(
     of the rows' numbers, where they have some), if there are as many rows as patches or a
     whole number of times as many.
 
+    Returns
+    -------
+    Measured: a Lab for each patch.
+
     Raises
     ------
     TargetError
         if patches are missing or cannot be told, or the values are for another light.
     PaperError
         if the file is no measurement file, or does not say what light its values are for.
+
+    Examples
+    --------
+    >>> from workbench.target.cgats_file import reference_text
+    >>> target = wb.target_for(papers[0])
+    >>> same = wb.read_measured(reference_text(target).encode(), target)
+    >>> wb.verdict(same, target).passed
+    True
     """
     patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
     if patches.estimated:

@@ -162,6 +162,10 @@ def target_for(paper, intent: str = "relative", black_point_compensation: bool =
     intent, black_point_compensation : of the conversion to the paper; the print file of
         the target must be made with the same, as `write_target` does.
 
+    Returns
+    -------
+    A Target: patches, and what the profile predicts for each.
+
     Raises
     ------
     TargetError
@@ -170,6 +174,11 @@ def target_for(paper, intent: str = "relative", black_point_compensation: bool =
         for a paper known by readings only, which has no profile.
     ProfileError
         for an unknown intent or a profile that the engine cannot use.
+
+    Examples
+    --------
+    >>> len(wb.target_for(papers[0]).ids) > 50
+    True
     """
     profile = getattr(paper, "profile", None)
     if profile is None:

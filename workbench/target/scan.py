@@ -50,6 +50,14 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
         if the corner marks are not found, or the patches are not this target's.
     PictureError, UntaggedPictureError
         if the picture cannot be read, or has no colour profile.
+
+    Examples
+    --------
+    >>> files = wb.write_target(papers[0], folder / "page.tif", ppi=100)
+    >>> target = wb.target_for(papers[0])
+    >>> seen = wb.read_scanned_target(folder / "page.tif", target)
+    >>> bool(seen.caveat)
+    True
     """
     picture = _picture(source)
     profile = picture.require_profile()

@@ -121,10 +121,22 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
     target : the `Target` that was printed.
     tolerances : a `Tolerances`, or the name of one of `TOLERANCES`.
 
+    Returns
+    -------
+    A Verdict: each limit with what was found, and what to check first.
+
     Raises
     ------
     TargetError
         if they do not belong together, or for an unknown set of limits.
+
+    Examples
+    --------
+    >>> from workbench.target.cgats_file import reference_text
+    >>> target = wb.target_for(papers[0])
+    >>> same = wb.read_measured(reference_text(target).encode(), target)
+    >>> wb.verdict(same, target).passed
+    True
     """
     check_fit(measured, target)
     limits = find_tolerances(tolerances)
