@@ -26,7 +26,8 @@ other commands:
                               write the print file and the job sheet of a saved
                               plan, without a browser
   python -m workbench test    install what the tests need and run them all;
-                              further words are handed to pytest
+                              --quick leaves out what takes long, further words
+                              are handed to pytest
 
 A picture that is called like a command is opened as ./test"""
 

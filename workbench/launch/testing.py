@@ -41,16 +41,23 @@ NO_BROWSER = (
 def run_tests(arguments: list[str]) -> int:
     """Run pytest on the clone and return its exit code; without arguments, all of it.
 
+    ``--quick`` leaves out what drives a browser and what takes long: an answer in three
+    minutes, for while one works.
+
     Raises LaunchError where there is no clone, and so no tests.
     """
     root = clone_root()
     if root is None:
         raise LaunchError("The tests come with a clone of the project, and this is not one.")
-    if not arguments:
+    quick = "--quick" in arguments
+    arguments = [each for each in arguments if each != "--quick"]
+    # each file of tests stays together, because its tests share what is slow to make
+    together = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
+    if quick:
+        arguments = [*together, "-m", "not browser and not slow", *arguments]
+    elif not arguments:
         ensure_browser()
-        # each file of tests stays together, because its tests share what is slow to make
-        arguments = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
-        arguments += ["--cov=workbench", "--cov-report=term"]
+        arguments = [*together, "--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported
     return subprocess.call([sys.executable, "-m", "pytest", *arguments], cwd=root)
 
