@@ -12,7 +12,6 @@ from workbench.analysis.advice import Advice, advise
 from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.character import Character, describe
 from workbench.analysis.columns import COLUMNS
-from workbench.analysis.crops import lightness_tally
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.order import (
     Score,
@@ -99,7 +98,8 @@ class Comparison:
     weights : what matters, for each of `order.CRITERIA`, adding up to 1.
     character : of the picture, from `describe`.
     reference : name of the white that the papers' whites are compared with.
-    exact : whether shares and shifts were counted over every pixel, or by the census.
+    exact : whether every pixel was decided for the shares outside and moved; highlights are
+        always a quick count.
     """
 
     rows: tuple[PaperRow, ...]
@@ -273,8 +273,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
         work = {k: asked[k] for k in ("exact", "cancelled")}
         gamut = gamut_report(picture, paper, threshold=threshold, **work)
         shift = colour_shift(picture, paper, threshold=threshold, **asked)
-        tally = lightness_tally(picture, paper, **asked)
-        light = highlights(picture, paper, reference=reference, tally=tally, **how)
+        light = highlights(picture, paper, reference=reference, **how)
         black = black_point(paper, picture, **how)
     density, contrast, stops = _black_figures(paper, black)
     return PaperRow(
