@@ -65,7 +65,7 @@ def test_splitting_loses_no_pixel_and_keeps_means(size, dtype, channels, seed):
         sums = parts.counts @ parts.colours * top
         assert sums == pytest.approx(pixels[inside].sum(axis=0, dtype=float))
         eight = pixels[inside] >> (8 * pixels.dtype.itemsize - 8)
-        assert len(np.unique(parts.same)) == len(np.unique(eight, axis=0))
+        assert parts.distinct.sum() == pytest.approx(len(np.unique(eight, axis=0)))
         if dtype == np.uint8:
             found, counts = np.unique(pixels[inside], axis=0, return_counts=True)
             mine = np.round(parts.colours * top).astype(int)
@@ -86,10 +86,22 @@ def test_the_order_of_pixels_does_not_matter(size, seed):
     for name in ("cells", "counts", "colours", "distinct"):
         assert np.array_equal(getattr(one, name), getattr(other, name))
     all_cells = np.ones(len(one.cells), bool)
-    for name in ("colours", "counts", "same"):
+    for name in ("colours", "counts", "distinct"):
         assert np.array_equal(
             getattr(one.split(all_cells), name), getattr(other.split(all_cells), name)
         )
+
+
+def test_cells_of_few_pixels_are_split_coarsely_and_keep_their_distinct_colours():
+    rng = np.random.default_rng(6)
+    pixels = np.full((2000, 2000, 3), 120, np.uint8)
+    pixels[::20, 7] = few = rng.integers(0, 4, (100, 3))  # all in the first cell
+    census = from_pixels(pixels, "sRGB").census()
+    light = census.cells == 0
+    parts = census.split(light)
+    assert parts.counts.sum() == census.counts[light].sum() == 100
+    colours = len(np.unique(few, axis=0))
+    assert parts.distinct.sum() == census.distinct[light].sum() == colours
 
 
 def test_a_heavy_cell_is_split_more_finely():

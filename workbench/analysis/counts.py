@@ -180,17 +180,11 @@ class Counts:
         parts = self.census.split(is_open, cancelled=cancelled, progress=progress)
         distance, place, kind = self._judge(parts.colours)
         out = distance > limit
-        # a distinct colour goes where most of its pixels go
-        _, owner = np.unique(parts.same, return_inverse=True)
-        ways = len(REASONS) + 1
-        choice = np.where(out, kind + 1, 0) + owner * ways
-        votes = np.bincount(choice, parts.counts, minlength=(owner.max() + 1) * ways)
-        chosen = votes.reshape(-1, ways).argmax(axis=1)
         return self._total(
             limit,
             ~is_open,
             np.bincount(place[out], parts.counts[out], minlength=_PLACES),
-            np.bincount(chosen, minlength=ways)[1:],
+            np.bincount(kind[out], parts.distinct[out], minlength=len(REASONS)),
         )
 
     @cached_property

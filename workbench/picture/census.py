@@ -21,7 +21,7 @@ CELL_BITS = {1: 8, 3: 6}
 DISTINCT_BITS = 8
 # parts into which cells are split in one pass, for the sake of memory; and the share of the
 # picture's pixels that a part should hold at most
-_MOST_PARTS, _FINE = 2**22, 1e-6
+_MOST_PARTS, _FINE = 2**21, 1e-6
 # so few pixels at a time that all working arrays stay in the processor's cache
 _BLOCK = 2**15
 # pixels of a sample, enough to estimate shares within a tenth of a percent
@@ -48,6 +48,7 @@ class Census:
     distinct: np.ndarray = field(repr=False)
     sample: np.ndarray = field(repr=False)
     sample_cells: np.ndarray = field(repr=False)
+    _seen: np.ndarray = field(repr=False)
     _store: Store = field(repr=False)
 
     @property
@@ -72,11 +73,12 @@ class Census:
 
 @dataclass(frozen=True, eq=False)
 class Parts:
-    """What `Census.split` found: mean colours, pixels, and which parts are one 8-bit colour."""
+    """What `Census.split` found: mean colours, pixels, and distinct colours, shared where
+    one has several parts."""
 
     colours: np.ndarray = field(repr=False)
     counts: np.ndarray = field(repr=False)
-    same: np.ndarray = field(repr=False)
+    distinct: np.ndarray = field(repr=False)
 
 
 def take_census(store: Store, *, cancelled=None, progress=None) -> Census:
@@ -99,9 +101,10 @@ def take_census(store: Store, *, cancelled=None, progress=None) -> Census:
 
     sample = np.concatenate([*over_bands(store, work, cancelled=cancelled, progress=progress)])
     cells, counts, colours = tables.total(depth)
-    distinct = seen.reshape(-1, 2**finer)[cells].sum(axis=1)
+    seen = seen.reshape(-1, 2**finer)[cells]
+    distinct = seen.sum(axis=1)
     of_sample = np.searchsorted(cells, _place(sample, _cell_places(channels, depth)))
-    arrays = cells, counts, colours, distinct, sample / (2**depth - 1), of_sample
+    arrays = cells, counts, colours, distinct, sample / (2**depth - 1), of_sample, seen
     for array in arrays:
         array.flags.writeable = False
     return Census(*arrays, store)
@@ -126,9 +129,9 @@ def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
     # the fewer colours a cell has, the thinner they lie in it, and the fewer parts fill up
     filled = np.log(np.maximum(census.distinct[chosen], 2)) / max(least, 1)
     wanted = np.ceil(np.log(np.maximum(weights / _FINE, 1)) / filled)
-    levels = np.clip(wanted, least, most).astype(np.int64)
+    levels = np.clip(wanted, min(1, most), most).astype(np.int64)
     heaviest = np.argsort(-weights, kind="stable")
-    for level in range(levels.max(initial=least), least, -1):
+    for level in range(levels.max(initial=0), 1, -1):
         # where there is no room for all, the heaviest keep theirs
         these = heaviest[levels[heaviest] == level]
         levels[these] = level - 1
@@ -159,8 +162,17 @@ def _split(census: Census, chosen: np.ndarray, cancelled, progress) -> Parts:
         pass
     parts, counts, colours = tables.total(depth)
     owner = np.searchsorted(first, parts, side="right") - 1
-    inner = (parts - first[owner]) >> ((levels[owner] - least) * channels)
-    return Parts(colours, counts, (owner << (least * channels)) | inner)
+    finer = (levels[owner] - least) * channels  # than a distinct colour, or coarser
+    inner = parts - first[owner]
+    same = (owner << (least * channels)) | (inner >> np.maximum(finer, 0))
+    _, group, sharing = np.unique(same, return_inverse=True, return_counts=True)
+    distinct = 1 / sharing[group]
+    wide = finer < 0
+    before = np.cumsum(census._seen[chosen], axis=1, dtype=np.int64)
+    before = np.pad(before, ((0, 0), (1, 0)))
+    at, width = inner[wide] << -finer[wide], 1 << -finer[wide]
+    distinct[wide] = before[owner[wide], at + width] - before[owner[wide], at]
+    return Parts(colours, counts, distinct)
 
 
 def _depth(store: Store) -> int:
