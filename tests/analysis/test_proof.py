@@ -19,6 +19,9 @@ from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.colour.trip import white_xyz
 from workbench.errors import Cancelled, ProfileError, UntaggedPictureError, WorkbenchError
+from workbench.plan import Plan
+
+BESIDE = {"reference": "perfect diffuser"}
 
 
 @pytest.fixture(scope="module")
@@ -74,6 +77,7 @@ def test_little_cms_proofs_the_same(paper, kind, adapted, compensate, number, in
             intent=intent,
             black_point_compensation=compensate,
             adaptation=1.0 if adapted else 0.0,
+            **BESIDE,
             display=display,
         )
         assert ours.exact
@@ -126,7 +130,7 @@ def test_side_by_side_is_icc_absolute(paper):
     # Little CMS's own absolute colorimetry of the same inks
     device = np.random.default_rng(3).random((2000, 4)) * [0.9, 0.8, 0.8, 0.5]
     relative = transform(device, paper.profile, "lab")
-    seen = viewing(adaptation=0).seen(relative, white_xyz(paper.profile))
+    seen = viewing(adaptation=0, **BESIDE).seen(relative, white_xyz(paper.profile))
     assert np.abs(seen - transform(device, paper.profile, "lab", intent="absolute")).max() < 0.01
 
 
@@ -143,7 +147,7 @@ def test_end_points_of_adaptation(paper):
     white = patches([1, 1, 1])
     adapted = wb.soft_proof(white, paper, adaptation=1.0).pixels
     assert np.all(adapted == 255)
-    beside = wb.soft_proof(white, paper, adaptation=0.0).pixels[0, 0] / 255
+    beside = wb.soft_proof(white, paper, **BESIDE, adaptation=0.0).pixels[0, 0] / 255
     seen = transform(beside[None], standard_profile("sRGB"), "lab")[0]
     # side by side with the perfect diffuser: the paper's absolute white
     assert np.abs(seen - paper.white_lab).max() < 0.3
@@ -152,16 +156,36 @@ def test_end_points_of_adaptation(paper):
 def test_adaptation_moves_steadily_from_tint_to_white(paper):
     white = patches([1, 1, 1])
     steps = [
-        wb.soft_proof(white, paper, adaptation=a).pixels[0, 0].astype(int)
+        wb.soft_proof(white, paper, **BESIDE, adaptation=a).pixels[0, 0].astype(int)
         for a in np.linspace(0, 1, 6)
     ]
     assert np.all(np.diff(steps, axis=0) >= 0)
 
 
+def test_proofs_begin_as_the_desk_does(paper):
+    plan, picture = Plan(), colourful()
+    of_plan = wb.soft_proof(
+        picture, paper, reference=plan.reference, adaptation=plan.adaptation, display=plan.display
+    )
+    found = wb.soft_proof(picture, paper)
+    assert np.array_equal(found.pixels, of_plan.pixels)
+    # the print alone: its white is the display's
+    assert np.all(wb.soft_proof(patches([1, 1, 1]), paper).pixels == 255)
+    quick = wb.soft_proof(picture, paper, exact=False).pixels
+    grid = proof_grid(picture.profile, paper.profile)
+    assert np.array_equal(grid.apply(picture.preview(1200)), quick)
+    assert viewing() == viewing(
+        reference=plan.reference, adaptation=plan.adaptation, display=plan.display
+    )
+
+
 def test_the_quick_grid_follows_the_exact_proof(paper):
     picture = colourful(200, 300)
-    exact = wb.soft_proof(picture, paper, adaptation=0.4, long_side_px=300, exact=True).pixels
-    grid = proof_grid(picture.profile, paper.profile, adaptation=0.4)
+    exact = wb.soft_proof(
+        picture, paper, **BESIDE, adaptation=0.4, long_side_px=300, exact=True
+    ).pixels
+    eye = viewing(**BESIDE, adaptation=0.4).eye.white(lab_to_xyz(paper.white_lab))
+    grid = proof_grid(picture.profile, paper.profile, reference_xyz=eye)
     quick = grid.apply(picture.preview(300))
     assert np.abs(quick.astype(int) - exact).mean() < 0.5
 
@@ -177,8 +201,10 @@ def test_sixteen_bits_and_other_displays(paper):
 
 def test_a_whiter_reference_makes_the_paper_darker(paper):
     white = patches([1, 1, 1])
-    office = wb.soft_proof(white, paper, reference="brightened card").pixels[0, 0].astype(int)
-    diffuser = wb.soft_proof(white, paper).pixels[0, 0].astype(int)
+    office, diffuser = (
+        wb.soft_proof(white, paper, reference=name, adaptation=0).pixels[0, 0].astype(int)
+        for name in ("brightened card", "perfect diffuser")
+    )
     # beside a bluish sheet the paper loses its blue
     assert office[2] - office[0] < diffuser[2] - diffuser[0]
 
@@ -199,7 +225,7 @@ def test_grey_pictures_are_proofed_too(paper):
 @pytest.mark.parametrize(
     "options, words",
     [
-        ({"adaptation": 2}, "between 0"),
+        ({"adaptation": 2, "reference": "brightened card"}, "between 0"),
         ({"display": "my screen"}, "(is not a|describes no) display"),
         ({"bit_depth": 12}, "8 or 16"),
         ({"reference": "snow"}, "not a white to compare"),
@@ -236,7 +262,13 @@ def random_picture(height: int = 150, width: int = 200, depth=np.uint16):
 @pytest.mark.parametrize("number", [0, 2])
 def test_tables_lie_near_every_pixel_worked_out(number):
     paper, picture = wb.demo_papers()[number], random_picture()
-    how = {"adaptation": 0.4, "bit_depth": 16, "display": "Display P3", "intent": "relative"}
+    how = {
+        **BESIDE,
+        "adaptation": 0.4,
+        "bit_depth": 16,
+        "display": "Display P3",
+        "intent": "relative",
+    }
     exact = wb.soft_proof(picture, paper, **how, long_side_px=None, exact=True)
     quick = wb.soft_proof(picture, paper, **how, long_side_px=200, exact=False)
     fine = wb.soft_proof(picture, paper, **how, long_side_px=None, exact=False)

@@ -450,7 +450,12 @@ def test_a_printed_crop_looks_like_the_exact_proof(coated, intent, adaptation):
     crop = printed_crop(picture, coated, (5, 7, 30, 20), intent=intent)
     mine = crop.seen(eye_beside(PERFECT_DIFFUSER, adaptation).white(crop.paper_xyz))
     proof = soft_proof(
-        picture, coated, intent=intent, adaptation=adaptation, long_side_px=None
+        picture,
+        coated,
+        intent=intent,
+        reference=PERFECT_DIFFUSER,
+        adaptation=adaptation,
+        long_side_px=None,
     ).pixels[7:27, 5:35]
     assert mine.shape == (20, 30, 3)
     assert np.abs(mine.astype(int) - proof).max() <= 1

@@ -48,13 +48,18 @@ def measure_preview(picture_path: str, out: str) -> dict:
     times([{}, {"intent": "perceptual"}])
     moves = {
         "the same again": [{}] * 20,
-        "adaptation moving": [{"adaptation": a} for a in np.linspace(0, 1, 21)],
+        "adaptation moving": [
+            {"reference": "perfect diffuser", "adaptation": a} for a in np.linspace(0, 1, 21)
+        ],
         "another intent, never seen": [
             {"intent": i, "black_point_compensation": b}
             for i in ("saturation", "perceptual", "absolute", "relative")
             for b in (False, True)
         ],
-        "16 bits": [{"bit_depth": 16, "adaptation": a} for a in np.linspace(0, 1, 20)],
+        "16 bits": [
+            {"bit_depth": 16, "reference": "perfect diffuser", "adaptation": a}
+            for a in np.linspace(0, 1, 20)
+        ],
         "every pixel": [{"exact": True}] * 3,
     }
     result = {}

@@ -33,7 +33,10 @@ def test_png_holds_pixels_and_profile(paper, bit_depth):
 
 @pytest.mark.parametrize("exact", [True, False])
 def test_tiff_is_the_whole_proof(paper, tmp_path, exact):
-    picture, how = colourful(150, 200), {"intent": "perceptual", "adaptation": 0.3}
+    picture, how = (
+        colourful(150, 200),
+        {"intent": "perceptual", "reference": "brightened card", "adaptation": 0.3},
+    )
     told = []
     written = write_proof(
         picture, paper, tmp_path / "proof.tif", **how, display="Display P3", exact=exact,

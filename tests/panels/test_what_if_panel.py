@@ -253,7 +253,9 @@ def test_alone_it_shows_the_picture_on_the_paper(papers):
     pixels = np.full((40, 60, 3), 200, np.uint8)
     pixels[:, :30] = (30, 90, 160)
     picture = open_picture(tiff_bytes(pixels), "sRGB", name="field.tif")
-    panel = WhatIfPanel(Plan(picture=picture, papers=papers, paper=papers[1]))
+    plan = Plan(picture=picture, papers=papers, paper=papers[1])
+    plan.reference, plan.adaptation = "brightened card", 0.0
+    panel = WhatIfPanel(plan)
 
     def grey():
         image = Image.open(io.BytesIO(bytes(panel.picture.image.value))).convert("RGB")

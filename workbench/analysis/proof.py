@@ -16,7 +16,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof_table import (
     FINE_NODES,
     fine_grid,
@@ -198,9 +197,9 @@ def soft_proof(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    adaptation: float = 0.0,
-    reference=PERFECT_DIFFUSER,
-    display="sRGB",
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
     long_side_px: int | None = 1200,
     bit_depth: int = 8,
     exact: bool | None = None,
@@ -214,10 +213,11 @@ def soft_proof(
     picture, paper : from `open_picture` and `open_paper`.
     intent : "perceptual", "relative" (media-relative colorimetric), "saturation" or
         "absolute" (ICC-absolute colorimetric): how the print is made.
-    adaptation : how the print is seen: 0 = side by side with the reference (ICC-absolute
-        beside the perfect diffuser), 1 = fully adapted to the paper (media-relative).
-    reference : the white that the display's own white stands for: one of
-        `adaptation.REFERENCE_WHITES` or a paper; None for the print alone.
+    reference : what lies beside the print, whose white the display's own white stands for:
+        one of `adaptation.REFERENCE_WHITES` or a paper; None for the print alone
+        (media-relative).
+    adaptation : how the print is seen beside it: 0 = the eye keeps to the reference
+        (ICC-absolute beside the perfect diffuser), 1 = fully adapted to the paper.
     display : "sRGB", "Display P3", "opRGB" or another standard space, or a
         display profile's path or bytes.
     long_side_px : of the proof; None for all the picture's pixels.

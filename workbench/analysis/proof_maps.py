@@ -10,7 +10,6 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.colours import Kept, distance_map, preview_trip
 from workbench.analysis.counts import count_shift
 from workbench.analysis.gamut import checked_threshold
@@ -74,9 +73,9 @@ def proof_maps(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    adaptation: float = 0.0,
-    reference=PERFECT_DIFFUSER,
-    display="sRGB",
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
     threshold: float = DEFAULTS.threshold,
     long_side_px: int = 1200,
     exact: bool = True,
@@ -159,9 +158,9 @@ def share_beyond_display(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    adaptation: float = 0.0,
-    reference=PERFECT_DIFFUSER,
-    display="sRGB",
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
     threshold: float = DEFAULTS.threshold,
 ) -> float:
     """Share of the picture's pixels, 0..1, whose print the display cannot show.

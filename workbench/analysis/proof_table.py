@@ -32,7 +32,6 @@ from workbench.colour.engine import transform
 from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.profile import CHANNELS, read_profile
-from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.rendering import DEFAULTS
 
@@ -71,22 +70,21 @@ def proof_grid(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    adaptation: float = 0.0,
     reference_xyz=None,
-    display: bytes | None = None,
+    display=DEFAULTS.display,
 ) -> ColourGrid:
     """From picture colours to display colours, as a grid of 33 nodes to apply to previews.
 
     Parameters
     ----------
     source, paper : profile bytes.
-    reference_xyz : the white that the display's white stands for (Y = 1); the perfect
-        diffuser if left out.
-    display : profile bytes; sRGB if left out.
+    reference_xyz : what the eye takes for white (Y = 1 for the perfect diffuser), shown as
+        the display's white; the paper's own white if left out.
+    display : as for `viewing.find_display`.
     """
-    way = viewing(adaptation=adaptation, display="sRGB" if display is None else display)
+    way = viewing(display=display)
     if reference_xyz is not None:
-        way = Viewing(Eye(way.eye.adaptation, "", tuple(xyz_to_lab(reference_xyz))), way.display)
+        way = Viewing(Eye(0.0, "", tuple(xyz_to_lab(reference_xyz))), way.display)
     return quick_grid(source, paper, intent, bool(black_point_compensation), way)
 
 
@@ -98,9 +96,9 @@ def quick_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way: 
 
 
 @lru_cache(maxsize=24)
-def picture_grid(source: bytes, display: bytes | None = None) -> ColourGrid:
+def picture_grid(source: bytes, display=DEFAULTS.display) -> ColourGrid:
     """From picture colours to display colours without any paper, for comparison."""
-    profile = standard_profile("sRGB") if display is None else find_display(display).profile
+    profile = find_display(display).profile
     channels = channels_of(source)
     return ColourGrid(transform(grid_colours(channels), source, profile), channels)
 

@@ -11,13 +11,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof import Proof, ProofMaker
 from workbench.analysis.viewing import viewing
 from workbench.colour.engine import transform
 from workbench.errors import WorkbenchError
 from workbench.picture import tone
 from workbench.picture.reduce import gather, reduce_band
+from workbench.rendering import DEFAULTS
 
 _MOST_PIXELS = 16_000_000
 
@@ -170,9 +170,9 @@ def magnify(
     size_px: tuple[int, int] | None = None,
     print_ppi: float | None = None,
     screen_ppi: float | None = None,
-    adaptation: float = 0.0,
-    reference=PERFECT_DIFFUSER,
-    display="sRGB",
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
     bit_depth: int = 8,
 ) -> Magnified:
     """Print pixels under a magnifier, linked between several renderings.

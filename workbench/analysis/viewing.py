@@ -12,7 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.adaptation import PERFECT_DIFFUSER, Eye, eye_beside
+from workbench.analysis.adaptation import Eye, eye_beside
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.profile import read_profile
@@ -20,6 +20,7 @@ from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.colour.trip import noise_floor
 from workbench.errors import ProfileError, WorkbenchError
 from workbench.files import clean_text, path_of, shown
+from workbench.rendering import DEFAULTS
 
 _MATRIX_TAGS = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
 # between the lightest and the darkest a screen shows there is at least this much L*
@@ -46,7 +47,7 @@ class Display:
     noise_floor: float
 
 
-def find_display(display="sRGB") -> Display:
+def find_display(display=DEFAULTS.display) -> Display:
     """The display that a name, a profile or a path stands for.
 
     Parameters
@@ -142,7 +143,12 @@ class Viewing:
         return delta_e_2000(seen, transform(self.shown(seen), self.display.profile, "lab"))
 
 
-def viewing(*, adaptation=0.0, reference=PERFECT_DIFFUSER, display="sRGB") -> Viewing:
+def viewing(
+    *,
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
+) -> Viewing:
     """A `Viewing` from what a person chooses.
 
     Parameters

@@ -67,7 +67,6 @@ def _grid(job: PrintJob):
         paper,
         intent=job.intent,
         black_point_compensation=job.black_point_compensation,
-        adaptation=1.0,
     )
 
 

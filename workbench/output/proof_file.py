@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.analysis.adaptation import PERFECT_DIFFUSER
 from workbench.analysis.proof import Proof, ProofMaker, band_reader, banded
 from workbench.analysis.proof_table import FINE_NODES
 from workbench.analysis.viewing import viewing
@@ -61,9 +60,9 @@ def write_proof(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    adaptation: float = 0.0,
-    reference=PERFECT_DIFFUSER,
-    display="sRGB",
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
     bit_depth: int = 16,
     exact: bool = False,
     overwrite: bool = False,

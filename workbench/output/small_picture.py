@@ -69,7 +69,7 @@ def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
     small = adjusted(job.picture.preview(long_side), source, job.adjustments)
     if (paper := profile_of(job.paper)) is None:
         return transform(small, source, standard_profile(_SPACE), dtype=np.uint8)
-    way = viewing(adaptation=1.0, display=_SPACE)
+    way = viewing(display=_SPACE)
     how = job.intent, job.black_point_compensation
     return ProofMaker(source, paper, *how, way, NODES).of(small).pixels
 

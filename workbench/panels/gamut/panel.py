@@ -322,7 +322,7 @@ class GamutPanel(Panel):
         if self._base_of != of:
             source = plan.picture.require_profile()
             grid = (
-                proof_grid(source, plan.paper.profile, adaptation=1.0, **plan.rendering)
+                proof_grid(source, plan.paper.profile, **plan.rendering)
                 if printed
                 else picture_grid(source)
             )

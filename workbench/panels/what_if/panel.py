@@ -6,7 +6,8 @@ from html import escape
 
 import ipywidgets as widgets
 
-from workbench.analysis.proof import proof_grid
+from workbench.analysis.proof_table import quick_grid
+from workbench.analysis.viewing import viewing
 from workbench.analysis.words import tint_words
 from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import at_hand, parts
@@ -47,7 +48,15 @@ class WhatIfPanel(Panel):
     maker, finer : the threads that build while the knobs move, and when they rest.
     """
 
-    watch = ("papers", "paper", "picture", "intent", "black_point_compensation")
+    watch = (
+        "papers",
+        "paper",
+        "picture",
+        "intent",
+        "black_point_compensation",
+        "reference",
+        "adaptation",
+    )
 
     def build(self) -> list:
         front = self.front
@@ -291,7 +300,10 @@ class WhatIfPanel(Panel):
         plan = self.plan
         if plan.picture is None or plan.paper is None:
             return
-        grid = proof_grid(plan.picture.require_profile(), plan.paper.profile, **plan.rendering)
+        how = plan.rendering
+        way = viewing(**how.eye)
+        source, paper = plan.picture.require_profile(), plan.paper.profile
+        grid = quick_grid(source, paper, *how.way.values(), way)
         caption = f"{plan.picture.name} on {plan.paper.name}"
         self.picture.show(grid.apply(plan.picture.preview(_ALONE_PX)), alt=caption)
         self.picture.set_caption(caption, mark="preview")
