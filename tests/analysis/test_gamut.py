@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from workbench.analysis.colours import distance_map, gathered
 from workbench.analysis.counts import REASONS, count_gamut, count_shift, why
 from workbench.analysis.gamut import STEP, colour_shift, gamut_report
-from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, hue_index, lightness_index
+from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, hue_index, lightness_index, percent
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, scale_light, xyz_to_lab
@@ -216,9 +216,9 @@ def test_shifts_are_those_of_every_pixel_in_floating_point(kind, way):
         direct = np.mean(journey.moved > threshold)
         assert found.exact and found.share_moved == pytest.approx(direct, abs=2e-4)
     assert found.mean == pytest.approx(journey.moved.mean(), abs=0.03)
-    for percent, value in found.percentiles.items():
-        if percent < 100:
-            direct = np.percentile(journey.moved, percent, method="inverted_cdf")
+    for at, value in found.percentiles.items():
+        if at < 100:
+            direct = np.percentile(journey.moved, at, method="inverted_cdf")
             assert value == pytest.approx(direct, abs=STEP + 0.15)
     assert found.distribution.sum() == pytest.approx(1)
 
@@ -503,3 +503,13 @@ def test_hues_and_lightness_have_the_names_of_their_sectors():
         1,
         2,
     ]
+
+
+@pytest.mark.parametrize(
+    "share, text",
+    [(0, "0 %"), (0.0004, "under 0.1 %"), (0.043, "4.3 %"), (0.28, "28 %"), (0.994, "99 %"),
+     (0.9972, "99.7 %"), (0.99973, "over 99.9 %"), (1, "100 %")],
+)  # fmt: skip
+def test_only_all_reads_as_a_hundred_percent(share, text):
+    assert percent(share) == text
+    assert ("100" in percent(share)) == (share == 1)
