@@ -16,6 +16,7 @@ import pytest
 
 from workbench.launch import LaunchError, UsageError, folder, server, testing
 from workbench.launch.command import COMMANDS, announce_files, main, read_options
+from workbench.launch.folder import DESK_CELL
 
 ROOT = Path(__file__).parents[1]
 EXTENSION = ROOT / "workbench" / "launch" / "labextension" / "print-planning-workbench"
@@ -304,8 +305,23 @@ def test_server_is_bound_to_this_machine_and_keeps_a_token():
     assert options["ServerApp.root_dir"] == str(Path("/some where"))
     assert options["ServerApp.port"] == "9000"
     assert ast.literal_eval(options["ServerApp.tornado_settings"]) == {
-        "page_config_data": {"workbenchDesk": "my desk.ipynb"}
+        "page_config_data": {"workbenchDesk": "my desk.ipynb", "workbenchCell": DESK_CELL}
     }
+
+
+def test_modules_and_configuration_of_the_folder_at_hand_are_not_run(tmp_path):
+    marks = tmp_path / "ran"
+    for name in ("argparse.py", "json.py", "jupyter_lab_config.py", "workbench_helper.py"):
+        (tmp_path / name).write_text(f"open({str(marks)!r}, 'a').write({name!r})\n")
+    done = subprocess.run(
+        [sys.executable, "-m", "workbench", "run", "no-such-plan.toml", "--to", "out"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode != 0 and "no-such-plan.toml" in done.stderr
+    assert not marks.exists()
 
 
 def test_person_s_own_browser_setting_is_left_alone():

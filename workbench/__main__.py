@@ -5,6 +5,7 @@ standard library only, and syntax that older Pythons can read: whoever starts
 it with one of those must get a sentence, not a traceback.
 """
 
+import os
 import sys
 
 if sys.version_info < (3, 11):  # noqa: UP036 (a clone can be started by any Python)
@@ -14,7 +15,13 @@ if sys.version_info < (3, 11):  # noqa: UP036 (a clone can be started by any Pyt
         "Install a newer Python, or name it: for example python3.12 -m workbench"
     )
 
-from workbench.launch.command import main
+# Python looks for modules in the folder it is started in before all others, and that folder
+# may hold anything; only the clone's own is meant
+_HERE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+if os.path.abspath(sys.path[0] or os.curdir) == os.path.abspath(os.curdir) != _HERE:
+    del sys.path[0]
+
+from workbench.launch.command import main  # noqa: E402
 
 if __name__ == "__main__":
     sys.exit(main(sys.argv[1:]))

@@ -8,7 +8,7 @@ from contextlib import ExitStack
 import numpy as np
 import pytest
 import tifffile
-from browser.lab import lab_errors, running_workbench, wait_for_desk, watch
+from browser.lab import lab_errors, run_by_hand, running_workbench, wait_for_desk, watch
 
 from workbench.colour.spaces import standard_profile
 from workbench.launch.testing import NO_BROWSER, find_chromium
@@ -74,7 +74,8 @@ def desk_page(open_page, tmp_path, meadow):
     """`desk_page(image=meadow, papers=(), viewport=(1440, 900))`: a page with the desk on it.
 
     Starts the workbench by its own command and opens the address it prints;
-    nothing is clicked.  `notebook` opens another notebook in the desk's place.  Without an
+    nothing is clicked.  `notebook` opens another notebook in the desk's place, whose first
+    cell is run by hand, since nothing but our own cell ever runs unasked.  Without an
     image it is a small picture's desk, which is there sooner than that of the `invented` one.
     """
     with ExitStack() as stack:
@@ -90,6 +91,8 @@ def desk_page(open_page, tmp_path, meadow):
             workbench = stack.enter_context(running_workbench(arguments, tmp_path / "jupyter"))
             page = open_page(workbench.address, viewport)
             try:
+                if notebook is not None:
+                    run_by_hand(page)
                 wait_for_desk(page)
             except Exception as error:
                 page.screenshot(path=tmp_path / "page.png")

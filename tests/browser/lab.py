@@ -171,6 +171,13 @@ def wait_for_desk(page) -> None:
         raise AssertionError("no desk on the page: " + "\n".join(lab_errors(page)))
 
 
+def run_by_hand(page) -> None:
+    """Run the first cell of a notebook that is not our own desk's, as a person would."""
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    page.locator(".jp-Cell .jp-InputArea").first.click()
+    page.keyboard.press("Control+Enter")
+
+
 def lab_errors(page) -> list[str]:
     """Texts of all that went wrong on the page; an empty list when nothing did.
 

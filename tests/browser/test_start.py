@@ -15,6 +15,7 @@ from browser.lab import (
     fresh_clone,
     interrupt,
     lab_errors,
+    run_by_hand,
     running_workbench,
     wait_for_desk,
 )
@@ -70,11 +71,17 @@ def test_readme_names_the_command_that_these_tests_start():
     assert "python " + " ".join(START_COMMAND[1:]) in blocks
 
 
-def test_the_cell_runs_without_a_click_and_answers(desk_page, small_desk):
-    page = desk_page(notebook=small_desk)
-    press_first_slider(page)
-    page.get_by_text("level 1", exact=True).wait_for()
-    assert lab_errors(page) == []
+def test_nobody_else_s_cell_runs_without_a_click(open_page, small_desk, tmp_path):
+    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
+        page = open_page(workbench.address)
+        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+        assert not (tmp_path / "facts.json").exists()
+        run_by_hand(page)
+        wait_for_desk(page)
+        press_first_slider(page)
+        page.get_by_text("level 1", exact=True).wait_for()
+        assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]
+        assert lab_errors(page) == []
 
 
 def test_the_kernel_gets_the_files_and_this_package(desk_page, small_desk, tmp_path):
@@ -93,6 +100,7 @@ def test_a_page_loaded_again_keeps_the_knobs(desk_page, small_desk, tmp_path):
     page = desk_page(notebook=small_desk)
     press_first_slider(page)
     page.get_by_text("level 1", exact=True).wait_for()
+    page.keyboard.press("Control+s")
     page.get_by_text("Saving completed").wait_for()
     page.reload()
     wait_for_desk(page)
@@ -116,16 +124,17 @@ def test_only_the_desk_is_run_by_opening_it(open_page, small_desk, tmp_path):
         assert not (tmp_path / "ran.txt").exists()
 
 
-def test_the_side_bar_makes_room_and_no_question_is_asked(desk_page, small_desk):
-    page = desk_page(notebook=small_desk)
+def test_the_side_bar_makes_room_and_no_question_is_asked(desk_page):
+    page = desk_page()
     assert not page.locator("#jp-left-stack").is_visible()
     assert page.locator(".jp-Dialog").count() == 0
     assert page.locator(".Toastify__toast").count() == 0
 
 
-def test_the_page_asks_this_machine_only(open_page, small_desk, tmp_path):
+def test_the_page_asks_this_machine_only(open_page, meadow, tmp_path):
     hosts = set()
-    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
+    own = ["--notebook", str(tmp_path / "my-desk.ipynb"), str(meadow)]
+    with running_workbench(own, tmp_path / "jupyter") as workbench:
         page = open_page("about:blank")
         page.on("request", lambda request: hosts.add(urlsplit(request.url).hostname))
         page.goto(workbench.address)

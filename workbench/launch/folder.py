@@ -13,6 +13,8 @@ from workbench.launch.requirements import clone_root
 
 OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
 TEMPLATE_NAME = "workbench.ipynb"
+#: The only cell that runs by itself when the page opens.
+DESK_CELL = "import workbench as wb\n\nwb.desk()"
 FOLDER_NAME = "print-planning"
 # with pictures in its outputs; larger ones no browser opens
 _MOST_BYTES = 512 * 2**20
@@ -90,7 +92,7 @@ def desk_notebook() -> dict:
                 "id": "desk",
                 "metadata": {"jupyter": {"source_hidden": True}},
                 "outputs": [],
-                "source": ["import workbench as wb\n", "\n", "wb.desk()"],
+                "source": DESK_CELL.splitlines(keepends=True),
             }
         ],
         "metadata": {

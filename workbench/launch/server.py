@@ -11,6 +11,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from workbench.launch import LaunchError
+from workbench.launch.folder import DESK_CELL
 from workbench.launch.requirements import clone_root
 
 ADDRESS = "127.0.0.1"
@@ -32,6 +33,9 @@ def serve(notebook: Path, *, open_browser: bool = True, port: int | None = None)
     # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
     # and the layouts that the person made in their own Lab are not touched
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as layouts:
+        # Jupyter runs configuration that it finds in the folder it is started in, and that
+        # may be anybody's
+        os.chdir(layouts)
         server = LabApp.initialize_server(argv=[*options, f"--LabApp.workspaces_dir={layouts}"])
 
         def announce():
@@ -68,6 +72,7 @@ def server_options(
     They are options because those win over the person's configuration files.
     They are handed over inside this process, so the token is in no process list.
     """
+    desk = {"workbenchDesk": notebook.name, "workbenchCell": DESK_CELL}
     options = [
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
@@ -79,7 +84,7 @@ def server_options(
         "workbench.launch.websocket.PromptWebsocketConnection",
         # known to this server only; nothing is installed into the person's Jupyter
         f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
-        f"--ServerApp.tornado_settings={ {'page_config_data': {'workbenchDesk': notebook.name}} }",
+        f"--ServerApp.tornado_settings={ {'page_config_data': desk} }",
         # others with an account on this machine could listen to kernels otherwise
         "--MappingKernelManager.transport_encryption=auto",
         # ask nobody outside this machine for anything

@@ -1,5 +1,6 @@
-// Runs the desk's notebook when its page opens, since JupyterLab itself never
-// runs a notebook unasked.
+// Runs the desk's one cell when its page opens, since JupyterLab itself never
+// runs a notebook unasked.  Any other cell, and our own once somebody has
+// changed it, waits for the person's click: a notebook may come from anyone.
 //
 // This is the whole extension, as Lab loads it: a module container that Lab
 // finds under window._JUPYTERLAB by the name in package.json.  It uses nothing
@@ -15,6 +16,15 @@
   function deskOfThisPage() {
     const config = JSON.parse(document.getElementById('jupyter-config-data').textContent);
     return config.workbenchDesk === config.treePath ? config.workbenchDesk : null;
+  }
+
+  function deskCell(notebook) {
+    const config = JSON.parse(document.getElementById('jupyter-config-data').textContent);
+    return notebook.widgets.findIndex(
+      cell =>
+        cell.model.type === 'code' &&
+        cell.model.sharedModel.getSource() === config.workbenchCell
+    );
   }
 
   // After a page is loaded again its kernel still lives, and Lab shows its
@@ -40,9 +50,15 @@
     if (await hasLiveWidgets(kernel)) {
       return;
     }
+    const index = deskCell(panel.content);
+    if (index < 0) {
+      return; // not the notebook that we wrote
+    }
     app.shell.collapseLeft(); // room for the desk; the tabs at the edge stay
     app.shell.activateById(panel.id); // the command below acts on the current notebook
-    await app.commands.execute('notebook:run-all-cells');
+    panel.content.deselectAll();
+    panel.content.activeCellIndex = index;
+    await app.commands.execute('notebook:run-cell');
     await panel.context.save(); // a page loaded again finds its widgets by what is saved
   }
 
