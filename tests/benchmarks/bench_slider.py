@@ -24,8 +24,8 @@ from playwright.sync_api import TimeoutError
 # panel, slider, key, what follows
 CASES = (
     ("Size", "Picture resolution (ppi)", "ArrowLeft", ".wb-tabs img.wb-plot"),
-    ("Gamut", "Count as beyond from (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Gamut", "Count as beyond from (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
+    ("Gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
+    ("Gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
     ("Gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-tabs img.wb-plot"),
     ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
     ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-tabs img.wb-plot"),

@@ -104,8 +104,8 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     wait_for_new_sentence(page, before)
 
     turn_to(page, "Gamut")
-    move(page, "Count as beyond from (CIEDE2000)", ".wb-plot")
-    move(page, "Count as beyond from (CIEDE2000)", ".wb-picture")
+    move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-plot")
+    move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-picture")
     before = sentence(page, "Gamut")
     page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
     wait_for_new_sentence(page, before)

@@ -64,7 +64,7 @@ def test_sliders_stand_beside_what_they_move(desk_page):
     turn_to(page, "Gamut")
     wait_for_fit(page, f"{PANEL} .wb-picture", 1)
     panel, picture = page.locator(PANEL).bounding_box(), box(page, ".wb-picture")
-    threshold = page.get_by_label("Count as beyond from").first.bounding_box()
+    threshold = page.get_by_label("Out-of-gamut threshold").first.bounding_box()
     assert threshold["x"] > picture["x"] + picture["width"]
     assert picture["y"] - 20 < threshold["y"] < picture["y"] + picture["height"]
     assert picture["y"] + picture["height"] < panel["y"] + panel["height"]  # without scrolling

@@ -140,7 +140,7 @@ def test_it_opens_on_invented_things_and_says_so():
         "black": "The shadows",
     }.items():
         assert start in desk.answers[name].text
-    assert "of the picture is beyond this paper" in desk.answers["gamut"].text
+    assert "of the picture is out of this paper's gamut" in desk.answers["gamut"].text
     assert "Invented" in desk.picture_view.alt
     assert "invented: a model, not a product" in desk.sources.facts.value
     view = "application/vnd.jupyter.widget-view+json"
@@ -275,9 +275,12 @@ KNOBS = {
     "picture resolution": (lambda d: set_slider(d.panels["size"].ppi, 200), {"size"}),
     "unit": (lambda d: choose(d.panels["size"].unit, "inches"), {"size"}),
     "border": (lambda d: set_slider(d.panels["size"].lengths["border_mm"], 4), {"size"}),
-    "threshold": (lambda d: set_slider(d.panels["gamut"].look.threshold, 6), {"gamut"}),
-    "outline of another paper": (lambda d: choose(d.panels["gamut"].look.other, "2. Rag"), set()),
-    "slice": (lambda d: set_slider(d.panels["gamut"].look.lightness, 30), set()),
+    "threshold": (lambda d: set_slider(d.panels["gamut"].controls.threshold, 6), {"gamut"}),
+    "outline of another paper": (
+        lambda d: choose(d.panels["gamut"].controls.other, "2. Rag"),
+        set(),
+    ),
+    "slice": (lambda d: set_slider(d.panels["gamut"].controls.lightness, 30), set()),
     "adaptation": (lambda d: set_slider(d.panels["white"].adaptation, 60), {"white", "picture"}),
     "reference": (
         lambda d: choose(d.panels["white"].reference, "perfect diffuser"),

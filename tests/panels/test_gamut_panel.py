@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import threading
 
 import numpy as np
 import pytest
@@ -68,7 +69,7 @@ def panel(plan):
 
 
 def rest(panel):
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     assert panel.picture.wait_until_settled()
 
 
@@ -102,7 +103,7 @@ def table_rows(panel):
 
 def test_the_sentences_say_share_distance_and_reason(panel, plan):
     assert panel.share.text == (
-        "50 % of the picture is beyond this paper, mostly shadows that are too dark for this black."
+        "50 % of the picture is out of this paper's gamut, mostly shadows that are too dark for this black."
     )
     assert panel.share.mark == panel.far.mark == panel.reason.mark == "whole picture, every pixel"
     shift = colour_shift(plan.picture, plan.paper, **plan.rendering)
@@ -112,50 +113,37 @@ def test_the_sentences_say_share_distance_and_reason(panel, plan):
     assert "relative to the paper&#x27;s white" in panel.far.widget.value
 
 
-def test_first_a_preview_then_the_whole_picture(plan):
-    held = HeldWorker()
+def test_first_a_quick_count_then_the_whole_picture(plan):
     plan.picture = by_quarters()  # nobody has counted this one yet
-    panel = GamutPanel(plan, parts.Front())
-    panel.worker = held
+    front, gate = parts.Front(), threading.Event()
+    front.scheduler.on(parts.WHOLE, 0).submit("gate", lambda *_: gate.wait(60), lambda _: None)
+    panel = GamutPanel(plan, front)
     panel.show(True)
-    assert panel.share.mark == "quick count"
+    assert panel.share.mark == panel.far.mark == "quick count"
     assert panel.share.text.startswith("50 % of the picture")
     assert "Being counted" in panel.table.value
-    held.run_all()
-    assert panel.share.mark == "whole picture, every pixel"
+    gate.set()
+    rest(panel)
+    assert panel.share.mark == panel.far.mark == "whole picture, every pixel"
     assert len(table_rows(panel)) == len(WAYS)
-
-
-class HeldWorker:
-    """Keeps requests until told to work them off."""
-
-    def __init__(self):
-        self.requests = {}
-
-    def submit(self, key, function, on_done, on_progress=None, on_error=None, status=None):
-        self.requests[key] = function, on_done
-
-    def run_all(self):
-        while self.requests:
-            function, done = self.requests.pop(next(iter(self.requests)))
-            done(function(lambda: False, lambda *_: None))
+    front.scheduler.close()
 
 
 def test_every_plot_and_picture_is_described(panel):
     for view in (panel.distribution, panel.reasons, panel.slice, panel.solid):
         assert len(view.alt) > 40 and view.image.value
     assert "50 %" in panel.distribution.alt
-    assert "Yellow marks what lies beyond the paper: 50 % of the picture" in panel.picture.alt
+    assert "Yellow marks what is out of gamut: 50 % of the picture" in panel.picture.alt
 
 
 # -- the threshold
 
 
 def test_the_threshold_moves_plan_sentences_and_plots(panel, plan):
-    move(panel.look.lightness, 30)  # where the blue is
+    move(panel.controls.lightness, 30)  # where the blue is
     rest(panel)
     before = drawings(panel)
-    move(panel.look.threshold, 15.0)
+    move(panel.controls.threshold, 15.0)
     assert plan.threshold == 15.0
     expected = gamut_report(plan.picture, plan.paper, threshold=15.0)
     assert panel.share.text == expected.sentence
@@ -170,12 +158,12 @@ def test_the_threshold_moves_plan_sentences_and_plots(panel, plan):
 
 def test_a_plan_set_from_code_moves_the_slider(panel, plan):
     plan.threshold = 7.5
-    assert panel.look.threshold.value == 7.5
+    assert panel.controls.threshold.value == 7.5
     assert "Counted from 7.5" in panel.share.widget.value
 
 
 def test_a_threshold_below_the_noise_is_said_to_be(panel, plan):
-    panel.look.threshold.field.value = 0.1
+    panel.controls.threshold.field.value = 0.1
     assert plan.threshold == 0.1
     floor = plan.paper.noise_floor
     assert f"Counted from {floor:.1f} CIEDE2000 on: the noise of this profile" in (
@@ -196,31 +184,29 @@ def test_stripes_lie_where_the_paper_falls_short(panel):
 
 def test_marks_can_be_taken_away_recoloured_and_changed(panel, plan):
     striped = shown(panel)
-    panel.look.marks.field.value = False
+    panel.controls.marks.field.value = False
     plain = shown(panel)
     assert np.abs(plain[5:25, 45:75] - [0, 0, 255]).max() < 12  # sRGB blue as it is
-    assert "beyond" not in panel.picture.alt
-    panel.look.marks.field.value = True
-    panel.look.marks_colour.field.value = "#ffffff"
+    assert "gamut" not in panel.picture.alt
+    panel.controls.marks.field.value = True
+    panel.controls.marks_colour.field.value = "#ffffff"
     white = shown(panel)
     assert np.abs(white - striped).max() > 100
-    assert panel.picture.alt.endswith(
-        "White marks what lies beyond the paper: 50 % of the picture."
-    )
+    assert panel.picture.alt.endswith("White marks what is out of gamut: 50 % of the picture.")
     # the paper cannot hold black, with compensation or without
     black_corner = np.s_[35:55, 45:75]
     assert shown(panel)[black_corner].max() > 150
     plan.black_point_compensation = True
     rest(panel)
     assert shown(panel)[black_corner].max() > 150
-    panel.look.marks_of.field.value = "moved"
+    panel.controls.marks_of.field.value = "moved"
     assert "is moved by the print" in panel.picture.alt
 
 
 def test_the_picture_below_can_be_the_print(panel):
-    panel.look.marks.field.value = False
+    panel.controls.marks.field.value = False
     before = shown(panel)
-    panel.look.below.field.value = "print"
+    panel.controls.below.field.value = "print"
     after = shown(panel)
     assert panel.picture.alt == "The picture as it will print on Matte"
     assert after[35:55, 45:75].mean() > before[35:55, 45:75].mean() + 20  # the paper's black
@@ -232,7 +218,7 @@ def test_the_picture_below_can_be_the_print(panel):
 
 def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
     before = drawings(panel)
-    move(panel.look.lightness, 30)
+    move(panel.controls.lightness, 30)
     assert changed(before, drawings(panel)) == {"slice"}
     assert "at lightness 30" in panel.slice.alt
     rest(panel)
@@ -242,23 +228,23 @@ def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
 @pytest.mark.parametrize("knob, value", [("turn", 120), ("tilt", 80)])
 def test_turning_moves_the_solid_alone(panel, knob, value):
     before = drawings(panel)
-    move(getattr(panel.look, knob), value)
+    move(getattr(panel.controls, knob), value)
     rest(panel)
     assert changed(before, drawings(panel)) == {"solid"}
 
 
 def test_another_papers_outline_comes_from_the_plan_and_goes_to_it(panel, plan, papers):
-    labels = [label for label, _ in panel.look.other.field.options]
+    labels = [label for label, _ in panel.controls.other.field.options]
     assert labels == ["none", "1. Gloss", "3. Press"]
     before = drawings(panel)
-    panel.look.other.field.value = 2
+    panel.controls.other.field.value = 2
     assert plan.other_paper is papers[2]
     rest(panel)
     assert changed(before, drawings(panel)) >= {"slice"}
     assert len(panel.slice.figure.other.get_xdata()) == 121
     plan.other_paper = None
     rest(panel)
-    assert panel.look.other.value == -1
+    assert panel.controls.other.value == -1
     assert len(panel.slice.figure.other.get_xdata()) == 0
 
 
@@ -318,7 +304,7 @@ def test_on_a_desk_the_plan_alone_chooses_the_intent(plan):
     panel = GamutPanel(plan, front)
     said = {getattr(w, "description", "") for w in every_widget(panel.body)}
     assert "Black point compensation" not in said and not hasattr(panel, "intent")
-    assert panel.look.threshold.widget in every_widget(panel.body)
+    assert panel.controls.threshold.widget in every_widget(panel.body)
     # hidden, it does not work; shown, it catches up
     assert panel.share.text == ""
     panel.show(True)
@@ -359,7 +345,7 @@ def test_an_untagged_picture_is_asked_about_not_guessed(panel, plan, colourful):
 def test_without_picture_or_paper_it_says_what_to_do():
     panel = GamutPanel(Plan())
     assert "Open a picture and choose a paper" in panel.status.text
-    for control in (panel.look.turn, panel.look.lightness):
+    for control in (panel.controls.turn, panel.controls.lightness):
         move(control, 10)  # nothing to show yet, and nothing breaks
     assert panel.status.kind == "remark"
     panel.front.scheduler.close()
@@ -405,14 +391,14 @@ def test_the_picture_takes_the_room_beside_its_controls_or_above_them(papers):
 
 def test_hurried_hands_end_where_they_stopped(panel, plan):
     for step in range(30):
-        move(panel.look.threshold, 1.0 + step / 10)
-        move(panel.look.lightness, 20 + step)
-        move(panel.look.turn, 2 * step)
+        move(panel.controls.threshold, 1.0 + step / 10)
+        move(panel.controls.lightness, 20 + step)
+        move(panel.controls.turn, 2 * step)
     rest(panel)
     hurried = drawings(panel)
     calm = GamutPanel(plan)
-    move(calm.look.lightness, 49)
-    move(calm.look.turn, 58)
+    move(calm.controls.lightness, 49)
+    move(calm.controls.turn, 58)
     rest(calm)
     assert plan.threshold == pytest.approx(3.9)
     assert (

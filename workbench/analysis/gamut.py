@@ -101,7 +101,7 @@ class GamutReport:
         if self.share_outside < 0.0005:
             return "This paper holds practically all of the picture's colours."
         return (
-            f"{percent(self.share_outside)} of the picture is beyond this paper, mostly "
+            f"{percent(self.share_outside)} of the picture is out of this paper's gamut, mostly "
             f"{self.worst_colours} that are {self.worst_reason}."
         )
 

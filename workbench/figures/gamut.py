@@ -67,7 +67,7 @@ class DistributionFigure(LiveFigure):
             bottom_px=50,
             xlabel="distance (CIEDE2000)",
             ylabel="share of the picture (%)",
-            title="How far beyond the paper",
+            title="How far out of gamut",
         )
         axes.title.set_position((0, 1))
         axes.set_title(axes.get_title(loc="left"), loc="left", pad=26, fontsize=12, color=INK)
@@ -105,7 +105,7 @@ class DistributionFigure(LiveFigure):
                 Patch(facecolor=GRID),
             ],
             [
-                "beyond the paper by more",
+                "out of gamut by more",
                 "moved in print by more",
                 "pixels held, by distance",
                 "pixels outside, by distance",
@@ -149,7 +149,7 @@ class DistributionFigure(LiveFigure):
         """The plot in words."""
         return (
             f"Share of the picture over distance in CIEDE2000: {percent(report.share_outside)} "
-            f"lies beyond the paper by more than {report.limit:.1f}; 95 % lie within "
+            f"is out of gamut by more than {report.limit:.1f}; 95 % lie within "
             f"{report.percentiles[95]:.1f}, the furthest at {report.percentiles[100]:.1f}."
         )
 

@@ -1,9 +1,14 @@
-"""Marks over a picture where it lies beyond a paper."""
+"""The gamut overlay: stripes over a picture where it is out of a paper's gamut."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import lru_cache
+
 import numpy as np
 
+from workbench.analysis.colours import distance_map
+from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.figures import style
 
 COLOURS = (
@@ -40,3 +45,65 @@ def marked(pixels: np.ndarray, distance: np.ndarray, limit: float, colour: str) 
     flat = result.reshape(-1, 3)
     flat[far] = np.rint(flat[far] * (1 - cover) + rgb * cover)
     return result
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """A picture with its overlay, to be worked out.
+
+    Attributes
+    ----------
+    picture, paper, intent, black_point_compensation : what is printed, and how.
+    long_side_px : of the preview.
+    printed : show the print below, to an eye that takes the paper for white.
+    of : mark what is "beyond" the paper or "moved" by the print; "" marks nothing.
+    colour, limit : as for `marked`.
+    """
+
+    picture: object
+    paper: object
+    intent: str
+    black_point_compensation: bool
+    long_side_px: int
+    printed: bool
+    of: str
+    colour: str
+    limit: float
+
+    def quick(self) -> np.ndarray:
+        """(h, w, 3) uint8, the marks interpolated: hundredths of a second."""
+        return self._drawn(False)
+
+    def exact(self) -> np.ndarray:
+        """(h, w, 3) uint8, every pixel judged by itself: tenths of a second."""
+        return self._drawn(True)
+
+    def _drawn(self, exact: bool) -> np.ndarray:
+        way = self.intent, self.black_point_compensation
+        printed = (self.paper, *way) if self.printed else (None, None, None)
+        below = _below(self.picture, self.long_side_px, *printed)
+        if not self.of:
+            return below
+        moved = way if self.of == "moved" else (None, False)
+        distance = _distance(self.picture, self.long_side_px, self.paper, *moved, exact)
+        return marked(below, distance, self.limit, self.colour)
+
+
+# a slider of the threshold leaves these as they are
+@lru_cache(maxsize=2)
+def _below(picture, long_side_px: int, paper, intent, compensate) -> np.ndarray:
+    source = picture.require_profile()
+    if paper is None:
+        grid = picture_grid(source)
+    else:
+        how = {"intent": intent, "black_point_compensation": compensate}
+        grid = proof_grid(source, paper.profile, **how)
+    return grid.apply(picture.preview(long_side_px))
+
+
+@lru_cache(maxsize=4)
+def _distance(picture, long_side_px: int, paper, intent, compensate, exact: bool) -> np.ndarray:
+    return distance_map(
+        picture, paper, intent=intent, black_point_compensation=compensate,
+        long_side_px=long_side_px, exact=exact,
+    )  # fmt: skip

@@ -1,18 +1,20 @@
-"""A paper's gamut as a body, cut at a lightness or turned in the hand, with the picture's colours.
+"""A paper's gamut, cut at a lightness or as a solid turned in the hand, with the picture's colours.
 
 Both figures show the picture's colours (`Gathered`) beside what the paper
-holds.  The body is projected here, without perspective, and painted from back to
+holds.  The solid is projected here, without perspective, and painted from back to
 front: matplotlib's own 3-D axes take many times as long.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.colours import Gathered
-from workbench.colour.shell import LIGHTNESS, GamutShell
+from workbench.analysis.colours import Gathered, gathered
+from workbench.analysis.counts import count_gamut
+from workbench.colour.shell import LIGHTNESS, GamutShell, gamut_shell
 from workbench.figures.gamut import screen_rgb
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import (
@@ -55,6 +57,29 @@ class GamutView:
     reach: float = 0.0
     absolute: bool = False
 
+    @classmethod
+    def of(
+        cls, picture, paper, other, absolute: bool, limit: float, lightness: float | None = None
+    ) -> GamutView:
+        """That of a picture and a paper, with another paper or None beside it.
+
+        With a ``lightness`` the colours are those near it, and there is room for all.
+        """
+        counts = count_gamut(picture, paper)
+        everything = _gathered(counts)
+        return cls(
+            shell=gamut_shell(paper.profile, absolute=absolute),
+            colours=everything
+            if lightness is None
+            else gathered(counts, cell=2.5, lightness=lightness),
+            limit=limit,
+            paper_name=paper.name,
+            other=other and gamut_shell(other.profile, absolute=absolute),
+            other_name=other.name if other else "",
+            reach=float(_chroma(everything.lab).max()),
+            absolute=absolute,
+        )
+
     @property
     def relation(self) -> str:
         """What its Lab relate to, in a word."""
@@ -69,8 +94,13 @@ class GamutView:
 
     @property
     def outside(self) -> np.ndarray:
-        """(n,) bool: which of the colours lie beyond the paper."""
+        """(n,) bool: which of the colours are out of gamut."""
         return self.colours.beyond > self.limit
+
+
+@lru_cache(maxsize=2)
+def _gathered(counts) -> Gathered:
+    return gathered(counts)
 
 
 def _chroma(lab):
@@ -151,7 +181,7 @@ class SliceFigure(LiveFigure):
         # column by column
         handles = [self.outline, self.other if other else blank]
         handles += [dot(QUIET, "o"), dot(colour("outside"), "D")]
-        labels = [shorter(paper), shorter(other), "the picture's colours", "beyond the paper"]
+        labels = [shorter(paper), shorter(other), "the picture's colours", "out of gamut"]
         if narrow and not other:
             del handles[1], labels[1]
         legend(
@@ -196,12 +226,12 @@ class SliceFigure(LiveFigure):
         text = (
             f"The a* b* plane at lightness {lightness:.0f}: the paper holds an area of {area:.0f} "
             f"square Lab units; of {count} groups of the picture's colours near this lightness, "
-            f"{int(view.outside.sum())} lie beyond it."
+            f"{int(view.outside.sum())} are out of gamut."
         )
         return text
 
 
-_SOLID = "Gamut and picture ({})"
+_SOLID = "Gamut solid ({})"
 _CELLS = 10  # faces along an edge of the device's cube
 _SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
 _LABEL_PX = 17  # half of an axis label
@@ -212,11 +242,11 @@ _DIAMOND = 1.25 * np.array([(1.0, 0), (0, 1), (-1, 0), (0, -1), (0, -1), (0, -1)
 
 
 class SolidFigure(LiveFigure):
-    """The paper's gamut as a translucent body among the picture's colours, to be turned.
+    """The gamut solid, translucent among the picture's colours, to be turned.
 
     ``update((view, turn_deg, tilt_deg, lightness))``: ``turn_deg`` goes around the
     lightness axis; ``tilt_deg`` 0 looks from the side, 90 from above; a ring lies around
-    the body at ``lightness`` (None for none).
+    the solid at ``lightness`` (None for none).
     """
 
     def __init__(self, width_px: int = 510, height_px: int = 510, scale: float = 1.0):
@@ -339,10 +369,10 @@ class SolidFigure(LiveFigure):
         self.shapes.set_linewidth(width[order])
 
     def alt_text(self, view: GamutView) -> str:
-        """The body in words."""
+        """The solid in words."""
         share = float(view.colours.shares[view.outside].sum())
         return (
-            f"The gamut of {view.paper_name} as a body of {view.shell.volume:,.0f} cubic Lab units "
+            f"The gamut of {view.paper_name} as a solid of {view.shell.volume:,.0f} cubic Lab units "
             f"among the picture's colours; {100 * share:.0f} % of the picture lies outside it."
         ).replace(",", " ")
 

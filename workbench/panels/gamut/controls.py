@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from workbench.figures.gamut_overlay import COLOURS
 from workbench.panels import parts
+from workbench.panels.knobs import knob
 
 NONE = -1  # for no other paper
 
@@ -15,47 +16,31 @@ NONE = -1  # for no other paper
 class GamutControls:
     """Made, labelled and explained; what they do is the panel's business."""
 
-    def __init__(self, front):
-        self.threshold = parts.slider(
-            front,
-            "Count as beyond from",
-            value=2.0,
-            min=0.5,
-            max=20,
-            step=0.1,
-            unit="CIEDE2000",
-            typed=(0.1, 50),
-            help="How far a colour must lie beyond the paper to count; 1 is about the "
-            "smallest difference seen side by side, 5 is plain to see",
-        )
-        self._make_marks(front)
-        self._make_views(front)
-
-    def _make_marks(self, front) -> None:
+    def __init__(self, panel):
+        front = panel.front
+        self.threshold = knob(panel, "threshold")
         self.marks = parts.tick(
-            front, "Show where, over the picture", value=True, help="Stripes over what is counted"
+            front, "Gamut overlay", value=True, help="Stripes over what is out of gamut"
         )
         self.marks_of = parts.choice(
             front,
-            "The stripes mark",
-            options=[("what lies beyond the paper", "beyond"), ("what the print moves", "moved")],
-            help="Beyond: the paper has no such colour. Moved: the print differs from the "
+            "The overlay marks",
+            options=[("what is out of gamut", "beyond"), ("what the print moves", "moved")],
+            help="Out of gamut: the paper has no such colour. Moved: the print differs from the "
             "picture, whether it must or the intent does so on purpose",
         )
         self.marks_colour = parts.choice(
             front,
-            "Colour of the stripes",
+            "Colour of the overlay",
             options=list(COLOURS),
             help="Choose one that the picture does not hold",
         )
         self.below = parts.choice(
             front,
-            "Picture below the stripes",
+            "Picture below the overlay",
             options=[("as it is", "picture"), ("as it will print", "print")],
             help="As it will print, to an eye that takes the paper for white",
         )
-
-    def _make_views(self, front) -> None:
         self.lightness = parts.slider(
             front,
             "Lightness of the slice",
@@ -79,7 +64,7 @@ class GamutControls:
             max=360,
             step=2,
             unit="degrees",
-            help="Turns the body around its lightness axis",
+            help="Turns the gamut solid around its lightness axis",
         )
         self.tilt = parts.slider(
             front,
@@ -90,3 +75,8 @@ class GamutControls:
             unit="degrees",
             help="0 looks from the side, 90 from above",
         )
+
+    @property
+    def overlay(self) -> list:
+        """Those of the picture and its overlay."""
+        return [self.marks, self.marks_of, self.marks_colour, self.below]

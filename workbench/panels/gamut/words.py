@@ -6,6 +6,7 @@ from html import escape
 
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.figures.gamut_overlay import COLOURS
 
 # every way to print, as (intent, black point compensation)
 WAYS = tuple(
@@ -45,17 +46,47 @@ def moved_words(report: GamutReport, shift: ColourShift) -> str:
         return f"{own}; with black point compensation {moves} moves."
     if shift.intent in _MOVES_ALL:
         return (
-            f"This intent moves colours on purpose: {moves}. Beyond is what the paper does not "
-            "have at all."
+            f"This intent moves colours on purpose: {moves}. Out of gamut is what the paper does "
+            "not have at all."
         )
     if shift.black_point_compensation and shift.share_moved > report.share_outside:
         return f"Black point compensation lightens shadows on purpose: it moves {moves}."
     return ""
 
 
-def table_of_ways(counts, plan) -> str:
+def caption(printed_on: str, of: str, colour: str, share: float) -> tuple[str, str]:
+    """Words for the picture for those who cannot see it, and its caption.
+
+    Parameters
+    ----------
+    printed_on : name of the paper, where the picture is shown as it will print.
+    of : "beyond" or "moved": what the overlay marks; empty without it.
+    """
+    below = (
+        f"The picture as it will print on {printed_on}" if printed_on else "The picture as it is"
+    )
+    if not of:
+        return below, below
+    name = {value: name for name, value in COLOURS}[colour]
+    does = "is out of gamut" if of == "beyond" else "is moved by the print"
+    words = f"{name.capitalize()} marks what {does}: {percent(share)} of the picture"
+    return f"{below}. {words}.", f"{words}; stronger where further."
+
+
+def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
+    """How far each way to print moves a picture's colours: (picture, paper, threshold)."""
+    picture, paper, threshold = asked
+    found = []
+    for intent, on in WAYS:
+        how = {"intent": intent, "black_point_compensation": on, "threshold": threshold}
+        found.append(colour_shift(picture, paper, **how, cancelled=cancelled))
+        progress(len(found) / len(WAYS), "Counting every way to print")
+    return tuple(found)
+
+
+def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
     """HTML of all intents with and without black point compensation; the chosen one marked."""
-    if not counts:
+    if not shifts:
         return '<span class="wb-muted">Being counted …</span>'
     head = (
         "Rendering intent",
@@ -65,37 +96,23 @@ def table_of_ways(counts, plan) -> str:
         "",
     )
     rows = []
-    for each in counts:
-        report = colour_shift(
-            each.picture,
-            each.paper,
-            intent=each.intent,
-            black_point_compensation=each.black_point_compensation,
-            threshold=plan.threshold,
-            counts=each,
-            exact=False,
+    for each in shifts:
+        absolute = each.intent == "absolute"
+        chosen = each.intent == intent and (
+            absolute or each.black_point_compensation == black_point_compensation
         )
-        chosen = report.intent == plan.intent and (
-            report.intent == "absolute"
-            or report.black_point_compensation == plan.black_point_compensation
-        )
-        if report.intent == "absolute":
-            compensation = "not used"
-        else:
-            compensation = "on" if report.black_point_compensation else "off"
         cells = (
-            compensation,
-            percent(report.share_moved),
-            f"{report.percentiles[95]:.1f}",
-            "◀ chosen" if chosen else _tables_note(plan.paper, report.intent),
+            "not used" if absolute else "on" if each.black_point_compensation else "off",
+            percent(each.share_moved),
+            f"{each.percentiles[95]:.1f}",
+            "◀ chosen" if chosen else _tables_note(each.counts.paper, each.intent),
         )
         body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
         strong = ' style="font-weight:600" aria-current="true"' if chosen else ""
-        rows.append(f"<tr{strong}><th>{escape(INTENT_NAMES[report.intent])}</th>{body}</tr>")
-    limit = max(plan.threshold, plan.paper.noise_floor)
+        rows.append(f"<tr{strong}><th>{escape(INTENT_NAMES[each.intent])}</th>{body}</tr>")
     note = (
-        f"Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000, counted by "
-        "groups of equal colours (quick count), from picture to print."
+        f"Shares of the whole picture's pixels, by more than {shifts[0].limit:.1f} CIEDE2000 from "
+        "picture to print."
     )
     return (
         '<table class="wb-facts"><tr>'
