@@ -61,13 +61,13 @@ def plan(papers, picture):
 @pytest.fixture
 def panel(plan):
     made = ComparePanel(plan)
-    assert made.worker.wait_until_idle(20)
+    assert made.front.scheduler.wait_until_idle(20)
     yield made
     made.front.scheduler.close()
 
 
 def settle(panel):
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
 
 
 def listed(panel):

@@ -162,6 +162,84 @@ def sheets(tiles, whites_rgb, border_px: int) -> list[np.ndarray]:
     return [on_sheet(tile, white, border_px) for tile, white in zip(tiles, whites_rgb, strict=True)]
 
 
+@dataclass(frozen=True)
+class Hanging:
+    """A part of a picture on papers that lie on a wall: all that the sight of it follows from.
+
+    Attributes
+    ----------
+    picture, papers : what is shown on what; every paper has a profile.
+    window : the part of the picture.
+    wall : one of `WALLS`.
+    intent, black_point_compensation : the way to the papers.
+    reference, adaptation, adapted_to : of the eye, as for `eye_for`.
+    long_side_px, border_px : of each tile, and of the bare paper around it.
+    """
+
+    picture: object
+    papers: tuple
+    window: Window
+    wall: str
+    intent: str
+    black_point_compensation: bool
+    reference: object
+    adaptation: float
+    adapted_to: object
+    long_side_px: int
+    border_px: int
+
+    def eye(self) -> Eye:
+        """The eye that looks at the papers."""
+        return eye_for(
+            self.papers, reference=self.reference, adaptation=self.adaptation,
+            adapted_to=self.adapted_to,
+        )  # fmt: skip
+
+    def tiles(self, eye: Eye) -> list[np.ndarray]:
+        """(h, w, 3) uint8 sRGB of the picture's part on each paper."""
+        pixels = window_pixels(self.picture, self.window, self.long_side_px)
+        return printed_tiles(
+            pixels, self.picture.require_profile(), self.papers, eye,
+            intent=self.intent, black_point_compensation=self.black_point_compensation,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Hung:
+    """What is seen of a `Hanging`.
+
+    Attributes
+    ----------
+    of : what was asked for.
+    eye : that looks at it.
+    sheets : (h, w, 3) uint8 sRGB of each paper with the picture on it.
+    wall : (3,) uint8 sRGB around them.
+    """
+
+    of: Hanging
+    eye: Eye
+    sheets: list = field(repr=False)
+    wall: np.ndarray = field(repr=False)
+
+
+def hung(asked: Hanging) -> Hung:
+    """A part of a picture on papers, as one eye sees them."""
+    eye = asked.eye()
+    laid = sheets(asked.tiles(eye), eye.whites_rgb, asked.border_px)
+    return Hung(asked, eye, laid, wall_rgb(asked.wall, eye.dim))
+
+
+def hung_large(asked: Hanging) -> tuple[Hung, int]:
+    """The same with small parts enlarged by whole numbers, and how often each pixel repeats."""
+    eye = asked.eye()
+    tiles = asked.tiles(eye)
+    # so that every pixel stays as it is
+    times = max(1, asked.long_side_px // (2 * max(tiles[0].shape[:2])) + 1)
+    tiles = [tile.repeat(times, axis=0).repeat(times, axis=1) for tile in tiles]
+    laid = sheets(tiles, eye.whites_rgb, round(max(tiles[0].shape[:2]) / 24))
+    return Hung(asked, eye, laid, wall_rgb(asked.wall, eye.dim)), times
+
+
 def in_a_row(tiles, gap_px: int, wall) -> np.ndarray:
     """Tiles of one height next to one another on a wall; (h, w, 3) uint8."""
     gap = np.empty((tiles[0].shape[0], gap_px, 3), np.uint8)

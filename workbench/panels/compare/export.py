@@ -7,7 +7,6 @@ from pathlib import Path
 from workbench.colour.spaces import standard_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
-from workbench.figures.compare_view import wall_rgb
 from workbench.files import save_new
 from workbench.output.compare_file import csv_bytes
 from workbench.panels.parts.saving import Act, SaveTo
@@ -50,26 +49,20 @@ def _table(owner, kind: str):
 
 def _sheet(owner, kind: str):
     """A function that draws what is in view now, larger, and gives its bytes."""
-    plan, view = owner.plan, owner.view
-    papers = owner.with_profile if plan.picture is not None else []
-    if not papers:
+    large = owner.view.for_export() if owner.plan.picture is not None else None
+    if large is None:
         raise WorkbenchError(
             "There is no view to save; open a picture and tick a paper with a profile."
         )
-    eye = view.eye(papers)
-    captions = view.captions(papers, owner.numbers)
-    tiles, times = view.for_export(papers, eye)
-    wall = wall_rgb(view.wall.value, eye.dim)
-    on = f"{len(papers)} papers" if len(papers) > 1 else papers[0].name
-    title = f"{plan.picture.name or 'The picture'} on {on}"
-    note = view.note_words(eye)
-    if times > 1:
-        note += f" On this sheet every pixel is {times} × {times} large."
-    if any(paper.invented for paper in papers):
-        note += f" {_INVENTED}"
+    name = owner.plan.picture.name or "The picture"
 
     def data() -> bytes:
-        figure = sheet_figure(title, note, tiles, captions, wall)
+        seen, said, note = large()
+        papers = seen.of.papers
+        title = f"{name} on {f'{len(papers)} papers' if len(papers) > 1 else papers[0].name}"
+        if any(paper.invented for paper in papers):
+            note += f" {_INVENTED}"
+        figure = sheet_figure(title, note, seen.sheets, said, seen.wall)
         return png_of(figure, standard_profile("sRGB")) if kind == "png" else pdf_of(figure, title)
 
     return data

@@ -12,13 +12,14 @@ from workbench.panels import parts
 from workbench.panels.compare.export import export
 from workbench.panels.compare.plots import ComparePlots
 from workbench.panels.compare.view import LinkedView
-from workbench.panels.compare.words import STYLE, order_html, table_html
+from workbench.panels.compare.words import STYLE, order_html, price_note, table_html
+from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
-from workbench.panels.parts.guard import report
 from workbench.panels.parts.sentences import set_html
-from workbench.panels.print_knobs import compensation_knob, intent_knob
+from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
 from workbench.plan import SIZE_TRAITS
+from workbench.rendering import Rendering
 
 _WEIGHTS = {
     "colour": "Colour",
@@ -56,9 +57,8 @@ class ComparePanel(Panel):
 
     def build(self) -> list:
         front = self.front
-        self._asked = self._measured = self.comparison = None
+        self._measured = self.comparison = None
         self.ticks: dict = {}
-        self._offered: tuple = ()
         self._tick_box = parts.row()
         self._tick_box.add_class("wb-compare-ticks")
         self.answer = parts.Sentence("Best for this picture")
@@ -69,10 +69,7 @@ class ComparePanel(Panel):
             )
             for name, label in _WEIGHTS.items()
         }  # fmt: skip
-        # one callback for all, so that one that succeeds takes away what another found wrong
-        self._ordered = self.safely(lambda value: self._order())
-        for control in self.weights.values():
-            control.on_change(self._ordered)
+        self.look(*self.weights.values())
         self.weights_note = parts.html("", "wb-muted")
         self.order = widgets.HTML()
         self.view = LinkedView(self)
@@ -82,7 +79,6 @@ class ComparePanel(Panel):
         self.table = widgets.HTML()
         self.table.add_class("wb-compare-table")
         self.export = export(self)
-        front.observe(self._changed, "pixel_ratio")
         sliders = parts.row(*self.weights.values())
         for css in ("wb-knobs", "wb-compare-weights"):
             sliders.add_class(css)
@@ -118,7 +114,8 @@ class ComparePanel(Panel):
         """Intent and compensation, which the desk has already."""
         if not self.alone:
             return []
-        self.intent, self.compensation = intent_knob(self), compensation_knob(self)
+        self.intent = knob(self, "intent")
+        self.compensation = knob(self, "black_point_compensation")
         return [parts.row(self.intent, self.compensation)]
 
     def missing(self) -> str:
@@ -143,13 +140,11 @@ class ComparePanel(Panel):
         """{identity of a paper: its number in the plan}."""
         return {id(paper): number for number, paper in enumerate(self.plan.papers, 1)}
 
-    def _offer_papers(self) -> None:
+    def _offer_papers(self, papers) -> None:
         """A tick for each paper; new papers are ticked while there is room."""
-        if self._offered == self.plan.papers:
-            return
         before, self.ticks = self.ticks, {}
-        room = MOST_PAPERS - sum(before[id(p)].value for p in self.plan.papers if id(p) in before)
-        for number, paper in enumerate(self.plan.papers, 1):
+        room = MOST_PAPERS - sum(before[id(p)].value for p in papers if id(p) in before)
+        for number, paper in enumerate(papers, 1):
             tick = before.get(id(paper))
             label = f"{number}. {paper.name}"
             if tick is None or tick.field.description != label:
@@ -158,65 +153,38 @@ class ComparePanel(Panel):
                 tick = parts.tick(
                     self.front, label, value=was, help="Compare this paper with the others"
                 )
-                tick.on_change(self._changed)
+                self.look(tick)
             self.ticks[id(paper)] = tick
-        # held, so that no identity is given to another paper
-        self._offered = self.plan.papers
         self._tick_box.children = [tick.widget for tick in self.ticks.values()]
 
-    # following -------------------------------------------------------------------
+    def _show_room(self, ticked: tuple) -> None:
+        full = sum(ticked) >= MOST_PAPERS
+        for tick in self.ticks.values():
+            tick.disabled = full and not tick.value
 
-    def follow(self) -> None:
-        with self.front.turn:
-            plan = self.plan
-            plan.picture.require_profile()
-            self._offer_papers()
-            papers = self.papers
-            full = len(papers) >= MOST_PAPERS
-            for tick in self.ticks.values():
-                tick.disabled = full and not tick.value
-            if not papers:
-                self.worker.cancel("compare")
-                self._asked = None
-                raise WorkbenchError("Tick at least one paper to compare.")
-            self._ask(papers)
-            self._look()
-            key = (plan.picture.require_profile(), tuple(papers), *plan.rendering.way.values())
-            self._once("curves", (*key, self.numbers), self.plots.show_curves)
-            self.cut()
+    # what is shown ---------------------------------------------------------------
 
-    def _ask(self, papers) -> None:
-        """Have the papers compared, unless they are or are being so."""
+    def shows(self):
         plan = self.plan
-        size = self._size()
-        way = {**plan.rendering, "threshold": plan.threshold, "reference": plan.reference}
-        asked = (plan.picture, tuple(papers), *way.values(), size)
-        if asked == self._asked:
-            return
-        self._asked = asked
-        how = {**way, "size": size}
-        picture = plan.picture
+        return (
+            # held by the request, so that no identity is given to another paper
+            View("papers", lambda: plan.papers, tuple, self._offer_papers),
+            View("room", lambda: tuple(t.value for t in self.ticks.values()), tuple, self._show_room),
+            *self.view.shows(),
+            *self.plots.shows(),
+            View("compared", self._to_compare, compared, self._measure, lane=parts.WHOLE,
+                 doing="Comparing the papers"),
+            View("order", self._to_order, ordered, self._show_order),
+        )  # fmt: skip
 
-        def work(cancelled, progress):
-            return compare(picture, papers, **how, cancelled=cancelled, progress=progress)
-
-        def done(comparison):
-            with self.front.turn:
-                self._measured = comparison
-                self._ordered(None)
-
-        self.worker.submit(
-            "compare",
-            work,
-            done,
-            lambda fraction, text: self.status.working("Comparing the papers", fraction),
-            self._failed,
-            status=self.status,
-        )
-
-    def _failed(self, problem) -> None:
-        self._asked = None  # to be tried again
-        report(self.status, problem, "compare")
+    def _to_compare(self) -> tuple:
+        if not self.papers:
+            raise WorkbenchError("Tick at least one paper to compare.")
+        plan = self.plan
+        plan.picture.require_profile()
+        names = ("intent", "black_point_compensation", "threshold", "reference")
+        asked = Rendering(**{name: getattr(plan, name) for name in names})
+        return plan.picture, tuple(self.papers), asked, self._size()
 
     def _size(self) -> tuple[float, float] | None:
         """Width and height in mm that prices are for; None where the size does not add up."""
@@ -227,56 +195,37 @@ class ComparePanel(Panel):
         borders = size.borders
         return size.width_mm + borders.across_mm, size.height_mm + borders.down_mm
 
-    # the order ---------------------------------------------------------------------
+    def _measure(self, comparison) -> None:
+        self._measured = comparison
+        self._follow()  # the order stands on it
 
-    def _order(self) -> None:
-        with self.front.turn:
-            if self._measured is None:
-                return
-            weights = {name: self.weights[name].value for name in CRITERIA}
-            comparison = self._measured.order(weights)
-            if self.status.kind == "work":
-                self.status.clear()
-            self.comparison = comparison
-            mark = "whole picture, every pixel" if comparison.exact else "quick count"
-            self.answer.say(comparison.sentence, mark=mark)
-            set_html(
-                self.weights_note, comparison.weights_sentence + self._price_note(), "wb-muted"
-            )
-            self.order.value = order_html(comparison, self.numbers)
-            self.table.value = table_html(comparison)
+    def _to_order(self) -> tuple | None:
+        if self._measured is None:
+            return None
+        weights = tuple(self.weights[name].value for name in CRITERIA)
+        return self._measured, weights, tuple(self.numbers.items())
 
-    def _price_note(self) -> str:
-        rows = self._measured.rows
-        priced = sum(row.price is not None for row in rows)
-        if priced == len(rows) or not self.weights["price"].value:
-            return ""
-        which = "None" if not priced else f"Only {priced} of {len(rows)}"
-        return f" {which} of these papers has a price for this size; papers without come last."
+    def _show_order(self, found: tuple) -> None:
+        comparison, numbers = found
+        self.comparison = comparison
+        mark = "whole picture, every pixel" if comparison.exact else "quick count"
+        self.answer.say(comparison.sentence, mark=mark)
+        note = comparison.weights_sentence + price_note(comparison)
+        set_html(self.weights_note, note, "wb-muted")
+        self.order.value = order_html(comparison, numbers)
+        self.table.value = table_html(comparison)
 
-    # what is seen --------------------------------------------------------------------
 
-    def look(self) -> None:
-        """Bring the linked view up to date, after one of its controls has moved."""
-        if self.plan.picture is not None and self.ticks and self.papers:
-            with self.front.turn:
-                self._look()
+def compared(asked: tuple, cancelled, progress):
+    """The `Comparison` of papers for a picture, rendering and size."""
+    picture, papers, rendering, size = asked
+    return compare(
+        picture, papers, **rendering, threshold=rendering.threshold,
+        reference=rendering.reference, size=size, cancelled=cancelled, progress=progress,
+    )  # fmt: skip
 
-    def _look(self) -> None:
-        plan, papers, view = self.plan, self.with_profile, self.view
-        eye = view.eye(papers or self.papers)
-        key = (
-            plan.picture, tuple(papers), *plan.rendering.way.values(), plan.reference, plan.adaptation,
-            plan.paper, self.numbers, view.zoom.value, view.across.value, view.down.value,
-            view.wall.value, view.room, self.front.pixel_ratio,
-        )  # fmt: skip
-        self._once("view", key, lambda: view.show(papers, self.numbers, eye))
-        whites = (tuple(self.papers), self.numbers, plan.reference, plan.adaptation, plan.paper)
-        self._once("fan", whites, self.plots.show_fan)
 
-    def cut(self) -> None:
-        """Bring the slice up to date, after its slider has moved."""
-        if self.plan.picture is not None and self.ticks and self.papers:
-            with self.front.turn:
-                key = (tuple(self.papers), self.numbers, self.lightness.value)
-                self._once("slices", key, self.plots.show_slices)
+def ordered(asked: tuple) -> tuple:
+    """A comparison in the order of weights, and {identity of a paper: its number}."""
+    measured, weights, numbers = asked
+    return measured.order(dict(zip(CRITERIA, weights, strict=True))), dict(numbers)

@@ -8,18 +8,17 @@ from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.words import tint_words
 from workbench.figures.compare_view import (
     WALLS,
+    Hanging,
     Window,
-    eye_for,
+    hung,
+    hung_large,
     in_a_row,
     most_zoom,
-    printed_tiles,
-    sheets,
-    wall_rgb,
     window_at,
-    window_pixels,
 )
 from workbench.panels import parts
 from workbench.panels.parts.sentences import set_html
+from workbench.panels.view import View
 from workbench.panels.white.words import captions
 
 _BORDER_PX, _GAP_PX, _PAD_PX = 9, 14, 14
@@ -33,8 +32,7 @@ class LinkedView:
 
     Parameters
     ----------
-    owner : the panel, with ``plan``, ``front``, ``safely`` and ``look`` (called when a
-        control moves).
+    owner : the panel.
     """
 
     def __init__(self, owner):
@@ -60,9 +58,7 @@ class LinkedView:
             help="A neutral grey, or a neutral wall that is white or dark: what surrounds a "
             "print changes how light and how tinted it looks",
         )  # fmt: skip
-        moved = owner.safely(lambda value: owner.look())
-        for control in (self.zoom, self.across, self.down, self.wall):
-            control.on_change(moved)
+        owner.look(self.zoom, self.across, self.down, self.wall)
         self.whole, self.highlights, self.shadows = (
             parts.button(front, label, owner.safely(lambda box=box: self._jump(box)), help=said)
             for label, box, said in (
@@ -97,24 +93,17 @@ class LinkedView:
 
     def _jump(self, find) -> None:
         """The whole picture, or the box that a function finds, one pixel for one pixel."""
-        if self.plan.picture is None:
+        picture = self.plan.picture
+        if picture is None:
             return
-        self._fit_zoom()
-        if find is None:
-            self.zoom.value, self.across.value, self.down.value = 1.0, 50, 50
-        else:
-            picture = self.plan.picture
+        zoom, across, down = 1.0, 50, 50
+        if find is not None:
             x, y, width, height = find(picture, self._tile_px())
-            self.zoom.value = self.zoom.high
-            self.across.value = 100 * (x + width / 2) / picture.width_px
-            self.down.value = 100 * (y + height / 2) / picture.height_px
-        self._owner.look()
-
-    def _fit_zoom(self) -> None:
-        most = max(1.1, round(most_zoom(self.plan.picture, self._tile_px()), 1))
-        if self.zoom.high != most:
-            self.zoom.limits(1.0, most)
-            self.zoom.value = min(self.zoom.value, most)
+            zoom = self.zoom.high
+            across = 100 * (x + width / 2) / picture.width_px
+            down = 100 * (y + height / 2) / picture.height_px
+        self.zoom.value, self.across.value, self.down.value = zoom, across, down
+        self._owner._changed(None)
 
     def window(self) -> Window:
         """What of the picture is shown."""
@@ -122,88 +111,85 @@ class LinkedView:
             self.plan.picture, self.zoom.value, self.across.value / 100, self.down.value / 100
         )
 
-    @property
-    def room(self) -> int:
-        """CSS pixels that the page leaves for the tiles."""
-        return self._room_px
-
     # how large -----------------------------------------------------------------
-
-    def _fine(self, css_px: float) -> int:
-        return max(1, round(css_px * min(max(self.front.pixel_ratio, 1.0), 3.0)))
 
     def _columns_for(self, papers: int) -> int:
         if self._room_px < _TWO_FROM_PX or papers == 1:
             return 1
         return 2 if self._room_px < _THREE_FROM_PX or papers in (2, 4) else 3
 
-    def _tile_css(self) -> tuple[int, int]:
+    def _tile_px(self) -> tuple[int, int]:
+        """Width and height of a tile in screen pixels."""
         picture = self.plan.picture
-        columns = self._columns_for(self._shown)
+        columns = self._columns_for(max(len(self._owner.with_profile), 1))
         room = (self._room_px - 2 * _PAD_PX - (columns - 1) * _GAP_PX) / columns - 2 * _BORDER_PX
         shape = picture.width_px / picture.height_px
         width = int(min(max(room, _NARROWEST_PX), _WIDEST_PX, _HIGHEST_PX * shape))
-        return max(width, 1), max(1, round(width / shape))
-
-    def _tile_px(self) -> tuple[int, int]:
-        """Width and height of a tile in screen pixels."""
-        width, height = self._tile_css()
-        return self._fine(width), self._fine(height)
+        high = max(1, round(width / shape))
+        return self._owner.fine(max(width, 1)), self._owner.fine(high)
 
     def _room_changed(self, content: dict) -> None:
         room = int(content.get("width", 0))
         if room > 0 and room != self._room_px:
             self._room_px = room
-            self._owner.look()
+            self._owner._changed(content)
 
     # showing -------------------------------------------------------------------
 
-    def eye(self, papers):
-        """The eye that looks at these papers, as the plan has it."""
-        plan = self.plan
-        return eye_for(
-            papers, reference=plan.reference, adaptation=plan.adaptation, adapted_to=plan.paper
+    def shows(self) -> tuple[View, ...]:
+        """The panel's views of the picture on its papers."""
+        return (
+            View("zoom", self._most_zoom, float, self._fit_zoom),
+            View("tiles", self._seen, hung_in, self._show, forget=self._forget),
         )
 
-    def show(self, papers, numbers, eye) -> None:
-        """Bring the tiles up to date; ``papers`` have profiles."""
-        self._shown = max(len(papers), 1)
-        for column in self._columns[-(-len(papers) // self._columns_for(self._shown)) :]:
-            column.layout.display = "none"
+    def _most_zoom(self) -> float:
+        return max(1.1, round(most_zoom(self.plan.picture, self._tile_px()), 1))
+
+    def _fit_zoom(self, most: float) -> None:
+        self.zoom.limits(1.0, most)
+        self.zoom.value = min(self.zoom.value, most)
+
+    def hanging(self, long_side_px: int, border_px: int = 0) -> Hanging | None:
+        """What is in view, at a size of tiles; None without a paper that has a profile."""
+        plan, papers = self.plan, tuple(self._owner.with_profile)
         if not papers:
-            set_html(self.note, "None of the ticked papers has a profile.", "wb-muted")
-            return
-        self._fit_zoom()
-        tile_px = self._tile_px()
-        tiles = self._tiles(papers, eye, max(tile_px))
-        wall = wall_rgb(self.wall.value, eye.dim)
-        self._paint(wall)
-        laid = sheets(tiles, eye.whites_rgb, self._fine(_BORDER_PX))
-        said = self.captions(papers, numbers)
-        columns = self._columns_for(len(papers))
-        for row, (view, caption) in enumerate(zip(self.rows, self.said, strict=True)):
-            part = slice(row * columns, (row + 1) * columns)
-            if not laid[part]:
+            return None
+        plan.picture.require_profile()
+        return Hanging(
+            plan.picture, papers, self.window(), self.wall.value,
+            plan.intent, plan.black_point_compensation,
+            plan.reference, plan.adaptation, plan.paper, long_side_px, border_px,
+        )  # fmt: skip
+
+    def _seen(self) -> tuple | None:
+        fine = self._owner.fine
+        asked = self.hanging(max(self._tile_px()), fine(_BORDER_PX))
+        return asked and (
+            asked, self._columns_for(len(asked.papers)), fine(_GAP_PX), fine(1000) / 1000,
+            self.captions(asked.papers), self._what(), self._note(asked),
+        )  # fmt: skip
+
+    def _forget(self) -> None:
+        for column in self._columns:
+            column.layout.display = "none"
+        none = "None of the ticked papers has a profile." if self._owner.papers else ""
+        set_html(self.note, none, "wb-muted")
+
+    def _show(self, found: tuple) -> None:
+        seen, rows, fineness, said, what, note = found
+        self._paint(seen.wall)
+        for place, (view, caption) in enumerate(zip(self.rows, self.said, strict=True)):
+            self._columns[place].layout.display = "" if place < len(rows) else "none"
+            if place >= len(rows):
                 continue
-            names = ", ".join(name for name, _ in said[part])
-            view.show(
-                in_a_row(laid[part], self._fine(_GAP_PX), wall),
-                alt=f"{self._what()} on {names}",
-            )
-            width = laid[0].shape[1] / self._fine(1000) * 1000
+            part, picture = rows[place]
+            view.show(picture, alt=f"{what} on {', '.join(name for name, _ in said[part])}")
+            width = seen.sheets[0].shape[1] / fineness
             text = captions(said[part], width, _GAP_PX)
             if caption.value != text:
                 caption.value = text
-            self._columns[row].layout.display = ""
-        set_html(self.note, self.note_words(eye), "wb-muted")
-
-    _shown = 3
-
-    def _tiles(self, papers, eye, long_side_px: int) -> list:
-        plan = self.plan
-        pixels = window_pixels(plan.picture, self.window(), long_side_px)
-        source = plan.picture.require_profile()
-        return printed_tiles(pixels, source, papers, eye, **plan.rendering)
+        set_html(self.note, note + dim_words(seen.eye), "wb-muted")
 
     def _what(self) -> str:
         name = self.plan.picture.name or "The picture"
@@ -211,9 +197,10 @@ class LinkedView:
             return name
         return f"A part of {name}, {self.zoom.value:.1f} times enlarged,"
 
-    def captions(self, papers, numbers) -> list[tuple[str, str]]:
+    def captions(self, papers) -> tuple[tuple[str, str], ...]:
         """(name with number, the tint of its white) of each paper."""
-        return [
+        numbers = self._owner.numbers
+        return tuple(
             (
                 f"{numbers[id(paper)]}. {paper.name}",
                 f"{tint_words(paper.white_lab)} white"
@@ -221,23 +208,12 @@ class LinkedView:
                 else "white not stated",
             )
             for paper in papers
-        ]
-
-    def note_words(self, eye) -> str:
-        """What is to be known about the view."""
-        window, tile = self.window(), self._tile_px()
-        scale = tile[0] / window.width
-        how = "preview" if self.zoom.value <= 1 else f"{100 * min(scale, 1):.0f} %"
-        text = (
-            f"{how[0].upper()}{how[1:]}: one eye sees all papers, and each picture lies on its own "
-            "paper."
         )
-        if eye.dim > 1.005:
-            text += (
-                f" All are shown {100 * (1 - 1 / eye.dim):.0f} % darker, so that the lightest "
-                "white still fits on the screen."
-            )
-        return text
+
+    def _note(self, asked: Hanging) -> str:
+        scale = self._tile_px()[0] / asked.window.width
+        how = "Preview" if self.zoom.value <= 1 else f"{100 * min(scale, 1):.0f} %"
+        return f"{how}: one eye sees all papers, and each picture lies on its own paper."
 
     def _paint(self, wall) -> None:
         """The page's surround takes the wall's colour."""
@@ -249,10 +225,38 @@ class LinkedView:
                 f"padding:{_PAD_PX}px}}</style>"
             )
 
-    def for_export(self, papers, eye) -> tuple[list, int]:
-        """The same view with larger tiles, each on its own paper, and how often pixels repeat."""
-        tiles = self._tiles(papers, eye, EXPORT_PX)
-        # small parts are enlarged by whole numbers, so that every pixel stays as it is
-        times = max(1, EXPORT_PX // (2 * max(tiles[0].shape[:2])) + 1)
-        tiles = [tile.repeat(times, axis=0).repeat(times, axis=1) for tile in tiles]
-        return sheets(tiles, eye.whites_rgb, round(max(tiles[0].shape[:2]) / 24)), times
+    def for_export(self):
+        """A function that gives the view with larger tiles (`Hung`), its captions and its note.
+
+        None where there is nothing to show.
+        """
+        asked = self.hanging(EXPORT_PX)
+        if asked is None:
+            return None
+        said, note = self.captions(asked.papers), self._note(asked)
+
+        def large():
+            seen, times = hung_large(asked)
+            more = f" On this sheet every pixel is {times} × {times} large." if times > 1 else ""
+            return seen, said, note + dim_words(seen.eye) + more
+
+        return large
+
+
+def hung_in(asked: tuple) -> tuple:
+    """What is seen of a `Hanging`, laid out in rows of (part of the papers, picture)."""
+    hanging, columns, gap_px, *words = asked
+    seen = hung(hanging)
+    parts_of = [slice(at, at + columns) for at in range(0, len(seen.sheets), columns)]
+    rows = [(part, in_a_row(seen.sheets[part], gap_px, seen.wall)) for part in parts_of]
+    return seen, rows, *words
+
+
+def dim_words(eye) -> str:
+    """How much darker all papers are shown, where they are."""
+    if eye.dim <= 1.005:
+        return ""
+    return (
+        f" All are shown {100 * (1 - 1 / eye.dim):.0f} % darker, so that the lightest white "
+        "still fits on the screen."
+    )

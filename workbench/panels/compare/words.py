@@ -67,6 +67,16 @@ def order_html(comparison, numbers) -> str:
     return f'<table class="wb-compare-order {_NO_MATHS}">{"".join(rows)}</table>'
 
 
+def price_note(comparison) -> str:
+    """How many of the papers have a price, where prices matter and not all have one."""
+    rows = comparison.rows
+    priced = sum(row.price is not None for row in rows)
+    if priced == len(rows) or not comparison.weights["price"]:
+        return ""
+    which = "None" if not priced else f"Only {priced} of {len(rows)}"
+    return f" {which} of these papers has a price for this size; papers without come last."
+
+
 def sum_words(score) -> str:
     """How a score comes about, such as “Score 0.90 = colour 0.50 × 0.95 + …”."""
     terms = []
