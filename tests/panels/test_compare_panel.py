@@ -13,9 +13,12 @@ from PIL import Image
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.compare import compare
 from workbench.analysis.crops import shadow_box
+from workbench.analysis.gamut import gamut_report
 from workbench.colour.inkmodel import model_profile
+from workbench.errors import WorkbenchError
 from workbench.figures.style import SURROUND
 from workbench.panels import parts
+from workbench.panels.compare import panel as compare_panel
 from workbench.panels.compare.panel import ComparePanel
 from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
@@ -104,6 +107,23 @@ def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
         assert escape(row.reason) in panel.order.value
     assert wanted.weights_sentence in panel.weights_note.value
     assert panel.status.text == ""
+    for row in panel.comparison.rows:  # to the bit
+        report = gamut_report(picture, row.paper, threshold=plan.threshold)
+        assert row.gamut.share_outside == report.share_outside
+
+
+def test_what_failed_is_told_until_it_succeeds(panel, plan, monkeypatch):
+    def failing(*given, **named):
+        raise WorkbenchError("The disk is gone.")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(compare_panel, "compare", failing)
+        plan.intent = "perceptual"
+        settle(panel)
+    assert panel.status.kind == "problem" and "disk is gone" in panel.status.text
+    plan.intent = "absolute"
+    settle(panel)
+    assert panel.status.text == "" and panel.comparison.intent == "absolute"
 
 
 def test_the_order_follows_the_weights(panel, plan):

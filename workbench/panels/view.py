@@ -135,4 +135,5 @@ class Views:
             while len(kept) > view.keep:
                 kept.popitem(last=False)
         view.show(result)
+        self._status.solved(view.name)
         self._asked[view.name] = request
