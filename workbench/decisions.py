@@ -41,6 +41,7 @@ class Decision:
     above : whether a number must lie above ``low``.
     choices : (value, words) to choose from.
     slider : (low, high, step) of the knob; what else is allowed may be typed.
+    by_ratio : the slider's steps are ratios, as an eye tells light apart.
     optional : None stands for "not known" or "none".
     whole : only whole numbers.
     saved : whether plan files have it as a key of its own.
@@ -58,6 +59,7 @@ class Decision:
     above: bool = False
     choices: tuple[tuple[object, str], ...] = ()
     slider: tuple[float, float, float] | None = None
+    by_ratio: bool = False
     optional: bool = False
     whole: bool = False
     saved: bool = True
@@ -352,7 +354,7 @@ _ALL = (
     Decision(
         "illuminance_lux", 500.0, "light", "Light on the print",
         "Measured where the print hangs, in front of its glass, facing the room",
-        unit="lux", low=1.0, high=200_000.0, slider=(20, 5000, 0.02),
+        unit="lux", low=1.0, high=200_000.0, slider=(20, 5000, 0.02), by_ratio=True,
     ),
     Decision(
         "light", "D50", "light", "Colour of the light",
@@ -375,7 +377,7 @@ _ALL = (
         "screen_luminance_cd_m2", 0.0, "light", "Your screen's white",
         "As measured, or as set when the screen was calibrated; 0 where it is not known",
         about="of the screen's white; 0 where not known",
-        unit="cd/m²", high=10_000.0, slider=(30, 1000, 0.02),
+        unit="cd/m²", high=10_000.0, slider=(30, 1000, 0.02), by_ratio=True,
     ),
     Decision(
         "screen_contrast_ratio", 1000.0, "light", "Your screen's contrast",

@@ -20,6 +20,7 @@ from workbench.analysis.gamut import gamut_report
 from workbench.analysis.intents import RENDERINGS, compare_intents
 from workbench.analysis.proof import soft_proof
 from workbench.analysis.proof_maps import proof_maps, share_beyond_display, step_shares
+from workbench.analysis.screen_profiles import screen_profiles
 from workbench.analysis.viewing import viewing
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
@@ -32,7 +33,6 @@ from workbench.panels.proof.magnifier import NONE, PAPER_SIZE, TILE_PX
 from workbench.panels.proof.panel import ProofPanel
 from workbench.panels.proof.shares import limit_shares
 from workbench.panels.proof.words import intents_html, ruler_html
-from workbench.panels.screen.profiles import screen_profiles
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -272,7 +272,7 @@ def test_the_search_fills_the_list(panel, plan, tmp_path, monkeypatch):
     path = tmp_path / "icc" / "mine.icc"
     path.write_bytes(table_display(9))
     monkeypatch.setattr(
-        "workbench.panels.screen.profiles.system_profile_folders", lambda: (tmp_path,)
+        "workbench.analysis.screen_profiles.system_profile_folders", lambda: (tmp_path,)
     )
     panel.display.search.click()
     settle(panel)

@@ -278,21 +278,22 @@ def test_the_check_sheet_is_shown_on_request(panel, plan):
 
 
 def test_the_check_sheet_is_written_and_never_over_another(panel, tmp_path):
-    panel.folder.field.value = str(tmp_path)
-    panel.write.click()
-    panel.write.click()
+    panel.saving.folder.field.value = str(tmp_path)
+    for _ in range(2):
+        panel.saving.buttons["sheet"].click()
+        assert panel.front.scheduler.wait_until_idle()
     written = sorted(path.name for path in tmp_path.iterdir())
     assert written == ["screen-check-Shiny-b-2.html", "screen-check-Shiny-b.html"]
-    assert panel.sheet_status.kind == "remark" and str(tmp_path) in panel.sheet_status.text
+    assert panel.saving.said.kind == "remark" and str(tmp_path) in panel.saving.said.text
     assert "Shiny &lt;b&gt;" in (tmp_path / written[1]).read_text(encoding="utf-8")
 
 
 def test_a_folder_that_is_none_is_told(panel, tmp_path):
-    panel.write.click()
-    assert panel.sheet_status.kind == "problem" and "Type the folder" in panel.sheet_status.text
-    panel.folder.field.value = str(tmp_path / "nowhere")
-    panel.write.click()
-    assert "does not exist" in panel.sheet_status.text
+    panel.saving.buttons["sheet"].click()
+    assert panel.saving.said.kind == "problem" and "Type the folder" in panel.saving.said.text
+    panel.saving.folder.field.value = str(tmp_path / "nowhere")
+    panel.saving.buttons["sheet"].click()
+    assert panel.front.scheduler.wait_until_idle() and "does not exist" in panel.saving.said.text
     with pytest.raises(OutputError, match="does not exist"):
         write_check_sheet(tmp_path / "nowhere", (95, 0, 0))
 

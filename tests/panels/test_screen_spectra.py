@@ -44,13 +44,13 @@ def panel(plan):
 
 def opened(panel):
     panel.spectra.fold.button.click()
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     return panel.spectra
 
 
 def test_closed_it_works_nothing_out(panel, plan, papers):
     plan.paper = papers[1]
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert panel.spectra.result is None and not panel.spectra.plot.image.value
 
 
@@ -63,7 +63,7 @@ def test_without_spectra_it_says_how_to_get_them(panel):
 def test_a_profile_with_its_readings_is_enough(panel, plan, papers):
     fold = opened(panel)
     plan.paper = papers[1]
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert fold.none.layout.display == "none" and fold.found.layout.display == ""
     found = tint_under_lights(papers[1])
     assert fold.result == found and fold.answer.text == found.sentence
@@ -73,7 +73,7 @@ def test_a_profile_with_its_readings_is_enough(panel, plan, papers):
     rows = re.findall(r'<tr><th scope="row">(.*?)</th>', fold.table.value)
     assert rows == list(USUAL_LIGHTS)
     plan.paper = papers[0]
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert fold.found.layout.display == "none"
 
 
@@ -87,7 +87,7 @@ def test_readings_that_were_opened_stand_in_and_say_whose_they_are(panel, plan, 
     plan.measured_paper = open_measured_paper(
         spectral_file((WHITE, duller), (BLACK, 0 * duller + 0.01)), "Other"
     )
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert re.search(r"Their white lies \d\.\d CIEDE2000 from that of", fold.answer.widget.value)
 
 
@@ -102,7 +102,7 @@ def test_the_other_observer_gives_other_tints(panel, plan, measured):
     fold = opened(panel)
     table, plot = fold.table.value, fold.plot.image.value
     fold.observer.field.value = 10
-    assert panel.worker.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert fold.result == tint_under_lights(measured, observer=10)
     assert fold.table.value != table and fold.plot.image.value != plot
 
@@ -114,7 +114,7 @@ def test_nothing_is_worked_out_twice(panel, plan, measured, monkeypatch):
     plan.illuminance_lux = 120.0
     fold.fold.button.click()
     fold.fold.button.click()
-    assert panel.worker.wait_until_idle() and fold.result is first
+    assert panel.front.scheduler.wait_until_idle() and fold.result is first
 
 
 def test_controls_are_named_and_explained(panel):

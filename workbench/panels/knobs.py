@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbench.decisions import DECISIONS, NONE, Decision
 from workbench.panels import parts
 from workbench.panels.parts.lengths import bound_length
+from workbench.panels.parts.log_slider import LogNumber
 
 
 def knob(owner, name: str, *, first=None, **other):
@@ -47,6 +48,12 @@ def knob(owner, name: str, *, first=None, **other):
 
 def _slider(owner, decision: Decision, label: str, help: str, other: dict):
     low, high, step = decision.slider
+    if decision.by_ratio:
+        made = LogNumber(
+            owner.front, label, value=decision.default, min=low, max=high,
+            typed=(decision.low, decision.high), unit=other.pop("unit", decision.unit), help=help,
+        )  # fmt: skip
+        return tied(owner, made, decision.name)
     per = 100 if not decision.unit and decision.high <= 10 else 1
     made = parts.slider(
         owner.front, label, value=low * per, min=low * per, max=high * per, step=step * per,

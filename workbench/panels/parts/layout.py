@@ -63,6 +63,10 @@ class Fold:
         self.opened = opened
         self.button.on_click(lambda _: setattr(self, "opened", not self.opened))
 
+    def on_change(self, callback) -> None:
+        """Call callback(opened) whenever the person opens or closes it."""
+        self.button.on_click(lambda _: callback(self.opened))
+
     @property
     def opened(self) -> bool:
         return self.inside.layout.display != "none"

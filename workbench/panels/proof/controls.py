@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 
+from workbench.analysis.screen_profiles import screen_profiles
 from workbench.analysis.viewing import find_display
 from workbench.colour.spaces import space_label
 from workbench.panels import parts
 from workbench.panels.parts.folders import clean_path
-from workbench.panels.screen.profiles import screen_profiles
 
 OWN = "\0own"
 #: The spaces that most screens come near to.

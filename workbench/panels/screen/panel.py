@@ -2,31 +2,54 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+from functools import lru_cache
+
 import numpy as np
 
-from workbench.analysis.light import find_light
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.screen import ROOM_SHARE, ScreenMatch, screen_match
 from workbench.colour.lab import D50_XYZ
 from workbench.figures.screen import LadderFigure, gap_words
 from workbench.figures.screen_contrast import ContrastFigure
-from workbench.figures.screen_picture import beside
+from workbench.figures.screen_picture import Beside, beside
 from workbench.figures.screen_sheet import HOW_TO, check_sheet
 from workbench.figures.white_steps import on_sheet, side_by_side
 from workbench.panels import parts
+from workbench.panels.knobs import knob, told
 from workbench.panels.panel import Panel
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.print_knobs import lone_row
-from workbench.panels.screen.controls import OWN, ScreenControls, place_of, places
-from workbench.panels.screen.sheet import write_check_sheet
+from workbench.panels.screen.controls import (
+    OWN,
+    checked_light,
+    glass_options,
+    light_options,
+    place_of,
+    place_options,
+    places,
+)
+from workbench.panels.screen.sheet import white_and_name, write_check_sheet
 from workbench.panels.screen.spectra import SpectraFold
 from workbench.panels.screen.words import asked, match_facts, picture_caption, targets_html
+from workbench.panels.view import View
 
 # CSS pixels of each picture; on finer screens as many more as fill the same space
 PICTURE_PX = (300, 240)
 SHEET_PX = (640, 400)
 _BORDER_PX, _GAP_PX, _AROUND_PX = 12, 16, 56
-_FINEST = 2.0
+_LIGHT = ("illuminance_lux", "light", "glass", "room_share")
+_SCREEN = ("screen_luminance_cd_m2", "screen_contrast_ratio")
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """What is drawn for an answer, and the answer that it is drawn from."""
+
+    what: tuple
+    match: ScreenMatch = field(compare=False)
 
 
 class ScreenPanel(Panel):
@@ -38,12 +61,8 @@ class ScreenPanel(Panel):
         "papers",
         "intent",
         "black_point_compensation",
-        "illuminance_lux",
-        "light",
-        "glass",
-        "room_share",
-        "screen_luminance_cd_m2",
-        "screen_contrast_ratio",
+        *_LIGHT,
+        *_SCREEN,
         "measured_paper",
     )
 
@@ -64,8 +83,7 @@ class ScreenPanel(Panel):
         self.view = parts.PictureView(front, "The print beside the picture on the screen")
         self.view_note = parts.html("", "wb-muted")
         self.targets = parts.html("")
-        self.spectra = SpectraFold(self.plan, front, self.worker, self.status)
-        front.observe(self._changed, "pixel_ratio")
+        self.spectra = SpectraFold(self)
         room = parts.column(self.view, self.view_note)
         front.listen(room, "width", self.safely(self._room_changed))
         ladder_note = (
@@ -95,18 +113,28 @@ class ScreenPanel(Panel):
         ]  # fmt: skip
 
     def _build_knobs(self) -> list:
-        made = self.controls = ScreenControls(self.front)
-        self.place = made.place
+        self.place = parts.choice(
+            self.front, "Place", options=place_options(),
+            help="Sets light level, colour of light and mirrored room to what is usual there; "
+            "common practice and standards, to be replaced by your own measurements",
+        )  # fmt: skip
         self.place.on_change(self.safely(self._go_to))
-        self.glass = self.bind(made.glass, "glass")
-        self.lux = self.bind(made.lux, "illuminance_lux")
-        self.light = self.bind(made.light, "light", to_plan=_checked_light)
-        self.room = made.room
-        self.room.on_change(
-            self.safely(lambda percent: setattr(self.plan, "room_share", percent / 100))
+        label, help = told("glass")
+        self.glass = self.bind(
+            parts.choice(self.front, label, options=glass_options(), help=help), "glass"
         )
-        self.screen = self.bind(made.screen, "screen_luminance_cd_m2")
-        self.contrast = self.bind(made.contrast, "screen_contrast_ratio")
+        self.lux = knob(self, "illuminance_lux")
+        self.light = self.bind(
+            ChoiceOrTyped(
+                self.front, *told("light"), options=light_options(), own="another temperature …",
+                placeholder="such as 3200 K",
+            ),
+            "light",
+            to_plan=checked_light,
+        )  # fmt: skip
+        self.room = knob(self, "room_share", unit="% of a white sheet")
+        self.screen = knob(self, "screen_luminance_cd_m2", unit="cd/m², 0 if not known")
+        self.contrast = knob(self, "screen_contrast_ratio", step=50, unit=":1, 0 if not known")
         self.room.widget.layout.width = self.screen.widget.layout.width = "330px"
         rows = [
             parts.row(self.place, self.glass),
@@ -116,29 +144,27 @@ class ScreenPanel(Panel):
         return [*lone_row(self), *rows]
 
     def _build_sheet(self) -> list:
-        self.sheet_shown, self.folder = self.controls.sheet, self.controls.folder
-        self.sheet_shown.on_change(self.safely(lambda shown: self._show_sheet()))
-        self.sheet = parts.PictureView(self.front, "Check sheet for the screen")
-        self.sheet_note = parts.column(*(parts.html(said, "wb-muted") for said in HOW_TO))
-        self.sheet_status = parts.StatusLine(self.front)
-        safely = parts.guarded(self.sheet_status)
-        self.write = parts.button(
-            self.front, "Write the check sheet", safely(self._write),
-            help="Writes one page for the browser into this folder; nothing is written over",
+        self.sheet_shown = self.look(
+            parts.tick(
+                self.front, "Show the check sheet here",
+                help="Steps near black and near white, a ramp, and this paper's white",
+            )
         )  # fmt: skip
-        self.front.listen(
-            self.write, "press", safely(self._pressed), field=self.front.tag(self.folder.field)
+        self.sheet = parts.PictureView(self.front, "Check sheet for the screen")
+        sheet_note = parts.column(*(parts.html(said, "wb-muted") for said in HOW_TO))
+        self.sheet_parts = parts.column(self.sheet, sheet_note)
+        act = Act(
+            "Write the check sheet",
+            "Writes one page for the browser into this folder; nothing is written over",
+            self._begin_sheet,
+            said=lambda path: f"Written: {path}. Open it in a browser and press F11.",
         )
-        self.sheet_parts = parts.column(self.sheet, self.sheet_note)
-        self.sheet_parts.layout.display = "none"
-        return [
-            parts.row(self.sheet_shown),
-            self.sheet_parts,
-            parts.row(self.folder, self.write),
-            self.sheet_status,
-        ]
+        self.saving = SaveTo(self.front, {"sheet": act}, label="Folder for the check sheet")
+        return [parts.row(self.sheet_shown), self.sheet_parts, *self.saving.body]
 
-    # knobs ----------------------------------------------------------------------
+    def _begin_sheet(self, folder):
+        what = white_and_name(self.plan.paper)
+        return lambda cancelled, progress: write_check_sheet(folder, *what)
 
     def _go_to(self, name: str) -> None:
         """Set light, level and room to a place's."""
@@ -148,22 +174,16 @@ class ScreenPanel(Panel):
             for trait, value in places()[name].items():
                 setattr(self.plan, trait, value)
 
-    def _pressed(self, content: dict) -> None:
-        self._write(str(content.get("text", "")))
+    def _room_changed(self, content: dict) -> None:
+        """Pictures as wide as the panel has room for two side by side."""
+        room = int(content.get("width", 0))
+        if room <= 0:  # hidden: nothing to fit
+            return
+        width = (room - _AROUND_PX - _GAP_PX) // 2 - 2 * _BORDER_PX
+        self._width_px = min(max(width // 4 * 4, 100), PICTURE_PX[0])
+        self._changed(content)
 
-    def _write(self, folder: str | None = None) -> None:
-        paper = self.plan.paper
-        name = "" if paper is None else paper.name
-        path = write_check_sheet(
-            self.folder.value if folder is None else folder, self._paper_white(), name
-        )
-        self.sheet_status.say(f"Written: {path}. Open it in a browser and press F11.")
-
-    def _paper_white(self):
-        paper = self.plan.paper
-        return (100.0, 0.0, 0.0) if paper is None else paper.white_lab
-
-    # following ---------------------------------------------------------------
+    # requests ------------------------------------------------------------------
 
     def match(self) -> ScreenMatch:
         """The answer for the plan as it stands.
@@ -174,58 +194,63 @@ class ScreenPanel(Panel):
             for light, glass or luminances that cannot be.
         """
         plan = self.plan
-        return screen_match(
-            plan.paper,
-            illuminance_lux=plan.illuminance_lux,
-            light=plan.light,
-            glass=plan.glass,
-            room_share=plan.room_share,
-            screen_luminance_cd_m2=plan.screen_luminance_cd_m2 or None,
-            screen_contrast_ratio=plan.screen_contrast_ratio or None,
-        )
+        screen = (getattr(plan, trait) or None for trait in _SCREEN)
+        return _match(plan.paper, *(getattr(plan, trait) for trait in _LIGHT), *screen)
 
-    def follow(self) -> None:
-        with self.front.turn:
-            plan, match = self.plan, self.match()
-            self._set_knobs()
-            self._say(match)
-            # what the two plots are drawn from
-            hung = match.hung
-            seen = tuple(round(v, 9) for v in (hung.signal, hung.veil, match.print_contrast_ratio))
-            bright = (match.illuminance_lux, match.screen_luminance_cd_m2)
-            tones = (*seen, match.screen_contrast_ratio)
-            self._once(
-                "pictures",
-                (
-                    plan.picture,
-                    plan.paper,
-                    *plan.rendering.way.values(),
-                    bright,
-                    tones,
-                    self._size(),
-                ),
-                lambda: self._show_pictures(match),
-            )
-            self._once(
-                "ladder",
-                (plan.paper, bright, seen),
-                lambda: self.ladder.show(match, alt=self.ladder.figure.alt_text(match)),
-            )
-            self._once(
-                "contrasts",
-                tones,
-                lambda: self.contrasts.show(match, alt=self.contrasts.figure.alt_text(match)),
-            )
-            self._show_sheet()
-            self.spectra.follow()
+    def shows(self):
+        return (
+            View("place", self._place, tuple, self._show_place),
+            View("words", lambda: _Seen(self._asked(), self.match()), _answer, self._say),
+            View("pictures", self._pictures, draw_pictures, self._show_pictures),
+            View("ladder", self._ladder, _answer, self._show_ladder),
+            View("contrasts", lambda: _Seen(*self._tones()), _answer, self._show_contrasts),
+            View(
+                "sheet", self._sheet, lambda of: (check_sheet(of[0], *of[2]), of[1]),
+                self._show_sheet, forget=lambda: self._open_sheet(False),
+            ),
+            self.spectra.view,
+        )  # fmt: skip
 
-    def _set_knobs(self) -> None:
+    def _asked(self) -> tuple:
         plan = self.plan
-        self.place.value = place_of(plan)
-        share = plan.room_share
+        return plan.paper, *(getattr(plan, trait) for trait in (*_LIGHT, *_SCREEN))
+
+    def _place(self) -> tuple:
+        share = self.plan.room_share
         if share is None:
-            share = ROOM_SHARE if plan.glass else 0.0
-        self.room.value = 100 * share
+            share = ROOM_SHARE if self.plan.glass else 0.0
+        return place_of(self.plan), share
+
+    def _tones(self) -> tuple:
+        """What the contrasts are drawn from: a share of the same light leaves them as they are."""
+        match = self.match()
+        seen = match.hung.signal, match.hung.veil, match.print_contrast_ratio
+        return (*(round(v, 9) for v in seen), match.screen_contrast_ratio), match
+
+    def _ladder(self) -> _Seen:
+        tones, match = self._tones()
+        light = match.illuminance_lux, match.screen_luminance_cd_m2
+        return _Seen((self.plan.paper, *light, *tones[:3]), match)
+
+    def _pictures(self) -> _Seen:
+        plan, match = self.plan, self.match()
+        shape = plan.picture.width_px / plan.picture.height_px
+        width, height = self.fine(self._width_px), self.fine(PICTURE_PX[1])
+        long_side = max(1, round(max(min(width, height * shape), min(height, width / shape))))
+        printed = (plan.picture, plan.paper, *plan.rendering.way.values(), long_side)
+        sizes = self.fine(_BORDER_PX), self.fine(_GAP_PX)
+        return _Seen((printed, sizes, self._asked()), match)
+
+    def _sheet(self) -> tuple | None:
+        if not self.sheet_shown.value or self.plan.paper is None:
+            return None
+        size = tuple(self.fine(side) for side in SHEET_PX)
+        return (*white_and_name(self.plan.paper), size)
+
+    # showing -------------------------------------------------------------------
+
+    def _show_place(self, found: tuple) -> None:
+        self.place.value, self.room.value = found[0], 100 * found[1]
 
     def _say(self, match: ScreenMatch) -> None:
         self.answer.say(match.sentence, mark="absolute")
@@ -234,45 +259,19 @@ class ScreenPanel(Panel):
         for sentence, said in ((self.caution, match.caution), (self.ask, asked(match))):
             sentence.widget.layout.display = "none" if said is None else ""
             sentence.say(said or "")
-        for widget, value in (
-            (self.facts, facts_table(match_facts(match))),
-            (self.targets, targets_html(match)),
-            (self.notes, "".join(f"<p>{parts.html(n, 'wb-muted').value}</p>" for n in match.notes)),
-        ):
-            if widget.value != value:
-                widget.value = value
+        self.facts.value = facts_table(match_facts(match))
+        self.targets.value = targets_html(match)
+        self.notes.value = "".join(
+            f"<p>{parts.html(note, 'wb-muted').value}</p>" for note in match.notes
+        )
 
-    def _size(self) -> tuple[int, int]:
-        return self._fine(self._width_px), self._fine(PICTURE_PX[1])
-
-    def _fine(self, css_px: float) -> int:
-        return max(1, round(css_px * min(max(self.front.pixel_ratio, 1.0), _FINEST)))
-
-    def _show_pictures(self, match: ScreenMatch) -> None:
+    def _show_pictures(self, drawn: tuple) -> None:
+        pixels, seen, match = drawn
         plan = self.plan
-        seen = beside(match)
-        shape = plan.picture.width_px / plan.picture.height_px
-        width, height = self._size()
-        long_side = max(min(width, height * shape), min(height, width / shape))
-        preview = plan.picture.preview(max(1, round(long_side)))
-        source, border = plan.picture.require_profile(), self._fine(_BORDER_PX)
-        key = (plan.picture, plan.paper, *plan.rendering.way.values(), preview.shape)
-        if self._shown_for.get("proof", (None,))[0] != key:
-            # beside a perfect white: the veil is laid over absolute colours
-            proof = proof_grid(
-                source, plan.paper.profile, reference_xyz=D50_XYZ, **plan.rendering
-            ).apply(preview)
-            self._shown_for["proof"] = (key, proof, picture_grid(source).apply(preview))
-        _, proof, picture = self._shown_for["proof"]
-        tiles = [
-            on_sheet(np.take(seen.print_table, proof), seen.paper, border),
-            on_sheet(np.take(seen.screen_table, picture), seen.screen, border),
-        ]
-        name = plan.picture.name or "The picture"
         self.view.show(
-            side_by_side(tiles, self._fine(_GAP_PX)),
-            alt=f"{name} as printed on {plan.paper.name}, in its place, and beside it on the "
-            f"screen. {gap_words(match)}.",
+            pixels,
+            alt=f"{plan.picture.name or 'The picture'} as printed on {plan.paper.name}, in its "
+            f"place, and beside it on the screen. {gap_words(match)}.",
         )
         self.view.set_caption(
             f"Left: printed on {plan.paper.name}, in its place. Right: on your screen.",
@@ -280,35 +279,57 @@ class ScreenPanel(Panel):
         )
         parts.set_html(self.view_note, picture_caption(match, seen), "wb-muted")
 
-    def _room_changed(self, content: dict) -> None:
-        """Pictures as wide as the panel has room for two side by side."""
-        room = int(content.get("width", 0))
-        if room <= 0:  # hidden: nothing to fit
-            return
-        width = (room - _AROUND_PX - _GAP_PX) // 2 - 2 * _BORDER_PX
-        width = min(max(width // 4 * 4, 100), PICTURE_PX[0])
-        if width != self._width_px:
-            self._width_px = width
-            self._changed(content)
+    def _show_ladder(self, match: ScreenMatch) -> None:
+        self.ladder.show(match, alt=self.ladder.figure.alt_text(match))
 
-    def _show_sheet(self) -> None:
-        shown = self.sheet_shown.value and self.plan.paper is not None
-        self.sheet_parts.layout.display = "" if shown else "none"
-        if shown:
-            white, size = self._paper_white(), (self._fine(SHEET_PX[0]), self._fine(SHEET_PX[1]))
-            self._once(
-                "sheet",
-                (white, size),
-                lambda: self.sheet.show(
-                    check_sheet(white, *size),
-                    settled=True,
-                    alt="Check sheet: grey ramps; steps near black and near white; the screen's "
-                    f"white beside that of {self.plan.paper.name}, with neutral greys on it",
-                ),
-            )
+    def _show_contrasts(self, match: ScreenMatch) -> None:
+        self.contrasts.show(match, alt=self.contrasts.figure.alt_text(match))
+
+    def _open_sheet(self, opened: bool) -> None:
+        self.sheet_parts.layout.display = "" if opened else "none"
+
+    def _show_sheet(self, drawn: tuple) -> None:
+        pixels, name = drawn
+        self._open_sheet(True)
+        self.sheet.show(
+            pixels,
+            settled=True,
+            alt="Check sheet: grey ramps; steps near black and near white; the screen's "
+            f"white beside that of {name}, with neutral greys on it",
+        )
 
 
-def _checked_light(text: str) -> str:
-    """The text if it names a light, else a WorkbenchError."""
-    find_light(text)
-    return text
+@lru_cache(maxsize=2)
+def _match(paper, illuminance_lux, light, glass, room_share, luminance, contrast) -> ScreenMatch:
+    return screen_match(
+        paper, illuminance_lux=illuminance_lux, light=light, glass=glass, room_share=room_share,
+        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
+    )  # fmt: skip
+
+
+def _answer(seen: _Seen) -> ScreenMatch:
+    return seen.match
+
+
+def draw_pictures(seen: _Seen) -> tuple[np.ndarray, Beside, ScreenMatch]:
+    """Print and screen side by side, (h, w, 3) uint8, and what they are drawn from."""
+    printed, (border, gap), _ = seen.what
+    together = beside(seen.match)
+    proof, picture = _previews(*printed)
+    tiles = [
+        on_sheet(np.take(together.print_table, proof), together.paper, border),
+        on_sheet(np.take(together.screen_table, picture), together.screen, border),
+    ]
+    return side_by_side(tiles, gap), together, seen.match
+
+
+# light, glass and screen move far more often than the print
+@lru_cache(maxsize=2)
+def _previews(picture, paper, intent, black_point_compensation, long_side_px) -> tuple:
+    source, preview = picture.require_profile(), picture.preview(long_side_px)
+    # beside a perfect white: the veil is laid over absolute colours
+    proof = proof_grid(
+        source, paper.profile, intent=intent, black_point_compensation=black_point_compensation,
+        reference_xyz=D50_XYZ,
+    )  # fmt: skip
+    return proof.apply(preview), picture_grid(source).apply(preview)

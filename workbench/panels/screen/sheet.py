@@ -5,10 +5,15 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from workbench.errors import OutputError
 from workbench.figures.screen_sheet import check_sheet_html
 from workbench.files import save_new
-from workbench.panels.parts.folders import clean_path
+
+BARE = (100.0, 0.0, 0.0)  # absolute Lab of the sheet where no paper is chosen
+
+
+def white_and_name(paper) -> tuple[tuple[float, float, float], str]:
+    """What the sheet shows of a paper; a perfect white without one."""
+    return (BARE, "") if paper is None else (tuple(paper.white_lab), paper.name)
 
 
 def write_check_sheet(folder, white_lab, paper_name: str = "") -> Path:
@@ -19,12 +24,8 @@ def write_check_sheet(folder, white_lab, paper_name: str = "") -> Path:
     Raises
     ------
     OutputError
-        for no folder, a missing one, and what the disk refuses.
+        for a missing folder, and what the disk refuses.
     """
-    typed = clean_path(str(folder))
-    if not typed:
-        raise OutputError("Type the folder that the check sheet is to be written to.")
     words = re.sub(r"[^\w-]+", "-", paper_name).strip("-")[:60]
     stem = f"screen-check-{words}" if words else "screen-check"
-    data = check_sheet_html(white_lab, paper_name).encode()
-    return save_new(typed, stem, ".html", data)
+    return save_new(folder, stem, ".html", check_sheet_html(white_lab, paper_name).encode())

@@ -9,6 +9,7 @@ from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
 from workbench.panels import parts
+from workbench.panels.view import View
 from workbench.paper_readings import spectral_white
 
 NO_SPECTRA = (
@@ -25,17 +26,23 @@ def paper_with_spectra(*papers):
     return next((paper for paper in papers if spectral_white(paper) is not None), None)
 
 
+def tints(request, cancelled, progress):
+    """The first of the papers that has a spectrum, and its tints; None where none has."""
+    *papers, observer = request
+    paper = paper_with_spectra(*papers)
+    return None if paper is None else (paper, tint_under_lights(paper, observer=observer))
+
+
 class SpectraFold:
     """Behind a title: a sentence, a plot and a table; or how to get there.
 
-    Works things out only while open.  ``result`` is what is shown, or None.
+    Its ``view`` is the panel's to show, and works things out only while the fold is open.
+    ``result`` is what is shown, or None.
     """
 
-    def __init__(self, plan, front, worker, status):
-        self._plan, self._worker, self._status = plan, worker, status
-        self._shown_for = None
+    def __init__(self, panel):
+        front, self._plan = panel.front, panel.plan
         self.result: TintsUnderLights | None = None
-        safely = parts.guarded(status)
         self.none = parts.html(NO_SPECTRA, "wb-muted")
         self.observer = parts.choice(
             front, "Observer", options=[("2°, as all figures here", 2), ("10°", 10)],
@@ -50,28 +57,14 @@ class SpectraFold:
             "The paper under other lights, from its spectrum", self.none, self.found, front=front
         )
         self.widget = self.fold.widget
-        follow = safely(self.follow)
-        self.fold.button.on_click(lambda _: follow())
-        self.observer.on_change(lambda _: follow())
+        panel.look(self.fold, self.observer)
+        self.view = View("spectra", self._request, tints, self._show, parts.FINER, keep=2)
 
-    def follow(self) -> None:
-        """Bring it up to date with the plan, if it is open."""
-        plan, observer = self._plan, self.observer.value
+    def _request(self) -> tuple | None:
         # the chosen paper's own spectrum goes before that of the readings opened last
-        papers = (plan.paper, plan.measured_paper)
-        key = (*papers, observer)
-        if not self.fold.opened or key == self._shown_for:
-            return
-
-        def work(cancelled, progress):
-            paper = paper_with_spectra(*papers)
-            return None if paper is None else (paper, tint_under_lights(paper, observer=observer))
-
-        def done(found):
-            self._show(found)
-            self._shown_for = key
-
-        self._worker.submit("white under other lights", work, done, status=self._status)
+        if not self.fold.opened:
+            return None
+        return self._plan.paper, self._plan.measured_paper, self.observer.value
 
     def _show(self, found) -> None:
         self.none.layout.display = "" if found is None else "none"
