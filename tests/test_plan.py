@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 import traitlets
 
+from workbench.demo import demo_papers
 from workbench.errors import PlanError, SizeError
 from workbench.plan import Plan
 
@@ -159,19 +161,9 @@ def test_numbers_that_do_not_add_up_are_a_sentence(plan, settings, said):
         plan.print_size()
 
 
-@pytest.mark.parametrize("trait", ["picture", "paper"])
-def test_what_came_of_one_print_is_not_kept_for_another(plan, trait):
-    plan.written, plan.verdict, plan.measurements = object(), object(), "CGATS.17"
-    plan.border_mm = 5
-    assert plan.written is not None and plan.verdict is not None
-    setattr(plan, trait, SimpleNamespace(width_px=100, height_px=100))
-    assert (plan.written, plan.verdict, plan.measurements) == (None, None, "")
-
-
-def test_a_copy_holds_the_same_and_what_came_of_it_and_moves_alone(plan):
-    paper, verdict = object(), object()
+def test_a_copy_holds_the_same_and_moves_alone(plan):
+    paper = object()
     plan.paper, plan.ppi, plan.notes = paper, 300.0, "for the hall"
-    plan.written, plan.verdict, plan.measurements = "written", verdict, "CGATS.17"
     copy = plan.copy(notes="for the stairs")
     for name in Plan.class_trait_names():
         if name != "notes":
@@ -181,9 +173,39 @@ def test_a_copy_holds_the_same_and_what_came_of_it_and_moves_alone(plan):
     assert plan.ppi == 300.0
 
 
-def test_a_copy_for_another_paper_is_another_print(plan):
-    plan.written, plan.measurements = "written", "CGATS.17"
+def test_a_copy_takes_what_a_plan_takes(plan):
     copy = plan.copy(paper=object())
-    assert (copy.written, copy.measurements, plan.written) == (None, "", "written")
+    assert copy.paper is not plan.paper
     with pytest.raises(traitlets.TraitError, match="colour"):
         plan.copy(colour="red")
+
+
+def test_a_paper_takes_another_s_place_in_every_role_and_leaves_all():
+    one, two, three = object(), object(), object()
+    plan = Plan(papers=(one, two), paper=one, other_paper=one, reference=one)
+    plan.swap(one, three)
+    assert plan.papers == (three, two)
+    assert (plan.paper, plan.other_paper, plan.reference) == (three, three, three)
+    plan.choose(one)
+    assert plan.papers == (three, two, one) and plan.paper is one
+    plan.choose(two)
+    assert plan.papers == (three, two, one)
+    plan.take_away(two, three)
+    assert (plan.papers, plan.paper) == ((three, one), three)
+    plan.take_away(three)
+    assert (plan.papers, plan.paper, plan.other_paper, plan.reference) == ((one,), None, None, None)
+
+
+def test_taking_over_keeps_papers_at_hand_readings_and_the_printer_s_ink():
+    fen, moor = demo_papers()[:2]
+    plan = Plan(papers=(fen,), measured_paper="readings", ink_ml_per_m2=9.0, copies=3)
+    twin = replace(moor)
+    other = Plan(papers=(replace(fen), twin), paper=replace(fen), other_paper=twin, ppi=200)
+    plan.take_over(other)
+    # the same sheet is not put at hand twice
+    assert plan.papers == (fen, twin) and plan.paper is fen and plan.other_paper is twin
+    assert (plan.ppi, plan.copies, plan.ink_ml_per_m2) == (200, 1, 9.0)
+    assert plan.measured_paper == "readings"
+    picture = plan.picture = SimpleNamespace(width_px=10, height_px=10)
+    plan.take_over(Plan(reference="D50"), files=("reference",))
+    assert (plan.picture, plan.paper, plan.reference) == (picture, fen, "D50")

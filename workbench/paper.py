@@ -289,3 +289,14 @@ def measure_profile(profile: bytes) -> PaperFacts:
 
 def _tuple(lab) -> tuple[float, float, float]:
     return tuple(round(float(v), 6) for v in lab)
+
+
+def same_sheet(one, other) -> bool:
+    """Whether two papers are one sheet: of the same name and profile, whatever else is known."""
+    # a paper that was only measured has no profile
+    return (
+        isinstance(one, Paper)
+        and isinstance(other, Paper)
+        and one.name == other.name
+        and one.profile == other.profile
+    )

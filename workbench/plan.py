@@ -7,23 +7,34 @@ from __future__ import annotations
 
 import traitlets as t
 
+from workbench.analysis.cost import PrintCost
 from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
+from workbench.output.solved import Solved, solve, solved_cost
+from workbench.paper import same_sheet
 from workbench.rendering import Rendering
 
 UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 #: What the picture's size on paper follows from, see `Plan.print_size`.
 SIZE_TRAITS = (
     "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
-    "crop_ratio", "border_mm",
+    "crop_ratio", "border_mm", "bleed_mm",
 )  # fmt: skip
 #: What a print file's pixels follow from, see `workbench.output.job.PrintJob`.
 JOB_TRAITS = (
     "picture", "paper", *SIZE_TRAITS, "intent", "black_point_compensation", "converts",
     "sharpening", "adjustments", "bit_depth", "compression", "on_sheet", "optical_offset_mm",
-    "bleed_mm", "bleed",
+    "bleed",
 )  # fmt: skip
+#: What an edition costs follows from these too.
+PRICE_TRAITS = ("copies", "ink_ml_per_m2", "ink_price_per_ml")
+#: Traits that hold a file, or what was made of one.
+FILES = ("picture", "paper", "other_paper", "reference")
+#: Traits that hold one of the papers at hand.
+PAPER_ROLES = ("paper", "other_paper", "reference")
+# ink belongs to the printer: what another plan does not know stays as it is
+_KEPT_IF_NONE = ("ink_ml_per_m2", "ink_price_per_ml")
 
 
 class Decided(t.TraitType):
@@ -109,34 +120,76 @@ class Plan(t.HasTraits):
     ink_price_per_ml = Decided()
     notes = Decided()
 
-    # what has come of it since; forgotten with another picture or paper
-    written = t.Any(None, allow_none=True, help="the WrittenFile last made from this plan")
-    verdict = t.Any(None, allow_none=True, help="the Verdict on what was measured on this paper")
-    measurements = t.Unicode("", help="the measurements it is on, as CGATS text")
-
-    @t.observe("picture", "paper")
-    def _another_print(self, change) -> None:
-        self.written = self.verdict = None
-        self.measurements = ""
-
     def copy(self, **changes) -> Plan:
         """A plan of its own that holds the same, but for ``changes``, by the traits' names.
-
-        What has come of this one comes along, unless another picture or paper is among them.
 
         Raises
         ------
         traitlets.TraitError
             for a name that a plan does not have, or a value that it does not take.
         """
-        held = {name: getattr(self, name) for name in self.class_trait_names()}
-        copy = Plan(**held)
-        # its first picture and paper were another print to it, which forgot them
-        for name in ("written", "verdict", "measurements"):
-            copy.set_trait(name, held[name])
+        copy = Plan(**{name: getattr(self, name) for name in self.class_trait_names()})
         for name, value in changes.items():
             copy.set_trait(name, value)
         return copy
+
+    # changes of several traits at once, with watchers told at the end ----------------
+
+    def choose(self, paper) -> None:
+        """Put a paper among those at hand and print on it."""
+        with self.hold_trait_notifications():
+            if not any(paper is each for each in self.papers):
+                self.papers = (*self.papers, paper)
+            self.paper = paper
+
+    def swap(self, old, new) -> None:
+        """Let the paper ``new`` take the place of ``old`` in every role."""
+        with self.hold_trait_notifications():
+            self.papers = tuple(new if paper is old else paper for paper in self.papers)
+            for role in PAPER_ROLES:
+                if getattr(self, role) is old:
+                    setattr(self, role, new)
+
+    def take_away(self, paper, instead=None) -> None:
+        """Take a paper out of the plan; where it is printed on, print on ``instead``."""
+        with self.hold_trait_notifications():
+            self.papers = tuple(each for each in self.papers if each is not paper)
+            for role in PAPER_ROLES:
+                if getattr(self, role) is paper:
+                    setattr(self, role, instead if role == "paper" else None)
+
+    def take_over(self, other: Plan, files=FILES) -> None:
+        """Hold what ``other`` does; papers at hand stay, and are not doubled.
+
+        Readings that are open stay, and so do the printer's ink and its price where the
+        other plan does not know them.
+
+        Parameters
+        ----------
+        files : those of `FILES` to take; the rest stay as they are.
+        """
+        kept = {"papers", "measured_paper", *FILES}
+        kept |= {name for name in _KEPT_IF_NONE if getattr(other, name) is None}
+        with self.hold_trait_notifications():
+            for name in other.trait_names():
+                if name not in kept:
+                    setattr(self, name, getattr(other, name))
+            for paper in other.papers:
+                self._at_hand(paper)
+            for name in files:
+                value = getattr(other, name)
+                is_paper = name != "picture" and value is not None and not isinstance(value, str)
+                setattr(self, name, self._at_hand(value) if is_paper else value)
+
+    def _at_hand(self, paper):
+        """The paper at hand that is this sheet; itself, put there, if there is none."""
+        for each in self.papers:
+            if each is paper or same_sheet(each, paper):
+                return each
+        self.papers = (*self.papers, paper)
+        return paper
+
+    # what follows from it ------------------------------------------------------------
 
     @property
     def rendering(self) -> Rendering:
@@ -167,4 +220,25 @@ class Plan(t.HasTraits):
             printer_ppi=self.printer_ppi,
             crop_ratio=self.crop_ratio or None,
             borders_mm=self.border_mm,
+            bleed_mm=self.bleed_mm,
         )
+
+    def solved(self) -> Solved:
+        """Job, layout, place on the sheet and price: the one solution that all speak of.
+
+        Raises
+        ------
+        OutputError, SizeError, ProfileError, PaperError, UntaggedPictureError
+            for a plan that does not add up; the message says what to change.
+        """
+        return solve(self)
+
+    def cost(self) -> PrintCost:
+        """What the print costs; known without a paper or a printable picture too, as far as it goes.
+
+        Raises
+        ------
+        OutputError, SizeError
+            where it has no size.
+        """
+        return solved_cost(self)

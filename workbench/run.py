@@ -19,12 +19,11 @@ from workbench.files import (
     write_whole,
 )
 from workbench.files.text import clean_text
-from workbench.output.job import PrintJob
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
-from workbench.output.layout import layout_of
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.output.small_picture import png_of, small_picture
+from workbench.output.solved import Solved, solve
 from workbench.plan import Plan
 from workbench.plan_file import open_plan, save_plan
 
@@ -104,7 +103,7 @@ def write_job_sheet(plan, folder, written: WrittenFile | None = None) -> tuple[P
     ['.html', '.pdf']
     """
     stem = names_for(plan) if written is None else _short(written.path.stem)
-    html, pdf = _sheet_files(plan, written)
+    html, pdf = _sheet_files(solve(plan), written)
     html_path = save_new(folder, f"{stem} job sheet", ".html", html)
     try:
         pdf_path = save_new(folder, f"{stem} job sheet", ".pdf", pdf)
@@ -114,9 +113,9 @@ def write_job_sheet(plan, folder, written: WrittenFile | None = None) -> tuple[P
     return html_path, pdf_path
 
 
-def _sheet_files(plan, written) -> tuple[bytes, bytes]:
-    sheet = job_sheet(plan, written)
-    pixels = small_picture(plan)
+def _sheet_files(solved: Solved, written) -> tuple[bytes, bytes]:
+    sheet = job_sheet(solved, written)
+    pixels = small_picture(solved)
     return sheet.html(png_of(pixels)).encode(), job_sheet_pdf(sheet, pixels)
 
 
@@ -181,12 +180,14 @@ def run_plan(
         )
     stem = names_for(plan) if name is None else _short(name)
     # what does not add up is told before a folder is made
-    layout_of(PrintJob.from_plan(plan))
+    solved = plan.solved()
     folder, made = _folder(folder)
     done: list[Path] = []
     try:
         targets = _targets(plan, folder, stem, source, overwrite)
-        result = _Run(plan, targets, overwrite, done).write(source, notices, progress, cancelled)
+        result = _Run(plan, solved, targets, overwrite, done).write(
+            source, notices, progress, cancelled
+        )
     except BaseException:
         for path in done:
             path.unlink(missing_ok=True)
@@ -203,6 +204,7 @@ class _Run:
     """One run; ``done`` takes the files that it has added to the folder."""
 
     plan: Plan
+    solved: Solved
     targets: dict[str, Path]
     overwrite: bool
     done: list[Path]
@@ -216,14 +218,14 @@ class _Run:
 
         with self._added("print"):
             written = write_print_file(
-                self.plan,
+                self.solved,
                 targets["print"],
                 progress=progress and (lambda part: progress(_PRINT_FILE * part)),
                 cancelled=cancelled,
                 overwrite=self.overwrite,
             )
         go_on()
-        html, pdf = _sheet_files(self.plan, written)
+        html, pdf = _sheet_files(self.solved, written)
         for key, data in (("html", html), ("pdf", pdf)):
             go_on()
             with self._added(key):

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
-from output.makers import job, matte_paper, scene
+from output.makers import job, scene
 
 from workbench.errors import OutputError
 from workbench.output.expected import expected_file
@@ -59,18 +57,6 @@ def test_memory_is_no_less_than_was_measured(kind, measured_mb):
     expected = expected_file(work, layout_of(work), kind)
     assert expected.width_px * expected.height_px == pytest.approx(54e6, rel=0.01)
     assert 0.95 * measured_mb < expected.memory_bytes / 1e6 < 1.3 * measured_mb
-
-
-def test_the_price_is_that_of_the_sheet():
-    prices = (("A4", 2.5), ("A3", 4.0))
-    paper = replace(matte_paper(), price_per_sheet=prices, currency="EUR")
-    work = job(paper=paper, width_mm=180, sheet="A4", on_sheet=True).checked()
-    assert expected_file(work, layout_of(work)).price.amount == 2.5
-    work = job(paper=paper, width_mm=280).checked()
-    assert expected_file(work, layout_of(work)).price.text == "2.50 EUR"
-    work = job(paper=paper, width_mm=280, borders_mm=30).checked()
-    assert expected_file(work, layout_of(work)).price.text == "4.00 EUR"
-    assert expected_file(job().checked(), layout_of(job().checked())).price is None
 
 
 def test_a_kind_that_cannot_hold_the_print_is_refused():

@@ -24,6 +24,7 @@ from workbench.output.layout import layout_of
 from workbench.output.patch import patch_of
 from workbench.output.suggest import suggest_adjustments
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.print_file import writing as writing
 from workbench.panels.print_file.panel import PrintFilePanel
 from workbench.panels.print_file.sharpening import VIEW_PX, detailed_place
@@ -110,7 +111,7 @@ def test_it_says_what_will_be_made(panel, plan):
     )
     bytes_ = 900 * 600 * 6 + len(plan.paper.profile)
     assert f"TIFF, {bytes_ / 1e6:.0f} MB" in panel.expected.value
-    assert "no price is known" in panel.expected.value
+    assert "is not known" in panel.expected.value
     assert panel.status.text == ""
 
 
@@ -118,7 +119,7 @@ def test_the_file_is_as_large_as_was_said(panel, tmp_path):
     panel.writing.write()
     settle(panel)
     written = next(tmp_path.glob("*matte.tif"))
-    expected = panel.made[0].picture.width_px * 600 * 6 + len(matte_paper().profile)
+    expected = panel.made.job.picture.width_px * 600 * 6 + len(matte_paper().profile)
     assert written.stat().st_size == pytest.approx(expected, abs=3000)
     assert facts(written)["size"] == (900, 600)
 
@@ -128,7 +129,7 @@ def test_the_price_and_that_of_the_edition(panel, plan):
     assert "1.50 EUR (one sheet of A4)" in panel.expected.value
     type_in(panel.copies, 4)
     assert plan.copies == 4
-    assert "6.00 EUR for 4 prints" in panel.expected.value
+    assert "four prints 6.00 EUR" in panel.expected.value
 
 
 def test_sizes_of_files_in_words():
@@ -222,7 +223,7 @@ def test_borders_sheet_offset_and_bleed_reach_plan_and_drawing(panel, plan):
     choose(panel.place.bleed, "white")
     assert plan.bleed == "white"
     assert "beyond the front on every side" in panel.place.measures.value
-    job, layout = panel.made
+    layout = panel.made.layout
     assert layout == layout_of(PrintJob.from_plan(plan))
     assert panel.place.drawing.alt == panel.place.figure.alt_text(layout)
 
@@ -294,7 +295,7 @@ def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_pa
     type_in(panel.sharpening.across, 40)
     type_in(panel.sharpening.down, 60)
     settle(panel)
-    patch, job = panel.sharpening._patch, panel.made[0]
+    patch, job = panel.sharpening._patch, panel.made.job
     panel.writing.write()
     settle(panel)
     x0, y0, x1, y1 = patch.box
@@ -426,13 +427,12 @@ def test_the_place_is_found_moved_and_framed(panel, plan, tmp_path):
 
 
 def test_a_part_is_worked_out_quickly(plan):
-    job = PrintJob.from_plan(plan)
-    layout = layout_of(job)
-    patch_of(job, (0.5, 0.5), (400, 300), layout)
+    solved = plan.solved()
+    patch_of(solved, (0.5, 0.5), (400, 300))
     spent = []
     for place in (0.2, 0.4, 0.6, 0.8):
         begin = time.thread_time()
-        patch_of(job, (place, place), (400, 300), layout)
+        patch_of(solved, (place, place), (400, 300))
         spent.append(time.thread_time() - begin)
     # 20 ms on the machine this was written on
     assert min(spent) < 0.1
@@ -532,7 +532,9 @@ def test_writing_tells_what_was_written_and_found(panel, plan, tmp_path):
     assert "every one as it was made" in said
     assert not panel.writing.write_button.disabled and panel.writing.cancel_button.disabled
     assert facts(path)["size"] == (900, 600)
-    assert plan.written.path == path and plan.written.checksum in said  # for the record
+    assert (
+        Outcome.of(plan).written.path == path and Outcome.of(plan).written.checksum in said
+    )  # for the record
 
 
 def test_another_folder_and_name(panel, tmp_path):

@@ -19,6 +19,7 @@ from workbench.analysis.cost import print_cost
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import RecordError
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.record.panel import RecordPanel
 from workbench.panels.record.plan import plan_again
 from workbench.panels.record.reading import PAGE
@@ -161,7 +162,9 @@ def test_the_price_follows_the_plan(make, file):
     assert wanted.total == pytest.approx(10 * (4.2 + 0.38 * 0.38 / 1.5 * 12 * 0.625), rel=1e-4)
     # a stretched canvas takes more of both
     plan.bleed_mm = 20
-    assert panel.cost().ink_ml == pytest.approx(12 * (0.38 + 0.04) * (0.38 / 1.5 + 0.04), rel=1e-4)
+    # in whole pixels at 360 ppi: 380 mm are 5386, two thirds of it 3591, 20 mm 283
+    inked_m2 = (5386 + 2 * 283) * (3591 + 2 * 283) * (0.0254 / 360) ** 2
+    assert plan.cost().ink_ml == pytest.approx(12 * inked_m2, rel=1e-6)
     panel.view.ink.field.value = 0.0
     assert plan.ink_ml_per_m2 is None and "not known" in panel.view.cost.widget.value
     plan.ppi, plan.size_from = 0.01, "ppi"
@@ -271,7 +274,11 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
     written = SimpleNamespace(path=tmp_path / "out.tif", checksum="ab" * 32, ppi=720.0)
     verdict = SimpleNamespace(sentence="A little off.", passed=False, mean=2.5)
     plan = panel.plan
-    plan.written, plan.verdict, plan.measurements = written, verdict, "CGATS.17\n"
+    Outcome.of(plan).written, Outcome.of(plan).verdict, Outcome.of(plan).measurements = (
+        written,
+        verdict,
+        "CGATS.17\n",
+    )
     assert "“out.tif”; the verdict “A little off.”; its measurements" in panel.view.going_with.value
     press(panel, panel.view.note_it)
     (kept,) = open_record(file).search()
@@ -280,12 +287,12 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
     assert kept.measurements == "CGATS.17\n"
     assert panel.view.handed.layout.display == "none"
     # another paper, another file
-    plan.written = written
+    Outcome.of(plan).written = written
     panel.plan.paper = demo_papers()[0]
     assert panel.view.handed.layout.display == "none"
-    plan.written = written
+    Outcome.of(plan).written = written
     # what the person says comes before the verdict
-    plan.verdict = verdict
+    Outcome.of(plan).verdict = verdict
     type_in(panel.view.new, passed="yes")
     press(panel, panel.view.note_it)
     assert open_record(file).search()[0].passed is True
@@ -294,7 +301,7 @@ def test_the_written_file_and_the_verdict_are_noted_once(make, file, tmp_path):
 def test_a_plan_that_hands_over_is_listened_to(make):
     plan = Plan(picture=demo_picture())
     panel = make(plan)
-    plan.written = SimpleNamespace(path="a/b.tif", checksum="", ppi=360.0)
+    Outcome.of(plan).written = SimpleNamespace(path="a/b.tif", checksum="", ppi=360.0)
     assert "“b.tif”" in panel.view.going_with.value
     press(panel, panel.view.note_it)
     assert open_record(panel.record.path).search()[0].file_name == "b.tif"
@@ -650,11 +657,14 @@ def test_a_plan_begun_anew_keeps_what_belongs_to_no_print(make, file):
     panel = make(plan)
     press(panel, panel.view.note_it)
     plan.measured_paper = readings = object()
-    plan.written, plan.measurements = SimpleNamespace(path="a.tif"), "CGATS.17\n"
+    Outcome.of(plan).written, Outcome.of(plan).measurements = (
+        SimpleNamespace(path="a.tif"),
+        "CGATS.17\n",
+    )
     plan.ink_ml_per_m2, plan.border_mm = 9.0, 77.0
     panel.choose(0)
     press(panel, panel.view.start)
     assert plan.border_mm == 0.0
     # readings opened and the printer's ink are no part of a print; its file and figures are
     assert plan.measured_paper is readings and plan.ink_ml_per_m2 == 9.0
-    assert plan.written is None and plan.measurements == ""
+    assert Outcome.of(plan).written is None and Outcome.of(plan).measurements == ""

@@ -9,7 +9,6 @@ from workbench.characteristics import CHARACTERISTICS
 from workbench.demo import demo_papers
 from workbench.errors import LibraryError
 from workbench.library import FIELDS
-from workbench.panels import at_hand
 from workbench.panels.shelf.panel import ShelfPanel
 from workbench.panels.shelf.reading import FOLDER_VARIABLE, shelf_papers
 from workbench.panels.shelf.words import ASKED, COLUMNS
@@ -223,12 +222,12 @@ def test_characteristics_given_elsewhere_are_offered_for_saving(make, folder):
     pick(panel, 0)
     own = plan.paper
     changed = own.with_details(base="cotton")
-    at_hand.swap(plan, own, changed)
+    plan.swap(own, changed)
     assert panel.view.table.list.index == 0
     assert "Not saved yet: Base." in panel.view.unsaved.value
     panel.view.undo.click()
     assert plan.paper is own and "Not saved" not in panel.view.unsaved.value
-    at_hand.swap(plan, own, changed)
+    plan.swap(own, changed)
     panel.view.save.click()
     assert tomllib.loads(text_of(folder))["paper"][0]["base"] == "cotton"
     assert len(plan.papers) == 2 and plan.paper is plan.papers[0]

@@ -71,7 +71,7 @@ def test_columns_give_way_by_rank_and_take_what_is_left():
 def test_a_paper_that_leaves_frees_its_roles():
     one, two = (open_paper(paper_profile(n), f"Paper {n}") for n in (1, 2))
     plan = Plan(papers=(one, two), paper=one, other_paper=one, reference=one)
-    at_hand.take_away(plan, one, two)
+    plan.take_away(one, two)
     assert plan.papers == (two,) and plan.paper is two
     assert plan.other_paper is None and plan.reference is None
     # of two alike, the one at hand already is kept

@@ -7,6 +7,7 @@ import pytest
 import tifffile
 from target.makers import coated_paper, file_of, matte_paper, matte_target
 
+from workbench.panels.outcome import Outcome
 from workbench.panels.target.panel import TargetPanel
 from workbench.panels.target.writing import target_path
 from workbench.paper_readings import measured_paper
@@ -126,12 +127,12 @@ def test_measurements_get_the_verdict_of_the_functions(panel, files):
 
 def test_the_plan_holds_verdict_and_measurements_for_the_record(panel, plan, files):
     opened(panel, panel.measured_file, files.warm)
-    assert plan.verdict.sentence == panel.answer.text
-    again = read_measured(plan.measurements.encode(), matte_target())
+    assert Outcome.of(plan).verdict.sentence == panel.answer.text
+    again = read_measured(Outcome.of(plan).measurements.encode(), matte_target())
     # the text has four decimals
     assert np.allclose(again.lab, panel.measured.lab, atol=1e-3)
     opened(panel, panel.measured_file, files.short)
-    assert plan.verdict is None and plan.measurements == ""
+    assert Outcome.of(plan).verdict is None and Outcome.of(plan).measurements == ""
 
 
 def test_other_limits_judge_anew(panel, files):
@@ -185,7 +186,11 @@ def test_an_earlier_file_that_cannot_be_used_leaves_the_verdict(panel, files):
     opened(panel, panel.before_file, files.short)
     assert panel.status.kind == "problem" and "ends before" in panel.status.text
     assert panel.status.text.startswith("The earlier measurements are left out.")
-    assert shown(panel.answers) and panel.judged.passed and panel.plan.verdict is panel.judged
+    assert (
+        shown(panel.answers)
+        and panel.judged.passed
+        and Outcome.of(panel.plan).verdict is panel.judged
+    )
     assert not shown(panel.drift_part)
     opened(panel, panel.before_file, files.warm)
     assert panel.status.kind != "problem" and shown(panel.drift_part)
@@ -208,7 +213,9 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     tifffile.imwrite(path, drawn.pixels(), photometric="rgb", iccprofile=drawn.profile)
     opened(panel, panel.scan_file, str(path))
     assert panel.answer.mark == "a scan, no measurement"
-    assert panel.plan.verdict is panel.judged and panel.plan.measurements == ""
+    assert (
+        Outcome.of(panel.plan).verdict is panel.judged and Outcome.of(panel.plan).measurements == ""
+    )
     assert "is no measurement" in panel.how_read.value
     plain = tmp_path / "plain.tif"
     tifffile.imwrite(plain, drawn.pixels(), photometric="rgb")

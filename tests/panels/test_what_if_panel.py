@@ -10,7 +10,6 @@ from PIL import Image
 
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import PaperError
-from workbench.panels import at_hand
 from workbench.panels.what_if.panel import EVERY_PIXEL, WhatIfPanel
 from workbench.panels.what_if.paper import (
     GRID_MOVING,
@@ -217,7 +216,7 @@ def test_the_former_paper_returns_in_its_present_form(panel, plan, papers):
     panel.use.field.value = True
     settle(panel)
     heavier = papers[1].with_details(weight_g_m2=340)
-    at_hand.swap(plan, papers[1], heavier)
+    plan.swap(papers[1], heavier)
     panel.use.field.value = False
     assert plan.paper is heavier
 

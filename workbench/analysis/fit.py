@@ -32,6 +32,11 @@ class Borders:
     def down_mm(self) -> float:
         return self.top_mm + self.bottom_mm
 
+    def wider(self, by_mm: float) -> Borders:
+        """Each side wider by as much."""
+        sides = self.top_mm, self.right_mm, self.bottom_mm, self.left_mm
+        return Borders(*(side + by_mm for side in sides)) if by_mm else self
+
     def text(self, unit: str = "mm") -> str:
         """In words: "10 mm borders", "borders of 10, 10, 20, 10 mm", or "no borders"."""
         sides = (self.top_mm, self.right_mm, self.bottom_mm, self.left_mm)
@@ -200,33 +205,39 @@ def fit_on(sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0) -> S
     return max(ways, key=lambda way: way.spare_mm)
 
 
-def printable_ways(sheet: Sheet, borders: Borders) -> list[tuple[float, float]]:
-    """(width, height) in mm inside the borders, sheet upright then turned, if any is left.
+def printable_ways(
+    sheet: Sheet, borders: Borders, bleed_mm: float = 0.0
+) -> list[tuple[float, float]]:
+    """(width, height) in mm inside the borders and a bleed, sheet upright then turned, if any is left.
 
     A roll's free length counts as endless.
     """
     long = math.inf if sheet.height_mm is None else sheet.height_mm
+    kept = borders.wider(bleed_mm)
     ways = [
-        (w - borders.across_mm, h - borders.down_mm)
+        (w - kept.across_mm, h - kept.down_mm)
         for w, h in ((sheet.width_mm, long), (long, sheet.width_mm))
     ]
     left = [way for way in ways if min(way) > 0]
     if not left:
+        bleed = f" and the bleed of {length_text(bleed_mm, 'mm')}" if bleed_mm else ""
         raise SizeError(
-            f"The {borders.text()} leave nothing of {sheet.phrase} "
+            f"The {borders.text()}{bleed} leave nothing of {sheet.phrase} "
             f"({sheet.size_text('mm')}). Make them narrower or take a larger sheet."
         )
     return left
 
 
-def largest_on(sheet: Sheet, ratio: float, borders_mm=0.0) -> tuple[float, float]:
+def largest_on(
+    sheet: Sheet, ratio: float, borders_mm=0.0, bleed_mm: float = 0.0
+) -> tuple[float, float]:
     """(width_mm, height_mm) of the largest print of ``ratio`` (width / height) on a sheet.
 
-    On a roll the picture's short side fills the width, as its length is free.
+    Borders and a bleed beyond each edge are not part of it; both must find room.  On a roll the picture's short side fills the width, as its length is free.
     Raises SizeError when the borders leave nothing.
     """
     best = (0.0, 0.0)
-    for width_mm, height_mm in printable_ways(sheet, as_borders(borders_mm)):
+    for width_mm, height_mm in printable_ways(sheet, as_borders(borders_mm), bleed_mm):
         # comparing before dividing keeps the filled side exact
         size = (width_mm, width_mm / ratio) if width_mm < height_mm * ratio else (
             height_mm * ratio, height_mm)  # fmt: skip

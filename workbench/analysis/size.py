@@ -77,7 +77,8 @@ class PrintSize:
     ``resolvable_ppi``, and ``sharp_enough`` compares the two.  ``sharp_from_mm`` is
     the closest distance that still looks sharp.  ``viewing_range_mm`` is 1.5 to 2
     diagonals (common practice); its near end stands in when no distance was given.
-    ``fits`` lists sheets, smallest first, then rolls.
+    ``fits`` lists sheets, smallest first, then rolls; on these
+    the print lies with its borders and with ``bleed_mm`` beyond each edge.
     """
 
     width_px: int
@@ -101,6 +102,7 @@ class PrintSize:
     fits: tuple[SheetFit, ...]
     best_fit: SheetFit | None
     chosen: SheetFit | None
+    bleed_mm: float = 0.0
 
     @property
     def width_in(self) -> float:
@@ -116,6 +118,9 @@ class PrintSize:
         ``unit`` is "cm", "mm" or "in".  Speaks of the chosen sheet if there is one.
         """
         size = area_text(self.width_mm, self.height_mm, unit)
+        if self.bleed_mm:
+            bleed = length_text(self.bleed_mm, "in" if unit == "in" else "mm")
+            size += f", and {bleed} of bleed beyond each edge"
         fit = self.chosen or self.best_fit
         where = (
             fit.text(unit, self.borders) if fit else "fits none of the sheets and rolls compared"
@@ -167,13 +172,14 @@ def _pixels(picture) -> tuple[int, int]:
     return width_px, height_px
 
 
-def _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, orientation, sheet, borders):
+def _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, orientation, sheet, borders,
+                  bleed_mm):  # fmt: skip
     """Width / height to crop to, or None for the whole picture."""
     typed = None
     if crop_ratio == "sheet":
         if sheet is None or sheet.is_roll:
             raise SizeError("To crop to the sheet, choose a sheet; a roll has no ratio of its own.")
-        ways = [w / h for w, h in printable_ways(sheet, borders)]
+        ways = [w / h for w, h in printable_ways(sheet, borders, bleed_mm)]
         typed = max(ways, key=lambda ratio: crop_to_ratio(*pixels, ratio).kept)
     elif crop_ratio is not None:
         typed = turned_ratio(parse_ratio(crop_ratio), *pixels, orientation)
@@ -206,7 +212,7 @@ def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, flo
 
 def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
-               crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, sheet=None,
+               crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, sheet=None,
                families=USUAL_FAMILIES, acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
@@ -228,6 +234,7 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
         or "as given".
     crop_position : places the crop, from (0, 0) top left to (1, 1).
     borders_mm : one number or (top, right, bottom, left) around the upright picture.
+    bleed_mm : picture carried on beyond each edge, for which a sheet must have room too.
     sheet : a name, "300 x 400 mm", a pair of mm or a Sheet; ``families`` are those compared.
     acuity_arcmin : the eye's, 1 is normal.  Source of its limit: geometry, see
         resolvable_ppi.
@@ -253,6 +260,7 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
     pixels = _pixels(picture)
     printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
     borders = as_borders(borders_mm)
+    bleed_mm = positive(bleed_mm, "bleed", unit="mm", at_most=LARGEST_MM) if bleed_mm else 0.0
     sheet = None if sheet is None else find_sheet(sheet)
     if ppi is not None:
         ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
@@ -267,7 +275,8 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
     if long_side_mm is not None and (width_mm is not None or height_mm is not None):
         raise SizeError("Give the long side, or width and height, not both.")
 
-    ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet, borders)
+    ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet,
+                          borders, bleed_mm)  # fmt: skip
     crop = crop_to_ratio(*pixels, ratio, crop_position)
     if long_side_mm is not None:
         lengthwise = crop.width_px >= crop.height_px
@@ -280,7 +289,7 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
     elif ppi is not None:
         decided_by, solved = "ppi", _size_from_ppi(crop, ppi)
     elif sheet is not None:
-        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders)
+        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, bleed_mm)
         decided_by, solved = "sheet", _size_from_sides(crop, *filled)
     elif viewing_distance_mm is not None:
         decided_by = "viewing distance"
@@ -289,7 +298,7 @@ def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm
         decided_by, solved = "printer", _size_from_ppi(crop, printer_ppi)
     _check_solved(crop, *solved)
     return _describe(crop, *solved, decided_by, printer_ppi, viewing_distance_mm, acuity_arcmin,
-                     borders, sheet, sheets_of(families))  # fmt: skip
+                     borders, bleed_mm, sheet, sheets_of(families))  # fmt: skip
 
 
 def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
@@ -313,12 +322,13 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
 
 
 def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_mm, acuity_arcmin,
-              borders, sheet, sheets) -> PrintSize:  # fmt: skip
+              borders, bleed_mm, sheet, sheets) -> PrintSize:  # fmt: skip
     usual = viewing_range_mm(width_mm, height_mm)
     viewed_mm = distance_mm if distance_mm is not None else usual[0]
     resolvable = resolvable_ppi(viewed_mm, acuity_arcmin)
     detail = min(ppi, printer_ppi)
-    fits = tuple(fit_on(each, width_mm, height_mm, borders) for each in sheets)
+    outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
+    fits = tuple(fit_on(each, *outer, borders) for each in sheets)
     return PrintSize(
         width_px=crop.width_px,
         height_px=crop.height_px,
@@ -342,7 +352,8 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         borders=borders,
         fits=fits,
         best_fit=best_of(fits),
-        chosen=None if sheet is None else fit_on(sheet, width_mm, height_mm, borders),
+        chosen=None if sheet is None else fit_on(sheet, *outer, borders),
+        bleed_mm=bleed_mm,
     )
 
 

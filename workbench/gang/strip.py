@@ -31,8 +31,9 @@ from workbench.gang.telling import Telling, at, telling_crops
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import WORKERS, BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
-from workbench.output.layout import Layout, WholePixels, layout_of
+from workbench.output.layout import Layout, WholePixels
 from workbench.output.render import Renderer
+from workbench.output.solved import solve
 
 MARGIN_MM = 10.0
 GAP_MM = 4.0
@@ -195,8 +196,8 @@ def test_strip(
     >>> len(strip.patches)
     3
     """
-    job = PrintJob.from_plan(plan)
-    layout = layout_of(job)
+    solved = solve(plan)
+    job, layout = solved.job, solved.layout
     sheet = _cut_sheet(sheet)
     steps = strip_steps(job, lightness_steps, warmth_steps)
     gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
@@ -270,8 +271,8 @@ def _grid(count: int, room) -> Grid:
 
 def suggest_crops(plan, size_mm=(SUGGEST_MM, SUGGEST_MM), most: int = 5) -> tuple[Telling, ...]:
     """Up to five telling parts of the print that a plan describes; see `telling_crops`."""
-    job = PrintJob.from_plan(plan)
-    return telling_crops(job, layout_of(job), size_mm, most)
+    solved = solve(plan)
+    return telling_crops(solved.job, solved.layout, size_mm, most)
 
 
 def _suggested(job: PrintJob, layout: Layout, room):

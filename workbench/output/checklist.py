@@ -11,15 +11,15 @@ from workbench.colour.profile import read_profile
 from workbench.files.text import clean_text
 from workbench.output import job_facts
 from workbench.output.job import PrintJob
-from workbench.output.layout import Layout
+from workbench.output.solved import Solved, printed_mm
 
 # a print that comes this near to the sheet's edges cannot be printed with borders
 _EDGE_MM = 1.5
 
 
-def checklist_for(plan, job: PrintJob, layout: Layout) -> tuple[str, ...]:
+def checklist_for(solved: Solved) -> tuple[str, ...]:
     """The steps for one print, each a sentence or two."""
-    paper = job.paper
+    job, paper = solved.job, solved.job.paper
     name = f"“{clean_text(paper.name)}”" if paper is not None else "your paper"
     steps = [f"Load {name}, with the side that takes the ink the right way round."]
     setting = clean_text(getattr(paper, "media_setting", None) or "")
@@ -31,26 +31,26 @@ def checklist_for(plan, job: PrintJob, layout: Layout) -> tuple[str, ...]:
     ink = clean_text(getattr(paper, "black_ink", None) or "")
     if ink:
         steps.append(f"Black ink: {ink}. If the printer has to change over, let it do so first.")
-    steps.append(f"Paper size: {job_facts.sheet_text(plan, job, layout)}.")
+    steps.append(f"Paper size: {job_facts.sheet_text(solved)}.")
     steps.append("Scale: 100 %. No fitting to the page, no enlarging, no cutting off.")
-    steps.append(_borderless(plan, job, layout))
+    steps.append(_borderless(solved))
     steps.append(
-        f"Quality: high. The file has {ppi_text(layout.ppi)} ppi; where a resolution can be "
+        f"Quality: high. The file has {ppi_text(solved.layout.ppi)} ppi; where a resolution can be "
         "chosen, take this one or a multiple of it."
     )
     steps += _colour(job)
     steps.append("Everything that improves pictures by itself: off, sharpening too.")
-    copies = getattr(plan, "copies", 1)
+    copies = solved.prices.copies
     look = "Look at the preview: the right way up, the borders as planned"
     steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
     steps.append("Let the print dry, lying open, for a day before you judge or frame it.")
     return tuple(steps)
 
 
-def _borderless(plan, job: PrintJob, layout: Layout) -> str:
-    fit = job_facts.sheet_fit(plan, job, layout)
+def _borderless(solved: Solved) -> str:
+    fit = solved.fit
     if fit is not None and not fit.sheet.is_roll:
-        sheet, printed = (fit.width_mm, fit.height_mm), job_facts.printed_mm(layout)
+        sheet, printed = (fit.width_mm, fit.height_mm), printed_mm(solved.layout)
         filled = [abs(a - b) < _EDGE_MM for a, b in zip(sheet, printed, strict=True)]
         if any(filled):
             how = "fills the sheet" if all(filled) else "reaches two of the sheet's edges"

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbench.analysis.price import PrintPrice, price_on
-from workbench.analysis.sheets import find_sheet
 from workbench.output.formats import check_kind
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -33,7 +31,6 @@ class Expected:
     size_bytes : of the file; the most it can be where ``size_is_exact`` is False.
     size_is_exact : nothing is compressed.
     memory_bytes : about what writing takes besides the picture.
-    price : of the paper for one print, or None where it is not known.
     """
 
     kind: str
@@ -46,7 +43,6 @@ class Expected:
     size_bytes: int
     size_is_exact: bool
     memory_bytes: int
-    price: PrintPrice | None
 
 
 def expected_file(job: PrintJob, layout: Layout, kind: str = "TIFF") -> Expected:
@@ -78,18 +74,4 @@ def expected_file(job: PrintJob, layout: Layout, kind: str = "TIFF") -> Expected
         size_bytes=spec.pixel_bytes + len(spec.profile) + _TAGS,
         size_is_exact=kind == "TIFF" and job.compression is None,
         memory_bytes=int(memory),
-        price=_price(job, layout),
     )
-
-
-def _price(job: PrintJob, layout: Layout) -> PrintPrice | None:
-    """By the sheet itself where the file is a whole one."""
-    if job.paper is None:
-        return None
-    sides = layout.width_mm, layout.height_mm
-    if job.on_sheet:
-        sheet = find_sheet(job.sheet)
-        if not sheet.is_roll:
-            # whole pixels may be a hair more than the sheet
-            sides = sheet.width_mm, sheet.height_mm
-    return price_on(job.paper, *sides)

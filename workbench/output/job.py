@@ -75,12 +75,14 @@ class PrintJob:
     description: str | None = None
 
     @classmethod
-    def from_plan(cls, plan) -> PrintJob:
+    def from_plan(cls, plan, *, colours: bool = True) -> PrintJob:
         """The job that a plan, or anything with attributes of these names, describes.
 
         What it lacks, or holds as None, takes this class's default.  A plan that works out
         its own size (it has ``print_size()`` and ``printer_ppi``) has ``ppi`` for the
         picture's own pixels; its size, crop and the printer's resolution are taken.
+        Without ``colours``, only lengths are checked: what can be laid out and priced, but
+        perhaps not printed.
 
         Raises
         ------
@@ -97,7 +99,8 @@ class PrintJob:
             raise OutputError("There is no picture to print yet; open one first.")
         if hasattr(plan, "print_size") and hasattr(plan, "printer_ppi"):
             given.update(_solved(plan))
-        return cls(**given).checked()
+        job = cls(**given)
+        return job.checked() if colours else job._measured()
 
     def checked(self) -> PrintJob:
         """The same with every value checked and in its plainest form.  Raises as `from_plan`."""
@@ -122,11 +125,15 @@ class PrintJob:
             raise OutputError(
                 f"A TIFF file is compressed with “deflate” or not at all, not {self.compression!r}."
             )
+        check_intent(self.intent)
+        return replace(self._measured(), adjustments=as_adjustments(self.adjustments))
+
+    def _measured(self) -> PrintJob:
+        """The same with every length checked."""
         if self.bleed not in BLEEDS:
             raise OutputError(f"The bleed is {', '.join(BLEEDS)}, not {self.bleed!r}.")
         if self.on_sheet and self.sheet is None:
             raise OutputError("Choose a sheet, or print without placing the picture on one.")
-        check_intent(self.intent)
         return replace(
             self,
             width_mm=_length(self.width_mm, "width"),
@@ -140,7 +147,6 @@ class PrintJob:
             viewing_distance_mm=_length(
                 self.viewing_distance_mm, "viewing distance", at_most=FARTHEST_MM
             ),
-            adjustments=as_adjustments(self.adjustments),
         )
 
 

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from workbench.analysis.black import black_point
-from workbench.analysis.cost import ml_text, print_cost
+from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
-from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.gamut import colour_shift, gamut_report
-from workbench.analysis.sheets import MM_PER_INCH, find_sheet, length_text, mm_to_in
+from workbench.analysis.sheets import length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
@@ -20,7 +19,7 @@ from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.render import sharpening_of
-from workbench.rendering import DEFAULTS
+from workbench.output.solved import Solved, pixel_mm
 
 UNSTATED = "not stated"
 NOT_WRITTEN = "not written yet"
@@ -48,24 +47,24 @@ def subtitle_of(job: PrintJob, layout: Layout) -> str:
     return f"{_millimetres(*layout.front_mm)}{paper}"
 
 
-def groups_of(plan, job: PrintJob, layout: Layout, written) -> tuple[Group, ...]:
+def groups_of(solved: Solved, written) -> tuple[Group, ...]:
     """All groups in order: at the printer, paper, print, colour, expected, file, cost."""
+    job, layout = solved.job, solved.layout
     groups = [
-        Group("Set at the printer", _settings(job, layout, plan)),
+        Group("Set at the printer", _settings(solved)),
         Group("Paper", _paper_rows(job.paper)),
         Group("Picture and print", _print_rows(job, layout)),
         Group("Colour", _colour_rows(job)),
-        Group("Expected on paper", _expected_rows(plan, job, written)),
+        Group("Expected on paper", _expected_rows(solved, written)),
         Group("File", _file_rows(job, layout, written)),
-        Group(COST, _cost_rows(plan, job, layout)),
+        Group(COST, _cost_rows(solved)),
     ]
     return tuple(group for group in groups if group.rows)
 
 
-def cautions_of(plan, job: PrintJob, layout: Layout, written) -> tuple[str, ...]:
+def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     """What stands in the way of a good print."""
-    said = []
-    fit = sheet_fit(plan, job, layout)
+    said, job, fit = [], solved.job, solved.fit
     if fit is not None and not fit.fits and not job.on_sheet:
         said.append(f"The print {fit.text('mm', job.borders_mm)}.")
     if job.paper is None:
@@ -88,34 +87,11 @@ def profile_of(paper) -> bytes | None:
         return None
 
 
-def sheet_fit(plan, job: PrintJob, layout: Layout) -> SheetFit | None:
-    """How the print lies on the sheet that the plan chooses; None where it chooses none."""
-    name = job.sheet or getattr(plan, "sheet", "") or None
-    if name is None:
-        return None
-    # a print made to fill a sheet may be over by a part of a pixel, and fits all the same
-    pixel = _pixel_mm(layout)
-    width, height = (max(side - pixel, 0.1 * pixel) for side in printed_mm(layout))
-    return fit_on(find_sheet(name), width, height, job.borders_mm)
-
-
-def _pixel_mm(layout: Layout) -> float:
-    return MM_PER_INCH / layout.ppi
-
-
-def printed_mm(layout: Layout) -> tuple[float, float]:
-    """Width and height of what is inked, a bleed included."""
-    return tuple(side * _pixel_mm(layout) for side in layout.printed_px)
-
-
-def sheet_text(plan, job: PrintJob, layout: Layout) -> str:
+def sheet_text(solved: Solved) -> str:
     """The chosen sheet with its size and which way it lies, or the smallest that does."""
-    fit = sheet_fit(plan, job, layout)
+    fit = solved.fit
     if fit is None:
-        best = plan.print_size().best_fit if hasattr(plan, "print_size") else None
-        if best is None:
-            return "none chosen"
-        return f"{best.name} or larger"
+        return "none chosen" if solved.smallest is None else f"{solved.smallest} or larger"
     if fit.sheet.is_roll:
         return f"{fit.name}, {length_text(fit.length_used_mm or 0, 'mm')} of its length"
     return f"{fit.name}, {fit.sheet.size_text('mm')}, {fit.orientation}"
@@ -135,8 +111,8 @@ def _stated(paper, trait: str, unit: str = "") -> str:
     return text or UNSTATED
 
 
-def _settings(job: PrintJob, layout: Layout, plan):
-    paper = job.paper
+def _settings(solved: Solved):
+    job, layout, paper = solved.job, solved.layout, solved.job.paper
     name = "not chosen"
     if paper is not None:
         name = clean_text(paper.name)
@@ -147,7 +123,7 @@ def _settings(job: PrintJob, layout: Layout, plan):
         *_known(paper, "printer"),
         ("Size", _millimetres(*layout.front_mm)),
         ("Size in inches", _inches(*layout.front_mm)),
-        ("Sheet", sheet_text(plan, job, layout)),
+        ("Sheet", sheet_text(solved)),
         ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
         (
             "Colour conversion",
@@ -208,7 +184,7 @@ def _borders(job: PrintJob, layout: Layout) -> str:
     sides = top, layout.width_px - width - left, layout.height_px - height - top, left
     if not any(sides):
         return "none"
-    lengths = [f"{side * _pixel_mm(layout):.1f}".removesuffix(".0") for side in sides]
+    lengths = [f"{side * pixel_mm(layout):.1f}".removesuffix(".0") for side in sides]
     if len(set(lengths)) == 1:
         return f"{lengths[0]} mm on every side"
     names = ("top", "right", "bottom", "left")
@@ -227,7 +203,8 @@ def _colour_rows(job: PrintJob):
     return tuple(rows)
 
 
-def _expected_rows(plan, job: PrintJob, written):
+def _expected_rows(solved: Solved, written):
+    job, threshold = solved.job, solved.threshold
     paper, picture = job.paper, job.picture
     rows = []
     if profile_of(paper) is not None:
@@ -235,7 +212,6 @@ def _expected_rows(plan, job: PrintJob, written):
             "intent": job.intent,
             "black_point_compensation": job.black_point_compensation,
         }
-        threshold = getattr(plan, "threshold", DEFAULTS.threshold)
         report = gamut_report(picture, paper, threshold=threshold)
         shift = colour_shift(picture, paper, threshold=threshold, **how)
         # the counts are of the picture itself, as on the desk
@@ -285,21 +261,9 @@ def checksums_of(job: PrintJob, written) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def _cost_rows(plan, job: PrintJob, layout: Layout):
-    width, height = printed_mm(layout)
-    # as for `sheet_fit`: whole pixels may be a hair more than the sheet
-    over = min(_pixel_mm(layout) / 2, layout.width_mm / 2, layout.height_mm / 2)
+def _cost_rows(solved: Solved):
     try:
-        cost = print_cost(
-            job.paper,
-            layout.width_mm - over,
-            layout.height_mm - over,
-            copies=getattr(plan, "copies", 1),
-            ink_ml_per_m2=getattr(plan, "ink_ml_per_m2", None),
-            ink_price_per_ml=getattr(plan, "ink_price_per_ml", None),
-            coverage_mm2=width * height,
-            sheet=job.sheet or getattr(plan, "sheet", "") or None,
-        )
+        cost = solved.cost
     except WorkbenchError:
         # a price that is none is the shelf's business, and no reason to give no sheet
         return ()

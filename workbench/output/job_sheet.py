@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 from workbench.output import job_facts
 from workbench.output.checklist import checklist_for
-from workbench.output.job import PrintJob
 from workbench.output.job_facts import Group
-from workbench.output.layout import layout_of
+from workbench.output.solved import solve
 
 FOOTNOTE = (
     "Figures are worked out from the paper's profile, not measured on this print. "
@@ -68,7 +67,7 @@ def job_sheet(plan, written=None) -> JobSheet:
 
     Parameters
     ----------
-    plan : a Plan.
+    plan : a Plan, or what it was `solve`d to.
     written : the `WrittenFile`, for its checksum and its difference from the proof; without
         it the sheet says that the file has not been written.
 
@@ -92,14 +91,13 @@ def job_sheet(plan, written=None) -> JobSheet:
     >>> "Paper" in dict(sheet.rows)
     True
     """
-    job = PrintJob.from_plan(plan)
-    layout = layout_of(job)
+    solved = solve(plan)
     return JobSheet(
-        title=job_facts.title_of(job),
-        subtitle=job_facts.subtitle_of(job, layout),
-        groups=job_facts.groups_of(plan, job, layout, written),
-        checksums=job_facts.checksums_of(job, written),
-        checklist=checklist_for(plan, job, layout),
-        cautions=job_facts.cautions_of(plan, job, layout, written),
-        notes=(getattr(plan, "notes", "") or "").strip(),
+        title=job_facts.title_of(solved.job),
+        subtitle=job_facts.subtitle_of(solved.job, solved.layout),
+        groups=job_facts.groups_of(solved, written),
+        checksums=job_facts.checksums_of(solved.job, written),
+        checklist=checklist_for(solved),
+        cautions=job_facts.cautions_of(solved, written),
+        notes=solved.notes,
     )

@@ -11,10 +11,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.analysis.proof_views import print_window
-from workbench.output.job import PrintJob
-from workbench.output.layout import Layout, layout_of
 from workbench.output.render import Renderer, sharpening_of
 from workbench.output.sharpen import Sharpening, sharpening_for
+from workbench.output.solved import solve
 
 _TOP = 65535
 
@@ -57,16 +56,14 @@ def patch_of(
     plan,
     centre: tuple[float, float] = (0.5, 0.5),
     size_px: tuple[int, int] = (400, 300),
-    layout: Layout | None = None,
 ) -> Patch:
     """A part of the print, unsharpened and sharpened.
 
     Parameters
     ----------
-    plan : a Plan or a `PrintJob`.
+    plan : a Plan, a `PrintJob`, or what either was `solve`d to.
     centre : of the part, from (0, 0) top left to (1, 1) of the printed picture.
     size_px : width and height in print pixels; smaller prints are shown whole.
-    layout : of a job that has been checked already, to save doing both again.
 
     Where nothing is resampled the pixels are those of the written file; otherwise they
     agree within the rounding of `Renderer.pixels`.
@@ -75,8 +72,8 @@ def patch_of(
     ------
     OutputError, SizeError, UntaggedPictureError, WorkbenchError
     """
-    job = plan if layout is not None else PrintJob.from_plan(plan)
-    layout = layout or layout_of(job)
+    solved = solve(plan)
+    job, layout = solved.job, solved.layout
     box = print_window((layout.across.n_out, layout.down.n_out), centre, size_px)
     sharpening = sharpening_of(job, layout)
     none = sharpening_for(job.ppi, sharpening.viewing_distance_mm, strength=None)

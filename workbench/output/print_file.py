@@ -18,7 +18,8 @@ from workbench.output.check import Check, check_proof
 from workbench.output.finished import found_as_planned, profile_name, size_sentence
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.job import PrintJob
-from workbench.output.layout import Layout, layout_of
+from workbench.output.layout import Layout
+from workbench.output.solved import solve
 
 # of the whole, for progress; the rest is reading back
 _WRITING = 0.9
@@ -109,8 +110,8 @@ def write_print_file(
     >>> written.path.name, (folder / "print.tif").stat().st_size > 1_000_000
     ('print.tif', True)
     """
-    job = PrintJob.from_plan(plan)
-    layout = layout_of(job)
+    solved = solve(plan)
+    job, layout = solved.job, solved.layout
     target = check_target(path, originals=[getattr(job.picture, "path", None)], overwrite=overwrite)
     kind = kind_for(target)
     spec = file_spec(job, layout, kind)

@@ -12,8 +12,8 @@ from workbench.colour.spaces import standard_profile
 from workbench.output.adjusted import adjusted
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
-from workbench.output.layout import layout_of
 from workbench.output.proof_file import proof_png
+from workbench.output.solved import solve
 
 _SPACE = "sRGB"
 
@@ -23,7 +23,7 @@ def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
 
     Parameters
     ----------
-    plan : a Plan or PrintJob.
+    plan : a Plan, a PrintJob, or what either was `solve`d to.
     long_side_px : of the result, about.
 
     Returns
@@ -35,8 +35,8 @@ def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
     ------
     OutputError, SizeError, ProfileError, PictureError, UntaggedPictureError
     """
-    job = PrintJob.from_plan(plan)
-    layout = layout_of(job)
+    solved = solve(plan)
+    job, layout = solved.job, solved.layout
     scale = min(1.0, long_side_px / max(layout.width_px, layout.height_px))
     inner = _resized(
         _cropped(_proofed(job, long_side_px), job, layout),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
 
-from workbench.paper import Paper
+from workbench.paper import same_sheet
 
 # what else may hold one of the papers at hand
 _ROLES = ("other_paper", "reference")
@@ -20,45 +20,6 @@ def alike(one, other) -> bool:
     return type(one) is type(other) and all(
         getattr(one, field.name) == getattr(other, field.name) for field in fields(one)
     )
-
-
-def same_sheet(one, other) -> bool:
-    """Whether two papers are one sheet: of the same name and profile, whatever else is known."""
-    # a paper that was only measured has no profile
-    return (
-        isinstance(one, Paper)
-        and isinstance(other, Paper)
-        and one.name == other.name
-        and one.profile == other.profile
-    )
-
-
-def choose(plan, paper) -> None:
-    """Put a paper among those at hand and print on it."""
-    with plan.hold_trait_notifications():
-        if not _among(paper, plan.papers):
-            plan.papers = (*plan.papers, paper)
-        plan.paper = paper
-
-
-def swap(plan, old, new) -> None:
-    """Let ``new`` take the place of ``old`` in every role."""
-    with plan.hold_trait_notifications():
-        plan.papers = tuple(new if paper is old else paper for paper in plan.papers)
-        for role in ("paper", *_ROLES):
-            if getattr(plan, role) is old:
-                setattr(plan, role, new)
-
-
-def take_away(plan, paper, instead=None) -> None:
-    """Take a paper out of the plan; where it is printed on, print on ``instead``."""
-    with plan.hold_trait_notifications():
-        plan.papers = tuple(each for each in plan.papers if each is not paper)
-        if plan.paper is paper:
-            plan.paper = instead
-        for role in _ROLES:
-            if getattr(plan, role) is paper:
-                setattr(plan, role, None)
 
 
 def bring_in(

@@ -22,10 +22,7 @@ TABLES = {
 }
 
 #: traits that are not saved -> why
-NOT_SAVED = dict.fromkeys(
-    ("written", "verdict", "measurements"),
-    "it belongs to a print that was made, and stands in the record",
-) | {"measured_paper": "readings have a file of their own, which is opened again"}
+NOT_SAVED = {"measured_paper": "readings have a file of their own, which is opened again"}
 
 
 def adjustments_of(plan) -> dict[str, float]:

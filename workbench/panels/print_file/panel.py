@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbench.errors import WorkbenchError
 from workbench.output.expected import expected_file
 from workbench.output.job import PrintJob
-from workbench.output.layout import layout_of
+from workbench.output.solved import solve
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.print_file.adjustments import AdjustmentsPart
@@ -15,7 +15,7 @@ from workbench.panels.print_file.sharpening import SharpeningPart
 from workbench.panels.print_file.words import answer_words, expected_rows, hands_words, rows_html
 from workbench.panels.print_file.writing import WritingPart
 from workbench.panels.print_knobs import print_knobs
-from workbench.plan import JOB_TRAITS, UNITS
+from workbench.plan import JOB_TRAITS, PRICE_TRAITS, UNITS
 
 _SEEN = ("reference", "adaptation", "display")
 
@@ -23,11 +23,11 @@ _SEEN = ("reference", "adaptation", "display")
 class PrintFilePanel(Panel):
     """Print file: who converts, where it lies, how it is sharpened and adjusted, and writing.
 
-    ``made`` is the checked (job, layout) of what the plan asks for, or None where it does
+    ``made`` is what the plan is `Solved` to, or None where it does
     not add up.
     """
 
-    watch = (*JOB_TRAITS, "description", *_SEEN, "papers", "unit", "copies")
+    watch = (*JOB_TRAITS, "description", *_SEEN, "papers", "unit", *PRICE_TRAITS)
 
     # building ---------------------------------------------------------------
 
@@ -120,10 +120,10 @@ class PrintFilePanel(Panel):
             self._lay_out()
             if self.made is None:
                 return
-            job, layout = self.made
+            job, layout = self.made.job, self.made.layout
             self.place.show(job, layout)
             self._show_expected()
-            self.sharpening.show(job, layout)
+            self.sharpening.show(self.made)
             self.adjustments.show(job)
 
     def _follow_controls(self) -> None:
@@ -142,20 +142,18 @@ class PrintFilePanel(Panel):
         self.made = job = None
         try:
             job = PrintJob.from_plan(self.plan)
-            layout = layout_of(job)
+            self.made = solve(self.plan)
         except WorkbenchError as problem:
             self.answer.say("Nothing yet: something does not add up.")
             self.expected.value = ""
             self.sharpening.hide()
             if not self.place.blame(job, problem):
                 raise
-            return
-        self.made = job, layout
 
     def _show_expected(self) -> None:
-        job, layout = self.made
+        job = self.made.job
         try:
-            expected = expected_file(job, layout, self.colours.kind.value)
+            expected = expected_file(job, self.made.layout, self.colours.kind.value)
         except WorkbenchError as problem:
             self.colours.problem.problem(str(problem), source=self)
             self.answer.say("Nothing yet: this kind of file cannot hold the print.")
@@ -163,7 +161,7 @@ class PrintFilePanel(Panel):
             return
         self.colours.problem.solved(self)
         self.answer.say(answer_words(expected, job))
-        self.expected.value = rows_html(expected_rows(expected, self.plan.copies))
+        self.expected.value = rows_html(expected_rows(expected, self.made.cost))
 
     def _looking_at(self, box) -> None:
         """Another part of the print is looked at."""

@@ -170,15 +170,16 @@ class SharpeningPart:
 
     # following ------------------------------------------------------------------
 
-    def show(self, job, layout) -> None:
+    def show(self, solved) -> None:
         """Look at the same place of another print; at first, where it has fine detail."""
+        job, layout = solved.job, solved.layout
         fresh = self._detail_for is not job.picture
         # borders, names and copies change no pixel of the part
         pixels = (*(getattr(job, name) for name in _PIXELS), layout.across, layout.down, layout.ppi)
         plan = self.plan
         wanted = (pixels, plan.reference, plan.adaptation, plan.display)
         same = self._job is not None and wanted == self._looked_for
-        self._job, self._layout, self._looked_for = job, layout, wanted
+        self._solved, self._job, self._layout, self._looked_for = solved, job, layout, wanted
         self.room.layout.display = ""
         if fresh and self._moved_for is not job.picture:
             self._detail_for = job.picture
@@ -217,12 +218,12 @@ class SharpeningPart:
         """Work out the part again, once nothing moves for a moment."""
         if self._job is None:
             return
-        job, layout = self._job, self._layout
+        solved, job, layout = self._solved, self._job, self._layout
         centre = self.across.value / 100, self.down.value / 100
         window = self._window_px()
 
         def work(cancelled, progress):
-            patch = patch_of(job, centre, window, layout)
+            patch = patch_of(solved, centre, window)
             if cancelled():
                 return None
             shown = self._shown(job)

@@ -39,7 +39,7 @@ def answer_words(expected, job) -> str:
     )
 
 
-def expected_rows(expected, copies: int) -> list[tuple[str, str]]:
+def expected_rows(expected, cost) -> list[tuple[str, str]]:
     """(name, words) of what the file takes and costs."""
     most = size_text(expected.size_bytes)
     if expected.size_is_exact:
@@ -50,16 +50,7 @@ def expected_rows(expected, copies: int) -> list[tuple[str, str]]:
         size = f"at most {most}, less as far as the picture can be packed"
     memory = f"about {size_text(expected.memory_bytes)}, besides the picture"
     rows = [("File", f"{expected.kind}, {size}"), ("Memory to write it", memory)]
-    price = expected.price
-    if price is None:
-        rows.append(("Paper", "no price is known for this size; the Papers panel keeps prices"))
-        return rows
-    words = f"{price.text} ({price.how})"
-    if copies > 1:
-        total = f"{price.amount * copies:.2f} {price.currency or ''}".strip()
-        words = f"{words}, {total} for {copies} prints"
-    rows.append(("Paper", words))
-    return rows
+    return [*rows, ("Cost", cost.sentence or cost.unknown[0])]
 
 
 def size_text(size_bytes: int) -> str:

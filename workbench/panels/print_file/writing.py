@@ -13,10 +13,10 @@ from workbench.files import check_target
 from workbench.output.formats import kind_for
 from workbench.output.print_file import write_print_file
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.parts.folders import folder_for
 from workbench.panels.print_file.controls import ENDINGS, kind_of
 from workbench.panels.print_file.words import run_html, written_html
-from workbench.panels.take_over import take_over
 
 PLAN_ENDING = " plan.toml"
 # of what is written together, after the name
@@ -170,24 +170,24 @@ class WritingPart:
 
     def write(self) -> None:
         """Write the print file alone."""
-        job = self._job()
+        solved = self._solved()
         target, overwrite = self._target(), self.replace.value
 
         def work(cancelled, progress):
             return write_print_file(
-                job, target, overwrite=overwrite, cancelled=self._stop.is_set,
+                solved, target, overwrite=overwrite, cancelled=self._stop.is_set,
                 progress=lambda share: progress(share, "Writing the print file"),
             )  # fmt: skip
 
         def words(written):
-            self._hand_over(written, job)
+            self._hand_over(written, solved.job)
             return written_html(written), f"Written as {written.path}"
 
         self._begin(work, words)
 
     def write_all(self) -> None:
         """Write the print file (TIFF), the job sheet and the plan to the folder."""
-        self._job()
+        self._solved()
         from workbench.run import run_plan
 
         plan, overwrite = self.plan.copy(), self.replace.value
@@ -218,17 +218,17 @@ class WritingPart:
             )
 
     def _hand_over(self, written, of) -> None:
-        """Let the plan hold the file, for the record, unless it is for another print by now."""
+        """Hand the file over, for the record, unless it is for another print by now."""
         if of.picture is self.plan.picture and of.paper is self.plan.paper:
-            self.plan.written = written
+            Outcome.of(self.plan).written = written
 
-    def _job(self):
+    def _solved(self):
         made = self.panel.made
         if made is None:
             raise WorkbenchError(
                 "There is nothing to write yet: mend what is marked above, or open a picture."
             )
-        return made[0]
+        return made
 
     def _begin(self, work, words) -> None:
         """Start work whose result ``words`` makes into (HTML, sentence)."""
@@ -295,7 +295,8 @@ class WritingPart:
 
         notices: list[str] = []
         opened = open_plan(path, accept_changes=self.changed.value, notices=notices)
-        take_over(self.plan, opened)
+        self.plan.take_over(opened)
+        Outcome.of(self.plan).forget()  # what came of the former print
         self._own_name = False
         self.follow()
         self._look()  # what was said of the old name

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from workbench.analysis.cost import PrintCost, print_cost
 from workbench.colour.profile import clean_text
-from workbench.errors import PlanError, RecordError, SizeError
+from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
 from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import report
@@ -16,13 +16,9 @@ from workbench.panels.record.plan import plan_again
 from workbench.panels.record.reading import Asked, Held, read
 from workbench.panels.record.view import RecordView
 from workbench.panels.record.words import day_text
-from workbench.panels.take_over import take_over
-from workbench.plan import SIZE_TRAITS
+from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 from workbench.plan_file import plan_text
 from workbench.record import PrintNote, Record, note_of
-
-# what other panels have made of the plan, and is noted with the print
-_HANDED = ("written", "verdict", "measurements")
 
 
 class RecordPanel(Panel):
@@ -36,13 +32,12 @@ class RecordPanel(Panel):
         ``WORKBENCH_RECORD``, else the person's own.
     """
 
-    watch = (
-        "picture", "paper", "unit", "copies", "ink_ml_per_m2", "ink_price_per_ml", *SIZE_TRAITS,
-        "bleed_mm", "bleed",
-    )  # fmt: skip
+    watch = (*JOB_TRAITS, *PRICE_TRAITS, "unit")
 
     def __init__(self, plan, front=None, file=None):
         self.record = Record(file)
+        # what other panels have made of the plan, and is noted with the print
+        self.outcome = Outcome.of(plan)
         self.held: Held | None = None
         self.asked = Asked()
         self._chosen: int | None = None  # the number of the print looked at
@@ -70,7 +65,7 @@ class RecordPanel(Panel):
         view.show_place(self.record.path, self.record.begun)
         self._say_handed()
         say_handed = self.safely(lambda change: self._say_handed())
-        self.plan.observe(say_handed, names=list(_HANDED))
+        self.outcome.observe(say_handed)
         return view.items
 
     def missing(self) -> str:
@@ -169,33 +164,14 @@ class RecordPanel(Panel):
 
     # the price ----------------------------------------------------------------
 
-    def cost(self) -> PrintCost | None:
-        """What the present print costs; None without a picture.  Raises SizeError."""
-        plan = self.plan
-        if plan.picture is None:
-            return None
-        size = plan.print_size()
-        bleed = 2 * plan.bleed_mm
-        inked = bleed if plan.bleed != "white" else 0.0
-        return print_cost(
-            plan.paper,
-            size.width_mm + size.borders.across_mm + bleed,
-            size.height_mm + size.borders.down_mm + bleed,
-            copies=plan.copies,
-            ink_ml_per_m2=plan.ink_ml_per_m2,
-            ink_price_per_ml=plan.ink_price_per_ml,
-            coverage_mm2=(size.width_mm + inked) * (size.height_mm + inked),
-            sheet=plan.sheet or None,
-        )
-
     def _show_cost(self) -> None:
-        try:
-            cost = self.cost()
-        except SizeError as problem:
-            self.view.cost.say("No price without a size.", detail=str(problem))
-            return
-        if cost is None:
+        if self.plan.picture is None:
             self.view.cost.say("Open a picture to see what its print costs.")
+            return
+        try:
+            cost = self.plan.cost()
+        except WorkbenchError as problem:
+            self.view.cost.say("No price without a size.", detail=str(problem))
             return
         self.view.cost.say(cost.sentence or "Not known yet.", detail=" ".join(cost.unknown))
         about = "" if cost.ink_ml is None else f"about {cost.ink_ml:.2g}"
@@ -211,16 +187,15 @@ class RecordPanel(Panel):
 
     def leave_out(self) -> None:
         """Note the next print without the written file and the verdict."""
-        plan = self.plan
-        plan.written, plan.verdict, plan.measurements = None, None, ""
+        self.outcome.forget()
 
     def _say_handed(self) -> None:
-        plan, said = self.plan, []
-        if plan.written:
-            said.append(f"the print file “{clean_text(Path(plan.written.path).name)}”")
-        if plan.verdict:
-            said.append(f"the verdict “{plan.verdict.sentence}”")
-        if plan.measurements:
+        outcome, said = self.outcome, []
+        if outcome.written:
+            said.append(f"the print file “{clean_text(Path(outcome.written.path).name)}”")
+        if outcome.verdict:
+            said.append(f"the verdict “{outcome.verdict.sentence}”")
+        if outcome.measurements:
             said.append("its measurements")
         self.view.show_handed(f"Noted with it: {'; '.join(said)}" if said else "")
 
@@ -234,7 +209,8 @@ class RecordPanel(Panel):
             values["edition_of"] = self._edition_of()
         # as it is now, whatever is moved while a large picture is read for its checksum
         plan = plan.copy()
-        values["measurements"] = plan.measurements
+        written, verdict = self.outcome.written, self.outcome.verdict
+        values["measurements"] = self.outcome.measurements
         view.note_it.disabled = True  # a second click would note it twice
         self._notes_begun += 1
 
@@ -244,7 +220,7 @@ class RecordPanel(Panel):
                 values["plan_text"] = plan_text(plan)
             except PlanError as problem:
                 remark = f" Its plan is not kept with it: {problem}"
-            note = note_of(plan, plan.written, plan.verdict, **values)
+            note = note_of(plan, written, verdict, **values)
             return self.record.add(note), remark
 
         def done(found) -> None:
@@ -347,7 +323,8 @@ class RecordPanel(Panel):
         """Let the plan go on from the one kept with the chosen print."""
         note = self._looked_at()
         again = plan_again(note.plan_text, self.plan.papers)
-        take_over(self.plan, again.plan, again.has)
+        self.plan.take_over(again.plan, again.has)
+        self.outcome.forget()  # what came of the former print
         said = f"The plan is as it was for “{note.picture_name}” of {day_text(note.when)}."
         if again.left_out:
             said += " What is missing stays as it was before."

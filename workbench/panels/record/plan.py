@@ -11,8 +11,7 @@ from pathlib import Path
 from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.files.text import clean_text
 from workbench.library.toml_text import literal, load
-from workbench.panels.take_over import FILES
-from workbench.plan import Plan
+from workbench.plan import FILES, Plan
 from workbench.plan_file import read_plan
 
 _VERSION = "workbench_plan"

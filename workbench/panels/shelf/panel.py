@@ -14,7 +14,7 @@ from workbench.panels.parts.guard import report
 from workbench.panels.shelf.reading import Holdings, held, named_folder, read_holdings
 from workbench.panels.shelf.view import ShelfView
 from workbench.panels.what_if.paper import NAME as WHAT_IF
-from workbench.paper import Paper, open_paper
+from workbench.paper import Paper, open_paper, same_sheet
 
 
 class ShelfPanel(Panel):
@@ -108,13 +108,13 @@ class ShelfPanel(Panel):
             index, paper = self._index(), self.plan.paper
             own = None if index is None else self.held.papers[index]
             elsewhere = {}
-            if own is not paper and at_hand.same_sheet(own, paper):
+            if own is not paper and same_sheet(own, paper):
                 elsewhere = {
                     key: getattr(paper, key)
                     for key in self.view.form.controls
                     if getattr(paper, key) != getattr(own, key)
                 }
-            on_shelf = any(at_hand.same_sheet(each, paper) for each in self.held.usable)
+            on_shelf = any(same_sheet(each, paper) for each in self.held.usable)
             offered = paper if isinstance(paper, Paper) and not on_shelf else None
             if offered is not None and offered is not self._named_for:
                 self.view.newcomer.value = "" if offered.name == WHAT_IF else offered.name
@@ -126,7 +126,7 @@ class ShelfPanel(Panel):
         papers, at = self.held.papers, self._looked_at
         if at is not None and at < len(papers) and papers[at] is None:
             return at
-        for same in (lambda one, other: one is other, at_hand.same_sheet):
+        for same in (lambda one, other: one is other, same_sheet):
             for index, paper in enumerate(papers):
                 if paper is not None and same(paper, self.plan.paper):
                     return index
@@ -141,10 +141,10 @@ class ShelfPanel(Panel):
             self._looked_at = index if paper is None else None
         self.view.ask(False)
         self.view.said.clear()
-        if paper is None or at_hand.same_sheet(paper, self.plan.paper):
+        if paper is None or same_sheet(paper, self.plan.paper):
             self._follow()
         else:
-            at_hand.choose(self.plan, paper)
+            self.plan.choose(paper)
 
     def put_chosen(self, name: str | None = None) -> None:
         """Put the plan's paper on the shelf, under this name or the one in the field."""
@@ -173,8 +173,8 @@ class ShelfPanel(Panel):
     def use_profile(self, source) -> None:
         """Print on the paper of a profile, without putting it on the shelf."""
         paper = open_paper(source)
-        known = [each for each in self.plan.papers if at_hand.same_sheet(each, paper)]
-        at_hand.choose(self.plan, known[0] if known else paper)
+        known = [each for each in self.plan.papers if same_sheet(each, paper)]
+        self.plan.choose(known[0] if known else paper)
 
     def save(self) -> None:
         """Write the changed fields of the entry."""
@@ -239,12 +239,12 @@ class ShelfPanel(Panel):
         if own is None:
             return []
         chosen = self.plan.paper
-        return [own, chosen] if at_hand.same_sheet(own, chosen) else [own]
+        return [own, chosen] if same_sheet(own, chosen) else [own]
 
     def _forget_elsewhere(self, entry: ShelfEntry) -> None:
         papers = self._papers_of(entry)
         if papers[1:] and papers[1] is not papers[0]:
-            at_hand.swap(self.plan, papers[1], papers[0])
+            self.plan.swap(papers[1], papers[0])
 
     def _edit(self, entry: ShelfEntry, said: str, **changes) -> None:
         shelf = self._shelf()
@@ -264,7 +264,7 @@ class ShelfPanel(Panel):
         moved = {} if paper is None else {id(each): paper for each in former}
         self._take(holdings, moved)
         if paper is not None:
-            at_hand.choose(self.plan, self.held.papers[index])
+            self.plan.choose(self.held.papers[index])
         elif index is not None:
             self._looked_at = index
             self._follow()

@@ -7,16 +7,17 @@ import ipywidgets as widgets
 from workbench.analysis.sheets import area_text, find_sheet
 from workbench.errors import OutputError
 from workbench.figures.gang import GangFigure, alt_text, nest_drawing
+from workbench.gang.cost import sheet_cost
 from workbench.gang.nest import GAP_MM, MARGIN_MM, Nest, check_together, nest
 from workbench.gang.packing import MOST_PIECES
 from workbench.gang.small_proof import piece_proof
 from workbench.gang.writing import write_nest
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
+from workbench.output.solved import Prices
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.lengths import sheet_options
-from workbench.panels.strip.cost import cost_words
 from workbench.panels.strip.writing import SheetWriter
 
 
@@ -189,7 +190,7 @@ class NestPart:
             unit, paper = self._owner.plan.unit, self.nest.pieces and self.nest.pieces[0].job.paper
             first, *more = self.nest.sentences(unit)
             if paper:
-                more.append(cost_words(self._owner.plan, paper, self.nest))
+                more.append(sheet_cost(self.nest, paper, Prices.of(self._owner.plan)).sentence)
             self.answer.say(first, detail=" ".join(more))
             drawing = nest_drawing(self.nest, self._small, unit=unit)
             self.drawing.figure.update(drawing, unit=unit)

@@ -8,6 +8,7 @@ from pathlib import Path
 from workbench.errors import Cancelled, OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.files import file_stem
+from workbench.gang.cost import sheet_cost
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
 from workbench.gang.strip import Strip, suggest_crops, test_strip
@@ -15,11 +16,11 @@ from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job import PrintJob
+from workbench.output.solved import Prices
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.strip.controls import StripControls
-from workbench.panels.strip.cost import cost_words
 from workbench.panels.strip.nest import NestPart
 from workbench.panels.strip.writing import SheetWriter
 from workbench.plan import JOB_TRAITS
@@ -187,7 +188,10 @@ class StripPanel(Panel):
             letters = {crop.telling.name: crop.letter for crop in found.strip.crops}
             self.controls.offer(found.tellings, letters)
             first, *_ = found.strip.sentences(self.plan.unit)
-            self.answer.say(first, detail=cost_words(self.plan, self.plan.paper, found.strip))
+            self.answer.say(
+                first,
+                detail=sheet_cost(found.strip, self.plan.paper, Prices.of(self.plan)).sentence,
+            )
             self._offer_steps(found.strip)
             self._draw()
 

@@ -13,6 +13,7 @@ from workbench.figures.target import PatchesFigure, held_drift, held_verdict
 from workbench.figures.target_limits import LimitsFigure
 from workbench.figures.target_shift import ShiftFigure
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.print_knobs import lone_row
@@ -295,13 +296,14 @@ class TargetPanel(Panel):
             self._show_drift()
 
     def _hand_over(self) -> None:
-        """Let the plan hold the verdict, for the record; a scan's values are no measurements."""
+        """Hand the verdict over, for the record; a scan's values are no measurements."""
         measured = self.measured
-        with self.plan.hold_trait_notifications():
-            self.plan.verdict = self.judged
-            self.plan.measurements = ""
+        outcome = Outcome.of(self.plan)
+        with outcome.hold_trait_notifications():
+            outcome.verdict = self.judged
+            outcome.measurements = ""
             if measured is not None and not measured.caveat:
-                self.plan.measurements = cgats_text(
+                outcome.measurements = cgats_text(
                     measured.target.ids,
                     measured.target.names,
                     lab=measured.lab,

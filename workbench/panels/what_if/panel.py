@@ -10,7 +10,7 @@ from workbench.analysis.proof_table import quick_grid
 from workbench.analysis.viewing import viewing
 from workbench.analysis.words import tint_words
 from workbench.errors import PaperError, WorkbenchError
-from workbench.panels import at_hand, parts
+from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.guard import report
 from workbench.panels.print_knobs import NONE_YET, numbered, place_of
@@ -137,7 +137,7 @@ class WhatIfPanel(Panel):
         self._stop()
         paper, self._paper = self._paper, None
         if paper is not None:
-            at_hand.take_away(self.plan, paper, self._returning())
+            self.plan.take_away(paper, self._returning())
         self._follow()
 
     def _returning(self):
@@ -161,7 +161,7 @@ class WhatIfPanel(Panel):
         self._paper = None
         self.use.value = False
         self._stop()
-        at_hand.take_away(self.plan, paper)
+        self.plan.take_away(paper)
 
     def _stop(self) -> None:
         with self.front.turn:
@@ -233,9 +233,9 @@ class WhatIfPanel(Panel):
         self._is_putting = True
         try:
             if old is None:
-                at_hand.choose(self.plan, paper)
+                self.plan.choose(paper)
             else:
-                at_hand.swap(self.plan, old, paper)
+                self.plan.swap(old, paper)
         finally:
             self._is_putting = False
         if passing:

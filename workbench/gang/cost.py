@@ -1,0 +1,26 @@
+"""What a sheet of several small prints costs."""
+
+from __future__ import annotations
+
+from workbench.analysis.cost import PrintCost, print_cost
+from workbench.output.solved import Prices
+
+
+def sheet_cost(sheet, paper, prices: Prices) -> PrintCost:
+    """Paper and ink for one `Strip` or `Nest`, each print on it together.
+
+    Parameters
+    ----------
+    sheet : the Strip or Nest.
+    paper : that it is printed on, or None.
+    prices : of ink; the edition's copies have no part in it.
+    """
+    return print_cost(
+        paper,
+        sheet.width_mm,
+        sheet.height_mm,
+        ink_ml_per_m2=prices.ink_ml_per_m2,
+        ink_price_per_ml=prices.ink_price_per_ml,
+        coverage_mm2=sheet.inked_mm2,
+        called="together",
+    )

@@ -1,0 +1,153 @@
+"""A plan solved once: job, layout, place on the sheet and price, for all who speak of the print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from workbench.analysis.cost import PrintCost, print_cost
+from workbench.analysis.fit import SheetFit, fit_on
+from workbench.analysis.sheets import MM_PER_INCH, find_sheet
+from workbench.output.job import PrintJob
+from workbench.output.layout import ROUNDED_PX, Layout, layout_of
+from workbench.rendering import DEFAULTS
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What the price of a print follows from, beside the paper's own prices.
+
+    ``copies`` of the edition, ``ink_ml_per_m2`` and ``ink_price_per_ml``, None where not known.
+    """
+
+    copies: int = 1
+    ink_ml_per_m2: float | None = None
+    ink_price_per_ml: float | None = None
+
+    @classmethod
+    def of(cls, plan) -> Prices:
+        """A plan's; the defaults for what has none, such as a `PrintJob`."""
+        return cls(**{name: getattr(plan, name, default) for name, default in vars(cls()).items()})
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """What a plan comes to.
+
+    Attributes
+    ----------
+    job : checked.
+    layout : of its pixels.
+    fit : how the print, bleed included, lies on the chosen sheet; None where none is chosen.
+    smallest : name of the smallest sheet that takes it, where none is chosen and one does.
+    prices : of ink, and how many copies.
+    threshold : of colours out of gamut, in CIEDE2000.
+    notes : the person's own.
+    """
+
+    job: PrintJob
+    layout: Layout
+    fit: SheetFit | None
+    smallest: str | None = None
+    prices: Prices = Prices()
+    threshold: float = DEFAULTS.threshold
+    notes: str = ""
+
+    @cached_property
+    def cost(self) -> PrintCost:
+        """What the print costs; SizeError for prices that are none."""
+        return cost_of(self.job, self.layout, self.prices)
+
+
+def solve(plan) -> Solved:
+    """Solve a Plan, a `PrintJob`, or anything with attributes named like a PrintJob's.
+
+    What is solved already is returned as it is.
+
+    Raises
+    ------
+    OutputError, SizeError, ProfileError, PaperError, UntaggedPictureError
+        for a plan that does not add up; the message says what to change.
+    """
+    if isinstance(plan, Solved):
+        return plan
+    job = PrintJob.from_plan(plan)
+    layout = layout_of(job)
+    best = None
+    if job.sheet is None and hasattr(plan, "print_size"):
+        best = plan.print_size().best_fit
+    return Solved(
+        job=job,
+        layout=layout,
+        fit=sheet_fit(job, layout),
+        smallest=None if best is None else best.name,
+        prices=Prices.of(plan),
+        threshold=getattr(plan, "threshold", DEFAULTS.threshold),
+        notes=(getattr(plan, "notes", "") or "").strip(),
+    )
+
+
+def solved_cost(plan) -> PrintCost:
+    """What a plan's print costs, even where its colours cannot be printed yet.
+
+    Raises
+    ------
+    OutputError, SizeError
+        where it has no size.
+    """
+    if isinstance(plan, Solved):
+        return plan.cost
+    job = PrintJob.from_plan(plan, colours=False)
+    return cost_of(job, layout_of(job), Prices.of(plan))
+
+
+def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
+    """What a laid out job costs: on its chosen sheet, or on the cheapest that takes it.
+
+    Paper is taken for the whole file, ink for what is inked; see
+    `workbench.analysis.cost.print_cost`.
+
+    Raises
+    ------
+    SizeError
+        for counts and prices that are none.
+    """
+    fit = sheet_fit(job, layout)
+    sides = layout.width_mm, layout.height_mm
+    if fit is not None and (fit.fits or job.on_sheet):
+        # whole pixels may be a hair more than the sheet
+        sides = min(sides[0], fit.width_mm), min(sides[1], fit.height_mm)
+    elif fit is None:
+        sides = tuple(max(side - pixel_mm(layout) / 2, side / 2) for side in sides)
+    width, height = printed_mm(layout)
+    return print_cost(
+        job.paper,
+        *sides,
+        **vars(prices),
+        coverage_mm2=width * height,
+        sheet=job.sheet,
+    )
+
+
+def sheet_fit(job: PrintJob, layout: Layout) -> SheetFit | None:
+    """How the print, bleed included, lies on its chosen sheet; None where none is chosen."""
+    if job.sheet is None:
+        return None
+    # a print made to fill a sheet may be over by a pixel or two, and fits all the same
+    pixel = pixel_mm(layout)
+    outer = (side + 2 * layout.beyond_px for side in layout.front_box_px[2:])
+    return fit_on(
+        find_sheet(job.sheet),
+        *(max(side - ROUNDED_PX, 0.1) * pixel for side in outer),
+        job.borders_mm,
+    )
+
+
+def pixel_mm(layout: Layout) -> float:
+    """A print pixel's side."""
+    return MM_PER_INCH / layout.ppi
+
+
+def printed_mm(layout: Layout) -> tuple[float, float]:
+    """Width and height of what is inked, a bleed of picture included."""
+    return tuple(side * pixel_mm(layout) for side in layout.printed_px)
