@@ -9,11 +9,10 @@ from target.makers import coated_paper, file_of, matte_paper, matte_target
 
 from workbench.panels.outcome import Outcome
 from workbench.panels.target.panel import TargetPanel
-from workbench.panels.target.writing import target_path
 from workbench.paper_readings import measured_paper
 from workbench.plan import Plan
 from workbench.readings import reading
-from workbench.target.draw import target_picture, write_target
+from workbench.target.draw import target_path, target_picture, write_target
 from workbench.target.measured import read_measured
 from workbench.target.patches import target_for
 from workbench.target.tolerances import TOLERANCES
@@ -30,7 +29,6 @@ def plan():
 def panel(plan):
     made = TargetPanel(plan)
     yield made
-    made.reader.close()
     made.front.scheduler.close()
 
 
@@ -57,7 +55,7 @@ def files(tmp_path_factory):
 
 def opened(panel, chooser, path) -> None:
     chooser.open(path)
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
 
 
 def shown(part) -> bool:
@@ -70,9 +68,9 @@ def test_it_waits_for_a_paper_with_a_profile(panel, plan):
     white = reading(lab=(95, 0, 0), illuminant="D50", observer_deg=2)
     plan.paper = measured_paper("Only read", white)
     assert "needs a profile" in panel.status.text
-    panel.write.click()
-    assert panel.reader.wait_until_idle()
-    assert "folder" in panel.write_status.text or "needs a profile" in panel.write_status.text
+    panel.saving.buttons["target"].click()
+    assert panel.front.scheduler.wait_until_idle()
+    assert "folder" in panel.saving.said.text or "needs a profile" in panel.saving.said.text
 
 
 def test_the_page_is_shown_as_it_will_be(panel):
@@ -83,31 +81,33 @@ def test_the_page_is_shown_as_it_will_be(panel):
 
 def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
     plan.printer_ppi = 150.0
-    panel.folder.field.value = str(tmp_path)
-    panel.write.click()
-    assert panel.reader.wait_until_idle(60)
-    assert panel.write_status.text == f"Written: {tmp_path / 'target Rag.tif'}"
+    panel.saving.folder.field.value = str(tmp_path)
+    panel.saving.buttons["target"].click()
+    assert panel.front.scheduler.wait_until_idle(60)
+    assert panel.saving.said.text == f"Written: {tmp_path / 'target Rag.tif'}"
     with tifffile.TiffFile(tmp_path / "target Rag.tif") as tiff:
         assert tiff.pages[0].bitspersample == 16
         assert tiff.pages[0].iccprofile == plan.paper.profile
     assert (tmp_path / "target Rag-reference.txt").exists()
-    assert "own colour conversion off" in panel.written.value
-    panel.write.click()
-    assert panel.reader.wait_until_idle(60)
+    assert "own colour conversion off" in panel.saving.notes.value
+    panel.saving.buttons["target"].click()
+    assert panel.front.scheduler.wait_until_idle(60)
     assert (tmp_path / "target Rag-2.tif").exists()
 
 
 def test_what_is_wrong_with_the_folder_stands_beside_it(panel, tmp_path):
     for typed, said in (("", "Type the folder"), (str(tmp_path / "no"), "does not exist")):
-        panel._write(typed)
-        assert panel.reader.wait_until_idle()
-        assert panel.write_status.kind == "problem" and said in panel.write_status.text
+        panel.saving.folder.field.value = typed
+        panel.saving.buttons["target"].click()
+        assert panel.front.scheduler.wait_until_idle()
+        assert panel.saving.said.kind == "problem" and said in panel.saving.said.text
     panel.plan.printer_ppi = 150.0
     panel.sheet.field.value = "A5"
     panel.patch.field.value = 40
-    panel._write(str(tmp_path))
-    assert panel.reader.wait_until_idle(60)
-    assert panel.write_status.kind == "problem" and "larger sheet" in panel.write_status.text
+    panel.saving.folder.field.value = str(tmp_path)
+    panel.saving.buttons["target"].click()
+    assert panel.front.scheduler.wait_until_idle(60)
+    assert panel.saving.said.kind == "problem" and "larger sheet" in panel.saving.said.text
     assert list(tmp_path.iterdir()) == []
 
 
@@ -139,7 +139,7 @@ def test_other_limits_judge_anew(panel, files):
     opened(panel, panel.measured_file, files.right)
     assert "keeps to all limits of “Careful home print”" in panel.answer.text
     panel.tolerances.field.value = TOLERANCES[1].name
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert "ISO 12647-7" in panel.answer.text
     assert "a yardstick only" in panel.said.value
     assert "secondary sources" in panel.limits_table.value
@@ -149,10 +149,10 @@ def test_another_paper_reads_the_file_for_it(panel, plan, files):
     opened(panel, panel.measured_file, files.right)
     assert panel.judged.passed
     plan.paper = plan.papers[1]
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert not panel.judged.passed and panel.measured.target.paper_name == "Coated"
     plan.paper = plan.papers[0]
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert panel.judged.passed
 
 
@@ -167,7 +167,7 @@ def test_light_that_the_file_does_not_state(panel, files):
     opened(panel, panel.measured_file, files.silent)
     assert "State the illuminant" in panel.status.text
     panel.take_d50.field.value = True
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert panel.judged is not None and panel.status.kind != "problem"
 
 
@@ -198,8 +198,8 @@ def test_an_earlier_file_that_cannot_be_used_leaves_the_verdict(panel, files):
 
 def test_a_sent_file_keeps_its_name_and_is_escaped(panel, files):
     with open(files.right, "rb") as stream:
-        panel._measured_chosen(("<b>may.txt", stream.read()))
-    assert panel.reader.wait_until_idle()
+        panel._choose(("<b>may.txt", stream.read()), "_now")
+    assert panel.front.scheduler.wait_until_idle()
     assert panel.measured.name == "<b>may"
     assert "<b>" not in panel.how_read.value and "&lt;b&gt;may" in panel.how_read.value
 
@@ -222,7 +222,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     opened(panel, panel.scan_file, str(plain))
     assert "has no colour profile" in panel.status.text
     panel.assume.field.value = "eciRGB v2"
-    assert panel.reader.wait_until_idle()
+    assert panel.front.scheduler.wait_until_idle()
     assert panel.judged is not None and "was assumed" in panel.how_read.value
 
 
@@ -245,9 +245,8 @@ def test_hidden_it_does_nothing(plan, files):
     made.show(False)
     was = made.measured
     plan.paper = plan.papers[1]
-    assert made.reader.wait_until_idle() and made.measured is was
+    assert made.front.scheduler.wait_until_idle() and made.measured is was
     made.show(True)
-    assert made.reader.wait_until_idle() and made.measured.target.paper_name == "Coated"
-    made.reader.close()
+    assert made.front.scheduler.wait_until_idle() and made.measured.target.paper_name == "Coated"
     made.front.scheduler.close()
     assert target_for(plan.paper).paper_name == "Coated"

@@ -6,18 +6,54 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from workbench.colour.engine import transform
+from workbench.colour.spaces import standard_profile
 from workbench.figures.gamut import screen_rgb
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import add_axes, colour, words
 from workbench.figures.two_plots import TwoPlots
+from workbench.target.draw import target_picture
 from workbench.target.drift import Drift
+from workbench.target.geometry import PATCH, geometry_of
 from workbench.target.measured import Measured
-from workbench.target.patches import COLUMNS, Target
+from workbench.target.patches import COLUMNS, SPACE, Target
 from workbench.target.verdict import Verdict
 
 _GAP = 0.06
 # narrower cells have no room for a number
 _NUMBER_PX = 38
+
+
+# at which the page is drawn to be looked at
+_PAGE_PPI = 100
+
+
+@dataclass(frozen=True, eq=False)
+class ShownPage:
+    """A target's page as screens show it, before it is converted for the paper.
+
+    Attributes
+    ----------
+    target : the `Target`.
+    pixels : (h, w, 3) uint8 sRGB.
+    width_mm, height_mm : about as large as it will be.
+    """
+
+    target: Target
+    pixels: np.ndarray = field(repr=False)
+    width_mm: float
+    height_mm: float
+
+
+def shown_page(target: Target, patch_mm: float, long_side_px: int) -> ShownPage:
+    """A small picture of the page that `write_target` makes; raises as `target_picture`."""
+    drawn = target_picture(target, ppi=_PAGE_PPI, patch_mm=patch_mm).picture
+    small = drawn.preview(long_side_px)
+    seen = transform(small, standard_profile(SPACE), standard_profile("sRGB"))
+    page, step_mm = geometry_of(target), patch_mm / PATCH
+    return ShownPage(
+        target, (seen >> 8).astype(np.uint8), page.width * step_mm, page.height * step_mm
+    )
 
 
 @dataclass(frozen=True, eq=False)

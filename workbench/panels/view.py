@@ -25,7 +25,7 @@ class View:
     rest_s : how long the request must stay the newest before work in a lane begins.
     doing : what is being done, in words, for the line that tells of progress.
     keep : how many results are kept, for going back and forth between choices.
-    forget : () called where there is nothing to show, or no longer.
+    forget : () called where there is nothing to show, or no longer, as after a failure.
     """
 
     name: str
@@ -87,7 +87,11 @@ class Views:
             self._drop(view)
         elif self._asked.get(view.name) != request:
             self._asked.pop(view.name, None)  # should it fail, it is tried again
-            self._work_out(view, request)
+            try:
+                self._work_out(view, request)
+            except Exception:
+                self._drop(view)
+                raise
 
     def _drop(self, view: View) -> None:
         self._asked.pop(view.name, None)
@@ -113,7 +117,7 @@ class Views:
         from workbench.panels.parts.guard import report
 
         def failed(error) -> None:
-            self._asked.pop(view.name, None)
+            self._drop(view)
             report(self._status, error, view.name)
 
         def told(fraction, text) -> None:
@@ -134,6 +138,6 @@ class Views:
             kept[request] = result
             while len(kept) > view.keep:
                 kept.popitem(last=False)
-        view.show(result)
         self._status.solved(view.name)
+        view.show(result)
         self._asked[view.name] = request

@@ -11,7 +11,7 @@ import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.errors import TargetError
-from workbench.files import check_target, written_whole
+from workbench.files import check_target, free_path, written_whole
 from workbench.files.text import clean_text
 from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
@@ -229,6 +229,17 @@ def reference_path(path) -> Path:
     """Where the reference values of a target's print file go: beside it."""
     path = Path(path)
     return path.with_name(f"{path.stem}-reference.txt")
+
+
+def target_path(folder, paper_name: str) -> Path:
+    """A path for a paper's target in a folder, free together with its reference's.
+
+    Raises
+    ------
+    OutputError
+        for a missing folder, or one that holds too many targets.
+    """
+    return free_path(folder, f"target {paper_name}", ".tif", beside=reference_path)
 
 
 def write_target(

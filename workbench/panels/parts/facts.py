@@ -7,13 +7,23 @@ from html import escape
 from workbench.analysis.words import signed
 
 
-def facts_table(rows) -> str:
-    """HTML of (name, value) rows, escaped."""
+def facts_table(rows, head=()) -> str:
+    """HTML of rows of texts, escaped; the first of each names its row.
+
+    Parameters
+    ----------
+    rows : such as (name, value); all as long as ``head`` where there is one.
+    head : titles of the columns.
+    """
+    top = "".join(f'<th scope="col">{escape(title)}</th>' for title in head)
     body = "".join(
-        f'<tr><th scope="row">{escape(name)}</th><td>{escape(value)}</td></tr>'
-        for name, value in rows
+        f'<tr><th scope="row">{escape(name)}</th>'
+        + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+        + "</tr>"
+        for name, *cells in rows
     )
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore">{body}</table>'
+    top = f"<tr>{top}</tr>" if top else ""
+    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore">{top}{body}</table>'
 
 
 def lab_text(lab) -> str:

@@ -24,11 +24,6 @@ class WriteControls:
             help="As wide as your instrument's opening asks for; 8 to 10 mm suit most that are "
             "placed by hand (common practice, no source)",
         )  # fmt: skip
-        self.folder = parts.text(
-            front, "Folder for the target", placeholder="a folder on this computer",
-            help="The file for the printer and the text with its reference values go there; "
-            "nothing is written over",
-        )  # fmt: skip
 
 
 class ReadControls:

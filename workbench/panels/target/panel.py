@@ -2,36 +2,32 @@
 
 from __future__ import annotations
 
-from pathlib import PurePath
-
-import numpy as np
-
-from workbench.colour.engine import transform
-from workbench.colour.spaces import standard_profile
 from workbench.errors import WorkbenchError
-from workbench.figures.target import PatchesFigure, held_drift, held_verdict
+from workbench.figures.target import PatchesFigure, ShownPage, shown_page
 from workbench.figures.target_limits import LimitsFigure
 from workbench.figures.target_shift import ShiftFigure
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
-from workbench.panels.parts.guard import report
+from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.print_knobs import lone_row
 from workbench.panels.target.controls import ReadControls, WriteControls
+from workbench.panels.target.reading import (
+    Asked,
+    Chosen,
+    Judged,
+    Read,
+    judged,
+    measurements_text,
+    read,
+)
 from workbench.panels.target.words import limits_html, list_html, patches_html, read_words
-from workbench.panels.target.writing import write_to
-from workbench.picture import open_picture
-from workbench.target.cgats_file import cgats_text
-from workbench.target.draw import target_picture
-from workbench.target.drift import drift
-from workbench.target.geometry import PATCH, geometry_of
-from workbench.target.measured import read_measured
-from workbench.target.patches import SPACE, target_for
-from workbench.target.scan import read_scanned_target
-from workbench.target.verdict import verdict
+from workbench.panels.view import View
+from workbench.target.draw import target_path, write_target
+from workbench.target.patches import target_for
 
 # CSS pixels of the page's picture, and of grey around it
-_PAGE_PPI, _PAGE_PX, _AROUND_PX = 100, 420, 32
+_PAGE_PX, _AROUND_PX = 420, 32
 
 
 class TargetPanel(Panel):
@@ -51,41 +47,47 @@ class TargetPanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self._source = self._earlier = None
+        self._now = self._before = self._read = None
+        self._times = 0
         self.measured = self.judged = self.before = self.moved = None
-        self.reader = self.front.scheduler.on(parts.FILES, rest_s=0)
         front = self.front
-        self.write_status = parts.StatusLine(front)
         made = WriteControls(front)
-        self.sheet, self.patch, self.folder = made.sheet, made.patch, made.folder
-        safely = parts.guarded(self.write_status)
-        self.patch.on_change(self.safely(lambda side: self._show_page()))
-        self.write = parts.button(
-            front, "Write the target", safely(self._write), main=True,
-            help="Writes a 16-bit TIFF for the printer and a text with what it should measure",
+        self.sheet, self.patch = made.sheet, made.patch
+        self.saving = SaveTo(
+            front,
+            {
+                "target": Act(
+                    "Write the target",
+                    "Writes a 16-bit TIFF for the printer and a text with what it should measure",
+                    self._begin, "Writing the target",
+                    lambda written: f"Written: {written.print_file.path}",
+                    lambda written: list_html(written.sentences), main=True,
+                )
+            },
+            label="Folder for the target",
         )  # fmt: skip
-        front.listen(self.write, "press", safely(self._pressed), field=front.tag(self.folder.field))
         self.page = parts.PictureView(front, "The target's page")
         self.page.widget.layout.width = f"{_PAGE_PX + 2 * _AROUND_PX}px"
         self.page.widget.layout.max_width = "100%"
-        self.about, self.written = parts.html(""), parts.html("")
-        read = ReadControls(front, self._measured_chosen, self._scan_chosen, self._before_chosen)
+        self.about = parts.html("")
+        read = ReadControls(
+            front,
+            lambda source: self._choose(source, "_now"),
+            lambda source: self._choose(source, "_now", scan=True),
+            lambda source: self._choose(source, "_before"),
+        )
         self.tolerances, self.take_d50, self.assume = read.tolerances, read.take_d50, read.assume
         self.measured_file, self.scan_file = read.measured, read.scan
         self.before_file = read.before
-        self.tolerances.on_change(self.safely(lambda name: self._judge_again()))
-        self.take_d50.on_change(self.safely(lambda taken: self._read_again()))
-        self.assume.on_change(self.safely(lambda name: self._read_again()))
+        self.look(self.patch, self.tolerances, self.take_d50, self.assume)
         self._build_answers()
-        writing = parts.row(self.sheet, self.patch, self.folder, self.write)
         return [
             *lone_row(self, help="The paper that the target is for"),
             parts.heading("1  Print the target", 4),
             self.about,
             self.page,
-            writing,
-            self.write_status,
-            self.written,
+            parts.row(self.sheet, self.patch),
+            *self.saving.body,
             parts.heading("2  Read what came out", 4),
             self.measured_file,
             self.take_d50,
@@ -137,203 +139,127 @@ class TargetPanel(Panel):
             return "Choose a paper to print a target for it."
         return ""
 
-    # following ---------------------------------------------------------------
+    # writing and choosing ----------------------------------------------------------
 
-    def follow(self) -> None:
-        with self.front.turn:
-            plan = self.plan
-            self._show_page()
-            key = (plan.paper, *plan.rendering.way.values())
-            self._once("read", key, self._read_again)
-            if self.status.kind == "" and self._source is None:
-                self.status.say("Open measurements or a scan above to see the verdict.")
-
-    def _show_page(self) -> None:
-        plan = self.plan
-        if self.missing():
-            return
-        key = (plan.paper, *plan.rendering.way.values(), self.patch.value)
-
-        def show():
-            target = target_for(plan.paper, **plan.rendering)
-            drawn = target_picture(target, ppi=_PAGE_PPI, patch_mm=self.patch.value)
-            parts.set_html(
-                self.about,
-                f"{len(target)} patches whose colours the paper's profile predicts, and fields of "
-                "fine detail. Print it as you print pictures on this paper, let it dry for a day, "
-                "then measure or scan it.",
-                "wb-muted",
-            )
-            page, step_mm = geometry_of(target), self.patch.value / PATCH
-            small = drawn.picture.preview(_PAGE_PX)
-            seen = transform(small, standard_profile(SPACE), standard_profile("sRGB"))
-            self.page.show(
-                (seen >> 8).astype(np.uint8),
-                settled=True,
-                alt=f"The target's page: {len(target)} patches in rows A to "
-                f"{target.ids[-1][0]}, fields of fine detail below, a mark in each corner",
-            )
-            self.page.set_caption(
-                f"About {page.width * step_mm / 10:.0f} × {page.height * step_mm / 10:.0f} cm; "
-                "shown before it is converted for the paper"
-            )
-
-        self._once("page", key, show)
-
-    # writing -----------------------------------------------------------------------
-
-    def _pressed(self, content: dict) -> None:
-        self._write(str(content.get("text", "")))
-
-    def _write(self, folder: str | None = None) -> None:
+    def _begin(self, folder: str):
         if said := self.missing():
-            self.write_status.say(said)
-            return
-        plan, where = self.plan, self.folder.value if folder is None else folder
-        paper, how = plan.paper, {
+            raise WorkbenchError(said)
+        plan = self.plan
+        paper, path = plan.paper, target_path(folder, plan.paper.name)
+        how = {
             **plan.rendering,
             "ppi": plan.printer_ppi,
             "patch_mm": self.patch.value,
             "sheet": self.sheet.value or None,
-        }  # fmt: skip
-
-        def work(cancelled, progress):
-            return write_to(where, paper, **how, cancelled=cancelled, progress=progress)
-
-        def done(written):
-            self.written.value = list_html(written.sentences)
-            self.write_status.say(f"Written: {written.print_file.path}")
-
-        self.write_status.working("Writing the target")
-        self.reader.submit(
-            "write", work, done,
-            lambda fraction, text: self.write_status.working("Writing the target", fraction),
-            status=self.write_status,
-        )  # fmt: skip
-
-    # reading ----------------------------------------------------------------------
-
-    def _measured_chosen(self, source) -> None:
-        self._source = ("file", source)
-        self._read_again()
-
-    def _scan_chosen(self, source) -> None:
-        self._source = ("scan", source)
-        self._read_again()
-
-    def _before_chosen(self, source) -> None:
-        self._earlier = source
-        self._read_again()
-
-    def _read_again(self) -> None:
-        """Read the chosen files for the target of the plan as it stands, and judge them."""
-        source, earlier = self._source, self._earlier
-        if self.missing():
-            return
-        if source is None and earlier is None:
-            return
-        plan = self.plan
-        paper, rendering, assume = plan.paper, plan.rendering, self.assume.value
-        light = {"illuminant": "D50", "observer_deg": 2} if self.take_d50.value else {}
-
-        def work(cancelled, progress):
-            target = target_for(paper, **rendering)
-            found = None if source is None else _read(*source, target, light, assume)
-            try:
-                before = None if earlier is None else _read_file(earlier, target, light)
-            except WorkbenchError as problem:
-                if source is None:
-                    raise
-                # which takes nothing from the verdict on the new ones
-                return found, None, f"The earlier measurements are left out. {problem}"
-            return found, before, ""
-
-        def failed(problem):
-            with self.front.turn:
-                self.measured = self.judged = self.before = self.moved = None
-                self._judge()
-            report(self.status, problem, "read")
-
-        self.status.working("Reading")
-        self.reader.submit("read", work, self._arrived, on_error=failed, status=self.status)
-
-    def _arrived(self, found) -> None:
-        with self.front.turn:
-            self.measured, self.before, trouble = found
-            self.status.clear()
-            self._judge()
-            if trouble:
-                self.status.problem(trouble)
-            if self.measured is None:
-                self.status.say("Open the new measurements too, to see how far they moved.")
-
-    def _judge_again(self) -> None:
-        """Judge by other limits; drawing the plots takes the worker's time, not the page's."""
-        self.reader.submit(
-            "judge", lambda cancelled, progress: None, lambda _: self._judge(), status=self.status
+        }
+        return lambda cancelled, progress: write_target(
+            paper, path, **how, cancelled=cancelled, progress=progress
         )
 
-    def _judge(self) -> None:
-        """Bring verdict and drift up to date with what was read."""
-        with self.front.turn:
-            measured = self.measured
-            self.answers.layout.display = "none" if measured is None else ""
-            if measured is None:
-                self.judged = self.moved = None
-                self._hand_over()
-                return
-            judged = self.judged = verdict(measured, measured.target, self.tolerances.value)
+    def _choose(self, source, part: str, **kind) -> None:
+        self._times += 1
+        setattr(self, part, Chosen(source, self._times, **kind))
+        self._changed(None)
+
+    # what is shown -------------------------------------------------------------------
+
+    def shows(self):
+        return (
+            View("page", lambda: (*self._target(), self.patch.value), page_of, self._show_page),
+            View("read", self._to_read, read, self._show_read, lane=parts.FILES, rest_s=0,
+                 doing="Reading", forget=lambda: self._show_read(None)),
+            # drawing the plots takes a lane's time, not the page's
+            View("judged", lambda: self._read and (self._read, self.tolerances.value), judged,
+                 self._show_judged, lane=parts.FINER, rest_s=0, doing="Judging"),
+        )  # fmt: skip
+
+    def follow(self) -> None:
+        super().follow()
+        if self.status.kind == "" and self._now is None:
+            self.status.say(
+                "Open the new measurements too, to see how far they moved."
+                if self._before
+                else "Open measurements or a scan above to see the verdict."
+            )
+
+    def _target(self) -> tuple:
+        plan = self.plan
+        return plan.paper, plan.intent, plan.black_point_compensation
+
+    def _to_read(self) -> Asked | None:
+        if self._now is None and self._before is None:
+            return None
+        return Asked(
+            *self._target(), self._now, self._before, self.take_d50.value, self.assume.value
+        )
+
+    def _show_page(self, page: ShownPage) -> None:
+        target = page.target
+        parts.set_html(
+            self.about,
+            f"{len(target)} patches whose colours the paper's profile predicts, and fields of "
+            "fine detail. Print it as you print pictures on this paper, let it dry for a day, "
+            "then measure or scan it.",
+            "wb-muted",
+        )
+        self.page.show(
+            page.pixels,
+            settled=True,
+            alt=f"The target's page: {len(target)} patches in rows A to {target.ids[-1][0]}, "
+            "fields of fine detail below, a mark in each corner",
+        )
+        self.page.set_caption(
+            f"About {page.width_mm / 10:.0f} × {page.height_mm / 10:.0f} cm; "
+            "shown before it is converted for the paper"
+        )
+
+    def _show_read(self, found: Read | None) -> None:
+        """Take over what was read; the verdict follows."""
+        if found is None and self.measured is None and self.before is None:
+            return
+        self._read = found if found is not None and found.now is not None else None
+        self.measured = found and found.now
+        self.before = found and found.before
+        if self.measured is None:
+            self.judged = self.moved = None
+            self.answers.layout.display = "none"
             self._hand_over()
-            mark = "a scan, no measurement" if measured.caveat else "measured"
-            self.answer.say(judged.sentence, mark=mark)
-            self.said.value = list_html(judged.sentences)
-            self.how_read.value = list_html(read_words(measured))
-            held = held_verdict(measured, judged)
-            for view in (self.limits, self.patches, self.shifts):
-                view.show(held, alt=view.figure.alt_text(held))
-            self.limits_table.value = limits_html(judged)
-            self.patches_table.value = patches_html(measured, judged)
-            self._show_drift()
+        if found is None:
+            return
+        self.status.clear()
+        self._follow()
+        if found.trouble:
+            self.status.problem(found.trouble, source="read")
+
+    def _show_judged(self, found: Judged) -> None:
+        measured, result = found.measured, found.verdict
+        self.judged, self.moved = result, found.drift
+        self._hand_over()
+        mark = "a scan, no measurement" if measured.caveat else "measured"
+        self.answer.say(result.sentence, mark=mark)
+        self.said.value = list_html(result.sentences)
+        self.how_read.value = list_html(read_words(measured))
+        for view in (self.limits, self.patches, self.shifts):
+            view.show(found.held, alt=view.figure.alt_text(found.held))
+        self.limits_table.value = limits_html(result)
+        self.patches_table.value = patches_html(measured, result)
+        self.drift_part.layout.display = "none" if found.drift is None else ""
+        if found.drift is not None:
+            self.drift_answer.say(found.drift.sentence)
+            self.drift_said.value = list_html(found.drift.sentences)
+            moved = found.held_drift
+            self.drift_shifts.show(moved, alt=self.drift_shifts.figure.alt_text(moved))
+        self.answers.layout.display = ""
 
     def _hand_over(self) -> None:
         """Hand the verdict over, for the record; a scan's values are no measurements."""
-        measured = self.measured
         outcome = Outcome.of(self.plan)
         with outcome.hold_trait_notifications():
             outcome.verdict = self.judged
-            outcome.measurements = ""
-            if measured is not None and not measured.caveat:
-                outcome.measurements = cgats_text(
-                    measured.target.ids,
-                    measured.target.names,
-                    lab=measured.lab,
-                    descriptor=measured.name,
-                )
-
-    def _show_drift(self) -> None:
-        now, before = self.measured, self.before
-        self.moved = None
-        self.drift_part.layout.display = "none"
-        if before is None:
-            return
-        self.moved = drift(now, before)
-        self.drift_answer.say(self.moved.sentence)
-        self.drift_said.value = list_html(self.moved.sentences)
-        held = held_drift(now, before, self.moved)
-        self.drift_shifts.show(held, alt=self.drift_shifts.figure.alt_text(held))
-        self.drift_part.layout.display = ""
+            outcome.measurements = measurements_text(self.measured)
 
 
-def _read(kind: str, source, target, light: dict, assume: str):
-    if kind == "file":
-        return _read_file(source, target, light)
-    name, data = source if isinstance(source, tuple) else ("", source)
-    picture = open_picture(data)
-    if picture.profile is None and assume:
-        picture = picture.assume(assume)
-    return read_scanned_target(picture, target, name=name)
-
-
-def _read_file(source, target, light: dict):
-    name, data = source if isinstance(source, tuple) else ("", source)
-    return read_measured(data, target, name=PurePath(name).stem, **light)
+def page_of(asked: tuple) -> ShownPage:
+    """The page of a target for paper, intent and compensation, with patches of a size."""
+    *target, patch_mm = asked
+    return shown_page(target_for(*target), patch_mm, _PAGE_PX)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.panels.parts.facts import lab_text
+from workbench.panels.parts.facts import facts_table, lab_text
 from workbench.target.measured import Measured
 from workbench.target.verdict import Verdict
 
@@ -13,46 +13,38 @@ _PLAIN = "tex2jax_ignore mathjax_ignore"
 
 def limits_html(judged: Verdict) -> str:
     """HTML table of the limits: what was found, what is allowed, where the limit comes from."""
-    head = _row("th", ("Figure", "Found", "At most", "Unit", "Kept", "Source of the limit"))
-    body = "".join(
-        "<tr>"
-        f'<th scope="row">{escape(o.name)}</th>'
-        + "".join(
-            f"<td>{escape(cell)}</td>"
-            for cell in (
+    return facts_table(
+        [
+            (
+                o.name,
                 f"{o.value:.2f}",
                 f"{o.at_most:g}",
                 o.unit,
                 "yes" if o.passed else "no: over",
                 o.source,
             )
-        )
-        + "</tr>"
-        for o in judged.outcomes
+            for o in judged.outcomes
+        ],
+        ("Figure", "Found", "At most", "Unit", "Kept", "Source of the limit"),
     )
-    return f'<table class="wb-facts {_PLAIN}"><tr>{head}</tr>{body}</table>'
 
 
 def patches_html(measured: Measured, judged: Verdict) -> str:
     """HTML table of every patch, the farthest off first."""
     target = measured.target
-    head = _row("th", ("Patch", "Colour", "CIEDE2000", "Expected (absolute)", "Found (absolute)"))
-    body = "".join(
-        "<tr>"
-        + _row(
-            "td",
+    return facts_table(
+        [
             (
                 target.ids[i],
                 target.names[i],
                 f"{judged.difference[i]:.2f}",
                 lab_text(target.reference_lab[i]),
                 lab_text(measured.lab[i]),
-            ),
-        )
-        + "</tr>"
-        for i in (-judged.difference).argsort(kind="stable")
+            )
+            for i in (-judged.difference).argsort(kind="stable")
+        ],
+        ("Patch", "Colour", "CIEDE2000", "Expected (absolute)", "Found (absolute)"),
     )
-    return f'<table class="wb-facts {_PLAIN}"><tr>{head}</tr>{body}</table>'
 
 
 def list_html(sentences) -> str:
@@ -74,8 +66,3 @@ def read_words(measured: Measured) -> list[str]:
             f"{measured.scatter:.2f} CIEDE2000 around their mean"
         )
     return [f"{said}.", *measured.notes]
-
-
-def _row(kind: str, cells) -> str:
-    scope = ' scope="col"' if kind == "th" else ""
-    return "".join(f"<{kind}{scope}>{escape(cell)}</{kind}>" for cell in cells)
