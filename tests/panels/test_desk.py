@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import io
-import json
 import re
 import threading
 
@@ -19,9 +18,11 @@ import workbench as wb
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.demo import demo_papers, demo_picture
+from workbench.files.session import Named
 from workbench.output.adjust import Adjustments
-from workbench.panels.desk import EVERY_PIXEL, Desk
+from workbench.panels.desk import Desk
 from workbench.panels.parts import help_front, scheduler
+from workbench.panels.parts.counting import EVERY_PIXEL
 from workbench.paper import open_paper
 from workbench.picture import from_pixels, open_picture
 from workbench.plan import Plan
@@ -30,10 +31,18 @@ FOUR = ("size", "gamut", "white", "black")
 EVIL = "<img src=x onerror=alert(1)>\x07\u202e"
 
 
-@pytest.fixture(autouse=True)
-def no_command_line(monkeypatch):
-    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
-        monkeypatch.delenv(name, raising=False)
+@pytest.fixture
+def command_line(monkeypatch, tmp_path):
+    """A function that names files as on the command line of this kernel's session."""
+    import ipykernel
+
+    def name(picture=None, papers=()):
+        folder = tmp_path / "session"
+        folder.mkdir()
+        Named(picture, tuple(papers)).write(folder)
+        monkeypatch.setattr(ipykernel, "get_connection_file", lambda: str(folder / "kernel.json"))
+
+    return name
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +69,7 @@ def picture():
 
 
 def rest(desk):
-    assert desk.worker.wait_until_idle(30)
+    assert desk.front.scheduler.wait_until_idle(30)
     assert desk.picture_view.wait_until_settled()
 
 
@@ -150,14 +159,13 @@ def test_it_opens_on_invented_things_and_says_so():
     desk.front.scheduler.close()
 
 
-def test_files_of_the_command_line(monkeypatch, tmp_path):
+def test_files_of_the_command_line(command_line, tmp_path):
     image = tmp_path / "own.tif"
     image.write_bytes(
         tiff_bytes(np.full((20, 30, 3), 90, np.uint8), iccprofile=standard_profile("sRGB"))
     )
-    monkeypatch.setenv("WORKBENCH_IMAGE", str(image))
-    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps([str(DATA / "FOGRA39L_coated.icc")]))
-    desk = Desk()
+    command_line(str(image), [str(DATA / "FOGRA39L_coated.icc")])
+    desk = wb.desk()
     rest(desk)
     assert desk.plan.picture.path == image
     assert [paper.name for paper in desk.plan.papers] == ["FOGRA39L Coated"]
@@ -166,10 +174,9 @@ def test_files_of_the_command_line(monkeypatch, tmp_path):
     desk.front.scheduler.close()
 
 
-def test_what_is_handed_in_comes_before_the_command_line(monkeypatch, picture, papers):
-    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
-    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps(["/no/such/paper.icc"]))
-    desk = Desk(picture, papers)
+def test_what_is_handed_in_comes_before_the_command_line(command_line, picture, papers):
+    command_line("/no/such/picture.tif", ["/no/such/paper.icc"])
+    desk = wb.desk(picture, papers)
     assert desk.plan.picture is picture
     assert desk.plan.papers == papers
     rest(desk)
@@ -177,9 +184,9 @@ def test_what_is_handed_in_comes_before_the_command_line(monkeypatch, picture, p
     desk.front.scheduler.close()
 
 
-def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(monkeypatch, papers):
-    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
-    desk = Desk(papers=papers)
+def test_a_wrong_picture_on_the_command_line_still_opens_the_desk(command_line, papers):
+    command_line("/no/such/picture.tif")
+    desk = wb.desk(papers=papers)
     assert desk.plan.picture is demo_picture()
     assert desk.answers["size"].text.startswith("At 360 ppi")
     rest(desk)
@@ -207,7 +214,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     assert desk.sources.question.layout.display == ""
     images = [w for w in every_widget(desk) if "wb-assumption" in w._dom_classes]
     assert len({image.value for image in images}) == 5
-    assert {answer.text for answer in desk.answers.values()} == {"Waits for a picture."}
+    assert {answer.text for answer in desk.answers.values()} == {"Waiting for a picture"}
     assert desk.picture_view.image.value == b""
     button = next(w for w in every_widget(desk) if getattr(w, "description", "") == "eciRGB v2")
     button.click()
@@ -215,7 +222,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     assert desk.plan.picture.profile_name == "eciRGB v2"
     assert desk.picture_view.alt.startswith("old scan.tif on Gloss")
     assert desk.answers["size"].text.startswith("At 360 ppi this prints 0.3 × 0.2 cm")
-    assert "Waits" not in "".join(answer.text for answer in desk.answers.values())
+    assert "Waiting" not in "".join(answer.text for answer in desk.answers.values())
     assert "eciRGB v2, chosen by you" in desk.sources.facts.value
     desk.front.scheduler.close()
 
@@ -233,11 +240,10 @@ def test_a_plan_handed_in_is_used(picture, papers):
     desk.front.scheduler.close()
 
 
-def test_a_plans_own_things_stay(monkeypatch, picture, papers):
-    monkeypatch.setenv("WORKBENCH_IMAGE", "/no/such/picture.tif")
-    monkeypatch.setenv("WORKBENCH_PAPERS", json.dumps(["/no/such/paper.icc"]))
+def test_a_plans_own_things_stay(command_line, picture, papers):
+    command_line("/no/such/picture.tif", ["/no/such/paper.icc"])
     plan = Plan(picture=picture, paper=papers[1], ppi=240)
-    desk = Desk(plan=plan)
+    desk = wb.desk(plan=plan)
     rest(desk)
     assert (plan.picture, plan.ppi, plan.paper) == (picture, 240, papers[1])
     assert plan.papers == (papers[1],)

@@ -2,36 +2,29 @@
 
 from __future__ import annotations
 
-import functools
-import json
 import os
 from collections.abc import Mapping
 
 import ipywidgets as widgets
 
-from workbench.analysis.adaptation import eye_beside, white_seen
 from workbench.analysis.black import black_point
-from workbench.analysis.crops import dimming
 from workbench.analysis.gamut import gamut_report
-from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
-from workbench.colour.trip import white_xyz
-from workbench.errors import SizeError, WorkbenchError
-from workbench.output.adjusted import adjusted
+from workbench.errors import WorkbenchError
+from workbench.figures.on_paper import OnPaper
 from workbench.panels import parts
 from workbench.panels.print_knobs import print_knobs
 from workbench.panels.registry import PANELS
 from workbench.panels.shelf.reading import shelf_papers
 from workbench.panels.sources.panel import Sources, as_paper, as_picture
+from workbench.panels.view import View, Views
 from workbench.paper import Paper
 from workbench.plan import SIZE_TRAITS, Plan
 
 # width and height that leave room for the answers beside a panel, or for looking closely
 PREVIEW_PX = (412, 300)
 LARGE_PREVIEW_PX = (1040, 900)
-
-EVERY_PIXEL = "whole picture, every pixel"
 
 
 class Desk:
@@ -44,13 +37,8 @@ class Desk:
     def __init__(self, picture=None, papers=None, plan: Plan | None = None):
         self.plan = plan or Plan()
         self.front = parts.Front()
-        self.worker = self.front.scheduler.on(parts.WHOLE)
         self.status = parts.StatusLine(self.front)
-        # apart, so that counting does not wipe away what went wrong
-        self.counting = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
-        # what every pixel has been counted for, and until then a quick count stands in
-        self._shadows, self._decided = (None, None), None
         self.answers = {
             "size": parts.Sentence("Size"),
             "gamut": parts.Sentence("Gamut"),
@@ -58,7 +46,7 @@ class Desk:
             "black": parts.Sentence("Black point"),
         }
         for answer in self.answers.values():
-            answer.say("Waits for a picture.")
+            answer.say("Waiting for a picture")
         self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
         print_knobs(self)
         self._build_ticks()
@@ -69,25 +57,17 @@ class Desk:
             parts.row(self.without_paper, self.large),
         )
         paper.add_class("wb-desk-picture")
-        said = parts.column(self.status, *self.answers.values(), self.counting)
+        said = parts.column(self.status, *self.answers.values(), self.front.counting.status)
         said.add_class("wb-desk-answers")
         self.always = parts.row(paper, said)
         self.always.add_class("wb-desk-always")
         self.safely(self._start)(picture, papers)
-        for answer, traits in (
-            (self._show_picture, (*_PRINTED, "reference", "adaptation", "adjustments")),
-            (self._say_gamut, ("picture", "paper", "threshold")),
-            (self._count_shadows, ("picture",)),
-            (self._count_all, ("picture", "paper", "threshold")),
-            (self._say_white, ("picture", "paper", "reference", "adaptation")),
-            (self._say_black, (*_PRINTED, "tolerance")),
-            (self._say_size, ("picture", *SIZE_TRAITS, "unit")),
-        ):
-            answer = self.safely(self._when_ready(answer))
-            self.plan.observe(lambda change, answer=answer: answer(), names=list(traits))
-            answer()
-        show = self.safely(self._when_ready(self._show_picture))
-        self.front.observe(lambda change: show(), names=["pixel_ratio"])
+        self._views = Views(self._shows(), self.front.scheduler, self.status)
+        self._follow = self.safely(self._follow_now)
+        self.plan.observe(self._changed, names=list(_WATCHED))
+        self.front.observe(self._changed, "pixel_ratio")
+        self.front.counting.listen(self._changed)
+        self._changed()
         # after the answers, so that these come first when something moves
         self._build_panels()
         frame = parts.row(self.always, self.tabs)
@@ -119,17 +99,13 @@ class Desk:
             help="A larger picture, with less room for the panels",
         )
         for tick in (self.without_paper, self.large):
-            tick.on_change(self.safely(lambda value: self._show_picture()))
+            tick.on_change(self._changed)
 
     # what is on the desk ----------------------------------------------------
 
     def _start(self, picture, papers) -> None:
         if self.plan.paper is not None and self.plan.paper not in self.plan.papers:
             self.plan.papers = (*self.plan.papers, self.plan.paper)
-        # the command line's files are for a desk that has been given none
-        named = os.environ.get("WORKBENCH_IMAGE") if self.plan.picture is None else None
-        if papers is None and not self.plan.papers:
-            papers = json.loads(os.environ.get("WORKBENCH_PAPERS") or "[]")
         if isinstance(papers, (str, os.PathLike, Paper)):
             papers = [papers]
         opened, problems = [], []
@@ -144,8 +120,8 @@ class Desk:
         if self.plan.paper is None:
             self.plan.paper = self.plan.papers[0]
         try:
-            if picture is not None or named:
-                self.sources.offer(as_picture(picture if picture is not None else named))
+            if picture is not None:
+                self.sources.offer(as_picture(picture))
         except WorkbenchError as problem:
             problems.append(str(problem))
         waiting = self.sources.question.layout.display != "none"
@@ -158,110 +134,63 @@ class Desk:
 
     # answers ------------------------------------------------------------------
 
-    def _when_ready(self, answer):
-        @functools.wraps(answer)
-        def ready():
-            if self.plan.picture is not None and self.plan.paper is not None:
-                answer()
+    def _changed(self, change=None) -> None:
+        with self.front.turn:
+            self._follow()
 
-        return ready
+    def _follow_now(self) -> None:
+        if self.plan.picture is not None and self.plan.paper is not None:
+            self._views.follow()
 
-    def _say_size(self) -> None:
-        try:
-            size = self.plan.print_size()
-        except SizeError:
-            self.answers["size"].say("…")  # rather than an answer that no longer holds
-            raise
-        self.answers["size"].say(size.sentence(self.plan.unit))
+    def _shows(self) -> tuple[View, ...]:
+        say = {name: answer.say for name, answer in self.answers.items()}
+        return (
+            View("picture", self._seen, OnPaper.seen, self._show_picture),
+            View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
+            View("white", self._white, _white_words, say["white"]),
+            View("black", self._black, _black_words, lambda said: say["black"](*said)),
+            # rather than an answer that no longer holds, none
+            View("size", self._size, lambda of: of[0].sentence(of[1]), say["size"],
+                 forget=lambda: say["size"]("…")),
+        )  # fmt: skip
 
-    def _say_white(self) -> None:
-        plan = self.plan
-        white = paper_white(plan.paper, reference=plan.reference, adaptation=plan.adaptation)
-        self.answers["white"].say(white.sentence)
-
-    def _say_black(self) -> None:
-        plan = self.plan
-        picture, shadows = self._shadows
-        black = black_point(
-            plan.paper,
-            plan.picture,
-            tolerance=plan.tolerance,
-            shadows=shadows if picture is plan.picture else None,
-            **plan.rendering,
-        )
-        mark = EVERY_PIXEL if black.share_exact else "quick count"
-        self.answers["black"].say(black.sentence, mark=mark)
-
-    def _say_gamut(self) -> None:
-        """The quick count, until every pixel has been decided for this threshold."""
-        picture, paper, threshold = of = self._gamut_of()
-        report = gamut_report(picture, paper, threshold=threshold, exact=of == self._decided)
-        mark = EVERY_PIXEL if report.exact else "quick count"
-        self.answers["gamut"].say(report.sentence, mark=mark)
-
-    def _count_shadows(self) -> None:
-        picture = self.plan.picture
-
-        def shadows_counted(tally):
-            self._shadows = picture, tally
-            self._say_black()
-
-        self.worker.submit(
-            "every shadow",
-            lambda cancelled, progress: shadow_tally(
-                picture, cancelled=cancelled, progress=progress
-            ),
-            shadows_counted,
-            status=self.counting,
-        )
-
-    def _gamut_of(self) -> tuple:
-        return self.plan.picture, self.plan.paper, self.plan.threshold
-
-    def _count_all(self) -> None:
-        picture, paper, threshold = of = self._gamut_of()
-
-        def decided(report):
-            self._decided = of
-            self._say_gamut()
-
-        self.worker.submit(
-            "every pixel",
-            lambda cancelled, progress: gamut_report(
-                picture, paper, threshold=threshold, cancelled=cancelled, progress=progress
-            ),
-            decided,
-            lambda fraction, text: self.counting.working("Counting every pixel", fraction),
-            status=self.counting,
-        )
-
-    def _show_picture(self) -> None:
+    def _seen(self) -> OnPaper:
         plan = self.plan
         width, height = LARGE_PREVIEW_PX if self.large.value else PREVIEW_PX
         shape = plan.picture.width_px / plan.picture.height_px
         long_side_px = max(min(width, height * shape), min(height, width / shape))
-        fine = min(max(self.front.pixel_ratio, 1.0), 3.0)
-        preview = plan.picture.preview(round(long_side_px * fine))
-        source = plan.picture.require_profile()
-        if self.without_paper.value:
-            grid = picture_grid(source)
-            caption = f"{plan.picture.name}, without any paper"
-        else:
-            paper_xyz = white_xyz(plan.paper.profile)
-            eye = eye_beside(plan.reference, plan.adaptation).white(paper_xyz)
-            # a paper lighter or warmer than what lies beside it would clip on the screen
-            dim = dimming(white_seen(paper_xyz, eye))
-            grid = proof_grid(source, plan.paper.profile, reference_xyz=eye * dim, **plan.rendering)
-            preview = adjusted(preview, source, plan.adjustments)
-            caption = f"{plan.picture.name} on {plan.paper.name}"
-            if plan.adjustments:
-                caption += ", with your adjustments"
-            if dim > 1.005:
-                caption += (
-                    f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
-                )
-        self.picture_view.show(grid.apply(preview), alt=caption)
+        return OnPaper(
+            plan.picture,
+            None if self.without_paper.value else plan.paper,
+            **plan.rendering,
+            reference=plan.reference,
+            adaptation=plan.adaptation,
+            adjustments=plan.adjustments,
+            long_side_px=self.front.fine(long_side_px),
+        )
+
+    def _show_picture(self, seen: tuple) -> None:
+        pixels, caption = seen
+        self.picture_view.show(pixels, alt=caption)
         self.picture_view.set_caption(caption, mark="preview")
+
+    def _gamut(self):
+        plan = self.plan
+        return self.front.counting.of(
+            gamut_report, plan.picture, plan.paper, threshold=plan.threshold
+        )
+
+    def _white(self) -> tuple:
+        return self.plan.paper, self.plan.reference, self.plan.adaptation
+
+    def _black(self) -> tuple:
+        plan = self.plan
+        shadows = self.front.counting.of(shadow_tally, plan.picture)
+        how = *plan.rendering.way.values(), plan.tolerance
+        return plan.paper, plan.picture, shadows, *how
+
+    def _size(self) -> tuple:
+        return self.plan.print_size(), self.plan.unit
 
     def _turned(self, change=None) -> None:
         self.panels.show([*PANELS, None][self.tabs.selected_index])
@@ -303,4 +232,25 @@ class _Panels(Mapping):
             panel.show(each == name)
 
 
-_PRINTED = ("picture", "paper", "intent", "black_point_compensation")
+def _gamut_words(report) -> tuple[str, str]:
+    return report.sentence, parts.count_mark(report.exact)
+
+
+def _white_words(asked: tuple) -> str:
+    paper, reference, adaptation = asked
+    return paper_white(paper, reference=reference, adaptation=adaptation).sentence
+
+
+def _black_words(asked: tuple) -> tuple[str, str]:
+    paper, picture, shadows, intent, compensate, tolerance = asked
+    black = black_point(
+        paper, picture, intent=intent, black_point_compensation=compensate, tolerance=tolerance,
+        shadows=shadows,
+    )  # fmt: skip
+    return black.sentence, parts.count_mark(black.share_exact)
+
+
+_WATCHED = (
+    "picture", "paper", "intent", "black_point_compensation", "threshold", "tolerance",
+    "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit",
+)  # fmt: skip

@@ -32,8 +32,15 @@ def desk(picture=None, papers=None, plan=None):
     >>> sorted(desk.answers)
     ['black', 'gamut', 'size', 'white']
     """
+    from workbench.files.session import named_here
     from workbench.panels.desk import Desk
 
+    # the command line's files are for a desk that has been given none
+    named = named_here()
+    if picture is None and getattr(plan, "picture", None) is None:
+        picture = named.picture
+    if papers is None and (plan is None or not (plan.papers or plan.paper)):
+        papers = named.papers
     return Desk(picture, papers, plan)
 
 

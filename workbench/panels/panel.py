@@ -79,7 +79,7 @@ class Panel:
 
     def fine(self, css_px: float) -> int:
         """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""
-        return max(1, round(css_px * min(max(self.front.pixel_ratio, 1.0), 3.0)))
+        return self.front.fine(css_px)
 
     def missing(self) -> str:
         """What the plan lacks for an answer, as a sentence; empty if nothing."""

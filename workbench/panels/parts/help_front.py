@@ -79,6 +79,10 @@ class Front(anywidget.AnyWidget):
             self._send_marks()
         return name
 
+    def fine(self, css_px: float) -> int:
+        """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""
+        return max(1, round(css_px * min(max(self.pixel_ratio, 1.0), 3.0)))
+
     def attributes(self, widget) -> dict:
         """What ``tag`` has been told of a widget (a copy)."""
         with self.turn:
