@@ -14,8 +14,10 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from workbench.files import session
+from workbench.files.session import Named
 from workbench.launch import LaunchError, UsageError, folder, server, testing
-from workbench.launch.command import COMMANDS, announce_files, main, read_options
+from workbench.launch.command import COMMANDS, main, named_files, read_options
 from workbench.launch.folder import DESK_CELL
 
 ROOT = Path(__file__).parents[1]
@@ -24,10 +26,8 @@ EXTENSION = ROOT / "workbench" / "launch" / "labextension" / "print-planning-wor
 
 @pytest.fixture(autouse=True)
 def environment(monkeypatch):
-    """Every variable that starting sets is put back after the test."""
-    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
-        monkeypatch.setenv(name, "")
-        monkeypatch.delenv(name)
+    """What starting sets for kernels is put back after the test."""
+    monkeypatch.setattr(os, "environ", os.environ.copy())
 
 
 def python(*arguments, **options):
@@ -79,22 +79,38 @@ def test_wrong_command_line_is_told_before_anything_is_installed(arguments, sent
     assert result.stdout == ""
 
 
-def test_files_reach_the_kernel_as_absolute_paths(tmp_path, monkeypatch):
+def test_files_are_named_by_absolute_paths(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     for name in ("a picture.tif", "one.icc", "two.icc"):
         (tmp_path / name).write_bytes(b"any")
-    announce_files(read_options(["a picture.tif", "--paper", "one.icc", "--paper", "two.icc"]))
-    assert os.environ["WORKBENCH_IMAGE"] == str(tmp_path / "a picture.tif")
-    papers = json.loads(os.environ["WORKBENCH_PAPERS"])
-    assert papers == [str(tmp_path / "one.icc"), str(tmp_path / "two.icc")]
+    asked = read_options(["a picture.tif", "--paper", "one.icc", "--paper", "two.icc"])
+    assert named_files(asked) == Named(
+        str(tmp_path / "a picture.tif"), (str(tmp_path / "one.icc"), str(tmp_path / "two.icc"))
+    )
+    assert named_files(read_options([])) == Named()
 
 
-def test_without_files_none_of_an_earlier_start_is_left(monkeypatch):
-    monkeypatch.setenv("WORKBENCH_IMAGE", "/old.tif")
-    monkeypatch.setenv("WORKBENCH_PAPERS", '["/old.icc"]')
-    announce_files(read_options([]))
-    assert "WORKBENCH_IMAGE" not in os.environ
-    assert "WORKBENCH_PAPERS" not in os.environ
+def test_names_of_any_kind_come_back_as_they_were(tmp_path):
+    # quotes, code, a name that is not text on this computer (PEP 383)
+    named = Named("/a/\"b'); import os #.tif", ("/p/\udcff.icc", "/p/ä\n.icc"))
+    named.write(tmp_path)
+    assert Named.read(tmp_path) == named
+    assert list(tmp_path.iterdir()) == [tmp_path / session.NAME]
+
+
+@pytest.mark.parametrize(
+    "content",
+    ["", "{", "[]", "3", '{"picture": 3, "papers": []}', '{"picture": null, "papers": [1]}',
+     '{"picture": null}', "[" * 100_000],
+)  # fmt: skip
+def test_a_damaged_session_file_names_nothing(tmp_path, content):
+    (tmp_path / session.NAME).write_text(content)
+    assert Named.read(tmp_path) == Named()
+    assert Named.read(tmp_path / "gone") == Named()
+
+
+def test_outside_a_session_nothing_is_named():
+    assert session.named_here() == Named()
 
 
 def test_first_word_names_a_command(monkeypatch):
@@ -107,8 +123,7 @@ def test_first_word_names_a_command(monkeypatch):
 def test_file_called_like_a_command_can_be_opened(tmp_path, monkeypatch):
     (tmp_path / "test").write_bytes(b"any")
     monkeypatch.chdir(tmp_path)
-    announce_files(read_options(["./test"]))
-    assert os.environ["WORKBENCH_IMAGE"] == str(tmp_path / "test")
+    assert named_files(read_options(["./test"])).picture == str(tmp_path / "test")
 
 
 def test_run_is_handed_what_was_typed(tmp_path, monkeypatch, capsys):

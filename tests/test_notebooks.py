@@ -36,8 +36,6 @@ def test_notebook_is_kept_without_outputs(path):
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 def test_notebook_runs(path, monkeypatch):
-    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
-        monkeypatch.delenv(name, raising=False)
     # the kernel starts in the notebook's folder, and must find this package all the same
     monkeypatch.setenv(
         "PYTHONPATH", str(FOLDER.parent) + os.pathsep + os.environ.get("PYTHONPATH", "")

@@ -22,7 +22,7 @@ from browser.lab import (
 
 # stands in for the desk: a picture, a slider, and what the kernel knows of its start
 SMALL_DESK = """\
-import io, json, os
+import io, json
 import ipywidgets as widgets
 import workbench
 from PIL import Image
@@ -30,7 +30,9 @@ file = io.BytesIO()
 Image.new("RGB", (8, 8), "grey").save(file, "PNG")
 slider, value = widgets.IntSlider(description="Level"), widgets.Label("0")
 slider.observe(lambda change: setattr(value, "value", f"level {change.new}"), "value")
-facts = [workbench.__file__, os.environ.get("WORKBENCH_IMAGE"), os.environ.get("WORKBENCH_PAPERS")]
+from workbench.files.session import named_here
+named = named_here()
+facts = [workbench.__file__, named.picture, named.papers]
 with open("facts.json", "w") as told:
     json.dump(facts, told)
 box = widgets.VBox([widgets.Image(value=file.getvalue()), slider, value])
@@ -93,7 +95,7 @@ def test_the_kernel_gets_the_files_and_this_package(desk_page, small_desk, tmp_p
     facts = json.loads((tmp_path / "facts.json").read_text())
     assert facts[0] == str(ROOT / "workbench" / "__init__.py")
     assert facts[1] == str(image)
-    assert json.loads(facts[2]) == [str(paper) for paper in papers]
+    assert facts[2] == [str(paper) for paper in papers]
 
 
 def test_a_page_loaded_again_keeps_the_knobs(desk_page, small_desk, tmp_path):

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import sys
 
 from workbench.errors import WorkbenchError
 from workbench.files import path_of
+from workbench.files.session import Named
 from workbench.launch import UsageError
 
 USAGE_CODE = 2  # what argparse uses for a command line it cannot follow
@@ -39,7 +39,7 @@ def start(arguments: list[str]) -> int:
     packages cannot be installed or the port is taken.
     """
     options = read_options(arguments)
-    announce_files(options)  # before anything slow: a mistyped name is told at once
+    named = named_files(options)  # before anything slow: a mistyped name is told at once
 
     from workbench.launch.bootstrap import ensure_packages
 
@@ -49,7 +49,7 @@ def start(arguments: list[str]) -> int:
     from workbench.launch.server import serve
 
     notebook = own_notebook(options.notebook)
-    return serve(notebook, open_browser=options.browser, port=options.port)
+    return serve(notebook, named, open_browser=options.browser, port=options.port)
 
 
 def test(arguments: list[str]) -> int:
@@ -194,19 +194,14 @@ def read_run_options(arguments: list[str]) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def announce_files(options: argparse.Namespace) -> None:
-    """Put the files' absolute paths where `wb.desk()` in the kernel looks for them.
+def named_files(options: argparse.Namespace) -> Named:
+    """The picture and the profiles that the command line names, as absolute paths.
 
-    Sets WORKBENCH_IMAGE to the picture's path, and WORKBENCH_PAPERS to a JSON
-    list of the profiles' paths; each only where something was given.
+    Raises UsageError for one that is not a file that may be read.
     """
-    for name in ("WORKBENCH_IMAGE", "WORKBENCH_PAPERS"):
-        os.environ.pop(name, None)  # what an earlier start left behind is not what was asked
-    if options.image is not None:
-        os.environ["WORKBENCH_IMAGE"] = existing_file(options.image, "picture")
-    if options.paper:
-        papers = [existing_file(paper, "paper profile") for paper in options.paper]
-        os.environ["WORKBENCH_PAPERS"] = json.dumps(papers)
+    picture = None if options.image is None else existing_file(options.image, "picture")
+    papers = tuple(existing_file(paper, "paper profile") for paper in options.paper)
+    return Named(picture, papers)
 
 
 def existing_file(name: str, what: str) -> str:

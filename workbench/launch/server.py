@@ -10,6 +10,7 @@ import tempfile
 from pathlib import Path
 from urllib.parse import quote
 
+from workbench.files.session import Named
 from workbench.launch import LaunchError
 from workbench.launch.folder import DESK_CELL
 from workbench.launch.requirements import clone_root
@@ -18,8 +19,12 @@ ADDRESS = "127.0.0.1"
 LAB_EXTENSIONS = Path(__file__).parent / "labextension"
 
 
-def serve(notebook: Path, *, open_browser: bool = True, port: int | None = None) -> int:
+def serve(
+    notebook: Path, named: Named, *, open_browser: bool = True, port: int | None = None
+) -> int:
     """Serve until Ctrl-C, then return the exit code.
+
+    ``named`` are the files that `workbench.desk` opens in this session.
 
     Raises LaunchError when the port asked for is taken.
     """
@@ -32,11 +37,16 @@ def serve(notebook: Path, *, open_browser: bool = True, port: int | None = None)
     options = server_options(notebook, token=token, open_browser=open_browser, port=port)
     # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
     # and the layouts that the person made in their own Lab are not touched
-    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as layouts:
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as own:
         # Jupyter runs configuration that it finds in the folder it is started in, and that
         # may be anybody's
-        os.chdir(layouts)
-        server = LabApp.initialize_server(argv=[*options, f"--LabApp.workspaces_dir={layouts}"])
+        os.chdir(own)
+        # kernels find what was named on the command line beside their connection files
+        session = Path(own) / "session"
+        session.mkdir(mode=0o700)
+        named.write(session)
+        options.append(f"--LabApp.workspaces_dir={own}")
+        server = LabApp.initialize_server(argv=options, runtime_dir=str(session))
 
         def announce():
             address = page_address(notebook, server.port, token)

@@ -1,0 +1,60 @@
+"""Which files a session was started with: told in a small file of the session's own folder.
+
+The launcher writes it where the session's kernels have their connection files; a kernel
+finds it beside its own.  The folder is private and goes with the session.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbench.errors import FileError
+from workbench.files.reading import read_regular
+from workbench.files.writing import write_whole
+
+NAME = "workbench-session.json"
+_MOST_BYTES = 2**20
+
+
+@dataclass(frozen=True)
+class Named:
+    """Absolute paths of a picture (None for none) and of paper profiles."""
+
+    picture: str | None = None
+    papers: tuple[str, ...] = ()
+
+    def write(self, folder) -> None:
+        """Write it into a session's folder.
+
+        Raises
+        ------
+        FileError, OSError
+            where that cannot be.
+        """
+        told = {"picture": self.picture, "papers": self.papers}
+        write_whole(Path(folder) / NAME, json.dumps(told).encode())
+
+    @classmethod
+    def read(cls, folder) -> Named:
+        """What was written into a folder; nothing named where that is not to be read."""
+        try:
+            told = json.loads(read_regular(Path(folder) / NAME, _MOST_BYTES))
+            picture, papers = told["picture"], tuple(told["papers"])
+        except (FileError, ValueError, KeyError, TypeError, RecursionError):
+            return cls()
+        if not all(isinstance(each, str) for each in (picture or "", *papers)):
+            return cls()
+        return cls(picture, papers)
+
+
+def named_here() -> Named:
+    """The files that the session of this kernel was started with; none outside a session."""
+    try:
+        from ipykernel import get_connection_file
+
+        folder = Path(get_connection_file()).parent
+    except (ImportError, RuntimeError, OSError):
+        return Named()
+    return Named.read(folder)
