@@ -40,10 +40,8 @@ class PaperFacts:
     white_lab : absolute Lab of the bare paper as the profile's tables print it.
     white_tag_lab : absolute Lab of the profile's white point tag; some profiles differ.
     white_is_known : False where the tag holds the PCS white itself, and so tells no tint.
-    black_lab : absolute Lab of the black that a picture's black prints as
-        (relative colorimetric, no compensation).
-    darkest_lab : absolute Lab of the darkest colour the device can print at all; with
-        CMYK often more ink than the paper takes.
+    black_lab : absolute Lab of the paper's darkest printable colour: what L* 0 comes to by
+        the colorimetric table, which minds how much ink the paper takes.
     black_density : -log10 of the luminance factor of ``black_lab``, absolute.
     contrast_ratio : luminance of white over luminance of black.
     gamut_volume : cubic units of absolute Lab.
@@ -59,7 +57,6 @@ class PaperFacts:
     white_tag_lab: tuple[float, float, float]
     white_is_known: bool
     black_lab: tuple[float, float, float]
-    darkest_lab: tuple[float, float, float]
     black_density: float
     contrast_ratio: float
     gamut_volume: float
@@ -251,12 +248,9 @@ def measure_profile(profile: bytes) -> PaperFacts:
     white = white_xyz(profile)
     bare = np.full((1, channels), 0.0 if checked.space == "CMYK" else 1.0)
     black_ink = transform(np.zeros((1, 3)), "lab", profile)
-    steps = np.linspace(0, 1, 9 if channels == 3 else 5)
-    device = np.stack(np.meshgrid(*[steps] * channels, indexing="ij"), -1).reshape(-1, channels)
-    relative = transform(np.concatenate([bare, black_ink, device]), profile, "lab")
+    relative = transform(np.concatenate([bare, black_ink]), profile, "lab")
     absolute = relative_to_absolute(relative, white)
     white_lab, black_lab = absolute[0], absolute[1]
-    darkest = absolute[np.argmin(absolute[:, 0])]
     if not 20 <= white_lab[0] <= 110 or black_lab[0] > white_lab[0] - 10:
         raise PaperError(
             "The profile describes no paper: "
@@ -275,7 +269,6 @@ def measure_profile(profile: bytes) -> PaperFacts:
         white_tag_lab=_tuple(xyz_to_lab(white)),
         white_is_known=bool(np.abs(white - D50_XYZ).max() > 5e-4),
         black_lab=_tuple(black_lab),
-        darkest_lab=_tuple(darkest),
         black_density=float(min(density(black_lab[0]), 5.0)),
         contrast_ratio=y_white / y_black,
         gamut_volume=gamut_shell(profile, absolute=True).volume,

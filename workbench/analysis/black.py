@@ -10,6 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.printed_black import PrintedBlack, printed_black
 from workbench.analysis.shadows import ShadowTally, shadow_tally
 from workbench.analysis.words import percent
 from workbench.colour.difference import delta_e_2000
@@ -68,9 +69,9 @@ class BlackPoint:
     Attributes
     ----------
     white_lab : absolute Lab of the bare paper.
-    black_lab : absolute Lab of the print of the picture's black, as this intent and
-        compensation print it.
-    black_density : -log10 of its luminance factor, absolute.
+    printed : the picture's black as it will print, beside the paper's darkest printable
+        colour, with a warning where they differ.
+    black_lab, black_density : of the picture's black as it will print; absolute.
     contrast_ratio : luminance of the paper's white over that of this black.
     stops : the same in powers of two.
     merged_levels : how many of the 8-bit grey levels above black differ from the printed
@@ -86,8 +87,7 @@ class BlackPoint:
 
     name: str
     white_lab: tuple[float, float, float]
-    black_lab: tuple[float, float, float]
-    black_density: float
+    printed: PrintedBlack
     contrast_ratio: float
     stops: float
     intent: str
@@ -100,6 +100,16 @@ class BlackPoint:
     share_merged_in_picture: float | None
     share_exact: bool
     curve: ToneCurve = field(repr=False)
+
+    @property
+    def black_lab(self) -> tuple[float, float, float]:
+        """Absolute Lab of the picture's black as it will print."""
+        return self.printed.lab
+
+    @property
+    def black_density(self) -> float:
+        """Absolute density of the picture's black as it will print."""
+        return self.printed.density
 
     @property
     def sentence(self) -> str:
@@ -187,7 +197,7 @@ def black_point(
     tolerance: float = DEFAULTS.tolerance,
     shadows: ShadowTally | None = None,
 ) -> BlackPoint:
-    """How deep this paper's black is, and which shadows merge in it.
+    """How deep a picture's black will print on this paper, and which shadows merge in it.
 
     Parameters
     ----------
@@ -228,14 +238,15 @@ def black_point(
         tally = shadows or shadow_tally(picture, exact=False)
         share = tally.share_below(lightness)
         share_before = tally.share_below(float(curve.source_lightness[before]))
-    black = curve.print_lab[0]
+    printed = printed_black(
+        paper, picture, intent=intent, black_point_compensation=black_point_compensation
+    )
     y_white = float(luminance_factor(paper.white_lab[0]))
-    y_black = max(float(luminance_factor(black[0])), 1e-5)
+    y_black = max(float(luminance_factor(printed.lab[0])), 1e-5)
     return BlackPoint(
         name=paper.name,
         white_lab=paper.white_lab,
-        black_lab=tuple(float(v) for v in black),
-        black_density=-float(np.log10(y_black)),
+        printed=printed,
         contrast_ratio=y_white / y_black,
         stops=float(np.log2(y_white / y_black)),
         intent=intent,

@@ -23,8 +23,26 @@ def _has_tables(profile) -> bool:
     return any(tag in profile.tags for tag in ("A2B0", "A2B1", "A2B2"))
 
 
+def _has_matrix(profile) -> bool:
+    return "kTRC" in profile.tags or "rXYZ" in profile.tags
+
+
 def _perceptual_v4(profile, intent: str) -> bool:
     return profile.version[0] >= 4 and intent in ("perceptual", "saturation")
+
+
+def starts_from_medium(paper: bytes, intent: str) -> bool:
+    """Whether this table of a paper starts from the reference medium, with its black at L* 3.1."""
+    return _perceptual_v4(read_profile(paper), intent)
+
+
+def is_compensated(paper: bytes, intent: str, asked: bool) -> bool:
+    """Whether a print is compensated: as asked, but never with the absolute intent.
+
+    Perceptual and saturation tables of version 4 always are, because they start from a
+    medium with a black of its own (ICC.1:2022, 6.3.3; Little CMS, cmscnvrt.c).
+    """
+    return intent != "absolute" and (asked or starts_from_medium(paper, intent))
 
 
 def _darkest_colorant(data: bytes, space: str, intent: str) -> np.ndarray:
@@ -41,7 +59,7 @@ def _neutral(lightness: float) -> np.ndarray:
 def _source_black(data: bytes, intent: str) -> tuple[float, ...]:
     profile = read_profile(data)
     if _perceptual_v4(profile, intent):
-        if not _has_tables(profile):
+        if _has_matrix(profile):
             return tuple(_darkest_colorant(data, profile.space, "relative"))
         return tuple(_PERCEPTUAL_BLACK)
     if intent == "relative" and profile.device_class == "output" and profile.space == "CMYK":

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.colour.every_intent import with_every_intent
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import ProfileError
 
@@ -45,7 +46,7 @@ def _end(which) -> tuple[bytes, str, int]:
             f"“{profile.description}” is a {profile.device_class} profile in {profile.space}; "
             "a transform needs one that describes a grey, RGB or CMYK device."
         )
-    return profile.data, profile.space.lower(), CHANNELS[profile.space]
+    return with_every_intent(profile.data), profile.space.lower(), CHANNELS[profile.space]
 
 
 def transform(
