@@ -51,3 +51,25 @@ def demo_paper(*words: str):
         return set(words) <= {paper.finish, paper.base, paper.surface_texture}
 
     return next(paper for paper in wb.demo_papers() if true_of(paper))
+
+
+def table_rgb_profile(*tables: str, black_lightness: float = 3.1373, grid: int = 17) -> bytes:
+    """A profile of tables for ROMM RGB (ISO 22028-2), its black lifted to ``black_lightness``.
+
+    ``tables`` are the tags that hold the table; "A2B0" alone, as such profiles are published,
+    if left out.  L* 3.1373 is the perceptual reference medium's black (ICC.1:2022, 6.3.3).
+    """
+    from workbench.colour import writer
+    from workbench.colour.engine import transform
+    from workbench.colour.lab import D50_XYZ, lab_to_xyz, scale_light
+    from workbench.colour.spaces import standard_profile
+
+    steps = np.linspace(0, 1, grid)
+    nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+    lab = transform(nodes.reshape(-1, 3), standard_profile("ROMM RGB"), "lab")
+    black = lab_to_xyz([black_lightness, 0, 0]) / D50_XYZ
+    cube = writer.encode_lab(scale_light(lab, 1 - black, black)).reshape(nodes.shape)
+    curves = [writer.sampled_curve([])] * 3
+    table = writer.table("mAB ", cube, curves, curves)
+    tags = {"wtpt": writer.xyz(D50_XYZ), **dict.fromkeys(tables or ("A2B0",), table)}
+    return writer.assemble("space", "RGB", "LAB", "RGB by a table", tags)

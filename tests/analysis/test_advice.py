@@ -77,7 +77,7 @@ def test_gloss_mirrors_in_dark_pictures(plain):
     said = rules_of(dark, paper(black_lightness=8.0, finish="gloss"))["reflections"]
     # a black of L* 8 reflects 0.886 %
     assert said.sentence.startswith(
-        "Gloss mirrors 4.3 % of a window or lamp, 5 times what its black reflects"
+        "Gloss mirrors 4.3 % of a window or lamp, 5 times what its darkest printable colour reflects"
     )
     for finish in ("matte", "satin", "semi-gloss", None):
         assert "reflections" not in rules_of(dark, paper(finish=finish))

@@ -67,7 +67,7 @@ def test_press_papers_come_out_in_the_published_order(picture):
     shuffled = [press_paper(name) for name in ("IFRA26S", "FOGRA39L", "FOGRA47L")]
     by_blacks = compare(picture, shuffled, weights={"blacks": 1})
     assert [row.name for row in by_blacks.rows] == list(PRESS)
-    found = [row["black_density"] for row in by_blacks.table()]
+    found = [row["darkest_density"] for row in by_blacks.table()]
     assert found == pytest.approx([1.68, 1.18, 1.03], abs=0.01)
     found = [row["contrast_ratio"] for row in by_blacks.table()]
     assert found == pytest.approx([42, 13.2, 7.1], rel=0.01)
@@ -190,6 +190,7 @@ def test_each_figure_is_that_of_its_function(picture, coated, intent, compensate
         "mean_shift": shift.mean,
         "shift_95": shift.percentiles[95],
         "black_density": black.black_density,
+        "darkest_density": coated.black_density,
         "contrast_ratio": black.contrast_ratio,
         "stops": black.stops,
         "merged_levels": black.merged_levels,
@@ -362,7 +363,8 @@ def test_measured_papers_say_what_they_need(picture, coated):
     needs = ("gamut_volume", "share_outside", "mean_shift", "shift_95", "merged_levels",
              "share_merged", "share_highlights", "mark_colour", "score")  # fmt: skip
     assert all(row[key] is None for key in needs)
-    assert row["black_density"] == pytest.approx(1.18, abs=0.01)
+    assert row["black_density"] is None
+    assert row["darkest_density"] == pytest.approx(1.18, abs=0.01)
     assert row["tint"] == "slightly cool"
     assert row["reason"].endswith(
         "It needs a profile to tell how many of this picture's colours it holds."
@@ -376,7 +378,7 @@ def test_without_a_reading_of_its_black(picture):
     white_only = measured_paper("White only", (95, 0, -2), illuminant="D50", observer_deg=2)
     result = compare(picture, [white_only])
     row = result.table()[0]
-    assert (row["black_density"], row["contrast_ratio"], row["stops"]) == (None, None, None)
+    assert (row["darkest_density"], row["contrast_ratio"], row["stops"]) == (None, None, None)
     assert "Its black was not read" in row["reason"]
     assert result.order({"whites": 1}).rows[0].score.total is not None
     assert compare(picture, [white_only, press_paper("IFRA26S")]).sentence.startswith(
@@ -428,9 +430,9 @@ def test_reasons_for_blacks(picture):
         for row in compare(picture, [press_paper(n) for n in PRESS], weights={"blacks": 1}).rows
     }
     assert reasons == {
-        "FOGRA39L": "Has the deepest black (density 1.68).",
-        "FOGRA47L": "Its black is shallow (density 1.18).",
-        "IFRA26S": "Its black is shallow (density 1.03).",
+        "FOGRA39L": "Its darkest printable colour is the deepest (density 1.68).",
+        "FOGRA47L": "Its darkest printable colour is shallow (density 1.18).",
+        "IFRA26S": "Its darkest printable colour is shallow (density 1.03).",
     }
 
 

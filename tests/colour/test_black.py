@@ -84,8 +84,8 @@ def test_noise_floor_is_the_tables_own_error(paper):
 
 def test_absolute_trip_keeps_paper_white():
     paper = model_profile((95, 1, 5), 1.6, finish="matte", grid=17)
-    journey = trip(np.array([[0.5, 0.5, 0.5]]), standard_profile("sRGB"), paper, "absolute")
+    journey = trip(np.array([[0.5, 0.5, 0.5]]), standard_profile("sRGB"), paper, "absolute", False)
     # inside the gamut the absolute intent reproduces the colour itself
     assert np.linalg.norm(journey.printed - journey.source) < 1.0
-    white = trip(np.array([[1.0, 1, 1]]), standard_profile("sRGB"), paper, "absolute")
+    white = trip(np.array([[1.0, 1, 1]]), standard_profile("sRGB"), paper, "absolute", False)
     assert white.printed[0, 0] < 95.5

@@ -179,7 +179,8 @@ def test_a_bar_is_the_papers_black_and_then_the_screens(matte):
 
 
 def test_a_black_deeper_than_the_scale_stays_inside_it(matte):
-    deep = replace(black_point(matte), black_density=3.1)
+    black = black_point(matte)
+    deep = replace(black, printed=replace(black.printed, density=3.1))
     (_, reach, _), (_, rest, _) = bars(ScaleFigure(Blacks((deep,))), 0)
     assert (reach, rest) == (2.6, 0)
 

@@ -8,6 +8,7 @@ import pytest
 
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.compare import compare
+from workbench.analysis.printed_black import DARKEST
 from workbench.colour.inkmodel import model_profile
 from workbench.output.compare_file import comparison_csv, csv_bytes
 from workbench.paper import Paper
@@ -47,7 +48,9 @@ def test_every_figure_comes_back_from_the_file(comparison):
 
 def test_units_stand_in_the_titles(comparison):
     head, *_ = rows(comparison_csv(comparison))
-    assert {"Black density (absolute)", "Mean shift (CIEDE2000)", "Weight (g/m²)"} <= set(head)
+    assert {f"{DARKEST} (density, absolute)", "Mean shift (CIEDE2000)", "Weight (g/m²)"} <= set(
+        head
+    )
 
 
 def test_words_are_no_formulas_for_a_spreadsheet(comparison):

@@ -17,6 +17,7 @@ from output.makers import as_picture, matte_paper, scene
 from PIL import Image
 
 import workbench as wb
+from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
 from workbench.analysis.words import percent
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, SizeError
@@ -96,9 +97,10 @@ def test_expected_figures_are_those_of_the_panels(picture):
         plan.paper.white_lab, abs=0.051
     )
     black = wb.black_point(plan.paper, picture, **how)
-    assert sheet.value("Black").count("absolute") == 2
-    density, lightness = map(float, re.findall(r"[\d.]+", sheet.value("Black").replace("L*", "")))
-    assert density == pytest.approx(black.black_density, abs=0.0051)
+    said = sheet.value(PICTURE_BLACK)
+    density, lightness = map(float, re.findall(r"[\d.]+", said.replace("L*", "")))
+    assert "absolute" in said and density == pytest.approx(black.black_density, abs=0.0051)
+    assert sheet.value(DARKEST).startswith(f"density {plan.paper.black_density:.2f}")
     # ISO 5: density is -log10 of the luminance factor, which L* gives back (CIE 15)
     factor = ((lightness + 16) / 116) ** 3
     assert density == pytest.approx(-np.log10(factor), abs=0.02)
@@ -209,7 +211,8 @@ def test_paper_known_by_readings_only_is_enough_where_the_driver_converts(pictur
     sheet = job_sheet(plan_for(picture, paper=measured, converts="driver"))
     assert sheet.value("White") == "absolute Lab 96.0 0.0 2.0"
     # L* 18 is density 1.599 (CIE 15, ISO 5)
-    assert sheet.value("Black") == "absolute density 1.60, absolute L* 18.0"
+    assert sheet.value(DARKEST) == "density 1.60, L* 18.0 (absolute)"
+    assert sheet.value(PICTURE_BLACK) is None
     assert sheet.value("SHA-256 of the profile") is None
     assert sheet.html(png_of(small_picture(plan_for(picture, paper=measured, converts="driver"))))
 

@@ -106,7 +106,9 @@ def black_levels(plan) -> int:
 
 def test_figures_of_both_papers_stand_side_by_side(panel, plan, papers):
     blacks = [black_point(papers[i], plan.picture, **plan.rendering) for i in (0, 2)]
-    assert row_of(panel.facts, "Density") == [f"{b.black_density:.2f}" for b in blacks] + ["—"]
+    assert row_of(panel.facts, "as it will print, density") == [
+        f"{b.black_density:.2f}" for b in blacks
+    ] + ["—"]
     assert row_of(panel.facts, "Contrast") == [f"{b.contrast_ratio:.0f}:1" for b in blacks] + ["—"]
     assert row_of(panel.facts, "Grey levels") == [
         *(str(b.merged_levels) for b in blacks), str(blacks[0].merged_levels_in_picture),
@@ -214,7 +216,7 @@ def test_a_single_paper_stands_alone(plan, papers):
     assert panel.other.disabled and panel.other.field.label == "no other paper at hand"
     assert panel.other_answer.widget.layout.display == "none"
     assert panel.views[1].widget.layout.display == "none"
-    assert row_of(panel.facts, "Density")[1:] == ["—"]
+    assert row_of(panel.facts, "as it will print, density")[1:] == ["—"]
     plan.papers = papers[:3]
     assert panel.views[1].widget.layout.display == "" and not panel.other.disabled
     panel.front.scheduler.close()

@@ -10,6 +10,7 @@ import pytest
 from helpers import coated_profile
 from picture.makers import exif_block, pillow_bytes, tiff_bytes
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.characteristics import in_section
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz
@@ -29,6 +30,8 @@ from workbench.panels.sources.panel import Sources
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
+
+BLACK = f"{DARKEST} (absolute)"
 
 
 def pixels(height=20, width=30, seed=4):
@@ -458,12 +461,8 @@ def test_the_facts_of_a_press_condition(sources, plan):
     )
     # FOGRA39L: paper white 95, 0, -2, the measured data beside the profile in tests/data
     assert table["White (absolute)"] == "L* 95.0, a* 0.0, b* −2.0"
-    assert table["Black (absolute)"].startswith(
-        f"L* {told.black_lab[0]:.1f}, a* +0.4, b* −1.0; density 2.03"
-    )
-    assert "without black point compensation" in table["Black (absolute)"]
-    assert table["Darkest printable (absolute)"] == "L* 6.7, a* +2.0, b* −5.4"
-    assert table["Contrast ratio, white to black"] == "94:1"
+    assert table[BLACK].startswith(f"L* {told.black_lab[0]:.1f}, a* +0.4, b* −1.0; density 2.03")
+    assert table["Contrast ratio, white to darkest"] == "94:1"
     volume = table["Gamut volume"].replace("\u2009", "")
     assert volume == f"{told.gamut_volume:.0f} cubic Lab units (absolute)"
     # offset on coated stock: about 0.4 million (common practice, no source)
@@ -483,12 +482,11 @@ def test_density_and_contrast_follow_from_the_lab_that_is_shown(sources, plan, p
     plan.paper = papers[1]
     table = facts(sources)
     white, black = (
-        float(table[row].split("L* ")[1].split(",")[0])
-        for row in ("White (absolute)", "Black (absolute)")
+        float(table[row].split("L* ")[1].split(",")[0]) for row in ("White (absolute)", BLACK)
     )
-    density = float(table["Black (absolute)"].split("density ")[1].split(";")[0])
+    density = float(table[BLACK].split("density ")[1].split(";")[0])
     assert density == pytest.approx(-np.log10(luminance(black)), abs=0.01)
-    ratio = float(table["Contrast ratio, white to black"].split(":")[0])
+    ratio = float(table["Contrast ratio, white to darkest"].split(":")[0])
     assert ratio == pytest.approx(luminance(white) / luminance(black), rel=0.02)
 
 

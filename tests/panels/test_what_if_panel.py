@@ -119,7 +119,7 @@ def test_the_sentence_names_what_differs():
     assert words == "One property alone differs from “A”: the white's b* (−3.0)."
     words = changes_words(start, Settings(black_density=1.6, saturation=0.9, finish="matte"), "A")
     assert words == (
-        "Differs from “A” in the black's density (−0.60), the saturation (−10 %) and the finish "
+        "Differs from “A” in the density of its darkest printable colour (−0.60), the saturation (−10 %) and the finish "
         "(matte instead of gloss)."
     )
 

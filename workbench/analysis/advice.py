@@ -136,10 +136,13 @@ def _dark(picture: Character, paper) -> tuple[str, str] | None:
     if density is None:
         return None
     if density >= DEEP_DENSITY:
-        return "suits", f"Its black of density {density:.2f} carries a dark picture."
+        return (
+            "suits",
+            f"Its darkest printable colour of density {density:.2f} carries a dark picture.",
+        )
     if density <= SHALLOW_DENSITY:
         return "beware", (
-            f"Its black of density {density:.2f} is shallow for a dark picture, which will look "
+            f"Its darkest printable colour of density {density:.2f} is shallow for a dark picture, which will look "
             "flatter."
         )
     return None
@@ -156,7 +159,7 @@ def _mirror(picture: Character, paper) -> tuple[str, str] | None:
         return None
     density = _density(paper)
     times = "" if density is None else (
-        f", {GLOSS_MIRRORS / 10**-density:.0f} times what its black reflects"
+        f", {GLOSS_MIRRORS / 10**-density:.0f} times what its darkest printable colour reflects"
     )  # fmt: skip
     return "beware", (
         f"Gloss mirrors {percent(GLOSS_MIRRORS)} of a window or lamp{times}; hang a dark picture "

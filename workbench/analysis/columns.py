@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from workbench.analysis.order import CRITERIA
+from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
 from workbench.characteristics import CHARACTERISTICS, in_section
 
 
@@ -124,10 +125,17 @@ COLUMNS = (
     ),
     Column(
         "black_density",
-        "Black density",
-        "absolute",
-        "black_point().black_density, or the reading's",
+        PICTURE_BLACK,
+        "density, absolute",
+        "black_point().black_density",
         lambda row: row.black_density,
+    ),
+    Column(
+        "darkest_density",
+        DARKEST,
+        "density, absolute",
+        "the paper's own black_density, or the reading's",
+        lambda row: row.darkest_density,
     ),
     Column(
         "contrast_ratio",

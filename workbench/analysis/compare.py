@@ -49,8 +49,10 @@ class PaperRow:
     light_shift : how the paper's white turns the picture's ``light_colour``: units in
         the a*b* plane, and the difference as (dL*, da*, db*); None where the picture has
         no light colours or the white is unknown.
-    black_density, contrast_ratio, stops : of the black as this intent prints it, or as
-        it was read; None where there is no reading of it.
+    black_density : of the picture's black as it will print; None without a profile.
+    darkest_density : of the paper's darkest printable colour, from its profile or as read;
+        None where there is no reading of it.
+    contrast_ratio, stops : white to the former, or to the latter without a profile.
     price : of this print, None where not known.
     score : marks, weights and points.
     rank : 1 for the first.
@@ -69,6 +71,7 @@ class PaperRow:
     light_colour: str
     light_shift: tuple[float, tuple[float, float, float]] | None = field(repr=False)
     black_density: float | None
+    darkest_density: float | None
     contrast_ratio: float | None
     stops: float | None
     price: PrintPrice | None
@@ -81,6 +84,11 @@ class PaperRow:
     def share_outside(self) -> float | None:
         """What `gamut_report` says the paper cannot hold."""
         return None if self.gamut is None else self.gamut.share_outside
+
+    @property
+    def deepest_density(self) -> float | None:
+        """Of the picture's black as it will print, or of the darkest colour that was read."""
+        return self.darkest_density if self.black_density is None else self.black_density
 
     @property
     def needs_profile(self) -> bool:
@@ -156,8 +164,8 @@ def _marks(row: PaperRow, comparison: Comparison) -> dict[str, float | None]:
         if row.gamut is None
         else colour_mark(row.gamut.share_outside, row.shift.mean),
         "blacks": None
-        if row.black_density is None
-        else blacks_mark(row.black_density, character.share_shadows),
+        if row.deepest_density is None
+        else blacks_mark(row.deepest_density, character.share_shadows),
         "whites": None
         if row.white_distance is None
         else whites_mark(row.white_distance, character.share_highlights),
@@ -275,7 +283,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
         shift = colour_shift(picture, paper, threshold=threshold, **asked)
         light = highlights(picture, paper, reference=reference, **how)
         black = black_point(paper, picture, **how)
-    density, contrast, stops = _black_figures(paper, black)
+    darkest, contrast, stops = _black_figures(paper, black)
     return PaperRow(
         paper=paper,
         name=paper.name,
@@ -287,7 +295,8 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
         white_distance=float(delta_e_2000(white.seen_lab, [100.0, 0, 0])) if known else None,
         light_colour=character.light_colour,
         light_shift=_light_shift(white, character.light_lab) if known else None,
-        black_density=density,
+        black_density=None if black is None else black.black_density,
+        darkest_density=darkest,
         contrast_ratio=contrast,
         stops=stops,
         price=price,
@@ -298,7 +307,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
 def _black_figures(paper, black: BlackPoint | None) -> tuple:
     try:
         source = paper if black is None else black
-        return source.black_density, source.contrast_ratio, source.stops
+        return paper.black_density, source.contrast_ratio, source.stops
     except PaperError:
         return None, None, None  # its white was read, its black was not
 

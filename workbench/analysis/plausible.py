@@ -37,7 +37,9 @@ def implausible(paper) -> tuple[str, ...]:
         density = None
     if density is not None and density > _MOST_DENSITY:
         contrast = round(paper.contrast_ratio, -3)
-        found.append(f"its black has a density of {density:.1f} (contrast {contrast:,.0f} to 1)")
+        found.append(
+            f"its darkest printable colour has a density of {density:.1f} (contrast {contrast:,.0f} to 1)"
+        )
     return tuple(found)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.advice import DEEP_DENSITY, SHALLOW_DENSITY
 from workbench.analysis.order import CRITERIA
+from workbench.analysis.printed_black import PICTURE_BLACK
 from workbench.analysis.words import percent, tint_words
 
 # a mark this near the best is a strength, one this far behind a weakness (our choice)
@@ -68,22 +69,25 @@ def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
 
 
 def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
-    density = row.black_density
-    others = [r.black_density for r in rows if r.black_density is not None]
+    density = row.deepest_density
+    others = [r.deepest_density for r in rows if r.deepest_density is not None]
+    black = f"{PICTURE_BLACK[0].lower()}{PICTURE_BLACK[1:]}"
+    if row.black is None:
+        black = "its darkest printable colour"
     if gap > _BEHIND:
         text = (
             f"is {'shallow' if density <= SHALLOW_DENSITY else 'less deep'} (density {density:.2f}"
         )
         lost = _share_lost(row)
         return (
-            "its black",
+            black,
             text + (f", {percent(lost)} merges in it)" if lost >= 0.01 else ")"),
             True,
         )
     if len(others) > 1 and density >= max(others) - 0.005:
-        return "it", f"has the deepest black (density {density:.2f})", False
-    deep = "a deep black" if density >= DEEP_DENSITY else "a black"
-    return "it", f"has {deep} (density {density:.2f})", False
+        return black, f"is the deepest (density {density:.2f})", False
+    deep = "is deep, with" if density >= DEEP_DENSITY else "has"
+    return black, f"{deep} density {density:.2f}", False
 
 
 def _share_lost(row) -> float:

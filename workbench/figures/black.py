@@ -184,7 +184,8 @@ class ToneFigure(TonePlots):
             y=white - 1, text=f"white: L* {white:.1f}, density {float(density(white)):.2f}"
         )
         self.end_words[1].set(
-            y=black + 1, text=f"black: L* {black:.1f}, density {chosen.black_density:.2f}"
+            y=black + 1,
+            text=f"this picture's black: L* {black:.1f}, density {chosen.black_density:.2f}",
         )
         self._named = chosen.name, other and other.name
         self._explain(*self._named)
@@ -212,7 +213,7 @@ class ToneFigure(TonePlots):
         chosen, other = tones.chosen, tones.other
         text = (
             f"Curve from picture lightness to print lightness on {chosen.name}, "
-            f"{rendering_words(chosen.intent, chosen.black_point_compensation)}: from black at "
+            f"{rendering_words(chosen.intent, chosen.black_point_compensation)}: from this picture's black at "
             f"L* {chosen.black_lab[0]:.1f} to white at L* {chosen.white_lab[0]:.1f}, absolute. "
             f"{_merging(chosen)}."
         )

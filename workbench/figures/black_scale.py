@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.analysis.black import USUAL_BLACK_DENSITIES, BlackPoint
+from workbench.analysis.printed_black import PICTURE_BLACK
 from workbench.colour.engine import transform
 from workbench.colour.lab import lightness_of_density
 from workbench.colour.spaces import standard_profile
@@ -56,7 +57,7 @@ class ScaleFigure(LiveFigure):
         super().__init__(width_px, _TOP_PX + _BOTTOM_PX + _ROW_PX, scale)
         self.axes = add_axes(
             self.figure, left_px=_LEFT_PX, right_px=_RIGHT_PX, top_px=_TOP_PX, bottom_px=_BOTTOM_PX,
-            xlabel="density of black, and L* (both absolute)", grid=False,
+            xlabel="density and L* of this picture's black as it will print", grid=False,
         )  # fmt: skip
         self._build_scale()
         self.rows: list[tuple] = []
@@ -155,7 +156,7 @@ class ScaleFigure(LiveFigure):
     def alt_text(self, blacks: Blacks) -> str:
         """The scale in words."""
         rows = sorted(blacks.blacks, key=lambda black: black.black_density)
-        return "Density of black, absolute, shallowest first. " + "; ".join(
+        return f"{PICTURE_BLACK}: absolute density, shallowest first. " + "; ".join(
             f"{b.name}: {b.black_density:.2f}, L* {b.black_lab[0]:.1f}, {ratio_words(b.contrast_ratio)}"
             for b in rows
         )

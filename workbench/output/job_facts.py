@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import PurePath
 
-from workbench.analysis.black import black_point
 from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import colour_shift, gamut_report
+from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
 from workbench.analysis.sheets import length_text, mm_to_in
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
@@ -71,12 +71,26 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
         said.append("No paper is chosen: choose its profile in the driver yourself.")
     elif not getattr(job.paper, "white_is_known", True):
         said.append("The paper's profile does not tell its white, so its tint is unknown.")
+    if warning := job_black_warning(job):
+        said.append(warning)
     if written is not None and written.mean_difference >= SMALL_DIFFERENCE:
         said.append(
             f"The file differs from the proof by {written.mean_difference:.1f} CIEDE2000 on "
             "average: look at it before printing."
         )
     return tuple(said)
+
+
+def job_black_warning(job: PrintJob) -> str | None:
+    """A sentence where the picture's black misses the paper's darkest colour; or None."""
+    if profile_of(job.paper) is None:
+        return None
+    return printed_black(
+        job.paper,
+        job.picture,
+        intent=job.intent,
+        black_point_compensation=job.black_point_compensation,
+    ).warning
 
 
 def profile_of(paper) -> bytes | None:
@@ -217,26 +231,23 @@ def _expected_rows(solved: Solved, written):
         # the counts are of the picture itself, as on the desk
         counted = "every pixel, before the adjustments" if job.adjustments else "every pixel"
         white = _lab_text(paper.white_lab)
-        black = black_point(paper, picture, **how)
+        black = printed_black(paper, picture, **how)
         rows = [
             ("Out of gamut", f"{percent(report.share_outside)} of the picture ({counted})"),
             ("Moved by the rendering", f"{percent(shift.share_moved)} of the picture ({counted})"),
             ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
-            ("Black", _black_text(black.black_density, black.black_lab[0])),
+            (PICTURE_BLACK, black_words(black.density, black.lab[0])),
+            (DARKEST, black_words(black.darkest_density, black.darkest_lab[0])),
         ]
     elif paper is not None:
         # known by readings of its white, and perhaps its black
         rows = [("White", f"absolute Lab {_lab_text(paper.white_lab)}")]
         if paper.black is not None:
-            rows.append(("Black", _black_text(paper.black_density, paper.black_lab[0])))
+            rows.append((DARKEST, black_words(paper.black_density, paper.black_lab[0])))
     if written is not None:
         apart = f"{written.mean_difference:.2f} CIEDE2000 on average (relative)"
         rows.append(("File against proof", apart))
     return tuple(rows)
-
-
-def _black_text(density: float, lightness: float) -> str:
-    return f"absolute density {density:.2f}, absolute L* {lightness:.1f}"
 
 
 def _lab_text(lab) -> str:

@@ -5,16 +5,20 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.black import BlackPoint
+from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
 
 
 def figures(black: BlackPoint) -> str:
-    """A black in one line of figures."""
-    return (
-        f"Black at L* {black.black_lab[0]:.1f}, density {black.black_density:.2f} (absolute); "
-        f"contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops."
+    """A picture's black in one line of figures, beside the paper's, with any warning."""
+    printed = black.printed
+    text = (
+        f"{PICTURE_BLACK}: {black_words(printed.density, printed.lab[0])}, "
+        f"contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops. "
+        f"{DARKEST}: {black_words(printed.darkest_density, printed.darkest_lab[0])}."
     )
+    return f"{text} {printed.warning}" if printed.warning else text
 
 
 def _lab_words(lab) -> str:
@@ -23,11 +27,13 @@ def _lab_words(lab) -> str:
 
 
 _FACTS = (
-    ("Black, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
+    (f"{PICTURE_BLACK}, density (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
+    (f"{PICTURE_BLACK}, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
+    (f"{DARKEST}, density (absolute)", lambda b: f"{b.printed.darkest_density:.2f}", "—"),
+    (f"{DARKEST}, Lab (absolute)", lambda b: _lab_words(b.printed.darkest_lab), "—"),
     ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
-    ("Density of black (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
-    ("Contrast ratio, white to black", lambda b: ratio_words(b.contrast_ratio), "—"),
-    ("Stops from black to white", lambda b: f"{b.stops:.1f}", "—"),
+    ("Contrast ratio, white to this picture's black", lambda b: ratio_words(b.contrast_ratio), "—"),
+    ("Stops from this picture's black to white", lambda b: f"{b.stops:.1f}", "—"),
     ("Grey levels of 255 that merge with black", lambda b: str(b.merged_levels),
      lambda b: str(b.merged_levels_in_picture)),
     ("Merged up to L* of the picture (relative)", lambda b: f"{b.merged_lightness:.1f}", "—"),

@@ -12,7 +12,7 @@ from workbench.characteristics import CHARACTERISTICS
 _LEFT_OUT = {"rank", "paper", "reason", "currency"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
 _DECIMALS = {
-    "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2,
+    "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2, "darkest_density": 2,
     "contrast_ratio": 0, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
     "weight_g_m2": 0,
     "thickness_mm": 2,

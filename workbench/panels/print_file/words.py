@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
+from workbench.output.job_facts import job_black_warning
 from workbench.panels.parts.sentences import span
 
 _TIGHT = 'style="margin:3px 0"'
@@ -26,17 +27,19 @@ def hands_words(converts: str) -> str:
 
 
 def answer_words(expected, job) -> str:
-    """What will be made, in one sentence."""
+    """What will be made, in one sentence; a second where its black is not the paper's darkest."""
     size = area_text(expected.width_mm, expected.height_mm, "mm")
     inches = area_text(expected.width_mm, expected.height_mm, "in")
     whose = "in the picture's own colours, for the driver to convert"
     if job.converts == "workbench":
         whose = f"converted for {job.paper.name}"
-    return (
+    made = (
         f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
         f"{ppi_text(expected.ppi)} ppi, {size} ({inches}), {expected.bit_depth} bits a channel, "
         f"{whose}."
     )
+    warning = job_black_warning(job)
+    return f"{made} {warning}" if warning else made
 
 
 def expected_rows(expected, cost) -> list[tuple[str, str]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.screen_answer import ScreenMatch, cd_words
 from workbench.figures.screen import target_words
 from workbench.figures.screen_contrast import contrast_words
@@ -43,7 +44,7 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         ("Contrast in its place, to set the screen to", contrast_words(match.hung_contrast_ratio)),
         ("Contrast of your screen", contrast_words(match.screen_contrast_ratio)),
         (
-            "Black in its place (absolute)",
+            f"{DARKEST} in its place (absolute)",
             (
                 f"density {hung.black_density:.2f}, L* {hung.black_lab[0]:.1f}, "
                 f"{hung.black_luminance_cd_m2:.2g} cd/m²"

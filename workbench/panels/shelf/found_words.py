@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed
 from workbench.files.text import clean_text
 from workbench.library import FoundProfile, ScanReport
@@ -14,13 +15,13 @@ COLUMNS = (
     Column("", 3, right=True),
     Column("description", 27, least=18),
     Column("white L* a* b*", 15, right=True),
-    Column("black L* D", 10, right=True),
+    Column("darkest L* D", 10, right=True),
     Column("volume", 6, right=True, rank=2),
     Column("date", 10, rank=3),
     Column("", 10, rank=1),
 )
 LEGEND = (
-    "White and black are absolute; D is the black's density, the volume counts thousands of cubic "
+    "White and darkest printable colour are absolute; D is its density, the volume counts thousands of cubic "
     "Lab units, and the date is the profile's own where it has one."
 )
 
@@ -67,7 +68,7 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
         rows += [
             ("White (absolute)", white),
             (
-                "Black (absolute)",
+                f"{DARKEST} (absolute)",
                 f"{lab_words(facts.black_lab)}; density {facts.black_density:.2f}",
             ),
             ("Gamut volume", f"{volume_words(facts.gamut_volume)} cubic Lab units (absolute)"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed, tint_words
 from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError
@@ -148,7 +149,7 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
                 lab_words(paper.white_lab) if paper.white_is_known else "not stated",
             ),
             (
-                "Black (absolute)",
+                f"{DARKEST} (absolute)",
                 f"{lab_words(paper.black_lab)}; density {paper.black_density:.2f}",
             ),
             ("Gamut volume", f"{volume_words(paper.gamut_volume)} cubic Lab units (absolute)"),

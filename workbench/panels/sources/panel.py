@@ -6,6 +6,7 @@ from pathlib import PurePath
 
 import ipywidgets as widgets
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import INTENT_NAMES, signed
 from workbench.characteristics import in_section
 from workbench.colour.spaces import space_hint, space_label
@@ -259,12 +260,11 @@ def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
         ("Tables for", tables),
         ("White (absolute)", lab_text(facts.white_lab)),
         (
-            "Black (absolute)",
-            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; as relative "
-            "colorimetric prints it, without black point compensation",
+            f"{DARKEST} (absolute)",
+            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; what L* 0 "
+            "comes to by the colorimetric table",
         ),
-        ("Darkest printable (absolute)", lab_text(facts.darkest_lab)),
-        ("Contrast ratio, white to black", f"{facts.contrast_ratio:.0f}:1"),
+        ("Contrast ratio, white to darkest", f"{facts.contrast_ratio:.0f}:1"),
         ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
         (
             "Cast of the grey scale (relative)",

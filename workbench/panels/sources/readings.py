@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import PurePath
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.white import cie_whiteness
 from workbench.analysis.words import tint_words
 from workbench.errors import PaperError
@@ -132,6 +133,6 @@ def _rows(paper: MeasuredPaper):
         f"{white.whiteness:.0f}" if white.valid else "not valid for this white",
     )
     if paper.black is not None:
-        yield "Black (absolute)", lab_text(paper.black_lab)
-        yield "Density of black (absolute)", f"{paper.black_density:.2f}"
+        yield f"{DARKEST} (absolute)", lab_text(paper.black_lab)
+        yield f"{DARKEST}, density (absolute)", f"{paper.black_density:.2f}"
         yield "Contrast ratio", f"{paper.contrast_ratio:.0f} : 1, {paper.stops:.1f} stops"

@@ -43,14 +43,14 @@ class Knobs:
         self.black_density = parts.slider(
             front, "Black: density", unit="D, absolute", value=start.black_density,
             min=1.0, max=2.8, step=0.01, typed=(LEAST_DENSITY, MOST_DENSITY),
-            help="Of the deepest black: about 1.6 on matte papers, 2.2 and more on glossy ones",
+            help="Of the darkest printable colour: about 1.6 on matte papers, 2.2 and more on glossy ones",
         )  # fmt: skip
         self.black_lightness = parts.slider(
             front, "Black: lightness", unit="L*, absolute",
             value=float(lightness_of_density(start.black_density)),
             min=2, max=40, step=0.1,
             typed=tuple(round(float(lightness_of_density(d)), 1) for d in (MOST_DENSITY, LEAST_DENSITY)),
-            help="Of the deepest black; the same as its density, on another scale",
+            help="Of the darkest printable colour; the same as its density, on another scale",
         )  # fmt: skip
         self.saturation = parts.slider(
             front, "Saturation of the inks", unit="%", value=100, min=50, max=150, typed=(20, 150),
@@ -62,11 +62,11 @@ class Knobs:
         )  # fmt: skip
         self.black_a = parts.slider(
             front, "Black: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
-            help="Tint of the deepest black",
+            help="Tint of the darkest printable colour",
         )  # fmt: skip
         self.black_b = parts.slider(
             front, "Black: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
-            help="Tint of the deepest black",
+            help="Tint of the darkest printable colour",
         )  # fmt: skip
         self.black_density.on_change(lambda value: self._density_moved(on_move))
         self.black_lightness.on_change(lambda value: self._lightness_moved(on_move))

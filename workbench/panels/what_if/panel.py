@@ -269,7 +269,7 @@ class WhatIfPanel(Panel):
     def _say(self) -> None:
         settings = self.knobs.settings
         text = (
-            f"White {tint_words(settings.white_lab)}, black of density "
+            f"White {tint_words(settings.white_lab)}, darkest printable colour of density "
             f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1."
         )
         start, detail = self._start, ""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed
 from workbench.characteristics import BLACK_INKS
 from workbench.colour.difference import delta_e_2000
@@ -29,7 +30,7 @@ class Settings:
     Attributes
     ----------
     white_lightness, white_a, white_b : absolute L*, a*, b* of the bare paper.
-    black_density : absolute density of its deepest black.
+    black_density : absolute density of its darkest printable colour.
     black_a, black_b : tint of that black, absolute.
     saturation : factor on the chroma of the model's inks.
     finish : "gloss", "satin" or "matte".
@@ -51,7 +52,7 @@ class Settings:
 
     @property
     def black_lab(self) -> tuple[float, float, float]:
-        """Absolute Lab of the deepest black."""
+        """Absolute Lab of the darkest printable colour."""
         return float(lightness_of_density(self.black_density)), self.black_a, self.black_b
 
     @property
@@ -135,9 +136,13 @@ _PARTS = (
     ("white_lightness", "the white's L*", lambda d: signed(d)),
     ("white_a", "the white's a*", lambda d: signed(d)),
     ("white_b", "the white's b*", lambda d: signed(d)),
-    ("black_density", "the black's density", lambda d: f"{d:+.2f}".replace("-", "−")),
-    ("black_a", "the black's a*", lambda d: signed(d)),
-    ("black_b", "the black's b*", lambda d: signed(d)),
+    (
+        "black_density",
+        "the density of its darkest printable colour",
+        lambda d: f"{d:+.2f}".replace("-", "−"),
+    ),
+    ("black_a", "the a* of that colour", lambda d: signed(d)),
+    ("black_b", "the b* of that colour", lambda d: signed(d)),
     ("saturation", "the saturation", lambda d: f"{100 * d:+.0f} %".replace("-", "−")),
 )
 
@@ -175,8 +180,12 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
     rows = [
         ("White (absolute)", _lab(first.white_lab), _lab(now.white_lab)),
         ("Between the whites", "", f"{distance:.1f} CIEDE2000"),
-        ("Black (absolute)", _lab(first.black_lab), _lab(now.black_lab)),
-        ("Density of black", f"{first.black_density:.2f}", f"{now.black_density:.2f}"),
+        (f"{DARKEST} (absolute)", _lab(first.black_lab), _lab(now.black_lab)),
+        (
+            f"{DARKEST}, density (absolute)",
+            f"{first.black_density:.2f}",
+            f"{now.black_density:.2f}",
+        ),
         ("Contrast ratio", f"{first.contrast_ratio:.0f}:1", f"{now.contrast_ratio:.0f}:1"),
     ]
     volumes = [
