@@ -113,7 +113,9 @@ def _price(prices, size: str) -> float | None:
     return known.get(size.casefold(), known.get(""))
 
 
-def open_paper(source: bytes | str | os.PathLike, name: str | None = None, **details) -> Paper:
+def open_paper(
+    source: bytes | bytearray | str | os.PathLike, name: str | None = None, **details
+) -> Paper:
     """A paper from an ICC output profile.
 
     Parameters
@@ -222,9 +224,10 @@ def _table_intents(profile: Profile):
     own, shared = [], []
     seen: dict[tuple[bytes, bytes], str] = {}
     for intent, digit in _TABLE_INTENTS:
-        tables = profile.tag(f"A2B{digit}"), profile.tag(f"B2A{digit}")
-        if None in tables:
+        forth, back = profile.tag(f"A2B{digit}"), profile.tag(f"B2A{digit}")
+        if forth is None or back is None:
             continue
+        tables = forth, back
         if tables in seen:
             shared.append((intent, seen[tables]))
         else:
@@ -269,7 +272,7 @@ def measure_profile(profile: bytes) -> PaperFacts:
         white_tag_lab=_tuple(xyz_to_lab(white)),
         white_is_known=bool(np.abs(white - D50_XYZ).max() > 5e-4),
         black_lab=_tuple(black_lab),
-        black_density=float(min(density(black_lab[0]), 5.0)),
+        black_density=min(float(density(black_lab[0])), 5.0),
         contrast_ratio=y_white / y_black,
         gamut_volume=gamut_shell(profile, absolute=True).volume,
         neutral_cast_lab=_tuple(scale.mean(axis=0)),
@@ -281,7 +284,8 @@ def measure_profile(profile: bytes) -> PaperFacts:
 
 
 def _tuple(lab) -> tuple[float, float, float]:
-    return tuple(round(float(v), 6) for v in lab)
+    lightness, a, b = (round(float(v), 6) for v in lab)
+    return lightness, a, b
 
 
 def same_sheet(one, other) -> bool:

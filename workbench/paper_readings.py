@@ -140,7 +140,7 @@ def measuring_condition(paper) -> str | None:
         readings = _embedded_readings(paper.profile)
         return None if readings is None else readings.condition
     white = spectral_white(paper)
-    return None if white is None else white.spectrum.condition
+    return None if white is None or white.spectrum is None else white.spectrum.condition
 
 
 @lru_cache(maxsize=8)
@@ -284,9 +284,9 @@ def open_measured_paper(
     """
     patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
     chosen_white = _chosen(patches, white, "white")
-    chosen_black = _chosen(patches, black, "black")
+    chosen_black: Reading | None = (darkest := _chosen(patches, black, "black"))
     # a file of white patches only has no black to offer
-    if black is None and chosen_black.lab[0] > chosen_white.lab[0] - 10:
+    if black is None and darkest.lab[0] > chosen_white.lab[0] - 10:
         chosen_black = None
     return measured_paper(name or file_label(source), chosen_white, chosen_black, **details)
 
@@ -325,7 +325,7 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
 
 def _found(patches: Patches, end: str) -> Reading:
     if patches.device is not None:
-        same, words = _by_device(patches, end)
+        same, words = _by_device(patches.device, patches.device_fields, end)
         if same.any():
             return patches.reading(same, words)
     lab = xyz_to_lab(patches.xyz)
@@ -335,12 +335,11 @@ def _found(patches: Patches, end: str) -> Reading:
     return patches.reading(alike, f"the {word} of the file and those like it")
 
 
-def _by_device(patches: Patches, end: str) -> tuple[np.ndarray, str]:
-    values = patches.device
-    if not values.any() and end == "white" and not patches.device_fields[0].startswith("CMYK"):
+def _by_device(values: np.ndarray, fields: tuple[str, ...], end: str) -> tuple[np.ndarray, str]:
+    if not values.any() and end == "white" and not fields[0].startswith("CMYK"):
         return np.zeros(len(values), bool), ""
-    if patches.device_fields[0].startswith("CMYK"):
-        wanted = (0, 0, 0, 0) if end == "white" else (0, 0, 0, values.max())
+    if fields[0].startswith("CMYK"):
+        wanted = np.array((0, 0, 0, 0 if end == "white" else values.max()))
         words = "bare paper" if end == "white" else "black ink alone at full"
     else:
         wanted = np.full(values.shape[1], values.max() if end == "white" else 0)

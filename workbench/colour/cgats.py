@@ -146,15 +146,17 @@ class CgatsTable:
             every = self._numbers_at(pairs)
             if (every != every[0]).any():
                 raise PaperError("The measurement file's samples have different wavelengths.")
-            wavelengths, full = every[0], 100.0 if "SPECTRAL_PCT" in kinds else 1.0
+            wavelengths = every[0]
+            full: float | None = 100.0 if "SPECTRAL_PCT" in kinds else 1.0
         else:
-            alike = defaultdict(list)
+            alike: dict[str, list[tuple[float, int]]] = defaultdict(list)
             for i, name in enumerate(self.fields):
                 if match := _BAND.fullmatch(name):
                     alike[match[1]].append((float(match[2]), i))
             if not alike:
                 return None
-            bands = sorted(max(alike.values(), key=len))
+            longest = max(alike.values(), key=len)
+            bands = sorted(longest)
             wavelengths, columns = np.array([b for b, _ in bands]), [i for _, i in bands]
             full = self._stated_full_scale()
         values = self._numbers_at(columns)
@@ -241,8 +243,12 @@ def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
     """
     text = _decoded(_bytes_of(source))
     lines = [_without_comment(line) for line in re.split(r"\r\n|\r|\n", text)]
-    tables, keywords, fields = [], [], ()
-    identifier, block, held, first, promised = None, None, [], 0, None
+    tables: list[CgatsTable] = []
+    keywords: list[tuple[str, str]] = []
+    fields: tuple[str, ...] = ()
+    held: list[tuple[int, str]] = []
+    identifier = block = promised = None
+    first = 0
     for number, line in enumerate(lines, 1):
         tokens = [] if block else _tokens(line)
         word = line.strip().upper()

@@ -42,7 +42,7 @@ class InkModel:
         self._roots = roots
         self._ramp = np.linspace(0, 1, 129)
         self._cover = self._balance()
-        self._starts = None
+        self._starts: np.ndarray | None = None
 
     def _printed(self, cover: np.ndarray) -> np.ndarray:
         """Media-relative Lab (3, n) of dot covers (3, n)."""

@@ -72,7 +72,7 @@ class Profile:
         return tuple(s15_fixed(raw[8:20]))
 
 
-def read_profile(source: bytes | str | os.PathLike) -> Profile:
+def read_profile(source: bytes | bytearray | memoryview | str | os.PathLike) -> Profile:
     """Read and check a profile.
 
     Parameters
@@ -175,7 +175,7 @@ def _description(data: bytes, tags: dict) -> str:
         return clean_text(text.decode("latin-1"))
     if raw[:4] == b"mluc" and size >= 16:
         count, record = struct.unpack_from(">II", raw, 8)
-        choices = {}
+        choices: dict[bytes, str] = {}
         for index in range(min(count, 100)):
             start = 16 + index * record
             if record < 12 or start + 12 > size:

@@ -123,7 +123,7 @@ def assemble(
         fixed(D50_XYZ),
         b"\0\0\0\0",
     )
-    raw = bytearray(header + struct.pack(">I", len(tags)) + b"".join(entries) + body)
+    whole = bytearray(header + struct.pack(">I", len(tags)) + b"".join(entries) + body)
     # the profile ID is the MD5 of the profile with flags, intent and ID zeroed: as they are now
-    raw[84:100] = hashlib.md5(raw, usedforsecurity=False).digest()
-    return bytes(raw)
+    whole[84:100] = hashlib.md5(whole, usedforsecurity=False).digest()
+    return bytes(whole)

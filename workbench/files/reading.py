@@ -12,6 +12,7 @@ import io
 import os
 import stat
 from pathlib import Path
+from typing import Literal, overload
 
 from workbench.errors import FileError
 from workbench.files.text import clean_text, shown
@@ -49,6 +50,14 @@ def why(problem: OSError) -> str:
     return clean_text(problem.strerror or type(problem).__name__)
 
 
+@overload
+def status_of(
+    source, most_bytes: int, error: type[Exception] = ..., *, missing_ok: Literal[False] = ...
+) -> os.stat_result: ...
+@overload
+def status_of(
+    source, most_bytes: int, error: type[Exception] = ..., *, missing_ok: bool
+) -> os.stat_result | None: ...
 def status_of(
     source, most_bytes: int, error: type[Exception] = FileError, *, missing_ok: bool = False
 ) -> os.stat_result | None:
@@ -121,6 +130,19 @@ def open_regular(source, most_bytes: int, error: type[Exception] = FileError) ->
     return stream
 
 
+@overload
+def read_regular(
+    source, most_bytes: int, error: type[Exception] = ..., *, first: int | None = ...
+) -> bytes: ...
+@overload
+def read_regular(
+    source,
+    most_bytes: int,
+    error: type[Exception] = ...,
+    *,
+    first: int | None = ...,
+    missing_ok: bool,
+) -> bytes | None: ...
 def read_regular(
     source,
     most_bytes: int,

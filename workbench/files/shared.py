@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import errno
 import os
+import sys
 import time
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -12,18 +14,17 @@ from workbench.errors import LibraryError
 from workbench.files.text import shown
 from workbench.files.writing import trouble
 
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None
+if sys.platform == "win32":
     import msvcrt
+else:
+    import fcntl
 
 _WAIT_S = 10.0
 _LOCK = ".workbench.lock"
 
 
 @contextmanager
-def sole_writer(folder: Path):
+def sole_writer(folder: Path) -> Iterator[None]:
     """Hold the folder's lock, across threads and processes; makes the folder.
 
     The system lets go of it when a process ends, however it ends.
@@ -49,10 +50,10 @@ def _wait_for(handle: int, folder: Path) -> None:
     end = time.monotonic() + _WAIT_S
     while True:
         try:
-            if fcntl is not None:
-                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            else:
+            if sys.platform == "win32":
                 msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+            else:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
             return
         except OSError as problem:
             if problem.errno in (errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL):

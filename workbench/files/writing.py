@@ -13,19 +13,21 @@ import os
 import secrets
 import shutil
 import stat
+import sys
 import time
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 from workbench.errors import OutputError
 from workbench.files.reading import path_of
 from workbench.files.text import clean_text, shown
 
-try:
+# no such locks on Windows, where open files cannot be deleted anyway
+if sys.platform != "win32":
     import fcntl
-except ImportError:  # no such locks on Windows, where open files cannot be deleted anyway
-    fcntl = None
 
 _SUFFIX = ".unfinished"
 # younger ones may belong to a writer that has not taken its lock yet
@@ -37,7 +39,7 @@ class Unfinished:
     """A file being written: ``stream`` to write into, ``path`` to read back from."""
 
     path: Path
-    stream: object
+    stream: BinaryIO
 
 
 def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
@@ -111,7 +113,9 @@ def write_whole(
 
 
 @contextmanager
-def written_whole(target: Path, *, overwrite: bool = False, error: type[Exception] = OutputError):
+def written_whole(
+    target: Path, *, overwrite: bool = False, error: type[Exception] = OutputError
+) -> Iterator[Unfinished]:
     """Write a file whole or not at all; whoever reads meanwhile sees the old or the new one.
 
     Yields an `Unfinished`.  On leaving without an exception its data is forced to the
@@ -176,7 +180,7 @@ def _create(target: Path) -> Unfinished:
 
 def _lock(handle: int) -> bool:
     """Hold the file for as long as this process lives; False if another one holds it."""
-    if fcntl is None:
+    if sys.platform == "win32":
         return True
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)

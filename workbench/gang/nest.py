@@ -244,7 +244,7 @@ def _best(layouts, sheet: Sheet, ppi: float, gap: int, margin: int, turn: bool):
     """The better packing of both ways to turn the sheet, and the sheet's size in pixels."""
     sizes = [(layout.width_px, layout.height_px) for layout in layouts]
     across = round(sheet.width_mm / MM_PER_INCH * ppi)
-    if sheet.is_roll:
+    if sheet.height_mm is None:
         _check_room(across - 2 * margin, sheet)
         found = pack(sizes, (across - 2 * margin + ROUNDED_PX, None), gap, turn)
         return found, (max(across, margin + found.width), found.height + 2 * margin)
@@ -254,7 +254,7 @@ def _best(layouts, sheet: Sheet, ppi: float, gap: int, margin: int, turn: bool):
     for width, height in ((across, along), (along, across)):
         # each print is rounded to whole pixels by itself, so that a full sheet may be over by
         # one or two; these are taken from the margin, or the file becomes as much larger
-        room = tuple(side - 2 * margin + ROUNDED_PX for side in (width, height))
+        room = width - 2 * margin + ROUNDED_PX, height - 2 * margin + ROUNDED_PX
         found = pack(sizes, room, gap, turn)
         size = max(width, margin + found.width), max(height, margin + found.height)
         answers.append((found, size))

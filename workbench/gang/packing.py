@@ -128,7 +128,8 @@ def _search(sizes, room, gap: int, turn: bool):
     """(x, y, w, h) for every piece in the best of many ways to turn them; None if none fits."""
     if not sizes:
         return []
-    best, best_rank = None, None
+    best: list[tuple[int, int, int, int]] | None = None
+    best_rank = (0, 0)
     for lying in _turnings(sizes, room, turn):
         found = _packed(lying, room, gap)
         if found is None:
@@ -192,7 +193,8 @@ def _packed(lying, room, gap: int):
 
 def _as_many_as_fit(sizes, fitting, room, gap, turn):
     """Add pieces one by one, the largest first, and keep those that still fit."""
-    kept, found = [], []
+    kept: list[int] = []
+    found: list[tuple[int, int, int, int]] = []
     for i in sorted(fitting, key=lambda i: -sizes[i][0] * sizes[i][1]):
         tried = sorted([*kept, i])
         area = sum(sizes[j][0] * sizes[j][1] for j in tried)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Protocol
 
 import numpy as np
 
@@ -17,19 +18,26 @@ from workbench.colour.profile import CHANNELS, read_profile
 _LINE_LIGHTNESS = 60.0
 
 
+class Rows(Protocol):
+    """Finished pixels, made when they are asked for."""
+
+    width_px: int
+    height_px: int
+
+    def rows(self, y0: int, y1: int) -> np.ndarray:
+        """Rows y0..y1: (rows, width, channels) uint16."""
+
+    def close(self) -> None:
+        """Let go of what is held."""
+
+
 @dataclass(frozen=True, eq=False)
 class Block:
-    """A piece of picture on a page.
-
-    Attributes
-    ----------
-    x_px, y_px : its upper left corner.
-    source : with ``width_px``, ``height_px``, ``rows(y0, y1)`` (uint16) and ``close()``.
-    """
+    """A piece of picture on a page, its upper left corner at ``x_px``, ``y_px``."""
 
     x_px: int
     y_px: int
-    source: object = field(repr=False)
+    source: Rows = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,6 +6,7 @@ A print's pixels are those of its print file, to the last bit: they come in the 
 from __future__ import annotations
 
 import tempfile
+from typing import IO
 
 import numpy as np
 
@@ -29,7 +30,9 @@ class PrintRows:
     def __init__(self, job: PrintJob, layout: Layout):
         self.width_px, self.height_px = layout.width_px, layout.height_px
         self._job, self._layout, self._step = job, layout, band_rows(layout)
-        self._maker = self._band = self._band_at = None
+        self._maker: BandMaker | None = None
+        self._band: np.ndarray | None = None
+        self._band_at = -1
 
     def rows(self, y0: int, y1: int) -> np.ndarray:
         """Rows y0..y1: (rows, width, channels) uint16."""
@@ -41,15 +44,16 @@ class PrintRows:
 
     def close(self) -> None:
         """Let go of all pixels; asking again makes them anew."""
-        self._maker = self._band = self._band_at = None
+        self._maker = self._band = None
 
     def _at(self, start: int) -> np.ndarray:
-        if self._band_at != start:
+        band = self._band
+        if band is None or self._band_at != start:
             self._maker = self._maker or BandMaker(self._job, self._layout, BITS)
-            self._band = None
-            self._band = self._maker.rows(start, min(start + self._step, self.height_px))
+            band = self._band = None
+            band = self._band = self._maker.rows(start, min(start + self._step, self.height_px))
             self._band_at = start
-        return self._band
+        return band
 
 
 class TurnedRows:
@@ -68,7 +72,8 @@ class TurnedRows:
     def __init__(self, rows: PrintRows, folder, cancelled=None):
         self.width_px, self.height_px = rows.height_px, rows.width_px
         self._rows, self._folder, self._cancelled = rows, folder, cancelled
-        self._file = self._upright = None
+        self._file: IO[bytes] | None = None
+        self._upright: np.memmap | None = None
 
     def rows(self, y0: int, y1: int) -> np.ndarray:
         """Rows y0..y1 of the turned print."""
@@ -88,13 +93,13 @@ class TurnedRows:
     def _spooled(self) -> np.memmap:
         source, step = self._rows, 256
         # closed by `close`
-        self._file = tempfile.TemporaryFile(dir=self._folder)
+        self._file = file = tempfile.TemporaryFile(dir=self._folder)
         for y in range(0, source.height_px, step):
             if self._cancelled is not None and self._cancelled():
                 raise Cancelled
             band = source.rows(y, min(y + step, source.height_px))
-            self._file.write(np.ascontiguousarray(band).tobytes())
+            file.write(np.ascontiguousarray(band).tobytes())
         source.close()
-        self._file.flush()
+        file.flush()
         shape = (source.height_px, source.width_px, band.shape[2])
-        return np.memmap(self._file, np.uint16, "r", shape=shape)
+        return np.memmap(file, np.uint16, "r", shape=shape)

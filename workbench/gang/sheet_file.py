@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -126,8 +125,8 @@ def write_page(
             _, checks = found_as_planned(
                 unfinished.path, spec, layout, fingerprint, cancelled, what="sheet"
             )
-            summed = file_checksum(unfinished.path, math.inf)
             size_bytes = unfinished.path.stat().st_size
+            summed = file_checksum(unfinished.path, size_bytes)
             if cancelled is not None and cancelled():
                 raise Cancelled
     except MemoryError:
@@ -164,7 +163,7 @@ def _layout(page: Page) -> Layout:
         y_px=0,
         front_box_px=(0, 0, *size),
         beyond_px=0,
-        front_mm=tuple(side / page.ppi * MM_PER_INCH for side in size),
+        front_mm=(size[0] / page.ppi * MM_PER_INCH, size[1] / page.ppi * MM_PER_INCH),
         ppi=page.ppi,
         notes=(),
     )

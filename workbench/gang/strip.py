@@ -43,6 +43,8 @@ SMALLEST_MM = 25.0
 SUGGEST_MM = 35.0
 MOST_CROPS = 12
 LETTERS = "ABCDEFGHIJKL"
+# sheet, margin, gap, steps, the largest part there is and whether that size was asked for; mm
+_Room = tuple[Sheet, float, float, int, tuple[float, float], bool]
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,8 @@ class Strip(WholePixels):
     def patch_mm(self) -> tuple[float, float]:
         """(width, height) of a patch."""
         first = self.crops[0]
-        return tuple(s / self.ppi * MM_PER_INCH for s in (first.width_px, first.height_px))
+        width, height = (s / self.ppi * MM_PER_INCH for s in (first.width_px, first.height_px))
+        return width, height
 
     @property
     def inked_mm2(self) -> float:
@@ -203,7 +206,7 @@ def test_strip(
     gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
     margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
     largest = layout.across.n_out, layout.down.n_out
-    largest_mm = tuple(side / job.ppi * MM_PER_INCH for side in largest)
+    largest_mm = largest[0] / job.ppi * MM_PER_INCH, largest[1] / job.ppi * MM_PER_INCH
     if crop_mm is not None:
         largest_mm = _given_mm(crop_mm, largest_mm)
     room = sheet, margin_mm, gap_mm, len(steps), largest_mm, crop_mm is not None
@@ -215,8 +218,8 @@ def test_strip(
     return _laid(job, layout, sheet, steps, chosen, grid)
 
 
-# its name looks like a test's to pytest
-test_strip.__test__ = False
+# its name looks like a test's to pytest; mypy knows no attributes of functions
+test_strip.__test__ = False  # type: ignore[attr-defined]
 
 
 def _cut_sheet(sheet) -> Sheet:
@@ -232,7 +235,7 @@ def _given_mm(crop_mm, largest_mm) -> tuple[float, float]:
     except (TypeError, ValueError):
         raise SizeError(f"A crop's size is (width, height) in mm, not {crop_mm!r}.") from None
     sides = positive(width, "crop's width", unit="mm"), positive(height, "crop's height", unit="mm")
-    return tuple(min(pair) for pair in zip(sides, largest_mm, strict=True))
+    return min(sides[0], largest_mm[0]), min(sides[1], largest_mm[1])
 
 
 def _chosen(crops) -> tuple[Telling, ...]:
@@ -250,7 +253,7 @@ def _chosen(crops) -> tuple[Telling, ...]:
     return tuple(chosen)
 
 
-def _grid(count: int, room) -> Grid:
+def _grid(count: int, room: _Room) -> Grid:
     sheet, margin_mm, gap_mm, steps, largest_mm, fixed = room
     longest = math.inf if fixed else LONGEST
     grid = best_grid(sheet, count, steps, margin_mm, gap_mm, largest_mm, longest)
@@ -275,7 +278,7 @@ def suggest_crops(plan, size_mm=(SUGGEST_MM, SUGGEST_MM), most: int = 5) -> tupl
     return telling_crops(solved.job, solved.layout, size_mm, most)
 
 
-def _suggested(job: PrintJob, layout: Layout, room):
+def _suggested(job: PrintJob, layout: Layout, room: _Room):
     """Telling parts, as many as leave patches large enough to judge."""
     for count in (5, 4, 3, 2, 1):
         try:
@@ -336,8 +339,8 @@ def _laid(job, layout, sheet, steps, chosen, grid: Grid) -> Strip:
 def _title(job: PrintJob, layout: Layout) -> str:
     size = f"{area_text(*layout.front_mm)} at {ppi_text(job.ppi)} ppi"
     parts = [f"Test strip: {job.picture.name or 'untitled picture'}", size]
-    if job.converts == "workbench":
-        parts.append(job.paper.name)
+    if job.converted_for is not None:
+        parts.append(job.converted_for.name)
         how = job.intent
         if job.black_point_compensation and job.intent != "absolute":
             how += ", black point compensation"

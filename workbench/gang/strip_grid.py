@@ -58,6 +58,7 @@ def best_grid(
     ``largest_mm`` (width, height) is all there is of a part; a patch is at most
     ``longest`` times as long as wide.
     """
+    assert sheet.height_mm is not None, "a strip is laid on a sheet, not on a roll"
     grids = []
     for width, height in ((sheet.width_mm, sheet.height_mm), (sheet.height_mm, sheet.width_mm)):
         for by_crop, first, second in ((True, crops, steps), (False, steps, crops)):

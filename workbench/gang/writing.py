@@ -27,7 +27,8 @@ class _PatchRows:
 
     def __init__(self, patch: Patch, make: Callable[[], np.ndarray]):
         self.width_px, self.height_px = patch.crop.width_px, patch.crop.height_px
-        self._make, self._pixels = make, None
+        self._make = make
+        self._pixels: np.ndarray | None = None
 
     def rows(self, y0: int, y1: int) -> np.ndarray:
         if self._pixels is None:
@@ -95,7 +96,8 @@ class _Planned:
     """The patches as planned, made together because several lie in one band of the print."""
 
     def __init__(self, strip: Strip, cancelled):
-        self._strip, self._cancelled, self._made = strip, cancelled, None
+        self._strip, self._cancelled = strip, cancelled
+        self._made: dict[str, np.ndarray] | None = None
 
     def maker(self, patch: Patch) -> Callable[[], np.ndarray]:
         if patch.step.as_planned:

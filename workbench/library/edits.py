@@ -115,10 +115,10 @@ def edit_entry(shelf: Shelf, entry: ShelfEntry | str, *, copy=True, **changes) -
             _require_free_name(now, values["name"])
         if has_profile and source is not None:
             values.update(_placed(now, source, data, file_name, copy))
-        text, expected = piece.text, dict(piece.data)
+        text, expected = piece.text, dict(piece.said)
         for key, value in values.items():
             wanted = None if value is None else plain(key, value)
-            there, before = piece.data.get(key), entry.piece.data.get(key)
+            there, before = piece.said.get(key), entry.piece.said.get(key)
             if same(there, wanted):
                 continue
             if not same(there, before):
@@ -158,7 +158,7 @@ def remove_entry(shelf: Shelf, entry: ShelfEntry | str) -> Shelf:
 
     def work(now: Shelf) -> tuple[str, list]:
         piece = _find(now, shelf, entry)
-        if not same(piece.data, entry.piece.data):
+        if not same(piece.said, entry.piece.said):
             raise LibraryError(
                 f"“{entry.name}” was changed in another window meanwhile; look at the shelf "
                 "again and remove it then if you still want to."

@@ -19,7 +19,7 @@ from workbench.library.toml_text import NotToml, layout
 from workbench.paper import Paper, open_paper
 
 # the same entry gives the same Paper, so that a choice survives re-reading the shelf
-_opened: weakref.WeakValueDictionary = weakref.WeakValueDictionary()
+_opened: weakref.WeakValueDictionary[tuple, Paper] = weakref.WeakValueDictionary()
 
 
 @dataclass(frozen=True)
@@ -37,13 +37,13 @@ class ShelfEntry(Known):
     """
 
     line: int
+    piece: Piece = field(repr=False, compare=False)
     profile: str | None = None
     profile_path: Path | None = None
     profile_sha256: str | None = None
     profile_changed: bool = False
     unknown: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
-    piece: Piece | None = field(default=None, repr=False, compare=False)
     unwritten_profile: bytes | None = field(default=None, repr=False, compare=False)
     sighting: Sighting | None = field(default=None, repr=False, compare=False)
 
@@ -124,14 +124,14 @@ def entry_of(piece: Piece, folder: Path, unwritten: Mapping[str, bytes]) -> Shel
                 "meant it to, choose the profile again."
             )
             amiss.append((sentence, line))
-    elif "profile" not in piece.data:
+    elif "profile" not in piece.said:
         amiss.append((f"“{name}” names no profile, so it cannot be used yet.", piece.line))
     return ShelfEntry(
         name=name,
         line=piece.line,
         profile_path=path,
         profile_changed=changed,
-        unknown=tuple(key for key in piece.data if key not in FIELDS),
+        unknown=tuple(key for key in piece.said if key not in FIELDS),
         problems=tuple(Problem(sentence, line, name) for sentence, line in amiss),
         piece=piece,
         unwritten_profile=data,
@@ -143,10 +143,10 @@ def entry_of(piece: Piece, folder: Path, unwritten: Mapping[str, bytes]) -> Shel
 def _values(piece: Piece) -> tuple[dict, list[tuple[str, int]]]:
     values, amiss = {}, []
     for key in FIELDS:
-        if key not in piece.data:
+        if key not in piece.said:
             continue
         try:
-            value = checked(key, piece.data[key])
+            value = checked(key, piece.said[key])
         except LibraryError as problem:
             amiss.append((f"{problem} It is left out until then.", line_of(piece, (TABLE,), key)))
         else:

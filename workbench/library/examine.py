@@ -20,7 +20,7 @@ import threading
 from collections import deque
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Self
+from typing import Any, Self
 
 from workbench.colour.profile import Profile, read_profile
 from workbench.errors import Cancelled, LibraryError, ProfileError, WorkbenchError
@@ -44,7 +44,7 @@ def examine(data: bytes, measure: bool) -> dict:
         profile = read_profile(data)
     except ProfileError as problem:
         return {"broken": str(problem)}
-    record = {
+    record: dict[str, Any] = {
         "description": profile.description,
         "device_class": profile.device_class,
         "space": profile.space,
@@ -111,7 +111,7 @@ class Examiner:
     """One process apart, started when first needed and anew after a mishap."""
 
     def __init__(self):
-        self._process: subprocess.Popen | None = None
+        self._process: subprocess.Popen[bytes] | None = None
 
     def examine(self, data: bytes, measure: bool) -> dict:
         """As `examine`; a profile that its process does not survive has a note that says so.
@@ -122,6 +122,7 @@ class Examiner:
             if the system starts no process.
         """
         process = self._running()
+        assert process.stdin is not None and process.stdout is not None
         timer = threading.Timer(_LONGEST_S, process.kill)
         timer.start()
         try:
@@ -137,7 +138,7 @@ class Examiner:
         self._end()
         return {"broken": "The colour engine gave up on this profile; it is damaged or hostile."}
 
-    def _running(self) -> subprocess.Popen:
+    def _running(self) -> subprocess.Popen[bytes]:
         if self._process is None:
             # the package itself, and nothing that lies in the working folder
             paths = [str(_PACKAGE_PARENT), os.environ.get("PYTHONPATH", "")]
@@ -164,6 +165,7 @@ class Examiner:
         process, self._process = self._process, None
         if process is not None:
             process.kill()
+            assert process.stdin is not None and process.stdout is not None
             process.stdout.close()
             try:
                 process.stdin.close()
@@ -200,7 +202,8 @@ def with_examiners(
     ------
     Cancelled
     """
-    todo, done = deque(items), queue.SimpleQueue()
+    todo = deque(items)
+    done: queue.SimpleQueue[tuple[Any, Any, BaseException | None]] = queue.SimpleQueue()
     ending = threading.Event()
     examiners = [Examiner() for _ in range(min(len(items), os.cpu_count() or 1, _MOST_PROCESSES))]
 

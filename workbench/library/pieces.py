@@ -63,6 +63,11 @@ class Piece:
     data: dict | None
     problem: Problem | None = None
 
+    @property
+    def said(self) -> dict:
+        """Its keys and values; none where it cannot be read."""
+        return self.data or {}
+
 
 @dataclass(frozen=True)
 class Pieces:
@@ -93,7 +98,8 @@ def take_apart(text: str) -> Pieces:
     cuts = _cuts(text)
     if len(cuts) > _MOST_PIECES:
         return _too_many(text)
-    pieces, index, line = [], 0, 1
+    pieces: list[Piece] = []
+    index, line = 0, 1
     while index < len(cuts) - 1:
         broken = sum(piece.problem is not None for piece in pieces[-_MOST_BROKEN:])
         most = 1 if broken == _MOST_BROKEN else _MOST_JOINED
@@ -156,7 +162,7 @@ def _cuts(text: str) -> list[tuple[int, str]]:
 
 def _read_piece(text: str, cuts, index: int, line: int, most: int) -> tuple[Piece, int]:
     start, kind = cuts[index]
-    first = None
+    first: ValueError | None = None
     for taken in range(1, min(most, len(cuts) - 1 - index) + 1):
         end = cuts[index + taken][0]
         part = text[start:end]
@@ -166,6 +172,7 @@ def _read_piece(text: str, cuts, index: int, line: int, most: int) -> tuple[Piec
             first = first or problem
         if not _is_unclosed(part):
             break
+    assert first is not None, "at least one part was tried"
     end = cuts[index + 1][0]
     part = text[start:end]
     return Piece(kind, start, end, line, part, None, _problem(first, part, line)), 1

@@ -202,8 +202,8 @@ def measure_found(
         elif "broken" in outcome.record:
             found.append(replace(each, note=outcome.record["broken"]))
         elif outcome.checksum != each.checksum:
-            note = "The file has changed since it was listed; scan again."
-            found.append(replace(each, note=note))
+            changed = "The file has changed since it was listed; scan again."
+            found.append(replace(each, note=changed))
         else:
             facts, note = _measured(outcome.record)
             found.append(replace(each, facts=facts, note=note))
@@ -229,7 +229,12 @@ def _outcomes(candidates, memory: Cache, measure, problems, cancelled, progress)
     for path, status in candidates:
         known = memory.known.get(str(path))
         record = memory.profiles.get(known[3]) if known else None
-        if record and known[:3] == files.fingerprint(status) and _suffices(record, measure):
+        if (
+            known
+            and record
+            and known[:3] == files.fingerprint(status)
+            and _suffices(record, measure)
+        ):
             outcomes[path] = _Outcome(known[3], record, known[:3])
         else:
             unknown.append(path)

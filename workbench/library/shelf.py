@@ -62,7 +62,7 @@ class Shelf:
     written: bool = True
     locked: str | None = None
     text: str = field(default="", repr=False)
-    parts: Pieces | None = field(default=None, repr=False)
+    parts: Pieces = field(default=Pieces((), (), False, False), repr=False)
     unwritten_profiles: Mapping[str, bytes] = field(default_factory=dict, repr=False)
 
     @property
@@ -173,9 +173,7 @@ def shelf_from(
     unwritten = unwritten or {}
     if text.startswith(("\udcff\udcfe", "\udcfe\udcff")) or "\0" in text:
         reason = "The shelf is not saved as UTF-8; save it as UTF-8 in a text editor."
-        return Shelf(
-            path, (), (Problem(reason, 1),), written, reason, text, Pieces((), (), False, False)
-        )
+        return Shelf(path, (), (Problem(reason, 1),), written, reason, text)
     parts = take_apart(text)
     entries = tuple(
         entry_of(piece, path.parent, unwritten) for piece in parts.papers if piece.data is not None

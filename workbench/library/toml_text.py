@@ -81,7 +81,7 @@ def layout(text: str) -> Layout:
     at = 1 if text.startswith("\ufeff") else 0
     while at < len(text):
         start = at
-        at = _BLANK.match(text, at).end()
+        at = _past(_BLANK, text, at)
         if text.startswith("[", at):
             brackets = 2 if text.startswith("[[", at) else 1
             table, at = _key(text, at + brackets)
@@ -93,7 +93,7 @@ def layout(text: str) -> Layout:
             key, at = _key(text, at)
             if not text.startswith("=", at):
                 raise NotToml(start)
-            value_start = _BLANK.match(text, at + 1).end()
+            value_start = _past(_BLANK, text, at + 1)
             value_end, inner = _value(text, value_start)
             after, at = _rest_of_line(text, value_end, start)
             found.append(
@@ -104,9 +104,14 @@ def layout(text: str) -> Layout:
     return Layout(tuple(found), tuple(headers))
 
 
+def _past(pattern: re.Pattern[str], text: str, at: int) -> int:
+    found = pattern.match(text, at)
+    return found.end() if found else at
+
+
 def _rest_of_line(text: str, at: int, start: int) -> tuple[str, int]:
     """The comment, and where the next line begins."""
-    at = _BLANK.match(text, at).end()
+    at = _past(_BLANK, text, at)
     comment = _COMMENT.match(text, at)
     end = _LINE_END.match(text, comment.end() if comment else at)
     if end is None:
@@ -117,12 +122,12 @@ def _rest_of_line(text: str, at: int, start: int) -> tuple[str, int]:
 def _key(text: str, at: int) -> tuple[tuple[str, ...], int]:
     parts = []
     while True:
-        at = _BLANK.match(text, at).end()
+        at = _past(_BLANK, text, at)
         part = _KEY.match(text, at)
         if part is None:
             raise NotToml(at)
         parts.append(_plain(part.group()))
-        at = _BLANK.match(text, part.end()).end()
+        at = _past(_BLANK, text, part.end())
         if not text.startswith(".", at):
             return tuple(parts), at
         at += 1
@@ -157,9 +162,9 @@ def _value(text: str, start: int) -> tuple[int, list[str]]:
             at = _string(text, at)
             continue
         if letter == "#":
-            comment = _COMMENT.match(text, at)
-            comments.append(comment.group())
-            at = comment.end()
+            end = _past(_COMMENT, text, at)
+            comments.append(text[at:end])
+            at = end
             continue
         depth += (letter in "[{") - (letter in "]}")
         at += 1
@@ -213,7 +218,7 @@ def _check_bounds(text: str) -> None:
             except NotToml:
                 return
         elif mark == "#":
-            at = _COMMENT.match(text, found.start()).end()
+            at = _past(_COMMENT, text, found.start())
         elif mark == ".":
             dots += 1
         elif len(mark) > 1:

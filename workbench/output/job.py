@@ -5,6 +5,7 @@ from __future__ import annotations
 import operator
 import os
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 from workbench.analysis.crop import Crop
 from workbench.analysis.fit import as_borders
@@ -13,6 +14,9 @@ from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
+from workbench.paper import Paper
+from workbench.paper_readings import MeasuredPaper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
@@ -51,15 +55,15 @@ class PrintJob:
     description : embedded in the file; None has one written.
     """
 
-    picture: object
-    paper: object | None = None
+    picture: Picture
+    paper: Paper | MeasuredPaper | None = None
     width_mm: float | None = None
     height_mm: float | None = None
     size_px: tuple[int, int] | None = None
     ppi: float = 360.0
-    crop: object | None = None
-    borders_mm: object = 0.0
-    sheet: object | None = None
+    crop: Any = None
+    borders_mm: Any = 0.0
+    sheet: Any = None
     on_sheet: bool = False
     optical_offset_mm: float = 0.0
     bleed_mm: float = 0.0
@@ -71,7 +75,7 @@ class PrintJob:
     compression: str | None = None
     sharpening: float | str | None = None
     viewing_distance_mm: float | None = None
-    adjustments: object | None = None
+    adjustments: Any = None
     description: str | None = None
 
     @classmethod
@@ -102,6 +106,11 @@ class PrintJob:
         job = cls(**given)
         return job.checked() if colours else job._measured()
 
+    @property
+    def converted_for(self) -> Paper | MeasuredPaper | None:
+        """The paper whose colours the file is in; None where the driver converts."""
+        return self.paper if self.converts == "workbench" else None
+
     def checked(self) -> PrintJob:
         """The same with every value checked and in its plainest form.  Raises as `from_plan`."""
         _check_opened(self.picture, self.paper)
@@ -117,8 +126,8 @@ class PrintJob:
                 "The workbench cannot convert the colours without a paper; choose one, or let "
                 "the printer driver convert."
             )
-        if self.converts == "workbench":
-            _ = self.paper.profile  # a paper known by readings only says what it lacks
+        if self.converted_for is not None:
+            _ = self.converted_for.profile  # a paper known by readings only says what it lacks
         if self.bit_depth not in (8, 16):
             raise OutputError(f"A print file has 8 or 16 bits a channel, not {self.bit_depth!r}.")
         if self.compression not in (None, "deflate"):

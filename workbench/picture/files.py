@@ -12,6 +12,7 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 from workbench.errors import PictureError
 from workbench.files import clean_text, open_regular, path_of, status_of, why
@@ -35,10 +36,10 @@ class PictureFile:
     def __init__(self, source, name: str | None = None):
         self._data: bytes | None = None
         self.path: Path | None = None
+        self._stamp: tuple[int, int] | None = None
         if isinstance(source, (bytes, bytearray, memoryview)):
             self._data = bytes(source)
             self.size = len(self._data)
-            self._stamp = None
         else:
             if not isinstance(source, (str, os.PathLike)):
                 raise PictureError(
@@ -52,14 +53,11 @@ class PictureFile:
         # extensions may be all that tells a camera's own files from ordinary TIFFs
         self.extension = Path(self.name).suffix.lower()
         if self.path is not None:
-            self._check_path()
+            status = status_of(self.path, MOST_BYTES, PictureError)
+            self.size = status.st_size
+            self._stamp = _stamp(status)
         if self.size == 0:
             raise PictureError(f"{self.label} is empty (0 bytes). Copy or export it again.")
-
-    def _check_path(self) -> None:
-        status = status_of(self.path, MOST_BYTES, PictureError)
-        self.size = status.st_size
-        self._stamp = _stamp(status)
 
     def _unreadable(self, problem: OSError) -> str:
         return (
@@ -67,7 +65,7 @@ class PictureFile:
         )
 
     @contextmanager
-    def stream(self) -> Iterator[io.IOBase]:
+    def stream(self) -> Iterator[BinaryIO]:
         """A seekable binary stream of the whole file, closed on leaving.
 
         Raises

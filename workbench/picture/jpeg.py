@@ -82,7 +82,7 @@ def _payloads(data, marks: JpegStream, marker: int, prefix: bytes):
 
 def _profile(data, marks: JpegStream) -> tuple[bytes | None, str | None]:
     """The embedded profile put together from its numbered pieces, or None and a note."""
-    pieces = {}
+    pieces: dict[int, bytes] = {}
     total = 0
     for payload in _payloads(data, marks, _APP2, _PROFILE):
         if len(payload) < 2:

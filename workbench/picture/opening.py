@@ -121,10 +121,11 @@ def from_pixels(pixels, profile, name: str = "", ppi_tag: float | None = None) -
 def _own_profile(opened: Opened, notes: list[str]) -> tuple[bytes | None, str | None]:
     """Bytes and name of the profile the file brings; adds a note where it is unusable."""
     if opened.embedded is not None:
-        profile, note = embedded_profile(opened.embedded, opened.store.channels)
-        if profile is not None:
-            return profile.data, profile_name(profile)
-        notes.append(note)
+        match embedded_profile(opened.embedded, opened.store.channels):
+            case None, note:
+                notes.append(note)
+            case profile, None:
+                return profile.data, profile_name(profile)
     elif opened.declared is not None:
         name = for_channels(opened.declared, opened.store.channels)
         return standard_profile(name), name

@@ -46,11 +46,12 @@ def _mix(rows: np.ndarray, indices: np.ndarray, weights: np.ndarray) -> np.ndarr
     Plain sums rather than a matrix product: the products are too small to gain from the
     several threads that a linear algebra library starts, and those get in each other's way.
     """
-    total = None
-    for index, weight in zip(indices, weights, strict=True):
+    total = rows.take(indices[0], axis=0, mode="clip")
+    total *= weights[0][:, None]
+    for index, weight in zip(indices[1:], weights[1:], strict=True):
         part = rows.take(index, axis=0, mode="clip")
         part *= weight[:, None]
-        total = part if total is None else np.add(total, part, out=total)
+        total += part
     return total
 
 

@@ -44,7 +44,7 @@ def why_unusable(profile: Profile, channels: int) -> str | None:
     return "it lacks the tables that lead from the picture's numbers to colours"
 
 
-def embedded_profile(data: bytes, channels: int) -> tuple[Profile | None, str | None]:
+def embedded_profile(data: bytes, channels: int) -> tuple[Profile, None] | tuple[None, str]:
     """The checked embedded profile, or None and a note that says why it is not used."""
     try:
         profile = read_profile(data)

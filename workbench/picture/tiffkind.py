@@ -160,9 +160,9 @@ def _form(bits, kind: int) -> str:
 def _palette(page, file: PictureFile) -> np.ndarray:
     """(entries, 3) uint8."""
     value = page.tags.valueof(_COLOUR_MAP)
-    table = np.asarray(value).ravel() if value is not None else np.empty(0)
+    table: np.ndarray = np.asarray(value).ravel() if value is not None else np.empty(0)
     if table.size == 0 or table.size % 3 or table.dtype.kind not in "iu":
         raise PictureError(file.damaged("its palette is missing"))
-    table = table.reshape(3, -1).T.astype(np.uint32)
+    entries = table.reshape(3, -1).T.astype(np.uint32)
     # entries are 16-bit, written as 256 or 257 times the 8-bit value, or as that value itself
-    return (table if table.max() < 256 else table >> 8).astype(np.uint8)
+    return (entries if entries.max() < 256 else entries >> 8).astype(np.uint8)

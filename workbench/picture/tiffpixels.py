@@ -35,7 +35,7 @@ class Layout:
     offsets, counts : of the segments in the file, plane by plane, rows first.
     packed : compressed.
     raw : strips can be read without decoding.
-    decode : (data, segment index) -> (1, rows, cols, samples of a plane) array.
+    decode : (data, segment index) -> (1, rows, cols, samples of a plane) array; None if raw.
     """
 
     width: int
@@ -49,7 +49,7 @@ class Layout:
     counts: np.ndarray
     packed: bool
     raw: bool
-    decode: Callable[[bytes, int], np.ndarray] | None
+    decode: Callable[[bytearray, int], np.ndarray] | None
 
     @property
     def across(self) -> int:
@@ -161,7 +161,7 @@ class TiffStore:
         layout = self._layout
         tall, wide = layout.segment_height, layout.segment_width
         shape = (layout.planes, y1 - y0, x1 - x0, layout.samples_in_plane)
-        block = None
+        block = np.empty(0, layout.dtype)
         for plane in range(layout.planes):
             for down in range(y0 // tall, -(-y1 // tall)):
                 for across in range(x0 // wide, -(-x1 // wide)):
@@ -175,7 +175,7 @@ class TiffStore:
                     ]
                     if part.shape == shape[1:] and layout.planes == 1:
                         return part[None]
-                    if block is None:
+                    if not block.size:
                         block = np.empty(shape, layout.dtype)
                     block[
                         plane, rows.start - y0 : rows.stop - y0, cols.start - x0 : cols.stop - x0
@@ -200,6 +200,7 @@ class TiffStore:
 
     def _decode_segment(self, stream, index: int, top: int, left: int) -> np.ndarray:
         layout = self._layout
+        assert layout.decode is not None, "raw strips are read as they stand"
         data = self._file.read(stream, int(layout.offsets[index]), int(layout.counts[index]))
         try:
             segment = layout.decode(data, index)

@@ -106,6 +106,7 @@ class Beside:
                 known = self._kept[name] = checksum
             if known == checksum:
                 return path.name
+        raise AssertionError("names end with an error")
 
     def _free(self, path: Path, data: bytes) -> bool:
         """Whether nothing lies under this name, or the very same."""

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from workbench import files
 from workbench.characteristics import CHARACTERISTICS, UNKNOWN, in_section
@@ -71,7 +72,7 @@ def paper_tables(plan, reference, beside: Beside) -> list[dict]:
         "second_paper": as_paper(plan.other_paper, "other_paper"),
         "reference": reference,
     }
-    others = []
+    others: list[Paper | MeasuredPaper] = []
     for paper in held.values():
         if paper is not None and not any(paper is each for each in (*at_hand, *others)):
             others.append(paper)
@@ -145,7 +146,8 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
     if len(tables) > _MOST_PAPERS:
         report.problem(f"a plan holds at most {_MOST_PAPERS} papers.", SECTION)
         return {}
-    found, at_hand = {}, []
+    found: dict[str, Any] = {}
+    at_hand: list[Paper | MeasuredPaper] = []
     for index, table in enumerate(tables):
         table = {present_name(key): value for key, value in table.items()}
         flags = _flags(table, index, report)
@@ -267,14 +269,15 @@ def _reading(table, end: str) -> Reading:
             raise wrong
     given["scatter"], given["largest_scatter"] = map(float, numbers[3:])
     given.update({key: clean_text(given[key]) for key in ("stated", "chosen_by")})
-    return Reading(lab=tuple(map(float, lab)), **given)
+    lightness, a, b = map(float, lab)
+    return Reading(lab=(lightness, a, b), **given)
 
 
 def _spectrum(table) -> Spectrum:
     wrong = PlanError("“spectrum” is a table of “wavelengths_nm” and “reflectances”, two lists.")
     if not isinstance(table, dict) or not set(table) <= {field.name for field in fields(Spectrum)}:
         raise wrong
-    lists = [table.get("wavelengths_nm"), table.get("reflectances")]
+    lists: list[Any] = [table.get("wavelengths_nm"), table.get("reflectances")]
     for each in lists:
         if not isinstance(each, list) or not 1 <= len(each) <= _MOST_BANDS:
             raise wrong
@@ -282,9 +285,9 @@ def _spectrum(table) -> Spectrum:
             raise wrong
     condition = table.get("condition")
     try:
-        lists = [tuple(map(float, each)) for each in lists]
+        wavelengths, reflectances = (tuple(map(float, each)) for each in lists)
         # says what is wrong with the numbers
-        spectral_reading(*lists, condition=condition)
+        spectral_reading(wavelengths, reflectances, condition=condition)
     except OverflowError:
         raise wrong from None
-    return Spectrum(*lists, condition)
+    return Spectrum(wavelengths, reflectances, condition)

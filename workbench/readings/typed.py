@@ -48,7 +48,7 @@ class Reading:
     @property
     def density(self) -> float:
         """Absolute visual density, -log10 of the luminance factor, at most 5."""
-        return float(min(density(self.lab[0]), 5.0))
+        return min(float(density(self.lab[0])), 5.0)
 
     @property
     def sentence(self) -> str:
@@ -167,9 +167,10 @@ def _shown(values) -> str:
 def mean_reading(light: np.ndarray, **about) -> Reading:
     """The reading of (n, 3) XYZ for D50, Y = 1."""
     mean = xyz_to_lab(light.mean(axis=0))
+    lightness, a, b = (round(float(v), 6) for v in mean)
     away = delta_e_2000(xyz_to_lab(light), mean) if len(light) > 1 else np.zeros(1)
     return Reading(
-        lab=tuple(round(float(v), 6) for v in mean),
+        lab=(lightness, a, b),
         patches=len(light),
         scatter=float(away.mean()),
         largest_scatter=float(away.max()),

@@ -65,9 +65,12 @@ class Condition:
         self._words = words_of(text)
         if self._words:
             edition = "ifnull(edition_number || ' of ' || edition_of, '')"
-            fields = [*(f"ifnull({each}, '')" for each in SEARCHED)]
             fields = " || char(10) || ".join(
-                (*fields, "ifnull(substr(made_on, 1, 10), '')", edition)
+                (
+                    *(f"ifnull({each}, '')" for each in SEARCHED),
+                    "ifnull(substr(made_on, 1, 10), '')",
+                    edition,
+                )
             )
             self.add(f"holds_words(CAST({fields} AS BLOB))")
 

@@ -17,6 +17,7 @@ from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.picture.opening import from_pixels
+from workbench.picture.picture import Picture
 from workbench.target.cgats_file import plain_text, reference_text
 from workbench.target.geometry import MARK, MARK_HOLES, PATCH, Geometry, geometry_of
 from workbench.target.patches import COLUMNS, SPACE, Target, target_for
@@ -42,7 +43,7 @@ class Page:
     ppi : at which it has to be printed.
     """
 
-    picture: object
+    picture: Picture
     boxes_px: tuple[tuple[int, int, int, int], ...]
     ppi: float
 

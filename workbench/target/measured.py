@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import os
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -139,15 +140,16 @@ def _matched(patches: Patches, target: Target, notes: list[str]):
     for index, both in enumerate(zip(target.ids, target.names, strict=True)):
         for text in both:
             wanted[_key(text)] = index
-    best, found = "", {}
+    best = ""
+    found: dict[int, list[int]] = {}
     for column in _COLUMNS_OF_NAMES:
         if not table.has(column):
             continue
         here: dict[int, list[int]] = {}
         for row, text in enumerate(table.text(column)):
-            index = wanted.get(_key(text))
-            if index is not None:
-                here.setdefault(index, []).append(row)
+            patch = wanted.get(_key(text))
+            if patch is not None:
+                here.setdefault(patch, []).append(row)
         if len(here) > len(found):
             best, found = column, here
     count = len(target)
@@ -178,7 +180,8 @@ def _numbered(table: CgatsTable) -> list[int]:
     ids = table.text("SAMPLE_ID") if table.has("SAMPLE_ID") else ()
     if not ids or not all(text.isascii() and text.isdigit() and len(text) < 7 for text in ids):
         return every
-    numbers, met = [int(text) for text in ids], {}
+    numbers = [int(text) for text in ids]
+    met: dict[int, Iterator[int]] = {}
     sheet = [next(met.setdefault(n, itertools.count())) for n in numbers]
     if sorted(met) != list(range(1, len(met) + 1)) or len(ids) % len(met):
         return every

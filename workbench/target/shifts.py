@@ -95,4 +95,4 @@ def zone_sentences(shifts, since: bool = False) -> list[str]:
 def black_density(target: Target, lab) -> float:
     """Absolute visual density of the black patch, at most 5; ``lab`` (n, 3) is absolute."""
     lightness = max(float(lab[target.index(BLACK), 0]), 0.0)
-    return float(min(density(lightness), _MOST_DENSITY))
+    return min(float(density(lightness)), _MOST_DENSITY)
