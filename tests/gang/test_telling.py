@@ -59,7 +59,7 @@ def print_of(picture, **details):
 def test_each_kind_is_found_where_it_lies(picture, converts):
     paper = matte_paper() if converts == "workbench" else None
     found = suggest_crops(print_of(picture, converts=converts, paper=paper), (40, 40))
-    colour = "colours beyond the paper" if paper else "saturated colour"
+    colour = "colours out of gamut" if paper else "saturated colour"
     names = ["highlights", "shadows", colour, "skin-like tones", "fine detail"]
     assert [telling.name for telling in found] == names
     for telling, (x, y) in zip(found, PLACES.values(), strict=True):
@@ -79,7 +79,7 @@ def test_only_what_is_printed_is_looked_at(picture):
     found = suggest_crops(print_of(picture, crop=(500, 0, 500, 600), width_mm=125), (40, 40))
     names = [telling.name for telling in found]
     assert "shadows" in names and "skin-like tones" in names
-    assert "highlights" not in names and "colours beyond the paper" not in names
+    assert "highlights" not in names and "colours out of gamut" not in names
     (shadows,) = (telling for telling in found if telling.name == "shadows")
     assert abs(shadows.x - 0.8) < 0.2
 

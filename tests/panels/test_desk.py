@@ -350,6 +350,30 @@ def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
     desk.front.scheduler.close()
 
 
+def test_desk_and_panel_show_the_same_count_at_the_same_moment(papers):
+    desk = Desk(picture_with_everything("a third.tif", seed=3), papers)
+    gamut, seen = desk.panels["gamut"], []
+
+    def look(change=None):
+        desk_says, panel_says = desk.answers["gamut"], gamut.share
+        assert (desk_says.text, desk_says.mark) == (panel_says.text, panel_says.mark)
+        seen.append(panel_says.mark)
+
+    with desk.front.turn:
+        turn_to(desk, "gamut")
+        look()
+    desk.front.counting.listen(look)
+    rest(desk)
+    with desk.front.turn:
+        set_slider(gamut.controls.threshold, 6)
+        look()
+    rest(desk)
+    look()
+    assert {"quick count", EVERY_PIXEL} == set(seen)
+    assert seen[-1] == gamut.far.mark == EVERY_PIXEL
+    desk.front.scheduler.close()
+
+
 def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
     # a paper warmer than the brightened card beside it
     choose(desk.paper, "2. Rag")

@@ -156,7 +156,7 @@ COLUMNS = (
     _known("black_ink"),
     Column(
         "share_outside",
-        "Picture beyond the paper",
+        "Picture out of gamut",
         "share",
         "gamut_report().share_outside",
         _of("gamut.share_outside"),

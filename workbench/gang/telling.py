@@ -217,7 +217,7 @@ def _colour(view: _View, found):
             x, y, _ = best
             mean = float(_window(beyond, view, x, y).mean())
             said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average."
-            return Telling(x, y, "colours beyond the paper", said)
+            return Telling(x, y, "colours out of gamut", said)
     best = view.best(_ramp(colourful, 20, 80), found)
     if best is None or best[2] < _TONE_SHARE:
         return None

@@ -82,7 +82,7 @@ def job_sheet(plan, written=None) -> JobSheet:
 
     Notes
     -----
-    The share beyond the paper is of every pixel where these have been counted already, and
+    The share out of gamut is of every pixel where these have been counted already, and
     a quick count otherwise; the sheet says which.
 
     Examples
