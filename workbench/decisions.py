@@ -392,12 +392,14 @@ _ALL = (
         about="prints of the edition", low=1, high=1_000_000, whole=True,
     ),
     Decision(
-        "ink_ml_per_m2", None, "edition", "Ink used",
+        "ink_ml_per_m2", None, "edition", "Ink on the picture",
+        "What the printer lays down on a square metre of picture; 0 where not known",
         about="millilitres of ink to the square metre; left out, not known",
         unit="ml/m²", high=1e9, optional=True,
     ),
     Decision(
         "ink_price_per_ml", None, "edition", "Price of ink",
+        "A cartridge's price divided by its millilitres; 0 where not known",
         about="in the paper's currency; left out, not known",
         unit="a ml", high=1e9, optional=True,
     ),

@@ -21,13 +21,13 @@ from workbench.errors import RecordError
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.record.panel import RecordPanel
-from workbench.panels.record.plan import plan_again
 from workbench.panels.record.reading import PAGE
 from workbench.panels.record.words import ASKED, drift_sentence, typed_value
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
 from workbench.plan_file import plan_text, read_plan
+from workbench.plan_file.again import plan_again
 from workbench.record import FILE_VARIABLE, Record, open_record
 
 
@@ -48,7 +48,6 @@ def make(file):
 
     yield make
     for panel in made:
-        panel.reader.close()
         panel.front.scheduler.close()
 
 
@@ -67,7 +66,7 @@ def plan_of(**more):
 
 
 def settle(panel):
-    assert panel.reader.wait_until_idle(30)
+    assert panel.front.scheduler.wait_until_idle(30)
 
 
 def press(panel, button):
@@ -116,14 +115,14 @@ def test_every_control_is_named_and_explained(make):
     panel = make()
     view = panel.view
     controls = [*view.new.controls.values(), *view.form.controls.values(), view.copies, view.ink,
-                view.ink_price, view.search, view.paper, view.which, view.folder]  # fmt: skip
+                view.ink_price, view.search, view.paper, view.which, view.saving.folder]  # fmt: skip
     for control in controls:
         marks = panel.front.attributes(control.field)
         chosen = ", of the chosen print" if control in view.form.controls.values() else ""
         assert marks["aria-label"] == control.name + chosen and len(marks["title"]) > 15
     assert set(view.form.controls) == {words.key for words in ASKED}
     for button in (view.note_it, view.save, view.undo, view.start, view.remove, view.back,
-                   view.again, view.older, view.newer, view.take_ink, view.save_csv):  # fmt: skip
+                   view.again, view.older, view.newer, view.take_ink, view.saving.buttons["csv"]):  # fmt: skip
         assert len(button.tooltip) > 15
 
 
@@ -562,17 +561,17 @@ def test_the_table_is_saved_beside_the_picture(make, file, picture_file):
     panel = make(plan_of(picture=open_picture(picture_file, "sRGB")))
     panel.view.search.field.value = "quay"
     settle(panel)
-    press(panel, panel.view.save_csv)
+    press(panel, panel.view.saving.buttons["csv"])
     saved = picture_file.parent / "prints made.csv"
-    assert panel.view.saved_said.text == f"Saved as {saved}"
+    assert panel.view.saving.said.text == f"Saved as {saved}"
     text = saved.read_text(encoding="utf-8-sig")
     assert [row["Picture"] for row in csv.DictReader(io.StringIO(text))] == ["quay.tif"]
     # with what the field says, which a click may overtake
-    name = panel.front._class_of(panel.view.save_csv)
+    name = panel.front._class_of(panel.view.saving.buttons["csv"])
     panel.front._listeners[(name, "press")]({"text": str(file.parent / "nowhere")})
     settle(panel)
-    assert panel.view.saved_said.kind == "problem"
-    assert "does not exist" in panel.view.saved_said.text
+    assert panel.view.saving.said.kind == "problem"
+    assert "does not exist" in panel.view.saving.said.text
 
 
 def test_a_damaged_record_is_said_and_read_again_once_it_is_mended(make, file):

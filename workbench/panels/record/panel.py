@@ -10,14 +10,14 @@ from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
-from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import report
-from workbench.panels.record.plan import plan_again
 from workbench.panels.record.reading import Asked, Held, read
 from workbench.panels.record.view import RecordView
-from workbench.panels.record.words import day_text
+from workbench.panels.record.words import cost_words, day_text
+from workbench.panels.view import View
 from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 from workbench.plan_file import plan_text
+from workbench.plan_file.again import plan_again
 from workbench.record import PrintNote, Record, note_of
 
 
@@ -44,7 +44,7 @@ class RecordPanel(Panel):
         self._in_form: int | None = None  # the one whose fields are shown
         self._drafts: dict[int, dict[str, str]] = {}  # number -> what was typed for it
         self._removed: int | None = None  # the one just removed
-        self._read_for: tuple | None = None
+        self._times = 0  # that it was read, or is to be
         self._suggested = ""  # the edition number that was suggested, as shown
         self._notes_begun = 0
         super().__init__(plan, front)
@@ -52,16 +52,10 @@ class RecordPanel(Panel):
     # building -----------------------------------------------------------------
 
     def build(self) -> list:
-        self.reader = self.front.scheduler.on(parts.FILES, 0.02)
-        view = self.view = RecordView(self.front, self)
-        self.bind(view.copies, "copies")
-        for control, trait in ((view.ink, "ink_ml_per_m2"), (view.ink_price, "ink_price_per_ml")):
-            self.bind(
-                control, trait,
-                to_plan=lambda value: value or None, from_plan=lambda value: value or 0.0,
-            )  # fmt: skip
+        self._files = self.front.scheduler.on(parts.FILES, rest_s=0)
+        view = self.view = RecordView(self)
         view.new.fill({})
-        view.show_chosen(None, self.plan.unit, None)
+        view.show_chosen(None, self.plan.unit)
         view.show_place(self.record.path, self.record.begun)
         self._say_handed()
         say_handed = self.safely(lambda change: self._say_handed())
@@ -74,56 +68,64 @@ class RecordPanel(Panel):
     def show(self, shown: bool) -> None:
         # another window may have noted something while this one was out of view
         if shown:
-            self._read_for = None
+            self._times += 1
             self._stale = True
         super().show(shown)
 
-    # reading ------------------------------------------------------------------
+    # what is shown --------------------------------------------------------------
+
+    def shows(self):
+        return (
+            View("cost", self._cost, tuple, self.view.show_cost),
+            View("held", self._to_read, read, self._arrived, lane=parts.FILES, rest_s=0.02,
+                 forget=self._unread),
+            View("list", self._listed, tuple, lambda given: self.view.show(*given)),
+            View("chosen", self._to_show, tuple, lambda given: self.view.show_chosen(*given)),
+        )  # fmt: skip
 
     def follow(self) -> None:
-        self._show_cost()
+        self._keep_draft()
+        super().follow()
+
+    def _cost(self) -> tuple:
+        if self.plan.picture is None:
+            return "Open a picture to see what its print costs.", "", None
+        try:
+            return cost_words(self.plan.cost())
+        except WorkbenchError as problem:
+            return "No price without a size.", str(problem), None
+
+    def _to_read(self) -> tuple:
         plan = self.plan
-        wanted = (id(plan.picture), id(plan.paper), self._edition_of())
-        if wanted != self._read_for:
-            self._read_for = wanted
-            self.read()
-        elif self.held is not None:
-            self._show()
+        return self.record, self.asked, plan.picture, plan.paper, self._edition_of(), self._times
 
     def read(self) -> None:
         """Read the record again, with what other windows have written."""
-        asked, plan = self.asked, self.plan
-        picture, paper, edition_of = plan.picture, plan.paper, self._edition_of()
-
-        def failed(error: BaseException) -> None:
-            report(self.status, error, self)
-            if self.held is None:
-                self.view.count.say("It could not be read.")
-
-        self.reader.submit(
-            "read",
-            lambda cancelled, progress: read(self.record, asked, picture, paper, edition_of),
-            self._arrived,
-            on_error=failed,
-            status=self.status,
-        )
+        self._times += 1
+        self._follow()
 
     def _arrived(self, held: Held) -> None:
-        self.status.solved(self)
-        with self.front.turn:
-            self.held = held
-            self.asked = replace(self.asked, offset=held.asked.offset)
-            self._suggest(held.next_number)
+        self.held = held
+        self._suggest(held.next_number)
         self.view.show_place(self.record.path, held.begun)
-        self._show()
+        self._follow()
 
-    def _show(self) -> None:
-        with self.front.turn:
-            self._keep_draft()
-            note = self._note()
-            self._in_form = None if note is None else note.id
-            self.view.show(self.held, self._in_form, self.plan.unit, set(self._drafts))
-            self.view.show_chosen(note, self.plan.unit, self._drafts.get(self._in_form))
+    def _unread(self) -> None:
+        if self.held is None:
+            self.view.count.say("It could not be read.")
+
+    def _listed(self) -> tuple | None:
+        if self.held is None:
+            return None
+        note = self._note()
+        return self.held, note and note.id, self.plan.unit, tuple(sorted(self._drafts))
+
+    def _to_show(self) -> tuple | None:
+        if self.held is None:
+            return None
+        note = self._note()
+        self._in_form = note and note.id
+        return note, self.plan.unit, tuple(self._drafts.get(self._in_form, {}).items())
 
     def _note(self) -> PrintNote | None:
         """The print looked at, as it was read."""
@@ -133,25 +135,24 @@ class RecordPanel(Panel):
 
     # what the list shows ------------------------------------------------------
 
-    def look(self, **asked) -> None:
+    def seek(self, **asked) -> None:
         """List other prints: ``text``, ``paper``, ``removed``, as of `Asked`."""
-        wanted = replace(self.asked, **asked, offset=0)
-        if wanted != self.asked:
-            self.asked = wanted
-            self.read()
+        self.asked = replace(self.asked, **asked, offset=0)
+        self._follow()
 
-    def turn(self, by: int) -> None:
+    def page(self, by: int) -> None:
         """List the next or the former page."""
-        self.asked = replace(self.asked, offset=max(0, self.asked.offset + by))
-        self.read()
+        at = self.asked if self.held is None else self.held.asked
+        self.asked = replace(self.asked, offset=max(0, at.offset + by))
+        self._follow()
 
     def choose(self, index: int) -> None:
         """Look at a print of the list."""
-        with self.front.turn:
-            self._chosen = self.held.notes[index].id
+        self._keep_draft()
+        self._chosen = self.held.notes[index].id
         self.view.said.clear()
         self._offer_undo(None)
-        self._show()
+        self._follow()
 
     def _keep_draft(self) -> None:
         """Remember what is typed in the fields, for the print that they show."""
@@ -163,19 +164,6 @@ class RecordPanel(Panel):
             self._drafts.pop(self._in_form, None)
 
     # the price ----------------------------------------------------------------
-
-    def _show_cost(self) -> None:
-        if self.plan.picture is None:
-            self.view.cost.say("Open a picture to see what its print costs.")
-            return
-        try:
-            cost = self.plan.cost()
-        except WorkbenchError as problem:
-            self.view.cost.say("No price without a size.", detail=str(problem))
-            return
-        self.view.cost.say(cost.sentence or "Not known yet.", detail=" ".join(cost.unknown))
-        about = "" if cost.ink_ml is None else f"about {cost.ink_ml:.2g}"
-        self.view.new.controls["ink_ml"].field.placeholder = about
 
     def take_ink(self) -> None:
         """Take over what the noted prints took for a square metre."""
@@ -240,7 +228,7 @@ class RecordPanel(Panel):
             report(view.new_said, error, self)
 
         view.new_said.working("Noting")
-        self.reader.submit(("note", self._notes_begun), work, done, on_error=failed)
+        self._files.submit(("note", self._notes_begun), work, done, on_error=failed)
 
     def _edition_of(self) -> int | None:
         return self.plan.copies if self.plan.copies > 1 else None
@@ -275,7 +263,7 @@ class RecordPanel(Panel):
         """Forget what was typed and not saved."""
         note = self._looked_at()
         self._forget_draft(note)
-        self._show()
+        self._follow()
         self.view.said.say("The fields are as the record has them.")
 
     def remove(self) -> None:
@@ -314,6 +302,7 @@ class RecordPanel(Panel):
     def _forget_draft(self, note: PrintNote) -> None:
         self._drafts.pop(note.id, None)
         self._in_form = None
+        self._views.again("chosen")
 
     def _offer_undo(self, number: int | None) -> None:
         self._removed = number
@@ -332,17 +321,8 @@ class RecordPanel(Panel):
 
     # taking away --------------------------------------------------------------
 
-    def save_csv(self, typed: str | None = None) -> None:
-        """Save all prints that the list's search finds."""
-        view = self.view
-        own = getattr(self.plan.picture, "path", None)
-        folder = folder_for(view.folder.value if typed is None else typed, own)
+    def begin_csv(self, folder: str):
+        """What saves all prints that the list's search finds."""
         filters = self.asked.filters
         text = filters.pop("text")
-        view.saved_said.working("Saving")
-        self.reader.submit(
-            "save",
-            lambda cancelled, progress: self.record.save_csv(folder, text, **filters),
-            lambda path: view.saved_said.say(f"Saved as {path}"),
-            status=view.saved_said,
-        )
+        return lambda cancelled, progress: self.record.save_csv(folder, text, **filters)

@@ -29,7 +29,7 @@ class Asked:
         return {"text": self.text, "paper": self.paper, "removed": self.removed}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Held:
     """What the record said at one moment.
 
@@ -57,11 +57,19 @@ class Held:
     begun: bool
 
 
-def read(record: Record, asked: Asked, picture, paper, edition_of: int | None) -> Held:
+def read(wanted: tuple, cancelled=None, progress=None) -> Held:
     """Read all that the panel shows.
 
-    Raises RecordError.
+    Parameters
+    ----------
+    wanted : (record, `Asked`, picture, paper, size of the edition or None, which time it is).
+
+    Raises
+    ------
+    RecordError
+        where it cannot be read.
     """
+    record, asked, picture, paper, edition_of, _ = wanted
     open_record(record.path)
     count = record.count(**asked.filters)
     if asked.offset >= count:

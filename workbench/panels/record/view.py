@@ -8,7 +8,9 @@ import ipywidgets as widgets
 
 from workbench.figures.record import RecordFigure, alt_text
 from workbench.panels import parts
+from workbench.panels.knobs import knob
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.parts.text_table import TextTable
 from workbench.panels.record.form import NoteForm
 from workbench.panels.record.reading import PAGE, Held
@@ -34,15 +36,15 @@ class RecordView:
     ----------
     new, form : the fields of the print to be noted, and of the chosen one.
     table, figure : the prints listed, and how they came out.
-    new_said, said, saved_said : status lines beside the new print, the chosen one and the
-        table's saving.
+    new_said, said : status lines beside the new print and the chosen one.
+    saving : what saves the table.
     items : all, in order.
     """
 
-    def __init__(self, front, panel):
-        self._front, self._panel = front, panel
+    def __init__(self, panel):
+        self._front, self._panel = panel.front, panel
         self._notes, self._drawn = (), None  # listed, and in the figure
-        self.new_said, self.said, self.saved_said = (parts.StatusLine(front) for _ in range(3))
+        self.new_said, self.said = (parts.StatusLine(self._front) for _ in range(2))
         self._kept = parts.guarded(self.said)
         self.count = parts.Sentence("Record", "Being read …")
         self.items = [
@@ -62,20 +64,10 @@ class RecordView:
         return parts.button(self._front, label, kept(called), help=help, main=main)
 
     def _build_cost(self) -> list:
-        front = self._front
         self.cost = parts.Sentence("What this print costs")
-        self.copies = parts.number(
-            front, "Prints in the edition", value=1, min=1, max=100_000,
-            help="How many you will make in all; 1 for a single print",
-        )  # fmt: skip
-        self.ink = parts.number(
-            front, "Ink for a square metre", unit="ml", value=0, min=0, max=1000, step=0.1,
-            help="What the printer lays down on a square metre of picture; 0 where not known",
-        )  # fmt: skip
-        self.ink_price = parts.number(
-            front, "Price of ink", unit="for 1 ml", value=0, min=0, max=10_000, step=0.01,
-            decimals=3, help="A cartridge's price divided by its millilitres; 0 where not known",
-        )  # fmt: skip
+        self.copies = knob(self._panel, "copies")
+        self.ink = knob(self._panel, "ink_ml_per_m2", step=0.1)
+        self.ink_price = knob(self._panel, "ink_price_per_ml", step=0.01, decimals=3)
         self.learnt = parts.html("", "wb-muted")
         self.take_ink = self._button(
             "Take the record's figure", self._panel.take_ink, line=self._panel.status,
@@ -111,27 +103,27 @@ class RecordView:
             help="Words that must all be somewhere in a note, in any case, with or without "
             'accents; "in quotation marks" one after the other',
         )  # fmt: skip
-        look = self._kept(lambda content: panel.look(text=str(content.get("text", ""))))
+        look = self._kept(lambda content: panel.seek(text=str(content.get("text", ""))))
         front.listen(self.search.field, "enter", look)
-        self.search.on_change(self._kept(lambda text: panel.look(text=text)))
+        self.search.on_change(self._kept(lambda text: panel.seek(text=text)))
         self.paper = parts.choice(
             front, "On paper", options=[_ALL], help="Only the prints on one of your papers"
         )
-        self.paper.on_change(self._kept(lambda name: panel.look(paper=name or None)))
+        self.paper.on_change(self._kept(lambda name: panel.seek(paper=name or None)))
         self.which = parts.choice(
             front, "Show", options=[(_MADE, False), (_REMOVED, True)],
             help="Prints you removed are kept, and can be brought back",
         )  # fmt: skip
-        self.which.on_change(self._kept(lambda removed: panel.look(removed=removed)))
+        self.which.on_change(self._kept(lambda removed: panel.seek(removed=removed)))
         knobs = parts.row(self.search, self.paper, self.which)
         knobs.add_class("wb-knobs")
         self.table = TextTable(front, "Prints", COLUMNS, self._kept(panel.choose))
         self.listed = parts.html("", "wb-muted")
         self.newer = self._button(
-            "Newer", lambda: panel.turn(-PAGE), help=f"The {PAGE} prints made after these"
+            "Newer", lambda: panel.page(-PAGE), help=f"The {PAGE} prints made after these"
         )
         self.older = self._button(
-            "Older", lambda: panel.turn(PAGE), help=f"The {PAGE} prints made before these"
+            "Older", lambda: panel.page(PAGE), help=f"The {PAGE} prints made before these"
         )
         self.again = self._button(
             "Read the record again", panel.read,
@@ -187,30 +179,29 @@ class RecordView:
             self.figure.show(self._notes, alt=alt_text(self._notes))
 
     def _build_saving(self):
-        front, panel = self._front, self._panel
-        self.folder = parts.text(
-            front, "Folder to save in", placeholder="the picture's own folder",
-            help="Left empty, the table goes to the folder that the picture came from",
-        )  # fmt: skip
-        self.folder.widget.layout.width = "420px"
-        self.save_csv = self._button(
-            "Save the table as CSV", panel.save_csv, line=self.saved_said,
-            help="All prints listed above, for a spreadsheet; nothing is written over",
-        )  # fmt: skip
-        typed = parts.guarded(self.saved_said)(
-            lambda content: panel.save_csv(str(content.get("text", "")))
+        panel = self._panel
+        act = Act(
+            "Save the table as CSV",
+            "All prints listed above, for a spreadsheet; nothing is written over",
+            panel.begin_csv,
         )
-        front.listen(self.save_csv, "press", typed, field=front.tag(self.folder.field))
-        return parts.fold(
-            "Take the table away", parts.row(self.folder, self.save_csv), self.saved_said,
-            front=front,
-        )  # fmt: skip
+        self.saving = SaveTo(
+            self._front, {"csv": act}, original=lambda: getattr(panel.plan.picture, "path", None)
+        )
+        return parts.fold("Take the table away", *self.saving.body, front=self._front)
 
     def _build_place(self):
         self.place = widgets.HTML()
         return parts.fold("Where the record is kept", self.place, front=self._front)
 
     # showing ----------------------------------------------------------------
+
+    def show_cost(self, given: tuple) -> None:
+        """Show what the print costs, what is not known of it, and about how much ink it takes."""
+        sentence, unknown, ink_ml = given
+        self.cost.say(sentence, detail=unknown)
+        about = "" if ink_ml is None else f"about {ink_ml:.2g}"
+        self.new.controls["ink_ml"].field.placeholder = about
 
     def show(self, held: Held, chosen: int | None, unit: str, drafts) -> None:
         """Show what was read.
@@ -258,8 +249,8 @@ class RecordView:
             f"or a trial.{'' if begun else ' It is not written yet.'}</span>"
         )
 
-    def show_chosen(self, note, unit: str, typed: dict | None) -> None:
-        """Show one print with its fields, or none."""
+    def show_chosen(self, note, unit: str, typed=()) -> None:
+        """Show one print with its fields and what was typed into them, or none."""
         self.chosen.layout.display = "none" if note is None else ""
         if note is None:
             return
@@ -267,7 +258,7 @@ class RecordView:
         self.title.value = parts.heading(title, 4).value
         self.facts.value = facts_table(facts(note, unit))
         removed = bool(note.removed_on)
-        self.form.fill({key: getattr(note, key) for key in self.form.controls}, typed)
+        self.form.fill({key: getattr(note, key) for key in self.form.controls}, dict(typed))
         for widget, there in (
             (self.form.widget, not removed),
             (self.save, not removed),

@@ -215,6 +215,11 @@ def count_sentence(total: int, last) -> str:
     return f"{prints} noted, the last on {day_text(last.when)}: {last.picture_name}{on}."
 
 
+def cost_words(cost) -> tuple[str, str, float | None]:
+    """What a print costs, what is not known of it, and its ink in ml."""
+    return cost.sentence or "Not known yet.", " ".join(cost.unknown), cost.ink_ml
+
+
 def listed_words(offset: int, shown: int, count: int, asked: bool, removed: bool) -> str:
     """Which of the prints the list shows."""
     what = "removed print" if removed else "print"

@@ -12,7 +12,7 @@ from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.files.text import clean_text
 from workbench.library.toml_text import literal, load
 from workbench.plan import FILES, Plan
-from workbench.plan_file import read_plan
+from workbench.plan_file.reading import read_plan
 
 _VERSION = "workbench_plan"
 _PLACE = re.compile(r"^(?:Line \d+(?:, )?)?(?:\[[^\]]*\])?(?:In the plan)?:\s*")
