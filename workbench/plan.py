@@ -181,6 +181,19 @@ class Plan(t.HasTraits):
                 is_paper = name != "picture" and value is not None and not isinstance(value, str)
                 setattr(self, name, self._at_hand(value) if is_paper else value)
 
+    def see_beside(self, reference) -> None:
+        """Lay a white sheet or a paper beside the print, or with None take it away.
+
+        Where nothing lay there, the eye starts side by side; else the choice would change
+        nothing.
+        """
+        with self.hold_trait_notifications():
+            if reference is None:
+                self.adaptation = 1.0
+            elif self.reference is None:
+                self.adaptation = 0.0
+            self.reference = reference
+
     def _at_hand(self, paper):
         """The paper at hand that is this sheet; itself, put there, if there is none."""
         for each in self.papers:
@@ -190,6 +203,21 @@ class Plan(t.HasTraits):
         return paper
 
     # what follows from it ------------------------------------------------------------
+
+    def second_paper(self):
+        """The paper shown beside the chosen one, or None where there is no other.
+
+        The plan's own; without one the first at hand of the other kind of finish, and failing
+        that the first other one.
+        """
+        from workbench.analysis.black import is_matte
+
+        chosen = self.paper
+        if self.other_paper is not None and self.other_paper is not chosen:
+            return self.other_paper
+        others = [paper for paper in self.papers if paper is not chosen]
+        unlike = [paper for paper in others if is_matte(paper) != is_matte(chosen)]
+        return next(iter(unlike or others), None)
 
     @property
     def rendering(self) -> Rendering:

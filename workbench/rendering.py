@@ -82,6 +82,14 @@ class Rendering:
     def __getitem__(self, name: str):
         return self.way[name]
 
+    def only(self, *names: str) -> Rendering:
+        """This in a few respects, the defaults in all others: for what depends on no more.
+
+        >>> Rendering(threshold=5, intent="perceptual").only("threshold") == Rendering(threshold=5)
+        True
+        """
+        return Rendering(**{name: getattr(self, name) for name in names})
+
     @property
     def eye(self) -> dict:
         """What lies beside the print and how used to it the eye is, as functions take them."""

@@ -22,6 +22,7 @@ from workbench.analysis.white import (
     HIGHLIGHT_STEPS,
     cie_whiteness,
     highlights,
+    neutral_steps,
     paper_white,
     whiteness_of,
     whites_seen,
@@ -389,8 +390,7 @@ def test_an_absolute_print_of_a_lighter_picture_ends_in_bare_paper():
 
 
 def test_steps_are_neutral_before_and_take_the_papers_tint_after(warm):
-    picture = picture_of(np.full((8, 8, 3), 255, np.uint8))
-    beside = highlights(picture, warm, reference=PERFECT_DIFFUSER, adaptation=0)
+    beside = neutral_steps(warm, reference=PERFECT_DIFFUSER, adaptation=0)
     assert beside.steps == HIGHLIGHT_STEPS
     assert beside.before_lab[:, 0].tolist() == list(HIGHLIGHT_STEPS)
     assert (beside.before_lab[:, 1:] == 0).all()
@@ -398,16 +398,15 @@ def test_steps_are_neutral_before_and_take_the_papers_tint_after(warm):
     assert (np.diff(beside.after_lab[:, 0]) < 0).all()
     # a neutral of half the light is a little less yellow, and never more so
     assert (np.diff(beside.after_lab[:, 2]) < 0).all()
-    adapted = highlights(
-        picture, warm, reference=PERFECT_DIFFUSER, adaptation=1, black_point_compensation=False
+    adapted = neutral_steps(
+        warm, reference=PERFECT_DIFFUSER, adaptation=1, black_point_compensation=False
     )
     assert np.abs(adapted.after_lab - adapted.before_lab).max() < 0.3  # the tables' own error
     assert adapted.reference_lab[2] < -5  # to this eye the perfect diffuser is bluish
 
 
 def test_absolute_steps_keep_their_lightness_below_the_papers_white(warm):
-    picture = picture_of(np.full((8, 8, 3), 255, np.uint8))
-    found = highlights(picture, warm, intent="absolute", reference=PERFECT_DIFFUSER)
+    found = neutral_steps(warm, intent="absolute", reference=PERFECT_DIFFUSER)
     steps = np.array(HIGHLIGHT_STEPS)
     within = steps <= 85
     assert np.abs(found.after_lab[within, 0] - steps[within]).max() < 1

@@ -222,16 +222,6 @@ def test_the_figure_grows_with_the_papers_and_forgets_those_that_went(matte, glo
     assert "Glossy paper" in said and not any(text.startswith("Paper with") for text in said)
 
 
-def test_the_same_blacks_are_not_drawn_again(matte, gloss):
-    figure = ScaleFigure(blacks(matte, gloss))
-    figure.pixels()
-    assert not figure.differs(blacks(matte, gloss))
-    figure.update(blacks(matte, gloss))
-    figure.pixels()
-    assert figure.still_draws == 1
-    assert figure.differs(blacks(matte, gloss, chosen=1))
-
-
 @pytest.mark.parametrize("width", [1040, 684, 440])
 def test_words_of_the_scale_have_room(matte, gloss, width):
     figure = ScaleFigure(blacks(matte, gloss, chosen=0, other=1))

@@ -12,7 +12,7 @@ from PIL import Image
 
 from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, eye_beside
 from workbench.analysis.crops import dimming, srgb_light
-from workbench.analysis.white import HIGHLIGHT_STEPS, Highlights, paper_white, whites_seen
+from workbench.analysis.white import HIGHLIGHT_STEPS, NeutralSteps, paper_white, whites_seen
 from workbench.colour.lab import lab_to_xyz
 from workbench.figures.style import SURROUND
 from workbench.figures.white import OTHERS_SHOWN, WhiteFigure, signed, spread
@@ -263,11 +263,7 @@ def highlights_of(sheet=WARM, adaptation=0.0, reference=PERFECT_DIFFUSER):
     """Highlights of a paper that prints every step as it is asked to."""
     whites = whites_seen(sheet, reference=reference, adaptation=adaptation)
     steps = np.array([[step, 0, 0] for step in HIGHLIGHT_STEPS])
-    return Highlights(
-        share=0.1,
-        share_bare=0.0,
-        lightness=90.0,
-        exact=True,
+    return NeutralSteps(
         steps=HIGHLIGHT_STEPS,
         before_lab=steps,
         after_lab=eye_beside(reference, adaptation).seen(steps, lab_to_xyz(sheet.white_lab)),

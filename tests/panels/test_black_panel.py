@@ -13,7 +13,7 @@ from workbench.analysis.shadows import shadow_tally
 from workbench.colour.inkmodel import model_profile
 from workbench.figures.style import colour
 from workbench.panels import parts
-from workbench.panels.black.panel import CROP_PX, BlackPanel, other_paper
+from workbench.panels.black.panel import CROP_PX, BlackPanel
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels, open_picture
 from workbench.plan import Plan
@@ -50,7 +50,7 @@ def plan(papers, picture):
 @pytest.fixture
 def panel(plan):
     made = BlackPanel(plan)
-    assert made.worker.wait_until_idle(20)
+    assert made.front.scheduler.wait_until_idle(20)
     yield made
     made.front.scheduler.close()
 
@@ -181,18 +181,18 @@ def test_compensation_shows_in_the_answer(panel, plan):
 
 def test_the_other_paper_is_at_first_one_of_the_other_kind(papers):
     plan = Plan(papers=papers, paper=papers[0])
-    assert other_paper(plan) is papers[2]
+    assert plan.second_paper() is papers[2]
     plan.paper = papers[2]
-    assert other_paper(plan) is papers[0]
+    assert plan.second_paper() is papers[0]
     plan.other_paper = papers[3]
-    assert other_paper(plan) is papers[3]
+    assert plan.second_paper() is papers[3]
     plan.paper = papers[3]  # a paper is not compared with itself
-    assert other_paper(plan) is papers[0]
+    assert plan.second_paper() is papers[0]
     plan.papers, plan.other_paper = papers[:2], None
     plan.paper = papers[0]
-    assert other_paper(plan) is papers[1]
+    assert plan.second_paper() is papers[1]
     plan.papers = papers[:1]
-    assert other_paper(plan) is None
+    assert plan.second_paper() is None
 
 
 def test_another_paper_can_be_held_against_it(panel, plan, papers):
@@ -212,7 +212,7 @@ def test_another_paper_can_be_held_against_it(panel, plan, papers):
 def test_a_single_paper_stands_alone(plan, papers):
     plan.papers = papers[:1]
     panel = BlackPanel(plan)
-    panel.worker.wait_until_idle(20)
+    panel.front.scheduler.wait_until_idle(20)
     assert panel.other.disabled and panel.other.field.label == "no other paper at hand"
     assert panel.other_answer.widget.layout.display == "none"
     assert panel.views[1].widget.layout.display == "none"
@@ -330,7 +330,7 @@ def test_a_picture_without_a_profile_is_a_sentence(panel, plan, picture):
 
 def test_small_and_grey_pictures(panel, plan):
     plan.picture = from_pixels(np.arange(200, dtype=np.uint8).reshape(10, 20, 1), "Grey, power 2.2")
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     assert panel.status.kind != "problem"
     assert shown(panel.views[0]).shape == (10, 20, 3)
     assert panel.answer.mark == "whole picture, every pixel"

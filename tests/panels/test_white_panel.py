@@ -16,9 +16,10 @@ from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
 from workbench.figures.style import SURROUND
+from workbench.figures.tone_crops import PURE
 from workbench.panels import parts
 from workbench.panels.parts.facts import lab_text
-from workbench.panels.white.panel import CROP_PX, PURE, WhitePanel
+from workbench.panels.white.panel import CROP_PX, WhitePanel
 from workbench.panels.white.words import TORCH, captions, white_facts
 from workbench.paper import open_paper
 from workbench.picture import open_picture
@@ -51,7 +52,7 @@ def plan(picture):
 @pytest.fixture
 def panel(plan):
     made = WhitePanel(plan)
-    assert made.worker.wait_until_idle(20)
+    assert made.front.scheduler.wait_until_idle(20)
     yield made
     made.front.scheduler.close()
 
@@ -116,7 +117,7 @@ def test_a_quick_count_is_shown_until_every_pixel_is_counted(plan):
     front.scheduler.close()  # never gets there
     panel = WhitePanel(plan, front)
     panel.show(True)
-    quick = highlights(plan.picture, plan.paper, **plan.rendering, reference=PERFECT_DIFFUSER)
+    quick = highlights(plan.picture, plan.paper, **plan.rendering)
     assert panel.share.mark == "quick count"
     assert panel.share.text == quick.sentence
 
@@ -428,15 +429,12 @@ def _all(widget):
 
 
 def test_the_table_of_an_unknown_white_has_no_tint(plan):
-    from workbench.analysis.white import whites_seen
-
     class Blank:
         name, white_lab, white_is_known = "Blank", (100.0, 0.0, 0.0), False
 
     rows = dict(
         white_facts(
-            whites_seen(Blank, reference=PERFECT_DIFFUSER),
-            highlights(plan.picture, plan.paper, reference=PERFECT_DIFFUSER),
+            paper_white(Blank, reference=PERFECT_DIFFUSER), highlights(plan.picture, plan.paper)
         )
     )
     assert "does not state it" in rows["White (absolute)"]

@@ -281,7 +281,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
         work = {k: asked[k] for k in ("exact", "cancelled")}
         gamut = gamut_report(picture, paper, threshold=threshold, **work)
         shift = colour_shift(picture, paper, threshold=threshold, **asked)
-        light = highlights(picture, paper, reference=reference, **how)
+        light = highlights(picture, paper, **how)
         black = black_point(paper, picture, **how)
     darkest, contrast, stops = _black_figures(paper, black)
     return PaperRow(

@@ -8,6 +8,7 @@ windows, in a time that grows with the preview's pixels only.
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -216,6 +217,12 @@ def printed_crop(
         return PrintedCrop(lab_to_xyz(lab).astype(np.float32), white_xyz(paper.profile), tuple(box))
 
     return _crops.get((*trip_key(picture, paper, intent, compensate), tuple(box)), make)
+
+
+def printed_crops(picture, papers, box, **way) -> list[PrintedCrop]:
+    """The same crop on each paper, as `printed_crop`; on two threads where there are several."""
+    with ThreadPoolExecutor(2) as pool:
+        return list(pool.map(lambda paper: printed_crop(picture, paper, box, **way), papers))
 
 
 _crops = Kept(24)

@@ -22,7 +22,7 @@ from workbench.analysis.adaptation import (
 from workbench.analysis.crops import LightnessTally, lightness_tally
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.words import apart_words, percent, tint_words
-from workbench.colour.engine import transform
+from workbench.colour.engine import check_intent, transform
 from workbench.colour.lab import (
     D50_XYZ,
     chroma,
@@ -227,25 +227,26 @@ def whites_seen(paper, papers=(), *, reference=None, adaptation: float = 0.0) ->
     others = [p for p in papers if p is not paper and p is not reference and p.white_is_known]
     sheets = [white, *map(lab_to_xyz, (eye.reference_lab, *(p.white_lab for p in others)))]
 
-    def seen(amount: float) -> np.ndarray:
+    def seen(amount: float, count: int | None = None) -> np.ndarray:
         taken = replace(eye, adaptation=amount).white(white)
-        return np.stack([white_seen(sheet, taken) for sheet in sheets])
+        return np.stack([white_seen(sheet, taken) for sheet in sheets[:count]])
 
-    begin = 1.0 if reference is None else 0.0
+    start, end = seen(1.0 if reference is None else 0.0), seen(1.0)
+    way = np.linspace(1.0 if reference is None else 0.0, 1, 21)
     now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
     return WhitesSeen(
         chosen=chosen,
         reference_lab=now[1],
         others=tuple((p.name, lab) for p, lab in zip(others, now[2:], strict=True)),
-        path_lab=np.stack([seen(amount)[0] for amount in np.linspace(begin, 1, 21)]),
-        start_lab=seen(begin),
-        reach=float(max(chroma(seen(begin)).max(), chroma(seen(1.0)).max())),
+        path_lab=np.concatenate([seen(amount, 1) for amount in way]),
+        start_lab=start,
+        reach=float(max(chroma(start).max(), chroma(end).max())),
     )
 
 
 @dataclass(frozen=True, eq=False)
 class Highlights:
-    """What a paper's white does to a picture's highlights.
+    """How much of a picture a paper's white reaches.
 
     Attributes
     ----------
@@ -253,21 +254,12 @@ class Highlights:
         (media-relative L*): the ones that take the paper's tint.
     share_bare : that print within 1 of bare paper in L* and chroma: no ink, no detail.
     exact : whether every pixel was sent to the paper, or the cells of a census.
-    steps : source L* of neutral patches.
-    before_lab : (n, 3) Lab of these patches on a purely white paper.
-    after_lab : (n, 3) as printed on this paper with this intent, and seen.
-    reference_lab : of the reference sheet, as seen beside them.
     """
 
     share: float
     share_bare: float
     lightness: float
     exact: bool
-    steps: tuple[float, ...]
-    before_lab: np.ndarray = field(repr=False)
-    after_lab: np.ndarray = field(repr=False)
-    white: PaperWhite = field(repr=False)
-    reference_lab: tuple[float, float, float]
 
     @property
     def sentence(self) -> str:
@@ -278,24 +270,13 @@ class Highlights:
         )
 
 
-@lru_cache(maxsize=64)
-def _printed_steps(paper: bytes, intent: str, compensate: bool) -> np.ndarray:
-    """Media-relative Lab of the print of the neutral steps."""
-    steps = np.zeros((len(HIGHLIGHT_STEPS), 3))
-    steps[:, 0] = HIGHLIGHT_STEPS
-    device = transform(steps, "lab", paper, intent=intent, black_point_compensation=compensate)
-    return transform(device, paper, "lab")
-
-
 def highlights(
     picture,
     paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    reference=None,
-    adaptation: float = 0.0,
-    lightness: float = 90.0,
+    lightness: float = DEFAULTS.highlight_lightness,
     tally: LightnessTally | None = None,
 ) -> Highlights:
     """The picture's highlights on this paper.
@@ -310,7 +291,7 @@ def highlights(
     Raises
     ------
     WorkbenchError
-        for a lightness outside 50..99, an unknown reference or adaptation.
+        for a lightness outside 50..99 or an unknown intent.
     UntaggedPictureError
         for a picture without a profile.
     """
@@ -318,18 +299,68 @@ def highlights(
         raise WorkbenchError("Highlights begin between L* 50 and 99.")
     how = {"intent": intent, "black_point_compensation": bool(black_point_compensation)}
     tally = tally or lightness_tally(picture, paper, exact=False, **how)
-    eye, white = eye_beside(reference, adaptation), white_xyz(paper.profile)
-    steps = np.array(HIGHLIGHT_STEPS)
     return Highlights(
         share=tally.share_above(lightness),
         share_bare=tally.bare,
         lightness=float(lightness),
         exact=tally.exact,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class NeutralSteps:
+    """What a paper's white does to light neutral tones.
+
+    Attributes
+    ----------
+    steps : source L* of neutral patches.
+    before_lab : (n, 3) Lab of these patches on a purely white paper.
+    after_lab : (n, 3) as printed on this paper with this intent, and seen.
+    white : the paper's.
+    reference_lab : of the reference sheet, as seen beside them.
+    """
+
+    steps: tuple[float, ...]
+    before_lab: np.ndarray = field(repr=False)
+    after_lab: np.ndarray = field(repr=False)
+    white: PaperWhite = field(repr=False)
+    reference_lab: tuple[float, float, float]
+
+
+@lru_cache(maxsize=64)
+def _printed_steps(paper: bytes, intent: str, compensate: bool) -> np.ndarray:
+    """Media-relative Lab of the print of the neutral steps."""
+    steps = np.zeros((len(HIGHLIGHT_STEPS), 3))
+    steps[:, 0] = HIGHLIGHT_STEPS
+    device = transform(steps, "lab", paper, intent=intent, black_point_compensation=compensate)
+    return transform(device, paper, "lab")
+
+
+def neutral_steps(
+    paper,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    reference=None,
+    adaptation: float = 0.0,
+) -> NeutralSteps:
+    """Light neutral tones before and after printing, as one pair of eyes sees them.
+
+    ``reference`` and ``adaptation`` as for `paper_white`.
+
+    Raises
+    ------
+    WorkbenchError
+        for an unknown intent, reference or adaptation.
+    """
+    eye, white = eye_beside(reference, adaptation), white_xyz(paper.profile)
+    printed = _printed_steps(paper.profile, check_intent(intent), bool(black_point_compensation))
+    beside = white_seen(lab_to_xyz(eye.reference_lab), eye.white(white))
+    steps = np.array(HIGHLIGHT_STEPS)
+    return NeutralSteps(
         steps=HIGHLIGHT_STEPS,
         before_lab=np.stack([steps, 0 * steps, 0 * steps], axis=1),
-        after_lab=eye.seen(_printed_steps(paper.profile, *how.values()), white),
+        after_lab=eye.seen(printed, white),
         white=paper_white(paper, reference=reference, adaptation=adaptation),
-        reference_lab=tuple(
-            float(v) for v in white_seen(lab_to_xyz(eye.reference_lab), eye.white(white))
-        ),
+        reference_lab=tuple(float(v) for v in beside),
     )

@@ -101,8 +101,6 @@ class ScaleFigure(LiveFigure):
 
     def update(self, blacks: Blacks) -> None:
         """Show other `Blacks`."""
-        if not self.differs(blacks):
-            return
         for artists in self.rows:
             for artist in artists:
                 artist.remove()
@@ -116,10 +114,6 @@ class ScaleFigure(LiveFigure):
         self.axes.set_ylim(_ROW_PX * len(order), 0)
         self.set_size(self.size_px[0], _TOP_PX + _BOTTOM_PX + _ROW_PX * len(order))
         self._name_rows()
-
-    def differs(self, blacks: Blacks) -> bool:
-        """Whether these would look other than what is shown."""
-        return self._shown is None or _looks(blacks) != _looks(self._shown)
 
     def _row(self, top: float, black: BlackPoint, tint, role: str) -> tuple:
         from matplotlib.patches import Rectangle
@@ -160,11 +154,6 @@ class ScaleFigure(LiveFigure):
             f"{b.name}: {b.black_density:.2f}, L* {b.black_lab[0]:.1f}, {ratio_words(b.contrast_ratio)}"
             for b in rows
         )
-
-
-def _looks(blacks: Blacks) -> tuple:
-    rows = tuple((black.name, black.black_lab, black.white_lab) for black in blacks.blacks)
-    return rows, blacks.chosen, blacks.other
 
 
 def ratio_words(ratio: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.analysis.crops import dimming
-from workbench.analysis.white import Highlights
+from workbench.analysis.white import NeutralSteps
 from workbench.analysis.words import signed
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
@@ -29,7 +29,7 @@ class StepsFigure(LiveFigure):
     """Patches of neutral highlights: above on a purely white sheet, below as seen on the paper.
 
     Beside them a patch of the reference sheet, beneath them Lab as seen.
-    ``update(Highlights, dim)`` shows another state; all patches are dimmed by the same
+    ``update(NeutralSteps, dim)`` shows another state; all patches are dimmed by the same
     factor (see `dimming`), by default just enough for these.  Narrower figures show
     fewer steps.
     """
@@ -41,7 +41,7 @@ class StepsFigure(LiveFigure):
 
         super().__init__(width_px, height_px, scale=scale)
         self._page = new_page(self)
-        self._result: tuple[Highlights, float | None] | None = None
+        self._result: tuple[NeutralSteps, float | None] | None = None
 
         def patch():
             # a picture of one pixel, as no theme ever exchanges the colours of pictures
@@ -120,7 +120,7 @@ class StepsFigure(LiveFigure):
         self.heads[index].set_visible(True)
         self.values[index].set_visible(True)
 
-    def update(self, result: Highlights, dim: float | None = None) -> None:
+    def update(self, result: NeutralSteps, dim: float | None = None) -> None:
         """Show highlights; ``dim`` as of `dimming`, if other things are shown with these."""
         self._result = (result, dim)
         labs = np.concatenate([result.before_lab, result.after_lab, [result.reference_lab]])
@@ -140,7 +140,7 @@ class StepsFigure(LiveFigure):
         if text.get_text() != said:  # a still text that is set again is drawn again
             text.set_text(said)
 
-    def alt_text(self, result: Highlights) -> str:
+    def alt_text(self, result: NeutralSteps) -> str:
         """The patches in words."""
         first, last = result.after_lab[0], result.after_lab[-1]
 

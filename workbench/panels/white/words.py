@@ -4,10 +4,20 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.analysis.white import Highlights, WhitesSeen
+from workbench.analysis.white import Highlights, PaperWhite
 from workbench.analysis.words import percent, signed
 from workbench.colour.lab import chroma, hue_deg
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
+from workbench.panels.parts.facts import lab_text
+
+PLANE = (
+    "The middle of the plane is what the eye takes for white. The rings are chroma 2, 4, 8 …; the "
+    "words name the tints."
+)
+ESTIMATES = (
+    "CIE whiteness and tint are estimates: the profile knows its paper under D50 only, without "
+    "what brighteners do in daylight."
+)
 
 #: A check by eye of what no profile tells (common practice, no source).
 TORCH = (
@@ -18,12 +28,11 @@ TORCH = (
 )
 
 
-def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
+def white_facts(white: PaperWhite, found: Highlights) -> list[tuple[str, str]]:
     """The figures beside the plane, as (name, value)."""
-    white = whites.chosen
     seen = (
         "White as the eye sees it",
-        f"{_lab(white.seen_lab)}; {_polar(white.seen_lab)}",
+        f"{lab_text(white.seen_lab)}; {_polar(white.seen_lab)}",
     )
     shares = [
         (
@@ -40,17 +49,13 @@ def white_facts(whites: WhitesSeen, found: Highlights) -> list[tuple[str, str]]:
         value = white.whiteness
         whiteness = f"{value.whiteness:.0f}; tint {signed(value.tint)}"
     return [
-        ("White (absolute)", _lab(white.white_lab)),
+        ("White (absolute)", lab_text(white.white_lab)),
         ("Chroma and hue (absolute)", _polar(white.white_lab)),
         ("In words", white.tint),
         ("CIE whiteness (estimate)", whiteness),
         seen,
         *shares,
     ]
-
-
-def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
 
 
 def _polar(lab) -> str:
