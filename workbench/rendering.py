@@ -63,9 +63,9 @@ class Rendering:
             object.__setattr__(self, name, DECISIONS[name].check(getattr(self, name)))
 
     @classmethod
-    def of(cls, plan) -> Rendering:
-        """That of a plan."""
-        return cls(**{name: getattr(plan, name) for name in NAMES})
+    def of(cls, plan, *names: str) -> Rendering:
+        """That of a plan; of these fields only, if some are named, with the others' defaults."""
+        return cls(**{name: getattr(plan, name) for name in names or NAMES})
 
     @property
     def way(self) -> dict:

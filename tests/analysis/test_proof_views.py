@@ -12,9 +12,9 @@ from workbench.analysis.colours import distance_map
 from workbench.analysis.proof_maps import (
     DIFFERENCE_STEPS,
     LIMITS,
+    limit_shares,
     proof_difference,
     proof_maps,
-    share_beyond_display,
     step_shares,
 )
 from workbench.analysis.proof_views import (
@@ -118,15 +118,15 @@ def test_what_the_display_lacks_is_told_from_what_the_paper_lacks(four, paper, e
 def test_a_wider_display_shows_the_cyan(four, paper):
     wide = proof_maps(four, paper, adaptation=1, display="opRGB")
     assert [LIMITS[wide.limits[4, 8 * k + 4]] for k in range(3)] == ["neither", "paper", "neither"]
-    assert share_beyond_display(four, paper, adaptation=1) == 0.5
-    assert share_beyond_display(four, paper, adaptation=1, display="ROMM RGB") == 0
+    assert limit_shares(four, paper).display == 0.5
+    assert limit_shares(four, paper, display="ROMM RGB").display == 0
 
 
 def test_the_share_beyond_the_display_is_of_all_pixels(paper):
     picture = colourful(200, 300)
     maps = proof_maps(picture, paper, long_side_px=300, intent="absolute")
     every_pixel = np.mean(maps.beyond_display > maps.display_limit)
-    share = share_beyond_display(picture, paper, intent="absolute")
+    share = limit_shares(picture, paper, intent="absolute").display
     assert 0.01 < every_pixel < 0.6 and abs(share - every_pixel) < 0.01
 
 

@@ -19,19 +19,18 @@ from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
 from workbench.analysis.intents import RENDERINGS, compare_intents
 from workbench.analysis.proof import soft_proof
-from workbench.analysis.proof_maps import proof_maps, share_beyond_display, step_shares
+from workbench.analysis.proof_maps import limit_shares, proof_maps, step_shares
 from workbench.analysis.screen_profiles import screen_profiles
-from workbench.analysis.viewing import viewing
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.figures.proof import difference_picture
+from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
-from workbench.panels.proof.controls import DIFFERENCE, LIMITED, OWN, SPLIT
+from workbench.panels.proof.controls import OWN
 from workbench.panels.proof.magnifier import NONE, PAPER_SIZE, TILE_PX
 from workbench.panels.proof.panel import ProofPanel
-from workbench.panels.proof.shares import limit_shares
 from workbench.panels.proof.words import intents_html, ruler_html
 from workbench.paper import open_paper
 from workbench.picture import open_picture
@@ -67,9 +66,9 @@ def plan(picture, papers):
 
 
 def settle(panel):
-    """Until neither thread has anything to do; one may set the other to work."""
-    for _ in range(2):
-        assert panel.worker.wait_until_idle(30) and panel.resting.wait_until_idle(30)
+    """Until no lane has anything to do; what one finds may set another to work."""
+    for _ in range(3):
+        assert panel.front.scheduler.wait_until_idle(30)
 
 
 @pytest.fixture
@@ -78,7 +77,6 @@ def panel(plan):
     settle(made)
     yield made
     made.front.scheduler.close()
-    made.resting.close()
 
 
 def slide(control, value):
@@ -182,28 +180,18 @@ def test_only_what_belongs_to_the_view_is_there(panel):
 
 
 def test_the_shares_are_those_of_the_analyses(panel, plan):
-    paper = gamut_report(plan.picture, plan.paper, exact=False).share_outside
-    display = share_beyond_display(plan.picture, plan.paper, **plan.rendering, **seen(plan))
-    shares = limit_shares(
-        plan.picture, plan.paper, viewing(**seen(plan)), plan.rendering.way, plan.threshold
-    )
-    assert shares.paper == pytest.approx(paper) and shares.paper > 0.02
-    assert shares.display == pytest.approx(display)
+    paper = gamut_report(plan.picture, plan.paper).share_outside
+    shares = limit_shares(plan.picture, plan.paper, **plan.rendering, **seen(plan))
+    assert shares.paper == paper > 0.02 and shares.exact
     assert 0 <= shares.both <= min(shares.paper, shares.display)
     said = figures(panel.shares.text)
-    assert said == pytest.approx([100 * s for s in (paper, display, shares.both)], abs=0.51)
-    assert panel.shares.mark == "quick count"
+    assert said == pytest.approx([100 * s for s in (paper, shares.display, shares.both)], abs=0.51)
+    assert panel.shares.mark == "whole picture, every pixel"
 
 
 def test_a_larger_display_shows_more_and_the_paper_stays(plan):
     def shares(display):
-        return limit_shares(
-            plan.picture,
-            plan.paper,
-            viewing(adaptation=1, display=display),
-            plan.rendering.way,
-            2.0,
-        )
+        return limit_shares(plan.picture, plan.paper, **plan.rendering, display=display)
 
     small, large = shares("sRGB"), shares("ROMM RGB")
     assert small.paper == large.paper and large.display <= small.display
@@ -288,7 +276,7 @@ def test_the_search_fills_the_list(panel, plan, tmp_path, monkeypatch):
 def test_the_table_has_every_way_and_marks_the_advised_and_the_chosen(panel, plan):
     table = compare_intents(plan.picture, plan.paper)
     html = panel.table.value
-    assert html == intents_html(table, plan)
+    assert html == intents_html(table, plan.intent, plan.black_point_compensation)
     assert html.count("<tr") == len(RENDERINGS) + 1
     assert html.count("advised") == 1 and html.count("chosen") == 1
     assert html.count("aria-current") == 1
@@ -300,13 +288,13 @@ def test_the_table_has_every_way_and_marks_the_advised_and_the_chosen(panel, pla
 
 
 def test_only_picture_paper_and_threshold_ask_for_a_new_table(panel, plan):
-    table = panel._table
+    _, table = panel._table
     plan.adaptation, plan.intent, plan.display = 0.5, "perceptual", "Display P3"
     settle(panel)
-    assert panel._table is table
+    assert panel._table[1] is table
     plan.paper = plan.papers[1]
     settle(panel)
-    assert panel._table is not table and panel._table.paper is plan.papers[1]
+    assert panel._table[1] is not table and panel._table[1].paper is plan.papers[1]
 
 
 # -- magnifier
@@ -433,12 +421,10 @@ def test_on_a_desk_it_has_no_knobs_of_its_own_and_waits_to_be_shown(plan):
         assert shared.picture.image.value != b""
         settle(shared)
     finally:
-        for worker in (alone.worker, alone.resting, shared.resting):
-            worker.close()
+        alone.front.scheduler.close()
 
 
 def test_without_a_picture_it_says_what_is_missing(papers):
     panel = ProofPanel(Plan(papers=papers, paper=papers[0]))
     assert panel.status.text.startswith("Open a picture")
     panel.front.scheduler.close()
-    panel.resting.close()

@@ -12,7 +12,7 @@ import numpy as np
 
 from workbench.analysis.colours import Kept, distance_map, preview_trip
 from workbench.analysis.counts import count_shift
-from workbench.analysis.gamut import checked_threshold
+from workbench.analysis.gamut import checked_threshold, gamut_report
 from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
 from workbench.colour.difference import delta_e_2000
@@ -37,6 +37,7 @@ LIMITS = ("neither", "paper", "display", "both")
 
 # tables of differences hold up to this much; more is shown as this much
 _SPAN = 64.0
+_SEARCH_PX = 400
 
 
 @dataclass(frozen=True, eq=False)
@@ -152,7 +153,28 @@ def _sight_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way:
     return ColourGrid(values / _SPAN, channels_of(source))
 
 
-def share_beyond_display(
+@dataclass(frozen=True)
+class LimitShares:
+    """Shares of all pixels, 0..1, that paper, display or both cannot hold.
+
+    Attributes
+    ----------
+    paper : out of the paper's gamut, as `gamut.gamut_report` says.
+    display : whose print, as seen, is out of the display's gamut; by cells of the census.
+    both : in both.
+    paper_limit, display_limit : CIEDE2000 from which that counts.
+    exact : the paper's share decided for every pixel, or estimated by a sample.
+    """
+
+    paper: float
+    display: float
+    both: float
+    paper_limit: float
+    display_limit: float
+    exact: bool
+
+
+def limit_shares(
     picture,
     paper,
     *,
@@ -162,20 +184,70 @@ def share_beyond_display(
     reference=DEFAULTS.reference,
     display=DEFAULTS.display,
     threshold: float = DEFAULTS.threshold,
-) -> float:
-    """Share of the picture's pixels, 0..1, whose print the display cannot show.
+    counts=None,
+    exact: bool = True,
+    cancelled=None,
+    progress=None,
+) -> LimitShares:
+    """Who cannot have how much of a picture: the paper, the display, or both.
 
-    Counted over the whole picture by the cells of its census.  Parameters and errors as
-    for `proof_maps`.
+    Parameters
+    ----------
+    intent .. threshold : as for `proof_maps`.
+    counts .. progress : as for `gamut.gamut_report`.
+
+    Raises
+    ------
+    UntaggedPictureError, WorkbenchError, ProfileError
     """
+    work = {"cancelled": cancelled, "progress": progress}
+    gamut = gamut_report(
+        picture, paper, threshold=threshold, counts=counts, exact=exact, **work
+    )  # fmt: skip
     way = viewing(adaptation=adaptation, reference=reference, display=display)
-    limit = max(checked_threshold(threshold), way.display.noise_floor)
-    counts = count_shift(
+    limit = max(gamut.threshold, way.display.noise_floor)
+    shift = count_shift(
         picture, paper, intent=intent, black_point_compensation=black_point_compensation
     )
-    printed = relative_print(counts.trip, paper, intent)
-    beyond = way.beyond(way.seen(printed, white_xyz(paper.profile))) > limit
-    return float(counts.counts @ beyond / counts.counts.sum())
+    seen = way.seen(relative_print(shift.trip, paper, intent), white_xyz(paper.profile))
+    by_paper, by_display = gamut.counts.distance > gamut.limit, way.beyond(seen) > limit
+    pixels = shift.counts
+    in_both, by_display = (
+        float(pixels @ which / pixels.sum()) for which in (by_paper & by_display, by_display)
+    )
+    both = min(gamut.share_outside, in_both)
+    return LimitShares(gamut.share_outside, by_display, both, gamut.limit, limit, gamut.exact)
+
+
+def most_moved(
+    picture,
+    paper,
+    window_px: tuple[int, int],
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+) -> tuple[float, float]:
+    """Middle (x, y), in picture pixels, of the window that a rendering moves most on average.
+
+    Parameters
+    ----------
+    window_px : (width, height) of the window in picture pixels.
+
+    Raises
+    ------
+    UntaggedPictureError, WorkbenchError
+    """
+    from scipy.ndimage import uniform_filter
+
+    moved = distance_map(
+        picture, paper, intent=intent, black_point_compensation=black_point_compensation,
+        long_side_px=_SEARCH_PX, exact=False,
+    )  # fmt: skip
+    scale = moved.shape[1] / picture.width_px
+    window = [max(1, round(side * scale)) for side in reversed(window_px)]
+    mean = uniform_filter(moved, window, mode="nearest")
+    row, column = np.unravel_index(np.argmax(mean), moved.shape)
+    return (column + 0.5) / scale, (row + 0.5) / scale
 
 
 def proof_difference(one, other) -> np.ndarray:

@@ -7,13 +7,14 @@ import os
 from workbench.analysis.screen_profiles import screen_profiles
 from workbench.analysis.viewing import find_display
 from workbench.colour.spaces import space_label
+from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.panels import parts
+from workbench.panels.knobs import told
 from workbench.panels.parts.folders import clean_path
 
 OWN = "\0own"
 #: The spaces that most screens come near to.
 DISPLAYS = tuple((space_label(name), name) for name in ("sRGB", "Display P3", "opRGB"))
-SPLIT, DIFFERENCE, LIMITED = "split", "difference", "limits"
 VIEWS = (
     ("picture and print, with a divider", SPLIT),
     ("how far the print is from the picture", DIFFERENCE),
@@ -51,15 +52,13 @@ class DisplayChooser:
     Sets ``plan.display``, and only to what can be used as a display.
     """
 
-    def __init__(self, plan, front, status, worker):
-        self.plan, self._status, self._worker = plan, status, worker
+    def __init__(self, plan, front, status):
+        self.plan, self._status = plan, status
+        self._looking = front.scheduler.on(parts.FILES, rest_s=0)
         safely = parts.guarded(status)
-        self._safely = safely
+        label, help = told("display")
         self.choice = parts.choice(
-            front,
-            "Display",
-            options=[*DISPLAYS, ("a profile of yours …", OWN)],
-            help="What shows the proof: your screen's kind of colours, or its own profile",
+            front, label, options=[*DISPLAYS, ("a profile of yours …", OWN)], help=help
         )
         self.path = parts.text(
             front,
@@ -110,8 +109,8 @@ class DisplayChooser:
         self.choice.replace(options, display)
 
     def _search(self) -> None:
-        self._worker.submit(
-            "proof, screens",
+        self._looking.submit(
+            "screens",
             lambda cancelled, progress: screen_profiles(cancelled=cancelled),
             self._list,
             status=self._status,

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import dataclass, field, replace
 
-from workbench.analysis.colours import distance_map
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.intents import RENDERINGS
-from workbench.analysis.proof_views import Magnified, magnify
+from workbench.analysis.proof_maps import most_moved
 from workbench.errors import WorkbenchError
 from workbench.output.job import PrintJob
-from workbench.output.layout import layout_of
-from workbench.output.render import Renderer
+from workbench.output.magnified import (
+    MagnifiedPrint,
+    centre_at,
+    magnify_print,
+    picture_window,
+    window_px,
+)
 from workbench.panels import parts
-from workbench.panels.proof.words import ruler_html, way_words
+from workbench.panels.proof.words import magnified_words, ruler_html, way_words
+from workbench.plan import JOB_TRAITS
+from workbench.rendering import Rendering
 
 CHOSEN, PICTURE, NONE = "chosen", "picture", ""
 # CSS pixels; two of them side by side fit the narrowest desk
@@ -21,23 +27,35 @@ TILE_PX = (276, 204)
 FIRST_WAYS = (CHOSEN, PICTURE, ("perceptual", True), ("relative", False))
 PIXELS, PAPER_SIZE = "pixels", "paper"
 _USUAL_PPI = 96.0  # of a CSS pixel, by definition; real screens differ
-_SEARCH_PX = 400
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """All that the tiles depend on: ``print`` stands for the job, ``problem`` for none."""
+
+    print: tuple
+    job: PrintJob | None = field(compare=False)
+    problem: str
+    ways: tuple
+    centre: tuple[float, float]
+    tile_px: tuple[int, int]
+    screen_ppi: float | None
+    rendering: Rendering
 
 
 class Magnifier:
     """Tiles, each with its own way of printing, all of the same part of the print.
 
-    ``widget`` is what to lay out.  ``follow()`` brings the tiles up to date on ``worker``;
-    ``on_moved(box)`` is then told what part of the picture they show, as shares.
+    ``widget`` is what to lay out; ``request``, ``compute`` and ``show`` are for a view of the
+    panel.  ``on_moved(box)`` is told what part of the picture the tiles show, as shares.
     """
 
-    def __init__(self, plan, front, worker, status, on_moved):
-        self.plan, self.front, self.worker, self.status = plan, front, worker, status
-        self._on_moved = on_moved
-        self._read: tuple = (None, None)  # what was read last, and its pixels
-        safely = self._safely = parts.guarded(status)
-        self._build(front, safely)
-        front.observe(safely(lambda change: self._screen_changed()), "pixel_ratio")
+    def __init__(self, panel, on_moved):
+        self.plan, self.front, self._on_moved = panel.plan, panel.front, on_moved
+        self._job: tuple = (None, None)  # the job made last, and what it was made of
+        self._build(panel.front, panel.safely)
+        panel.look(*self.ways, self.across, self.down, self.size, self.screen_ppi)
+        self.front.observe(panel.safely(lambda change: self._screen_changed()), "pixel_ratio")
 
     def _build(self, front, safely) -> None:
         self.ways, self.views, tiles = [], [], []
@@ -52,7 +70,6 @@ class Magnifier:
             way = parts.choice(
                 front, place, options=options, value=first, help="What this part shows"
             )
-            way.on_change(safely(lambda value: self.follow()))
             view = parts.PictureView(front)
             self.ways.append(way)
             self.views.append(view)
@@ -68,14 +85,12 @@ class Magnifier:
             )
             for name in ("Place from the left", "Place from the top")
         )  # fmt: skip
-        for slider in (self.across, self.down):
-            slider.on_change(safely(lambda value: self.follow()))
         self.buttons = [
-            parts.button(front, name, safely(find), help=help)
+            parts.button(front, name, safely(lambda find=find: self._go(find)), help=help)
             for name, find, help in (
-                ("Light parts", lambda: self._go(highlight_box), "The most detail near white"),
-                ("Dark parts", lambda: self._go(shadow_box), "The most detail near black"),
-                ("Most moved", self._go_to_most_moved, "Where the print differs most"),
+                ("Light parts", _lightest, "The most detail near white"),
+                ("Dark parts", _darkest, "The most detail near black"),
+                ("Most moved", _most_moved, "Where the print differs most"),
             )
         ]
         self.size = parts.choice(
@@ -87,7 +102,7 @@ class Magnifier:
             ],
             help="Every print pixel, or the print's own size on your screen",
         )
-        self.size.on_change(safely(lambda value: self._size_changed()))
+        self.size.on_change(safely(self._size_changed))
         self.screen_ppi = parts.slider(
             front,
             "Resolution of your screen",
@@ -122,7 +137,6 @@ class Magnifier:
         if not self.checked:
             self.screen_ppi.value = _USUAL_PPI * self.front.pixel_ratio
         self._show_ruler()
-        self.follow()
 
     def _show_ruler(self) -> None:
         self.ruler.value = ruler_html(self.screen_ppi.value, self.front.pixel_ratio)
@@ -130,136 +144,108 @@ class Magnifier:
     def _ppi_given(self, value) -> None:
         self.checked = True
         self._show_ruler()
-        self.follow()
 
-    def _size_changed(self) -> None:
-        self.asked.layout.display = "" if self.size.value == PAPER_SIZE else "none"
-        self.follow()
+    def _size_changed(self, size: str) -> None:
+        self.asked.layout.display = "" if size == PAPER_SIZE else "none"
 
     def _go(self, find) -> None:
-        job, layout = self._print()
-        window = [max(1, round(side / layout.factor)) for side in self._window_px(job)]
-        x, y, width, height = find(self.plan.picture, tuple(window))
-        self._stand_at(layout, x + width / 2, y + height / 2)
+        """Stand where ``find`` says, by a picture, a paper, a rendering and a window."""
+        job, plan = PrintJob.from_plan(self.plan), self.plan
+        window = picture_window(job, window_px(job, self._tile_px(), self._screen_ppi()))
+        place = centre_at(job, *find(plan.picture, plan.paper, plan.rendering, window))
+        for slider, share in zip((self.across, self.down), place, strict=True):
+            # as if the person had moved it, so that the panel follows
+            slider.field.value = 100 * share
 
-    def _go_to_most_moved(self) -> None:
-        from scipy.ndimage import uniform_filter
-
-        plan = self.plan
-        moved = distance_map(
-            plan.picture, plan.paper, **plan.rendering,
-            long_side_px=_SEARCH_PX, exact=False,
-        )  # fmt: skip
-        job, layout = self._print()
-        scale = moved.shape[1] / plan.picture.width_px
-        window = [
-            max(1, round(side / layout.factor * scale)) for side in reversed(self._window_px(job))
-        ]
-        row, column = np.unravel_index(
-            np.argmax(uniform_filter(moved, window, mode="nearest")), moved.shape
-        )
-        self._stand_at(layout, (column + 0.5) / scale, (row + 0.5) / scale)
-
-    def _stand_at(self, layout, x: float, y: float) -> None:
-        """Move to a place in picture pixels."""
-        for slider, axis, at in ((self.across, layout.across, x), (self.down, layout.down, y)):
-            slider.value = 100 * min(max((at - axis.start) / axis.length, 0), 1)
-        self.follow()
-
-    # showing ------------------------------------------------------------------
-
-    def _print(self):
-        job = PrintJob.from_plan(self.plan)
-        return job, layout_of(job)
+    # a view of the panel ----------------------------------------------------------
 
     def _tile_px(self) -> tuple[int, int]:
         ratio = min(max(self.front.pixel_ratio, 1.0), 3.0)
         return round(TILE_PX[0] * ratio), round(TILE_PX[1] * ratio)
 
-    def _window_px(self, job) -> tuple[int, int]:
-        """Print pixels that a tile shows."""
-        factor = self.screen_ppi.value / job.ppi if self.size.value == PAPER_SIZE else 1.0
-        return tuple(max(1, round(side / factor)) for side in self._tile_px())
+    def _screen_ppi(self) -> float | None:
+        return self.screen_ppi.value if self.size.value == PAPER_SIZE else None
 
-    def follow(self) -> None:
-        """Work the tiles out again, pixel by pixel, once nothing moves."""
-        if self.plan.picture is None or self.plan.paper is None:
-            return
-        self.worker.submit(
-            "proof, magnifier",
-            lambda cancelled, progress: self._magnified(),
-            self._show,
-            on_error=self._failed,
+    def request(self) -> _Asked:
+        plan, problem = self.plan, ""
+        made_of = tuple(getattr(plan, trait) for trait in JOB_TRAITS)
+        if self._job[0] != made_of:
+            self._job = (None, None)
+            try:
+                self._job = made_of, PrintJob.from_plan(plan)
+            except WorkbenchError as error:
+                problem = str(error)
+        return _Asked(
+            made_of,
+            self._job[1],
+            problem,
+            tuple(way.value for way in self.ways),
+            (self.across.value / 100, self.down.value / 100),
+            self._tile_px(),
+            self._screen_ppi(),
+            Rendering.of(
+                plan, "intent", "black_point_compensation", "adaptation", "reference", "display"
+            ),
         )
 
-    def _magnified(self) -> tuple[Magnified, list, object]:
-        plan = self.plan
-        chosen = (plan.intent, plan.black_point_compensation and plan.intent != "absolute")
-        ways = [chosen if way.value == CHOSEN else way.value for way in self.ways]
-        renderings = list(dict.fromkeys(w for w in ways if isinstance(w, tuple)))
-        job, layout = self._print()
+    @staticmethod
+    def compute(asked: _Asked, cancelled, progress) -> tuple[_Asked, MagnifiedPrint | None, list]:
+        """The print under the magnifier, and the pixels of each tile; None for an empty one.
 
-        def read(*box):
-            if self._read[0] != (job, box):
-                self._read = (job, box), Renderer(job, layout).pixels(*box)
-            return self._read[1]
-
-        sizes = {}
-        if self.size.value == PAPER_SIZE:
-            sizes = {"print_ppi": job.ppi, "screen_ppi": self.screen_ppi.value}
-        seen = magnify(
-            plan.picture,
-            plan.paper,
-            renderings or [chosen],
-            centre=(self.across.value / 100, self.down.value / 100),
-            window_px=self._tile_px(),
-            read=read,
-            size_px=(layout.across.n_out, layout.down.n_out),
-            adaptation=plan.adaptation,
-            reference=plan.reference,
-            display=plan.display,
-            **sizes,
-        )
+        What does not add up concerns the magnifier alone, and becomes its ``problem``.
+        """
+        rendering = asked.rendering
+        chosen = rendering.intent, rendering.black_point_compensation
+        if rendering.intent == "absolute":  # which knows no compensation
+            chosen = rendering.intent, False
+        ways = [chosen if way == CHOSEN else way for way in asked.ways]
+        renderings = list(dict.fromkeys(way for way in ways if isinstance(way, tuple)))
+        if asked.job is None:
+            return asked, None, []
+        try:
+            found = magnify_print(
+                asked.job, renderings or [chosen], centre=asked.centre, tile_px=asked.tile_px,
+                screen_ppi=asked.screen_ppi, **rendering.eye, display=rendering.display,
+            )  # fmt: skip
+        except WorkbenchError as error:
+            return replace(asked, problem=str(error)), None, []
         tiles = [
             None if way == NONE
-            else seen.before if way == PICTURE
-            else seen.proofs[renderings.index(way)].pixels
+            else found.seen.before if way == PICTURE
+            else found.seen.proofs[renderings.index(way)].pixels
             for way in ways
         ]  # fmt: skip
-        return seen, tiles, (job, layout)
+        return asked, found, tiles
 
-    def _show(self, result) -> None:
-        seen, tiles, (job, layout) = result
-        profile = seen.proofs[0].display_profile
+    def show(self, result: tuple) -> None:
+        asked, found, tiles = result
+        if found is None:
+            parts.set_html(self.said, asked.problem, "wb-problem")
+            return
+        profile = found.seen.proofs[0].display_profile
         for way, view, pixels in zip(self.ways, self.views, tiles, strict=True):
             view.widget.layout.display = "none" if pixels is None else ""
             if pixels is not None:
                 view.profile = profile
                 name = {v: n for n, v in way.field.options}[way.value]
                 view.show(pixels, settled=True, alt=f"A part of the print: {name}")
-        x0, y0, x1, y1 = seen.box
-        mm = 25.4 / job.ppi
-        words = (
-            f"{x1 - x0} × {y1 - y0} print pixels, {(x1 - x0) * mm:.1f} × {(y1 - y0) * mm:.1f} mm "
-            f"of paper at {job.ppi:g} ppi; every pixel worked out."
-        )
-        if self.size.value == PAPER_SIZE and not self.checked:
-            words += " True size only if your screen has the resolution above: check it once."
-        parts.set_html(self.said, words, "wb-muted")
-        across, down, picture = layout.across, layout.down, self.plan.picture
-        width, height = picture.width_px, picture.height_px
-        self._on_moved(
-            (
-                (across.start + x0 * across.length / across.n_out) / width,
-                (down.start + y0 * down.length / down.n_out) / height,
-                (across.start + x1 * across.length / across.n_out) / width,
-                (down.start + y1 * down.length / down.n_out) / height,
-            )
-        )
+        unsure = asked.screen_ppi is not None and not self.checked
+        parts.set_html(self.said, magnified_words(found, unsure), "wb-muted")
+        self._on_moved(found.frame)
 
-    def _failed(self, error) -> None:
-        # a size that does not add up concerns the magnifier alone
-        if isinstance(error, WorkbenchError):
-            parts.set_html(self.said, str(error), "wb-problem")
-        else:
-            parts.guard.report(self.status, error, self)
+
+def _lightest(picture, paper, rendering, window) -> tuple[float, float]:
+    return _middle(highlight_box(picture, window))
+
+
+def _darkest(picture, paper, rendering, window) -> tuple[float, float]:
+    return _middle(shadow_box(picture, window))
+
+
+def _most_moved(picture, paper, rendering, window) -> tuple[float, float]:
+    return most_moved(picture, paper, window, **rendering)
+
+
+def _middle(box) -> tuple[float, float]:
+    x, y, width, height = box
+    return x + width / 2, y + height / 2

@@ -6,9 +6,12 @@ from html import escape
 
 from workbench.analysis.adaptation import reference_white
 from workbench.analysis.intents import IntentRow, IntentTable
+from workbench.analysis.proof_maps import LimitShares, ProofMaps
+from workbench.analysis.viewing import find_display
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.proof import LIMIT_COLOURS
-from workbench.panels.proof.shares import LimitShares
+from workbench.figures.proof_picture import DIFFERENCE, SPLIT, Proofed
+from workbench.output.magnified import MagnifiedPrint
 
 _HEAD = (
     "Rendering intent",
@@ -18,7 +21,7 @@ _HEAD = (
     "95 % by less than",
     "Shadow detail kept",
     "Highlight detail kept",
-    "Detail kept beyond the paper",
+    "Detail kept out of gamut",
     "Drift of greys",
 )
 
@@ -39,8 +42,9 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
         f"{percent(shares.display)} of its print; {percent(shares.both)} is in both."
     )
     detail = (
-        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper (as the intent "
-        f"chosen is meant) and {shares.display_limit:.1f} for the display (as seen)."
+        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper, whatever the "
+        f"rendering, and from {shares.display_limit:.1f} for the display, of the print as seen, by "
+        "groups of like colours."
     )
     if shares.display > 0.001:
         detail += " What only the display lacks prints all the same: do not judge it here."
@@ -48,16 +52,44 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
     return sentence.replace(" %", "\u00a0%"), detail
 
 
-def beside_words(plan) -> str:
+def beside_words(rendering) -> str:
     """How the proof is looked at, such as “seen beside the brightened card, eye 50 % used to the paper”."""
-    if plan.reference is None or plan.adaptation >= 0.995:
+    reference, adaptation = rendering.reference, rendering.adaptation
+    if reference is None or adaptation >= 0.995:
         return "eye fully used to the paper"
-    name = reference_white(plan.reference)[0]
-    known = isinstance(plan.reference, str)
+    name = reference_white(reference)[0]
+    known = isinstance(reference, str)
     beside = f"seen beside {'the ' if known else ''}{name}"
-    if plan.adaptation <= 0.005:
+    if adaptation <= 0.005:
         return beside
-    return f"{beside}, eye {100 * plan.adaptation:.0f} % used to the paper"
+    return f"{beside}, eye {100 * adaptation:.0f} % used to the paper"
+
+
+def caption(proofed: Proofed, view: str, maps: ProofMaps | None) -> str:
+    """What the picture shows."""
+    rendering, paper = proofed.rendering, proofed.paper.name
+    beside = beside_words(rendering)
+    if view == SPLIT:
+        return f"Left the picture, right its print on {paper} ({way_words(*rendering.way.values())}; {beside})."
+    if view == DIFFERENCE:
+        return (
+            f"CIEDE2000 from the picture to its print on {paper}, {beside}: on average "
+            f"{maps.difference.mean():.1f}."
+        )
+    name = find_display(rendering.display).name
+    return f"Stripes mark what {paper} cannot hold and {name} cannot show."
+
+
+def magnified_words(found: MagnifiedPrint, unsure: bool) -> str:
+    """What the magnifier shows; ``unsure`` where the screen's resolution was never given."""
+    x0, y0, x1, y1 = found.seen.box
+    words = (
+        f"{x1 - x0} × {y1 - y0} print pixels, {found.width_mm:.1f} × {found.height_mm:.1f} mm of "
+        f"paper at {found.ppi:g} ppi; every pixel worked out."
+    )
+    if unsure:
+        words += " True size only if your screen has the resolution above: check it once."
+    return words
 
 
 def way_words(intent: str, compensate: bool) -> str:
@@ -67,12 +99,12 @@ def way_words(intent: str, compensate: bool) -> str:
     return f"{INTENT_NAMES[intent]}, {'with' if compensate else 'without'} compensation"
 
 
-def intents_html(table: IntentTable | None, plan) -> str:
+def intents_html(table: IntentTable | None, intent: str, compensate: bool) -> str:
     """The table of intents, the advised row and the chosen one marked in words."""
     if table is None:
         return '<span class="wb-muted">Being worked out …</span>'
     head = "".join(f'<th scope="col"{_CELL}>{escape(name)}</th>' for name in _HEAD)
-    body = "".join(_row_html(row, table, plan) for row in table.rows)
+    body = "".join(_row_html(row, table, intent, compensate) for row in table.rows)
     notes = [
         f"Moved: share of the picture by more than {table.limit:.1f} CIEDE2000. Shifts in "
         "CIEDE2000 from picture to print, relative to the paper's white; with absolute "
@@ -89,11 +121,9 @@ def intents_html(table: IntentTable | None, plan) -> str:
     )
 
 
-def _row_html(row: IntentRow, table: IntentTable, plan) -> str:
+def _row_html(row: IntentRow, table: IntentTable, intent: str, compensate: bool) -> str:
     absolute = row.intent == "absolute"
-    chosen = row.intent == plan.intent and (
-        absolute or row.black_point_compensation == plan.black_point_compensation
-    )
+    chosen = row.intent == intent and (absolute or row.black_point_compensation == compensate)
     remarks = ["advised"] * (row is table.advised) + ["chosen"] * chosen
     if not row.own_table:
         remarks.append("no table of its own")

@@ -1,0 +1,103 @@
+"""The picture of a proof in its three ways: beside the picture, their difference, their limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from workbench.analysis.proof import ProofMaker, picture_grid
+from workbench.analysis.proof_maps import ProofMaps, proof_maps
+from workbench.analysis.proof_views import split_view
+from workbench.analysis.viewing import viewing
+from workbench.colour.grid import NODES
+from workbench.figures.proof import difference_picture, framed, limits_picture
+from workbench.rendering import Rendering
+
+SPLIT, DIFFERENCE, LIMITED = "split", "difference", "limits"
+_FIELDS = (
+    "intent", "black_point_compensation", "threshold", "adaptation", "reference", "display",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Proofed:
+    """A print as it is looked at, on a preview.
+
+    What does not move with a slider is kept: divider, eye and threshold move far more often
+    than picture and paper.
+    """
+
+    picture: object
+    paper: object
+    rendering: Rendering
+    long_side_px: int
+
+    @classmethod
+    def of(cls, plan, long_side_px: int) -> Proofed:
+        """That of a plan."""
+        return cls(plan.picture, plan.paper, Rendering.of(plan, *_FIELDS), long_side_px)
+
+    @property
+    def seen(self) -> dict:
+        """Eye and display, as functions take them."""
+        return {**self.rendering.eye, "display": self.rendering.display}
+
+    def before(self) -> np.ndarray:
+        """(h, w, 3) uint8 of the picture without any paper."""
+        return _before(self.picture, self.rendering.display, self.long_side_px)
+
+    def after(self) -> np.ndarray:
+        """(h, w, 3) uint8 of the print."""
+        way = tuple(self.rendering.way.values())
+        return _after(self.picture, self.paper, way, tuple(self.seen.items()), self.long_side_px)
+
+    def maps(self, exact: bool = False) -> ProofMaps:
+        """Difference and limits; every pixel worked out, or interpolated at once."""
+        return (_made_maps if exact else _quick_maps)(self, exact)
+
+
+@lru_cache(maxsize=2)
+def _before(picture, display, px: int) -> np.ndarray:
+    return picture_grid(picture.require_profile(), display).apply(picture.preview(px))
+
+
+@lru_cache(maxsize=2)
+def _after(picture, paper, way: tuple, seen: tuple, px: int) -> np.ndarray:
+    # in this thread: for so few pixels a second table costs more than it saves
+    how = picture.require_profile(), paper.profile, *way, viewing(**dict(seen)), NODES
+    return ProofMaker(*how).pixels(picture.preview(px))
+
+
+def _made_maps(proofed: Proofed, exact: bool) -> ProofMaps:
+    return proof_maps(
+        proofed.picture, proofed.paper, **proofed.rendering, **proofed.seen,
+        threshold=proofed.rendering.threshold, long_side_px=proofed.long_side_px, exact=exact,
+    )  # fmt: skip
+
+
+_quick_maps = lru_cache(maxsize=2)(_made_maps)
+
+
+def proof_picture(
+    proofed: Proofed, view: str, *, divider: float = 0.5, frame=None, maps: ProofMaps | None = None
+) -> tuple[np.ndarray, ProofMaps | None]:
+    """(h, w, 3) uint8 of a proof, and the maps it was drawn from.
+
+    Parameters
+    ----------
+    view : `SPLIT` (in the display's space), `DIFFERENCE` or `LIMITED` (in sRGB).
+    divider : where picture and print meet, 0..1 from the left.
+    frame : (left, top, right, bottom) of a frame over it, as shares 0..1; None for none.
+    maps : exact ones, where they are there.
+    """
+    if view == SPLIT:
+        maps, pixels = None, split_view(proofed.before(), proofed.after(), divider)
+    else:
+        maps = maps or proofed.maps()
+        if view == DIFFERENCE:
+            pixels = difference_picture(maps.difference)
+        else:
+            pixels = limits_picture(proofed.before(), maps.limits)
+    return pixels if frame is None else framed(pixels, frame), maps

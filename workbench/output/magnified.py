@@ -1,0 +1,104 @@
+"""A part of a print under a magnifier: its very pixels, each way of printing them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from workbench.analysis.proof_views import Magnified, magnify
+from workbench.output.job import PrintJob
+from workbench.output.layout import layout_of
+from workbench.output.render import Renderer
+from workbench.rendering import DEFAULTS
+
+
+@dataclass(frozen=True)
+class MagnifiedPrint:
+    """What a magnifier shows of a print.
+
+    Attributes
+    ----------
+    seen : the pixels, see `proof_views.Magnified`.
+    frame : (left, top, right, bottom) of the part as shares 0..1 of the picture.
+    width_mm, height_mm : of the part on paper.
+    ppi : of the print.
+    """
+
+    seen: Magnified
+    frame: tuple[float, float, float, float]
+    width_mm: float
+    height_mm: float
+    ppi: float
+
+
+def window_px(job: PrintJob, tile_px: tuple[int, int], screen_ppi: float | None) -> tuple[int, int]:
+    """(width, height) in print pixels of what a tile of screen pixels shows.
+
+    Parameters
+    ----------
+    screen_ppi : of the screen, to see the print as large as on paper; None for a screen
+        pixel each.
+    """
+    factor = 1.0 if screen_ppi is None else screen_ppi / job.ppi
+    return tuple(max(1, round(side / factor)) for side in tile_px)
+
+
+def magnify_print(
+    job: PrintJob,
+    renderings,
+    *,
+    centre: tuple[float, float],
+    tile_px: tuple[int, int],
+    screen_ppi: float | None = None,
+    adaptation: float = DEFAULTS.adaptation,
+    reference=DEFAULTS.reference,
+    display=DEFAULTS.display,
+) -> MagnifiedPrint:
+    """The same part of a print in several renderings, every pixel worked out.
+
+    Parameters
+    ----------
+    job : a checked one, with a paper.
+    renderings : (intent, black point compensation) pairs.
+    centre : from (0, 0) upper left to (1, 1) lower right.
+    tile_px, screen_ppi : as for `window_px`.
+    adaptation, reference, display : as for `workbench.analysis.proof.soft_proof`.
+
+    Raises
+    ------
+    SizeError, UntaggedPictureError, WorkbenchError, ProfileError
+    """
+    layout, picture = layout_of(job), job.picture
+    across, down = layout.across, layout.down
+    true_size = {} if screen_ppi is None else {"print_ppi": job.ppi, "screen_ppi": screen_ppi}
+    seen = magnify(
+        picture, job.paper, renderings, centre=centre, window_px=tile_px,
+        read=lambda *box: _pixels(job, box), size_px=(across.n_out, down.n_out),
+        adaptation=adaptation, reference=reference, display=display, **true_size,
+    )  # fmt: skip
+    x0, y0, x1, y1 = seen.box
+    left, right = ((across.start + x * across.length / across.n_out) for x in (x0, x1))
+    top, bottom = ((down.start + y * down.length / down.n_out) for y in (y0, y1))
+    width, height = picture.width_px, picture.height_px
+    frame = left / width, top / height, right / width, bottom / height
+    mm = 25.4 / job.ppi
+    return MagnifiedPrint(seen, frame, (x1 - x0) * mm, (y1 - y0) * mm, job.ppi)
+
+
+# eye and display move while the print and the place stay
+@lru_cache(maxsize=1)
+def _pixels(job: PrintJob, box: tuple[int, int, int, int]):
+    return Renderer(job, layout_of(job)).pixels(*box)
+
+
+def centre_at(job: PrintJob, x: float, y: float) -> tuple[float, float]:
+    """Where in the print, as shares 0..1, a place in picture pixels lies."""
+    layout = layout_of(job)
+    places = ((layout.across, x), (layout.down, y))
+    return tuple(min(max((at - axis.start) / axis.length, 0), 1) for axis, at in places)
+
+
+def picture_window(job: PrintJob, print_px: tuple[int, int]) -> tuple[int, int]:
+    """A window of print pixels in picture pixels."""
+    factor = layout_of(job).factor
+    return tuple(max(1, round(side / factor)) for side in print_px)
