@@ -35,7 +35,7 @@ class ProofPanel(Panel):
     """Soft proof: picture and print, their difference, their limits, and the intents."""
 
     # the magnifier shows print pixels
-    watch = (*JOB_TRAITS, "papers", "threshold", "reference", "adaptation", "display")
+    watch = (*JOB_TRAITS, "threshold", "reference", "adaptation", "display")
 
     # building ---------------------------------------------------------------
 
@@ -44,8 +44,8 @@ class ProofPanel(Panel):
         self._frame = None  # where the magnifier stands
         self._exact: tuple = (None, None)  # exact maps, and what they are of
         self._table = None
-        self.eye = EyeControls(self)
-        self.adaptation, self.reference = self.eye.adaptation, self.eye.reference
+        eye = EyeControls(self)
+        self.adaptation, self.reference = eye.adaptation, eye.reference
         self.reference.widget.layout.width = "260px"
         self.view, self.divider = self.look(view_choice(front), divider_slider(front))
         self.display = DisplayChooser(self.plan, front, self.status)
@@ -59,7 +59,7 @@ class ProofPanel(Panel):
         self._arrange(SPLIT)
         return [
             *lone_row(self),
-            self.eye.row,
+            eye.row,
             parts.row(self.view, self.display.choice),
             self.display.own,
             self.picture,
@@ -78,7 +78,6 @@ class ProofPanel(Panel):
     def shows(self):
         rest = {"lane": parts.FINER, "rest_s": _REST_S}
         return (
-            View("choices", self._choices, tuple, lambda _: self.eye.offer()),
             View("parts", lambda: self.view.value, str, self._arrange),
             View("picture", self._picture, _pictured, self._show_picture),
             View("maps", self._mapped, _exact_maps, self._take_maps, keep=2, **rest),
@@ -92,9 +91,6 @@ class ProofPanel(Panel):
             View("magnifier", self.magnifier.request, self.magnifier.compute, self.magnifier.show,
                  **rest),
         )  # fmt: skip
-
-    def _choices(self) -> tuple:
-        return self.plan.papers, self.plan.paper, self.plan.reference
 
     def _arrange(self, view: str) -> None:
         """Show what belongs to the view."""
