@@ -196,6 +196,33 @@ def test_a_paper_takes_another_s_place_in_every_role_and_leaves_all():
     assert (plan.papers, plan.paper, plan.other_paper, plan.reference) == ((one,), None, None, None)
 
 
+def test_choosing_a_sheet_that_is_at_hand_does_not_double_it():
+    fen = demo_papers()[0]
+    plan = Plan(papers=(fen,))
+    assert plan.choose(replace(fen)) is fen and plan.papers == (fen,)
+
+
+def test_a_shelfs_papers_take_the_place_of_its_former_ones():
+    fen, moor, mere, by_hand = demo_papers()[:4]
+    plan = Plan(papers=(fen, moor, by_hand), paper=fen, other_paper=moor, reference=fen)
+    # the same sheet, of which more is known now
+    better = replace(fen, notes="heavy")
+    assert plan.bring_in([fen, moor], [better, replace(moor)]) == [better, moor]
+    assert plan.papers == (better, moor, by_hand)
+    assert (plan.paper, plan.other_paper, plan.reference) == (better, moor, better)
+    # under another name
+    renamed = replace(better, name="Fen of mine")
+    plan.bring_in([better, moor], [renamed, moor], {id(better): renamed})
+    assert plan.papers == (renamed, moor, by_hand) and plan.paper is renamed
+    # the one printed on is gone, and so is the one compared with it
+    plan.bring_in([renamed, moor], [mere])
+    assert plan.papers == (mere, by_hand) and plan.paper is mere
+    assert plan.other_paper is None and plan.reference is None
+    # an empty shelf leaves what is printed on
+    plan.bring_in([mere], [])
+    assert plan.papers == (by_hand, mere) and plan.paper is mere
+
+
 def test_taking_over_keeps_papers_at_hand_readings_and_the_printer_s_ink():
     fen, moor = demo_papers()[:2]
     plan = Plan(papers=(fen,), measured_paper="readings", ink_ml_per_m2=9.0, copies=3)

@@ -6,7 +6,7 @@ White, black and gamut come from the profile; `workbench.characteristics` declar
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -297,3 +297,15 @@ def same_sheet(one, other) -> bool:
         and one.name == other.name
         and one.profile == other.profile
     )
+
+
+def alike(one, other) -> bool:
+    """Whether two papers say the same in every field."""
+    return type(one) is type(other) and all(
+        getattr(one, each.name) == getattr(other, each.name) for each in fields(one)
+    )
+
+
+def among(paper, papers) -> bool:
+    """Whether this very paper is one of them."""
+    return any(paper is each for each in papers)

@@ -5,6 +5,8 @@ Panels watch it and set it, and keep no state of their own.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import traitlets as t
 
 from workbench.analysis.cost import PrintCost
@@ -12,7 +14,7 @@ from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
 from workbench.output.solved import Solved, solve, solved_cost
-from workbench.paper import same_sheet
+from workbench.paper import alike, among, same_sheet
 from workbench.rendering import Rendering
 
 UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
@@ -135,12 +137,11 @@ class Plan(t.HasTraits):
 
     # changes of several traits at once, with watchers told at the end ----------------
 
-    def choose(self, paper) -> None:
-        """Put a paper among those at hand and print on it."""
+    def choose(self, paper):
+        """Print on a paper, put at hand unless this sheet is; returns the one that is chosen."""
         with self.hold_trait_notifications():
-            if not any(paper is each for each in self.papers):
-                self.papers = (*self.papers, paper)
-            self.paper = paper
+            self.paper = self._at_hand(paper)
+        return self.paper
 
     def swap(self, old, new) -> None:
         """Let the paper ``new`` take the place of ``old`` in every role."""
@@ -157,6 +158,54 @@ class Plan(t.HasTraits):
             for role in PAPER_ROLES:
                 if getattr(self, role) is paper:
                     setattr(self, role, instead if role == "paper" else None)
+
+    def bring_in(self, before: Sequence, now: Sequence, moved: Mapping | None = None) -> list:
+        """Put a shelf's papers at hand in the place of those it had before.
+
+        Papers are compared as objects wherever they are chosen, so one that takes another's
+        place does so in all roles at once.  Papers opened by hand stay.  Whatever was chosen
+        stays chosen; of a paper that is gone, the one of the same name or the neighbour is
+        printed on.
+
+        Parameters
+        ----------
+        before : the papers that the shelf had put at hand, as objects.
+        now : those it has now.
+        moved : ``id`` of a paper -> the one of ``now`` that takes its place, where names do
+            not tell.
+
+        Returns
+        -------
+        ``now``, with papers that were at hand already as the same objects.
+        """
+        kept = [next((each for each in self.papers if alike(each, paper)), paper) for paper in now]
+        places = {id(new): each for new, each in zip(now, kept, strict=True)}
+        place = {old: places[id(new)] for old, new in (moved or {}).items()}
+        for paper in self.papers:
+            twin = next((each for each in kept if same_sheet(each, paper)), None)
+            if twin is not None and twin is not paper:
+                place.setdefault(id(paper), twin)
+        by_hand = [
+            paper
+            for paper in self.papers
+            if id(paper) not in place and not among(paper, (*before, *kept))
+        ]
+        chosen = place.get(id(self.paper), self.paper)
+        if chosen is not None and not among(chosen, (*kept, *by_hand)):
+            if among(chosen, before):
+                chosen = _instead(chosen, before, kept)
+            if not among(chosen, kept):
+                by_hand.append(chosen)
+        with self.hold_trait_notifications():
+            self.papers = (*kept, *by_hand)
+            self.paper = chosen
+            for role in PAPER_ROLES[1:]:
+                holder = getattr(self, role)
+                if id(holder) in place:
+                    setattr(self, role, place[id(holder)])
+                elif among(holder, before) and not among(holder, self.papers):
+                    setattr(self, role, None)
+        return kept
 
     def take_over(self, other: Plan, files=FILES) -> None:
         """Hold what ``other`` does; papers at hand stay, and are not doubled.
@@ -196,8 +245,10 @@ class Plan(t.HasTraits):
 
     def _at_hand(self, paper):
         """The paper at hand that is this sheet; itself, put there, if there is none."""
+        if among(paper, self.papers):
+            return paper
         for each in self.papers:
-            if each is paper or same_sheet(each, paper):
+            if same_sheet(each, paper):
                 return each
         self.papers = (*self.papers, paper)
         return paper
@@ -270,3 +321,12 @@ class Plan(t.HasTraits):
             where it has no size.
         """
         return solved_cost(self)
+
+
+def _instead(gone, before, now):
+    """The paper to print on when the chosen one is gone; itself if there is no other."""
+    if not now:
+        return gone
+    at = next(i for i, each in enumerate(before) if each is gone)
+    same_name = (paper for paper in now if paper.name == gone.name)
+    return next(same_name, now[min(at, len(now) - 1)])

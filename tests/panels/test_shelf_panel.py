@@ -39,13 +39,12 @@ def make(tmp_path):
     def make(folder, plan=None):
         panel = ShelfPanel(plan or Plan(), folder=folder, cache=tmp_path / "cache")
         made.append(panel)
-        assert panel.worker.wait_until_idle(20)
+        assert panel.front.scheduler.wait_until_idle(20)
         return panel
 
     yield make
     for panel in made:
         panel.front.scheduler.close()
-        panel.view.found.scanner.close()
 
 
 def text_of(folder) -> str:
@@ -314,7 +313,7 @@ def test_a_changed_profile_is_told_and_may_be_accepted(make, folder):
     named = tomllib.loads(text_of(folder))["paper"][0]["profile"]
     (folder / named).write_bytes(paper_profile(6))
     panel.read()
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert "has changed since" in panel.view.problems.value
     assert panel.view.accept.layout.display == ""
     panel.view.accept.click()
@@ -330,13 +329,13 @@ def test_hand_edits_are_read_again(make, folder):
     pick(panel, 0)
     put_shelf(folder, text_of(folder).replace("247", "305"))
     panel.view.again.click()
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert plan.paper.weight_g_m2 == 305 and plan.paper is plan.papers[0]
     assert panel.view.form.controls["weight_g_m2"].value == "305"
     # one that was taken out by hand is not at hand any more
     put_shelf(folder, VERSION_LINE + MOOR)
     panel.view.again.click()
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert [paper.name for paper in plan.papers] == ["Invented Moor"]
     assert plan.paper is plan.papers[0]
 
@@ -356,12 +355,12 @@ def test_another_folder_and_papers_opened_by_hand(make, folder, tmp_path):
     other = put_shelf(tmp_path / "other", VERSION_LINE + entry("Invented Mere"))
     put_profile(other, number=12)
     panel.use_folder(str(other))
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert [paper.name for paper in plan.papers] == ["Invented Mere", "By hand"]
     assert plan.paper is by_hand and str(other) in panel.view.place.value
     # a folder that is none leaves the shelf as it is
     panel.use_folder(str(other / "paper.icc"))
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert "not a folder" in panel.view.folder_said.text
     assert panel.folder == other and len(plan.papers) == 2
 
@@ -390,9 +389,9 @@ def test_a_hidden_panel_reads_nothing_until_it_is_shown(folder, tmp_path):
 
     plan = Plan()
     panel = ShelfPanel(plan, parts.Front(), folder, cache=tmp_path / "cache")
-    assert panel.worker.wait_until_idle(5) and panel.held is None
+    assert panel.front.scheduler.wait_until_idle(5) and panel.held is None
     panel.show(True)
-    assert panel.worker.wait_until_idle(10)
+    assert panel.front.scheduler.wait_until_idle(10)
     assert len(plan.papers) == 2 and len(rows(panel)) == 2
     panel.front.scheduler.close()
 

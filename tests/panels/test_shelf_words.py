@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 from library.makers import paper_profile
 
 from workbench.errors import LibraryError
-from workbench.panels import at_hand
 from workbench.panels.parts.text_table import Column, fitting
 from workbench.panels.shelf.words import shown_value, typed_value
 from workbench.paper import open_paper
@@ -76,4 +75,4 @@ def test_a_paper_that_leaves_frees_its_roles():
     assert plan.other_paper is None and plan.reference is None
     # of two alike, the one at hand already is kept
     twin = open_paper(paper_profile(2), "Paper 2")
-    assert at_hand.bring_in(plan, [], [twin]) == [two] and plan.papers == (two,)
+    assert plan.bring_in([], [twin]) == [two] and plan.papers == (two,)

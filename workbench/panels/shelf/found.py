@@ -40,7 +40,7 @@ class FoundProfiles:
     Attributes
     ----------
     report : the last scan's, or None.
-    scanner : the thread that scans; a scan may take minutes, so it has its own.
+    scanner : its door to the scheduler.
     """
 
     def __init__(self, front, use, add, *, cache=None, profile_folder=None):
@@ -148,8 +148,7 @@ class FoundProfiles:
         self.said.say("Stopped. What was measured until then is remembered.")
 
     def _found(self, report: ScanReport) -> None:
-        with self.front.turn:
-            self.report = report
+        self.report = report
         self._show()
         self.said.working(f"Measuring {len(report.found)} profiles", 0)
         self.scanner.submit(
@@ -165,8 +164,7 @@ class FoundProfiles:
         )
 
     def _measured(self, report: ScanReport) -> None:
-        with self.front.turn:
-            self.report = report
+        self.report = report
         self._show()
         self.stop_button.layout.display = "none"
         self.said.clear()
@@ -178,28 +176,25 @@ class FoundProfiles:
     # showing ------------------------------------------------------------------
 
     def _show(self) -> None:
-        with self.front.turn:
-            report, wanted = self.report, self.filter.value.strip().casefold()
-            if report is None:
-                return
-            numbers = {each.path: number for number, each in enumerate(report.found, 1)}
-            self._listed = [
-                each
-                for each in report.found
-                if wanted in each.description.casefold() or wanted in str(each.path).casefold()
-            ]
-            rows = [cells(each, numbers) for each in self._listed]
-            chosen = next(
-                (i for i, each in enumerate(self._listed) if each.path == self._chosen), None
-            )
-            self.results.layout.display = ""
-            self.table.show(rows, chosen)
-            self.count.value = parts.html(count_words(report)).value
-            lines = "".join(f"<li>{escape(each)}</li>" for each in report.problems)
-            self.problems.value = f'<ul class="tex2jax_ignore">{lines}</ul>'
-            self.troubles.widget.layout.display = "" if report.problems else "none"
-            self.scan_button.description = "Look again"
-            self._show_one(None if chosen is None else self._listed[chosen])
+        report, wanted = self.report, self.filter.value.strip().casefold()
+        if report is None:
+            return
+        numbers = {each.path: number for number, each in enumerate(report.found, 1)}
+        self._listed = [
+            each
+            for each in report.found
+            if wanted in each.description.casefold() or wanted in str(each.path).casefold()
+        ]
+        rows = [cells(each, numbers) for each in self._listed]
+        chosen = next((i for i, each in enumerate(self._listed) if each.path == self._chosen), None)
+        self.results.layout.display = ""
+        self.table.show(rows, chosen)
+        self.count.value = parts.html(count_words(report)).value
+        lines = "".join(f"<li>{escape(each)}</li>" for each in report.problems)
+        self.problems.value = f'<ul class="tex2jax_ignore">{lines}</ul>'
+        self.troubles.widget.layout.display = "" if report.problems else "none"
+        self.scan_button.description = "Look again"
+        self._show_one(None if chosen is None else self._listed[chosen])
 
     def _show_one(self, found: FoundProfile | None) -> None:
         self.one.layout.display = "none" if found is None else ""
@@ -207,9 +202,8 @@ class FoundProfiles:
             self.facts.value = facts_table(found_facts(found))
 
     def _choose(self, index: int) -> None:
-        with self.front.turn:
-            self._chosen = self._listed[index].path
-            self._show_one(self._listed[index])
+        self._chosen = self._listed[index].path
+        self._show_one(self._listed[index])
         self.done.clear()
 
     # doing ---------------------------------------------------------------------
@@ -223,10 +217,9 @@ class FoundProfiles:
         LibraryError
             if there is none.
         """
-        with self.front.turn:
-            for each in self._listed:
-                if each.path == self._chosen:
-                    return each
+        for each in self._listed:
+            if each.path == self._chosen:
+                return each
         raise LibraryError("Choose a profile in the list first.")
 
     def use(self) -> None:

@@ -8,8 +8,9 @@ from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed
 from workbench.files.text import clean_text
 from workbench.library import FoundProfile, ScanReport
+from workbench.panels.parts.facts import lab_text
 from workbench.panels.parts.text_table import Column
-from workbench.panels.shelf.words import lab_words, volume_words
+from workbench.panels.shelf.words import volume_words
 
 COLUMNS = (
     Column("", 3, right=True),
@@ -64,12 +65,12 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
     if found.status == "changed":
         rows.append(("Note", "The file has changed since it was last listed."))
     if facts is not None:
-        white = lab_words(facts.white_lab) if facts.white_is_known else "not stated by the profile"
+        white = lab_text(facts.white_lab) if facts.white_is_known else "not stated by the profile"
         rows += [
             ("White (absolute)", white),
             (
                 f"{DARKEST} (absolute)",
-                f"{lab_words(facts.black_lab)}; density {facts.black_density:.2f}",
+                f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}",
             ),
             ("Gamut volume", f"{volume_words(facts.gamut_volume)} cubic Lab units (absolute)"),
         ]

@@ -7,12 +7,13 @@ from pathlib import Path
 from workbench.errors import LibraryError
 from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
 from workbench.library.edits import REMOVED_NAME
-from workbench.panels import at_hand
+from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.parts.guard import report
 from workbench.panels.shelf.reading import Holdings, held, named_folder, read_holdings
 from workbench.panels.shelf.view import ShelfView
+from workbench.panels.view import View
 from workbench.panels.what_if.paper import NAME as WHAT_IF
 from workbench.paper import Paper, open_paper, same_sheet
 
@@ -36,13 +37,13 @@ class ShelfPanel(Panel):
         self.folder: Path | None = named_folder() if folder is None else Path(folder)
         self.held: Holdings | None = None
         self._cache = cache
-        self._is_read = False  # when it is first shown, it reads the shelf
+        self._is_read = False  # it reads the shelf when it is first shown
         self._looked_at: int | None = None  # an entry without a paper, so not the plan's
-        self._named_for = None  # the paper for which a name was suggested
         super().__init__(plan, front)
 
     def build(self) -> list:
-        self.view = ShelfView(self.front, self, cache=self._cache)
+        self._files = self.front.scheduler.on(parts.FINER, rest_s=0)
+        self.view = ShelfView(self, cache=self._cache)
         # before the panel itself follows
         self.plan.observe(lambda change: setattr(self, "_looked_at", None), names=["paper"])
         self.status.widget.layout.min_height = "0"
@@ -76,8 +77,8 @@ class ShelfPanel(Panel):
             if not again:
                 self.view.count.say("It could not be read.")
 
-        self.worker.submit(
-            ("shelf", id(self)),
+        self._files.submit(
+            "shelf",
             lambda cancelled, progress: read_holdings(folder, cancelled, progress),
             arrived,
             on_error=failed,
@@ -86,12 +87,10 @@ class ShelfPanel(Panel):
 
     def _take(self, holdings: Holdings, moved: dict | None = None) -> None:
         """Hold a shelf, put its papers at hand in the former ones' place, and show it."""
-        with self.front.turn:
-            before = [] if self.held is None else self.held.usable
-        at_hand_now = iter(at_hand.bring_in(self.plan, before, holdings.usable, moved))
-        papers = tuple(None if each is None else next(at_hand_now) for each in holdings.papers)
-        with self.front.turn:
-            self.held = Holdings(holdings.shelf, papers, holdings.problems)
+        before = [] if self.held is None else self.held.usable
+        at_hand = iter(self.plan.bring_in(before, holdings.usable, moved))
+        papers = tuple(None if each is None else next(at_hand) for each in holdings.papers)
+        self.held = Holdings(holdings.shelf, papers, holdings.problems)
         self._changed(None)
 
     # showing ----------------------------------------------------------------
@@ -99,27 +98,44 @@ class ShelfPanel(Panel):
     def missing(self) -> str:
         return ""  # a shelf needs neither picture nor paper
 
+    def shows(self):
+        return (
+            View("offer", self._offered, lambda offered: offered[0], self._suggest_name),
+            View("shelf", self._held_now, tuple, lambda given: self.view.show(*given[:-1])),
+        )
+
     def follow(self) -> None:
-        with self.front.turn:
-            if self.held is None:
-                if not self._is_read:
-                    self.read()
-                return
-            index, paper = self._index(), self.plan.paper
-            own = None if index is None else self.held.papers[index]
-            elsewhere = {}
-            if own is not paper and same_sheet(own, paper):
-                elsewhere = {
-                    key: getattr(paper, key)
-                    for key in self.view.form.controls
-                    if getattr(paper, key) != getattr(own, key)
-                }
-            on_shelf = any(same_sheet(each, paper) for each in self.held.usable)
-            offered = paper if isinstance(paper, Paper) and not on_shelf else None
-            if offered is not None and offered is not self._named_for:
-                self.view.newcomer.value = "" if offered.name == WHAT_IF else offered.name
-            self._named_for = offered
-            self.view.show(self.held, index, offered, elsewhere)
+        if not self._is_read:
+            self.read()
+        super().follow()
+
+    def _offered(self) -> tuple | None:
+        """The chosen paper, where it has a profile and is not on the shelf; else None."""
+        paper = self.plan.paper
+        if self.held is None:
+            return None
+        on_shelf = any(same_sheet(each, paper) for each in self.held.usable)
+        return (paper if isinstance(paper, Paper) and not on_shelf else None,)
+
+    def _suggest_name(self, offered) -> None:
+        if offered is not None:
+            self.view.newcomer.value = "" if offered.name == WHAT_IF else offered.name
+
+    def _held_now(self) -> tuple | None:
+        """What `ShelfView.show` takes, and the entries with drafts, which the list marks."""
+        if self.held is None:
+            return None
+        index, paper = self._index(), self.plan.paper
+        own = None if index is None else self.held.papers[index]
+        elsewhere = ()
+        if own is not paper and same_sheet(own, paper):
+            elsewhere = tuple(
+                (key, getattr(paper, key))
+                for key in self.view.form.controls
+                if getattr(paper, key) != getattr(own, key)
+            )
+        drafts = frozenset(self.view.form.entries_with_drafts)
+        return self.held, index, self._offered()[0], elsewhere, drafts
 
     def _index(self) -> int | None:
         """Which entry is looked at: one without a paper, or that of the plan's paper."""
@@ -136,9 +152,8 @@ class ShelfPanel(Panel):
 
     def choose(self, index: int) -> None:
         """Print on the paper of an entry; one that has none is only looked at."""
-        with self.front.turn:
-            paper = self.held.papers[index]
-            self._looked_at = index if paper is None else None
+        paper = self.held.papers[index]
+        self._looked_at = index if paper is None else None
         self.view.ask(False)
         self.view.said.clear()
         if paper is None or same_sheet(paper, self.plan.paper):
@@ -172,9 +187,7 @@ class ShelfPanel(Panel):
 
     def use_profile(self, source) -> None:
         """Print on the paper of a profile, without putting it on the shelf."""
-        paper = open_paper(source)
-        known = [each for each in self.plan.papers if same_sheet(each, paper)]
-        self.plan.choose(known[0] if known else paper)
+        self.plan.choose(open_paper(source))
 
     def save(self) -> None:
         """Write the changed fields of the entry."""
@@ -202,6 +215,7 @@ class ShelfPanel(Panel):
         self.view.form.undo()
         self._forget_elsewhere(entry)
         self.view.said.say(f"“{entry.name}” is as the shelf has it.")
+        self._views.again("shelf")
         self._follow()
 
     def take_off(self) -> None:
@@ -227,11 +241,10 @@ class ShelfPanel(Panel):
         return self.held.shelf
 
     def _entry(self) -> ShelfEntry:
-        with self.front.turn:
-            shelf, index = self._shelf(), self._index()
-            if index is None:
-                raise LibraryError("Choose a paper of the shelf first.")
-            return shelf.entries[index]
+        shelf, index = self._shelf(), self._index()
+        if index is None:
+            raise LibraryError("Choose a paper of the shelf first.")
+        return shelf.entries[index]
 
     def _papers_of(self, entry: ShelfEntry) -> list[Paper]:
         """The entry's paper, and the plan's where that is the same sheet, changed elsewhere."""

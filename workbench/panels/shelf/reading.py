@@ -14,7 +14,7 @@ from workbench.paper import Paper
 FOLDER_VARIABLE = "WORKBENCH_SHELF"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Holdings:
     """A shelf as a panel holds it.
 

@@ -32,8 +32,8 @@ class ShelfView:
     items : the rest, in order.
     """
 
-    def __init__(self, front, panel, *, cache=None):
-        self._front = front
+    def __init__(self, panel, *, cache=None):
+        front = self._front = panel.front
         self._panel = panel
         self._shown: Holdings | None = None
         self.said = parts.StatusLine(front)
@@ -163,14 +163,14 @@ class ShelfView:
 
     # showing ----------------------------------------------------------------
 
-    def show(self, holdings: Holdings, index: int | None, chosen, elsewhere: dict) -> None:
+    def show(self, holdings: Holdings, index: int | None, chosen, elsewhere) -> None:
         """Show a shelf.
 
         Parameters
         ----------
         index : of the entry in the fields, or None.
         chosen : the paper to offer for the shelf, or None.
-        elsewhere : what other places have changed of the paper in the fields.
+        elsewhere : (field, value) of what other places have changed of the paper.
         """
         self._show_shelf(holdings)
         entries = holdings.shelf.entries
@@ -180,10 +180,8 @@ class ShelfView:
         if entry is not None:
             title = parts.heading(f"What the shelf says of {entry.name}", 4).value
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
-            for widget, value in ((self.title, title), (self.facts, facts)):
-                if widget.value != value:
-                    widget.value = value
-            self.form.fill(entry, elsewhere)
+            self.title.value, self.facts.value = title, facts
+            self.form.fill(entry, dict(elsewhere))
             self.accept.layout.display = "" if entry.profile_changed else "none"
         drafts = self.form.entries_with_drafts
         rows = [

@@ -6,10 +6,11 @@ import math
 import re
 
 from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import signed, tint_words
+from workbench.analysis.words import tint_words
 from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError
 from workbench.files.text import clean_text
+from workbench.panels.parts.facts import lab_text
 from workbench.panels.parts.text_table import Column
 
 #: what of an entry is asked for, in order; the profile is chosen elsewhere
@@ -146,20 +147,15 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
         rows += [
             (
                 "White (absolute)",
-                lab_words(paper.white_lab) if paper.white_is_known else "not stated",
+                lab_text(paper.white_lab) if paper.white_is_known else "not stated",
             ),
             (
                 f"{DARKEST} (absolute)",
-                f"{lab_words(paper.black_lab)}; density {paper.black_density:.2f}",
+                f"{lab_text(paper.black_lab)}; density {paper.black_density:.2f}",
             ),
             ("Gamut volume", f"{volume_words(paper.gamut_volume)} cubic Lab units (absolute)"),
         ]
     return rows
-
-
-def lab_words(lab) -> str:
-    """Such as “L* 96.0, a* +0.2, b* −6.0”."""
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
 
 
 def volume_words(volume: float) -> str:

@@ -6,17 +6,16 @@ from pathlib import PurePath
 
 import ipywidgets as widgets
 
-from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import INTENT_NAMES, signed
 from workbench.characteristics import in_section
 from workbench.colour.spaces import space_hint, space_label
 from workbench.errors import PaperError, WorkbenchError
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.encode import png
-from workbench.panels.parts.facts import facts_table, lab_text
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.shelf.words import shown_value
 from workbench.panels.sources.readings import Readings
+from workbench.panels.sources.words import paper_facts, picture_facts
 from workbench.paper import Paper, open_paper
 from workbench.picture import Picture, open_picture
 from workbench.picture.assume import assumption_previews
@@ -179,14 +178,8 @@ class Sources:
         else:
             paper = open_paper(source)
         # Enter and then "Open" must not put the same paper on the desk twice
-        known = next(
-            (p for p in self.plan.papers if (p.profile, p.name) == (paper.profile, paper.name)),
-            None,
-        )
-        if known is None:
-            self.plan.papers = (*self.plan.papers, paper)
-        self.plan.paper = known or paper
-        again = " already" if known else ""
+        chosen = self.plan.choose(paper)
+        again = "" if chosen is paper else " already"
         self.paper.status.say(f"“{paper.name}” is on the desk{again}, and chosen.")
 
     def _detail(self, name: str, value: str) -> None:
@@ -202,19 +195,15 @@ class Sources:
         if getattr(new, name) == getattr(old, name):
             self._fill_details()
             return
-        with plan.hold_trait_notifications():
-            plan.papers = tuple(new if p is old else p for p in plan.papers)
-            for role in ("paper", "other_paper", "reference"):
-                if getattr(plan, role) is old:
-                    setattr(plan, role, new)
+        plan.swap(old, new)
 
     def _fill(self, change=None) -> None:
         """Show the chosen paper's characteristics and the files' facts."""
         paper, picture = self.plan.paper, self.plan.picture
         self._fill_details()
-        rows = [] if picture is None else _picture_facts(picture)
+        rows = [] if picture is None else picture_facts(picture)
         if paper is not None:
-            rows += _paper_facts(paper)
+            rows += paper_facts(paper)
         self.facts.value = facts_table(rows)
 
     def _fill_details(self) -> None:
@@ -225,59 +214,3 @@ class Sources:
         if paper is not None:
             title = f"What you know of {paper.name}"
         self.details_title.value = parts.heading(title, 4).value
-
-
-def _picture_facts(picture: Picture) -> list[tuple[str, str]]:
-    assumed = ", chosen by you" if picture.profile_assumed else ""
-    ppi = f"{picture.ppi_tag:g} ppi" if picture.ppi_tag else "none"
-    rows = [
-        ("Picture", picture.name or "unnamed"),
-        (
-            "Pixels",
-            f"{picture.width_px} × {picture.height_px} ({picture.megapixels:.1f} MP), "
-            f"{picture.bit_depth} bits, {'grey' if picture.channels == 1 else 'RGB'}",
-        ),
-        ("Colour space", f"{picture.profile_name or 'not stated'}{assumed}"),
-        ("Resolution noted in the file", ppi),
-    ]
-    return rows + [("Note", note) for note in picture.notes]
-
-
-def _paper_facts(paper: Paper) -> list[tuple[str, str]]:
-    facts, icc = paper.facts, paper.icc
-    tables = ", ".join(INTENT_NAMES[intent] for intent in facts.intents)
-    for intent, other in facts.shared_intents:
-        tables += f"; {INTENT_NAMES[intent]} shares those of {INTENT_NAMES[other]}"
-    cast = facts.neutral_cast_lab
-    volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
-    rows = [
-        ("Paper", paper.name + (" (invented: a model, not a product)" if paper.invented else "")),
-        (
-            "Profile",
-            f"{icc.description or 'without a description'}, "
-            f"ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}",
-        ),
-        ("Tables for", tables),
-        ("White (absolute)", lab_text(facts.white_lab)),
-        (
-            f"{DARKEST} (absolute)",
-            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; what L* 0 "
-            "comes to by the colorimetric table",
-        ),
-        ("Contrast ratio, white to darkest", f"{facts.contrast_ratio:.0f}:1"),
-        ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
-        (
-            "Cast of the grey scale (relative)",
-            f"a* {signed(cast[1])}, b* {signed(cast[2])} on average, "
-            f"chroma up to {facts.neutral_cast_chroma:.1f}",
-        ),
-        ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
-    ]
-    tag, table = facts.white_tag_lab, facts.white_lab
-    if not facts.white_is_known:
-        rows.append(
-            ("Note", "The profile states the white of the perfect diffuser: its tint is unknown.")
-        )
-    elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
-        rows.append(("White by the profile's tag (absolute)", lab_text(tag)))
-    return rows

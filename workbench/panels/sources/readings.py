@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import PurePath
 
-from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.white import cie_whiteness
-from workbench.analysis.words import tint_words
 from workbench.errors import PaperError
 from workbench.panels import parts
-from workbench.panels.parts.facts import facts_table, lab_text
+from workbench.panels.parts.facts import facts_table
+from workbench.panels.sources.words import measured_facts
 from workbench.paper_readings import MeasuredPaper, measured_paper, open_measured_paper
 from workbench.readings import ILLUMINANTS, reading
 
@@ -116,23 +114,7 @@ class Readings:
         self.paper = paper
         if self._plan is not None:
             self._plan.measured_paper = paper
-        self.facts.value = facts_table(_rows(paper))
+        self.facts.value = facts_table(measured_facts(paper))
         self.status.say(
             "Share of a picture outside, tone curves and proofs need a profile of this paper."
         )
-
-
-def _rows(paper: MeasuredPaper):
-    white = cie_whiteness(paper.white_lab)
-    yield "Paper", paper.name
-    yield "What was read", paper.sentence
-    yield "White (absolute)", lab_text(paper.white_lab)
-    yield "Its tint", tint_words(paper.white_lab)
-    yield (
-        "CIE whiteness (estimate)",
-        f"{white.whiteness:.0f}" if white.valid else "not valid for this white",
-    )
-    if paper.black is not None:
-        yield f"{DARKEST} (absolute)", lab_text(paper.black_lab)
-        yield f"{DARKEST}, density (absolute)", f"{paper.black_density:.2f}"
-        yield "Contrast ratio", f"{paper.contrast_ratio:.0f} : 1, {paper.stops:.1f} stops"
