@@ -8,7 +8,7 @@ from matplotlib.text import Text
 
 from workbench.analysis.black import black_point, tone_curves
 from workbench.colour.inkmodel import model_profile
-from workbench.figures.black import ToneFigure, Tones, rendering_words, short_name
+from workbench.figures.black import ToneFigure, Tones, rendering_words
 from workbench.figures.black_scale import Blacks, ScaleFigure, display_colours, ratio_words
 from workbench.figures.style import colour
 from workbench.paper import Paper
@@ -142,11 +142,6 @@ def test_curve_in_words(matte, gloss):
     assert "relative colorimetric, compensated" in text and "absolute" in text
     assert f"On Glossy paper: {shown.other.merged_levels}." in text
     assert rendering_words("absolute", True) == "absolute colorimetric"
-
-
-def test_long_names_are_cut():
-    assert short_name("Short") == "Short"
-    assert short_name("A name that is far too long for it", 12) == "A name that…"
 
 
 # the scale --------------------------------------------------------------------------

@@ -76,13 +76,9 @@ class AdjustmentsFigure(LiveFigure):
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
         self._legend, self._listed = None, ()
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        changed = super().set_size(width_px, height_px)
-        if changed:
-            with self.lock:
-                self._fit_plots()
-                self._name_lines(self._listed)
-        return changed
+    def _fit(self) -> None:
+        self._fit_plots()
+        self._name_lines(self._listed)
 
     def _fit_plots(self) -> None:
         """Where there is no room for both, the change stands alone: it shows more."""

@@ -9,7 +9,7 @@ import numpy as np
 from workbench.analysis.black import BlackPoint, ToneCurve
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import density
-from workbench.figures.style import QUIET, add_axes, colour, legend, line, words
+from workbench.figures.style import QUIET, add_axes, colour, legend, line, shorter, words
 from workbench.figures.two_plots import TwoPlots
 
 # picture L* up to which the second axes enlarge the shadows, and print L* there
@@ -26,11 +26,6 @@ def rendering_words(intent: str, black_point_compensation: bool) -> str:
     if intent == "absolute":
         return name
     return f"{name}, {'compensated' if black_point_compensation else 'not compensated'}"
-
-
-def short_name(name: str, longest: int = 30) -> str:
-    """A paper's name, cut where it is too long for a plot."""
-    return name if len(name) <= longest else name[: longest - 1].rstrip() + "…"
 
 
 @dataclass(frozen=True, eq=False)
@@ -196,14 +191,14 @@ class ToneFigure(TonePlots):
         # up to where the curves come down to it
         room = self._name_letters(0.75)
         lines = [
-            (Line2D([], [], color=colour("paper"), linewidth=2.6), short_name(chosen, room)),
+            (Line2D([], [], color=colour("paper"), linewidth=2.6), shorter(chosen, room)),
             (Line2D([], [], color=colour("paper"), linewidth=1.0, alpha=0.45), "its other intents"),
             (Line2D([], [], color=colour("picture"), linewidth=1.2, linestyle=(0, (1, 1))),
              "without a paper"),
         ]  # fmt: skip
         if other is not None:
             shown = Line2D([], [], color=colour("other"), linewidth=2, linestyle=_DASHED)
-            lines.insert(1, (shown, short_name(other, room)))
+            lines.insert(1, (shown, shorter(other, room)))
         handles, labels = zip(*lines, strict=True)
         legend(self.whole, handles, labels, loc="upper left", bbox_to_anchor=(0.0, 0.875),
                borderaxespad=0.2)  # fmt: skip

@@ -11,7 +11,7 @@ from workbench.analysis.printed_black import PICTURE_BLACK
 from workbench.colour.engine import transform
 from workbench.colour.lab import lightness_of_density
 from workbench.colour.spaces import standard_profile
-from workbench.figures.black import LETTER_PX, short_name
+from workbench.figures.black import LETTER_PX
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import (
     BLACK,
@@ -22,6 +22,7 @@ from workbench.figures.style import (
     SIZE_NOTE,
     add_axes,
     colour,
+    shorter,
     words,
 )
 
@@ -91,14 +92,6 @@ class ScaleFigure(LiveFigure):
             va="top", color=QUIET, fontsize=SIZE_NOTE, fontfamily=FONT,
         )  # fmt: skip
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; the names are cut to the new width."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed:
-                self._name_rows()
-            return changed
-
     def update(self, blacks: Blacks) -> None:
         """Show other `Blacks`."""
         for artists in self.rows:
@@ -113,7 +106,7 @@ class ScaleFigure(LiveFigure):
         ]
         self.axes.set_ylim(_ROW_PX * len(order), 0)
         self.set_size(self.size_px[0], _TOP_PX + _BOTTOM_PX + _ROW_PX * len(order))
-        self._name_rows()
+        self._fit()
 
     def _row(self, top: float, black: BlackPoint, tint, role: str) -> tuple:
         from matplotlib.patches import Rectangle
@@ -138,14 +131,15 @@ class ScaleFigure(LiveFigure):
         name.set_fontweight("bold" if role == "chosen" else "normal")
         return (*bars, mark, name, figures)
 
-    def _name_rows(self) -> None:
+    def _fit(self) -> None:
+        """Cut the names to the width."""
         if self._shown is None:
             return
         room = int((self.size_px[0] - _LEFT_PX - _RIGHT_PX - _FIGURES_PX) / (1.1 * LETTER_PX))
         for artists, i in zip(self.rows, self._order, strict=True):
             role = self._shown.role(i)
             tail = f" ({role})" if role == "other" else ""
-            artists[-2].set_text(short_name(self._shown.blacks[i].name, room - len(tail)) + tail)
+            artists[-2].set_text(shorter(self._shown.blacks[i].name, room - len(tail)) + tail)
 
     def alt_text(self, blacks: Blacks) -> str:
         """The scale in words."""

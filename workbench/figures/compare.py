@@ -21,9 +21,9 @@ from workbench.figures.style import (
     add_axes,
     legend,
     line,
+    shorter,
     words,
 )
-from workbench.figures.white import shorter
 
 MOST_PAPERS = 6
 _PRINT_TO = 36.0
@@ -169,11 +169,11 @@ class SlicesFigure(LiveFigure):
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every live figure; as high as the plane needs."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px or width_px + self._NAMES_PX - 24)
-            if changed and self._shown is not None:
-                self._explain(self._shown)
-            return changed
+        return super().set_size(width_px, height_px or width_px + self._NAMES_PX - 24)
+
+    def _fit(self) -> None:
+        if self._shown is not None:
+            self._explain(self._shown)
 
     def alt_text(self, shown: Named, lightness: float) -> str:
         """The slice in words."""
@@ -243,15 +243,11 @@ class FanFigure(LiveFigure):
         self._head = words(self._page, 0, 0, "L*, a*, b* as seen", va="center", ha="right",
                            quiet=True)  # fmt: skip
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; the fan closes where there is less room."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed:
-                fit_page(self._page, self.size_px)
-                if self._shown is not None:
-                    self.update(self._shown)
-            return changed
+    def _fit(self) -> None:
+        """Close the fan where there is less room."""
+        fit_page(self._page, self.size_px)
+        if self._shown is not None:
+            self.update(self._shown)
 
     def update(self, result: Fan) -> None:
         """Show other whites."""

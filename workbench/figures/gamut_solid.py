@@ -26,9 +26,9 @@ from workbench.figures.style import (
     colour,
     legend,
     line,
+    shorter,
     words,
 )
-from workbench.figures.white import shorter
 
 # below this the legend of a slice has one column, and more room above the plane
 _NARROW_PX, _HEAD_PX = 460, (82, 118)

@@ -86,11 +86,9 @@ class GangFigure(LiveFigure):
         if drawing is not None:
             self.update(drawing)
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        changed = super().set_size(width_px, height_px)
-        if changed and self._drawing is not None:
+    def _fit(self) -> None:
+        if self._drawing is not None:
             self.update(self._drawing)
-        return changed
 
     def update(self, result: SheetDrawing, *, unit: str | None = None) -> None:
         """Show another sheet; ``unit`` stays as it is unless given."""

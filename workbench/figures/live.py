@@ -121,7 +121,11 @@ class LiveFigure:
             place_again(self.figure)
             self._size_px = size
             self._still = None
+            self._fit()
             return True
+
+    def _fit(self) -> None:
+        """Whatever else has to follow another size; called with the lock."""
 
     def moving(self, *artists):
         """Declare artists that change; returns the artist, or a tuple of several."""

@@ -92,14 +92,10 @@ class PrintLayoutFigure(LiveFigure):
         self._axes.set(xlim=(0, width), ylim=(height, 0))
         self._ground.set_bounds(0, 0, width, height)
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        changed = super().set_size(width_px, height_px)
-        if changed:
-            with self.lock:
-                self._span()
-                if self._layout is not None:
-                    self.update(self._layout)
-        return changed
+    def _fit(self) -> None:
+        self._span()
+        if self._layout is not None:
+            self.update(self._layout)
 
     # showing --------------------------------------------------------------
 

@@ -20,9 +20,9 @@ from workbench.figures.style import (
     add_axes,
     colour,
     place_again,
+    shorter,
     words,
 )
-from workbench.figures.white import shorter
 
 NAMED = 5  # papers with a colour of their own; the rest are grey
 _SHAPES = ("o", "^", "D", "v", "P", "s")

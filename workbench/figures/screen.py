@@ -119,12 +119,10 @@ class LadderFigure(NamedRows):
         self.moving(self.print_line, self.screen_line, self.gap, self.bare_mark, self.print_mark,
                     self.screen_mark, self.headline, *self._own_names)  # fmt: skip
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; the headline is cut to the new width."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            self._set_headline()
-            return changed
+    def _fit(self) -> None:
+        """Cut names and headline to the width."""
+        super()._fit()
+        self._set_headline()
 
     def _set_headline(self) -> None:
         narrow = self.size_px[0] < _NARROW_PX

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from workbench.figures.black import LETTER_PX, short_name
+from workbench.figures.black import LETTER_PX
 from workbench.figures.live import LiveFigure
-from workbench.figures.style import FONT, INK, QUIET, SIZE_NOTE
+from workbench.figures.style import FONT, INK, QUIET, SIZE_NOTE, shorter
 
 _NAMES_PX = 276
 _NAMES_SHARE = 0.42
@@ -30,11 +30,11 @@ class NamedRows(LiveFigure):
             for axes in self.figure.axes:
                 _, *others = axes.workbench_layout
                 axes.workbench_layout = (names_px(width_px), *others)
-            changed = super().set_size(width_px, height_px)
-            if changed:
-                self._cut_names()
-                self._thin_ticks()
-            return changed
+            return super().set_size(width_px, height_px)
+
+    def _fit(self) -> None:
+        self._cut_names()
+        self._thin_ticks()
 
     def name(self, axes, y: float, *, quiet: bool = False, up_px: float = 0.0):
         """A text left of the axes at this height, empty until `say`."""
@@ -68,4 +68,4 @@ class NamedRows(LiveFigure):
     def _cut(self, row) -> None:
         artist, text = row
         room = (names_px(self.size_px[0]) - _RIGHT_OF_NAME_PX - 4) / LETTER_PX
-        artist.set_text(short_name(text, max(int(room), 4)))
+        artist.set_text(shorter(text, max(int(room), 4)))

@@ -76,14 +76,10 @@ class SizeFigure(LiveFigure):
         if size is not None:
             self.update(size, thumbnail=thumbnail)
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        changed = super().set_size(width_px, height_px)
-        if changed:
-            with self.lock:
-                self._lay_out()
-                if self._size is not None:
-                    self.update(self._size)
-        return changed
+    def _fit(self) -> None:
+        self._lay_out()
+        if self._size is not None:
+            self.update(self._size)
 
     def _lay_out(self):
         """The stage from x = 0 on, the comparison left of it where there is room."""

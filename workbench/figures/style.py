@@ -198,6 +198,15 @@ def words(target, x, y, text: str = "", *, size: float = SIZE_NOTE, quiet: bool 
     return target.text(x, y, text, fontsize=size, fontfamily=FONT, parse_math=False, **options)
 
 
+def shorter(name: str, letters: int = 30) -> str:
+    """A name cut to so many letters, where it is too long for a plot.
+
+    >>> shorter("A name that is far too long for it", 12)
+    'A name that…'
+    """
+    return name if len(name) <= letters else name[: letters - 1].rstrip() + "…"
+
+
 def legend(axes, handles=None, labels=None, **options):
     """A legend without a frame, in our type.
 

@@ -141,14 +141,11 @@ class PatchesFigure(LiveFigure):
         self.legend_words = words(self.figure, 0.01, 0.99, va="top", quiet=True)
         self._cells, self._numbers = None, []
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every live figure; numbers are left away where cells are too narrow."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed and self._held is not None:
-                self._number(self._held)
-                self._explain(self._held)
-            return changed
+    def _fit(self) -> None:
+        """Leave numbers away where cells are too narrow."""
+        if self._held is not None:
+            self._number(self._held)
+            self._explain(self._held)
 
     def update(self, held: Held) -> None:
         """Show another `Held`."""

@@ -37,10 +37,4 @@ class TwoPlots(LiveFigure):
                 height = self.STACKED_HEIGHT_PX
             for axes, x, y in zip(self.plots, across, down, strict=True):
                 axes.workbench_layout = (*axes.workbench_layout[:4], x, y)
-            changed = super().set_size(width_px, height_px or height)
-            if changed:
-                self._fit()
-            return changed
-
-    def _fit(self) -> None:
-        """Fit words to another size."""
+            return super().set_size(width_px, height_px or height)

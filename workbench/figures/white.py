@@ -20,6 +20,7 @@ from workbench.figures.style import (
     QUIET,
     SIZE_LABEL,
     colour,
+    shorter,
     words,
 )
 
@@ -55,11 +56,6 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     result = np.empty(count)
     result[order] = free.clip(low, high - gap * (count - 1)) + gap * np.arange(count)
     return result
-
-
-def shorter(name: str, letters: int = 30) -> str:
-    """A name cut to so many letters."""
-    return name if len(name) <= letters else name[: letters - 1].rstrip() + "…"
 
 
 class WhiteFigure(PlaneFigure):

@@ -13,8 +13,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
-from workbench.figures.style import SURROUND, colour, words
-from workbench.figures.white import shorter
+from workbench.figures.style import SURROUND, colour, shorter, words
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 
@@ -71,15 +70,10 @@ class StepsFigure(LiveFigure):
         self.shown_steps: tuple[int, ...] = ()
         self._lay_out()
 
-    def set_size(self, width_px: int, height_px: int | None = None) -> bool:
-        """As for every figure; the steps that fit are shown."""
-        with self.lock:
-            changed = super().set_size(width_px, height_px)
-            if changed:
-                self._lay_out()
-                if self._result is not None:
-                    self.update(*self._result)
-            return changed
+    def _fit(self) -> None:
+        self._lay_out()
+        if self._result is not None:
+            self.update(*self._result)
 
     def _lay_out(self):
         width, _ = self.size_px
