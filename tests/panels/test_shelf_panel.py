@@ -5,6 +5,7 @@ import tomllib
 import pytest
 from library.makers import VERSION_LINE, entry, paper_profile, put_profile, put_shelf
 
+from workbench.analysis.what_if import NAME as WHAT_IF
 from workbench.characteristics import CHARACTERISTICS
 from workbench.demo import demo_papers
 from workbench.errors import LibraryError
@@ -12,7 +13,6 @@ from workbench.library import FIELDS
 from workbench.panels.shelf.panel import ShelfPanel
 from workbench.panels.shelf.reading import FOLDER_VARIABLE, shelf_papers
 from workbench.panels.shelf.words import ASKED, COLUMNS
-from workbench.panels.what_if.paper import NAME as WHAT_IF
 from workbench.paper import open_paper
 from workbench.plan import Plan
 

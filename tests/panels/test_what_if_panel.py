@@ -2,16 +2,14 @@
 
 import io
 import time
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from picture.makers import tiff_bytes
 from PIL import Image
 
-from workbench.colour.inkmodel import model_profile
-from workbench.errors import PaperError
-from workbench.panels.what_if.panel import EVERY_PIXEL, WhatIfPanel
-from workbench.panels.what_if.paper import (
+from workbench.analysis.what_if import (
     GRID_MOVING,
     GRID_RESTING,
     NAME,
@@ -20,6 +18,9 @@ from workbench.panels.what_if.paper import (
     compared,
     settings_of,
 )
+from workbench.colour.inkmodel import model_profile
+from workbench.errors import Cancelled, PaperError
+from workbench.panels.what_if.panel import WhatIfPanel
 from workbench.paper import open_paper
 from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture
@@ -46,8 +47,7 @@ def plan(papers):
 def panel(plan):
     made = WhatIfPanel(plan)
     yield made
-    for worker in (made.worker, made.maker, made.finer):
-        worker.close()
+    made.front.scheduler.close()
 
 
 def slide(knob, value):
@@ -56,7 +56,7 @@ def slide(knob, value):
 
 
 def settle(panel):
-    assert panel.maker.wait_until_idle(30) and panel.finer.wait_until_idle(30)
+    assert panel.front.scheduler.wait_until_idle(30)
 
 
 # -- the paper itself
@@ -162,42 +162,44 @@ def test_ticked_it_is_the_plans_paper_and_unticked_the_former_returns(panel, pla
     assert plan.paper is papers[1]
 
 
-def test_moving_on_builds_the_newest_and_closely_when_it_rests(panel, plan):
+def test_a_move_is_followed_at_once_and_closely_when_it_rests(panel, plan):
     panel.use.field.value = True
     settle(panel)
     built = []
     plan.observe(lambda change: built.append(change["new"]), names=["paper"])
-    for value in np.arange(1.0, 2.4, 0.05):
-        slide(panel.knobs.black_density, round(float(value), 2))
-        time.sleep(0.01)
-    settle(panel)
-    # some on the way, never one for every move, and the newest last
-    assert 2 <= len(built) < 20
-    assert built[-1].black_density == pytest.approx(2.35, abs=0.02)
     closely = len(Settings().paper(GRID_RESTING).profile)
-    assert [len(paper.profile) == closely for paper in built][-2:] == [False, True]
-    assert all(paper.name == NAME for paper in built)
+    for value in (1.2, 1.7, 2.35):
+        slide(panel.knobs.black_density, value)
+        assert plan.paper.black_density == pytest.approx(value, abs=0.02)
+        assert len(plan.paper.profile) < closely
+    settle(panel)
+    assert len(plan.paper.profile) == closely and plan.paper is built[-1]
+    assert plan.paper.black_density == pytest.approx(2.35, abs=0.02)
+    assert 4 <= len(built) <= 6 and all(paper.name == NAME for paper in built)
+    # at rest nothing more is built
+    panel.follow()
+    settle(panel)
+    assert plan.paper is built[-1]
 
 
 def test_pixels_are_counted_for_the_paper_at_rest_only(panel, plan):
     counted = []
 
-    def submit(change):
-        def count(cancelled, progress):
-            end = time.monotonic() + 0.5  # a busy machine is slow, too
-            while not cancelled() and time.monotonic() < end:
-                time.sleep(0.01)
-            return change["new"]
+    def count(paper, exact=True, cancelled=None, progress=None):
+        end = time.monotonic() + 0.5  # a busy machine is slow, too
+        while exact and time.monotonic() < end:
+            if cancelled():
+                raise Cancelled
+            time.sleep(0.01)
+        if exact:
+            counted.append(paper)
+        return SimpleNamespace(exact=exact)
 
-        panel.worker.submit(EVERY_PIXEL, count, counted.append)
-
-    plan.observe(submit, names=["paper"])
+    plan.observe(lambda change: panel.front.counting.of(count, change["new"]), names=["paper"])
     panel.use.field.value = True
     for value in (-2.0, -4.0, -6.0):
         slide(panel.knobs.white_b, value)
-        assert panel.maker.wait_until_idle(30)
     settle(panel)
-    assert panel.worker.wait_until_idle(10)
     assert counted == [plan.paper]
     assert len(plan.paper.profile) == len(Settings().paper(GRID_RESTING).profile)
 
@@ -268,5 +270,4 @@ def test_alone_it_shows_the_picture_on_the_paper(papers):
     # a bluer paper: blue gains on red
     assert after[2] - after[0] > before[2] - before[0] + 10
     assert NAME in panel.front.attributes(panel.picture.image)["alt"]
-    for worker in (panel.worker, panel.maker, panel.finer):
-        worker.close()
+    panel.front.scheduler.close()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from workbench.analysis.what_if import NAME as WHAT_IF
 from workbench.errors import LibraryError
 from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
 from workbench.library.edits import REMOVED_NAME
@@ -14,7 +15,6 @@ from workbench.panels.parts.guard import report
 from workbench.panels.shelf.reading import Holdings, held, named_folder, read_holdings
 from workbench.panels.shelf.view import ShelfView
 from workbench.panels.view import View
-from workbench.panels.what_if.paper import NAME as WHAT_IF
 from workbench.paper import Paper, open_paper, same_sheet
 
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.colour.inkmodel import FINISHES
-from workbench.colour.lab import lightness_of_density
-from workbench.panels import parts
-from workbench.panels.what_if.paper import (
+from workbench.analysis.what_if import (
     DARKEST_WHITE,
     LEAST_DENSITY,
     LIGHTEST,
@@ -14,6 +11,9 @@ from workbench.panels.what_if.paper import (
     Settings,
     with_lightness,
 )
+from workbench.colour.inkmodel import FINISHES
+from workbench.colour.lab import lightness_of_density
+from workbench.panels import parts
 
 _TINT = {"step": 0.1, "typed": (-MOST_TINT, MOST_TINT)}
 
@@ -21,11 +21,10 @@ _TINT = {"step": 0.1, "typed": (-MOST_TINT, MOST_TINT)}
 class Knobs:
     """A control for each of a what-if paper's `Settings`.
 
-    ``settings`` reads and sets all of them; ``on_move()`` is called when the person moves
-    one.
+    ``settings`` reads and sets all of them; ``on_change`` is as for one control.
     """
 
-    def __init__(self, front, on_move):
+    def __init__(self, front):
         start = Settings()
         self.lightness = parts.slider(
             front, "White: lightness", unit="L*, absolute", value=start.white_lightness,
@@ -68,13 +67,9 @@ class Knobs:
             front, "Black: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
             help="Tint of the darkest printable colour",
         )  # fmt: skip
-        self.black_density.on_change(lambda value: self._density_moved(on_move))
-        self.black_lightness.on_change(lambda value: self._lightness_moved(on_move))
-        for knob in (
-            self.lightness, self.white_a, self.white_b, self.saturation, self.finish, self.black_a,
-            self.black_b,
-        ):  # fmt: skip
-            knob.on_change(lambda value: on_move())
+        # two scales of one thing
+        self.black_density.on_change(self._follow_density)
+        self.black_lightness.on_change(self._follow_lightness)
         white = parts.row(self.lightness, self.white_a, self.white_b)
         black = parts.row(self.black_density, self.black_lightness)
         inks = parts.row(self.saturation, self.finish)
@@ -108,12 +103,16 @@ class Knobs:
         self.saturation.value = round(100 * settings.saturation)
         self.finish.value = settings.finish
 
-    def _density_moved(self, on_move) -> None:
-        self.black_lightness.value = self.settings.black_lab[0]
-        on_move()
+    def on_change(self, callback) -> None:
+        """Call callback(settings) whenever the person moves one."""
+        for knob in (
+            self.lightness, self.white_a, self.white_b, self.black_density, self.black_lightness,
+            self.saturation, self.finish, self.black_a, self.black_b,
+        ):  # fmt: skip
+            knob.on_change(lambda value: callback(self.settings))
 
-    def _lightness_moved(self, on_move) -> None:
-        self.black_density.value = with_lightness(
-            self.settings, self.black_lightness.value
-        ).black_density
-        on_move()
+    def _follow_density(self, density: float) -> None:
+        self.black_lightness.value = float(lightness_of_density(density))
+
+    def _follow_lightness(self, lightness: float) -> None:
+        self.black_density.value = with_lightness(self.settings, lightness).black_density

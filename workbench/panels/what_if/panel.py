@@ -6,16 +6,8 @@ from html import escape
 
 import ipywidgets as widgets
 
-from workbench.analysis.proof_table import quick_grid
-from workbench.analysis.viewing import viewing
-from workbench.analysis.words import tint_words
-from workbench.errors import PaperError, WorkbenchError
-from workbench.panels import parts
-from workbench.panels.panel import Panel
-from workbench.panels.parts.guard import report
-from workbench.panels.print_knobs import NONE_YET, numbered, place_of
-from workbench.panels.what_if.controls import Knobs
-from workbench.panels.what_if.paper import (
+from workbench.analysis.viewing import find_display
+from workbench.analysis.what_if import (
     GRID_MOVING,
     GRID_RESTING,
     NAME,
@@ -24,11 +16,17 @@ from workbench.panels.what_if.paper import (
     compared,
     settings_of,
 )
+from workbench.analysis.words import tint_words
+from workbench.errors import PaperError
+from workbench.figures.proof_picture import Proofed
+from workbench.panels import parts
+from workbench.panels.panel import Panel
+from workbench.panels.print_knobs import NONE_YET, numbered, place_of
+from workbench.panels.view import View
+from workbench.panels.what_if.controls import Knobs
 
-# how long the knobs rest before the paper is built more closely
-REST_S = 0.4
-# the desk's count of a whole picture on the plan's paper
-EVERY_PIXEL = "every pixel"
+# how long the knobs rest before the paper is built more closely; pixels are counted later
+REST_S = 0.15
 _ALONE_PX = 640
 _NOTE = (
     "A model of ink dots on a paper, not a measurement: it takes white, black and saturation as "
@@ -42,10 +40,6 @@ class WhatIfPanel(Panel):
     While "Use the what-if paper" is ticked, the plan's paper is the one that the knobs
     describe, so that picture and answers follow; it is named `NAME`, and invented.  The
     former paper returns when the tick is taken away.
-
-    Attributes
-    ----------
-    maker, finer : the threads that build while the knobs move, and when they rest.
     """
 
     watch = (
@@ -56,20 +50,14 @@ class WhatIfPanel(Panel):
         "black_point_compensation",
         "reference",
         "adaptation",
+        "display",
     )
 
     def build(self) -> list:
         front = self.front
-        self._wanted: Settings | None = None  # what the newest knobs describe
-        self._is_building = False
-        self._paper = None  # the what-if paper that the plan has now
+        self._paper = self._built = None  # the plan's what-if paper, and what it was built from
         self._former = None  # the paper to return to
-        self._is_putting = False
-        # a build is never given up for a newer one: while the knobs move on, that would show none
-        self.maker = self.front.scheduler.on(parts.FINER, rest_s=0)
-        self.finer = self.front.scheduler.on(parts.FINER, REST_S)
-        self._start = self.plan.paper
-        self._start_settings = Settings()
+        self._start, self._start_settings = None, Settings()
         self.use = parts.tick(
             front,
             "Use the what-if paper",
@@ -89,15 +77,13 @@ class WhatIfPanel(Panel):
             self.safely(lambda: self._start_from(self.start.value)),
             help="Undo what the knobs have changed; the saturation returns to 100 %",
         )
-        self.knobs = Knobs(front, self.safely(self._moved))
+        self.knobs = self.look(Knobs(front))
         self.answer = parts.Sentence("What-if paper")
         self.table = widgets.HTML()
         self.picture = parts.PictureView(front, alt="The picture on the what-if paper")
         if not self.alone:  # a desk has it above all panels
             self.picture.widget.layout.display = "none"
         self.plan.observe(lambda change: self._paper_changed(), names=["paper"])
-        if self._start is not None:
-            self._set_start(self._start)
         self.status.widget.layout.min_height = "0"
         return [
             parts.row(self.start, self.back, self.use),
@@ -111,15 +97,15 @@ class WhatIfPanel(Panel):
 
     # starting -----------------------------------------------------------------
 
-    def _offered(self) -> list:
-        return [paper for paper in self.plan.papers if paper is not self._paper]
+    def _offered(self) -> tuple:
+        return tuple(paper for paper in self.plan.papers if paper is not self._paper)
 
     def _start_from(self, index) -> None:
         offered = self._offered()
         if index is None or index >= len(offered):
             raise PaperError("Choose a paper to start from first.")
         self._set_start(offered[index])
-        self._moved()
+        self._changed(index)
 
     def _set_start(self, paper) -> None:
         settings = settings_of(paper, Settings(finish=self.knobs.settings.finish))
@@ -130,19 +116,16 @@ class WhatIfPanel(Panel):
 
     def _use_changed(self, used: bool) -> None:
         if used:
-            if self.plan.paper is not self._paper:
-                self._former = self.plan.paper
-            self._moved()
-            return
-        self._stop()
-        paper, self._paper = self._paper, None
-        if paper is not None:
-            self.plan.take_away(paper, self._returning())
-        self._follow()
+            self._former = self.plan.paper
+        else:
+            paper, self._paper = self._paper, None
+            if paper is not None:
+                self.plan.take_away(paper, self._returning(paper))
+        self._changed(used)
 
-    def _returning(self):
+    def _returning(self, gone):
         """The former paper, or what has taken its place since, or any other."""
-        papers = [paper for paper in self.plan.papers if paper is not self._paper]
+        papers = [paper for paper in self.plan.papers if paper is not gone]
         for test in (
             lambda paper: paper is self._former,
             lambda paper: paper.name == getattr(self._former, "name", None),
@@ -160,159 +143,119 @@ class WhatIfPanel(Panel):
             return
         self._paper = None
         self.use.value = False
-        self._stop()
         self.plan.take_away(paper)
 
-    def _stop(self) -> None:
-        with self.front.turn:
-            self._wanted = None
-        for worker in (self.maker, self.finer):
-            worker.cancel()
-        with self.front.turn:
-            self._is_building = False
-
-    # building -----------------------------------------------------------------
-
-    def _moved(self) -> None:
-        self._say()
-        if not self.use.value:
-            return
-        self.finer.cancel()
-        with self.front.turn:
-            self._wanted = self.knobs.settings
-            if self._is_building:
-                return
-            self._is_building = True
-        self._build_wanted()
-
-    def _build_wanted(self) -> None:
-        settings = self._wanted
-        if settings is None:
-            return
-
-        def build(cancelled, progress):
-            try:
-                return settings, settings.paper(GRID_MOVING), None
-            except WorkbenchError as problem:
-                return settings, None, problem
-
-        self.maker.submit("build", build, self._built, on_error=self._failed)
-
-    def _failed(self, error: BaseException) -> None:
-        with self.front.turn:
-            self._is_building = False
-        report(self.status, error, self)
-
-    def _built(self, result) -> None:
-        settings, paper, problem = result
-        try:
-            if paper is not None:
-                self.status.solved(self)
-                self._put(paper, passing=True)
-        finally:
-            with self.front.turn:
-                moved_on = self._wanted not in (None, settings)
-                self._is_building = moved_on
-        if moved_on:
-            self._build_wanted()
-        elif problem is not None:
-            report(self.status, problem, self)
-        elif self.use.value:
-            self.finer.submit(
-                "build closely",
-                lambda cancelled, progress: settings.paper(GRID_RESTING),
-                self._put,
-                status=self.status,
-            )
-
-    def _put(self, paper, passing: bool = False) -> None:
-        """Let a newly built paper be the plan's; a ``passing`` one is soon built more closely."""
-        if not self.use.value:
-            return
-        old, self._paper = self._paper, paper
-        self._is_putting = True
-        try:
-            if old is None:
-                self.plan.choose(paper)
-            else:
-                self.plan.swap(old, paper)
-        finally:
-            self._is_putting = False
-        if passing:
-            # counted in vain, and the next paper needs the time
-            self.worker.cancel(EVERY_PIXEL)
-        self._compare()
-
-    # showing ------------------------------------------------------------------
+    # what it shows ----------------------------------------------------------
 
     def missing(self) -> str:
         return ""  # knobs and figures need no picture
 
     def follow(self) -> None:
-        offered = self._offered()
-        options = numbered(offered)
         if self._start is None and self.plan.paper is not None:
             self._set_start(self.plan.paper)
-        at = place_of(self._start, offered)
-        if at is None:
-            name = getattr(self._start, "name", None)
-            at = next((i for i, paper in enumerate(offered) if paper.name == name), None)
-        if (options, at) != self._shown_start:
-            self._shown_start = options, at
-            self.start.replace(options or [NONE_YET], at)
-        self._say()
-        if self.alone:
-            self._show_picture()
+        super().follow()
 
-    _shown_start: tuple = ()
-
-    def _say(self) -> None:
-        settings = self.knobs.settings
-        text = (
-            f"White {tint_words(settings.white_lab)}, darkest printable colour of density "
-            f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1."
+    def shows(self):
+        return (
+            View("start", lambda: (self._offered(), self._start), _placed, self._show_start),
+            View("said", self._said, _said, self._say),
+            View("paper", self._wanted, _quickly_built, self._put, forget=self._forget),
+            # at once while the knobs move, and closely when they rest
+            View("closely", self._resting, _closely_built, self._put, parts.FINER, REST_S),
+            View("picture", self._pictured, Proofed.after, self._show_picture),
+            # measuring a new paper takes longer than showing the picture on it
+            View("table", self._tabled, _table, self._show_table),
         )
-        start, detail = self._start, ""
-        if start is not None:
-            detail = changes_words(self._start_settings, settings, start.name)
-        if not self.use.value:
-            detail += " Not in use: tick the box above to see it on the picture."
-        said = (text, detail)
-        if said != self._said:
-            self._said = said
-            self.answer.say(text, mark="a model", detail=detail.strip())
-        # measuring a new paper takes longer than showing the picture on it, so that comes first
-        if not self._is_putting:
-            self._compare()
 
-    def _compare(self) -> None:
-        start = self._start
-        if start is None or not self._shown:
-            return
-        paper = self._paper if self.use.value else None
-        table = _table((start.name, NAME), compared(start, self.knobs.settings, paper))
-        if self.table.value != table:
-            self.table.value = table
+    def _show_start(self, placed: tuple) -> None:
+        self.start.replace(*placed)
 
-    _said: tuple = ()
+    def _said(self) -> tuple:
+        name = getattr(self._start, "name", "")
+        return self.knobs.settings, self._start_settings, name, self.use.value
 
-    def _show_picture(self) -> None:
+    def _say(self, said: tuple[str, str]) -> None:
+        text, detail = said
+        self.answer.say(text, mark="a model", detail=detail)
+
+    def _wanted(self) -> Settings | None:
+        """What is to be built at once: nothing where that is done."""
+        settings = self.knobs.settings
+        return settings if self.use.value and settings != self._built else None
+
+    def _resting(self) -> Settings | None:
+        return self._built if self.use.value and self._built == self.knobs.settings else None
+
+    def _forget(self) -> None:
+        if self._paper is None:
+            self._built = None
+
+    def _put(self, built: tuple) -> None:
+        """Let a newly built paper be the plan's."""
+        old = self._paper
+        # first, as the plan tells of its new paper at once
+        self._built, self._paper = built
+        if old is None:
+            self.plan.choose(self._paper)
+        else:
+            self.plan.swap(old, self._paper)
+
+    def _pictured(self) -> Proofed | None:
         plan = self.plan
-        if plan.picture is None or plan.paper is None:
-            return
-        how = plan.rendering
-        way = viewing(**how.eye)
-        source, paper = plan.picture.require_profile(), plan.paper.profile
-        grid = quick_grid(source, paper, *how.way.values(), way)
-        caption = f"{plan.picture.name} on {plan.paper.name}"
-        self.picture.show(grid.apply(plan.picture.preview(_ALONE_PX)), alt=caption)
+        if not self.alone or plan.picture is None or plan.paper is None:
+            return None
+        return Proofed.of(plan, self.fine(_ALONE_PX))
+
+    def _show_picture(self, pixels) -> None:
+        caption = f"{self.plan.picture.name} on {self.plan.paper.name}"
+        self.picture.profile = find_display(self.plan.display).profile
+        self.picture.show(pixels, alt=caption)
         self.picture.set_caption(caption, mark="preview")
 
+    def _tabled(self) -> tuple | None:
+        if self._start is None:
+            return None
+        return self._start, self.knobs.settings, self._paper if self.use.value else None
 
-def _table(names, rows) -> str:
-    head = "".join(f'<th scope="col">{escape(name)}</th>' for name in ("", *names))
+    def _show_table(self, table: str) -> None:
+        self.table.value = table
+
+
+def _placed(request: tuple) -> tuple[list, int | None]:
+    """The papers to start from, and the one that was."""
+    offered, start = request
+    at = place_of(start, offered)
+    if at is None:  # it may have been changed since
+        name = getattr(start, "name", None)
+        at = next((i for i, paper in enumerate(offered) if paper.name == name), None)
+    return numbered(offered) or [NONE_YET], at
+
+
+def _said(request: tuple) -> tuple[str, str]:
+    settings, start, name, used = request
+    text = (
+        f"White {tint_words(settings.white_lab)}, darkest printable colour of density "
+        f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1."
+    )
+    detail = changes_words(start, settings, name) if name else ""
+    if not used:
+        detail += " Not in use: tick the box above to see it on the picture."
+    return text, detail.strip()
+
+
+def _quickly_built(settings: Settings) -> tuple:
+    return settings, settings.paper(GRID_MOVING)
+
+
+def _closely_built(settings: Settings, cancelled, progress) -> tuple:
+    return settings, settings.paper(GRID_RESTING)
+
+
+def _table(request: tuple) -> str:
+    start, settings, paper = request
+    head = "".join(f'<th scope="col">{escape(name)}</th>' for name in ("", start.name, NAME))
     body = "".join(
         f'<tr><th scope="row">{escape(name)}</th><td>{escape(first)}</td><td>{escape(now)}</td></tr>'
-        for name, first, now in rows
+        for name, first, now in compared(start, settings, paper)
     )
     return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
