@@ -34,6 +34,7 @@ __version__ = "0.1.0"
 # name on the public face -> module that holds it
 _PUBLIC = {
     "open_picture": "workbench.picture",
+    "opening_cost": "workbench.picture",
     "open_paper": "workbench.paper",
     "demo_picture": "workbench.demo",
     "demo_papers": "workbench.demo",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import struct
+import threading
+import time
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from helpers import coated_profile
-from picture.makers import exif_block, pillow_bytes, tiff_bytes
+from picture.makers import exif_block, pillow_bytes, png_header, tiff_bytes
 
 from workbench.analysis.printed_black import DARKEST
 from workbench.characteristics import in_section
@@ -23,12 +25,13 @@ from workbench.colour.spaces import (
     standard_profile,
 )
 from workbench.colour.writer import xyz as xyz_tag
-from workbench.errors import WorkbenchError
+from workbench.errors import Cancelled, WorkbenchError
 from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.sources import panel as sources_panel
 from workbench.panels.sources.panel import Sources
 from workbench.paper import open_paper
-from workbench.picture import open_picture
+from workbench.picture import cost, limits, open_picture
 from workbench.plan import Plan
 
 BLACK = f"{DARKEST} (absolute)"
@@ -125,6 +128,60 @@ def test_a_picture_by_its_path(sources, plan, tmp_path):
     assert plan.picture.path == path
     assert sources.picture.status.text == "“own.tif” is on the desk."
     assert facts(sources)["Colour space"] == "opRGB"
+
+
+def test_what_takes_long_is_told_before_and_opens_in_the_background(
+    sources, plan, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(cost, "_AT_ONCE", -1)
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slowly(*given, **named):
+        begun.set()
+        assert go_on.wait(10)
+        return open_picture(*given, **named)
+
+    monkeypatch.setattr(sources_panel, "open_picture", slowly)
+    path, before = tmp_path / "own.tif", plan.picture
+    path.write_bytes(tagged("opRGB"))
+    open_typed(sources.picture, path)
+    assert begun.wait(10) and plan.picture is before
+    line = sources.picture.status
+    assert line.kind == "work" and "30 × 20 pixels" in line.text and "memory" in line.text
+    assert sources.stop.layout.display == ""
+    go_on.set()
+    assert sources._opening.wait_until_idle()
+    assert plan.picture.path == path and line.kind == "remark"
+    assert sources.stop.layout.display == "none"
+
+
+def test_opening_can_be_stopped(sources, plan, tmp_path, monkeypatch):
+    monkeypatch.setattr(cost, "_AT_ONCE", -1)
+    begun = threading.Event()
+
+    def endless(*given, cancelled, **named):
+        begun.set()
+        while not cancelled():
+            time.sleep(0.001)
+        raise Cancelled
+
+    monkeypatch.setattr(sources_panel, "open_picture", endless)
+    path, before = tmp_path / "own.tif", plan.picture
+    path.write_bytes(tagged())
+    open_typed(sources.picture, path)
+    assert begun.wait(10)
+    sources.stop.click()
+    assert sources._opening.wait_until_idle()
+    assert plan.picture is before and sources.stop.layout.display == "none"
+    assert sources.picture.status.kind == "remark"
+
+
+def test_what_the_computer_cannot_hold_is_told_beside_the_field(sources, plan, monkeypatch):
+    monkeypatch.setattr(limits, "free_memory", lambda: 10**9)
+    before = plan.picture
+    send(sources, sources.picture, "huge.png", png_header(30_000, 30_000, bits=16))
+    assert plan.picture is before and sources.stop.layout.display == "none"
+    assert sources.picture.status.kind == "problem" and "5.5 GB" in sources.picture.status.text
 
 
 def test_a_small_picture_by_its_bytes(sources, plan):

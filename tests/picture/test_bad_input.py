@@ -209,7 +209,7 @@ def test_too_little_memory_is_told_before_decoding(monkeypatch):
 def test_running_out_of_memory_is_told(monkeypatch):
     from workbench.picture import opening
 
-    def exhausted(file):
+    def exhausted(file, watch):
         raise MemoryError
 
     monkeypatch.setitem(opening._READERS, "PNG", exhausted)

@@ -2,48 +2,89 @@
 
 from __future__ import annotations
 
+import io
 import struct
+from bisect import bisect_right
+from itertools import accumulate
 
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import Exif, pixels_per_inch, read_exif
 from workbench.picture.files import PictureFile
-from workbench.picture.jpegstream import BrokenStream, JpegStream, read_stream
-from workbench.picture.limits import check_memory, check_size
+from workbench.picture.jpegstream import BrokenStream, JpegStream, stream_head, walk_stream
+from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened
-from workbench.picture.store import HeldStore
+from workbench.picture.store import BAND_PIXELS, even_bands
+from workbench.picture.watch import Watch
 
 _APP0, _APP1, _APP2 = 0xE0, 0xE1, 0xE2
 _PROFILE = b"ICC_PROFILE\0"
+# bytes that the decoder's library holds a pixel in
+_HELD = {1: 1, 3: 4}
+_BUFFER = 2**18
 
 
-def open_jpeg(file: PictureFile) -> Opened:
+def jpeg_cost(file: PictureFile) -> OpeningCost:
+    """What opening will cost, from what stands before the first scan."""
+    with file.stream() as stream:
+        marks = _marks(file, stream, stream_head)
+    return _cost(marks, file)
+
+
+def open_jpeg(file: PictureFile, watch: Watch) -> Opened:
     """Read a JPEG file; PictureError for what is damaged or of a kind we do not read."""
     with file.stream() as stream:
-        data = file.read(stream, 0, file.size)
+        marks = _marks(file, stream, walk_stream)
+        if not marks.could_hold():
+            raise PictureError(file.damaged("it declares more pixels than its data can hold"))
+        _cost(marks, file).check(file.label)
+        facts = _Facts(file, stream, marks)
+        profile, note = _profile(facts)
+        exif = _exif(facts)
+        return Opened(
+            kind="JPEG",
+            store=_decode(file, stream, marks, watch),
+            bit_depth=8,
+            orientation=exif.orientation,
+            embedded=profile,
+            hint=exif.hint,
+            ppi=_density(facts) or exif.ppi,
+            notes=(note,) if note else (),
+        )
+
+
+def _marks(file: PictureFile, stream, walk) -> JpegStream:
+    def read(at: int, count: int) -> bytearray:
+        return file.read(stream, at, max(0, min(count, file.size - at)))
+
     try:
-        marks = read_stream(data)
+        marks = walk(read, file.size)
     except BrokenStream as problem:
         raise PictureError(file.damaged(str(problem))) from None
     check_size(marks.width, marks.height, file.label)
     _check_kind(marks, file)
-    if not marks.could_hold():
-        raise PictureError(file.damaged("it declares more pixels than its data can hold"))
-    # decoders keep all coefficients, 2 bytes each, of a picture stored in several scans
-    times = 3 if marks.frame in (0xC2, 0xCA) else 1
-    check_memory(marks.width * marks.height * marks.components * times, file.label)
-    profile, note = _profile(data, marks)
-    exif = _exif(data, marks)
-    return Opened(
-        kind="JPEG",
-        store=HeldStore(decode(data, marks, file)),
-        bit_depth=8,
-        orientation=exif.orientation,
-        embedded=profile,
-        hint=exif.hint,
-        ppi=_density(data, marks) or exif.ppi,
-        notes=(note,) if note else (),
+    return marks
+
+
+def _cost(marks: JpegStream, file: PictureFile) -> OpeningCost:
+    pixels = marks.width * marks.height
+    held = pixels * _HELD[marks.components]
+    peak = held
+    if marks.progressive:
+        # all coefficients, two bytes each, are kept until the last scan
+        area = [h * v for h, v in marks.sampling]
+        most = max(h for h, _ in marks.sampling) * max(v for _, v in marks.sampling)
+        peak += int(2 * pixels * sum(area) / most)
+    return cost_of(
+        "progressive JPEG" if marks.progressive else "JPEG",
+        marks.width,
+        marks.height,
+        decoded=pixels * marks.components,
+        packed=file.size,
+        held=held,
+        peak=peak,
     )
 
 
@@ -60,31 +101,102 @@ def _check_kind(marks: JpegStream, file: PictureFile) -> None:
         )
 
 
-def decode(data, marks: JpegStream, file: PictureFile) -> np.ndarray:
-    """(height, width, components) uint8."""
-    import imagecodecs
+class _Pieces(io.RawIOBase):
+    """The parts of a file that pixels come from, as if there were nothing else in it: less for
+    native code to trip over.  Each reading tells the watch how far it has come."""
 
+    def __init__(self, file: PictureFile, stream, pieces, watch: Watch):
+        self._file, self._stream, self._watch = file, stream, watch
+        self._starts = [start for start, _ in pieces]
+        # where each piece begins here, and where the last one ends
+        self._at = [0, *accumulate(stop - start for start, stop in pieces)]
+        self._place = self._furthest = 0
+
+    def seekable(self) -> bool:
+        return True
+
+    def readable(self) -> bool:
+        return True
+
+    def tell(self) -> int:
+        return self._place
+
+    def seek(self, offset: int, whence: int = io.SEEK_SET) -> int:
+        self._place = offset + {io.SEEK_CUR: self._place, io.SEEK_END: self._at[-1]}.get(whence, 0)
+        return self._place
+
+    def readinto(self, target) -> int:
+        # the head is read twice
+        self._furthest = max(self._furthest, self._place)
+        self._watch(self._furthest / self._at[-1])
+        index = bisect_right(self._at, self._place) - 1
+        if index == len(self._starts):
+            return 0
+        inside = self._place - self._at[index]
+        count = min(len(target), self._at[index + 1] - self._place)
+        self._file.read_into(self._stream, self._starts[index] + inside, target[:count])
+        self._place += count
+        return count
+
+
+def _decode(file: PictureFile, stream, marks: JpegStream, watch: Watch) -> JpegStore:
+    from PIL import JpegImagePlugin
+
+    pieces = io.BufferedReader(_Pieces(file, stream, marks.pieces, watch), _BUFFER)
     try:
-        pixels = imagecodecs.jpeg8_decode(data)
-    except (RuntimeError, ValueError, TypeError) as problem:
+        # not by `Image.open`, which has a limit of its own to the size
+        image = JpegImagePlugin.JpegImageFile(pieces)
+        image.load()
+    except (OSError, SyntaxError, ValueError, TypeError) as problem:
+        if isinstance(problem, PictureError):
+            raise
         raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
-    expected = (marks.height, marks.width, marks.components)
-    if pixels.dtype != np.uint8 or pixels.size != np.prod(expected, dtype=np.int64):
+    expected = {1: "L", 3: "RGB"}[marks.components]
+    if image.size != (marks.width, marks.height) or image.mode != expected:
         raise PictureError(file.damaged("its size contradicts itself"))
-    return pixels.reshape(expected)
+    return JpegStore(image)
 
 
-def _payloads(data, marks: JpegStream, marker: int, prefix: bytes):
-    for found, start, stop in marks.segments:
-        if found == marker and data[start : start + len(prefix)] == prefix:
-            yield bytes(data[start + len(prefix) : stop])
+class JpegStore:
+    """Decoded pixels as the decoder's library holds them: a copy would double the memory."""
+
+    dtype = np.dtype(np.uint8)
+
+    def __init__(self, image):
+        self._image = image
+        self.width, self.height = image.size
+        self.channels = len(image.mode)
+
+    def bands(self, max_pixels: int) -> list[tuple[int, int]]:
+        return even_bands(self.height, self.width, max_pixels)
+
+    def read(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
+        pixels = np.empty((y1 - y0, x1 - x0, self.channels), np.uint8)
+        for top, stop in even_bands(y1 - y0, x1 - x0, BAND_PIXELS):
+            part = self._image.crop((x0, y0 + top, x1, y0 + stop))
+            pixels[top:stop] = np.asarray(part).reshape(stop - top, x1 - x0, self.channels)
+        return pixels
 
 
-def _profile(data, marks: JpegStream) -> tuple[bytes | None, str | None]:
+class _Facts:
+    """What the segments of a file say beside its pixels."""
+
+    def __init__(self, file: PictureFile, stream, marks: JpegStream):
+        self._file, self._stream, self._marks = file, stream, marks
+
+    def payloads(self, marker: int, prefix: bytes):
+        for found, start, stop in self._marks.segments:
+            if found == marker:
+                data = bytes(self._file.read(self._stream, start, stop - start))
+                if data.startswith(prefix):
+                    yield data[len(prefix) :]
+
+
+def _profile(facts: _Facts) -> tuple[bytes | None, str | None]:
     """The embedded profile put together from its numbered pieces, or None and a note."""
     pieces: dict[int, bytes] = {}
     total = 0
-    for payload in _payloads(data, marks, _APP2, _PROFILE):
+    for payload in facts.payloads(_APP2, _PROFILE):
         if len(payload) < 2:
             continue
         number, total = payload[0], payload[1]
@@ -99,15 +211,15 @@ def _profile(data, marks: JpegStream) -> tuple[bytes | None, str | None]:
     return b"".join(pieces[number] for number in sorted(pieces)), None
 
 
-def _exif(data, marks: JpegStream) -> Exif:
-    for payload in _payloads(data, marks, _APP1, b"Exif\0"):
+def _exif(facts: _Facts) -> Exif:
+    for payload in facts.payloads(_APP1, b"Exif\0"):
         # the prefix is followed by one byte of padding
         return read_exif(payload[1:])
     return Exif()
 
 
-def _density(data, marks: JpegStream) -> float | None:
-    for payload in _payloads(data, marks, _APP0, b"JFIF\0"):
+def _density(facts: _Facts) -> float | None:
+    for payload in facts.payloads(_APP0, b"JFIF\0"):
         if len(payload) >= 7:
             unit, x, y = struct.unpack_from(">BHH", payload, 2)
             # JFIF counts 1 for inch and 2 for cm, TIFF and EXIF 2 and 3

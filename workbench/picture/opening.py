@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PictureError
 from workbench.files.text import clean_text
+from workbench.picture.cost import OpeningCost
 from workbench.picture.files import PictureFile
 from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened
@@ -19,9 +22,17 @@ from workbench.picture.tagging import (
     for_channels,
     profile_name,
 )
+from workbench.picture.watch import Watch
 
 
-def open_picture(source, assume_profile=None, name: str | None = None) -> Picture:
+def open_picture(
+    source,
+    assume_profile=None,
+    name: str | None = None,
+    *,
+    cancelled: Callable[[], bool] | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Picture:
     """Open a TIFF, PNG or JPEG picture.
 
     Parameters
@@ -31,6 +42,8 @@ def open_picture(source, assume_profile=None, name: str | None = None) -> Pictur
         usual space (`workbench.colour.spaces`), profile bytes or the path of a profile.
         An embedded profile takes precedence, and a note says so.
     name : shown for a picture opened from bytes.
+    cancelled : asked every few megabytes; true ends the work with `Cancelled`.
+    progress : told the share done, 0..1.
 
     Returns
     -------
@@ -42,12 +55,14 @@ def open_picture(source, assume_profile=None, name: str | None = None) -> Pictur
     PictureError
         for files that cannot be read, are damaged, too large, or of another kind; the
         message says what to do.
+    Cancelled
 
     Notes
     -----
     Uncompressed TIFF files are not loaded: their pixels are read where they are needed.
     Compressed TIFF files up to 400 MB of pixels, and all PNG and JPEG files, are decoded
     at once and held; larger TIFF files are decoded piece by piece on each pass.
+    `opening_cost` tells beforehand what that takes.
 
     Examples
     --------
@@ -58,8 +73,10 @@ def open_picture(source, assume_profile=None, name: str | None = None) -> Pictur
     """
     file = PictureFile(source, name)
     kind = kind_of(file)
+    watch = Watch(cancelled, progress)
+    watch(0.0)
     try:
-        opened = _READERS[kind](file)
+        opened = _READERS[kind](file, watch)
     except MemoryError:
         raise PictureError(
             f"{file.label} needs more memory than there is. Close other programs or notebooks, "
@@ -69,6 +86,33 @@ def open_picture(source, assume_profile=None, name: str | None = None) -> Pictur
     profile, own_name = _own_profile(opened, notes)
     picture = from_opened(opened, file, profile, own_name, notes)
     return picture if assume_profile is None else picture.assume(assume_profile)
+
+
+def opening_cost(source, name: str | None = None) -> OpeningCost:
+    """What opening a picture will cost, told from the head of its file alone.
+
+    Parameters
+    ----------
+    source, name : as for `open_picture`.
+
+    Returns
+    -------
+    Pixels, bytes of memory and about how many seconds; ``check`` refuses what does not fit
+    into this computer's memory, as `open_picture` does.
+
+    Raises
+    ------
+    PictureError
+        for files that `open_picture` would refuse by their head.
+
+    Examples
+    --------
+    >>> cost = opening_cost("harbour.tif")
+    >>> cost.width, cost.height, cost.held_bytes, cost.at_once
+    (600, 400, 0, True)
+    """
+    file = PictureFile(source, name)
+    return _COSTS[kind_of(file)](file)
 
 
 def from_pixels(pixels, profile, name: str = "", ppi_tag: float | None = None) -> Picture:
@@ -132,22 +176,41 @@ def _own_profile(opened: Opened, notes: list[str]) -> tuple[bytes | None, str | 
     return None, None
 
 
-def _open_tiff(file: PictureFile) -> Opened:
+def _open_tiff(file: PictureFile, watch: Watch) -> Opened:
     from workbench.picture.tiff import open_tiff
 
-    return open_tiff(file)
+    return open_tiff(file, watch)
 
 
-def _open_png(file: PictureFile) -> Opened:
+def _open_png(file: PictureFile, watch: Watch) -> Opened:
     from workbench.picture.png import open_png
 
-    return open_png(file)
+    return open_png(file, watch)
 
 
-def _open_jpeg(file: PictureFile) -> Opened:
+def _open_jpeg(file: PictureFile, watch: Watch) -> Opened:
     from workbench.picture.jpeg import open_jpeg
 
-    return open_jpeg(file)
+    return open_jpeg(file, watch)
+
+
+def _tiff_cost(file: PictureFile) -> OpeningCost:
+    from workbench.picture.tiff import tiff_cost
+
+    return tiff_cost(file)
+
+
+def _png_cost(file: PictureFile) -> OpeningCost:
+    from workbench.picture.png import png_cost
+
+    return png_cost(file)
+
+
+def _jpeg_cost(file: PictureFile) -> OpeningCost:
+    from workbench.picture.jpeg import jpeg_cost
+
+    return jpeg_cost(file)
 
 
 _READERS = {"TIFF": _open_tiff, "PNG": _open_png, "JPEG": _open_jpeg}
+_COSTS = {"TIFF": _tiff_cost, "PNG": _png_cost, "JPEG": _jpeg_cost}

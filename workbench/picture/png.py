@@ -1,4 +1,4 @@
-"""Reading PNG pictures: 1 to 16 bits, grey, RGB, palette and alpha, decoded whole.
+"""Reading PNG pictures: the parts of the file, and what they say beside the pixels.
 
 Source: Portable Network Graphics (PNG) Specification, third edition (W3C).
 """
@@ -8,25 +8,18 @@ from __future__ import annotations
 import struct
 import zlib
 
-import numpy as np
-
 from workbench.errors import PictureError
+from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import Exif, pixels_per_inch, read_exif
 from workbench.picture.files import PictureFile
-from workbench.picture.limits import check_memory, check_size
+from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened
-from workbench.picture.samples import Finish, Tally
-from workbench.picture.store import HeldStore, even_bands
+from workbench.picture.pngpixels import SAMPLES, WORKING_BYTES, Header, part, read_pixels
+from workbench.picture.samples import Tally
+from workbench.picture.store import HeldStore
+from workbench.picture.watch import Watch
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
-# colour type -> samples, and allowed bit depths
-_TYPES = {
-    0: (1, (1, 2, 4, 8, 16)),
-    2: (3, (8, 16)),
-    3: (1, (1, 2, 4, 8)),
-    4: (2, (8, 16)),
-    6: (4, (8, 16)),
-}
 _PIXELS = (b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND")
 _FACTS = (b"iCCP", b"sRGB", b"gAMA", b"cHRM", b"cICP", b"pHYs", b"eXIf", b"acTL")
 _MAX_FACT = 16 * 2**20
@@ -38,24 +31,25 @@ _SRGB_CHRM = (31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000)
 _SRGB_GAMA = 45455
 
 
-def open_png(file: PictureFile) -> Opened:
+def png_cost(file: PictureFile) -> OpeningCost:
+    """What opening will cost, from the sizes that the parts state."""
+    with file.stream() as stream:
+        return _cost(file, _header(file, stream, _chunks(file, stream)[0]))
+
+
+def open_png(file: PictureFile, watch: Watch) -> Opened:
     """Read a PNG file; PictureError for what is damaged."""
     with file.stream() as stream:
         places, facts = _chunks(file, stream)
-        width, height, bits, colour_type = _header(file, stream, places)
-        samples = _TYPES[colour_type][0]
+        header = _header(file, stream, places)
         coded = sum(length for kind, _, length in places if kind == b"IDAT")
-        row_bytes = -(-width * samples * bits // 8) + 1
-        if coded * _MAX_DEFLATE + 1024 < row_bytes * height:
+        if coded * _MAX_DEFLATE + 1024 < header.packed_bytes:
             raise PictureError(file.damaged("it declares more pixels than its data can hold"))
-        # a tRNS part makes transparent colours an alpha channel
-        wide = (3 if colour_type == 3 else samples) + any(k == b"tRNS" for k, _, _ in places)
-        check_memory(width * height * wide * (2 if bits == 16 else 1) + file.size, file.label)
-        data = _without_facts(file, stream, places)
-    pixels, notes = _decode(file, data, (height, width), bits)
-    del data
+        _cost(file, header).check(file.label)
+        pixels, tally = read_pixels(file, stream, places, header, watch)
     exif = read_exif(facts[b"eXIf"]) if b"eXIf" in facts else Exif()
     embedded, profile_note = _profile(facts)
+    notes = alpha_notes(tally)
     if profile_note:
         notes.append(profile_note)
     if b"acTL" in facts:
@@ -63,13 +57,26 @@ def open_png(file: PictureFile) -> Opened:
     return Opened(
         kind="PNG",
         store=HeldStore(pixels),
-        bit_depth=16 if bits == 16 else 8,
+        bit_depth=16 if header.bits == 16 else 8,
         orientation=exif.orientation,
         embedded=embedded,
         declared=_declared(facts),
         hint=_hint(facts) or exif.hint,
         ppi=_density(facts) or exif.ppi,
         notes=tuple(notes),
+    )
+
+
+def _cost(file: PictureFile, header: Header) -> OpeningCost:
+    held = header.width * header.height * header.channels * (2 if header.bits == 16 else 1)
+    return cost_of(
+        "PNG",
+        header.width,
+        header.height,
+        decoded=header.packed_bytes,
+        packed=file.size,
+        held=held,
+        peak=held + min(WORKING_BYTES, 12 * header.packed_bytes),
     )
 
 
@@ -95,14 +102,14 @@ def _chunks(file: PictureFile, stream):
         at += 12 + length
 
 
-def _header(file: PictureFile, stream, places):
+def _header(file: PictureFile, stream, places) -> Header:
     kinds = [kind for kind, _, _ in places]
     if places[0][0] != b"IHDR" or places[0][2] != 13 or kinds.count(b"IHDR") != 1:
         raise PictureError(file.damaged("it does not begin with its size"))
-    raw = file.read(stream, places[0][1] + 8, 13)
+    raw = part(file, stream, places[0])
     width, height, bits, colour_type, method, filters, interlaced = struct.unpack(">IIBBBBB", raw)
     check_size(width, height, file.label)
-    if colour_type not in _TYPES or bits not in _TYPES[colour_type][1]:
+    if colour_type not in SAMPLES or bits not in SAMPLES[colour_type][1]:
         raise PictureError(file.damaged("it declares an impossible kind of pixels"))
     if method or filters or interlaced > 1:
         raise PictureError(file.damaged("it is packed in an unknown way"))
@@ -110,43 +117,7 @@ def _header(file: PictureFile, stream, places):
         raise PictureError(file.damaged("it holds no pixels"))
     if colour_type == 3 and b"PLTE" not in kinds:
         raise PictureError(file.damaged("its palette is missing"))
-    return width, height, bits, colour_type
-
-
-def _without_facts(file: PictureFile, stream, places) -> bytearray:
-    """The file with nothing in it but what the pixels need: less for native code to trip over."""
-    data = bytearray(len(_SIGNATURE) + sum(12 + length for _, _, length in places))
-    data[: len(_SIGNATURE)] = _SIGNATURE
-    view = memoryview(data)
-    to = len(_SIGNATURE)
-    for _, at, length in places:
-        file.read_into(stream, at, view[to : to + 12 + length])
-        to += 12 + length
-    return data
-
-
-def _decode(file: PictureFile, data, size: tuple[int, int], bits: int):
-    """Finished pixels, and notes about what was done to them."""
-    import imagecodecs
-
-    height, width = size
-    try:
-        raw = imagecodecs.png_decode(data)
-    except (RuntimeError, ValueError, TypeError) as problem:
-        raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
-    samples, left_over = divmod(raw.size, height * width)
-    if raw.itemsize != (2 if bits == 16 else 1) or left_over or not 1 <= samples <= 4:
-        raise PictureError(file.damaged("its size contradicts itself"))
-    raw = raw.reshape(height, width, samples)
-    if samples in (1, 3):
-        return raw, []
-    channels = samples - 1
-    finish = Finish(channels=channels, bits=8 * raw.itemsize, alpha=channels)
-    tally = Tally(file.label)
-    pixels = np.empty((height, width, channels), raw.dtype)
-    for y0, y1 in even_bands(height, width, 1_000_000):
-        pixels[y0:y1] = finish(raw[y0:y1], tally)
-    return pixels, alpha_notes(tally)
+    return Header(width, height, bits, colour_type, bool(interlaced))
 
 
 def alpha_notes(tally: Tally) -> list[str]:

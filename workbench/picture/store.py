@@ -78,6 +78,7 @@ def over_bands(
     cancelled: Callable[[], bool] | None = None,
     progress: Callable[[float], None] | None = None,
     max_pixels: int = BAND_PIXELS,
+    workers: int = WORKERS,
 ) -> Iterator:
     """Yield ``work(y0, band)`` for every band, in order, a few bands read and worked at once.
 
@@ -91,13 +92,13 @@ def over_bands(
         return work(y0, store.read(y0, y1, 0, store.width))
 
     pending: deque = deque()
-    with ThreadPoolExecutor(WORKERS, thread_name_prefix="picture") as pool:
+    with ThreadPoolExecutor(workers, thread_name_prefix="picture") as pool:
         try:
             for y0, y1 in store.bands(max_pixels):
                 _check(cancelled)
                 pending.append((y1, pool.submit(one, y0, y1)))
                 # no more in flight than are worked on, or memory would grow
-                if len(pending) > WORKERS:
+                if len(pending) > workers:
                     yield _next(pending, store.height, progress)
             while pending:
                 _check(cancelled)

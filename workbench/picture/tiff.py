@@ -9,16 +9,17 @@ from __future__ import annotations
 import logging
 
 from workbench.errors import PictureError
+from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import clean_orientation, colour_hint, pixels_per_inch
 from workbench.picture.files import PictureFile
-from workbench.picture.limits import check_memory
 from workbench.picture.opened import Opened
 from workbench.picture.orient import turns_sides
 from workbench.picture.png import alpha_notes
-from workbench.picture.samples import Tally, share
+from workbench.picture.samples import Finish, Tally, share
 from workbench.picture.tiffcheck import check_layout
 from workbench.picture.tiffkind import check_kind, main_page, sample_plan
-from workbench.picture.tiffpixels import TiffStore
+from workbench.picture.tiffpixels import Layout, TiffStore
+from workbench.picture.watch import Watch
 
 # decoded pixels of compressed files are held up to this size
 HELD_BYTES = 400 * 10**6
@@ -32,8 +33,25 @@ _LARGE_SEGMENT = 64 * 2**20
 logging.getLogger("tifffile").addHandler(logging.NullHandler())
 
 
-def open_tiff(file: PictureFile) -> Opened:
+def tiff_cost(file: PictureFile) -> OpeningCost:
+    """What opening will cost, from the tags."""
+    layout, finish, *_, facts = _tags(file)
+    return _cost(layout, finish, facts["orientation"], file)
+
+
+def open_tiff(file: PictureFile, watch: Watch) -> Opened:
     """Read a TIFF file; PictureError for what is damaged or of a kind we do not read."""
+    layout, finish, bit_depth, notes, facts = _tags(file)
+    cost = _cost(layout, finish, facts["orientation"], file)
+    cost.check(file.label)
+    store, pixel_notes = _examined(file, layout, finish, cost.held_bytes > 0, watch)
+    return Opened(
+        kind="TIFF", store=store, bit_depth=bit_depth, notes=(*notes, *pixel_notes), **facts
+    )
+
+
+def _tags(file: PictureFile):
+    """Layout, finish, bit depth, notes and facts; all of it checked."""
     import tifffile
 
     with file.stream() as stream:
@@ -43,35 +61,47 @@ def open_tiff(file: PictureFile) -> Opened:
                 check_kind(page, file)
                 layout = check_layout(page, file)
                 finish, bit_depth, more_notes = sample_plan(page, file)
-                facts = _facts(page)
+                return layout, finish, bit_depth, [*notes, *more_notes], _facts(page)
         except (PictureError, MemoryError):
             raise
         # damaged tags end in whatever exception the reader stumbled over
         except Exception as problem:
             raise PictureError(file.damaged("its tags cannot be read")) from problem
-    store = TiffStore(file, layout, finish)
-    store, pixel_notes = _examined(store, layout, finish, facts["orientation"], file)
-    return Opened(
-        kind="TIFF",
-        store=store,
-        bit_depth=bit_depth,
-        notes=(*notes, *more_notes, *pixel_notes),
-        **facts,
-    )
 
 
-def _examined(store: TiffStore, layout, finish, orientation: int, file: PictureFile):
-    """Decode and look through the pixels where the kind of file calls for it."""
-    size = store.height * store.width * store.channels * store.dtype.itemsize
+def _cost(layout: Layout, finish: Finish, orientation: int, file: PictureFile) -> OpeningCost:
+    size = layout.width * layout.height * finish.channels * finish.dtype.itemsize
     hold = layout.packed and size <= (TURNED_BYTES if turns_sides(orientation) else HELD_BYTES)
-    if not layout.raw:
-        hold = hold or layout.segment_bytes > _LARGE_SEGMENT
-        # a segment's packed data, decoded data and a copy of them exist at once
-        check_memory((size if hold else 0) + 2 * layout.segment_bytes, file.label)
+    hold = hold or (not layout.raw and layout.segment_bytes > _LARGE_SEGMENT)
+    looked_through = hold or finish.is_float or finish.alpha is not None
+    held = size if hold else 0
+    packed, part = int(layout.counts.max()), layout.segment_bytes
+    if layout.raw:
+        peak = held
+    elif hold and layout.offsets.size == 1:
+        peak = part + max(packed, 0 if finish.plain else held)
+    else:
+        # a part's packed data, decoded data and a copy of them exist at once
+        peak = held + packed + 2 * part
+    return cost_of(
+        "TIFF",
+        layout.width,
+        layout.height,
+        decoded=looked_through * layout.width * layout.height * layout.samples
+        * layout.dtype.itemsize,
+        packed=looked_through * min(file.size, int(layout.counts.sum())),
+        held=held,
+        peak=peak,
+    )  # fmt: skip
+
+
+def _examined(file: PictureFile, layout: Layout, finish: Finish, hold: bool, watch: Watch):
+    """Decode and look through the pixels where the kind of file calls for it."""
+    store = TiffStore(file, layout, finish)
     if not hold and not finish.is_float and finish.alpha is None:
         return store, []
     tally = Tally(file.label)
-    held = store.examine(tally, keep=hold)
+    held = store.examine(tally, hold, watch)
     notes = []
     if finish.alpha is not None:
         notes += alpha_notes(tally)

@@ -16,10 +16,13 @@ import numpy as np
 from workbench.errors import PictureError
 from workbench.picture.files import PictureFile
 from workbench.picture.samples import Finish, Tally
-from workbench.picture.store import HeldStore, even_bands, over_bands
+from workbench.picture.store import WORKERS, HeldStore, Store, even_bands, over_bands
+from workbench.picture.watch import Watch
 
 # decoded segments kept: enlargements are read again and again from the same place
 _KEPT_BYTES = 64 * 2**20
+# parts, one below the other, of which two at a time weigh
+_FEW_PARTS = 16
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +81,10 @@ class Layout:
 class TiffStore:
     """Finished pixels of a TIFF page, from the file at each reading."""
 
-    def __init__(self, file: PictureFile, layout: Layout, finish: Finish):
+    def __init__(
+        self, file: PictureFile, layout: Layout, finish: Finish, kept_bytes: int = _KEPT_BYTES
+    ):
+        self._kept_bytes = kept_bytes
         self._file = file
         self._layout = layout
         self._finish = finish
@@ -98,19 +104,32 @@ class TiffStore:
         """The same for a picture whose alpha turned out to be opaque everywhere."""
         return TiffStore(self._file, self._layout, replace(self._finish, alpha=None))
 
-    def examine(self, tally: Tally, keep: bool) -> HeldStore | None:
+    def examine(self, tally: Tally, keep: bool, watch: Watch) -> HeldStore | None:
         """Go through all pixels once for a tally, and keep them decoded if asked to."""
+        # each part is read once: none need be remembered
+        stored: Store = _Stored(TiffStore(self._file, self._layout, self._finish, kept_bytes=0))
         if keep and self._layout.offsets.size == 1:
-            # one segment for all: no second copy of it
-            return HeldStore(self._finish(self._stored(0, self.height, 0, self.width), tally))
+            stored = whole = HeldStore(stored.read(0, self.height, 0, self.width))
+            watch(0.5)
+            if self._finish.plain and whole.channels == self.channels:
+                # no second copy of it
+                return whole
         kept = np.empty((self.height, self.width, self.channels), self.dtype) if keep else None
 
-        def work(y0, stored):
-            finished = self._finish(stored, tally)
+        def work(y0, block):
+            finished = self._finish(block, tally)
             if kept is not None:
                 kept[y0 : y0 + len(finished)] = finished
 
-        for _ in over_bands(_Stored(self), work):
+        # several large parts at once would be as much as the picture itself
+        few = not self._layout.raw and self._layout.down <= _FEW_PARTS
+        for _ in over_bands(
+            stored,
+            work,
+            cancelled=watch.cancelled,
+            progress=watch.progress,
+            workers=1 if few else WORKERS,
+        ):
             pass
         return None if kept is None else HeldStore(kept)
 
@@ -190,7 +209,7 @@ class TiffStore:
                 return self._kept[index]
         segment = self._decode_segment(stream, index, top, left)
         segment.flags.writeable = False
-        room = _KEPT_BYTES // max(segment.nbytes, 1)
+        room = self._kept_bytes // max(segment.nbytes, 1)
         with self._kept_lock:
             if room:
                 self._kept[index] = segment

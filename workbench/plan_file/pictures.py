@@ -120,7 +120,11 @@ def picture_of(table: dict, folder: Path, report: Report):
         noted = values.get("assumed_profile_sha256")
         if not unchanged(assumed, noted, "profile", report, SECTION, key):
             return None
-    picture = report.take(lambda: open_picture(path), SECTION, "file")
+    picture = report.take(
+        lambda: open_picture(path, progress=report.progress, cancelled=report.cancelled),
+        SECTION,
+        "file",
+    )
     if picture is None or assumed is None:
         return picture
     return report.take(lambda: picture.assume(assumed), SECTION, key)

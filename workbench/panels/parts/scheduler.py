@@ -3,7 +3,7 @@
 A slider that moves on must not queue what it leaves behind, and must not wait for the
 count of a whole picture.  What is quick is worked out where it is asked for; the rest
 goes to one of three lanes, each with one thread: what makes a picture finer, what reads
-a whole picture, and what writes files.  Results are shown by one thread at a time,
+a whole picture, and what opens and writes files.  Results are shown by one thread at a time,
 whoever holds the ``turn``; there is no other lock.
 """
 
@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 from workbench.panels.parts.guard import report
 
-#: lanes: finer pictures and lists, whole pictures, files that are written
+#: lanes: finer pictures and lists, whole pictures, files that are opened or written
 FINER, WHOLE, FILES = "finer", "whole", "files"
 REST_S = 0.04
 _PROGRESS_GAP_S = 0.1

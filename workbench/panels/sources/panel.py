@@ -9,15 +9,17 @@ import ipywidgets as widgets
 from workbench.characteristics import in_section
 from workbench.colour.spaces import space_hint, space_label
 from workbench.errors import PaperError, WorkbenchError
+from workbench.files import clean_text
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.encode import png
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.parts.guard import report
 from workbench.panels.shelf.words import shown_value
 from workbench.panels.sources.readings import Readings
 from workbench.panels.sources.words import paper_facts, picture_facts
 from workbench.paper import Paper, open_paper
-from workbench.picture import Picture, open_picture
+from workbench.picture import Picture, open_picture, opening_cost
 from workbench.picture.assume import assumption_previews
 
 PICTURE_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
@@ -62,6 +64,14 @@ class Sources:
             extensions=PAPER_EXTENSIONS,
             help="The profile for this paper on your printer",
         )
+        self._opening = front.scheduler.on(parts.FILES, rest_s=0)
+        self.stop = parts.button(
+            front,
+            "Stop opening",
+            self._safely(self._stop_opening),
+            help="Give up the picture that is being opened; the one on the desk stays",
+        )
+        self._not_opening()
         self.question = parts.column()
         self.question.layout.display = "none"
         self.details_status = parts.StatusLine(front)
@@ -78,6 +88,7 @@ class Sources:
         self.readings = Readings(front, plan)
         self.widget = parts.column(
             parts.row(parts.wide(self.picture), parts.wide(self.paper)),
+            parts.row(self.stop),
             self.question,
             self.details_title,
             fields,
@@ -93,11 +104,43 @@ class Sources:
     # pictures -------------------------------------------------------------
 
     def _open_picture(self, source) -> None:
-        if isinstance(source, tuple):
-            name, data = source
-            picture = open_picture(data, name=name)
-        else:
-            picture = open_picture(source)
+        """At once, or in the background where it takes long; a newer request gives up the older."""
+        self._opening.cancel()
+        self._not_opening()
+        name, data = source if isinstance(source, tuple) else (None, source)
+        cost = opening_cost(data, name)
+        if cost.at_once:
+            self._opened(open_picture(data, name=name))
+            return
+        cost.check(f"“{clean_text(name or PurePath(source).name)}”")
+        self.stop.layout.display = ""
+
+        def failed(problem):
+            self._not_opening()
+            report(self.picture.status, problem)
+
+        self._opening.submit(
+            "picture",
+            lambda cancelled, progress: open_picture(
+                data, name=name, cancelled=cancelled, progress=progress
+            ),
+            self._opened,
+            lambda share, text: self.picture.status.working(f"Opening: {cost.sentence}", share),
+            failed,
+            status=self.picture.status,
+        )
+        self.picture.status.working(f"Opening: {cost.sentence}", 0.0)
+
+    def _stop_opening(self) -> None:
+        self._opening.cancel()
+        self._not_opening()
+        self.picture.status.say("Opening was stopped; the picture on the desk stays.")
+
+    def _not_opening(self) -> None:
+        self.stop.layout.display = "none"
+
+    def _opened(self, picture: Picture) -> None:
+        self._not_opening()
         self.offer(picture)
         if picture.profile is None:
             self.picture.status.say(f"“{picture.name}” asks a question; see below.")

@@ -1,0 +1,86 @@
+"""What opening a picture will cost, told from the head of its file.
+
+A file of a few megabytes can unpack to gigabytes; whoever opens it should know before.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.picture.limits import check_memory
+
+# seconds a decoded byte and a packed one, each kind measured on two slow processors: enough
+# to tell a moment from a minute, no more
+_SECONDS = {
+    "TIFF": (5e-9, 10e-9),
+    "PNG": (8e-9, 15e-9),
+    "JPEG": (6e-9, 30e-9),
+    "progressive JPEG": (20e-9, 60e-9),
+}
+_AT_ONCE = 2.0
+
+
+@dataclass(frozen=True)
+class OpeningCost:
+    """What it takes to open a picture.
+
+    Attributes
+    ----------
+    kind : 'TIFF', 'PNG', 'JPEG' or 'progressive JPEG'.
+    width, height : in pixels, as stored.
+    held_bytes : of memory kept as long as the picture is open; 0 where the file is read
+        piece by piece.
+    peak_bytes : of memory at most while it is opened.
+    seconds : about how long, as an ordinary computer needs.
+    """
+
+    kind: str
+    width: int
+    height: int
+    held_bytes: int
+    peak_bytes: int
+    seconds: float
+
+    @property
+    def sentence(self) -> str:
+        """Pixels, memory and time in words."""
+        memory = f"{self.peak_bytes / 1e9:.1f} GB of memory"
+        if self.peak_bytes < 1e8:
+            memory = "little memory"
+        return (
+            f"{self.width:,} × {self.height:,} pixels; opening takes {memory} and about "
+            f"{duration(self.seconds)}."
+        )
+
+    @property
+    def at_once(self) -> bool:
+        """Whether a person need not be told before."""
+        return self.seconds <= _AT_ONCE
+
+    def check(self, label: str) -> None:
+        """PictureError where there is too little memory on this computer."""
+        check_memory(self.peak_bytes, label)
+
+
+def cost_of(
+    kind: str, width: int, height: int, *, decoded: int, packed: int, held: int, peak: int
+) -> OpeningCost:
+    """From what a reader knows, in bytes."""
+    a_byte, a_packed_byte = _SECONDS[kind]
+    seconds = decoded * a_byte + packed * a_packed_byte
+    return OpeningCost(kind, width, height, held, peak, seconds)
+
+
+def duration(seconds: float) -> str:
+    """A time in words, as rough as it is.
+
+    >>> duration(0.3), duration(12), duration(100)
+    ('a second', '10 seconds', '2 minutes')
+    """
+    if seconds <= 1.5:
+        return "a second"
+    if seconds < 10:
+        return f"{seconds:.0f} seconds"
+    if seconds < 90:
+        return f"{10 * max(1, round(seconds / 10))} seconds"
+    return f"{max(2, round(seconds / 60))} minutes"
