@@ -19,6 +19,7 @@ from workbench.colour.lab import (
     density,
     luminance_factor,
     relative_to_absolute,
+    triple,
     xyz_to_lab,
 )
 from workbench.colour.profile import CHANNELS, Profile, read_profile
@@ -284,8 +285,7 @@ def measure_profile(profile: bytes) -> PaperFacts:
 
 
 def _tuple(lab) -> tuple[float, float, float]:
-    lightness, a, b = (round(float(v), 6) for v in lab)
-    return lightness, a, b
+    return triple(round(float(v), 6) for v in lab)
 
 
 def same_sheet(one, other) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.colour.lab import lab_to_xyz, scale_light
+from workbench.colour.lab import lab_to_xyz, scale_light, triple
 from workbench.errors import WorkbenchError
 
 PERFECT_DIFFUSER = "perfect diffuser"
@@ -93,7 +93,7 @@ def reference_white(reference) -> tuple[str, tuple[float, float, float]]:
     """
     reference = UNTINTED_COTTON if reference is None else reference
     if hasattr(reference, "white_lab"):
-        return reference.name, tuple(float(v) for v in reference.white_lab)
+        return reference.name, triple(reference.white_lab)
     if isinstance(reference, str) and reference in REFERENCE_WHITES:
         return reference, REFERENCE_WHITES[reference]
     raise WorkbenchError(

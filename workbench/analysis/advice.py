@@ -107,7 +107,7 @@ def _detail(picture: Character, paper) -> tuple[str, str] | None:
 
 def _smooth_wish(picture: Character) -> str | None:
     area = picture.smooth_area
-    if not picture.has_smooth_area or area.lab[0] < _TEXTURE_SEEN_FROM:
+    if not picture.has_smooth_area or area.lab is None or area.lab[0] < _TEXTURE_SEEN_FROM:
         return None
     return (
         f"A smooth area of {area.colour} fills {percent(area.share)} of it; there a paper's "

@@ -63,7 +63,7 @@ def number(value, what: str, *, low: float, high: float, unit: str = "") -> floa
     return result
 
 
-def planckian_uv(kelvin: float) -> tuple[float, float]:
+def planckian_uv(kelvin) -> tuple:
     """CIE 1960 u, v of a black body, 1000 to 15000 K.
 
     Source: M. Krystek, "An algorithm to calculate correlated colour temperature", Color

@@ -17,7 +17,7 @@ from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import SmoothArea, detail_sample, smooth_area
 from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightness_index, percent
 from workbench.colour.engine import decode_lab16, transform
-from workbench.colour.lab import chroma
+from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
 
 # L* above which a colour lies within reach of the paper's white; as in `white.highlights`
@@ -241,4 +241,4 @@ def _light(lab, hues, counts) -> tuple[str, tuple[float, float, float] | None]:
     hue = int(np.argmax(by_hue))
     kind = light & (hues == hue)
     mean = np.average(lab[kind], axis=0, weights=counts[kind])
-    return colour_name(_LIGHT, hue), tuple(float(v) for v in mean)
+    return colour_name(_LIGHT, hue), triple(mean)

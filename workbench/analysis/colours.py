@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import chain
+from typing import Any
 
 import numpy as np
 
@@ -23,7 +24,8 @@ class Kept:
     """The few latest results by key; one lock, so a result is made once."""
 
     def __init__(self, size: int):
-        self._size, self._items, self._lock = size, {}, threading.Lock()
+        self._size, self._lock = size, threading.Lock()
+        self._items: dict[Any, Any] = {}
 
     def get(self, key, make: Callable):
         with self._lock:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -28,9 +29,11 @@ from workbench.analysis.reasons import reason
 from workbench.analysis.white import Highlights, PaperWhite, highlights, paper_white
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
-from workbench.colour.lab import lab_to_xyz
+from workbench.colour.lab import lab_to_xyz, triple
 from workbench.errors import Cancelled, PaperError, WorkbenchError
+from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 
@@ -60,7 +63,7 @@ class PaperRow:
     advice : what the rules of `workbench.analysis.advice` add; no part of the score.
     """
 
-    paper: object = field(repr=False)
+    paper: Paper | MeasuredPaper = field(repr=False)
     name: str
     gamut: GamutReport | None = field(repr=False)
     shift: ColourShift | None = field(repr=False)
@@ -113,7 +116,7 @@ class Comparison:
     rows: tuple[PaperRow, ...]
     weights: dict[str, float]
     character: Character = field(repr=False)
-    picture: object = field(repr=False)
+    picture: Picture = field(repr=False)
     intent: str
     black_point_compensation: bool
     threshold: float
@@ -127,11 +130,11 @@ class Comparison:
         """
         weights = checked_weights(weights)
         scores = [score(_marks(row, self), weights) for row in self.rows]
-        rows = [
+        placed = [
             replace(self.rows[place], score=scores[place], rank=rank)
             for rank, place in enumerate(in_order(scores), 1)
         ]
-        rows = tuple(replace(row, reason=reason(row, rows, weights)) for row in rows)
+        rows = tuple(replace(row, reason=reason(row, placed, weights)) for row in placed)
         return replace(self, rows=rows, weights=weights)
 
     def table(self) -> list[dict]:
@@ -153,7 +156,7 @@ class Comparison:
         first = self.rows[0]
         if len(self.rows) == 1:
             return f"{first.name}: {first.reason}"
-        start = "" if first.score.total is not None else "By what is known, "
+        start = "" if first.score and first.score.total is not None else "By what is known, "
         return f"{start}{first.name} comes first: {first.reason}"
 
 
@@ -161,7 +164,7 @@ def _marks(row: PaperRow, comparison: Comparison) -> dict[str, float | None]:
     character = comparison.character
     return {
         "colour": None
-        if row.gamut is None
+        if row.gamut is None or row.shift is None
         else colour_mark(row.gamut.share_outside, row.shift.mean),
         "blacks": None
         if row.deepest_density is None
@@ -239,7 +242,10 @@ def compare(
     weights, prices = checked_weights(weights), _checked_prices(prices, papers)
     sides = _sides(size)
     check_intent(intent)
-    how = {"intent": intent, "black_point_compensation": bool(black_point_compensation)}
+    how: dict[str, Any] = {
+        "intent": intent,
+        "black_point_compensation": bool(black_point_compensation),
+    }
     _step(cancelled, progress, 0.0)
     character = describe(picture, cancelled=cancelled)
     rows = []
@@ -319,7 +325,7 @@ def _light_shift(white: PaperWhite, light_lab):
     light = np.asarray(light_lab)
     seen = as_seen(light, lab_to_xyz(white.white_lab), lab_to_xyz(white.reference_lab))
     difference = seen - light
-    return float(np.hypot(*difference[1:])), tuple(float(v) for v in difference)
+    return float(np.hypot(*difference[1:])), triple(difference)
 
 
 def _checked_papers(papers) -> list:

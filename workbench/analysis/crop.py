@@ -160,7 +160,7 @@ def resampling_for(
         if size_mm is None
         else (side / MM_PER_INCH * printer_ppi for side in size_mm)
     )
-    target = tuple(max(1, round(side)) for side in wanted)
+    across, down = target = tuple(max(1, round(side)) for side in wanted)
     printer, own = ppi_text(printer_ppi), ppi_text(ppi)
     size = f"{target[0]:,} × {target[1]:,} pixels"
     if target == (width_px, height_px):
@@ -180,7 +180,7 @@ def resampling_for(
             f"{factor:.3g} of its pixels each way, {size}: detail finer than the printer "
             "shows is averaged away, and sharpening belongs after it."
         )
-    return Resampling(printer_ppi, factor, kind, *target, text)
+    return Resampling(printer_ppi, factor, kind, across, down, text)
 
 
 def resampling_choices(size, classes_ppi=PRINTER_CLASSES_PPI) -> tuple[Resampling, ...]:

@@ -14,7 +14,7 @@ import numpy as np
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.words import colour_name, hue_index, lightness_index
 from workbench.colour.engine import decode_lab16, transform
-from workbench.colour.lab import D50_XYZ, luminance_factor, xyz_to_lab
+from workbench.colour.lab import D50_XYZ, luminance_factor, triple, xyz_to_lab
 
 SPOT_MM = 0.17
 WINDOW_SPOTS = 8
@@ -175,6 +175,4 @@ def smooth_area(picture, sample: DetailSample) -> SmoothArea:
     inside = owner == np.argmax(sizes) + 1
     mean = blocks.mean(axis=(2, 3))[inside].mean(axis=0)
     name = colour_name(int(lightness_index(mean)), int(hue_index(mean)))
-    return SmoothArea(
-        share=float(sizes.max() / smooth.size), lab=tuple(float(v) for v in mean), colour=name
-    )
+    return SmoothArea(share=float(sizes.max() / smooth.size), lab=triple(mean), colour=name)

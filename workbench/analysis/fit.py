@@ -188,7 +188,7 @@ def _lay(sheet: Sheet, turned: bool, width_mm: float, height_mm: float, borders:
     if length is not None:
         spare[0 if turned else 1] = 0.0  # exactly: it is cut there
     fits = min(spare) >= -_ROUNDING_MM
-    return SheetFit(sheet, across, down, orientation, *printable, *spare, fits, length)
+    return SheetFit(sheet, across, down, orientation, *printable, spare[0], spare[1], fits, length)
 
 
 def fit_on(sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0) -> SheetFit:

@@ -25,7 +25,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.cct import number
-from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, xyz_to_lab
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
 from workbench.errors import WorkbenchError
 
 # A black of no luminance at all has no density: the same floor as a paper's measured facts.
@@ -285,8 +285,8 @@ def hang(
         veil=veil,
         white_luminance_cd_m2=seen_white * perfect,
         black_luminance_cd_m2=seen_black * perfect,
-        white_lab=_tuple(_glare(white, signal, veil)),
-        black_lab=_tuple(_glare(black, signal, veil)),
+        white_lab=triple(_glare(white, signal, veil)),
+        black_lab=triple(_glare(black, signal, veil)),
         white_density=-math.log10(seen_white),
         black_density=-math.log10(seen_black),
         contrast_ratio=seen_white / seen_black,
@@ -337,7 +337,3 @@ def check_print(white_lab, black_lab) -> tuple[np.ndarray, np.ndarray]:
 
 def _factor(lab) -> float:
     return max(float(luminance_factor(lab[0])), DARKEST_FACTOR)
-
-
-def _tuple(lab) -> tuple[float, float, float]:
-    return tuple(float(v) for v in lab)

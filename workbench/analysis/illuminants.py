@@ -16,7 +16,7 @@ import numpy as np
 from workbench.analysis.cct import cct_mccamy_k
 from workbench.analysis.words import tint_words
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.lab import D50_XYZ, chroma, hue_deg, xyz_to_lab
+from workbench.colour.lab import D50_XYZ, chroma, hue_deg, triple, xyz_to_lab
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
@@ -204,7 +204,7 @@ def _light_names(illuminants) -> tuple[str, ...]:
 
 def _spectrum_of(reading_or_paper) -> Spectrum:
     white = spectral_white(reading_or_paper)
-    if white is not None:
+    if white is not None and white.spectrum is not None:
         return white.spectrum
     name = "" if isinstance(reading_or_paper, Reading) else getattr(reading_or_paper, "name", "")
     of = f"“{clean_text(str(name))}”" if name else "this reading"
@@ -236,7 +236,7 @@ def _under(name: str, spectrum: Spectrum, observer: int, d50: LightTint | None) 
 
 
 def _tuple(values) -> tuple[float, float, float]:
-    return tuple(round(float(v), 6) for v in values)
+    return triple(round(float(v), 6) for v in values)
 
 
 @lru_cache(maxsize=256)
@@ -286,7 +286,9 @@ def brightener_caveat(condition: str | None) -> str:
             "glow. The tints hold where there is none either, as under most LED and behind "
             "UV-filtering glass; by daylight a brightened paper looks bluer than they say."
         )
-    light = _READ_IN.get(condition, "in the instrument's own light, of a kind it does not state")
+    light = _READ_IN.get(
+        condition or "", "in the instrument's own light, of a kind it does not state"
+    )
     return (
         f"This reading was taken {light}. If the paper holds a brightener, its glow under "
         "that ultraviolet is part of every tint here. Light with less ultraviolet, such as most "

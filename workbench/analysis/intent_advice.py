@@ -7,7 +7,14 @@ compensation saves the shadows from being cut off.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
 from workbench.analysis.words import percent
+
+if TYPE_CHECKING:
+    from workbench.analysis.gamut import GamutReport
+    from workbench.analysis.intents import IntentRow
 
 # below this share beyond the paper, colours may as well be printed as they are
 _FEW_OUTSIDE = 0.02
@@ -15,7 +22,7 @@ _FEW_OUTSIDE = 0.02
 _WORTH = 0.04
 
 
-def advise(rows, gamut) -> tuple[object, str]:
+def advise(rows: Iterable[IntentRow], gamut: GamutReport) -> tuple[IntentRow, str]:
     """The row to take, and the reason, of all rows of an `intents.IntentTable`, and its gamut report.
 
     1. Absolute imitates another print's paper, saturation is for charts: neither is advised

@@ -17,6 +17,8 @@ from workbench.analysis.intent_advice import advise
 from workbench.colour.engine import transform
 from workbench.colour.trip import relative_print
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 # absolute knows no black point compensation
@@ -104,8 +106,8 @@ class IntentTable:
     limit: float
     greys: str
     notes: tuple[str, ...]
-    picture: object = field(repr=False)
-    paper: object = field(repr=False)
+    picture: Picture = field(repr=False)
+    paper: Paper = field(repr=False)
 
     @property
     def advice(self) -> str:
@@ -249,8 +251,14 @@ def compare_intents(
             raise Cancelled
         if progress:
             progress(done / len(RENDERINGS))
-        how = {"intent": intent, "black_point_compensation": compensate}
-        shift = colour_shift(picture, paper, threshold=threshold, exact=False, **how)
+        shift = colour_shift(
+            picture,
+            paper,
+            intent=intent,
+            black_point_compensation=compensate,
+            threshold=threshold,
+            exact=False,
+        )
         drift, greys = _neutral_drift(shift.counts)
         rows.append(
             IntentRow(
@@ -264,10 +272,9 @@ def compare_intents(
                 own_table=intent == "absolute" or intent in paper.intents,
             )
         )
-    rows = tuple(rows)
     advised, reason = advise(rows, gamut)
     return IntentTable(
-        rows, advised, reason, gamut, gamut.limit, greys, _notes(paper), picture, paper
+        tuple(rows), advised, reason, gamut, gamut.limit, greys, _notes(paper), picture, paper
     )
 
 

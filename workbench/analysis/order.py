@@ -119,7 +119,7 @@ class Score:
 
 def score(marks: Mapping[str, float | None], weights: Mapping[str, float]) -> Score:
     """The score of a paper's marks, with weights from `checked_weights`."""
-    points = {n: None if marks[n] is None else weights[n] * marks[n] for n in CRITERIA}
+    points = {n: None if (m := marks[n]) is None else weights[n] * m for n in CRITERIA}
     missing = tuple(n for n in CRITERIA if weights[n] > 0 and marks[n] is None)
     total = None if missing else sum(p for p in points.values() if p is not None)
     return Score(dict(marks), dict(weights), points, total, missing)

@@ -302,9 +302,10 @@ def _room(light, glass, own, share, fixed):
 def _beside(target: Target, seen: float, factor: float) -> TargetBeside:
     span = target.luminance_cd_m2
     if span is None and target.illuminance_lux is not None:
-        span = tuple(
+        low, high = (
             None if lux is None else lux * factor / math.pi for lux in target.illuminance_lux
         )
+        span = low, high
     if span is None:
         return TargetBeside(target, None, None)
     low, high = span

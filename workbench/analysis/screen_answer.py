@@ -98,7 +98,7 @@ class ScreenMatch:
         """The answer, as one would say it."""
         place = f"{self.illuminance_lux:,.0f} lux of {_light_words(self.light)}"
         white = cd_words(self.screen_white_luminance_cd_m2)
-        if self.stops_too_dark is None:
+        if self.stops_too_dark is None or self.screen_luminance_cd_m2 is None:
             if self.illuminance_given:
                 return (
                     f"In {place} set the screen's white to {white} and about "

@@ -33,7 +33,7 @@ def screen_profiles(
     problems = Problems()
     folders = system if folders is None else tuple(Path(folder) for folder in folders)
     ground = walk(folders, problems, may_lack=system, most_bytes=MOST_BYTES, cancelled=cancelled)
-    found = {}
+    found: dict[bytes | None, tuple[str, Path]] = {}
     for path, _ in ground.candidates:
         try:
             header = read_regular(path, MOST_BYTES, first=_HEADER_BYTES)

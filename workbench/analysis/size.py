@@ -62,7 +62,8 @@ def pixels_needed(width_mm: float, height_mm: float, ppi: float) -> tuple[int, i
         positive(height_mm, "height", unit="mm", at_most=LARGEST_MM),
     )
     # a hair under, so that 10 in at 300 ppi is 3000 and not 3001 by rounding in the last digit
-    return tuple(max(1, math.ceil(side / MM_PER_INCH * ppi - 1e-6)) for side in sides)
+    across, down = (max(1, math.ceil(side / MM_PER_INCH * ppi - 1e-6)) for side in sides)
+    return across, down
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,7 @@ class PrintSize:
         """Everything worth saying: size and sheet, tolerance, crop, resampling, viewing."""
         fit = self.chosen or self.best_fit
         notes = [self.sentence(unit)]
-        if fit and fit.within_tolerance:
+        if fit and fit.within_tolerance and fit.sheet.tolerance_mm is not None:
             limit = length_text(fit.sheet.tolerance_mm, "in" if unit == "in" else "mm")
             notes.append(
                 f"Sheets of {fit.name} may by their standard be out by {limit}: measure yours."
@@ -172,7 +173,7 @@ def _pixels(picture) -> tuple[int, int]:
     return width_px, height_px
 
 
-def _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, orientation, sheet, borders,
+def _ratio_wanted(pixels: tuple[int, int], width_mm, height_mm, crop_ratio, orientation, sheet, borders,
                   bleed_mm):  # fmt: skip
     """Width / height to crop to, or None for the whole picture."""
     typed = None

@@ -23,12 +23,7 @@ from workbench.analysis.crops import LightnessTally, lightness_tally
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.words import apart_words, percent, tint_words
 from workbench.colour.engine import check_intent, transform
-from workbench.colour.lab import (
-    D50_XYZ,
-    chroma,
-    hue_deg,
-    lab_to_xyz,
-)
+from workbench.colour.lab import D50_XYZ, chroma, hue_deg, lab_to_xyz, triple
 from workbench.colour.spaces import bradford
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
@@ -181,7 +176,7 @@ def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite
         name=paper.name,
         white_lab=paper.white_lab,
         white_is_known=paper.white_is_known,
-        seen_lab=tuple(float(v) for v in seen),
+        seen_lab=triple(seen),
         seen_chroma=float(chroma(seen)),
         seen_hue_deg=float(hue_deg(seen)),
         tint=tint_words(paper.white_lab),
@@ -233,7 +228,7 @@ def whites_seen(paper, papers=(), *, reference=None, adaptation: float = 0.0) ->
 
     start, end = seen(1.0 if reference is None else 0.0), seen(1.0)
     way = np.linspace(1.0 if reference is None else 0.0, 1, 21)
-    now = [tuple(map(float, lab)) for lab in seen(chosen.adaptation)]
+    now = [triple(lab) for lab in seen(chosen.adaptation)]
     return WhitesSeen(
         chosen=chosen,
         reference_lab=now[1],
@@ -297,8 +292,10 @@ def highlights(
     """
     if not 50 <= lightness <= 99:
         raise WorkbenchError("Highlights begin between L* 50 and 99.")
-    how = {"intent": intent, "black_point_compensation": bool(black_point_compensation)}
-    tally = tally or lightness_tally(picture, paper, exact=False, **how)
+    compensate = bool(black_point_compensation)
+    tally = tally or lightness_tally(
+        picture, paper, intent=intent, black_point_compensation=compensate, exact=False
+    )
     return Highlights(
         share=tally.share_above(lightness),
         share_bare=tally.bare,
@@ -362,5 +359,5 @@ def neutral_steps(
         before_lab=np.stack([steps, 0 * steps, 0 * steps], axis=1),
         after_lab=eye.seen(printed, white),
         white=paper_white(paper, reference=reference, adaptation=adaptation),
-        reference_lab=tuple(float(v) for v in beside),
+        reference_lab=triple(beside),
     )

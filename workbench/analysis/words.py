@@ -62,7 +62,7 @@ def hue_index(lab) -> np.ndarray:
 def lightness_index(lab) -> np.ndarray:
     """Index into `LIGHTNESS_NAMES` of (..., 3) Lab colours."""
     lightness = np.asarray(lab)[..., 0]
-    return sum((lightness >= limit).astype(np.intp) for limit in _LIGHTNESS_LIMITS)
+    return np.asarray(sum((lightness >= limit).astype(np.intp) for limit in _LIGHTNESS_LIMITS))
 
 
 def colour_name(lightness: int, hue: int) -> str:

@@ -7,6 +7,8 @@ diffuser.  Source: CIE 15:2018, section 8.2.1; ICC.1:2022, section 6.3.4.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 # the PCS illuminant, ICC.1:2022 section 7.2.16
@@ -14,6 +16,16 @@ D50_XYZ = np.array([0.9642, 1.0, 0.8249])
 
 _EPSILON = (6 / 29) ** 3
 _SLOPE = (29 / 6) ** 2 / 3
+
+
+def triple(colour: Iterable) -> tuple[float, float, float]:
+    """A colour's three values as plain numbers.
+
+    >>> triple(D50_XYZ)
+    (0.9642, 1.0, 0.8249)
+    """
+    one, two, three = (float(value) for value in colour)
+    return one, two, three
 
 
 def xyz_to_lab(xyz, white=D50_XYZ) -> np.ndarray:

@@ -11,6 +11,8 @@ import struct
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+import numpy as np
+
 from workbench.colour.tags import check_tag, s15_fixed
 from workbench.errors import ProfileError
 from workbench.files.reading import read_regular
@@ -70,6 +72,11 @@ class Profile:
         if raw is None or raw[:4] != b"XYZ " or len(raw) < 20:
             return None
         return tuple(s15_fixed(raw[8:20]))
+
+    def primaries(self) -> np.ndarray | None:
+        """(3, 3): a row of XYZ each for red, green and blue; None without a matrix."""
+        rows = [self.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")]
+        return None if None in rows else np.array(rows)
 
 
 def read_profile(source: bytes | bytearray | memoryview | str | os.PathLike) -> Profile:

@@ -87,12 +87,14 @@ def sailing_boat(canvas: Canvas, x, y, size, hull, main, jib=None, side=1) -> No
     sheer = bow(tip, stern, 0.035 * side)
     body = [*sheer, (x + 0.32 * s, y), *bow((x - 0.29 * s, y), tip, 0.06 * side)]
 
+    shade, lit = hull
+
     def planks(px, py):
         down = (py - tip[1]) / (0.092 * size)
         shine = np.exp(-(((down - 0.45) / 0.22) ** 2)) * (
             0.6 + 0.4 * np.sin(5 * (px - x) / size + 1)
         )
-        return blend(*hull, np.clip(shine + 0.15 - 0.35 * ramp(down, 0.6, 1), 0, 1))
+        return blend(shade, lit, np.clip(shine + 0.15 - 0.35 * ramp(down, 0.6, 1), 0, 1))
 
     canvas.paint(body, planks)
     lower = [(px, py + 0.011 * size) for px, py in sheer]

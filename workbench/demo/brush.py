@@ -22,8 +22,9 @@ _BAND = 96
 
 @lru_cache(maxsize=1)
 def _from_xyz() -> np.ndarray:
-    profile = read_profile(standard_profile(SPACE))
-    return np.linalg.inv(np.stack([profile.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")], axis=1))
+    primaries = read_profile(standard_profile(SPACE)).primaries()
+    assert primaries is not None, "a standard space has a matrix"
+    return np.linalg.inv(primaries.T)
 
 
 def ink(lightness, a, b) -> np.ndarray:

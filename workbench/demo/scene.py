@@ -210,7 +210,7 @@ def jetty(canvas: Canvas, rng) -> None:
         light = light * (1 - 0.88 * gap) * (1 + 0.13 * grain)
         nails = np.hypot((np.abs(across - 0.60) - 0.92) * 12, (within - 0.5) * 1.2) < 0.13
         light = np.where(nails, 0.4 * light, light)
-        lit = light[..., None] * np.float32([1.08, 0.97, 0.84])
+        lit = light[..., None] * np.array([1.08, 0.97, 0.84], np.float32)
         return np.minimum(palette[board % 64] * lit, 1)
 
     canvas.paint([(left, FAR_Y), (right, FAR_Y), (near_right, 1.03), (near_left, 1.03)], wood)

@@ -96,7 +96,7 @@ class Fingerprint:
     def add(self, pixels: np.ndarray) -> None:
         """Add native uint8 or uint16 pixels in file order."""
         little = np.ascontiguousarray(pixels, pixels.dtype.newbyteorder("<"))
-        self.value = zlib.crc32(little.reshape(-1).view(np.uint8), self.value)
+        self.value = zlib.crc32(little.reshape(-1).view(np.uint8).data, self.value)
 
 
 def write_bands(stream, bands: Iterable[np.ndarray], spec: FileSpec) -> int:

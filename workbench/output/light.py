@@ -127,9 +127,8 @@ def _lightness_weights(profile: bytes, channels: int) -> np.ndarray:
 
     if channels == 1:
         return np.ones(1, np.float32)
-    icc = read_profile(profile)
-    columns = [icc.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")]
+    primaries = read_profile(profile).primaries()
     # without a matrix: those of Rec. ITU-R BT.709
-    y = np.array([0.2126, 0.7152, 0.0722] if None in columns else [c[1] for c in columns])
+    y = np.array([0.2126, 0.7152, 0.0722]) if primaries is None else primaries[:, 1]
     y = np.maximum(y, 0)
     return (y / y.sum()).astype(np.float32)

@@ -88,7 +88,9 @@ def _lay_out(data: Mapping, papers, folder: Path) -> None:
 def _in_pieces(data: Mapping, folder) -> Again:
     """Each part of the plan by itself, so that one that is gone does not take others along."""
     version = data.get(_VERSION)
-    left_out, notices, has = [], [], set()
+    left_out: list[str] = []
+    notices: list[str] = []
+    has: set[str] = set()
     found, sections = {}, {}
 
     def read(piece: Mapping):

@@ -15,6 +15,7 @@ from typing import Any
 
 from workbench import files
 from workbench.characteristics import CHARACTERISTICS, UNKNOWN, in_section
+from workbench.colour.lab import triple
 from workbench.colour.profile import read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
 from workbench.files.text import clean_text
@@ -269,8 +270,7 @@ def _reading(table, end: str) -> Reading:
             raise wrong
     given["scatter"], given["largest_scatter"] = map(float, numbers[3:])
     given.update({key: clean_text(given[key]) for key in ("stated", "chosen_by")})
-    lightness, a, b = map(float, lab)
-    return Reading(lab=(lightness, a, b), **given)
+    return Reading(lab=triple(lab), **given)
 
 
 def _spectrum(table) -> Spectrum:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.lab import density, xyz_to_lab
+from workbench.colour.lab import density, triple, xyz_to_lab
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
 from workbench.readings.light import for_d50
@@ -167,10 +167,9 @@ def _shown(values) -> str:
 def mean_reading(light: np.ndarray, **about) -> Reading:
     """The reading of (n, 3) XYZ for D50, Y = 1."""
     mean = xyz_to_lab(light.mean(axis=0))
-    lightness, a, b = (round(float(v), 6) for v in mean)
     away = delta_e_2000(xyz_to_lab(light), mean) if len(light) > 1 else np.zeros(1)
     return Reading(
-        lab=(lightness, a, b),
+        lab=triple(round(float(v), 6) for v in mean),
         patches=len(light),
         scatter=float(away.mean()),
         largest_scatter=float(away.max()),
