@@ -172,7 +172,8 @@ def run_plan(
     >>> sorted({path.suffix for path in (folder / "out").iterdir()})
     ['.html', '.pdf', '.tif', '.toml']
     """
-    source, notices = None, []
+    source: Path | None = None
+    notices: list[str] = []
     if not isinstance(plan, Plan):
         source = Path(os.path.abspath(path_of(plan, PlanError)))
         plan = open_plan(

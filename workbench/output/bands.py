@@ -29,7 +29,8 @@ _STEP = 16
 
 def target_profile(job: PrintJob) -> bytes:
     """The profile that the file's colours are in: the paper's, or the picture's own."""
-    return job.paper.profile if job.converts == "workbench" else job.picture.require_profile()
+    paper = job.converted_for
+    return job.picture.require_profile() if paper is None else paper.profile
 
 
 def band_rows(layout: Layout) -> int:

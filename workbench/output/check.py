@@ -100,7 +100,7 @@ def _read_tiff(path: Path):
     import tifffile
 
     with tifffile.TiffFile(path) as tiff:
-        page = tiff.pages[0]
+        page = tiff.pages.first
         tags = page.tags
         facts = {
             "width_px": page.imagewidth,
@@ -124,13 +124,14 @@ def _tiff_bands(path: Path) -> Iterator[np.ndarray]:
     import tifffile
 
     with tifffile.TiffFile(path) as tiff:
-        page = tiff.pages[0]
+        page = tiff.pages.first
         handle = tiff.filehandle
         for index, (offset, count) in enumerate(
             zip(page.dataoffsets, page.databytecounts, strict=True)
         ):
             handle.seek(offset)
             strip, _, shape = page.decode(handle.read(count), index)
+            assert strip is not None, "no strip of ours is left empty"
             yield strip[0, : shape[1]]
 
 
@@ -228,14 +229,13 @@ def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:
     read = _read_rows(picture, wanted, left, right, cancelled)[:, x - left]
     pixels = read[np.searchsorted(wanted, y)]
     pixels = adjusted(pixels, source, job.adjustments)
-    if job.converts == "driver":
+    if job.converted_for is None:
         lab = _lab(pixels, source)
     else:
         if pixels.dtype == np.uint8:
             pixels = pixels.astype(np.uint16) * np.uint16(257)
-        lab = printed_lab(
-            pixels, source, job.paper.profile, job.intent, job.black_point_compensation
-        )
+        paper = job.converted_for.profile
+        lab = printed_lab(pixels, source, paper, job.intent, job.black_point_compensation)
     return _cells(lab, rows, cols, layout)
 
 

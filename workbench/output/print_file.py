@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -166,21 +165,22 @@ def _description(job: PrintJob, layout: Layout) -> str:
     """One line that tells the file from others, in plain characters where names allow."""
     size = f"{layout.front_mm[0]:.1f} x {layout.front_mm[1]:.1f} mm at {ppi_text(layout.ppi)} ppi"
     name = job.picture.name or "Untitled picture"
-    if job.converts == "driver":
+    if job.converted_for is None:
         return f"{name}, {size}; colours to be converted by the printer driver"
     how = job.intent
     if job.black_point_compensation and job.intent != "absolute":
         how += " with black point compensation"
-    return f"{name}, {size}, for {job.paper.name}; converted, {how}"
+    return f"{name}, {size}, for {job.converted_for.name}; converted, {how}"
 
 
 def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
     """Read the unfinished file back: (checks, mean difference, checksum, size)."""
     with ThreadPoolExecutor(1, thread_name_prefix="checksum") as pool:
-        summed = pool.submit(file_checksum, path, math.inf)
+        size = path.stat().st_size
+        summed = pool.submit(file_checksum, path, size)
         found, checks = found_as_planned(path, spec, layout, fingerprint, cancelled)
         difference, proof = check_proof(found, job, layout, cancelled)
-        return (*checks, proof), difference, summed.result(), path.stat().st_size
+        return (*checks, proof), difference, summed.result(), size
 
 
 def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:

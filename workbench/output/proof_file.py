@@ -116,7 +116,7 @@ def write_proof(
     rows = maker.rows(width, height)
     text = _description(picture.name or "picture", paper.name, intent, way.display.name)
     ppi = picture.ppi_tag or _PPI
-    spec = _spec(kind, width, height, bit_depth, ppi, maker.proof(None), text, rows)
+    spec = _spec(kind, width, height, bit_depth, ppi, way.display.profile, text, rows)
     check_kind(spec)
     if kind == "TIFF":
         check_space(target, spec.pixel_bytes + len(spec.profile) + 2**20)
@@ -152,7 +152,7 @@ def _description(picture: str, paper: str, intent: str, display: str) -> str:
     return clean_text(text)
 
 
-def _spec(kind, width, height, bits, ppi, proof: Proof, text: str, rows: int) -> FileSpec:
+def _spec(kind, width, height, bits, ppi, profile: bytes, text: str, rows: int) -> FileSpec:
     return FileSpec(
         kind=kind,
         width_px=width,
@@ -161,7 +161,7 @@ def _spec(kind, width, height, bits, ppi, proof: Proof, text: str, rows: int) ->
         bit_depth=bits,
         space="RGB",
         ppi=float(ppi),
-        profile=proof.display_profile,
+        profile=profile,
         description=text,
         compression=None,
         band_rows=rows,

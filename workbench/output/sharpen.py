@@ -93,10 +93,8 @@ def sharpening_for(
     OutputError
         for a strength outside 0..1.
     """
-    value = {"auto": _AUTO_STRENGTH, None: 0.0}.get(strength, strength) if not isinstance(
-        strength, (list, dict)) else math.nan  # fmt: skip
     try:
-        value = float(value)
+        value = _AUTO_STRENGTH if strength == "auto" else float(0 if strength is None else strength)
     except (TypeError, ValueError):
         value = math.nan
     if not 0 <= value <= 1:
