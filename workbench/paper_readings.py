@@ -101,7 +101,11 @@ class MeasuredPaper(Known):
         return text
 
 
-def spectral_white(paper) -> Reading | None:
+#: A paper of either kind; `MeasuredPaper` raises PaperError for what only a profile can tell.
+AnyPaper = Paper | MeasuredPaper
+
+
+def spectral_white(paper: AnyPaper | Reading) -> Reading | None:
     """The reading of a paper's white with its spectrum; None where there is none.
 
     Parameters
@@ -128,7 +132,7 @@ def spectral_white(paper) -> Reading | None:
     return white if isinstance(white, Reading) and white.spectrum is not None else None
 
 
-def measuring_condition(paper) -> str | None:
+def measuring_condition(paper: AnyPaper) -> str | None:
     """The measurement condition of ISO 13655, "M0" to "M3", that a paper was read under.
 
     Parameters

@@ -15,6 +15,7 @@ from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
 from workbench.output.solved import Solved, solve, solved_cost
 from workbench.paper import alike, among, same_sheet
+from workbench.paper_readings import AnyPaper
 from workbench.rendering import Rendering
 
 UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
@@ -137,7 +138,7 @@ class Plan(t.HasTraits):
 
     # changes of several traits at once, with watchers told at the end ----------------
 
-    def choose(self, paper):
+    def choose(self, paper: AnyPaper) -> AnyPaper:
         """Print on a paper, put at hand unless this sheet is; returns the one that is chosen."""
         with self.hold_trait_notifications():
             self.paper = self._at_hand(paper)
@@ -151,7 +152,7 @@ class Plan(t.HasTraits):
                 if getattr(self, role) is old:
                     setattr(self, role, new)
 
-    def take_away(self, paper, instead=None) -> None:
+    def take_away(self, paper: AnyPaper, instead=None) -> None:
         """Take a paper out of the plan; where it is printed on, print on ``instead``."""
         with self.hold_trait_notifications():
             self.papers = tuple(each for each in self.papers if each is not paper)
@@ -243,7 +244,7 @@ class Plan(t.HasTraits):
                 self.adaptation = 0.0
             self.reference = reference
 
-    def _at_hand(self, paper):
+    def _at_hand(self, paper: AnyPaper):
         """The paper at hand that is this sheet; itself, put there, if there is none."""
         if among(paper, self.papers):
             return paper

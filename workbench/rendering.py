@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from workbench.decisions import DECISIONS
+from workbench.planned import Planned
 
 
 def _default(name: str):
@@ -63,7 +64,7 @@ class Rendering:
             object.__setattr__(self, name, DECISIONS[name].check(getattr(self, name)))
 
     @classmethod
-    def of(cls, plan, *names: str) -> Rendering:
+    def of(cls, plan: Planned, *names: str) -> Rendering:
         """That of a plan; of these fields only, if some are named, with the others' defaults."""
         return cls(**{name: getattr(plan, name) for name in names or NAMES})
 

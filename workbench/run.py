@@ -57,7 +57,7 @@ class RunResult:
         return self.written.path, self.html_path, self.pdf_path, self.plan_path
 
 
-def names_for(plan) -> str:
+def names_for(plan: Plan) -> str:
     """What the files of a plan are called, without endings: picture and paper.
 
     Raises
@@ -77,7 +77,7 @@ def _short(name: str) -> str:
     return file_stem(name, "print", _NAME_LETTERS)
 
 
-def write_job_sheet(plan, folder, written: WrittenFile | None = None) -> tuple[Path, Path]:
+def write_job_sheet(plan: Plan, folder, written: WrittenFile | None = None) -> tuple[Path, Path]:
     """Write the job sheet as HTML and as PDF, each whole or not at all, under names not taken yet.
 
     Parameters
@@ -120,7 +120,7 @@ def _sheet_files(solved: Solved, written) -> tuple[bytes, bytes]:
 
 
 def run_plan(
-    plan,
+    plan: Plan | str | os.PathLike,
     folder,
     *,
     progress: Callable[[float], None] | None = None,
@@ -263,7 +263,7 @@ def _for_print(plan: Plan) -> Plan:
     return plan.copy(papers=tuple(p for p in plan.papers if any(p is each for each in parts)))
 
 
-def _targets(plan, folder: Path, stem: str, source, overwrite: bool) -> dict[str, Path]:
+def _targets(plan: Plan, folder: Path, stem: str, source, overwrite: bool) -> dict[str, Path]:
     """Where each file goes; all are looked at before the first is written."""
     names = {
         "print": f"{stem}.tif",

@@ -35,7 +35,8 @@ def sample(pixels):
 
 @pytest.fixture(scope="module")
 def trips(picture, sample):
-    return {p.name: (p, trip(sample, picture.profile, p.profile)) for p in wb.demo_papers()}
+    way = "relative", False
+    return {p.name: (p, trip(sample, picture.profile, p.profile, *way)) for p in wb.demo_papers()}
 
 
 @pytest.fixture(scope="module")

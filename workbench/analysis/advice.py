@@ -14,6 +14,7 @@ import numpy as np
 from workbench.analysis.character import Character
 from workbench.analysis.words import percent, tint_words
 from workbench.errors import PaperError
+from workbench.paper_readings import AnyPaper
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -62,23 +63,23 @@ class Rule:
     name: str
     source: str
     about_picture: Callable[[Character], str | None]
-    about_paper: Callable[[Character, object], tuple[str, str] | None]
+    about_paper: Callable[[Character, AnyPaper], tuple[str, str] | None]
 
 
-def _has(paper, field: str, *words: str) -> bool:
+def _has(paper: AnyPaper, field: str, *words: str) -> bool:
     text = (getattr(paper, field, None) or "").casefold()
     return any(word in text for word in words)
 
 
-def _rough(paper) -> bool:
+def _rough(paper: AnyPaper) -> bool:
     return _has(paper, "surface_texture", "heavy", "rough", "textured")
 
 
-def _glossy(paper) -> bool:
+def _glossy(paper: AnyPaper) -> bool:
     return _has(paper, "finish", "gloss") and not _has(paper, "finish", "semi")
 
 
-def _density(paper) -> float | None:
+def _density(paper: AnyPaper) -> float | None:
     try:
         return paper.black_density
     except PaperError:
@@ -93,7 +94,7 @@ def _detail_wish(picture: Character) -> str | None:
     )
 
 
-def _detail(picture: Character, paper) -> tuple[str, str] | None:
+def _detail(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     share = percent(picture.share_detail)
     if _rough(paper):
         return "beware", f"Its texture breaks up fine detail, which covers {share} of the picture."
@@ -115,7 +116,7 @@ def _smooth_wish(picture: Character) -> str | None:
     )
 
 
-def _smooth(picture: Character, paper) -> tuple[str, str] | None:
+def _smooth(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not _rough(paper):
         return None
     area = picture.smooth_area
@@ -131,7 +132,7 @@ def _dark_wish(picture: Character) -> str | None:
     return f"It is dark, so look for a deep black: a density of {DEEP_DENSITY:g} or more."
 
 
-def _dark(picture: Character, paper) -> tuple[str, str] | None:
+def _dark(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     density = _density(paper)
     if density is None:
         return None
@@ -154,7 +155,7 @@ def _mirror_wish(picture: Character) -> str | None:
     return "Its dark areas will mirror the room on a glossy paper, or behind glass."
 
 
-def _mirror(picture: Character, paper) -> tuple[str, str] | None:
+def _mirror(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not _glossy(paper):
         return None
     density = _density(paper)
@@ -176,7 +177,7 @@ def _light_wish(picture: Character) -> str | None:
     )
 
 
-def _light(picture: Character, paper) -> tuple[str, str] | None:
+def _light(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not paper.white_is_known or float(np.hypot(*paper.white_lab[1:])) < CLEAR_TINT:
         return None
     return "taste", (
@@ -211,7 +212,7 @@ RULES = (
 )
 
 
-def advise(character: Character, paper) -> tuple[Advice, ...]:
+def advise(character: Character, paper: AnyPaper) -> tuple[Advice, ...]:
     """What the rules say of a paper for a picture; may be empty.
 
     Parameters

@@ -19,6 +19,7 @@ from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightnes
 from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
+from workbench.picture.picture import Picture
 
 # L* above which a colour lies within reach of the paper's white; as in `white.highlights`
 HIGHLIGHTS_FROM = 90.0
@@ -136,7 +137,9 @@ class Character:
 _kept = Kept(8)
 
 
-def describe(picture, *, ppi: float = 300.0, exact: bool = True, cancelled=None) -> Character:
+def describe(
+    picture: Picture, *, ppi: float = 300.0, exact: bool = True, cancelled=None
+) -> Character:
     """What a picture is like, so that advice can be about it.
 
     Parameters

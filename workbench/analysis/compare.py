@@ -31,8 +31,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz, triple
 from workbench.errors import Cancelled, PaperError, WorkbenchError
-from workbench.paper import Paper
-from workbench.paper_readings import MeasuredPaper
+from workbench.paper_readings import AnyPaper, MeasuredPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
@@ -63,7 +62,7 @@ class PaperRow:
     advice : what the rules of `workbench.analysis.advice` add; no part of the score.
     """
 
-    paper: Paper | MeasuredPaper = field(repr=False)
+    paper: AnyPaper = field(repr=False)
     name: str
     gamut: GamutReport | None = field(repr=False)
     shift: ColourShift | None = field(repr=False)
@@ -185,7 +184,7 @@ def _price_mark(row: PaperRow, rows) -> float | None:
 
 
 def compare(
-    picture,
+    picture: Picture,
     papers,
     *,
     weights: Mapping | None = None,
@@ -277,12 +276,13 @@ def _step(cancelled, progress, done: float) -> None:
         progress(done)
 
 
-def _row(picture, paper, character, threshold, reference, price, asked) -> PaperRow:
+def _row(
+    picture: Picture, paper: AnyPaper, character, threshold, reference, price, asked
+) -> PaperRow:
     white = paper_white(paper, reference=reference)
     known = white.white_is_known
-    has_profile = not isinstance(paper, MeasuredPaper)
     gamut = shift = light = black = None
-    if has_profile:
+    if not isinstance(paper, MeasuredPaper):
         how = {k: asked[k] for k in ("intent", "black_point_compensation")}
         work = {k: asked[k] for k in ("exact", "cancelled")}
         gamut = gamut_report(picture, paper, threshold=threshold, **work)
@@ -310,7 +310,7 @@ def _row(picture, paper, character, threshold, reference, price, asked) -> Paper
     )
 
 
-def _black_figures(paper, black: BlackPoint | None) -> tuple:
+def _black_figures(paper: AnyPaper, black: BlackPoint | None) -> tuple:
     try:
         source = paper if black is None else black
         return paper.black_density, source.contrast_ratio, source.stops

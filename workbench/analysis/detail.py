@@ -15,6 +15,7 @@ from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.words import colour_name, hue_index, lightness_index
 from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import D50_XYZ, luminance_factor, triple, xyz_to_lab
+from workbench.picture.picture import Picture
 
 SPOT_MM = 0.17
 WINDOW_SPOTS = 8
@@ -50,7 +51,7 @@ class DetailSample:
     tiles: np.ndarray = field(repr=False)
 
 
-def detail_sample(picture, ppi: float = 300.0) -> DetailSample:
+def detail_sample(picture: Picture, ppi: float = 300.0) -> DetailSample:
     """Look for fine detail in up to 192 tiles, spread evenly over the picture.
 
     Parameters
@@ -146,7 +147,7 @@ class SmoothArea:
     colour: str
 
 
-def smooth_area(picture, sample: DetailSample) -> SmoothArea:
+def smooth_area(picture: Picture, sample: DetailSample) -> SmoothArea:
     """Look for large smooth areas in a preview, in windows of 1/40 of the long side.
 
     A window is smooth as in `detail_sample`, if the nearest tile of ``sample`` is not

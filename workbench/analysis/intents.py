@@ -172,7 +172,7 @@ def detail_kept(before: np.ndarray, after: np.ndarray, area: np.ndarray) -> floa
 class _Detail:
     """A preview's local contrast, against which prints are held."""
 
-    def __init__(self, picture, paper, limit: float):
+    def __init__(self, picture: Picture, paper: Paper, limit: float):
         self._picture, self._paper = picture, paper
         plain = preview_trip(picture, paper, "relative", False, _LONG_SIDE_PX)
         self._planes = [local_deviation(v) for v in np.moveaxis(plain.source, -1, 0)]
@@ -215,7 +215,12 @@ def _neutral_drift(found: Counts) -> tuple[float, str]:
 
 
 def compare_intents(
-    picture, paper, *, threshold: float = DEFAULTS.threshold, cancelled=None, progress=None
+    picture: Picture,
+    paper: Paper,
+    *,
+    threshold: float = DEFAULTS.threshold,
+    cancelled=None,
+    progress=None,
 ) -> IntentTable:
     """Each intent with and without black point compensation, for one picture and one paper.
 
@@ -278,7 +283,7 @@ def compare_intents(
     )
 
 
-def _notes(paper) -> tuple[str, ...]:
+def _notes(paper: Paper) -> tuple[str, ...]:
     notes = []
     if paper.icc.version[0] >= 4:
         # ICC.1:2022 section 6.3.3 fixes their black point; Little CMS therefore compensates

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.errors import PaperError
+from workbench.paper_readings import AnyPaper
 
 # Common practice, no source: white papers lie above L* 85, brown wrapping paper near 60
 # and below a chroma of 25; prints of the deepest blacks stay below a density of 3
@@ -11,7 +12,7 @@ _MOST_CHROMA = 25.0
 _MOST_DENSITY = 3.5
 
 
-def implausible(paper) -> tuple[str, ...]:
+def implausible(paper: AnyPaper) -> tuple[str, ...]:
     """Why a paper's figures cannot be those of a real sheet; empty where they can.
 
     Parameters
@@ -43,7 +44,7 @@ def implausible(paper) -> tuple[str, ...]:
     return tuple(found)
 
 
-def doubt_words(paper) -> str:
+def doubt_words(paper: AnyPaper) -> str:
     """The reasons in a sentence; empty where there are none.
 
     Parameters as for `implausible`.

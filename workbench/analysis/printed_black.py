@@ -18,10 +18,12 @@ from workbench.colour.black import (
     starts_from_medium,
 )
 from workbench.colour.engine import check_intent, transform
-from workbench.colour.lab import density, relative_to_absolute, xyz_to_lab
+from workbench.colour.lab import density, relative_to_absolute, triple, xyz_to_lab
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 #: What a picture's black at L* 0 comes to by the paper's colorimetric table.
@@ -75,8 +77,8 @@ def black_words(density: float, lightness: float) -> str:
 
 
 def printed_black(
-    paper,
-    picture=None,
+    paper: Paper,
+    picture: Picture | None = None,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -129,10 +131,12 @@ def _printed(source: bytes, paper: bytes, intent: str, compensate: bool):
     lab = relative_to_absolute(printed, white_xyz(paper))[0]
     dense = _density(lab[0])
     parts = _losses(device, source, paper, intent, compensate, dense)
-    return tuple(float(v) for v in lab), dense, tuple(parts)
+    return triple(lab), dense, tuple(parts)
 
 
-def _losses(device, source, paper, intent, compensate, printed: float) -> list:
+def _losses(
+    device, source: bytes, paper: bytes, intent: str, compensate: bool, printed: float
+) -> list[tuple[float, str]]:
     """(density lost, why) from the paper's darkest to the printed black, step by step."""
     name = INTENT_NAMES[intent].lower()
     own = float(transform(device, source, "lab")[0, 0])
@@ -180,4 +184,4 @@ def _reach(paper: bytes, lightness: float, intent: str) -> float:
 
 
 def _density(lightness) -> float:
-    return float(min(density(lightness), _MOST_DENSITY))
+    return min(float(density(lightness)), _MOST_DENSITY)

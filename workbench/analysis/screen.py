@@ -8,6 +8,7 @@ the paper in that light.  Standards disagree, so none is preferred here: the ans
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from workbench.analysis.cct import cct_mccamy_k, duv, number
 from workbench.analysis.glass import (
@@ -25,6 +26,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor
 from workbench.colour.spaces import bradford
 from workbench.errors import WorkbenchError
+from workbench.paper_readings import AnyPaper
 
 __all__ = ["ROOM_SHARE", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
            "paper_luminance_cd_m2", "screen_match", "white_point_xy"]  # fmt: skip
@@ -83,7 +85,7 @@ def illuminance_lux_for(luminance_cd_m2: float, reflectance: float) -> float:
 
 
 def screen_match(
-    paper,
+    paper: AnyPaper | tuple,
     *,
     illuminance_lux: float | None = None,
     screen_luminance_cd_m2: float | None = None,
@@ -218,7 +220,7 @@ def white_point_xy(white_lab, light="D50") -> tuple[float, float]:
     return float(big_x / total), float(big_y / total)
 
 
-def _print_labs(paper):
+def _print_labs(paper: Any):
     if hasattr(paper, "white_lab"):
         white, black = paper.white_lab, paper.black_lab
     else:
@@ -250,7 +252,7 @@ def _lab(lab):
     return tuple(float(v) for v in lab)
 
 
-def _own_mirror(paper, finish):
+def _own_mirror(paper: AnyPaper | tuple, finish):
     """(share that the print's own surface mirrors, notes)."""
     if finish is not None and finish not in SURFACE_MIRROR:
         raise WorkbenchError(

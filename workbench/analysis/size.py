@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from operator import index
+from typing import Any
 
 from workbench.analysis.crop import (
     HIGHEST_PPI,
@@ -46,6 +47,7 @@ from workbench.analysis.sheets import (
     sheets_of,
 )
 from workbench.errors import SizeError
+from workbench.picture.picture import Picture
 
 __all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size",
            "resolvable_ppi", "viewing_distance_mm_for", "viewing_range_mm"]  # fmt: skip
@@ -155,7 +157,7 @@ class PrintSize:
         return tuple(notes)
 
 
-def _pixels(picture) -> tuple[int, int]:
+def _pixels(picture: Any) -> tuple[int, int]:
     pair = (
         (picture.width_px, picture.height_px)
         if hasattr(picture, "width_px") and hasattr(picture, "height_px")
@@ -211,7 +213,7 @@ def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, flo
     return ppi, width_mm, crop.height_px / ppi * MM_PER_INCH if height_mm is None else height_mm
 
 
-def print_size(picture, *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
+def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
                crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, sheet=None,
                families=USUAL_FAMILIES, acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
@@ -358,7 +360,14 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
     )
 
 
-def fit_to_sheet(picture, sheet: str | Sheet, *, borders_mm=0.0, fill: bool = False, **options):
+def fit_to_sheet(
+    picture: Picture | tuple[int, int],
+    sheet: str | Sheet,
+    *,
+    borders_mm=0.0,
+    fill: bool = False,
+    **options,
+):
     """The largest print of ``picture`` on ``sheet`` inside ``borders_mm``, as a PrintSize.
 
     ``fill`` crops the picture to the sheet's own ratio so that nothing but the

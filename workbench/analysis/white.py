@@ -27,6 +27,9 @@ from workbench.colour.lab import D50_XYZ, chroma, hue_deg, lab_to_xyz, triple
 from workbench.colour.spaces import bradford
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.paper_readings import AnyPaper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 _SHEETS = {
@@ -146,7 +149,7 @@ def cie_whiteness(lab) -> Whiteness:
     return whiteness_of((*(xyz[:2] / xyz.sum()), 100 * xyz[1]))
 
 
-def paper_white(paper, *, reference=None, adaptation: float = 0.0) -> PaperWhite:
+def paper_white(paper: AnyPaper, *, reference=None, adaptation: float = 0.0) -> PaperWhite:
     """The tint of a paper's white.
 
     Parameters
@@ -212,7 +215,9 @@ class WhitesSeen:
     reach: float
 
 
-def whites_seen(paper, papers=(), *, reference=None, adaptation: float = 0.0) -> WhitesSeen:
+def whites_seen(
+    paper: AnyPaper, papers=(), *, reference=None, adaptation: float = 0.0
+) -> WhitesSeen:
     """The whites of a paper, its reference and other papers, as one pair of eyes sees them.
 
     Parameters and errors as for `paper_white`; ``papers`` may hold the paper itself.
@@ -266,8 +271,8 @@ class Highlights:
 
 
 def highlights(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -334,7 +339,7 @@ def _printed_steps(paper: bytes, intent: str, compensate: bool) -> np.ndarray:
 
 
 def neutral_steps(
-    paper,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,

@@ -13,7 +13,9 @@ from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
 from workbench.figures.style import SURROUND
 from workbench.figures.white_steps import on_sheet, screen_colours
+from workbench.paper_readings import AnyPaper
 from workbench.picture.opening import from_pixels
+from workbench.picture.picture import Picture
 
 # L* of a neutral wall as seen; the grey one is that of every picture here
 WALLS = {"mid grey": None, "white wall": 92.0, "dark wall": 20.0}
@@ -31,12 +33,12 @@ class Window:
     height: int
 
 
-def most_zoom(picture, tile_px: tuple[int, int]) -> float:
+def most_zoom(picture: Picture, tile_px: tuple[int, int]) -> float:
     """The zoom at which one picture pixel takes one pixel of a tile; 1 for small pictures."""
     return max(1.0, picture.width_px / tile_px[0])
 
 
-def window_at(picture, zoom: float, across: float, down: float) -> Window:
+def window_at(picture: Picture, zoom: float, across: float, down: float) -> Window:
     """The window of a zoom around a place, moved so that it lies inside the picture.
 
     Parameters
@@ -53,7 +55,7 @@ def window_at(picture, zoom: float, across: float, down: float) -> Window:
     return Window(x, y, width, height)
 
 
-def window_pixels(picture, window: Window, long_side_px: int) -> np.ndarray:
+def window_pixels(picture: Picture, window: Window, long_side_px: int) -> np.ndarray:
     """(h, w, channels) of a window in the picture's own space, its long side at most so long.
 
     uint16, averaged in linear light; never enlarged.  From a preview where that has pixels
@@ -122,7 +124,7 @@ def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> E
     return Eye(taken, dimming(seen), seen[:-1], eye.reference, seen[-1])
 
 
-def _white(paper) -> np.ndarray:
+def _white(paper: AnyPaper) -> np.ndarray:
     """By the profile's own tag, as proofs have it; by the reading where there is no profile."""
     if "profile" in getattr(paper, "__dataclass_fields__", ()):
         return white_xyz(paper.profile)

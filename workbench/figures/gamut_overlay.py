@@ -10,6 +10,8 @@ import numpy as np
 from workbench.analysis.colours import distance_map
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.figures import style
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 
 COLOURS = (
     ("yellow", style.YELLOW),
@@ -91,7 +93,7 @@ class Overlay:
 
 # a slider of the threshold leaves these as they are
 @lru_cache(maxsize=2)
-def _below(picture, long_side_px: int, paper, intent, compensate) -> np.ndarray:
+def _below(picture: Picture, long_side_px: int, paper: Paper, intent, compensate) -> np.ndarray:
     source = picture.require_profile()
     if paper is None:
         grid = picture_grid(source)
@@ -102,7 +104,9 @@ def _below(picture, long_side_px: int, paper, intent, compensate) -> np.ndarray:
 
 
 @lru_cache(maxsize=4)
-def _distance(picture, long_side_px: int, paper, intent, compensate, exact: bool) -> np.ndarray:
+def _distance(
+    picture: Picture, long_side_px: int, paper: Paper, intent, compensate, exact: bool
+) -> np.ndarray:
     return distance_map(
         picture, paper, intent=intent, black_point_compensation=compensate,
         long_side_px=long_side_px, exact=exact,

@@ -29,6 +29,8 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 
 # below this the legend of a slice has one column, and more room above the plane
 _NARROW_PX, _HEAD_PX = 460, (82, 118)
@@ -59,7 +61,13 @@ class GamutView:
 
     @classmethod
     def of(
-        cls, picture, paper, other, absolute: bool, limit: float, lightness: float | None = None
+        cls,
+        picture: Picture,
+        paper: Paper,
+        other,
+        absolute: bool,
+        limit: float,
+        lightness: float | None = None,
     ) -> GamutView:
         """That of a picture and a paper, with another paper or None beside it.
 

@@ -33,6 +33,7 @@ from workbench.figures.style import (
     colour,
     words,
 )
+from workbench.picture.picture import Picture
 
 _FAINT = "#9a9a9a"
 _ROWS = 5  # sheets compared, where the figure is tall enough
@@ -210,7 +211,7 @@ class SizeFigure(LiveFigure):
         else:
             self._cuts.set_data([x, x, math.nan, x + w, x + w], [y, y + h, math.nan, y, y + h])
 
-    def _show_picture(self, size, picture):
+    def _show_picture(self, size, picture: Picture):
         _place(self._blank, picture, visible=self._thumbnail is None)
         self._image.set_visible(self._thumbnail is not None)
         if self._thumbnail is None:
@@ -220,7 +221,7 @@ class SizeFigure(LiveFigure):
             self._shown_box = size.crop
         self._image.box = picture
 
-    def _show_rules(self, size, fit, sheet, picture):
+    def _show_rules(self, size, fit, sheet, picture: Picture):
         unit = self._unit
         low = max(sheet[1] + sheet[3], picture[1] + picture[3])
         far = max(sheet[0] + sheet[2], picture[0] + picture[2])

@@ -22,6 +22,8 @@ from workbench.colour.engine import transform
 from workbench.colour.trip import white_xyz
 from workbench.figures.style import colour
 from workbench.figures.white_steps import marked, on_sheet, screen_colours
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import Rendering
 
 SHEETS = 4
@@ -54,7 +56,12 @@ class HighlightSheets:
 
 
 def highlight_sheets(
-    picture, paper, papers, rendering: Rendering, size_px: tuple[int, int], border_px: int
+    picture: Picture,
+    paper: Paper,
+    papers,
+    rendering: Rendering,
+    size_px: tuple[int, int],
+    border_px: int,
 ) -> HighlightSheets:
     """The picture's highlights on up to four papers, the chosen one first.
 
@@ -96,7 +103,11 @@ def highlight_sheets(
 
 
 def reach_overview(
-    picture, paper, rendering: Rendering, long_side_px: int, crop_px: tuple[int, int]
+    picture: Picture,
+    paper: Paper,
+    rendering: Rendering,
+    long_side_px: int,
+    crop_px: tuple[int, int],
 ) -> np.ndarray:
     """(h, w, 3) uint8 preview with what the paper's white reaches, and a frame.
 
@@ -113,7 +124,12 @@ def reach_overview(
 
 
 def shadow_crops(
-    picture, papers, rendering: Rendering, size_px: tuple[int, int], merged, lift_stops: float = 0
+    picture: Picture,
+    papers,
+    rendering: Rendering,
+    size_px: tuple[int, int],
+    merged,
+    lift_stops: float = 0,
 ) -> list[np.ndarray]:
     """The picture's shadows on papers, as (h, w, 3) uint8 sRGB each.
 
@@ -137,7 +153,7 @@ def shadow_crops(
 
 
 @lru_cache(maxsize=2)
-def _crop_lightness(picture, box) -> np.ndarray:
+def _crop_lightness(picture: Picture, box) -> np.ndarray:
     """(h, w) L* of the picture's own pixels."""
     pixels = picture.crop(*box)
     exact = pixels.astype(np.float32) / np.iinfo(pixels.dtype).max

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from workbench.analysis.cost import PrintCost, print_cost
 from workbench.output.solved import Prices
+from workbench.paper_readings import AnyPaper
 
 
-def sheet_cost(sheet, paper, prices: Prices) -> PrintCost:
+def sheet_cost(sheet, paper: AnyPaper | None, prices: Prices) -> PrintCost:
     """Paper and ink for one `Strip` or `Nest`, each print on it together.
 
     Parameters

@@ -34,6 +34,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, WholePixels
 from workbench.output.render import Renderer
 from workbench.output.solved import solve
+from workbench.planned import Planned
 
 MARGIN_MM = 10.0
 GAP_MM = 4.0
@@ -160,7 +161,7 @@ class Strip(WholePixels):
 
 
 def test_strip(
-    plan,
+    plan: Planned,
     crops=None,
     lightness_steps=(-6, -3, 0, 3, 6),
     warmth_steps=(0,),
@@ -272,7 +273,9 @@ def _grid(count: int, room: _Room) -> Grid:
     return grid
 
 
-def suggest_crops(plan, size_mm=(SUGGEST_MM, SUGGEST_MM), most: int = 5) -> tuple[Telling, ...]:
+def suggest_crops(
+    plan: Planned, size_mm=(SUGGEST_MM, SUGGEST_MM), most: int = 5
+) -> tuple[Telling, ...]:
     """Up to five telling parts of the print that a plan describes; see `telling_crops`."""
     solved = solve(plan)
     return telling_crops(solved.job, solved.layout, size_mm, most)

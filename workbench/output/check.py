@@ -19,6 +19,7 @@ from workbench.output.bands import target_profile
 from workbench.output.formats import FileSpec, Fingerprint
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
+from workbench.picture.picture import Picture
 
 # two sizes that differ by less print alike
 _SIZE_MM = 0.02
@@ -244,7 +245,9 @@ def _under(places: np.ndarray, axis) -> np.ndarray:
     return np.clip(at.astype(int), axis.first, axis.stop - 1)
 
 
-def _read_rows(picture, wanted: np.ndarray, left: int, right: int, cancelled) -> np.ndarray:
+def _read_rows(
+    picture: Picture, wanted: np.ndarray, left: int, right: int, cancelled
+) -> np.ndarray:
     """Some rows of the picture; neighbours are read together."""
     if getattr(picture, "orientation", 1) >= 5:
         # its rows are the file's columns

@@ -14,8 +14,7 @@ from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
-from workbench.paper import Paper
-from workbench.paper_readings import MeasuredPaper
+from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
@@ -56,7 +55,7 @@ class PrintJob:
     """
 
     picture: Picture
-    paper: Paper | MeasuredPaper | None = None
+    paper: AnyPaper | None = None
     width_mm: float | None = None
     height_mm: float | None = None
     size_px: tuple[int, int] | None = None
@@ -107,7 +106,7 @@ class PrintJob:
         return job.checked() if colours else job._measured()
 
     @property
-    def converted_for(self) -> Paper | MeasuredPaper | None:
+    def converted_for(self) -> AnyPaper | None:
         """The paper whose colours the file is in; None where the driver converts."""
         return self.paper if self.converts == "workbench" else None
 

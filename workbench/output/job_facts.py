@@ -20,6 +20,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.render import sharpening_of
 from workbench.output.solved import Solved, pixel_mm
+from workbench.planned import Planned
 
 UNSTATED = "not stated"
 NOT_WRITTEN = "not written yet"
@@ -34,7 +35,7 @@ class Group:
     rows: tuple[tuple[str, str], ...]
 
 
-def title_of(job: PrintJob) -> str:
+def title_of(job: Planned) -> str:
     """The picture's name without its ending."""
     name = clean_text(job.picture.name or "")
     stem = PurePath(name).stem if job.picture.kind != "invented" else name

@@ -13,7 +13,8 @@ import numpy as np
 from workbench.analysis.proof_views import print_window
 from workbench.output.render import Renderer, sharpening_of
 from workbench.output.sharpen import Sharpening, sharpening_for
-from workbench.output.solved import solve
+from workbench.output.solved import Solved, solve
+from workbench.planned import Planned
 
 _TOP = 65535
 
@@ -53,7 +54,7 @@ class Patch:
 
 
 def patch_of(
-    plan,
+    plan: Planned | Solved,
     centre: tuple[float, float] = (0.5, 0.5),
     size_px: tuple[int, int] = (400, 300),
 ) -> Patch:

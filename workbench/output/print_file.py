@@ -18,7 +18,8 @@ from workbench.output.finished import found_as_planned, profile_name, size_sente
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
-from workbench.output.solved import solve
+from workbench.output.solved import Solved, solve
+from workbench.planned import Planned
 
 # of the whole, for progress; the rest is reading back
 _WRITING = 0.9
@@ -63,7 +64,7 @@ class WrittenFile:
 
 
 def write_print_file(
-    plan,
+    plan: Planned | Solved,
     path,
     *,
     progress: Callable[[float], None] | None = None,

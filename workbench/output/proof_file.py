@@ -14,6 +14,8 @@ from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
 from workbench.files.text import clean_text
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 # what files without any resolution are usually taken for
@@ -49,13 +51,17 @@ def proof_png(proof: Proof) -> bytes:
     bits = 8 * proof.pixels.dtype.itemsize
     text = _description("picture", "paper", proof.intent, proof.display_name)
     file = io.BytesIO()
-    write_bands(file, [proof.pixels], _spec("PNG", width, height, bits, _PPI, proof, text, height))
+    write_bands(
+        file,
+        [proof.pixels],
+        _spec("PNG", width, height, bits, _PPI, proof.display_profile, text, height),
+    )
     return file.getvalue()
 
 
 def write_proof(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     path,
     *,
     intent: str = DEFAULTS.intent,

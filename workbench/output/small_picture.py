@@ -13,12 +13,13 @@ from workbench.output.adjusted import adjusted
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
 from workbench.output.proof_file import proof_png
-from workbench.output.solved import solve
+from workbench.output.solved import Solved, solve
+from workbench.planned import Planned
 
 _SPACE = "sRGB"
 
 
-def small_picture(plan, long_side_px: int = 900) -> np.ndarray:
+def small_picture(plan: Planned | Solved, long_side_px: int = 900) -> np.ndarray:
     """The print file as it will look on its paper, whose white is the page's white.
 
     Parameters

@@ -15,6 +15,8 @@ from workbench.analysis.words import signed
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.trip import printed_lab
 from workbench.output.adjust import AdjustmentCurve, Adjustments
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 # deep shadows whose difference is looked at, L*
@@ -56,8 +58,8 @@ class Suggestion:
 
 
 def suggest_adjustments(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -115,7 +117,7 @@ def accepted(*suggestions: Suggestion) -> Adjustments:
 class _Response:
     """Printed L* of a neutral of the picture, media-relative."""
 
-    def __init__(self, profile, paper, intent, black_point_compensation):
+    def __init__(self, profile: bytes, paper: bytes, intent, black_point_compensation):
         self._profile = profile
         self._before = np.linspace(0, 100, 201)
         neutral = np.stack([self._before, 0 * self._before, 0 * self._before], axis=-1)
@@ -177,7 +179,7 @@ def _suggest_contrast(lightness, answer: _Response):
     ).replace("%", " %")
 
 
-def _suggest_warmth(paper, channels: int):
+def _suggest_warmth(paper: Paper, channels: int):
     none = Adjustments()
     if channels == 1:
         return none, ""

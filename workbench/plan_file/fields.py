@@ -6,6 +6,7 @@ from workbench.decisions import ADJUSTMENTS, DECISIONS, SECTIONS, Decision
 from workbench.errors import OutputError, PlanError
 from workbench.files.text import shown_value as shown
 from workbench.output.adjust import as_adjustments
+from workbench.plan import Plan
 
 #: trait of the plan, which is also its key -> its declaration, in the order of writing
 FIELDS: dict[str, Decision] = {name: each for name, each in DECISIONS.items() if each.saved}
@@ -25,7 +26,7 @@ TABLES = {
 NOT_SAVED = {"measured_paper": "readings have a file of their own, which is opened again"}
 
 
-def adjustments_of(plan) -> dict[str, float]:
+def adjustments_of(plan: Plan) -> dict[str, float]:
     """The plan's adjustments as they are written; empty where there are none."""
     try:
         adjustments = as_adjustments(plan.adjustments)

@@ -21,7 +21,8 @@ from workbench.errors import LibraryError, PlanError, WorkbenchError
 from workbench.files.text import clean_text
 from workbench.library.fields import FIELDS, checked, plain
 from workbench.paper import Paper, open_paper, require_paper
-from workbench.paper_readings import MeasuredPaper, measured_paper
+from workbench.paper_readings import AnyPaper, MeasuredPaper, measured_paper
+from workbench.plan import Plan
 from workbench.plan_file.beside import Beside, unchanged
 from workbench.plan_file.fields import shown
 from workbench.plan_file.former_names import present_name
@@ -60,7 +61,7 @@ def as_paper(value, trait: str):
     raise PlanError(f"“{trait}” holds {shown(value)}, which is no paper; choose one.")
 
 
-def paper_tables(plan, reference, beside: Beside) -> list[dict]:
+def paper_tables(plan: Plan, reference, beside: Beside) -> list[dict]:
     """A table for each paper of the plan, those at hand first and in their order.
 
     Parameters
@@ -73,7 +74,7 @@ def paper_tables(plan, reference, beside: Beside) -> list[dict]:
         "second_paper": as_paper(plan.other_paper, "other_paper"),
         "reference": reference,
     }
-    others: list[Paper | MeasuredPaper] = []
+    others: list[AnyPaper] = []
     for paper in held.values():
         if paper is not None and not any(paper is each for each in (*at_hand, *others)):
             others.append(paper)
@@ -86,7 +87,7 @@ def paper_tables(plan, reference, beside: Beside) -> list[dict]:
     return tables
 
 
-def _values(paper, beside: Beside) -> dict:
+def _values(paper: AnyPaper, beside: Beside) -> dict:
     try:
         values = {
             key: value
@@ -148,7 +149,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         report.problem(f"a plan holds at most {_MOST_PAPERS} papers.", SECTION)
         return {}
     found: dict[str, Any] = {}
-    at_hand: list[Paper | MeasuredPaper] = []
+    at_hand: list[AnyPaper] = []
     for index, table in enumerate(tables):
         table = {present_name(key): value for key, value in table.items()}
         flags = _flags(table, index, report)

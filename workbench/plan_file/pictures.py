@@ -10,6 +10,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.errors import PlanError
 from workbench.picture import open_picture
 from workbench.picture.files import PictureFile
+from workbench.picture.picture import Picture
 from workbench.picture.sniff import kind_of
 from workbench.picture.tagging import usual_spaces
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text, unchanged
@@ -29,7 +30,7 @@ KEYS = {
 }
 
 
-def picture_values(picture, beside: Beside) -> dict:
+def picture_values(picture: Picture, beside: Beside) -> dict:
     """What a plan says of its picture.
 
     A picture that lies in no file is put beside the plan, as TIFF with the very same pixels.
@@ -61,7 +62,7 @@ def picture_values(picture, beside: Beside) -> dict:
     return values
 
 
-def _as_tiff(picture) -> bytes:
+def _as_tiff(picture: Picture) -> bytes:
     import tifffile
 
     pixels = picture.pixels()
@@ -80,7 +81,7 @@ def _as_tiff(picture) -> bytes:
     return out.getvalue()
 
 
-def picture_comment(picture) -> str:
+def picture_comment(picture: Picture) -> str:
     """One line that tells the picture from others."""
     colours = picture.profile_name or "no colour profile"
     return f"{picture.width_px} × {picture.height_px} pixels, {picture.bit_depth} bits, {colours}"

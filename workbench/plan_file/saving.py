@@ -12,6 +12,7 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError
 from workbench.library.toml_text import literal
+from workbench.plan import Plan
 from workbench.plan_file import papers, pictures
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
@@ -30,7 +31,7 @@ HEAD = """\
 """
 
 
-def plan_text(plan, folder=None) -> str:
+def plan_text(plan: Plan, folder=None) -> str:
     """A plan as the text of a plan file.
 
     Parameters
@@ -52,7 +53,7 @@ def plan_text(plan, folder=None) -> str:
     return _text(plan, Beside(folder, write=False))
 
 
-def save_plan(plan, path, *, overwrite: bool = False) -> Path:
+def save_plan(plan: Plan, path, *, overwrite: bool = False) -> Path:
     """Save a plan whole or not at all.
 
     Profiles of papers, and pictures that lie in no file, are put beside it under names of
@@ -93,7 +94,7 @@ def save_plan(plan, path, *, overwrite: bool = False) -> Path:
     return target
 
 
-def _text(plan, beside: Beside) -> str:
+def _text(plan: Plan, beside: Beside) -> str:
     reference = None
     seeing = {}
     if isinstance(plan.reference, str) and plan.reference in REFERENCE_WHITES:

@@ -8,6 +8,8 @@ import unicodedata
 from datetime import datetime
 
 from workbench.errors import WorkbenchError
+from workbench.paper_readings import AnyPaper
+from workbench.picture.picture import Picture
 from workbench.record.note import UNTITLED, picture_sha256, time_text
 
 # fields that a person may remember a word of; plan and measurements repeat the same words
@@ -78,7 +80,7 @@ class Condition:
         """A field that says the same as a text, but for case and accents."""
         self.add(f"{_FOLDED.format(column)} = ?", folded(text))
 
-    def paper(self, paper) -> None:
+    def paper(self, paper: AnyPaper | str) -> None:
         """Prints on a Paper (of its name, or with its profile) or on one of a name."""
         if isinstance(paper, str):
             self.like("paper_name", paper)
@@ -90,7 +92,7 @@ class Condition:
         same = f"({_FOLDED.format('paper_name')} = ? OR profile_sha256 = ?)"
         self.add(same, folded(paper.name), checksum)
 
-    def picture(self, picture) -> None:
+    def picture(self, picture: Picture | str) -> None:
         """Prints of a Picture (its file, or one of its name) or of one of a name.
 
         Of its name too, because a picture that was retouched or moved is another file and

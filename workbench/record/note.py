@@ -7,11 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from workbench.errors import FileError, RecordError, WorkbenchError
 from workbench.files import file_checksum
 from workbench.files.text import clean_text
+from workbench.paper_readings import AnyPaper
 from workbench.picture.files import MOST_BYTES
+from workbench.picture.picture import Picture
+from workbench.planned import Planned
 
 UNTITLED = "Untitled picture"
 RATINGS = (1, 2, 3, 4, 5)
@@ -276,7 +280,7 @@ def called(name: str) -> str:
     return _NUMBERS[name][0] if name in _NUMBERS else name.replace("_", " ")
 
 
-def note_of(plan, written=None, verdict=None, **more) -> PrintNote:
+def note_of(plan: Planned, written=None, verdict=None, **more) -> PrintNote:
     """A note of the print that a plan describes.
 
     Parameters
@@ -324,7 +328,7 @@ def note_of(plan, written=None, verdict=None, **more) -> PrintNote:
     return checked(PrintNote(**{**said, **more}))
 
 
-def _of_paper(paper) -> dict:
+def _of_paper(paper: AnyPaper | None) -> dict:
     if paper is None:
         return {}
     try:
@@ -339,16 +343,16 @@ def _of_paper(paper) -> dict:
     }
 
 
-def _of_plan(plan, picture) -> dict:
+def _of_plan(plan: Planned, picture: Picture | None) -> dict:
     said = {
         "intent": getattr(plan, "intent", None) or "",
         "black_point_compensation": getattr(plan, "black_point_compensation", None),
         "converts": getattr(plan, "converts", None) or "",
         "ppi": getattr(plan, "printer_ppi", None) or getattr(plan, "ppi", None),
     }
-    size = plan
-    if picture is not None and callable(getattr(plan, "print_size", None)):
-        size = plan.print_size()
+    size: Any = plan
+    if picture is not None and callable(solve := getattr(plan, "print_size", None)):
+        size = solve()
     width, height = getattr(size, "width_mm", None), getattr(size, "height_mm", None)
     said |= {"width_mm": width, "height_mm": height}
     bleed = getattr(plan, "bleed_mm", None) or 0.0
@@ -368,7 +372,7 @@ def _of_verdict(verdict) -> dict:
     }
 
 
-def picture_sha256(picture) -> str:
+def picture_sha256(picture: Picture) -> str:
     """SHA-256 of a picture's file; "" for one that has no file, or none any more."""
     path = getattr(picture, "path", None)
     if path is None:

@@ -11,6 +11,8 @@ from workbench.errors import RecordError
 from workbench.files import clean_text, path_of, save_new
 from workbench.library.folders import user_record_file
 from workbench.output.csv_text import spreadsheet_bytes
+from workbench.paper_readings import AnyPaper
+from workbench.picture.picture import Picture
 from workbench.record import schema, store
 from workbench.record.find import KEPT, Condition, seconds
 from workbench.record.learn import InkUse, ink_use
@@ -166,9 +168,9 @@ class Record:
         self,
         text: str = "",
         *,
-        paper=None,
+        paper: AnyPaper | str | None = None,
         printer: str | None = None,
-        picture=None,
+        picture: Picture | str | None = None,
         since=None,
         until=None,
         passed: bool | None = None,
@@ -194,7 +196,7 @@ class Record:
         return self._found(where, limit, offset)
 
     def count(
-        self, text: str = "", *, paper=None, printer=None, picture=None, since=None, until=None,
+        self, text: str = "", *, paper: AnyPaper | str | None = None, printer=None, picture: Picture | str | None = None, since=None, until=None,
         passed=None, removed: bool = False,
     ) -> int:  # fmt: skip
         """How many notes `search` would find."""
@@ -232,7 +234,9 @@ class Record:
 
     # learning -----------------------------------------------------------------
 
-    def next_edition_number(self, picture, edition_of: int | None = None) -> int | None:
+    def next_edition_number(
+        self, picture: Picture | str, edition_of: int | None = None
+    ) -> int | None:
         """The number after the highest one noted of a picture's edition; None when all are made.
 
         Parameters
@@ -253,14 +257,18 @@ class Record:
         following = (highest or 0) + 1
         return None if edition_of and following > edition_of else following
 
-    def last_measurements(self, paper, printer: str | None = None) -> PrintNote | None:
+    def last_measurements(
+        self, paper: AnyPaper | str, printer: str | None = None
+    ) -> PrintNote | None:
         """The newest print on a paper that was measured (its ``measurements``), or None."""
         where = _asked(paper=paper, printer=printer)
         where.add("measurements <> ''")
         found = self._found(where, 1)
         return found[0] if found else None
 
-    def ink_ml_per_m2(self, paper=None, printer: str | None = None) -> InkUse | None:
+    def ink_ml_per_m2(
+        self, paper: AnyPaper | str | None = None, printer: str | None = None
+    ) -> InkUse | None:
         """Ink for a square metre from the prints noted with theirs; None where none was."""
         where = _asked(paper=paper, printer=printer)
         where.add("ink_ml > 0")
@@ -297,7 +305,7 @@ class Record:
 
 
 def _asked(
-    text="", paper=None, printer=None, picture=None, since=None, until=None, passed=None,
+    text="", paper: AnyPaper | str | None = None, printer=None, picture: Picture | str | None = None, since=None, until=None, passed=None,
     removed=False,
 ) -> Condition:  # fmt: skip
     where = Condition()

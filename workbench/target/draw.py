@@ -16,6 +16,7 @@ from workbench.files.text import clean_text
 from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
 from workbench.output.print_file import WrittenFile, write_print_file
+from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.target.cgats_file import plain_text, reference_text
@@ -244,7 +245,7 @@ def target_path(folder, paper_name: str) -> Path:
 
 
 def write_target(
-    paper,
+    paper: Paper,
     path,
     *,
     intent: str = "relative",

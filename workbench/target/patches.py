@@ -18,6 +18,7 @@ from workbench.colour.lab import relative_to_absolute
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import white_xyz
 from workbench.errors import TargetError
+from workbench.paper import Paper
 
 # its tone curve is L*, so that equal numbers are greys in even steps of lightness
 SPACE = "eciRGB v2"
@@ -153,7 +154,9 @@ def patch_ids(count: int) -> tuple[str, ...]:
     return tuple(f"{chr(ord('A') + i // COLUMNS)}{i % COLUMNS + 1}" for i in range(count))
 
 
-def target_for(paper, intent: str = "relative", black_point_compensation: bool = True) -> Target:
+def target_for(
+    paper: Paper, intent: str = "relative", black_point_compensation: bool = True
+) -> Target:
     """The target for a paper, with the Lab that each patch should measure.
 
     Parameters

@@ -9,6 +9,7 @@ import numpy as np
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.errors import TargetError
+from workbench.picture.picture import Picture
 from workbench.target.geometry import PATCH, geometry_of
 from workbench.target.marks import find_marks, homography, project
 from workbench.target.measured import Measured
@@ -155,7 +156,7 @@ def _even_light(places: np.ndarray, xyz: np.ndarray):
     return lambda points: np.exp(terms(points) @ factors)
 
 
-def _notes(paper: np.ndarray, paper_xyz: np.ndarray, picture):
+def _notes(paper: np.ndarray, paper_xyz: np.ndarray, picture: Picture):
     if (paper.max(axis=1) >= _BURNT).mean() > 0.1:
         yield (
             "The paper is burnt out in the picture, so that highlights cannot be told from it: "
