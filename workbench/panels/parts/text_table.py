@@ -128,9 +128,8 @@ class TextTable:
     def _chosen(self, change) -> None:
         with self._lock:
             index = change["new"]
-            if self._filling or index is None or index >= len(self.list.options):
-                return
-        self._on_choose(index)
+            if not self._filling and index is not None and index < len(self.list.options):
+                self._on_choose(index)
 
 
 def _set(text: str, width: int, right: bool) -> str:

@@ -80,6 +80,8 @@ class RecordPanel(Panel):
             View("held", self._to_read, read, self._arrived, lane=parts.FILES, rest_s=0.02,
                  forget=self._unread),
             View("list", self._listed, tuple, lambda given: self.view.show(*given)),
+            View("figure", lambda: self.held if self.view.over_time.opened else None,
+                 lambda held: held, self.view.show_figure),
             View("chosen", self._to_show, tuple, lambda given: self.view.show_chosen(*given)),
         )  # fmt: skip
 

@@ -43,7 +43,6 @@ class RecordView:
 
     def __init__(self, panel):
         self._front, self._panel = panel.front, panel
-        self._notes, self._drawn = (), None  # listed, and in the figure
         self.new_said, self.said = (parts.StatusLine(self._front) for _ in range(2))
         self._kept = parts.guarded(self.said)
         self.count = parts.Sentence("Record", "Being read …")
@@ -169,14 +168,8 @@ class RecordView:
             "How the listed prints came out over time", self.drift, self.figure,
             front=self._front,
         )  # fmt: skip
-        self.over_time.button.on_click(lambda _: self._kept(self._show_figure)())
+        self.over_time.button.on_click(lambda _: self._panel._changed(None))
         return self.over_time
-
-    def _show_figure(self) -> None:
-        """Draw the figure, if it is in view and not up to date."""
-        if self.over_time.opened and self._drawn is not self._notes:
-            self._drawn = self._notes
-            self.figure.show(self._notes, alt=alt_text(self._notes))
 
     def _build_saving(self):
         panel = self._panel
@@ -236,9 +229,11 @@ class RecordView:
         parts.set_html(self.learnt, learnt, "wb-muted")
         for widget in (self.learnt, self.take_ink):
             widget.layout.display = "" if learnt else "none"
-        self._notes = held.notes
-        self._show_figure()
         parts.set_html(self.drift, drift_sentence(held.notes), "wb-muted")
+
+    def show_figure(self, held: Held) -> None:
+        """Draw how the listed prints came out."""
+        self.figure.show(held.notes, alt=alt_text(held.notes))
 
     def show_place(self, path, begun: bool) -> None:
         """Say where the file lies."""
