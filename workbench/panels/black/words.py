@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from workbench.analysis.black import BlackPoint
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
+from workbench.panels.parts.facts import facts_table
 
 
 def figures(black: BlackPoint) -> str:
@@ -48,7 +47,7 @@ def facts_html(blacks) -> str:
         (label, *map(value, blacks), alone if isinstance(alone, str) else alone(blacks[0]))
         for label, value, alone in _FACTS
     ]
-    return _table(("", *(black.name for black in blacks), "without a paper"), rows)
+    return facts_table(rows, ("", *(black.name for black in blacks), "without a paper"))
 
 
 def ways_html(shown, ways) -> str:
@@ -72,18 +71,6 @@ def ways_html(shown, ways) -> str:
             "◀ chosen" if number == chosen else "",
         ))  # fmt: skip
     names = (black.name for black in shown)
-    return _table(("Rendering intent", "Black point compensation", *names, ""), rows, chosen)
-
-
-def _table(head, rows, strong: int | None = None) -> str:
-    """Rows of texts as HTML, the first of each its heading; one row may be strong."""
-    body = ""
-    for number, (label, *cells) in enumerate(rows):
-        mark = ' style="font-weight:600" aria-current="true"' if number == strong else ""
-        body += (
-            f'<tr{mark}><th scope="row">{escape(label)}</th>'
-            + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-            + "</tr>"
-        )
-    heads = "".join(f'<th scope="col">{escape(text)}</th>' for text in head)
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{heads}</tr>{body}</table>'
+    return facts_table(
+        rows, ("Rendering intent", "Black point compensation", *names, ""), strong=chosen
+    )

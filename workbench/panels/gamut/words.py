@@ -7,6 +7,7 @@ from html import escape
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.gamut_overlay import COLOURS
+from workbench.panels.parts.facts import facts_table
 
 # every way to print, as (intent, black point compensation)
 WAYS = tuple(
@@ -95,30 +96,27 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
         "95 % move by less than",
         "",
     )
-    rows = []
+    rows, strong = [], None
     for each in shifts:
         absolute = each.intent == "absolute"
         chosen = each.intent == intent and (
             absolute or each.black_point_compensation == black_point_compensation
         )
-        cells = (
+        if chosen:
+            strong = len(rows)
+        rows.append((
+            INTENT_NAMES[each.intent],
             "not used" if absolute else "on" if each.black_point_compensation else "off",
             percent(each.share_moved),
             f"{each.percentiles[95]:.1f}",
             "◀ chosen" if chosen else _tables_note(each.counts.paper, each.intent),
-        )
-        body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-        strong = ' style="font-weight:600" aria-current="true"' if chosen else ""
-        rows.append(f"<tr{strong}><th>{escape(INTENT_NAMES[each.intent])}</th>{body}</tr>")
+        ))  # fmt: skip
     note = (
         f"Shares of the whole picture's pixels, by more than {shifts[0].limit:.1f} CIEDE2000 from "
         "picture to print."
     )
-    return (
-        '<table class="wb-facts"><tr>'
-        + "".join(f"<th>{escape(h)}</th>" for h in head)
-        + f"</tr>{''.join(rows)}</table><div class='wb-muted'>{escape(note)}</div>"
-    )
+    table = facts_table(rows, head, strong=strong)
+    return f'{table}<div class="wb-muted">{escape(note)}</div>'
 
 
 def _tables_note(paper, intent: str) -> str:

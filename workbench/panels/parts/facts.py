@@ -7,23 +7,38 @@ from html import escape
 from workbench.analysis.words import signed
 
 
-def facts_table(rows, head=()) -> str:
+def facts_table(rows, head=(), *, strong: int | None = None, css: str = "") -> str:
     """HTML of rows of texts, escaped; the first of each names its row.
 
     Parameters
     ----------
     rows : such as (name, value); all as long as ``head`` where there is one.
     head : titles of the columns.
+    strong : index of the row that is the present choice.
+    css : a class more, for a look of its own.
+
+    Examples
+    --------
+    >>> facts_table([("Weight", "247 g/m²")]).count("<tr>")
+    1
     """
-    top = "".join(f'<th scope="col">{escape(title)}</th>' for title in head)
-    body = "".join(
-        f'<tr><th scope="row">{escape(name)}</th>'
-        + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-        + "</tr>"
-        for name, *cells in rows
+    body = _line("th", "col", head) if head else ""
+    for number, (name, *cells) in enumerate(rows):
+        mark = ' style="font-weight:600" aria-current="true"' if number == strong else ""
+        body += _line("td", "row", (name, *cells), mark)
+    return (
+        f'<table class="{f"wb-facts {css}".strip()} tex2jax_ignore mathjax_ignore">{body}</table>'
     )
-    top = f"<tr>{top}</tr>" if top else ""
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore">{top}{body}</table>'
+
+
+def _line(kind: str, scope: str, cells, mark: str = "") -> str:
+    first, *others = (escape(str(cell)) for cell in cells)
+    rest = ' scope="col"' if kind == "th" else ""
+    return (
+        f'<tr{mark}><th scope="{scope}">{first}</th>'
+        + "".join(f"<{kind}{rest}>{cell}</{kind}>" for cell in others)
+        + "</tr>"
+    )
 
 
 def lab_text(lab) -> str:

@@ -9,6 +9,7 @@ from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
 from workbench.panels import parts
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.view import View
 from workbench.paper_readings import spectral_white
 
@@ -100,28 +101,22 @@ def _whose(paper, chosen) -> str:
 
 def tints_html(result: TintsUnderLights) -> str:
     """HTML table of the tints, one row a light."""
-    titles = ("Light", "What it is", "Tint", "To an eye used to it", "Away from D50")
-    head = "".join(f'<th scope="col">{title}</th>' for title in titles)
-    body = "".join(
-        f'<tr><th scope="row">{escape(tint.name)}</th>'
-        + "".join(
-            f"<td>{escape(cell)}</td>"
-            for cell in (
+    table = facts_table(
+        [
+            (
+                tint.name,
                 f"{tint.about}, {round(tint.cct_k, -2):.0f} K",
                 tint.tint,
                 f"a* {signed(tint.lab[1])}, b* {signed(tint.lab[2])}",
                 "—" if tint is result.d50 else f"{tint.shift_ciede2000:.1f}",
             )
-        )
-        + "</tr>"
-        for tint in result.tints
+            for tint in result.tints
+        ],
+        ("Light", "What it is", "Tint", "To an eye used to it", "Away from D50"),
+        css="wb-facts-lights",
     )
     note = (
         "a* and b* are relative to each light's own white. Away from D50: CIEDE2000 after the "
         f"{result.adaptation} transform. Lights and observers: CIE 15:2018; sums: ASTM E308."
     )
-    return (
-        '<table class="wb-facts wb-facts-lights tex2jax_ignore mathjax_ignore">'
-        f"<tr>{head}</tr>{body}</table>"
-        f'<div class="wb-muted">{escape(note)}</div>'
-    )
+    return f'{table}<div class="wb-muted">{escape(note)}</div>'

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.screen_answer import ScreenMatch, cd_words
 from workbench.figures.screen import target_words
 from workbench.figures.screen_contrast import contrast_words
 from workbench.figures.screen_picture import Beside
+from workbench.panels.parts.facts import facts_table
 
 
 def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
@@ -66,20 +65,13 @@ def asked(match: ScreenMatch) -> str | None:
 
 def targets_html(match: ScreenMatch) -> str:
     """HTML table of every target: what it asks, how far the print is from it, what it is for."""
-    head = "".join(
-        f'<th scope="col">{title}</th>'
-        for title in ("Target", "White and luminance", "Your match", "What it is for", "Source")
+    return facts_table(
+        [
+            (b.target.name, _asked(b), _apart(b.stops), b.target.purpose, b.target.source)
+            for b in match.targets
+        ],
+        ("Target", "White and luminance", "Your match", "What it is for", "Source"),
     )
-    body = "".join(
-        f'<tr><th scope="row">{escape(b.target.name)}</th>'
-        + "".join(
-            f"<td>{escape(cell)}</td>"
-            for cell in (_asked(b), _apart(b.stops), b.target.purpose, b.target.source)
-        )
-        + "</tr>"
-        for b in match.targets
-    )
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
 
 
 def _asked(beside) -> str:

@@ -16,6 +16,7 @@ from workbench.panels import parts
 from workbench.panels.knobs import knob, told
 from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.lengths import sheet_options
 from workbench.panels.view import View
 from workbench.plan import SIZE_TRAITS
@@ -187,15 +188,17 @@ def _paragraphs(sentences) -> str:
 
 
 def _resampling_table(size) -> str:
-    rows = "".join(
-        f"<tr><th>{each.printer_ppi:g} ppi</th><td>{_RESAMPLING[each.kind]}</td>"
-        f"<td>× {each.factor:.3g}</td>"
-        f"<td>{each.target_width_px} × {each.target_height_px}</td></tr>"
-        for each in resampling_choices(size)
-    )
-    return (
-        '<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr><th>Printer</th><th>What it means</th><th>Factor</th>'
-        f"<th>Pixels sent</th></tr>{rows}</table>"
+    return facts_table(
+        [
+            (
+                f"{each.printer_ppi:g} ppi",
+                _RESAMPLING[each.kind],
+                f"× {each.factor:.3g}",
+                f"{each.target_width_px} × {each.target_height_px}",
+            )
+            for each in resampling_choices(size)
+        ],
+        ("Printer", "What it means", "Factor", "Pixels sent"),
     )
 
 
