@@ -28,8 +28,8 @@ CASES = (
     ("Gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
     ("Gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-tabs img.wb-plot"),
     ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-tabs img.wb-plot"),
-    ("Paper white", "How far the eye is used to this paper (%)", "PageUp", ".wb-desk-picture img"),
+    ("Paper white", "Adaptation to paper white (%)", "PageUp", ".wb-tabs img.wb-plot"),
+    ("Paper white", "Adaptation to paper white (%)", "PageUp", ".wb-desk-picture img"),
     ("Black point", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-tabs img.wb-plot"),
 )
 

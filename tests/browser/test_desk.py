@@ -113,8 +113,8 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     turn_to(page, "Paper white")
     page.get_by_label("Seen beside", exact=True).select_option("brightened card")
     before = images(page, ".wb-picture")
-    move(page, "How far the eye is used to this paper (%)", ".wb-plot", key="PageUp")
-    move(page, "How far the eye is used to this paper (%)", ".wb-picture", key="PageUp")
+    move(page, "Adaptation to paper white (%)", ".wb-plot", key="PageUp")
+    move(page, "Adaptation to paper white (%)", ".wb-picture", key="PageUp")
 
     turn_to(page, "Black point")
     before = sentence(page, "Black point")

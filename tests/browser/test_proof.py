@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from browser.lab import lab_errors
 
-ADAPTATION = "How far the eye is used to this paper (%)"
+ADAPTATION = "Adaptation to paper white (%)"
 IN_PANEL = ".wb-desk .wb-tabs"
 
 
@@ -49,7 +49,7 @@ def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
     page.locator(IN_PANEL).get_by_label("Seen beside", exact=True).select_option("perfect diffuser")
     wait_for_new_picture(page, 1, alone)
     page.get_by_text("seen beside the perfect diffuser).").wait_for()
-    before, shares = pictures(page), said(page, "Beyond paper and display")
+    before, shares = pictures(page), said(page, "Out of gamut: paper and display")
     assert len(before) == 5  # picture and print, and four tiles
     page.locator(f'{IN_PANEL} [role=slider][aria-label="{ADAPTATION}"]:visible').focus()
     page.keyboard.press("End")

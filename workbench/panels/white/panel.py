@@ -94,8 +94,8 @@ class WhitePanel(Panel):
         return (
             View("words", self._words_asked, _words, self._say),
             View("whites", self._whites_asked, _whites, self._show_whites),
-            View("crops", self._crops_asked, _crops, self._show_crops),
-            View("overview", self._overview_asked, _overview, self._show_overview),
+            View("crops", self._crops_asked, _with(highlight_sheets), self._show_crops),
+            View("overview", self._overview_asked, _with(reach_overview), self._show_overview),
         )
 
     # asking -------------------------------------------------------------------
@@ -199,9 +199,6 @@ def _whites(asked: tuple):
     return whites_seen(paper, papers, **seen.eye)
 
 
-def _crops(asked: tuple) -> HighlightSheets:
-    return highlight_sheets(*asked)
-
-
-def _overview(asked: tuple):
-    return reach_overview(*asked)
+def _with(function):
+    """A function of the floors below, given what is asked one by one."""
+    return lambda asked: function(*asked)
