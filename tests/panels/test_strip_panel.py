@@ -33,7 +33,7 @@ def plan(paper):
 
 
 def settled(panel):
-    assert panel.layer.wait_until_idle(60)
+    assert panel.front.scheduler.wait_until_idle(60)
     return panel
 
 
@@ -42,14 +42,11 @@ def panel(plan):
     made = settled(StripPanel(plan))
     yield made
     made.front.scheduler.close()
-    made.layer.close()
-    made.writer.worker.close()
-    made.nest.writer.worker.close()
 
 
 def press(writer, folder):
     writer.folder.field.value = folder
-    writer.button.click()
+    writer.buttons["write"].click()
 
 
 def strip_of(panel):
@@ -153,7 +150,7 @@ def test_without_picture_or_paper_it_says_so(paper):
     settled(half)
     assert half.status.kind == "" and strip_of(half).job.converts == "driver"
     for each in (empty, half):
-        each.worker.close()
+        each.front.scheduler.close()
 
 
 def test_an_untagged_picture_is_told_in_words(plan, panel):
@@ -194,6 +191,10 @@ def test_sizes_follow_the_unit(plan, panel):
     plan.unit = "in"
     settled(panel)
     assert " in each" in panel.answer.text and " in" in panel.nest.list.options[0]
+    assert panel.nest.gap.unit == panel.nest.margin.unit == "in"
+    panel.nest.gap.slider.set_state({"value": 0.5})
+    settled(panel)
+    assert panel.nest.nest.gap_mm == pytest.approx(12.7)
 
 
 # choosing --------------------------------------------------------------------------------
@@ -241,15 +242,14 @@ def test_adjustments_from_elsewhere_are_what_is_planned(plan, panel):
 # writing ---------------------------------------------------------------------------------
 
 
-def written(writer):
-    assert writer.worker.wait_until_idle(60)
-    return writer
+def written(panel):
+    assert panel.front.scheduler.wait_until_idle(60)
 
 
 def test_the_strip_is_written_into_the_folder(panel, tmp_path):
     panel.writer.folder.field.value = str(tmp_path)
-    panel.writer.button.click()
-    written(panel.writer)
+    panel.writer.buttons["write"].click()
+    written(panel)
     path = tmp_path / "scene, test strip.tif"
     assert panel.writer.said.text == f"Written: {path}"
     strip = strip_of(panel)
@@ -257,7 +257,7 @@ def test_the_strip_is_written_into_the_folder(panel, tmp_path):
     assert "own colour conversion off" in unescape(panel.writer.notes.value)
     assert panel.writer.cancel.disabled
     press(panel.writer, f'"{tmp_path}"')
-    written(panel.writer)
+    written(panel)
     assert (tmp_path / "scene, test strip-2.tif").exists()
 
 
@@ -268,13 +268,13 @@ def test_beside_the_picture_unless_a_folder_is_given(plan, panel, tmp_path):
     plan.picture = wb.open_picture(path)
     settled(panel)
     press(panel.writer, "")
-    written(panel.writer)
+    written(panel)
     assert (tmp_path / "own, test strip.tif").exists() and path.read_bytes() == before
 
 
 def test_a_missing_folder_is_told(panel, tmp_path):
     press(panel.writer, str(tmp_path))
-    written(panel.writer)
+    written(panel)
     assert panel.writer.notes.value
     press(panel.writer, str(tmp_path / "none"))
     assert panel.writer.notes.value == ""  # of the one before
@@ -305,9 +305,9 @@ def test_giving_up_leaves_nothing(panel, tmp_path, monkeypatch):
     press(panel.writer, str(tmp_path))
     assert begun.wait(20) and not panel.writer.cancel.disabled
     panel.writer.cancel.click()
-    written(panel.writer)
+    written(panel)
     assert stopped.is_set() and list(tmp_path.iterdir()) == []
-    assert panel.writer.said.text == "You gave up; nothing was written."
+    assert panel.writer.said.text == "Cancelled; nothing was written."
     assert panel.writer.cancel.disabled
 
 
@@ -349,7 +349,7 @@ def test_prints_are_added_nested_and_written(plan, panel, tmp_path):
     assert "of the paper carries prints" in part.answer.widget.value
     assert part.drawing.image.value and "3 pieces" in part.drawing.alt
     press(part.writer, str(tmp_path))
-    written(part.writer)
+    written(panel)
     sheet = tifffile.imread(tmp_path / "3 prints on A2.tif")
     assert sheet.shape[:2] == (part.nest.height_px, part.nest.width_px)
 
@@ -391,7 +391,7 @@ def test_what_does_not_fit_is_told(plan, panel):
     assert "None of these prints fits A6." == part.answer.text
     assert "no room for scene.tif" in part.answer.widget.value
     press(part.writer, "/")
-    written(part.writer)
+    written(panel)
     assert "nothing to write" in part.writer.said.text
 
 
@@ -407,6 +407,6 @@ def test_every_control_has_a_name_and_help(panel):
         assert control.label and control.help.strip(), control.label
     names = [control.name for control in controls if control not in panel.controls.parts]
     assert len(names) == len(set(names))
-    for button in (panel.writer.button, panel.writer.cancel, panel.around, panel.nest.add,
-                   panel.nest.remove, panel.nest.empty, panel.nest.writer.button):  # fmt: skip
+    for button in (panel.writer.buttons["write"], panel.writer.cancel, panel.around, panel.nest.add,
+                   panel.nest.remove, panel.nest.empty, panel.nest.writer.buttons["write"]):  # fmt: skip
         assert button.tooltip and button.description

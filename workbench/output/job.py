@@ -22,7 +22,7 @@ CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
 BLEEDS = tuple(value for value, _ in DECISIONS["bleed"].choices)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class PrintJob:
     """A print to be written.
 

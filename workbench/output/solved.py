@@ -30,7 +30,7 @@ class Prices:
         return cls(**{name: getattr(plan, name, default) for name, default in vars(cls()).items()})
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Solved:
     """What a plan comes to.
 

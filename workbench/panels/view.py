@@ -26,6 +26,7 @@ class View:
     doing : what is being done, in words, for the line that tells of progress.
     keep : how many results are kept, for going back and forth between choices.
     forget : () called where there is nothing to show, or no longer, as after a failure.
+    status : the line that tells of its work and trouble; None takes the panel's.
     """
 
     name: str
@@ -37,6 +38,7 @@ class View:
     doing: str = ""
     keep: int = 0
     forget: Callable[[], None] | None = None
+    status: Any = None
 
 
 class Views:
@@ -116,12 +118,14 @@ class Views:
     def _submit(self, view: View, request: Hashable) -> None:
         from workbench.panels.parts.guard import report
 
+        status = view.status or self._status
+
         def failed(error) -> None:
             self._drop(view)
-            report(self._status, error, view.name)
+            report(status, error, view.name)
 
         def told(fraction, text) -> None:
-            self._status.working(text or view.doing or "Working", fraction)
+            status.working(text or view.doing or "Working", fraction)
 
         self._doors[view.name].submit(
             view.name,
@@ -129,7 +133,7 @@ class Views:
             lambda result: self._done(view, request, result),
             told,
             failed,
-            self._status,
+            status,
         )
 
     def _done(self, view: View, request: Hashable, result) -> None:
@@ -138,6 +142,6 @@ class Views:
             kept[request] = result
             while len(kept) > view.keep:
                 kept.popitem(last=False)
-        self._status.solved(view.name)
+        (view.status or self._status).solved(view.name)
         view.show(result)
         self._asked[view.name] = request

@@ -11,16 +11,19 @@ from workbench.panels.parts.help_front import Front
 from workbench.panels.parts.layout import beside, column, fold, root, row, side, wide
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.plot_view import PlotView
+from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.parts.scheduler import FILES, FINER, WHOLE, Scheduler
 from workbench.panels.parts.sentences import Sentence, heading, html, set_html
 from workbench.panels.parts.status import StatusLine
 from workbench.panels.parts.upload import UploadButton
 
 __all__ = [
+    "Act",
     "FILES",
     "FINER",
     "FileChooser",
     "Front",
+    "SaveTo",
     "Scheduler",
     "PictureView",
     "PlotView",

@@ -9,23 +9,27 @@ _PER_UNIT = {"cm": 10.0, "mm": 1.0, "in": 25.4}
 _MOST_MM = 50_000
 
 
-def bound_length(panel, trait: str, label: str, ends_mm: tuple[float, float], help: str, **more):
+def bound_length(
+    panel, trait: str, label: str, ends_mm: tuple[float, float], help: str, held=None, **more
+):
     """A slider for a length of the plan, tied to it both ways and shown in the plan's unit.
 
     Parameters
     ----------
     ends_mm : of the slider; more may be typed, and less where it does not begin at 0.
+    held : what has the trait where it is not the plan.
     more : for the slider.
     """
     low, high = ends_mm
     plan = panel.plan
+    held = held or plan
     control = parts.slider(
         panel.front, label, value=low, min=low, max=high, step=0.1, typed=(low and 1, _MOST_MM),
         help=help, **more,
     )  # fmt: skip
 
     def moved(value) -> None:
-        setattr(plan, trait, value * _PER_UNIT[plan.unit])
+        setattr(held, trait, value * _PER_UNIT[plan.unit])
 
     def follow(change) -> None:
         control.value = change["new"] / _PER_UNIT[plan.unit]
@@ -34,13 +38,13 @@ def bound_length(panel, trait: str, label: str, ends_mm: tuple[float, float], he
         per = _PER_UNIT[plan.unit]
         control.rename(label, plan.unit)
         control.set(
-            getattr(plan, trait) / per, (low / per, high / per),
+            getattr(held, trait) / per, (low / per, high / per),
             typed=(low and 1 / per, _MOST_MM / per),
         )  # fmt: skip
 
     unit_changed()
     control.on_change(panel.safely(moved))
-    plan.observe(follow, names=[trait])
+    held.observe(follow, names=[trait])
     plan.observe(unit_changed, names=["unit"])
     return control
 

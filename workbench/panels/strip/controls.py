@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.files import free_path
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
@@ -109,9 +110,10 @@ class StripControls:
                 self.parts[number].value = telling.name not in self._unwanted
                 parts.set_html(self.reasons[number], telling.reason, "wb-muted")
 
-    def wanted(self, name: str) -> bool:
-        """Whether a suggested part of this name is ticked."""
-        return name not in self._unwanted
+    @property
+    def unwanted(self) -> frozenset[str]:
+        """Names of suggested parts that are not ticked."""
+        return frozenset(self._unwanted)
 
     @property
     def own_place(self) -> tuple[float, float] | None:
@@ -135,6 +137,42 @@ class StripControls:
     def _tell(self) -> None:
         for callback in self._callbacks:
             callback()
+
+
+def sheet_saver(front, label: str, help: str, folder: str, original, prepare) -> parts.SaveTo:
+    """A folder and a button that writes a sheet into it, with progress.
+
+    Parameters
+    ----------
+    label, help : of the button; ``folder`` : label of the folder's field.
+    original : () -> path of the picture whose folder is meant where none is typed.
+    prepare : () -> (stem of the file's name, function(path, progress=..., cancelled=...) that
+        writes and returns a WrittenSheet).
+    """
+
+    def begin(folder):
+        stem, make = prepare()
+        path = free_path(folder, stem, ".tif")
+
+        def work(cancelled, progress):
+            def told(share: float) -> None:
+                progress(share, f"Writing “{path.name}”")
+
+            return make(path, progress=told, cancelled=cancelled)
+
+        return work
+
+    act = parts.Act(
+        label, help, begin, doing="Writing", said=lambda written: f"Written: {written.path}",
+        notes=_read_back, main=True,
+    )  # fmt: skip
+    return parts.SaveTo(front, {"write": act}, label=folder, original=original, long=True)
+
+
+def _read_back(written) -> str:
+    how, checks = written.sentences[1], written.sentences[2:]
+    said = (how, f"Read back: {' '.join(checks)}")
+    return "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
 
 
 def _both_ways(step: float, count: int) -> tuple[float, ...]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import ipywidgets as widgets
+import traitlets
 
 from workbench.analysis.sheets import area_text, find_sheet
 from workbench.errors import OutputError
@@ -17,8 +20,9 @@ from workbench.output.layout import layout_of
 from workbench.output.solved import Prices
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
-from workbench.panels.parts.lengths import sheet_options
-from workbench.panels.strip.writing import SheetWriter
+from workbench.panels.parts.lengths import bound_length, sheet_options
+from workbench.panels.strip.controls import sheet_saver
+from workbench.panels.view import View
 
 
 class NestPart:
@@ -32,7 +36,7 @@ class NestPart:
     def __init__(self, owner):
         self._owner = owner
         self.jobs: list[PrintJob] = []
-        self.nest: Nest | None = None
+        self._laid: _Laid | None = None
         front = self.front = owner.front
         self.said = parts.StatusLine(front)
         safely = parts.guarded(self.said)
@@ -61,13 +65,14 @@ class NestPart:
             placeholder="40 x 60 cm, roll 50 cm",
         )  # fmt: skip
         self.sheet.value = "A3+"
-        self.gap = parts.number(
-            front, "Gap between prints", value=GAP_MM, min=0, max=100, step=0.5, unit="mm",
-            help="Bare paper between two prints, to cut in",
-        )  # fmt: skip
-        self.margin = parts.number(
-            front, "Margin of the sheet", value=MARGIN_MM, min=0, max=100, step=0.5, unit="mm",
-            help="Kept bare at every edge; few printers print to the edge",
+        self.room = _Room()
+        self.gap, self.margin = (
+            bound_length(owner, name, label, (0, 100), help, held=self.room)
+            for name, label, help in (
+                ("gap_mm", "Gap between prints", "Bare paper between two prints, to cut in"),
+                ("margin_mm", "Margin of the sheet",
+                 "Kept bare at every edge; few printers print to the edge"),
+            )
         )  # fmt: skip
         self.turn = parts.tick(
             front, "Prints may be turned", value=True, help="By a quarter, where that saves paper"
@@ -75,16 +80,19 @@ class NestPart:
         self.marks = parts.tick(
             front, "Cut marks", value=True, help="Thin grey lines at the corners of each print"
         )
-        for control in (self.sheet, self.gap, self.margin, self.turn):
-            control.on_change(safely(lambda value: self.again()))
+        again = safely(lambda change: owner._changed(change))
+        self.room.observe(again)
+        for control in (self.sheet, self.turn):
+            control.on_change(again)
         self.answer = parts.Sentence("On the sheet", "Nothing is on the list yet.")
         self.drawing = parts.PlotView(
             front, GangFigure(width_px=740, height_px=480), "The prints on their sheet, to scale"
         )
-        self.writer = SheetWriter(
+        self.writer = sheet_saver(
             front, "Write the sheet",
-            "Writes a 16-bit TIFF file with all prints into this folder; nothing is written over",
+            "Writes a 16-bit TIFF file with all prints into this folder",
             "Folder for the sheet",
+            lambda: next((job.picture.path for job in self.jobs), None),
             self._to_write,
         )  # fmt: skip
         self.result = parts.column(self.answer, self.drawing, *self.writer.body)
@@ -101,14 +109,19 @@ class NestPart:
             self.said,
             self.result,
         ]
-        self._set_list()
+        self._list(())
+
+    @property
+    def nest(self) -> Nest | None:
+        """The prints as they lie on their sheet; None until they do."""
+        return None if self._laid is None else self._laid.nest
 
     # the list ------------------------------------------------------------------
 
     def add_print(self) -> None:
         """Put the plan's print on the list."""
-        if missing := self._owner.missing():
-            raise OutputError(missing)
+        if lacking := self._owner.lacking():
+            raise OutputError(lacking)
         job, count = PrintJob.from_plan(self._owner.plan), int(self.copies.value)
         # now, so that a print that cannot be is told of at the button
         layout_of(job)
@@ -118,92 +131,113 @@ class NestPart:
                 f"At most {MOST_PIECES} prints go on one sheet; write this one first."
             )
         self.jobs += [job] * count
-        self._set_list()
-        self.again()
+        self._owner._changed(None)
 
     def take_out(self) -> None:
         """Take the chosen print off the list."""
         if self.list.index is None:
             raise OutputError("Choose a print in the list first.")
         del self.jobs[self.list.index]
-        self._set_list()
-        self.again()
+        self._owner._changed(None)
 
     def take_all_out(self) -> None:
         """Empty the list."""
         self.jobs.clear()
-        self._set_list()
-        self.again()
-
-    def _set_list(self) -> None:
-        plan = self._owner.plan
-        unit = plan.unit
-        self._told = unit, plan.ink_ml_per_m2, plan.ink_price_per_ml
-        options = []
-        for number, job in enumerate(self.jobs, 1):
-            layout = layout_of(job)
-            size = area_text(layout.width_mm, layout.height_mm, unit)
-            options.append(f"{number}. {job.picture.name or 'untitled picture'}, {size}")
-        self.list.options = options
-        self.remove.disabled = self.empty.disabled = not options
-        self.result.layout.display = "" if options else "none"
+        self._owner._changed(None)
 
     # how they lie --------------------------------------------------------------
 
-    def follow(self) -> None:
-        """Another unit or another price: say sizes and cost anew."""
-        plan = self._owner.plan
-        told = plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml
-        if told == self._told:
-            return
-        self._set_list()
-        with self.front.turn:
-            if self.nest is not None:
-                self._show((self.nest, self._small))
+    def shows(self) -> tuple[View, ...]:
+        """What the panel declares of it."""
+        unit = lambda: self._owner.plan.unit  # noqa: E731
+        return (
+            View("list", lambda: (tuple(self.jobs), unit()), list_lines, self._list),
+            View(
+                "nest", self._asked, lay_together, self._show, parts.FINER, forget=self._nothing,
+                status=self.said,
+            ),
+            View("nest drawing", self._to_draw, nest_drawn, self._draw),
+        )  # fmt: skip
 
-    def again(self) -> None:
-        """Lay the prints out anew."""
-        worker = self._owner.layer
+    def _list(self, lines) -> None:
+        self.list.options = lines
+        self.remove.disabled = self.empty.disabled = not lines
+        self.result.layout.display = "" if lines else "none"
+
+    def _asked(self) -> tuple | None:
         if not self.jobs:
-            worker.cancel("test strip, nest")
-            self.nest = None
-            self.answer.say("Nothing is on the list yet.")
-            return
-        jobs, turn = list(self.jobs), bool(self.turn.value)
-        lying = find_sheet(self.sheet.value), self.gap.value, self.margin.value
+            return None
+        sheet, room = find_sheet(self.sheet.value), self.room
+        return tuple(self.jobs), sheet, room.gap_mm, room.margin_mm, bool(self.turn.value)
 
-        def work(cancelled, progress):
-            progress(0.2, "Laying out the prints")
-            found = nest(jobs, *lying, turn)
-            small, made = [], {}
-            for piece in found.pieces:
-                if id(piece.job) not in made:
-                    made[id(piece.job)] = piece_proof(piece)
-                small.append(made[id(piece.job)])
-            return found, small
+    def _nothing(self) -> None:
+        self._laid = None
+        self.answer.say("Nothing is on the list yet.")
 
-        worker.submit("test strip, nest", work, self._show, status=self.said)
+    def _show(self, found: _Laid) -> None:
+        self._laid = found
+        self._owner._changed(None)  # the drawing stands on it
 
-    def _show(self, found) -> None:
-        with self.front.turn:
-            self.nest, self._small = found
-            unit, paper = self._owner.plan.unit, self.nest.pieces and self.nest.pieces[0].job.paper
-            first, *more = self.nest.sentences(unit)
-            if paper:
-                more.append(sheet_cost(self.nest, paper, Prices.of(self._owner.plan)).sentence)
-            self.answer.say(first, detail=" ".join(more))
-            drawing = nest_drawing(self.nest, self._small, unit=unit)
-            self.drawing.figure.update(drawing, unit=unit)
-            self.drawing.show(alt=alt_text(drawing, unit))
+    def _to_draw(self) -> tuple | None:
+        plan = self._owner.plan
+        return self._laid and (self._laid, plan.unit, Prices.of(plan))
+
+    def _draw(self, found: tuple) -> None:
+        first, more, drawing, unit = found
+        self.answer.say(first, detail=more)
+        self.drawing.figure.update(drawing, unit=unit)
+        self.drawing.show(alt=alt_text(drawing, unit))
 
     def _to_write(self):
-        with self.front.turn:
-            found, marks = self.nest, bool(self.marks.value)
+        found, marks = self.nest, bool(self.marks.value)
         if found is None:
             raise OutputError("There is no sheet to write yet; add a print to the list first.")
+        stem = f"{len(found.pieces)} prints on {found.sheet.name}"
+        return stem, lambda path, **how: write_nest(found, path, marks=marks, **how)
 
-        def make(path, progress, cancelled):
-            return write_nest(found, path, marks=marks, progress=progress, cancelled=cancelled)
 
-        original = next((piece.job.picture.path for piece in found.pieces), None)
-        return original, f"{len(found.pieces)} prints on {found.sheet.name}", make
+@dataclass(frozen=True, eq=False)
+class _Laid:
+    """Prints on their sheet, and a small picture of each."""
+
+    nest: Nest
+    small: tuple
+
+
+class _Room(traitlets.HasTraits):
+    """What is kept bare between and around prints on one sheet."""
+
+    gap_mm = traitlets.Float(GAP_MM, min=0.0)
+    margin_mm = traitlets.Float(MARGIN_MM, min=0.0)
+
+
+def list_lines(asked: tuple) -> list[str]:
+    """Each print on the list in words, numbered."""
+    jobs, unit = asked
+    lines = []
+    for number, job in enumerate(jobs, 1):
+        layout = layout_of(job)
+        size = area_text(layout.width_mm, layout.height_mm, unit)
+        lines.append(f"{number}. {job.picture.name or 'untitled picture'}, {size}")
+    return lines
+
+
+def lay_together(asked: tuple, cancelled, progress) -> _Laid:
+    """The prints on their sheet, and how each piece of it will look."""
+    jobs, *lying = asked
+    progress(0.2, "Laying out the prints")
+    found = nest(list(jobs), *lying)
+    made = {piece.job: piece for piece in found.pieces}
+    made = {job: piece_proof(piece) for job, piece in made.items()}
+    return _Laid(found, tuple(made[piece.job] for piece in found.pieces))
+
+
+def nest_drawn(asked: tuple) -> tuple:
+    """(sentence, more of them and the cost, drawing, unit) of prints on one sheet."""
+    laid, unit, prices = asked
+    found = laid.nest
+    first, *more = found.sentences(unit)
+    paper = found.pieces and found.pieces[0].job.paper
+    if paper:
+        more.append(sheet_cost(found, paper, prices).sentence)
+    return first, " ".join(more), nest_drawing(found, laid.small, unit=unit), unit

@@ -2,83 +2,80 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from pathlib import Path
 
-from workbench.errors import Cancelled, OutputError, WorkbenchError
+from workbench.errors import OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.files import file_stem
 from workbench.gang.cost import sheet_cost
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
 from workbench.gang.strip import Strip, suggest_crops, test_strip
-from workbench.gang.telling import at
+from workbench.gang.telling import Telling, at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job import PrintJob
 from workbench.output.solved import Prices
 from workbench.panels import parts
 from workbench.panels.panel import Panel
-from workbench.panels.parts.guard import report
-from workbench.panels.strip.controls import StripControls
+from workbench.panels.strip.controls import StripControls, sheet_saver
 from workbench.panels.strip.nest import NestPart
-from workbench.panels.strip.writing import SheetWriter
-from workbench.plan import JOB_TRAITS
+from workbench.panels.view import View
+from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 
 # of a job, what decides which parts tell most
-_SUGGESTED_BY = (
-    "picture",
-    "paper",
-    "intent",
-    "black_point_compensation",
-    "crop",
-    "width_mm",
-    "height_mm",
-    "size_px",
-    "ppi",
-    "bleed_mm",
-    "bleed",
-)
+_SUGGESTED_BY = ("picture", "paper", "intent", "black_point_compensation", "converts", "crop",
+                 "width_mm", "height_mm", "size_px", "ppi", "bleed_mm", "bleed")  # fmt: skip
 # an empty value would leave the list blank
 _NOT_CHOSEN = ("not chosen yet", "")
 
 
 @dataclass(frozen=True)
-class _Laid:
-    """A strip in view, the parts it was chosen from, and its patches on screen."""
+class _Asked:
+    """The whole print, and which parts of it to print in which steps on which sheet."""
 
-    strip: Strip
-    tellings: tuple
+    job: PrintJob
+    unwanted: frozenset[str]
+    own: tuple[float, float] | None
+    lightness_steps: tuple[float, ...]
+    warmth_steps: tuple[float, ...]
+    sheet: str
+
+
+@dataclass(frozen=True, eq=False)
+class _Laid:
+    """A strip, None without a part, the parts it was chosen from, and its patches on screen."""
+
+    strip: Strip | None
+    tellings: tuple[Telling, ...]
     proofs: dict
 
 
 class StripPanel(Panel):
     """Test strip: lay it out, write it, and take the step that was liked into the plan."""
 
-    watch = (*JOB_TRAITS, "unit", "ink_ml_per_m2", "ink_price_per_ml")
+    watch = (*JOB_TRAITS, *PRICE_TRAITS, "unit")
 
     def build(self) -> list:
         front = self.front
-        self.layer = self.front.scheduler.on(parts.FINER)
         # the strip's own "as planned", and what this panel has put in the plan
         self._base, self._set_here = Adjustments(), None
         self._laid: _Laid | None = None
-        self._laid_for: tuple = ()  # of the plan
-        self._suggested: tuple = (None, ())
         self.controls = StripControls(front)
-        self.controls.on_change(self.safely(self._again))
+        self.controls.on_change(lambda: self._changed(None))
         self.answer = parts.Sentence("Test strip")
         self.drawing = parts.PlotView(
             front, GangFigure(width_px=740, height_px=640), "The test strip, to scale"
         )
-        self.writer = SheetWriter(
-            front, "Write the strip",
-            "Writes a 16-bit TIFF file for the printer into this folder; nothing is written over",
-            "Folder for the strip",
+        self.writer = sheet_saver(
+            front, "Write the strip", "Writes a 16-bit TIFF file for the printer into this folder",
+            "Folder for the strip", lambda: getattr(self.plan.picture, "path", None),
             self._to_write,
         )  # fmt: skip
         self.liked = parts.choice(
-            front, "I liked step", options=[_NOT_CHOSEN],
+            front, "Preferred step", options=[_NOT_CHOSEN],
             help="The step you like best on the dried strip; the plan prints with it from now on",
         )  # fmt: skip
         self.liked.on_change(self.safely(self._take))
@@ -108,6 +105,11 @@ class StripPanel(Panel):
     # following ---------------------------------------------------------------
 
     def missing(self) -> str:
+        # what is on the list of prints can be laid on a sheet all the same
+        return "" if self.nest.jobs else self.lacking()
+
+    def lacking(self) -> str:
+        """What the plan lacks for a print, as a sentence; empty if nothing."""
         plan = self.plan
         if plan.picture is None:
             return "Open a picture to lay out a test strip here."
@@ -120,88 +122,53 @@ class StripPanel(Panel):
         if self._set_here is None or own != self._set_here:
             # decided elsewhere: it is what is planned now
             self._base, self._set_here = own, None
-        self.nest.follow()
-        plan = self.plan
-        # the strip begins with adjustments of its own, so that a step that is liked moves nothing
-        traits = (getattr(plan, name) for name in JOB_TRAITS if name != "adjustments")
-        wanted = (*traits, self._base)
-        with self.front.turn:
-            if self._laid is not None and wanted == self._laid_for:
-                self._show(self._laid)  # in another unit, or at another price
-                return
-            self._laid_for = wanted
-        self._again()
+        super().follow()
 
-    def job(self) -> PrintJob:
-        """The whole print as the strip takes it: with the adjustments it began with."""
-        return replace(PrintJob.from_plan(self.plan), adjustments=self._base)
+    def shows(self):
+        return (
+            View("strip", self._asked, lay_out, self._show, parts.FINER, forget=self._nothing),
+            View("drawing", self._to_draw, drawn, self._draw),
+            *self.nest.shows(),
+        )
 
-    def _again(self) -> None:
-        if self.missing():
-            return
-        try:
-            job = self.job()
-        except WorkbenchError:
-            self._nothing()
-            raise
+    def _asked(self) -> _Asked | None:
+        if lacking := self.lacking():
+            self.status.say(lacking)
+            return None
         knobs = self.controls
-        own, sheet = knobs.own_place, knobs.sheet.value
+        # with the adjustments it began with, so that a step that is liked moves nothing
+        job = replace(PrintJob.from_plan(self.plan), adjustments=self._base)
         steps = knobs.lightness_steps, knobs.warmth_steps
-        # jobs compare by identity, so: all that the suggestions hang on
-        key = tuple(getattr(job, name) for name in _SUGGESTED_BY)
-
-        def work(cancelled, progress):
-            progress(0.1, "Laying out the strip")
-            known, tellings = self._suggested
-            if known != key:
-                tellings = suggest_crops(job)
-                self._suggested = (key, tellings)
-            wanted = [telling for telling in tellings if knobs.wanted(telling.name)]
-            if own is not None:
-                wanted.append(at(*own))
-            if not wanted:
-                return tellings
-            strip = test_strip(job, wanted, *steps, sheet)
-            progress(0.5, "Proofing the patches")
-            return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
-
-        self.layer.submit("test strip", work, self._show, on_error=self._failed, status=self.status)
-
-    def _failed(self, error: BaseException) -> None:
-        if not isinstance(error, Cancelled):
-            self._nothing()
-        report(self.status, error, "test strip")
+        return _Asked(job, knobs.unwanted, knobs.own_place, *steps, knobs.sheet.value)
 
     def _nothing(self) -> None:
         """Show no strip that no longer holds."""
         self._laid = None
         self.results.layout.display = "none"
 
-    def _show(self, found) -> None:
-        with self.front.turn:
-            if not isinstance(found, _Laid):
-                self.controls.offer(found)
-                self._nothing()
-                raise OutputError("Tick at least one part of the picture for the strip.")
-            self._laid = found
-            self.results.layout.display = ""
-            letters = {crop.telling.name: crop.letter for crop in found.strip.crops}
-            self.controls.offer(found.tellings, letters)
-            first, *_ = found.strip.sentences(self.plan.unit)
-            self.answer.say(
-                first,
-                detail=sheet_cost(found.strip, self.plan.paper, Prices.of(self.plan)).sentence,
-            )
-            self._offer_steps(found.strip)
-            self._draw()
+    def _show(self, found: _Laid) -> None:
+        strip = found.strip
+        crops = () if strip is None else strip.crops
+        self.controls.offer(found.tellings, {crop.telling.name: crop.letter for crop in crops})
+        if strip is None:
+            self._nothing()
+            raise OutputError("Tick at least one part of the picture for the strip.")
+        self._laid = found
+        self.results.layout.display = ""
+        self._offer_steps(strip)
+        self._follow()  # the drawing stands on it
 
-    def _draw(self) -> None:
-        shown = self._laid
-        if shown is None:
-            return
-        drawing = strip_drawing(shown.strip, shown.proofs, self._liked())
-        self.drawing.figure.update(drawing, unit=self.plan.unit)
-        self.drawing.show(alt=alt_text(drawing, self.plan.unit))
+    def _to_draw(self) -> tuple | None:
+        if self._laid is None:
+            return None
+        plan = self.plan
+        return self._laid, self._liked(), plan.unit, plan.paper, Prices.of(plan)
+
+    def _draw(self, found: tuple) -> None:
+        sentence, cost, drawing, unit = found
+        self.answer.say(sentence, detail=cost)
+        self.drawing.figure.update(drawing, unit=unit)
+        self.drawing.show(alt=alt_text(drawing, unit))
 
     # choosing ----------------------------------------------------------------
 
@@ -219,14 +186,12 @@ class StripPanel(Panel):
 
     def _take(self, step) -> None:
         """Print with a step from now on; with none, as was planned before."""
-        step = step or None
-        with self.front.turn:
-            adjustments = self._base if step is None else step.adjustments
-            # first, so that the plan's change is known for one's own
-            self._set_here = None if step is None else adjustments
-            self.plan.adjustments = adjustments or None
-            self._say_taken()
-            self._draw()
+        adjustments = step.adjustments if step else self._base
+        # first, so that the plan's change is known for one's own
+        self._set_here = adjustments if step else None
+        self.plan.adjustments = adjustments or None
+        self._say_taken()
+        self._follow()
 
     def _say_taken(self) -> None:
         step = self._liked()
@@ -239,20 +204,42 @@ class StripPanel(Panel):
 
     def _rebase(self) -> None:
         self._base, self._set_here = as_adjustments(self.plan.adjustments), None
-        self._again()
+        self._follow()
 
     # writing -----------------------------------------------------------------
 
     def _to_write(self):
-        with self.front.turn:
-            shown = self._laid
-        if shown is None:
-            raise WorkbenchError(self.missing() or "There is no strip to write yet; wait a moment.")
-        strip = shown.strip
+        if self._laid is None:
+            raise WorkbenchError(self.lacking() or "There is no strip to write yet; wait a moment.")
+        strip = self._laid.strip
         name = strip.job.picture.name
-
-        def make(path, progress, cancelled):
-            return write_strip(strip, path, progress=progress, cancelled=cancelled)
-
         stem = f"{file_stem(Path(name).stem if name else 'picture')}, test strip"
-        return getattr(strip.job.picture, "path", None), stem, make
+        return stem, lambda path, **how: write_strip(strip, path, **how)
+
+
+@lru_cache(maxsize=1)
+def _suggested(job: PrintJob) -> tuple[Telling, ...]:
+    return suggest_crops(job)
+
+
+def lay_out(asked: _Asked, cancelled, progress) -> _Laid:
+    """The strip that is asked for, with its patches as they will look."""
+    progress(0.1, "Laying out the strip")
+    defaults = {f.name: f.default for f in fields(PrintJob) if f.name not in _SUGGESTED_BY}
+    tellings = _suggested(replace(asked.job, **defaults).checked())
+    wanted = [telling for telling in tellings if telling.name not in asked.unwanted]
+    if asked.own is not None:
+        wanted.append(at(*asked.own))
+    if not wanted:
+        return _Laid(None, tellings, {})
+    strip = test_strip(asked.job, wanted, asked.lightness_steps, asked.warmth_steps, asked.sheet)
+    progress(0.5, "Proofing the patches")
+    return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
+
+
+def drawn(asked: tuple) -> tuple:
+    """(sentence, what it costs, drawing, unit) of a strip."""
+    laid, liked, unit, paper, prices = asked
+    drawing = strip_drawing(laid.strip, laid.proofs, liked)
+    cost = sheet_cost(laid.strip, paper, prices).sentence
+    return laid.strip.sentences(unit)[0], cost, drawing, unit
