@@ -276,6 +276,8 @@ _ALL = (
     # file -----------------------------------------------------------------------
     Decision(
         "sharpening", "auto", "file", "Sharpening for print",
+        "Ink spreads in paper and the eye blurs with distance; sharpening makes up for both. Its "
+        "width is always matched, its strength may be yours",
         about='"auto", "none" or 0 to 1', low=0.0, high=1.0, rule=_sharpening,
     ),
     Decision(
@@ -416,20 +418,26 @@ ADJUSTMENTS: dict[str, Decision] = {
     for each in (
         Decision(
             "shadow_lift", 0.0, "adjustments", "Shadow lift",
+            "Deep shadows become lighter by so much; black stays black",
             about="L* by which a shadow of L* 12 is lifted", unit="L*", high=8.0,
             slider=(0, 8, 0.5),
         ),
         Decision(
-            "contrast", 0.0, "adjustments", "Contrast", about="0.1 is ten per cent steeper",
+            "contrast", 0.0, "adjustments", "Contrast",
+            "The middle of the scale becomes so much steeper, and its ends as much flatter",
+            about="0.1 is ten per cent steeper",
             low=-0.4, high=0.4, slider=(-0.4, 0.4, 0.01),
         ),
         Decision(
             "warmth", 0.0, "adjustments", "Warmth",
+            "A middle grey becomes so much warmer above 0, cooler below; black and white stay as "
+            "they are",
             about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
             slider=(-8, 8, 0.5),
         ),
         Decision(
             "lightness", 0.0, "adjustments", "Lightness",
+            "Middle tones become so much lighter; a test strip shows which step is right",
             about="L* of a middle grey; above 0 is lighter", unit="L*", low=-12.0, high=12.0,
             slider=(-12, 12, 0.5),
         ),

@@ -135,18 +135,20 @@ def test_a_mirrored_bleed_mirrors_the_picture_s_edges():
     assert pixels[y0 - 6, (x0 + x1) // 2][1] > 150 > 100 > pixels[y1 + 6, (x0 + x1) // 2][1]
 
 
-def test_the_numbers_are_those_of_the_layout_in_both_units_and_pixels():
+def test_the_numbers_are_those_of_the_layout_in_the_person_s_unit_and_pixels():
     _, layout, figure = drawn("on its sheet")
     words = {text for text, _ in texts_in_px(figure)}
-    assert "297 mm · 11.7 in · 1,169 px" in words
-    assert "210 mm · 8.27 in · 827 px" in words
-    assert "127 mm · 5 in · 500 px" in words
+    assert "29.7 cm · 1,169 px" in words
+    assert "21 cm · 827 px" in words
+    assert "12.7 cm · 500 px" in words
     assert len(words) == 4
     for text in words:
         assert text in figure.alt_text(layout)
     _, layout, figure = drawn("alone")
     assert len(texts_in_px(figure)) == 2
-    assert dimension_text(254, 0.1) == "25.4 mm · 1 in · 254 px"
+    # an inch is 25.4 mm exactly (international yard and pound agreement of 1959)
+    told = [dimension_text(254, 254, unit) for unit in ("cm", "mm", "in")]
+    assert told == ["2.5 cm · 254 px", "25.4 mm · 254 px", "1 in · 254 px"]
 
 
 def test_the_part_looked_at_is_framed_where_it_lies():

@@ -67,14 +67,11 @@ def panel(plan):
 
 
 def settle(panel):
-    assert panel.resting.wait_until_idle(20)
-    assert panel.writing.worker.wait_until_idle(60)
-    assert panel.resting.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(60)
 
 
 def close(panel):
-    for worker in (panel.worker, panel.resting, panel.writing.worker):
-        worker.close()
+    panel.front.scheduler.close()
 
 
 def choose(control, label):
@@ -106,7 +103,7 @@ def pixels(view) -> np.ndarray:
 def test_it_says_what_will_be_made(panel, plan):
     # 900 × 600 pixels at 100 ppi: 9 × 6 inches
     assert panel.answer.text == (
-        "A TIFF file of 900 × 600 pixels at 100 ppi, 229 × 152 mm (9 × 6 in), 16 bits a channel, "
+        "A TIFF file of 900 × 600 pixels at 100 ppi, 22.9 × 15.2 cm, 16 bits a channel, "
         "converted for Invented matte."
     )
     bytes_ = 900 * 600 * 6 + len(plan.paper.profile)
@@ -208,13 +205,13 @@ def test_borders_sheet_offset_and_bleed_reach_plan_and_drawing(panel, plan):
     before = panel.place.drawing.image.value
     slide(panel.place.border, 2)
     assert plan.border_mm == pytest.approx(20)
-    assert "269 × 193 mm" in panel.answer.text  # 228.6 × 152.4 and 20 on each side
+    assert "26.9 × 19.3 cm" in panel.answer.text  # 228.6 × 152.4 and 20 on each side
     assert panel.place.drawing.image.value != before
-    assert "above 20.1 mm" in panel.place.measures.value  # 79 pixels of 0.254 mm
+    assert "above 2.01 cm" in panel.place.measures.value  # 79 pixels of 0.254 mm
     choose(panel.place.sheet, "A3 (ISO A, 297 × 420 mm)")
     tick(panel.place.on_sheet)
     assert plan.on_sheet and plan.sheet == "A3"
-    assert "420 × 297 mm" in panel.answer.text
+    assert "42 × 29.7 cm" in panel.answer.text
     slide(panel.place.offset, 1)
     assert plan.optical_offset_mm == pytest.approx(10)
     assert panel.place.bleed.disabled
@@ -233,6 +230,18 @@ def test_lengths_follow_the_unit(panel, plan):
     plan.unit = "in"
     assert panel.place.border.name == "White border (in)"
     assert panel.place.border.field.value == pytest.approx(1)
+    # every length on the page speaks it
+    settle(panel)
+    assert "11 × 8 in" in panel.answer.text and "above 1.00 in" in panel.place.measures.value
+    assert "9 in · 900 px" in panel.place.drawing.alt
+    said = panel.answer.text + panel.place.measures.value + panel.place.drawing.alt
+    assert " mm" not in said and " cm" not in said
+    assert "3.2 in of paper" in panel.sharpening.view.alt
+    plan.unit = "mm"
+    settle(panel)
+    assert "279 × 203 mm" in panel.answer.text and "above 25.4 mm" in panel.place.measures.value
+    assert "229 mm · 900 px" in panel.place.drawing.alt
+    plan.unit = "in"
     type_in(panel.place.offset, 0.5)
     assert plan.optical_offset_mm == pytest.approx(12.7)
 
@@ -295,7 +304,7 @@ def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_pa
     type_in(panel.sharpening.across, 40)
     type_in(panel.sharpening.down, 60)
     settle(panel)
-    patch, job = panel.sharpening._patch, panel.made.job
+    patch, job = panel.sharpening._found.patch, panel.made.job
     panel.writing.write()
     settle(panel)
     x0, y0, x1, y1 = patch.box
@@ -333,7 +342,7 @@ def test_what_changes_no_pixel_works_nothing_out_again(panel, plan, monkeypatch)
 def test_before_and_after_are_shown_at_print_pixels(panel, plan):
     plan.sharpening = 1.0
     settle(panel)
-    patch = panel.sharpening._patch
+    patch = panel.sharpening._found.patch
     width, height = VIEW_PX
     assert patch.after.shape == (height, width, 3)
     assert panel.sharpening.view.image.width == f"{width}"
@@ -367,7 +376,7 @@ def test_two_screen_pixels_for_each_print_pixel_side_by_side(panel):
     assert shown.shape == (VIEW_PX[1], 2 * half + 16, 3)
     assert np.array_equal(shown[::2, :half:2], shown[1::2, 1:half:2])
     assert not panel.sharpening.divider.visible
-    assert panel.sharpening._patch.box[2] - panel.sharpening._patch.box[0] == half // 2
+    assert panel.sharpening._found.patch.box[2] - panel.sharpening._found.patch.box[0] == half // 2
 
 
 def test_that_nothing_clips_is_counted_and_said(panel, plan, tmp_path):
@@ -376,7 +385,7 @@ def test_that_nothing_clips_is_counted_and_said(panel, plan, tmp_path):
     choose(panel.sharpening.way, "as strong as you set it")
     settle(panel)
     assert plan.sharpening == 1.0
-    patch = panel.sharpening._patch
+    patch = panel.sharpening._found.patch
     assert patch.newly_clipped == 0
     assert f"none of {patch.after.size:,} values" in panel.sharpening.statement.value
 
@@ -406,20 +415,20 @@ def test_the_place_is_found_moved_and_framed(panel, plan, tmp_path):
     settle(panel)
     x, y = detailed_place(plan.picture, 100)
     assert 950 < x < 1350 and 600 < y < 850
-    x0, y0, x1, y1 = panel.sharpening._patch.box
+    x0, y0, x1, y1 = panel.sharpening._found.patch.box
     assert x0 < x < x1 and y0 < y < y1
-    assert panel.place._window == panel.sharpening._patch.box
+    assert panel.place._window == panel.sharpening._found.patch.box
     slide(panel.sharpening.across, 10)
     slide(panel.sharpening.down, 10)
     settle(panel)
-    assert panel.sharpening._patch.box[:2] == (0, 0)
+    assert panel.sharpening._found.patch.box[:2] == (0, 0)
     # what the person has chosen stays when the plan moves on
     plan.sharpening = 0.2
     settle(panel)
-    assert panel.sharpening._patch.box[:2] == (0, 0)
+    assert panel.sharpening._found.patch.box[:2] == (0, 0)
     panel.sharpening.buttons[0].click()
     settle(panel)
-    assert panel.sharpening._patch.box == (x0, y0, x1, y1)
+    assert panel.sharpening._found.patch.box == (x0, y0, x1, y1)
     for button in panel.sharpening.buttons[1:]:
         button.click()
         settle(panel)
@@ -617,7 +626,7 @@ def test_cancelling_leaves_no_file(panel, plan, tmp_path, monkeypatch):
     assert begun.wait(20)
     panel.writing.cancel_button.click()
     settle(panel)
-    assert panel.writing.said.text == "Stopped; nothing was written."
+    assert panel.writing.said.text == "Cancelled; nothing was written."
     assert set(tmp_path.iterdir()) == before
     assert not panel.writing.write_button.disabled
     # and it can be written afterwards
@@ -635,7 +644,6 @@ def test_progress_is_shown_and_the_desk_s_worker_does_not_delay_it(plan, tmp_pat
     )
     panel = PrintFilePanel(plan, front)
     panel.show(True)
-    assert panel.resting.wait_until_idle(20)
     shares = []
     honest = panel.writing.said.working
 
@@ -645,7 +653,7 @@ def test_progress_is_shown_and_the_desk_s_worker_does_not_delay_it(plan, tmp_pat
 
     panel.writing.said.working = working
     panel.writing.write_button.click()
-    assert panel.writing.worker.wait_until_idle(60)
+    assert panel.writing._work.wait_until_idle(60)
     assert "Written as" in panel.writing.said.text
     known = [share for share in shares if share is not None]
     assert known and known == sorted(known) and 0 < known[0] <= 1

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.analysis.sheets import MM_PER_INCH, number_in_unit
+from workbench.analysis.sheets import MM_PER_INCH, length_text
 from workbench.errors import SizeError
 from workbench.figures.drawing import (
     DARK,
@@ -37,7 +37,8 @@ class PrintLayoutFigure(LiveFigure):
     Above and at the left stand the file's own dimensions; below and at the right those of
     the picture's front, where it is smaller than the file.
 
-    ``update(layout, bleed=..., thumbnail=..., window=...)`` shows another one: ``bleed``
+    ``update(layout, bleed=..., thumbnail=..., window=..., unit=...)`` shows another one:
+    ``unit`` is "cm", "mm" or "in"; ``bleed``
     is "mirrored", "picture" or "white"; ``thumbnail`` the part of the picture that is
     printed as a (h, w, 3) uint8 array of display colours, ``window`` a box (x0, y0, x1,
     y1) in pixels of the printed picture or None.  Raises SizeError for a drawing of less
@@ -49,6 +50,7 @@ class PrintLayoutFigure(LiveFigure):
             raise SizeError("The drawing of a print file needs at least 280 × 300 pixels.")
         super().__init__(width_px, height_px, scale=scale)
         self._layout = self._bleed = self._window = self._thumbnail = None
+        self._unit = "cm"
         axes = self._axes = self.figure.add_axes((0, 0, 1, 1))
         axes.set_axis_off()
         self._ground = self._box(facecolor=SURROUND)
@@ -99,10 +101,13 @@ class PrintLayoutFigure(LiveFigure):
 
     # showing --------------------------------------------------------------
 
-    def update(self, result=None, *, bleed=None, thumbnail=None, window=...) -> None:
+    def update(
+        self, result=None, *, bleed=None, thumbnail=None, window=..., unit: str | None = None
+    ) -> None:
         """Show another `Layout`, or other parts of it; what is left out stays."""
         result = self._layout = result or self._layout
         self._bleed = bleed or self._bleed or "mirrored"
+        self._unit = unit or self._unit
         if thumbnail is not None:
             self._thumbnail = checked_thumbnail(thumbnail)
         if window is not ...:
@@ -190,16 +195,15 @@ class PrintLayoutFigure(LiveFigure):
         )
 
     def _show_rules(self, layout, file, front) -> None:
-        mm = MM_PER_INCH / layout.ppi
         _, _, width, height = layout.front_box_px
         smaller = (width, height) != (layout.width_px, layout.height_px)
         low, far = file[1] + file[3], file[0] + file[2]
-        self._put("top", file[0], file[2], file[1] - _OUT_PX, layout.width_px, mm)
-        self._put("left", file[1], file[3], file[0] - _OUT_PX, layout.height_px, mm)
-        self._put("bottom", front[0], front[2], low + _OUT_PX, width, mm, visible=smaller)
-        self._put("right", front[1], front[3], far + _OUT_PX, height, mm, visible=smaller)
+        self._put("top", file[0], file[2], file[1] - _OUT_PX, layout.width_px, layout.ppi)
+        self._put("left", file[1], file[3], file[0] - _OUT_PX, layout.height_px, layout.ppi)
+        self._put("bottom", front[0], front[2], low + _OUT_PX, width, layout.ppi, visible=smaller)
+        self._put("right", front[1], front[3], far + _OUT_PX, height, layout.ppi, visible=smaller)
 
-    def _put(self, side, start, length, at, pixels, mm, visible=True) -> None:
+    def _put(self, side, start, length, at, pixels, ppi, visible=True) -> None:
         """A dimension line with end ticks and its words in the middle."""
         line, label = self.rules[side]
         line.set_visible(visible)
@@ -207,7 +211,7 @@ class PrintLayoutFigure(LiveFigure):
         upright = side in ("left", "right")
         line.set_data(*dimension_line(start, length, at, upright))
         room = self.size_px[1 if upright else 0]
-        text = dimension_text(pixels, mm)
+        text = dimension_text(pixels, ppi, self._unit)
         # words as wide as the figure allows, centred on the rule as far as they fit
         half = 3.6 * len(text) + 8
         middle = min(max(start + length / 2, half), room - half)
@@ -216,32 +220,33 @@ class PrintLayoutFigure(LiveFigure):
 
     def alt_text(self, layout) -> str:
         """The drawing in words, for a reader who does not see it."""
-        mm = MM_PER_INCH / layout.ppi
+
+        def told(pixels: int) -> str:
+            return dimension_text(pixels, layout.ppi, self._unit)
+
         x, y, width, height = layout.front_box_px
         said = [
             "Drawing to scale.",
-            f"The file is {dimension_text(layout.width_px, mm)} wide and "
-            f"{dimension_text(layout.height_px, mm)} high.",
+            f"The file is {told(layout.width_px)} wide and {told(layout.height_px)} high.",
         ]
         if (width, height) != (layout.width_px, layout.height_px):
             right, bottom = layout.width_px - x - width, layout.height_px - y - height
             around = ", ".join(
-                f"{number_in_unit(side * mm, 'mm')} mm {where}"
+                f"{length_text(side / layout.ppi * MM_PER_INCH, self._unit)} {where}"
                 for side, where in ((y, "above"), (right, "right"), (bottom, "below"), (x, "left"))
             )
             said.append(
-                f"The picture's front is {dimension_text(width, mm)} wide and "
-                f"{dimension_text(height, mm)} high, with {around} of it."
+                f"The picture's front is {told(width)} wide and "
+                f"{told(height)} high, with {around} of it."
             )
         if layout.beyond_px:
-            said.append(f"The bleed goes on for {dimension_text(layout.beyond_px, mm)} beyond it.")
+            said.append(f"The bleed goes on for {told(layout.beyond_px)} beyond it.")
         return " ".join(said)
 
 
-def dimension_text(pixels: int, mm_per_px: float) -> str:
-    """A length in the units of both worlds and in pixels: "297 mm · 11.7 in · 4,209 px"."""
-    length = pixels * mm_per_px
-    return f"{number_in_unit(length, 'mm')} mm · {number_in_unit(length, 'in')} in · {pixels:,} px"
+def dimension_text(pixels: int, ppi: float, unit: str = "cm") -> str:
+    """A length in the person's unit and in pixels: "29.7 cm · 4,209 px"."""
+    return f"{length_text(pixels / ppi * MM_PER_INCH, unit)} · {pixels:,} px"
 
 
 def _set(box, xywh, visible: bool = True) -> None:

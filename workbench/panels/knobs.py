@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from workbench.analysis.sheets import find_sheet
 from workbench.decisions import DECISIONS, NONE, Decision
 from workbench.panels import parts
-from workbench.panels.parts.lengths import bound_length
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.lengths import bound_length, sheet_options
 from workbench.panels.parts.log_slider import LogNumber
 
 
@@ -44,6 +46,24 @@ def knob(owner, name: str, *, first=None, **other):
     if decision.slider is None:
         return _field(owner, decision, label, help, other)
     return _slider(owner, decision, label, help, other)
+
+
+def sheet_knob(owner, none: str) -> ChoiceOrTyped:
+    """The choice of a sheet or roll, in the person's unit; others may be typed.
+
+    Parameters
+    ----------
+    none : what it says where none is chosen.
+    """
+
+    def options() -> list[tuple[str, str]]:
+        return [(none, ""), *sheet_options(owner.plan.unit)]
+
+    made = ChoiceOrTyped(
+        owner.front, *told("sheet"), options=options(), placeholder="40 x 60 cm, roll 50 cm"
+    )
+    owner.plan.observe(lambda change: made.replace(options()), names=["unit"])
+    return tied(owner, made, "sheet", to_plan=lambda name: find_sheet(name).name if name else "")
 
 
 def _slider(owner, decision: Decision, label: str, help: str, other: dict):

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from workbench.errors import WorkbenchError
 from workbench.output.expected import expected_file
-from workbench.output.job import PrintJob
-from workbench.output.solved import solve
+from workbench.output.solved import Solved
 from workbench.panels import parts
+from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.print_file.adjustments import AdjustmentsPart
-from workbench.panels.print_file.controls import JPEG, TIFF, ColourControls
+from workbench.panels.print_file.controls import ColourControls
 from workbench.panels.print_file.layout import LayoutPart
 from workbench.panels.print_file.sharpening import SharpeningPart
-from workbench.panels.print_file.words import answer_words, expected_rows, hands_words, rows_html
+from workbench.panels.print_file.words import answer_words, expected_rows, rows_html
 from workbench.panels.print_file.writing import WritingPart
 from workbench.panels.print_knobs import print_knobs
-from workbench.plan import JOB_TRAITS, PRICE_TRAITS, UNITS
+from workbench.panels.view import View
+from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 
 _SEEN = ("reference", "adaptation", "display")
 
@@ -23,8 +24,7 @@ _SEEN = ("reference", "adaptation", "display")
 class PrintFilePanel(Panel):
     """Print file: who converts, where it lies, how it is sharpened and adjusted, and writing.
 
-    ``made`` is what the plan is `Solved` to, or None where it does
-    not add up.
+    ``made`` is what the plan is `Solved` to, or None where it does not add up.
     """
 
     watch = (*JOB_TRAITS, "description", *_SEEN, "papers", "unit", *PRICE_TRAITS)
@@ -32,39 +32,17 @@ class PrintFilePanel(Panel):
     # building ---------------------------------------------------------------
 
     def build(self) -> list:
-        self.made = None
-        # pictures of a part follow moving sliders and must not wait for counts of the desk
-        self.resting = self.front.scheduler.on(parts.FINER, 0.02)
-        front = self.front
+        self.made: Solved | None = None
         self.answer = parts.Sentence("What will be made")
         self.expected = parts.html("")
-        self.colours = ColourControls(self)
-        self.colours.kind.on_change(self.safely(self._kind_chosen))
-        self.place = LayoutPart(self)
-        self.sharpening = SharpeningPart(self, self.resting, self._looking_at)
-        self.adjustments = AdjustmentsPart(self, self.resting)
-        self.copies = self.bind(
-            parts.number(
-                front, "Copies of the edition", value=1, min=1, max=9999,
-                help="How many prints the price and the job sheet reckon with",
-            ),
-            "copies",
-        )  # fmt: skip
-        self.description = self.bind(
-            parts.text(
-                front, "Description inside the file", placeholder="written for you",
-                help="A line that other programs show; left empty, it names picture and paper",
-            ),
-            "description",
-        )  # fmt: skip
-        self.notes = self.bind(
-            parts.text(
-                front, "Notes for the job sheet",
-                help="Your own words to whoever stands at the printer",
-            ),
-            "notes",
-        )  # fmt: skip
         self.writing = WritingPart(self)
+        self.colours = ColourControls(self)
+        self.place = LayoutPart(self)
+        self.sharpening = SharpeningPart(self, self.place.mark)
+        self.adjustments = AdjustmentsPart(self)
+        self.copies = knob(self, "copies")
+        self.description = knob(self, "description", placeholder="written for you")
+        self.notes = knob(self, "notes")
         return [
             *self._lone_knobs(),
             self.answer,
@@ -88,22 +66,8 @@ class PrintFilePanel(Panel):
         if not self.alone:
             return []
         paper, intent, compensation = print_knobs(self)
-        self.unit = self.bind(
-            parts.choice(self.front, "Show sizes in", options=list(UNITS), help="cm, mm or inches"),
-            "unit",
-        )
+        self.unit = knob(self, "unit")
         return [parts.row(paper, intent, self.unit, compensation)]
-
-    def _kind_chosen(self, kind: str) -> None:
-        self.writing.take_kind(kind)
-        self.kind_changed()
-
-    def kind_changed(self) -> None:
-        """Another kind of file: what it can hold, and what it takes."""
-        if self.made is not None:
-            with self.front.turn:
-                self._show_expected()
-        self._show_kind()
 
     # following ----------------------------------------------------------------
 
@@ -115,56 +79,50 @@ class PrintFilePanel(Panel):
         return ""
 
     def follow(self) -> None:
-        with self.front.turn:
-            self._follow_controls()
-            self._lay_out()
-            if self.made is None:
-                return
-            job, layout = self.made.job, self.made.layout
-            self.place.show(job, layout)
-            self._show_expected()
-            self.sharpening.show(self.made)
-            self.adjustments.show(job)
-
-    def _follow_controls(self) -> None:
-        plan = self.plan
-        parts.set_html(self.colours.hands, hands_words(plan.converts))
-        self._show_kind()
-        self.writing.follow()
-
-    def _show_kind(self) -> None:
-        kind = self.colours.kind.value
-        self.colours.bit_depth.disabled = kind == JPEG
-        self.colours.compression.visible = kind == TIFF
-
-    def _lay_out(self) -> None:
-        """The job and its layout, or a sentence beside the control that stands in the way."""
-        self.made = job = None
+        problem = None
         try:
-            job = PrintJob.from_plan(self.plan)
-            self.made = solve(self.plan)
-        except WorkbenchError as problem:
-            self.answer.say("Nothing yet: something does not add up.")
-            self.expected.value = ""
-            self.sharpening.hide()
-            if not self.place.blame(job, problem):
-                raise
+            self.made = self.plan.solved()
+        except WorkbenchError as error:
+            self.made, problem = None, error
+        super().follow()
+        # beside the control that stands in the way, where there is one
+        if problem is None:
+            self.place.clear()
+        elif not self.place.blame(problem):
+            raise problem
 
-    def _show_expected(self) -> None:
-        job = self.made.job
-        try:
-            expected = expected_file(job, self.made.layout, self.colours.kind.value)
-        except WorkbenchError as problem:
+    def shows(self):
+        return (
+            *self.colours.shows(),
+            *self.writing.shows(),
+            View("answer", self._asked, expected, self._answer, forget=self._nothing),
+            *self.place.shows(),
+            *self.sharpening.shows(),
+            *self.adjustments.shows(),
+        )
+
+    def _asked(self) -> tuple | None:
+        return self.made and (self.made, self.colours.kind.value, self.plan.unit)
+
+    def _answer(self, found: tuple) -> None:
+        answer, rows, problem = found
+        if problem is None:
+            self.colours.problem.solved(self)
+        else:
             self.colours.problem.problem(str(problem), source=self)
-            self.answer.say("Nothing yet: this kind of file cannot hold the print.")
-            self.expected.value = ""
-            return
-        self.colours.problem.solved(self)
-        self.answer.say(answer_words(expected, job))
-        self.expected.value = rows_html(expected_rows(expected, self.made.cost))
+        self.answer.say(answer)
+        self.expected.value = rows_html(rows) if rows else ""
 
-    def _looking_at(self, box) -> None:
-        """Another part of the print is looked at."""
-        # not under the lock: who holds it may be waiting for this to end
-        if self.made is not None:
-            self.place.mark(box)
+    def _nothing(self) -> None:
+        self.answer.say("Nothing yet: something does not add up.")
+        self.expected.value = ""
+
+
+def expected(asked: tuple) -> tuple:
+    """(what will be made, rows on it, None), or what stands in the way of this kind of file."""
+    solved, kind, unit = asked
+    try:
+        found = expected_file(solved.job, solved.layout, kind)
+    except WorkbenchError as problem:
+        return "Nothing yet: this kind of file cannot hold the print.", (), problem
+    return answer_words(found, solved.job, unit), expected_rows(found, solved.cost), None

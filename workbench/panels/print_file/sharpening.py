@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+from functools import lru_cache
+
 import numpy as np
 
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.detail import detail_sample
 from workbench.analysis.proof import ProofMaker, picture_grid
 from workbench.analysis.proof_views import split_view
+from workbench.analysis.sheets import MM_PER_INCH, area_text
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.grid import NODES
-from workbench.output.patch import patch_of
+from workbench.output.job_facts import profile_of
+from workbench.output.patch import Patch, patch_of
+from workbench.output.solved import Solved
 from workbench.panels import parts
+from workbench.panels.knobs import told
 from workbench.panels.proof.words import beside_words
-from workbench.paper_readings import MeasuredPaper
+from workbench.panels.view import View
 
 OFF, AUTO, OWN = "off", "auto", "own"
 DIVIDER, BESIDE = "divider", "beside"
@@ -26,39 +33,65 @@ _PIXELS = ("picture", "paper", "intent", "black_point_compensation", "sharpening
            "viewing_distance_mm")  # fmt: skip
 
 
+@dataclass(frozen=True)
+class _Place:
+    """Where a picture has fine detail; it is looked for once, at the size it has then."""
+
+    picture: object
+    ppi: float = field(compare=False)
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A part of the print as it is looked at; borders, names and copies change none of it."""
+
+    pixels: tuple
+    seen: tuple
+    centre: tuple[float, float]
+    window_px: tuple[int, int]
+    solved: Solved = field(compare=False)
+
+
+@dataclass(frozen=True, eq=False)
+class _Found:
+    """Its pixels without and with sharpening, as the display shows them."""
+
+    patch: Patch
+    before: np.ndarray
+    after: np.ndarray
+    display: bytes
+    ppi: float
+
+
 class SharpeningPart:
     """How much, and what it does to a part of the print.
 
     ``on_moved(box)`` is told, in pixels of the printed picture, which part is shown.
     """
 
-    def __init__(self, panel, worker, on_moved):
-        self.plan, self.front, self.worker = panel.plan, panel.front, worker
+    def __init__(self, panel, on_moved):
+        self._panel, self.plan, self.front = panel, panel.plan, panel.front
         self.safely, self._on_moved = panel.safely, on_moved
-        self._job = self._layout = self._patch = self._seen = self._looked_for = None
-        self._maker: tuple = (None, None)
-        # the pictures whose place the person has chosen, and where detail was looked for
-        self._moved_for = self._detail_for = None
+        self._found: _Found | None = None
+        self._moved_for = None  # the picture whose place the person has chosen
+        self._place: _Place | None = None
         self._width_px = VIEW_PX[0]
         self._build()
         self.front.listen(self.room, "width", self.safely(self._room_changed))
-        self.front.observe(self.safely(lambda change: self.look()), "pixel_ratio")
         self.plan.observe(lambda change: self._follow_plan(), names=["sharpening"])
         self._follow_plan()
 
     def _build(self) -> None:
         front, safely = self.front, self.safely
+        label, help = told("sharpening")
         self.way = parts.choice(
-            front,
-            "Sharpening",
+            front, label, help=help,
             options=[
                 ("matched to paper, ppi and distance", AUTO),
                 ("as strong as you set it", OWN),
                 ("off", OFF),
             ],
-            help="Ink spreads in paper and the eye blurs with distance; sharpening makes up "
-            "for both. Its width is always matched, its strength may be yours",
-        )
+        )  # fmt: skip
         self.way.on_change(safely(self._way_chosen))
         self.strength = parts.slider(
             front, "Strength", value=0.5, min=0, max=1, step=0.05,
@@ -73,14 +106,13 @@ class SharpeningPart:
             options=[("with a divider", DIVIDER), ("side by side", BESIDE)],
             help="Left without sharpening, right with it: the same place, or both halves of one",
         )
-        self.compare.on_change(safely(lambda value: self.look()))
         self.zoom = parts.choice(
             front,
             "One print pixel is",
             options=[("one screen pixel", 1), ("two screen pixels wide", 2)],
             help="Print pixels are finer than those of most screens; two make them easier to see",
         )
-        self.zoom.on_change(safely(lambda value: self.look()))
+        self._panel.look(self.compare, self.zoom)
         self.across, self.down = (
             parts.slider(front, name, value=50, min=0, max=100, step=0.5, unit="%",
                          help="Which part of the print is looked at")
@@ -133,167 +165,157 @@ class SharpeningPart:
 
     def _room_changed(self, content: dict) -> None:
         width = int(content.get("width", 0))
-        if width <= 0:  # hidden: nothing to fit
-            return
-        width = min(max(width - AROUND_PX, _NARROWEST_PX), VIEW_PX[0])
-        if width != self._width_px:
-            self._width_px = width
-            self.look()
+        if width > 0:  # hidden, there is nothing to fit
+            self._width_px = min(max(width - AROUND_PX, _NARROWEST_PX), VIEW_PX[0])
+            self._panel._changed(None)
 
     def _place_chosen(self) -> None:
         self._moved_for = self.plan.picture
-        self.look()
+        self._panel._changed(None)
 
     def _to_box(self, find) -> None:
-        job, layout = self._job, self._layout
-        if job is None:
-            return
-        factor = layout.factor
-        size = tuple(max(1, round(side / factor)) for side in self._window_px())
-        x, y, width, height = find(job.picture, size)
-        self._moved_for = job.picture
-        self._stand_at(x + width / 2, y + height / 2)
+        if (made := self._panel.made) is not None:
+            size = tuple(max(1, round(side / made.layout.factor)) for side in self._window_px())
+            x, y, width, height = find(made.job.picture, size)
+            self._stand_at((x + width / 2, y + height / 2))
+            self._place_chosen()
 
     def _to_detail(self) -> None:
-        job, layout = self._job, self._layout
-        if job is None:
-            return
-        self._moved_for = job.picture
-        self._stand_at(*detailed_place(job.picture, job.ppi / layout.factor))
+        if (made := self._panel.made) is not None:
+            self._stand_at(detailed_place(made.job.picture, made.job.ppi / made.layout.factor))
+            self._place_chosen()
 
-    def _stand_at(self, x: float, y: float) -> None:
-        """Look at a place given in picture pixels."""
-        layout = self._layout
-        for slider, axis, at in ((self.across, layout.across, x), (self.down, layout.down, y)):
+    def _stand_at(self, place: tuple[float, float]) -> None:
+        """Let the sliders stand at a place given in picture pixels."""
+        layout = self._panel.made.layout
+        axes = (self.across, layout.across), (self.down, layout.down)
+        for (slider, axis), at in zip(axes, place, strict=True):
             slider.value = 100 * min(max((at - axis.start) / axis.length, 0), 1)
-        self.look()
 
     # following ------------------------------------------------------------------
 
-    def show(self, solved) -> None:
-        """Look at the same place of another print; at first, where it has fine detail."""
-        job, layout = solved.job, solved.layout
-        fresh = self._detail_for is not job.picture
-        # borders, names and copies change no pixel of the part
-        pixels = (*(getattr(job, name) for name in _PIXELS), layout.across, layout.down, layout.ppi)
-        plan = self.plan
-        wanted = (pixels, plan.reference, plan.adaptation, plan.display)
-        same = self._job is not None and wanted == self._looked_for
-        self._solved, self._job, self._layout, self._looked_for = solved, job, layout, wanted
-        self.room.layout.display = ""
-        if fresh and self._moved_for is not job.picture:
-            self._detail_for = job.picture
-            self.worker.submit(
-                "print file, detail",
-                lambda cancelled, progress: detailed_place(job.picture, job.ppi / layout.factor),
-                lambda place: self._start_at(job, place),
-            )
-        if not same:
-            self.look()
+    def shows(self) -> tuple[View, ...]:
+        """What the panel declares of it: a place with fine detail, and the part looked at."""
+        return (
+            View("detail", self._to_find, found_detail, self._start_at, parts.FINER, 0.02),
+            View(
+                "part", self._asked, worked_out, self._show, parts.FINER, 0.02,
+                forget=self._hide, status=self.problem,
+            ),
+            View("picture", self._to_compose, tuple, lambda asked: self._compose()),
+        )  # fmt: skip
 
-    def hide(self) -> None:
-        """Show no part of a print that no longer holds."""
-        self.worker.cancel("print file, part")
-        self._job = self._layout = None
-        self.room.layout.display = "none"
+    def _to_find(self) -> _Place | None:
+        made = self._panel.made
+        if self._moved_for is self.plan.picture:
+            return None
+        if made is not None:
+            self._place = _Place(made.job.picture, made.job.ppi / made.layout.factor)
+        return self._place
 
-    def _start_at(self, job, place) -> None:
-        shown = self._job
-        if self._moved_for is not job.picture and shown and shown.picture is job.picture:
-            self._stand_at(*place)
+    def _start_at(self, place: tuple[float, float]) -> None:
+        if self._panel.made is not None:
+            self._stand_at(place)
+            self._panel._changed(None)
+
+    def _asked(self) -> _Part | None:
+        made, plan = self._panel.made, self.plan
+        if made is None:
+            return None
+        job, layout = made.job, made.layout
+        return _Part(
+            pixels=(
+                *(getattr(job, name) for name in _PIXELS), layout.across, layout.down, layout.ppi
+            ),
+            seen=(plan.adaptation, plan.reference, plan.display),
+            centre=(self.across.value / 100, self.down.value / 100),
+            window_px=self._window_px(),
+            solved=made,
+        )  # fmt: skip
+
+    def _to_compose(self) -> tuple | None:
+        return self._found and (self._found, self.plan.unit)
 
     def _halves(self) -> bool:
         return self.compare.value == BESIDE
 
     def _window_px(self) -> tuple[int, int]:
         """Print pixels that are shown."""
-        ratio = min(max(self.front.pixel_ratio, 1.0), 3.0)
-        width, height = round(self._width_px * ratio), round(VIEW_PX[1] * ratio)
+        width, height = self._panel.fine(self._width_px), self._panel.fine(VIEW_PX[1])
         if self._halves():
             width = (width - GAP_PX) // 2
         zoom = self.zoom.value
         return max(1, width // zoom), max(1, height // zoom)
 
-    def look(self) -> None:
-        """Work out the part again, once nothing moves for a moment."""
-        if self._job is None:
-            return
-        solved, job, layout = self._solved, self._job, self._layout
-        centre = self.across.value / 100, self.down.value / 100
-        window = self._window_px()
+    def _hide(self) -> None:
+        """Show no part of a print that no longer holds."""
+        self._found = None
+        self.room.layout.display = "none"
 
-        def work(cancelled, progress):
-            patch = patch_of(solved, centre, window)
-            if cancelled():
-                return None
-            shown = self._shown(job)
-            before = shown(patch.before)
-            return patch, before, before if patch.after is patch.before else shown(patch.after)
-
-        self.worker.submit(
-            "print file, part", work, lambda result: self._done(result, layout),
-            status=self.problem,
-        )  # fmt: skip
-
-    def _shown(self, job):
-        """Print pixels to screen pixels, as the plan's print is looked at."""
-        plan = self.plan
-        display = find_display(plan.display)
-        key = (job.picture, job.paper, job.intent, job.black_point_compensation, plan.adaptation,
-               plan.reference, plan.display)  # fmt: skip
-        if self._maker[0] != key:
-            source = job.picture.require_profile()
-            if not _has_profile(job.paper):
-                make = picture_grid(source, display.profile).apply
-            else:
-                make = ProofMaker(
-                    source, job.paper.profile, job.intent, job.black_point_compensation,
-                    viewing(adaptation=plan.adaptation, reference=plan.reference,
-                            display=plan.display),
-                    NODES,
-                ).pixels  # fmt: skip
-            self._maker = key, make
-        self.view.profile = display.profile
-        return self._maker[1]
-
-    def _done(self, result, layout) -> None:
-        if result is None:
-            return
-        with self.front.turn:
-            self._patch, *self._seen = result
-            self._compose()
-        parts.set_html(self.statement, self._patch.sentence(), "wb-muted")
-        parts.set_html(self.said, self._patch.sharpening.sentence(), "wb-muted")
-        self._on_moved(self._patch.box)
+    def _show(self, found: _Found) -> None:
+        self._found = found
+        self.room.layout.display = ""
+        self.view.profile = found.display
+        self._panel._changed(None)  # the picture is put together of it
+        parts.set_html(self.statement, found.patch.sentence(), "wb-muted")
+        parts.set_html(self.said, found.patch.sharpening.sentence(), "wb-muted")
+        self._on_moved(found.patch.box)
 
     def _compose(self) -> None:
         """Put before and after together; quick enough for a moving divider."""
-        with self.front.turn:
-            if self._patch is None:
-                return
-            before, after = self._seen
-            zoom = self.zoom.value
-            self.divider.visible = not self._halves()
-            if self._halves():
-                gap = np.full((before.shape[0] * zoom, GAP_PX, 3), _GAP_GREY, np.uint8)
-                pixels = np.concatenate([_enlarged(before, zoom), gap, _enlarged(after, zoom)], 1)
-            else:
-                pixels = split_view(
-                    _enlarged(before, zoom), _enlarged(after, zoom), self.divider.value / 100
-                )
-            caption = self._caption()
-            self.view.show(pixels, alt=caption)
-            self.view.set_caption(caption)
+        if self._found is None:
+            return
+        zoom = self.zoom.value
+        before, after = (_enlarged(each, zoom) for each in (self._found.before, self._found.after))
+        self.divider.visible = not self._halves()
+        if self._halves():
+            gap = np.full((before.shape[0], GAP_PX, 3), _GAP_GREY, np.uint8)
+            pixels = np.concatenate([before, gap, after], 1)
+        else:
+            pixels = split_view(before, after, self.divider.value / 100)
+        caption = self._caption()
+        self.view.show(pixels, alt=caption)
+        self.view.set_caption(caption)
 
     def _caption(self) -> str:
-        x0, y0, x1, y1 = self._patch.box
-        mm = 25.4 / self._job.ppi
+        x0, y0, x1, y1 = self._found.patch.box
+        sides = (side / self._found.ppi * MM_PER_INCH for side in (x1 - x0, y1 - y0))
+        known = profile_of(self.plan.paper) is not None
         return (
             f"Left without sharpening, right with it: {x1 - x0} × {y1 - y0} print pixels, "
-            f"{(x1 - x0) * mm:.0f} × {(y1 - y0) * mm:.0f} mm of paper, "
-            + (f"as the print looks {beside_words(self.plan)}." if _has_profile(self._job.paper)
+            f"{area_text(*sides, self.plan.unit)} of paper, "
+            + (f"as the print looks {beside_words(self.plan)}." if known
                else "in the picture's colours.")
         )  # fmt: skip
+
+
+def found_detail(asked: _Place, cancelled, progress) -> tuple[float, float]:
+    """`detailed_place`, off the page's thread."""
+    return detailed_place(asked.picture, asked.ppi)
+
+
+def worked_out(asked: _Part, cancelled, progress) -> _Found:
+    """The part that is asked for, as the display shows it."""
+    job = asked.solved.job
+    patch = patch_of(asked.solved, asked.centre, asked.window_px)
+    paper = profile_of(job.paper)
+    how = None if paper is None else (paper, job.intent, job.black_point_compensation)
+    display = find_display(asked.seen[2]).profile
+    shown = _to_screen(job.picture.require_profile(), how, asked.seen, display)
+    before = shown(patch.before)
+    after = before if patch.after is patch.before else shown(patch.after)
+    return _Found(patch, before, after, display, job.ppi)
+
+
+@lru_cache(maxsize=2)
+def _to_screen(source: bytes, how: tuple | None, seen: tuple, display: bytes):
+    """Print pixels to screen pixels, as the print is looked at; without a paper, the picture."""
+    if how is None:
+        return picture_grid(source, display).apply
+    adaptation, reference, screen = seen
+    way = viewing(adaptation=adaptation, reference=reference, display=screen)
+    paper, intent, compensation = how
+    return ProofMaker(source, paper, intent, compensation, way, NODES).pixels
 
 
 def detailed_place(picture, ppi: float) -> tuple[float, float]:
@@ -307,10 +329,6 @@ def detailed_place(picture, ppi: float) -> tuple[float, float]:
     away = np.hypot(y[:, None] - 0.5, x - 0.5)
     row, column = np.unravel_index(np.argmax(tiles - 1e-3 * away), tiles.shape)
     return x[column] * picture.width_px, y[row] * picture.height_px
-
-
-def _has_profile(paper) -> bool:
-    return paper is not None and not isinstance(paper, MeasuredPaper)
 
 
 def _enlarged(pixels: np.ndarray, zoom: int) -> np.ndarray:

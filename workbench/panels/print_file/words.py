@@ -8,6 +8,8 @@ from workbench.output.job_facts import job_black_warning
 from workbench.panels.parts.sentences import span
 
 _TIGHT = 'style="margin:3px 0"'
+# unit -> of them in an inch, decimals of a tenth of a millimetre or so
+_RULER = {"mm": (25.4, 1), "cm": (2.54, 2), "in": (1.0, 2)}
 _HANDS = {
     "workbench": (
         "The workbench converts the colours, here and once. Switch the conversion in the "
@@ -26,16 +28,15 @@ def hands_words(converts: str) -> str:
     return _HANDS[converts]
 
 
-def answer_words(expected, job) -> str:
+def answer_words(expected, job, unit: str) -> str:
     """What will be made, in one sentence; a second where its black is not the paper's darkest."""
-    size = area_text(expected.width_mm, expected.height_mm, "mm")
-    inches = area_text(expected.width_mm, expected.height_mm, "in")
+    size = area_text(expected.width_mm, expected.height_mm, unit)
     whose = "in the picture's own colours, for the driver to convert"
     if job.converts == "workbench":
         whose = f"converted for {job.paper.name}"
     made = (
         f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
-        f"{ppi_text(expected.ppi)} ppi, {size} ({inches}), {expected.bit_depth} bits a channel, "
+        f"{ppi_text(expected.ppi)} ppi, {size}, {expected.bit_depth} bits a channel, "
         f"{whose}."
     )
     warning = job_black_warning(job)
@@ -71,25 +72,26 @@ def rows_html(rows) -> str:
     return f'<table class="wb-facts">{lines}</table>'
 
 
-def margins_rows(layout) -> list[tuple[str, str]]:
-    """Bare paper on each side of the picture's front, and the bleed, in both units."""
+def margins_rows(layout, unit: str) -> list[tuple[str, str]]:
+    """Bare paper on each side of the picture's front, and the bleed."""
     x, y, width, height = layout.front_box_px
     b = layout.beyond_px
     sides = (
         ("above", y - b), ("below", layout.height_px - y - height - b),
         ("left", x - b), ("right", layout.width_px - x - width - b),
     )  # fmt: skip
+
+    def told(pixels: int) -> str:
+        # finer than sizes elsewhere: it is laid against a ruler
+        per_inch, places = _RULER[unit]
+        return f"{pixels / layout.ppi * per_inch:.{places}f} {unit}"
+
     rows = []
     if any(pixels > 0 for _, pixels in sides):
-        rows.append(("Border", "; ".join(f"{name} {_both(p, layout.ppi)}" for name, p in sides)))
+        rows.append(("Border", "; ".join(f"{name} {told(p)}" for name, p in sides)))
     if b:
-        rows.append(("Bleed", f"{_both(b, layout.ppi)} beyond the front on every side"))
+        rows.append(("Bleed", f"{told(b)} beyond the front on every side"))
     return rows
-
-
-def _both(pixels: int, ppi: float) -> str:
-    inches = pixels / ppi
-    return f"{inches * 25.4:.1f} mm ({inches:.2f} in)"
 
 
 def written_html(written, others=()) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-import threading
 from pathlib import Path
+from types import SimpleNamespace
 
 import ipywidgets as widgets
 
@@ -17,26 +17,23 @@ from workbench.panels.outcome import Outcome
 from workbench.panels.parts.folders import folder_for
 from workbench.panels.print_file.controls import ENDINGS, kind_of
 from workbench.panels.print_file.words import run_html, written_html
+from workbench.panels.view import View
 
 PLAN_ENDING = " plan.toml"
 # of what is written together, after the name
 RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
 REPLACE = "Replace a file of this name"
-_STOPPED = "Stopped; nothing was written."
+_CANCELLED = "Cancelled; nothing was written."
 
 
 class WritingPart:
-    """Folder, name and buttons.  Nothing is replaced without a tick, the picture never.
-
-    Writing has a worker of its own: the desk's may be counting for long.
-    """
+    """Folder, name and buttons.  Nothing is replaced without a tick, the picture never."""
 
     def __init__(self, panel):
         self.panel, self.plan, self.front = panel, panel.plan, panel.front
-        self.worker = panel.front.scheduler.on(parts.FILES, rest_s=0)
+        self._work = panel.front.scheduler.on(parts.FILES, rest_s=0)
         self.said = parts.StatusLine(self.front)
         self.problem = parts.StatusLine(self.front)  # of folder and name
-        self._stop = threading.Event()
         self._own_name = False  # typed by the person, so it no longer follows the paper
         self._build(parts.guarded(self.said), parts.guarded(self.problem))
         self._set_busy(False)
@@ -101,14 +98,17 @@ class WritingPart:
 
     # where to -----------------------------------------------------------------
 
-    def follow(self) -> None:
-        """Name the file after picture and paper until the person has named it."""
-        plan = self.plan
-        if self._own_name or plan.picture is None:
-            return
-        from workbench.run import names_for
+    def shows(self) -> tuple[View, ...]:
+        """What the panel declares of it: a name, until the person gives one."""
+        return (
+            View("name", self._name_for, named, lambda name: setattr(self.name, "value", name)),
+        )
 
-        self.name.value = names_for(plan) + ENDINGS[self.panel.colours.kind.value]
+    def _name_for(self) -> tuple | None:
+        plan = self.plan
+        if self._own_name:
+            return None
+        return plan.picture, plan.paper, self.panel.colours.kind.value
 
     def take_kind(self, kind: str) -> None:
         """Let the name end as another kind of file does."""
@@ -124,7 +124,7 @@ class WritingPart:
         kind = kind_of(name.strip())
         if kind is not None and kind != self.panel.colours.kind.value:
             self.panel.colours.kind.value = kind
-            self.panel.kind_changed()
+            self.panel._changed(None)
         self._look()
 
     def _look(self) -> None:
@@ -175,7 +175,7 @@ class WritingPart:
 
         def work(cancelled, progress):
             return write_print_file(
-                solved, target, overwrite=overwrite, cancelled=self._stop.is_set,
+                solved, target, overwrite=overwrite, cancelled=cancelled,
                 progress=lambda share: progress(share, "Writing the print file"),
             )  # fmt: skip
 
@@ -196,7 +196,7 @@ class WritingPart:
 
         def work(cancelled, progress):
             return run_plan(
-                plan, folder, name=name, overwrite=overwrite, cancelled=self._stop.is_set,
+                plan, folder, name=name, overwrite=overwrite, cancelled=cancelled,
                 progress=lambda share: progress(share, "Writing file, job sheet and plan"),
             )  # fmt: skip
 
@@ -232,22 +232,12 @@ class WritingPart:
 
     def _begin(self, work, words) -> None:
         """Start work whose result ``words`` makes into (HTML, sentence)."""
-        self._stop.clear()
         self._set_busy(True)
         self.result.value = ""
         self.said.working("Starting")
 
-        def guarded_work(cancelled, progress):
-            try:
-                return work(cancelled, progress)
-            except Cancelled:
-                return None
-
         def done(result) -> None:
             self._set_busy(False)
-            if result is None:
-                self.said.say(_STOPPED)
-                return
             self.result.value, sentence = words(result)
             self.said.say(sentence)
 
@@ -255,17 +245,16 @@ class WritingPart:
             self._set_busy(False)
             parts.guard.report(self.said, error, self)
 
-        self.worker.submit(
-            "write", guarded_work, done,
-            lambda share, text: None if self._stop.is_set() else self.said.working(text, share),
-            failed,
-        )  # fmt: skip
+        self._work.submit(
+            "write", work, done, lambda share, text: self.said.working(text, share), failed
+        )
 
     def cancel(self) -> None:
         """Stop between two bands; the unfinished file is removed."""
-        if self.worker.is_busy("write"):
-            self._stop.set()
-            self.said.working("Stopping")
+        if self._work.is_busy("write"):
+            self._work.cancel("write")
+            self.said.say(_CANCELLED)
+        self._set_busy(False)
 
     def _set_busy(self, busy: bool) -> None:
         self.write_button.disabled = self.all_button.disabled = busy
@@ -284,7 +273,7 @@ class WritingPart:
             return save_plan(plan, target, overwrite=overwrite)
 
         self.said.working("Saving the plan")
-        self.worker.submit(
+        self._work.submit(
             "save plan", work, lambda path: self.said.say(f"The plan is saved as {target}"),
             status=self.said,
         )  # fmt: skip
@@ -298,6 +287,14 @@ class WritingPart:
         self.plan.take_over(opened)
         Outcome.of(self.plan).forget()  # what came of the former print
         self._own_name = False
-        self.follow()
+        self.panel._changed(None)
         self._look()  # what was said of the old name
         self.opener.status.say(" ".join(["The plan is open.", *notices]))
+
+
+def named(asked: tuple) -> str:
+    """What a print of a picture on a paper is called, with the ending of its kind."""
+    from workbench.run import names_for
+
+    picture, paper, kind = asked
+    return names_for(SimpleNamespace(picture=picture, paper=paper)) + ENDINGS[kind]

@@ -8,16 +8,15 @@ import numpy as np
 
 from workbench.analysis.crop import parse_ratio, resampling_choices
 from workbench.analysis.proof import picture_grid
-from workbench.analysis.sheets import find_sheet, positive
+from workbench.analysis.sheets import positive
 from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts
-from workbench.panels.knobs import knob, told
+from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
-from workbench.panels.parts.lengths import sheet_options
 from workbench.panels.view import View
 from workbench.plan import SIZE_TRAITS
 
@@ -34,7 +33,6 @@ _RATIOS = (
     ("the sheet's, inside its borders", "sheet"),
 )
 _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
-_AUTOMATIC_SHEET = ("the smallest that fits", "")
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
 _LENGTHS = ("long_side_mm", "border_mm", "viewing_distance_mm")
@@ -46,7 +44,7 @@ class SizePanel(Panel):
     watch = ("picture", *SIZE_TRAITS, "unit")
 
     def build(self) -> list:
-        front, plan = self.front, self.plan
+        front = self.front
         # before it sets the plan: the size is carried over while the old way still decides
         self.decides = knob(self, "size_from", first=self._carry_over)
         self.ppi = knob(self, "ppi", decimals=1)
@@ -58,14 +56,7 @@ class SizePanel(Panel):
             to_plan=_printer_ppi,
             from_plan=lambda ppi: f"{ppi:g}",
         )
-        self.sheet = self.bind(
-            ChoiceOrTyped(
-                front, *told("sheet"), options=_sheets(plan.unit),
-                placeholder="40 x 60 cm, roll 50 cm",
-            ),
-            "sheet",
-            to_plan=lambda name: find_sheet(name).name if name else "",
-        )  # fmt: skip
+        self.sheet = sheet_knob(self, "the smallest that fits")
         self.crop = self.bind(
             ChoiceOrTyped(front, *told("crop_ratio"), options=_RATIOS, placeholder="7:5"),
             "crop_ratio",
@@ -73,7 +64,6 @@ class SizePanel(Panel):
         )
         self.unit = knob(self, "unit")
         self.lengths = {name: knob(self, name) for name in _LENGTHS}
-        plan.observe(lambda change: self.sheet.replace(_sheets(change["new"])), names=["unit"])
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
         )
@@ -158,10 +148,6 @@ def thumbnail(picture) -> np.ndarray:
         return picture_grid(picture.require_profile()).apply(small)
     except UntaggedPictureError:
         return np.full((*small.shape[:2], 3), _NO_COLOURS, np.uint8)
-
-
-def _sheets(unit: str) -> list[tuple[str, str]]:
-    return [_AUTOMATIC_SHEET, *sheet_options(unit)]
 
 
 def _printer_ppi(text: str) -> float:
