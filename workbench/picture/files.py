@@ -36,7 +36,7 @@ class PictureFile:
     def __init__(self, source, name: str | None = None):
         self._data: bytes | None = None
         self.path: Path | None = None
-        self._stamp: tuple[int, int] | None = None
+        self._stamp: tuple[int, int, int] | None = None
         if isinstance(source, (bytes, bytearray, memoryview)):
             self._data = bytes(source)
             self.size = len(self._data)
@@ -71,18 +71,23 @@ class PictureFile:
         Raises
         ------
         PictureError
-            if the file cannot be read any more, or is not the one that was opened.
+            if the file cannot be read any more, is not the one that was opened, or changed
+            while it was read.
         """
         if self._data is not None:
             with io.BytesIO(self._data) as stream:
                 yield stream
             return
         with open_regular(self.path, MOST_BYTES, PictureError) as stream:
-            if _stamp(os.fstat(stream.fileno())) != self._stamp:
-                raise PictureError(
-                    f"{self.label} has changed on disk since it was opened; open it again."
-                )
+            self._check_unchanged(stream)
             yield stream
+            self._check_unchanged(stream)
+
+    def _check_unchanged(self, stream) -> None:
+        if _stamp(os.fstat(stream.fileno())) != self._stamp:
+            raise PictureError(
+                f"{self.label} has changed on disk since it was opened; open it again."
+            )
 
     def read_into(self, stream, offset: int, target: memoryview) -> None:
         """Fill ``target`` (bytes) from ``offset``; PictureError where the file ends first."""
@@ -114,5 +119,6 @@ class PictureFile:
         )
 
 
-def _stamp(status: os.stat_result) -> tuple[int, int]:
-    return status.st_size, status.st_mtime_ns
+def _stamp(status: os.stat_result) -> tuple[int, int, int]:
+    # copying programs set the time of modification, but cannot set the other
+    return status.st_size, status.st_mtime_ns, status.st_ctime_ns
