@@ -17,6 +17,7 @@ from workbench.analysis.gamut import gamut_report
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.style import SURROUND
+from workbench.output.solved import paper_prices
 from workbench.panels import parts
 from workbench.panels.compare import panel as compare_panel
 from workbench.panels.compare.panel import ComparePanel
@@ -98,7 +99,8 @@ def in_view(panel):
 
 
 def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
-    wanted = compare(picture, papers, size=panel._size(), reference=plan.reference)
+    priced = dict(zip(papers, paper_prices(plan, papers), strict=True))
+    wanted = compare(picture, papers, prices=priced, reference=plan.reference)
     assert panel.answer.text == wanted.sentence
     assert wanted.exact and panel.answer.mark == "whole picture, every pixel"
     assert listed(panel) == [escape(row.name) for row in wanted.rows]

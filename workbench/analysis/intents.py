@@ -219,6 +219,7 @@ def compare_intents(
     paper: Paper,
     *,
     threshold: float = DEFAULTS.threshold,
+    exact: bool = True,
     cancelled=None,
     progress=None,
 ) -> IntentTable:
@@ -228,6 +229,7 @@ def compare_intents(
     ----------
     threshold : CIEDE2000 above which a colour counts as moved (or the profile's own noise,
         where that is larger).
+    exact : decide every pixel, or estimate at once.
     cancelled : called between rows; a true answer raises Cancelled.
     progress : called with the fraction done, 0..1.
 
@@ -248,7 +250,7 @@ def compare_intents(
     >>> "perceptual" in {row.intent for row in table.rows}
     True
     """
-    gamut = gamut_report(picture, paper, threshold=threshold, exact=False, cancelled=cancelled)
+    gamut = gamut_report(picture, paper, threshold=threshold, exact=exact, cancelled=cancelled)
     detail = _Detail(picture, paper, gamut.limit)
     rows, greys = [], ""
     for done, (intent, compensate) in enumerate(RENDERINGS):
@@ -262,7 +264,8 @@ def compare_intents(
             intent=intent,
             black_point_compensation=compensate,
             threshold=threshold,
-            exact=False,
+            exact=exact,
+            cancelled=cancelled,
         )
         drift, greys = _neutral_drift(shift.counts)
         rows.append(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workbench.analysis.cost import PrintCost, print_cost
 from workbench.analysis.fit import SheetFit, fit_on
+from workbench.analysis.price import PrintPrice
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet
 from workbench.output.job import PrintJob
 from workbench.output.layout import ROUNDED_PX, Layout, layout_of
@@ -99,6 +100,19 @@ def solved_cost(plan) -> PrintCost:
         return plan.cost
     job = PrintJob.from_plan(plan, colours=False)
     return cost_of(job, layout_of(job), Prices.of(plan))
+
+
+def paper_prices(plan, papers) -> tuple[PrintPrice | None, ...]:
+    """What a plan's print costs in paper on each of several papers; None where not known.
+
+    Raises
+    ------
+    OutputError, SizeError
+        where it has no size.
+    """
+    job, prices = PrintJob.from_plan(plan, colours=False), Prices.of(plan)
+    layout = layout_of(job)
+    return tuple(cost_of(replace(job, paper=paper), layout, prices).paper for paper in papers)
 
 
 def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:

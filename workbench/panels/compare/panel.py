@@ -6,8 +6,9 @@ import ipywidgets as widgets
 
 from workbench.analysis.compare import compare
 from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
-from workbench.errors import SizeError, WorkbenchError
+from workbench.errors import WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
+from workbench.output.solved import paper_prices
 from workbench.panels import parts
 from workbench.panels.compare.export import export
 from workbench.panels.compare.plots import ComparePlots
@@ -184,16 +185,14 @@ class ComparePanel(Panel):
         plan.picture.require_profile()
         names = ("intent", "black_point_compensation", "threshold", "reference")
         asked = Rendering(**{name: getattr(plan, name) for name in names})
-        return plan.picture, tuple(self.papers), asked, self._size()
+        return plan.picture, tuple(self.papers), asked, self._prices()
 
-    def _size(self) -> tuple[float, float] | None:
-        """Width and height in mm that prices are for; None where the size does not add up."""
+    def _prices(self) -> tuple:
+        """Of the plan's print on each of the papers; none where its size does not add up."""
         try:
-            size = self.plan.print_size()
-        except SizeError:
-            return None
-        borders = size.borders
-        return size.width_mm + borders.across_mm, size.height_mm + borders.down_mm
+            return paper_prices(self.plan, self.papers)
+        except WorkbenchError:
+            return (None,) * len(self.papers)
 
     def _measure(self, comparison) -> None:
         self._measured = comparison
@@ -217,11 +216,12 @@ class ComparePanel(Panel):
 
 
 def compared(asked: tuple, cancelled, progress):
-    """The `Comparison` of papers for a picture, rendering and size."""
-    picture, papers, rendering, size = asked
+    """The `Comparison` of papers for a picture and rendering, with what the print costs on each."""
+    picture, papers, rendering, prices = asked
+    known = {paper: price for paper, price in zip(papers, prices, strict=True) if price is not None}
     return compare(
         picture, papers, **rendering, threshold=rendering.threshold,
-        reference=rendering.reference, size=size, cancelled=cancelled, progress=progress,
+        reference=rendering.reference, prices=known, cancelled=cancelled, progress=progress,
     )  # fmt: skip
 
 
