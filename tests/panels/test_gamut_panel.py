@@ -95,7 +95,9 @@ def shown(panel):
 
 def table_rows(panel):
     rows = re.findall(r"<tr.*?</tr>", panel.table.value)[1:]
-    return [[re.sub("<.*?>", "", c) for c in re.findall(r"<t[hd][^>]*>.*?</t[hd]>", r)] for r in rows]
+    return [
+        [re.sub("<.*?>", "", c) for c in re.findall(r"<t[hd][^>]*>.*?</t[hd]>", r)] for r in rows
+    ]
 
 
 # -- the answers

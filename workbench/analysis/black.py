@@ -205,8 +205,8 @@ def black_point(
         share without one.
     tolerance : CIEDE2000 below which two greys cannot be told apart, 0.1..5; about 1
         is just noticeable side by side (common practice, no source).
-    shadows : the picture's, from `shadow_tally`, for the shares; those of a preview if left
-        out.  ``share_exact`` says which.
+    shadows : the picture's, from `shadow_tally`, for the shares; every pixel is counted if
+        left out.
 
     Returns
     -------
@@ -235,7 +235,7 @@ def black_point(
     lightness = float(curve.source_lightness[merged])
     tally = share = share_before = None
     if picture is not None:
-        tally = shadows or shadow_tally(picture, exact=False)
+        tally = shadows or shadow_tally(picture)
         share = tally.share_below(lightness)
         share_before = tally.share_below(float(curve.source_lightness[before]))
     printed = printed_black(

@@ -13,6 +13,7 @@ from workbench.analysis.advice import Advice, advise
 from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.character import Character, describe
 from workbench.analysis.columns import COLUMNS
+from workbench.analysis.crops import lightness_tally
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.order import (
     Score,
@@ -26,6 +27,7 @@ from workbench.analysis.order import (
 )
 from workbench.analysis.price import PrintPrice, given_price, price_on
 from workbench.analysis.reasons import reason
+from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import Highlights, PaperWhite, highlights, paper_white
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
@@ -287,8 +289,9 @@ def _row(
         work = {k: asked[k] for k in ("exact", "cancelled")}
         gamut = gamut_report(picture, paper, threshold=threshold, **work)
         shift = colour_shift(picture, paper, threshold=threshold, **asked)
-        light = highlights(picture, paper, **how)
-        black = black_point(paper, picture, **how)
+        light = highlights(picture, paper, tally=lightness_tally(picture, paper, **asked), **how)
+        shadows = shadow_tally(picture, **work)
+        black = black_point(paper, picture, shadows=shadows, **how)
     darkest, contrast, stops = _black_figures(paper, black)
     return PaperRow(
         paper=paper,

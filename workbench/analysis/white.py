@@ -285,8 +285,8 @@ def highlights(
     ----------
     lightness : media-relative L* of the print above which a pixel is within reach of
         the paper's white, 50..99, to 0.1.
-    tally : of this picture, paper and intent, if it has been counted; the whole
-        picture by the cells of its census if left out.
+    tally : of this picture, paper and intent, if it has been counted; every
+        pixel is if left out.
 
     Raises
     ------
@@ -299,7 +299,7 @@ def highlights(
         raise WorkbenchError("Highlights begin between L* 50 and 99.")
     compensate = bool(black_point_compensation)
     tally = tally or lightness_tally(
-        picture, paper, intent=intent, black_point_compensation=compensate, exact=False
+        picture, paper, intent=intent, black_point_compensation=compensate
     )
     return Highlights(
         share=tally.share_above(lightness),

@@ -218,5 +218,6 @@ def _crops(asked: tuple) -> tuple:
 def _scale(asked: tuple) -> Blacks:
     """The blacks of papers, of which the first ones are the chosen and the second paper's."""
     picture, papers, named, printed = asked
-    blacks = tuple(black_point(paper, picture, **printed) for paper in papers)
+    shadows = shadow_tally(picture, exact=False)  # no share is shown here
+    blacks = tuple(black_point(paper, picture, shadows=shadows, **printed) for paper in papers)
     return Blacks(blacks, chosen=0, other=1 if named == 2 else None)
