@@ -75,13 +75,15 @@ def caption(printed_on: str, of: str, colour: str, share: float) -> tuple[str, s
 
 
 def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
-    """How far each way to print moves a picture's colours: (picture, paper, threshold)."""
+    """How far each way to print moves a picture's colours: (picture, paper, threshold).
+
+    Progress is not told: a line that comes and goes would move all below it.
+    """
     picture, paper, threshold = asked
     found = []
     for intent, on in WAYS:
         how = {"intent": intent, "black_point_compensation": on, "threshold": threshold}
         found.append(colour_shift(picture, paper, **how, cancelled=cancelled))
-        progress(len(found) / len(WAYS), "Counting every way to print")
     return tuple(found)
 
 
