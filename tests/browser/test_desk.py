@@ -106,7 +106,7 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     turn_to(page, "Gamut")
     move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-plot")
     move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-picture")
-    before = sentence(page, "Gamut")
+    before = sentence(page, "Black point")  # what is out of gamut does not follow the intent
     page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
     wait_for_new_sentence(page, before)
 
