@@ -7,9 +7,8 @@ front, and ``safely``, which tells the person what went wrong.
 
 from __future__ import annotations
 
-from workbench.analysis.words import INTENT_NAMES
 from workbench.panels import parts
-from workbench.panels.knobs import tied
+from workbench.panels.knobs import knob
 
 #: The one thing on offer while no paper is at hand.
 NONE_YET = ("none yet", None)
@@ -28,40 +27,19 @@ def place_of(paper, papers) -> int | None:
 def paper_knob(owner, help: str = "The paper to print on"):
     """The choice of a paper; it follows the plan's papers and the chosen one by itself."""
     plan = owner.plan
-    knob = parts.choice(owner.front, "Paper", options=[NONE_YET], help=help)
+    made = parts.choice(owner.front, "Paper", options=[NONE_YET], help=help)
 
     def choose(place) -> None:
         if place is not None:
             plan.paper = plan.papers[place]
 
     def offer(change=None) -> None:
-        knob.replace(numbered(plan.papers) or [NONE_YET], place_of(plan.paper, plan.papers))
+        made.replace(numbered(plan.papers) or [NONE_YET], place_of(plan.paper, plan.papers))
 
     offer()
-    knob.on_change(owner.safely(choose))
+    made.on_change(owner.safely(choose))
     plan.observe(offer, names=["papers", "paper"])
-    return knob
-
-
-def intent_knob(owner):
-    """The choice of the rendering intent, tied to the plan."""
-    knob = parts.choice(
-        owner.front,
-        "Rendering intent",
-        options=[(name, intent) for intent, name in INTENT_NAMES.items()],
-        help="How colours that the paper cannot hold are brought into it",
-    )
-    return tied(owner, knob, "intent")
-
-
-def compensation_knob(owner):
-    """The tick for black point compensation, tied to the plan."""
-    knob = parts.tick(
-        owner.front,
-        "Black point compensation",
-        help="Fit the picture's blacks to the paper's, so that shadows do not merge",
-    )
-    return tied(owner, knob, "black_point_compensation")
+    return made
 
 
 def print_knobs(owner, **paper) -> list:
@@ -70,8 +48,8 @@ def print_knobs(owner, **paper) -> list:
     ``paper`` is for `paper_knob`.
     """
     owner.paper = paper_knob(owner, **paper)
-    owner.intent = intent_knob(owner)
-    owner.compensation = compensation_knob(owner)
+    owner.intent = knob(owner, "intent")
+    owner.compensation = knob(owner, "black_point_compensation")
     return [owner.paper, owner.intent, owner.compensation]
 
 

@@ -16,6 +16,7 @@ from workbench.panels.compare.view import LinkedView
 from workbench.panels.compare.words import STYLE, order_html, price_note, table_html
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
+from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.sentences import set_html
 from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
@@ -207,8 +208,7 @@ class ComparePanel(Panel):
     def _show_order(self, found: tuple) -> None:
         comparison, numbers = found
         self.comparison = comparison
-        mark = "whole picture, every pixel" if comparison.exact else "quick count"
-        self.answer.say(comparison.sentence, mark=mark)
+        self.answer.say(comparison.sentence, mark=count_mark(comparison.exact))
         note = comparison.weights_sentence + price_note(comparison)
         set_html(self.weights_note, note, "wb-muted")
         self.order.value = order_html(comparison, numbers)
