@@ -306,6 +306,6 @@ def alike(one, other) -> bool:
     )
 
 
-def among(paper, papers) -> bool:
+def among(paper: object, papers) -> bool:
     """Whether this very paper is one of them."""
     return any(paper is each for each in papers)

@@ -20,6 +20,9 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.paper_readings import AnyPaper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 LEVELS = 256
@@ -35,7 +38,7 @@ USUAL_BLACK_DENSITIES = (
 _GLOSSY_DENSITY = 1.85
 
 
-def is_matte(paper) -> bool:
+def is_matte(paper: AnyPaper) -> bool:
     """Whether a paper is of the matte kind: by its finish, or by its black where none is stated."""
     if paper.finish:
         return "mat" in paper.finish.lower()
@@ -125,7 +128,7 @@ class BlackPoint:
         return text + "."
 
 
-def _profile_of(picture) -> bytes:
+def _profile_of(picture: Picture | None) -> bytes:
     return standard_profile("sRGB") if picture is None else picture.require_profile()
 
 
@@ -135,8 +138,8 @@ def _greys(profile: bytes) -> np.ndarray:
 
 
 def tone_curve(
-    paper,
-    picture=None,
+    paper: Paper,
+    picture: Picture | None = None,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -173,7 +176,7 @@ def _curve(source: bytes, paper: bytes, intent: str, compensate: bool) -> ToneCu
     )
 
 
-def tone_curves(paper, picture=None) -> tuple[ToneCurve, ...]:
+def tone_curves(paper: Paper, picture: Picture | None = None) -> tuple[ToneCurve, ...]:
     """The curve of every intent, without and with black point compensation where it counts."""
     return tuple(
         tone_curve(paper, picture, intent=intent, black_point_compensation=compensate)
@@ -189,8 +192,8 @@ def _merged(from_black: np.ndarray, tolerance: float) -> int:
 
 
 def black_point(
-    paper,
-    picture=None,
+    paper: Paper,
+    picture: Picture | None = None,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,

@@ -17,6 +17,8 @@ from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.trip import Trip, trip
 from workbench.errors import Cancelled
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 
@@ -43,14 +45,14 @@ class Kept:
 _previews = Kept(12)
 
 
-def trip_key(picture, paper, intent, black_point_compensation) -> tuple:
+def trip_key(picture: Picture, paper: Paper, intent, black_point_compensation) -> tuple:
     """What a trip's results depend on."""
     # the picture itself is part of the key, so that it lives as long as its entry
     return picture, paper.icc.checksum, intent, bool(black_point_compensation)
 
 
 def preview_trip(
-    picture, paper, intent: str, black_point_compensation: bool, long_side_px: int
+    picture: Picture, paper: Paper, intent: str, black_point_compensation: bool, long_side_px: int
 ) -> Trip:
     """The trip of every pixel of a preview, (h, w, 3)."""
 
@@ -71,7 +73,7 @@ def preview_trip(
 _STRIP_PIXELS = 2**20
 
 
-def in_strips(picture, work: Callable, *, cancelled=None, progress=None):
+def in_strips(picture: Picture, work: Callable, *, cancelled=None, progress=None):
     """Yield ``work(pixels)`` of (n, channels) strips that together hold every pixel once.
 
     Two strips are at work at a time: the engine and numpy leave the interpreter lock.
@@ -103,8 +105,8 @@ def in_strips(picture, work: Callable, *, cancelled=None, progress=None):
 
 
 def distance_map(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str | None = None,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,

@@ -9,6 +9,7 @@ from workbench.analysis.price import PrintPrice, price_on
 from workbench.analysis.sheets import find_sheet, positive
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.paper_readings import AnyPaper
 
 MOST_COPIES = 1_000_000
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -86,7 +87,7 @@ class PrintCost:
 
     def _together(self) -> str:
         many = f"{number_word(self.copies)} prints"
-        if self.per_copy is not None:
+        if self.per_copy is not None and self.total is not None:
             each = f": {self.money(self.per_copy)} {self.called}"
             return each if self.copies == 1 else f"{each}, {many} {self.money(self.total)}"
         if self.copies == 1:
@@ -95,7 +96,7 @@ class PrintCost:
             return f"; the paper for {many} {self.money(self.paper.amount * self.copies)}"
         if self.ink_amount is not None:
             return f"; the ink for {many} {self.money(self.ink_amount * self.copies)}"
-        return f"; for {many} about {ml_text(self.edition_ink_ml)}"
+        return f"; for {many} about {ml_text(self.edition_ink_ml or 0.0)}"
 
     def money(self, amount: float) -> str:
         """An amount with the currency, such as "4.20 EUR"."""
@@ -103,7 +104,7 @@ class PrintCost:
 
 
 def print_cost(
-    paper,
+    paper: AnyPaper | None,
     width_mm: float,
     height_mm: float,
     *,
@@ -178,7 +179,7 @@ def print_cost(
     )
 
 
-def _no_price(paper, sheet) -> str:
+def _no_price(paper: AnyPaper | None, sheet) -> str:
     if paper is None:
         return "The price of the paper is not known: choose a paper."
     if not (getattr(paper, "price_per_sheet", ()) or getattr(paper, "price_per_metre", ())):

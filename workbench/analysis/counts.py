@@ -21,7 +21,9 @@ from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, hue_index, ligh
 from workbench.colour.difference import delta_e_2000_terms
 from workbench.colour.engine import check_intent
 from workbench.colour.trip import Trip, trip
+from workbench.paper import Paper
 from workbench.picture.census import Census
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 REASONS = ("too saturated", "too dark", "too light")
@@ -73,8 +75,8 @@ class Counts:
     intent, black_point_compensation : of the shift; None for what the paper cannot hold.
     """
 
-    picture: object = field(repr=False)
-    paper: object = field(repr=False)
+    picture: Picture = field(repr=False)
+    paper: Paper = field(repr=False)
     intent: str | None
     black_point_compensation: bool | None
     census: Census = field(repr=False)
@@ -131,7 +133,8 @@ class Counts:
 
         with ThreadPoolExecutor(_THREADS) as pool:
             found = list(pool.map(judge, np.array_split(colours, _THREADS)))
-        return tuple(np.concatenate(each) for each in zip(*found, strict=True))
+        distance, place, kinds = (np.concatenate(each) for each in zip(*found, strict=True))
+        return distance, place, kinds
 
     @cached_property
     def _judged(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -226,7 +229,7 @@ def _place(kinds, lab) -> np.ndarray:
 _kept = Kept(24)
 
 
-def _count(picture, paper, intent, compensate, cancelled, progress) -> Counts:
+def _count(picture: Picture, paper: Paper, intent, compensate, cancelled, progress) -> Counts:
     picture.require_profile()
     census = picture.census(cancelled=cancelled, progress=progress)
     return _kept.get(
@@ -235,7 +238,7 @@ def _count(picture, paper, intent, compensate, cancelled, progress) -> Counts:
     )
 
 
-def count_gamut(picture, paper, *, cancelled=None, progress=None) -> Counts:
+def count_gamut(picture: Picture, paper: Paper, *, cancelled=None, progress=None) -> Counts:
     """The picture's colours and how far each lies beyond the paper, whatever the rendering.
 
     Parameters
@@ -267,8 +270,8 @@ def count_gamut(picture, paper, *, cancelled=None, progress=None) -> Counts:
 
 
 def count_shift(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,

@@ -22,6 +22,8 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
 from workbench.colour.trip import printed_lab, relative_print, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 PREVIEW_PX = 800
@@ -42,7 +44,9 @@ _EQUAL = 1e-6
 _kept = Kept(24)
 
 
-def highlight_box(picture, size_px: tuple[int, int] = (320, 320)) -> tuple[int, int, int, int]:
+def highlight_box(
+    picture: Picture, size_px: tuple[int, int] = (320, 320)
+) -> tuple[int, int, int, int]:
     """The window with the most detail near white, neither blown nor flat.
 
     Parameters
@@ -67,7 +71,9 @@ def highlight_box(picture, size_px: tuple[int, int] = (320, 320)) -> tuple[int, 
     return _box(picture, size_px, "highlights", _highlight_weight)
 
 
-def shadow_box(picture, size_px: tuple[int, int] = (320, 320)) -> tuple[int, int, int, int]:
+def shadow_box(
+    picture: Picture, size_px: tuple[int, int] = (320, 320)
+) -> tuple[int, int, int, int]:
     """The window with the most detail near black, neither blocked nor flat.
 
     As `highlight_box`; without any shadows it is the darkest window.
@@ -92,7 +98,7 @@ def _band(values, start: float, full: float, last: float, end: float) -> np.ndar
     return _ramp(values, start, full) * (1 - _ramp(values, last, end))
 
 
-def _box(picture, size_px, name: str, weigh: Callable) -> tuple[int, int, int, int]:
+def _box(picture: Picture, size_px, name: str, weigh: Callable) -> tuple[int, int, int, int]:
     width, height = _size(size_px)
     width, height = min(width, picture.width_px), min(height, picture.height_px)
     if (width, height) == (picture.width_px, picture.height_px):
@@ -112,7 +118,9 @@ def _size(size_px) -> tuple[int, int]:
     return width, height
 
 
-def _search(picture, width: int, height: int, weigh: Callable) -> tuple[int, int, int, int]:
+def _search(
+    picture: Picture, width: int, height: int, weigh: Callable
+) -> tuple[int, int, int, int]:
     preview = picture.preview(PREVIEW_PX)
     encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
     lab = decode_lab16(encoded)
@@ -194,8 +202,8 @@ class PrintedCrop:
 
 
 def printed_crop(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     box,
     *,
     intent: str = DEFAULTS.intent,
@@ -219,7 +227,7 @@ def printed_crop(
     return _crops.get((*trip_key(picture, paper, intent, compensate), tuple(box)), make)
 
 
-def printed_crops(picture, papers, box, **way) -> list[PrintedCrop]:
+def printed_crops(picture: Picture, papers, box, **way) -> list[PrintedCrop]:
     """The same crop on each paper, as `printed_crop`; on two threads where there are several."""
     with ThreadPoolExecutor(2) as pool:
         return list(pool.map(lambda paper: printed_crop(picture, paper, box, **way), papers))
@@ -230,8 +238,9 @@ _crops = Kept(24)
 
 @lru_cache(maxsize=1)
 def _light_matrix() -> np.ndarray:
-    profile = read_profile(standard_profile("sRGB"))
-    return np.linalg.inv(np.stack([profile.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")], axis=1))
+    primaries = read_profile(standard_profile("sRGB")).primaries()
+    assert primaries is not None, "a standard space has a matrix"
+    return np.linalg.inv(primaries.T)
 
 
 def srgb_light(xyz) -> np.ndarray:
@@ -260,7 +269,9 @@ def dimming(seen_lab) -> float:
 def _srgb_codes() -> np.ndarray:
     """(65536,) uint8 sRGB of linear light in 16 bits."""
     codes = np.linspace(0, 1, 16 * 255 + 1)
-    light = tone_curves(standard_profile("sRGB"))[0](codes)
+    curves = tone_curves(standard_profile("sRGB"))
+    assert curves is not None, "a standard space has curves"
+    light = curves[0](codes)
     return np.round(np.interp(np.linspace(0, 1, 65536), light, 255 * codes)).astype(np.uint8)
 
 
@@ -297,8 +308,8 @@ def _is_bare(printed: np.ndarray) -> np.ndarray:
 
 
 def lightness_tally(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -345,8 +356,8 @@ def lightness_tally(
 
 
 def reach_map(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     lightness: float,
     *,
     intent: str = DEFAULTS.intent,

@@ -9,6 +9,7 @@ than the profile's own noise.  How far a rendering moves the colours is another 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from workbench.analysis.counts import REASONS, Counts, Share, count_gamut, count
 from workbench.analysis.words import HUE_NAMES, colour_name, percent
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 _REASON_CLAUSES = (
@@ -125,21 +128,21 @@ class GamutReport:
         return distance_map(self.counts.picture, self.counts.paper, long_side_px=long_side_px)
 
 
-def _about(picture, paper, counts: Counts | None, *rendering) -> bool:
-    """Whether counts are there; a WorkbenchError if they are of something else."""
+def _about(picture: Picture, paper: Paper, counts: Counts | None, *rendering) -> Counts | None:
+    """The counts, if they are there; a WorkbenchError if they are of something else."""
     if counts is None:
-        return False
+        return None
     of = counts.picture, counts.paper, counts.intent, counts.black_point_compensation
     if of[0] is not picture or of[1].icc.checksum != paper.icc.checksum or of[2:] != rendering:
         raise WorkbenchError(
             "These counts are of another picture, paper or rendering; leave them out."
         )
-    return True
+    return counts
 
 
 def gamut_report(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     threshold: float = DEFAULTS.threshold,
     counts: Counts | None = None,
@@ -178,21 +181,24 @@ def gamut_report(
     True
     """
     threshold = checked_threshold(threshold)
-    work = {"cancelled": cancelled, "progress": progress}
-    if not _about(picture, paper, counts, None, None):
-        counts = count_gamut(picture, paper, **work)
+    work: dict[str, Any] = {"cancelled": cancelled, "progress": progress}
+    counts = _about(picture, paper, counts, None, None) or count_gamut(picture, paper, **work)
     limit = max(threshold, paper.noise_floor)
     share = counts.share(limit, exact=exact, **work)
-    by_reason = [float(each) for each in share.pixels.sum(axis=(1, 2))]
+    saturated, dark, light = (float(each) for each in share.pixels.sum(axis=(1, 2)))
     by_colour = share.pixels.sum(axis=0)
     hue, lightness = np.unravel_index(np.argmax(by_colour), by_colour.shape)
     distribution, percentiles = _spread(counts)
     colours = [float(each) for each in share.colours]
     return GamutReport(
-        sum(by_reason),
-        *by_reason,
-        sum(colours),
-        *colours,
+        share_outside=saturated + dark + light,
+        share_too_saturated=saturated,
+        share_too_dark=dark,
+        share_too_light=light,
+        colours_outside=sum(colours),
+        colours_too_saturated=colours[0],
+        colours_too_dark=colours[1],
+        colours_too_light=colours[2],
         threshold=threshold,
         noise_floor=paper.noise_floor,
         limit=limit,
@@ -250,8 +256,8 @@ class ColourShift:
 
 
 def colour_shift(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -287,11 +293,10 @@ def colour_shift(
     """
     threshold = checked_threshold(threshold)
     compensate = bool(black_point_compensation)
-    work = {"cancelled": cancelled, "progress": progress}
-    if not _about(picture, paper, counts, intent, compensate):
-        counts = count_shift(
-            picture, paper, intent=intent, black_point_compensation=compensate, **work
-        )
+    work: dict[str, Any] = {"cancelled": cancelled, "progress": progress}
+    counts = _about(picture, paper, counts, intent, compensate) or count_shift(
+        picture, paper, intent=intent, black_point_compensation=compensate, **work
+    )
     limit = max(threshold, paper.noise_floor)
     share: Share = counts.share(limit, exact=exact, **work)
     distribution, percentiles = _spread(counts)

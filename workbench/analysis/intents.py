@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.analysis.colours import preview_trip
-from workbench.analysis.counts import Counts, why
-from workbench.analysis.gamut import GamutReport, colour_shift, gamut_report
+from workbench.analysis.counts import why
+from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.intent_advice import advise
 from workbench.colour.engine import transform
 from workbench.colour.trip import relative_print
@@ -196,9 +196,9 @@ def _length(planes) -> np.ndarray:
     return np.sqrt(sum(plane * plane for plane in planes))
 
 
-def _neutral_drift(found: Counts) -> tuple[float, str]:
+def _neutral_drift(shift: ColourShift) -> tuple[float, str]:
     """Mean tint of near-greys in the print, and whose greys they are."""
-    paper, intent, compensate = found.paper, found.intent, found.black_point_compensation
+    found, intent, paper = shift.counts, shift.intent, shift.counts.paper
     source, counts = found.trip.source, found.counts
     near = np.hypot(source[:, 1], source[:, 2]) <= NEAR_GREY_CHROMA
     if counts[near].sum() >= _ENOUGH * counts.sum():
@@ -208,7 +208,11 @@ def _neutral_drift(found: Counts) -> tuple[float, str]:
     greys = np.zeros((20, 3))
     greys[:, 0] = np.linspace(5, 100, 20)
     device = transform(
-        greys, "lab", paper.profile, intent=intent, black_point_compensation=compensate
+        greys,
+        "lab",
+        paper.profile,
+        intent=intent,
+        black_point_compensation=shift.black_point_compensation,
     )
     printed = transform(device, paper.profile, "lab")
     return float(np.hypot(printed[:, 1], printed[:, 2]).mean()), "grey scale"
@@ -267,7 +271,7 @@ def compare_intents(
             exact=exact,
             cancelled=cancelled,
         )
-        drift, greys = _neutral_drift(shift.counts)
+        drift, greys = _neutral_drift(shift)
         rows.append(
             IntentRow(
                 intent=intent,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from workbench.analysis.sheets import Sheet, find_sheet, length_text, positive
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.paper_readings import AnyPaper
 
 # a print solved to fill a sheet fits it, whatever the rounding of its sides
 _ROUNDING_MM = 0.05
@@ -56,7 +57,7 @@ def price_of_size(
     """
     sides = _sides(width_mm, height_mm)
     sheet, price = find_sheet(sheet), _checked_price(price)
-    if sheet.is_roll:
+    if sheet.height_mm is None:
         cut_mm = _cut_mm(sides, sheet)
         return None if cut_mm is None else price * cut_mm / 1000
     across, along = sorted((sheet.width_mm, sheet.height_mm))
@@ -93,7 +94,7 @@ def _checked_price(price) -> float:
 
 
 def price_on(
-    paper, width_mm: float, height_mm: float, *, sheet: Sheet | str | None = None
+    paper: AnyPaper, width_mm: float, height_mm: float, *, sheet: Sheet | str | None = None
 ) -> PrintPrice | None:
     """The cheapest way to a print of a size on a paper, by the prices that the paper has.
 
@@ -130,8 +131,7 @@ def price_on(
             found.append((price, _how(sides, known)))
     for size, price in _by_size(paper, "rolls", "price_per_metre"):
         roll = _known(size, is_roll=True) if size else None
-        cut_mm = _cut_mm(sides, roll) if roll else None
-        if cut_mm is not None:
+        if roll and (cut_mm := _cut_mm(sides, roll)) is not None:
             found.append((price * cut_mm / 1000, _how(sides, roll)))
     if not found:
         return None
@@ -140,12 +140,13 @@ def price_on(
 
 
 def _how(sides, sheet: Sheet) -> str:
-    if not sheet.is_roll:
+    cut_mm = _cut_mm(sides, sheet)
+    if cut_mm is None or not sheet.is_roll:
         return f"one sheet of {sheet.name}"
-    return f"{length_text(_cut_mm(sides, sheet))} of {sheet.phrase}"
+    return f"{length_text(cut_mm)} of {sheet.phrase}"
 
 
-def _own_price(paper, sheet: Sheet) -> float | None:
+def _own_price(paper: AnyPaper, sheet: Sheet) -> float | None:
     """The paper's price for one sheet or roll, else that of any size."""
     pairs = getattr(paper, "price_per_metre" if sheet.is_roll else "price_per_sheet", None) or ()
     for size, price in pairs:
@@ -155,7 +156,7 @@ def _own_price(paper, sheet: Sheet) -> float | None:
     return dict(pairs).get("")
 
 
-def _by_size(paper, listed: str, prices: str) -> list[tuple[str, float]]:
+def _by_size(paper: AnyPaper, listed: str, prices: str) -> list[tuple[str, float]]:
     """(size, price) pairs; the price of any size spread over the sizes listed, if any are."""
     pairs = list(getattr(paper, prices, None) or ())
     named = {size for size, _ in pairs}

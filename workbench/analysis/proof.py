@@ -28,6 +28,8 @@ from workbench.colour.engine import check_intent
 from workbench.colour.grid import NODES
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 __all__ = ["Proof", "ProofMaker", "banded", "picture_grid", "proof_grid", "soft_proof"]
@@ -99,7 +101,7 @@ class ProofMaker:
         compensate = bool(black_point_compensation) and intent != "absolute"
         self._how = (source, paper, check_intent(intent), compensate)
         self._way, self._white, self.nodes = way, white_xyz(paper), nodes
-        self.dtype = np.dtype(np.uint8 if bit_depth == 8 else np.uint16)
+        self.dtype: np.dtype = np.dtype(np.uint8 if bit_depth == 8 else np.uint16)
         make = {None: None, NODES: quick_grid, FINE_NODES: fine_grid}[nodes]
         self._grid = make(*self._how, way) if make else None
 
@@ -182,7 +184,7 @@ def banded(
                 future.cancel()
 
 
-def band_reader(picture) -> Callable[[int, int], np.ndarray]:
+def band_reader(picture: Picture) -> Callable[[int, int], np.ndarray]:
     """A function from rows y0, y1 of the upright picture to (y1 − y0, width, channels)."""
     # pictures on their side would be read whole for each band, so once is better
     if getattr(picture, "orientation", 1) >= 5:
@@ -192,8 +194,8 @@ def band_reader(picture) -> Callable[[int, int], np.ndarray]:
 
 
 def soft_proof(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,

@@ -20,6 +20,8 @@ from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.grid import ColourGrid
 from workbench.colour.trip import relative_print, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 # lower limits of the steps of a legend in CIEDE2000, and what they mean to the eye (common
@@ -69,8 +71,8 @@ class ProofMaps:
 
 
 def proof_maps(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -127,7 +129,7 @@ def proof_maps(
 _beyond_maps = Kept(4)
 
 
-def _beyond_paper(picture, paper, long_side_px: int, exact: bool):
+def _beyond_paper(picture: Picture, paper: Paper, long_side_px: int, exact: bool):
     """(h, w) float32; the quick one is kept, as eye and display may move and it does not."""
 
     def make():
@@ -175,8 +177,8 @@ class LimitShares:
 
 
 def limit_shares(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
@@ -212,16 +214,16 @@ def limit_shares(
     seen = way.seen(relative_print(shift.trip, paper, intent), white_xyz(paper.profile))
     by_paper, by_display = gamut.counts.distance > gamut.limit, way.beyond(seen) > limit
     pixels = shift.counts
-    in_both, by_display = (
+    in_both, on_display = (
         float(pixels @ which / pixels.sum()) for which in (by_paper & by_display, by_display)
     )
     both = min(gamut.share_outside, in_both)
-    return LimitShares(gamut.share_outside, by_display, both, gamut.limit, limit, gamut.exact)
+    return LimitShares(gamut.share_outside, on_display, both, gamut.limit, limit, gamut.exact)
 
 
 def most_moved(
-    picture,
-    paper,
+    picture: Picture,
+    paper: Paper,
     window_px: tuple[int, int],
     *,
     intent: str = DEFAULTS.intent,

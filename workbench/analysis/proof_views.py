@@ -15,7 +15,9 @@ from workbench.analysis.proof import Proof, ProofMaker
 from workbench.analysis.viewing import viewing
 from workbench.colour.engine import transform
 from workbench.errors import WorkbenchError
+from workbench.paper_readings import AnyPaper
 from workbench.picture import tone
+from workbench.picture.picture import Picture
 from workbench.picture.reduce import gather, reduce_band
 from workbench.rendering import DEFAULTS
 
@@ -101,7 +103,7 @@ def _resolution(ppi, name: str) -> float:
     return ppi
 
 
-def true_size_px(print_px: float, print_ppi: float, screen_ppi: float) -> float:
+def true_size_px(print_px: float, print_ppi: float | None, screen_ppi: float | None) -> float:
     """Screen pixels that are as long as ``print_px`` print pixels are on paper.
 
     Raises
@@ -138,7 +140,8 @@ def print_window(
         start = min(max(round(place * total - wanted / 2), 0), int(total) - wanted)
         starts.append(start)
         stops.append(start + wanted)
-    return (*starts, *stops)
+    (x0, y0), (x1, y1) = starts, stops
+    return x0, y0, x1, y1
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,8 +163,8 @@ class Magnified:
 
 
 def magnify(
-    picture,
-    paper,
+    picture: Picture,
+    paper: AnyPaper,
     renderings=(("relative", True),),
     *,
     centre: tuple[float, float] = (0.5, 0.5),
@@ -196,7 +199,10 @@ def magnify(
     """
     source = picture.require_profile()
     way = viewing(adaptation=adaptation, reference=reference, display=display)
-    makers = [ProofMaker(source, paper.profile, *r, way, bit_depth=bit_depth) for r in renderings]
+    makers = [
+        ProofMaker(source, paper.profile, intent, compensate, way, bit_depth=bit_depth)
+        for intent, compensate in renderings
+    ]
     if not makers:
         raise WorkbenchError("There is nothing to magnify; name at least one intent.")
     factor = 1.0
@@ -205,10 +211,10 @@ def magnify(
     if read is None:
         read = lambda x0, y0, x1, y1: picture.crop(x0, y0, x1 - x0, y1 - y0)  # noqa: E731
     size_px = (picture.width_px, picture.height_px) if size_px is None else size_px
-    wanted = tuple(max(1, round(side / factor)) for side in window_px)
-    if wanted[0] * wanted[1] > _MOST_PIXELS:
+    across, down = (max(1, round(side / factor)) for side in window_px)
+    if across * down > _MOST_PIXELS:
         raise WorkbenchError("The window is too large for a magnifier; make it smaller.")
-    box = print_window(size_px, centre, wanted)
+    box = print_window(size_px, centre, (across, down))
     pixels = read(*box)
     if factor != 1.0:
         pixels = _at_size(pixels, source, factor)

@@ -14,6 +14,7 @@ from workbench.colour.engine import transform
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import tone_curves
+from workbench.picture.picture import Picture
 
 # steps of L* in which they are counted: far finer than 8-bit grey levels lie apart
 _PER_L = 100
@@ -44,7 +45,9 @@ _quick_tallies: WeakKeyDictionary = WeakKeyDictionary()
 _exact_tallies: WeakKeyDictionary = WeakKeyDictionary()
 
 
-def shadow_tally(picture, *, exact: bool = True, cancelled=None, progress=None) -> ShadowTally:
+def shadow_tally(
+    picture: Picture, *, exact: bool = True, cancelled=None, progress=None
+) -> ShadowTally:
     """Count how dark a picture's pixels are; kept as long as the picture.
 
     Parameters
@@ -101,10 +104,8 @@ def _counter(source: bytes, dtype: np.dtype):
 def _light_tables(source: bytes, dtype: np.dtype) -> list[np.ndarray] | None:
     """For each channel the luminance (Y 0..1) of its values; None for table profiles."""
     curves, profile = tone_curves(source), read_profile(source)
-    weights = [(0, 1, 0)]
-    if profile.space == "RGB":
-        weights = [profile.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")]
-    if curves is None or None in weights:
+    weights = profile.primaries() if profile.space == "RGB" else np.array([(0, 1, 0)])
+    if curves is None or weights is None:
         return None
     values = np.linspace(0, 1, np.iinfo(dtype).max + 1)
     return [

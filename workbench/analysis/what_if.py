@@ -99,7 +99,7 @@ class Settings:
         )
 
 
-def settings_of(paper, before: Settings | None = None) -> Settings:
+def settings_of(paper: Paper, before: Settings | None = None) -> Settings:
     """The white and black of a paper as settings; what it does not tell is left as it was.
 
     Parameters
@@ -188,13 +188,13 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
         ),
         ("Contrast ratio", f"{first.contrast_ratio:.0f}:1", f"{now.contrast_ratio:.0f}:1"),
     ]
-    volumes = [
+    before, after = (
         f"{round(each.gamut_volume, -3):,.0f}".replace(",", "\u2009")
         if isinstance(each, Paper)
         else "–"
         for each in (start_paper, paper)
-    ]
-    return [*rows, ("Gamut volume (absolute)", *volumes)]
+    )
+    return [*rows, ("Gamut volume (absolute)", before, after)]
 
 
 def _lab(lab) -> str:

@@ -13,6 +13,9 @@ from workbench.analysis.proof_views import split_view
 from workbench.analysis.viewing import viewing
 from workbench.colour.grid import NODES
 from workbench.figures.proof import difference_picture, framed, limits_picture
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
+from workbench.plan import Plan
 from workbench.rendering import Rendering
 
 SPLIT, DIFFERENCE, LIMITED = "split", "difference", "limits"
@@ -35,7 +38,7 @@ class Proofed:
     long_side_px: int
 
     @classmethod
-    def of(cls, plan, long_side_px: int) -> Proofed:
+    def of(cls, plan: Plan, long_side_px: int) -> Proofed:
         """That of a plan."""
         return cls(plan.picture, plan.paper, Rendering.of(plan, *_FIELDS), long_side_px)
 
@@ -59,12 +62,12 @@ class Proofed:
 
 
 @lru_cache(maxsize=2)
-def _before(picture, display, px: int) -> np.ndarray:
+def _before(picture: Picture, display, px: int) -> np.ndarray:
     return picture_grid(picture.require_profile(), display).apply(picture.preview(px))
 
 
 @lru_cache(maxsize=2)
-def _after(picture, paper, way: tuple, seen: tuple, px: int) -> np.ndarray:
+def _after(picture: Picture, paper: Paper, way: tuple, seen: tuple, px: int) -> np.ndarray:
     # in this thread: for so few pixels a second table costs more than it saves
     how = picture.require_profile(), paper.profile, *way, viewing(**dict(seen)), NODES
     return ProofMaker(*how).pixels(picture.preview(px))

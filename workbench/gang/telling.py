@@ -21,8 +21,8 @@ from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import chroma, hue_deg
 from workbench.errors import OutputError
 from workbench.output.job import PrintJob
-from workbench.output.job_facts import profile_of
 from workbench.output.layout import Layout
+from workbench.paper import Paper
 
 # L* where a tone counts not at all, fully, fully, and not at all any more
 _HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
@@ -123,7 +123,7 @@ class _View:
     def beyond(self) -> np.ndarray | None:
         """CIEDE2000 by which the paper misses each colour; None without a profile of one."""
         job = self.job
-        if profile_of(job.paper) is None:
+        if not isinstance(job.paper, Paper):
             return None
         how = "relative", False  # what a paper cannot hold does not depend on the rendering
         return preview_trip(job.picture, job.paper, *how, PREVIEW_PX).beyond[self._part]

@@ -10,16 +10,18 @@ from typing import Any
 from workbench.analysis.crop import Crop
 from workbench.analysis.fit import as_borders
 from workbench.analysis.sheets import positive
+from workbench.analysis.size import PrintSize
 from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
+from workbench.planned import Planned
 from workbench.rendering import DEFAULTS
 
 CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
-BLEEDS = tuple(value for value, _ in DECISIONS["bleed"].choices)
+BLEEDS = tuple(str(value) for value, _ in DECISIONS["bleed"].choices)
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,7 @@ class PrintJob:
     description: str | None = None
 
     @classmethod
-    def from_plan(cls, plan, *, colours: bool = True) -> PrintJob:
+    def from_plan(cls, plan: Planned, *, colours: bool = True) -> PrintJob:
         """The job that a plan, or anything with attributes of these names, describes.
 
         What it lacks, or holds as None, takes this class's default.  A plan that works out
@@ -101,7 +103,7 @@ class PrintJob:
         if "picture" not in given:
             raise OutputError("There is no picture to print yet; open one first.")
         if hasattr(plan, "print_size") and hasattr(plan, "printer_ppi"):
-            given.update(_solved(plan))
+            given.update(_sized(plan.print_size()))
         job = cls(**given)
         return job.checked() if colours else job._measured()
 
@@ -167,8 +169,7 @@ def _check_opened(picture, paper) -> None:
         raise OutputError(f"{paper!r:.60} is no paper; open it with open_paper first.")
 
 
-def _solved(plan) -> dict:
-    size = plan.print_size()
+def _sized(size: PrintSize) -> dict:
     target = size.resampling
     return {
         "width_mm": size.width_mm,
@@ -201,7 +202,7 @@ def _pixel_size(size_px) -> tuple[int, int] | None:
     return width, height
 
 
-def _crop_box(crop, picture) -> tuple[int, int, int, int]:
+def _crop_box(crop, picture: Picture) -> tuple[int, int, int, int]:
     if crop is None:
         return 0, 0, picture.width_px, picture.height_px
     box = crop.box_px if isinstance(crop, Crop) else crop

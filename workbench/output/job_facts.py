@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import PurePath
+from typing import Any
 
 from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
@@ -20,6 +21,8 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.render import sharpening_of
 from workbench.output.solved import Solved, pixel_mm
+from workbench.paper import Paper
+from workbench.paper_readings import AnyPaper
 from workbench.planned import Planned
 
 UNSTATED = "not stated"
@@ -84,7 +87,7 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
 
 def job_black_warning(job: PrintJob) -> str | None:
     """A sentence where the picture's black misses the paper's darkest colour; or None."""
-    if profile_of(job.paper) is None:
+    if not isinstance(job.paper, Paper):
         return None
     return printed_black(
         job.paper,
@@ -94,7 +97,7 @@ def job_black_warning(job: PrintJob) -> str | None:
     ).warning
 
 
-def profile_of(paper) -> bytes | None:
+def profile_of(paper: AnyPaper | None) -> bytes | None:
     """The paper's profile; None without a paper, or for one known by readings only."""
     try:
         return None if paper is None else paper.profile
@@ -120,7 +123,7 @@ def _inches(width: float, height: float) -> str:
     return f"{mm_to_in(width):.2f} × {mm_to_in(height):.2f} in"
 
 
-def _stated(paper, trait: str, unit: str = "") -> str:
+def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
     value = getattr(paper, trait, None)
     text = f"{value:g} {unit}" if isinstance(value, float | int) else clean_text(value or "")
     return text or UNSTATED
@@ -149,11 +152,11 @@ def _settings(solved: Solved):
     )
 
 
-def _paper_rows(paper):
+def _paper_rows(paper: AnyPaper | None):
     return () if paper is None else _known(paper, "packet", "hand")
 
 
-def _known(paper, *sections: str):
+def _known(paper: AnyPaper | None, *sections: str):
     """A line for each characteristic of these sections, with its unit."""
     return tuple(
         (each.label, _stated(paper, key, each.unit)) for key, each in in_section(*sections).items()
@@ -222,8 +225,8 @@ def _expected_rows(solved: Solved, written):
     job, threshold = solved.job, solved.threshold
     paper, picture = job.paper, job.picture
     rows = []
-    if profile_of(paper) is not None:
-        how = {
+    if isinstance(paper, Paper):
+        how: dict[str, Any] = {
             "intent": job.intent,
             "black_point_compensation": job.black_point_compensation,
         }

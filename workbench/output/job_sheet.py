@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from workbench.output import job_facts
 from workbench.output.checklist import checklist_for
 from workbench.output.job_facts import Group
-from workbench.output.solved import solve
+from workbench.output.solved import Solved, solve
+from workbench.planned import Planned
 
 FOOTNOTE = (
     "Figures are worked out from the paper's profile, not measured on this print. "
@@ -62,7 +63,7 @@ class JobSheet:
         return page(self, small_picture)
 
 
-def job_sheet(plan, written=None) -> JobSheet:
+def job_sheet(plan: Planned | Solved, written=None) -> JobSheet:
     """The job sheet of a plan.
 
     Parameters

@@ -22,6 +22,10 @@ MAX_PIXELS = 4_000_000_000
 class WholePixels:
     """What has ``width_px``, ``height_px`` and ``ppi``, in millimetres."""
 
+    width_px: int
+    height_px: int
+    ppi: float
+
     @property
     def width_mm(self) -> float:
         """Of the file, in whole pixels."""
@@ -194,15 +198,15 @@ def _place(job: PrintJob, outer: tuple[int, int]):
 
 
 def _sheet_px(job: PrintJob, outer: tuple[int, int]) -> tuple[int, int]:
-    outer_mm = [side / job.ppi * MM_PER_INCH for side in outer]
-    fit = fit_on(find_sheet(job.sheet), *outer_mm, job.borders_mm)
+    width, height = (side / job.ppi * MM_PER_INCH for side in outer)
+    fit = fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
     return _pixels(fit.width_mm, job.ppi), _pixels(fit.height_mm, job.ppi)
 
 
 def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:
-    outer_mm = [side / job.ppi * MM_PER_INCH for side in outer]
-    fit = fit_on(find_sheet(job.sheet), *outer_mm, job.borders_mm)
+    width, height = (side / job.ppi * MM_PER_INCH for side in outer)
+    fit = fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
     return (
-        f"The print of {area_text(*outer_mm, 'mm')} {fit.text('mm', job.borders_mm)}. Make it "
+        f"The print of {area_text(width, height, 'mm')} {fit.text('mm', job.borders_mm)}. Make it "
         "smaller, the borders narrower, or take a larger sheet."
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 from workbench.analysis.proof_views import Magnified, magnify
 from workbench.output.job import PrintJob
@@ -40,7 +41,8 @@ def window_px(job: PrintJob, tile_px: tuple[int, int], screen_ppi: float | None)
         pixel each.
     """
     factor = 1.0 if screen_ppi is None else screen_ppi / job.ppi
-    return tuple(max(1, round(side / factor)) for side in tile_px)
+    width, height = (max(1, round(side / factor)) for side in tile_px)
+    return width, height
 
 
 def magnify_print(
@@ -68,11 +70,14 @@ def magnify_print(
     ------
     SizeError, UntaggedPictureError, WorkbenchError, ProfileError
     """
-    layout, picture = layout_of(job), job.picture
+    layout, picture, paper = layout_of(job), job.picture, job.paper
+    assert paper is not None, "a print under a magnifier has a paper"
     across, down = layout.across, layout.down
-    true_size = {} if screen_ppi is None else {"print_ppi": job.ppi, "screen_ppi": screen_ppi}
+    true_size: dict[str, Any] = (
+        {} if screen_ppi is None else {"print_ppi": job.ppi, "screen_ppi": screen_ppi}
+    )
     seen = magnify(
-        picture, job.paper, renderings, centre=centre, window_px=tile_px,
+        picture, paper, renderings, centre=centre, window_px=tile_px,
         read=lambda *box: _pixels(job, box), size_px=(across.n_out, down.n_out),
         adaptation=adaptation, reference=reference, display=display, **true_size,
     )  # fmt: skip
@@ -95,10 +100,12 @@ def centre_at(job: PrintJob, x: float, y: float) -> tuple[float, float]:
     """Where in the print, as shares 0..1, a place in picture pixels lies."""
     layout = layout_of(job)
     places = ((layout.across, x), (layout.down, y))
-    return tuple(min(max((at - axis.start) / axis.length, 0), 1) for axis, at in places)
+    across, down = (min(max((at - axis.start) / axis.length, 0), 1) for axis, at in places)
+    return across, down
 
 
 def picture_window(job: PrintJob, print_px: tuple[int, int]) -> tuple[int, int]:
     """A window of print pixels in picture pixels."""
     factor = layout_of(job).factor
-    return tuple(max(1, round(side / factor)) for side in print_px)
+    width, height = (max(1, round(side / factor)) for side in print_px)
+    return width, height

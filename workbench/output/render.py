@@ -82,7 +82,7 @@ class Renderer:
             source = self._job.picture.crop(left, top, right - left, bottom - top)
         return source, (x0, y0, x1, y1)
 
-    def _plane(self, source, channel: int, size, box) -> np.ndarray:
+    def _plane(self, source: np.ndarray, channel: int, size: tuple[int, int], box) -> np.ndarray:
         """One channel, resampled and encoded again: (rows, cols) float32, 0..1."""
         light = self._light.decode(source[..., channel], channel)
         if self._resized:

@@ -11,6 +11,7 @@ from workbench.analysis.price import PrintPrice
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet
 from workbench.output.job import PrintJob
 from workbench.output.layout import ROUNDED_PX, Layout, layout_of
+from workbench.planned import Planned
 from workbench.rendering import DEFAULTS
 
 
@@ -26,7 +27,7 @@ class Prices:
     ink_price_per_ml: float | None = None
 
     @classmethod
-    def of(cls, plan) -> Prices:
+    def of(cls, plan: Planned) -> Prices:
         """A plan's; the defaults for what has none, such as a `PrintJob`."""
         return cls(**{name: getattr(plan, name, default) for name, default in vars(cls()).items()})
 
@@ -60,7 +61,7 @@ class Solved:
         return cost_of(self.job, self.layout, self.prices)
 
 
-def solve(plan) -> Solved:
+def solve(plan: Planned | Solved) -> Solved:
     """Solve a Plan, a `PrintJob`, or anything with attributes named like a PrintJob's.
 
     What is solved already is returned as it is.
@@ -88,7 +89,7 @@ def solve(plan) -> Solved:
     )
 
 
-def solved_cost(plan) -> PrintCost:
+def solved_cost(plan: Planned | Solved) -> PrintCost:
     """What a plan's print costs, even where its colours cannot be printed yet.
 
     Raises
@@ -132,7 +133,8 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
         # whole pixels may be a hair more than the sheet
         sides = min(sides[0], fit.width_mm), min(sides[1], fit.height_mm)
     elif fit is None:
-        sides = tuple(max(side - pixel_mm(layout) / 2, side / 2) for side in sides)
+        width, height = (max(side - pixel_mm(layout) / 2, side / 2) for side in sides)
+        sides = width, height
     width, height = printed_mm(layout)
     return print_cost(
         job.paper,
@@ -150,11 +152,8 @@ def sheet_fit(job: PrintJob, layout: Layout) -> SheetFit | None:
     # a print made to fill a sheet may be over by a pixel or two, and fits all the same
     pixel = pixel_mm(layout)
     outer = (side + 2 * layout.beyond_px for side in layout.front_box_px[2:])
-    return fit_on(
-        find_sheet(job.sheet),
-        *(max(side - ROUNDED_PX, 0.1) * pixel for side in outer),
-        job.borders_mm,
-    )
+    width, height = (max(side - ROUNDED_PX, 0.1) * pixel for side in outer)
+    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
 
 
 def pixel_mm(layout: Layout) -> float:
@@ -164,4 +163,5 @@ def pixel_mm(layout: Layout) -> float:
 
 def printed_mm(layout: Layout) -> tuple[float, float]:
     """Width and height of what is inked, a bleed of picture included."""
-    return tuple(side * pixel_mm(layout) for side in layout.printed_px)
+    width, height = (side * pixel_mm(layout) for side in layout.printed_px)
+    return width, height
