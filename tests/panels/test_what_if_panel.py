@@ -242,8 +242,8 @@ def test_every_knob_has_its_unit_and_an_explanation(panel):
         (knobs.lightness, "White: lightness (L*, absolute)"),
         (knobs.white_a, "White: green to pink (a*, absolute)"),
         (knobs.white_b, "White: blue to yellow (b*, absolute)"),
-        (knobs.black_density, "Black: density (D, absolute)"),
-        (knobs.black_lightness, "Black: lightness (L*, absolute)"),
+        (knobs.black_density, "Darkest printable colour: density (D, absolute)"),
+        (knobs.black_lightness, "Darkest printable colour: lightness (L*, absolute)"),
         (knobs.saturation, "Saturation of the inks (%)"),
     ):
         marks = panel.front.attributes(knob.slider)

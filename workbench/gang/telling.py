@@ -203,7 +203,7 @@ def _highlights(view: _View, found):
 def _shadows(view: _View, found):
     return _tones(
         view, found, _SHADOWS, "shadows",
-        lambda share: f"{share} of it are shadows with drawing in them, near the paper's black.",
+        lambda share: f"{share} of it are shadows with drawing in them, near the paper's darkest printable colour.",
     )  # fmt: skip
 
 

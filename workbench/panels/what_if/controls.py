@@ -40,12 +40,12 @@ class Knobs:
             help="Below 0 the bare paper is bluish, as brighteners make it; above 0 it is warm",
         )  # fmt: skip
         self.black_density = parts.slider(
-            front, "Black: density", unit="D, absolute", value=start.black_density,
+            front, "Darkest printable colour: density", unit="D, absolute", value=start.black_density,
             min=1.0, max=2.8, step=0.01, typed=(LEAST_DENSITY, MOST_DENSITY),
             help="Of the darkest printable colour: about 1.6 on matte papers, 2.2 and more on glossy ones",
         )  # fmt: skip
         self.black_lightness = parts.slider(
-            front, "Black: lightness", unit="L*, absolute",
+            front, "Darkest printable colour: lightness", unit="L*, absolute",
             value=float(lightness_of_density(start.black_density)),
             min=2, max=40, step=0.1,
             typed=tuple(round(float(lightness_of_density(d)), 1) for d in (MOST_DENSITY, LEAST_DENSITY)),
@@ -60,11 +60,11 @@ class Knobs:
             help="Decides how far dots spread and how strong the inks are",
         )  # fmt: skip
         self.black_a = parts.slider(
-            front, "Black: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
+            front, "Darkest printable colour: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
             help="Tint of the darkest printable colour",
         )  # fmt: skip
         self.black_b = parts.slider(
-            front, "Black: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
+            front, "Darkest printable colour: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
             help="Tint of the darkest printable colour",
         )  # fmt: skip
         # two scales of one thing
