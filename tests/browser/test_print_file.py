@@ -29,7 +29,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     page.get_by_role("button", name="Write the strip").click()
     page.get_by_text(re.compile("Written")).first.wait_for()
     assert len(list(folder.glob("*.tif"))) == 1
-    page.get_by_label("I liked step", exact=True).select_option(label="+3 lighter")
+    page.get_by_label("Preferred step", exact=True).select_option(label="+3 lighter")
     page.get_by_text("with your adjustments").wait_for()
 
     turn_to(page, "Print file")

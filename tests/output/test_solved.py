@@ -12,7 +12,8 @@ from workbench.analysis.price import price_of_size
 from workbench.errors import SizeError, WorkbenchError
 from workbench.output.job_sheet import job_sheet
 from workbench.output.layout import layout_of
-from workbench.output.solved import Prices, cost_of, solve, solved_cost
+from workbench.output.solved import Prices, cost_of, paper_prices, solve, solved_cost
+from workbench.panels.compare.panel import ComparePanel
 from workbench.panels.print_file.panel import PrintFilePanel
 from workbench.panels.record.panel import RecordPanel
 from workbench.plan import Plan
@@ -54,6 +55,9 @@ def test_a_print_has_one_price(changes, amount, tmp_path):
         assert cost.paper is None
     else:
         assert cost.paper_amount == pytest.approx(amount, rel=1e-3)
+    # among the papers compared
+    rows = ComparePanel(plan)._to_compare()
+    assert rows[3] == paper_prices(plan, [PRICED]) == (cost.paper,)
     # on the job sheet, in the panel of the file, and in that of the record
     rows = dict(job_sheet(plan).rows)
     said = None if amount is None else cost.money(cost.paper_amount)
