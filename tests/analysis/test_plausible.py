@@ -71,4 +71,4 @@ def test_every_panel_with_the_paper_says_so_at_its_head():
     assert panel.doubt.layout.display == "" and "chroma of 32" in panel.doubt.value
     panel.plan.paper = paper
     assert panel.doubt.layout.display == "none"
-    panel.worker.close()
+    panel.front.scheduler.close()

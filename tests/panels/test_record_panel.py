@@ -236,7 +236,7 @@ def test_what_cannot_be_noted_stays_in_its_fields(make, file):
     new = panel.view.new
     type_in(new, ink_ml="a lot", notes="long thoughts")
     press(panel, panel.view.note_it)
-    assert "Ink used: “a lot” is no number" in panel.view.new_said.text
+    assert "Ink used: “a lot” is not a number" in panel.view.new_said.text
     assert panel.front.attributes(new.controls["ink_ml"].field)["aria-invalid"] == "true"
     type_in(new, ink_ml="3", edition_number="4")
     assert panel.front.attributes(new.controls["ink_ml"].field)["aria-invalid"] is None

@@ -397,7 +397,7 @@ def test_each_panel_displays_alone(name, paper):
     assert panel.status.kind in ("", "work")
     # it brings its own front end, without which nothing has a name
     assert panel.front in panel.widget.children
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     assert panel.status.text == ""
     panel.front.scheduler.close()
 
@@ -405,11 +405,11 @@ def test_each_panel_displays_alone(name, paper):
 @pytest.mark.parametrize("name", ["gamut_panel", "white_panel", "black_panel"])
 def test_colours_need_a_profile_and_the_panel_says_so(name, paper, untagged):
     panel = getattr(wb, name)(untagged, paper)
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     assert panel.status.kind == "problem"
     assert "“old scan.tif” has no colour profile" in panel.status.text
     panel.plan.picture = untagged.assume("sRGB")
-    assert panel.worker.wait_until_idle(20)
+    assert panel.front.scheduler.wait_until_idle(20)
     assert panel.status.text == ""
     panel.front.scheduler.close()
 

@@ -216,7 +216,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     assert (
         Outcome.of(panel.plan).verdict is panel.judged and Outcome.of(panel.plan).measurements == ""
     )
-    assert "is no measurement" in panel.how_read.value
+    assert "is not a measurement" in panel.how_read.value
     plain = tmp_path / "plain.tif"
     tifffile.imwrite(plain, drawn.pixels(), photometric="rgb")
     opened(panel, panel.scan_file, str(plain))

@@ -91,7 +91,7 @@ def test_a_flat_scan_gives_back_the_printed_colours(target, printed):
     off = away(target, scanned(printed))
     assert off.max() < 0.05
     found = read_scanned_target(scanned(printed), target)
-    assert found.matched_by == "corner marks" and "no measurement" in found.caveat
+    assert found.matched_by == "corner marks" and "not a measurement" in found.caveat
     assert found.notes == () and found.name == "scan"
 
 

@@ -225,8 +225,8 @@ def test_what_does_not_belong_together(target):
         verdict(measured_as(other, target.reference_lab), target)
     with pytest.raises(TargetError, match="Careful home print"):
         find_tolerances("lenient")
-    with pytest.raises(TargetError, match="no limit"):
+    with pytest.raises(TargetError, match="not a limit"):
         find_tolerances(only("prettiness", 3))
-    with pytest.raises(TargetError, match="no limit"):
+    with pytest.raises(TargetError, match="not a limit"):
         find_tolerances(only("mean", math.nan))
     assert find_tolerances("careful HOME print") is HOME_PRINT

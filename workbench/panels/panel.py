@@ -33,13 +33,11 @@ class Panel:
         self.plan = plan
         self.alone = front is None
         self.front = front or parts.Front()
-        self.worker = self.front.scheduler.on(parts.WHOLE)
         self.status = parts.StatusLine(self.front)
         self.doubt = parts.html("")  # where the paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
-        self._shown_for: dict = {}  # what each part was last brought up to date for
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
@@ -98,13 +96,6 @@ class Panel:
             parts.set_html(self.doubt, doubt, "wb-problem" if doubt else "")
             self.doubt.layout.display = "" if doubt else "none"
         self.follow()
-
-    def _once(self, part: str, key: tuple, show) -> None:
-        """Bring a part up to date unless it is already."""
-        if self._shown_for.get(part) != key:
-            self._shown_for.pop(part, None)  # should it fail, it is tried again
-            show()
-            self._shown_for[part] = key
 
     def _changed(self, change) -> None:
         with self.front.turn:

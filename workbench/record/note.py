@@ -224,7 +224,7 @@ def time_text(value) -> str:
             moment = datetime.fromisoformat(str(value).strip())
         except ValueError:
             raise RecordError(
-                f"“{clean_text(str(value))}” is no date; type one such as 2026-05-04 or "
+                f"“{clean_text(str(value))}” is not a date; type one such as 2026-05-04 or "
                 "2026-05-04 14:30."
             ) from None
     try:

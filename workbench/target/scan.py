@@ -1,4 +1,4 @@
-"""Reading a target from a scan or photograph.  That is no measurement, and says so."""
+"""Reading a target from a scan or photograph.  That is not a measurement, and says so."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from workbench.target.measured import Measured
 from workbench.target.patches import WHITE, Target
 
 CAVEAT = (
-    "This is read from a picture and is no measurement: scanners and cameras see colours by "
+    "This is read from a picture and is not a measurement: scanners and cameras see colours by "
     "three filters of their own, light and gloss are in the picture too, and the paper's white "
     "is taken for granted. It shows coarse errors and changes, not CIEDE2000 to the decimal."
 )

@@ -112,7 +112,7 @@ def find_tolerances(tolerances) -> Tolerances:
         for limit in tolerances.limits:
             if limit.key not in FIGURES or not limit.at_most >= 0:
                 raise TargetError(
-                    f"“{limit.key}” at most {limit.at_most} is no limit; there are "
+                    f"“{limit.key}” at most {limit.at_most} is not a limit; there are "
                     f"{', '.join(FIGURES)}, with numbers from 0."
                 )
         return tolerances

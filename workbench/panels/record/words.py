@@ -76,7 +76,7 @@ def typed_value(key: str, text: str):
     Raises
     ------
     RecordError
-        for what is no number or date; its field is named.
+        for what is not a number or a date; its field is named.
     """
     if key in ("change_next_time", "notes"):
         return text.strip("\n")
@@ -103,8 +103,8 @@ def _number(key: str, text: str) -> float | int:
     except ValueError:
         number = math.nan
     if not math.isfinite(number) or (_NUMBERS[key] is int and number != int(number)):
-        kind = "whole number" if _NUMBERS[key] is int else "number"
-        raise RecordError(f"{words.label}: “{text}” is no {kind}; type one such as 3.")
+        kind = "a whole number" if _NUMBERS[key] is int else "a number"
+        raise RecordError(f"{words.label}: “{text}” is not {kind}; type one such as 3.")
     return _NUMBERS[key](number)
 
 

@@ -33,7 +33,7 @@ def typed_value(key: str, text: str):
     Raises
     ------
     LibraryError
-        for what is no number or price; the rest the library judges itself.
+        for what is not a number or a price; the rest the library judges itself.
     """
     if key == "notes":
         return text.strip("\n") or None
