@@ -1,5 +1,7 @@
 """What the eye takes for white: the same to sentences, plots, patches, proofs and comparison."""
 
+import inspect
+
 import numpy as np
 import pytest
 
@@ -11,6 +13,9 @@ from workbench.analysis.adaptation import (
     white_seen,
 )
 from workbench.analysis.crops import printed_crop
+from workbench.analysis.proof import soft_proof
+from workbench.analysis.proof_maps import limit_shares, proof_maps
+from workbench.analysis.proof_views import magnify
 from workbench.analysis.viewing import viewing
 from workbench.analysis.white import neutral_steps, paper_white, whites_seen
 from workbench.colour.lab import D50_XYZ, lab_to_xyz
@@ -18,7 +23,9 @@ from workbench.colour.trip import white_xyz
 from workbench.demo import demo_papers
 from workbench.errors import WorkbenchError
 from workbench.figures.compare_view import eye_for
+from workbench.output.proof_file import write_proof
 from workbench.picture.opening import from_pixels
+from workbench.plan import Plan
 
 PAPERS = demo_papers()
 
@@ -69,3 +76,14 @@ def test_an_adaptation_that_is_none_ends_in_a_sentence(adaptation):
     with pytest.raises(WorkbenchError, match="between 0 .* and 1"):
         eye_beside(PERFECT_DIFFUSER, adaptation)
     assert eye_beside(None, adaptation).adaptation == 1  # alone, it is not asked
+
+
+@pytest.mark.parametrize(
+    "function", [eye_beside, viewing, soft_proof, proof_maps, limit_shares, magnify, paper_white,
+                 whites_seen, neutral_steps, write_proof]
+)  # fmt: skip
+def test_functions_begin_as_a_new_plan_does(function):
+    plan, takes = Plan(), inspect.signature(function).parameters
+    for name in ("reference", "adaptation", "display", "intent", "black_point_compensation"):
+        if name in takes:
+            assert takes[name].default == getattr(plan, name), name

@@ -159,10 +159,10 @@ def test_how_two_whites_differ(lab, beside, said):
 
 
 def test_a_white_like_the_one_beside_it_and_the_sheet_beside_itself():
-    alike = paper_white(white((96.0, 0.0, 2.5)), reference=UNTINTED_COTTON)
+    alike = paper_white(white((96.0, 0.0, 2.5)), reference=UNTINTED_COTTON, adaptation=0)
     assert alike.sentence.endswith("white: beside an untinted cotton sheet, much the same.")
     paper = white((96.0, 0.0, 2.5))
-    assert paper_white(paper, reference=paper).sentence == "A slightly warm white."
+    assert paper_white(paper, reference=paper, adaptation=0).sentence == "A slightly warm white."
 
 
 def test_a_sheet_that_cannot_be_is_said_to_tell_nothing():
@@ -318,7 +318,7 @@ def test_all_whites_are_seen_by_one_eye():
 
 def test_the_path_leads_from_side_by_side_to_adapted():
     paper = white(NEWSPRINT)
-    path = whites_seen(paper, reference=BRIGHTENED_CARD).path_lab
+    path = whites_seen(paper, reference=BRIGHTENED_CARD, adaptation=0).path_lab
     for index, adaptation in ((0, 0.0), (10, 0.5), (20, 1.0)):
         expected = paper_white(paper, reference=BRIGHTENED_CARD, adaptation=adaptation).seen_lab
         assert path[index] == pytest.approx(expected, abs=1e-9)
@@ -406,7 +406,7 @@ def test_steps_are_neutral_before_and_take_the_papers_tint_after(warm):
 
 
 def test_absolute_steps_keep_their_lightness_below_the_papers_white(warm):
-    found = neutral_steps(warm, intent="absolute", reference=PERFECT_DIFFUSER)
+    found = neutral_steps(warm, intent="absolute", reference=PERFECT_DIFFUSER, adaptation=0)
     steps = np.array(HIGHLIGHT_STEPS)
     within = steps <= 85
     assert np.abs(found.after_lab[within, 0] - steps[within]).max() < 1
@@ -473,7 +473,7 @@ def test_a_warm_white_beside_the_brightened_card_keeps_its_tint_on_the_screen(wa
     picture = picture_of(np.full((10, 10, 3), 255, np.uint8))
     crop = printed_crop(picture, warm, (0, 0, 10, 10))
     office = lab_to_xyz(REFERENCE_WHITES[BRIGHTENED_CARD])
-    seen = whites_seen(warm, reference=BRIGHTENED_CARD)
+    seen = whites_seen(warm, reference=BRIGHTENED_CARD, adaptation=0)
     dim = dimming([seen.chosen.seen_lab, seen.reference_lab])
     shown = transform(crop.seen(office, dim)[0, 0] / 255, standard_profile("sRGB"), "lab")
     expected = xyz_to_lab(lab_to_xyz(seen.chosen.seen_lab) / dim)

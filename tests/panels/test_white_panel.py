@@ -86,7 +86,7 @@ def changed(before: dict, after: dict) -> set:
 
 
 def test_the_sentence_and_the_table_are_those_of_the_analysis(panel, plan):
-    white = paper_white(plan.paper, reference=PERFECT_DIFFUSER)
+    white = paper_white(plan.paper, reference=PERFECT_DIFFUSER, adaptation=0)
     assert panel.answer.text == white.sentence
     assert panel.answer.text.startswith("A slightly warm white: beside the perfect diffuser, ")
     table = panel.facts.value

@@ -11,6 +11,7 @@ import numpy as np
 
 from workbench.colour.lab import lab_to_xyz, scale_light, triple
 from workbench.errors import WorkbenchError
+from workbench.rendering import DEFAULTS
 
 PERFECT_DIFFUSER = "perfect diffuser"
 UNTINTED_COTTON = "untinted cotton"
@@ -102,7 +103,7 @@ def reference_white(reference) -> tuple[str, tuple[float, float, float]]:
     )
 
 
-def eye_beside(reference=None, adaptation: float = 0.0) -> Eye:
+def eye_beside(reference=DEFAULTS.reference, adaptation: float = DEFAULTS.adaptation) -> Eye:
     """The eye that looks at a print, from what a person chooses.
 
     Parameters

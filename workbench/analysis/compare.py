@@ -281,7 +281,7 @@ def _step(cancelled, progress, done: float) -> None:
 def _row(
     picture: Picture, paper: AnyPaper, character, threshold, reference, price, asked
 ) -> PaperRow:
-    white = paper_white(paper, reference=reference)
+    white = paper_white(paper, reference=reference, adaptation=0.0)
     known = white.white_is_known
     gamut = shift = light = black = None
     if not isinstance(paper, MeasuredPaper):

@@ -149,7 +149,9 @@ def cie_whiteness(lab) -> Whiteness:
     return whiteness_of((*(xyz[:2] / xyz.sum()), 100 * xyz[1]))
 
 
-def paper_white(paper: AnyPaper, *, reference=None, adaptation: float = 0.0) -> PaperWhite:
+def paper_white(
+    paper: AnyPaper, *, reference=DEFAULTS.reference, adaptation: float = DEFAULTS.adaptation
+) -> PaperWhite:
     """The tint of a paper's white.
 
     Parameters
@@ -216,7 +218,11 @@ class WhitesSeen:
 
 
 def whites_seen(
-    paper: AnyPaper, papers=(), *, reference=None, adaptation: float = 0.0
+    paper: AnyPaper,
+    papers=(),
+    *,
+    reference=DEFAULTS.reference,
+    adaptation: float = DEFAULTS.adaptation,
 ) -> WhitesSeen:
     """The whites of a paper, its reference and other papers, as one pair of eyes sees them.
 
@@ -343,8 +349,8 @@ def neutral_steps(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-    reference=None,
-    adaptation: float = 0.0,
+    reference=DEFAULTS.reference,
+    adaptation: float = DEFAULTS.adaptation,
 ) -> NeutralSteps:
     """Light neutral tones before and after printing, as one pair of eyes sees them.
 
