@@ -347,7 +347,7 @@ def lightness_tally(
                 picture, paper, intent=intent, black_point_compensation=how[1],
                 cancelled=cancelled, progress=progress,
             )  # fmt: skip
-            counted = count(relative_print(counts.trip, paper, intent), counts.counts)
+            counted = count(relative_print(counts.trip, paper.profile, intent), counts.counts)
         counts = counted[:-1]
         return LightnessTally(counts, float(counted[-1] / counts.sum()), exact)
 
@@ -371,5 +371,5 @@ def reach_map(
     (h, w) uint8; 0 elsewhere.  For looking at; shares come from `lightness_tally`.
     """
     journey = preview_trip(picture, paper, intent, black_point_compensation, long_side_px)
-    printed = relative_print(journey, paper, intent)
+    printed = relative_print(journey, paper.profile, intent)
     return (printed[..., 0] > lightness).astype(np.uint8) + _is_bare(printed)

@@ -182,7 +182,7 @@ class _Detail:
 
     def kept(self, intent: str, compensate: bool) -> dict[str, float | None]:
         trip = preview_trip(self._picture, self._paper, intent, compensate, _LONG_SIDE_PX)
-        printed = relative_print(trip, self._paper, intent)
+        printed = relative_print(trip, self._paper.profile, intent)
         after = [local_deviation(v) for v in np.moveaxis(printed, -1, 0)]
         before, lightness = self._planes, self._planes[0]
         return {
@@ -202,7 +202,7 @@ def _neutral_drift(shift: ColourShift) -> tuple[float, str]:
     source, counts = found.trip.source, found.counts
     near = np.hypot(source[:, 1], source[:, 2]) <= NEAR_GREY_CHROMA
     if counts[near].sum() >= _ENOUGH * counts.sum():
-        printed = relative_print(found.trip, paper, intent)
+        printed = relative_print(found.trip, paper.profile, intent)
         drift = np.hypot(*(printed - source)[near, 1:].T)
         return float(counts[near] @ drift / counts[near].sum()), "picture"
     greys = np.zeros((20, 3))

@@ -110,7 +110,7 @@ def proof_maps(
     beyond_paper = _beyond_paper(picture, paper, long_side_px, exact)
     if exact:
         trip = preview_trip(picture, paper, intent, compensate, long_side_px)
-        seen = way.seen(relative_print(trip, paper, intent), white_xyz(paper.profile))
+        seen = way.seen(relative_print(trip, paper.profile, intent), white_xyz(paper.profile))
         difference, beyond_display = delta_e_2000(trip.source, seen), way.beyond(seen)
     else:
         grid = _sight_grid(picture.require_profile(), paper.profile, intent, compensate, way)
@@ -211,7 +211,7 @@ def limit_shares(
     shift = count_shift(
         picture, paper, intent=intent, black_point_compensation=black_point_compensation
     )
-    seen = way.seen(relative_print(shift.trip, paper, intent), white_xyz(paper.profile))
+    seen = way.seen(relative_print(shift.trip, paper.profile, intent), white_xyz(paper.profile))
     by_paper, by_display = gamut.counts.distance > gamut.limit, way.beyond(seen) > limit
     pixels = shift.counts
     in_both, on_display = (

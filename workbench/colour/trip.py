@@ -103,11 +103,11 @@ def trip(pixels, source: bytes, paper: bytes, intent: str, black_point_compensat
     return Trip(start, printed, lambda: printed_lab(pixels, source, paper, "relative", False))
 
 
-def relative_print(journey: Trip, paper, intent: str) -> np.ndarray:
+def relative_print(journey: Trip, paper: bytes, intent: str) -> np.ndarray:
     """Media-relative Lab of a trip's print; the prints of one intent are absolute."""
     if intent != "absolute":
         return journey.printed
-    return scale_light(journey.printed, D50_XYZ / white_xyz(paper.profile))
+    return scale_light(journey.printed, D50_XYZ / white_xyz(paper))
 
 
 @lru_cache(maxsize=128)

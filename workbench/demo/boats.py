@@ -6,6 +6,9 @@ and upside down as a reflection, and large where it floats.  ``y`` is a waterlin
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
 import numpy as np
 
 from workbench.demo.brush import Canvas, blend, bow, ellipse, ink, outline, ramp
@@ -121,7 +124,8 @@ def fishing_boat(canvas: Canvas, x, y, size) -> None:
     for left in (0.13, 0.30):
         pane = [at(left, 0.40), at(left, 0.53), at(left + 0.11, 0.53), at(left + 0.11, 0.40)]
         canvas.paint(pane, ink(95, 4, 60))
-    canvas.glow(*at(0.26, 0.46), 0.22 * size, ink(85, 22, 80), 0.22)
+    right, up = at(0.26, 0.46)
+    canvas.glow(right, up, 0.22 * size, ink(85, 22, 80), 0.22)
     sheer = bow(at(-0.66, 0.36), at(0.70, 0.25), 0.06)
     deep, lit = ink(13, 38, -74), ink(35, 42, -96)
 
@@ -154,7 +158,7 @@ def fleet(canvas: Canvas, mirror: bool = False) -> None:
     orange = ink(54, 64, 70), ink(77, 50, 112)
     wood = ink(18, 14, 14), ink(54, 24, 40)
     navy = ink(9, 20, -44), ink(31, 42, -90)
-    boats = iter(
+    boats: Iterator[tuple[Any, ...]] = iter(
         [
             (sailing_boat, navy, cream, cream),
             (sailing_boat, wood, orange, None, -1),

@@ -178,7 +178,7 @@ class Hanging:
     long_side_px, border_px : of each tile, and of the bare paper around it.
     """
 
-    picture: object
+    picture: Picture
     papers: tuple
     window: Window
     wall: str

@@ -62,8 +62,8 @@ class Overlay:
     colour, limit : as for `marked`.
     """
 
-    picture: object
-    paper: object
+    picture: Picture
+    paper: Paper
     intent: str
     black_point_compensation: bool
     long_side_px: int

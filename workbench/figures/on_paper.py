@@ -10,7 +10,10 @@ from workbench.analysis.adaptation import eye_beside, white_seen
 from workbench.analysis.crops import dimming
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.colour.trip import white_xyz
+from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 
 
 @dataclass(frozen=True)
@@ -27,13 +30,13 @@ class OnPaper:
     long_side_px : of the preview.
     """
 
-    picture: object
-    paper: object
+    picture: Picture
+    paper: Paper | None
     intent: str
     black_point_compensation: bool
     reference: object
     adaptation: float
-    adjustments: object
+    adjustments: Adjustments | None
     long_side_px: int
 
     def seen(self) -> tuple[np.ndarray, str]:

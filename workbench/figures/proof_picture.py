@@ -32,8 +32,8 @@ class Proofed:
     than picture and paper.
     """
 
-    picture: object
-    paper: object
+    picture: Picture
+    paper: Paper
     rendering: Rendering
     long_side_px: int
 

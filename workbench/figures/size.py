@@ -11,6 +11,7 @@ import math
 from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
 from workbench.analysis.size import PrintSize
+from workbench.colour.lab import triple
 from workbench.errors import SizeError
 from workbench.figures.drawing import (
     DARK,
@@ -33,7 +34,6 @@ from workbench.figures.style import (
     colour,
     words,
 )
-from workbench.picture.picture import Picture
 
 _FAINT = "#9a9a9a"
 _ROWS = 5  # sheets compared, where the figure is tall enough
@@ -211,31 +211,31 @@ class SizeFigure(LiveFigure):
         else:
             self._cuts.set_data([x, x, math.nan, x + w, x + w], [y, y + h, math.nan, y, y + h])
 
-    def _show_picture(self, size, picture: Picture):
-        _place(self._blank, picture, visible=self._thumbnail is None)
+    def _show_picture(self, size, place: tuple[float, float, float, float]):
+        _place(self._blank, place, visible=self._thumbnail is None)
         self._image.set_visible(self._thumbnail is not None)
         if self._thumbnail is None:
             return
         if self._shown_box != size.crop:
             self._image.pixels = cropped_thumbnail(self._thumbnail, size.crop)
             self._shown_box = size.crop
-        self._image.box = picture
+        self._image.box = place
 
-    def _show_rules(self, size, fit, sheet, picture: Picture):
+    def _show_rules(self, size, fit, sheet, place: tuple[float, float, float, float]):
         unit = self._unit
-        low = max(sheet[1] + sheet[3], picture[1] + picture[3])
-        far = max(sheet[0] + sheet[2], picture[0] + picture[2])
+        low = max(sheet[1] + sheet[3], place[1] + place[3])
+        far = max(sheet[0] + sheet[2], place[0] + place[2])
         for side in ("top", "left"):
             for artist in self._rules[side]:
                 artist.set_visible(fit is not None)
         if fit is not None:
             across, along = _rolls_on(fit)
-            high, near = min(sheet[1] - across, picture[1]), min(sheet[0] - along, picture[0])
+            high, near = min(sheet[1] - across, place[1]), min(sheet[0] - along, place[0])
             low, far = max(low, sheet[1] + sheet[3] + across), max(far, sheet[0] + sheet[2] + along)
             self._rule("top", sheet[0], sheet[2], high - 14, length_text(fit.width_mm, unit))
             self._rule("left", sheet[1], sheet[3], near - 14, length_text(fit.height_mm, unit))
-        self._rule("bottom", picture[0], picture[2], low + 14, length_text(size.width_mm, unit))
-        self._rule("right", picture[1], picture[3], far + 14, length_text(size.height_mm, unit))
+        self._rule("bottom", place[0], place[2], low + 14, length_text(size.width_mm, unit))
+        self._rule("right", place[1], place[3], far + 14, length_text(size.height_mm, unit))
 
     def _rule(self, side, start, length, at, text):
         """A dimension line with end ticks and its length in the middle."""
@@ -323,7 +323,7 @@ def _room(fit: SheetFit, unit: str) -> str:
 
 
 def _rgb(hexadecimal: str) -> tuple[float, float, float]:
-    return tuple(int(hexadecimal[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return triple(int(hexadecimal[i : i + 2], 16) / 255 for i in (1, 3, 5))
 
 
 def _place(box, xywh, visible: bool = True):

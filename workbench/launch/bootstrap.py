@@ -60,7 +60,8 @@ def in_own_environment(prefix: str, base_prefix: str, environ: Mapping[str, str]
         return True
     conda = environ.get("CONDA_PREFIX")
     return (
-        bool(conda)
+        conda is not None
+        and conda != ""
         and os.path.realpath(conda) == os.path.realpath(prefix)
         and environ.get("CONDA_DEFAULT_ENV") != "base"
     )

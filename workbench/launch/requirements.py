@@ -43,7 +43,7 @@ def missing(lines: list[str]) -> list[str]:
 
 
 def _is_met(line: str) -> bool:
-    name = re.match(r"[A-Za-z0-9._-]+", line).group()
+    name = re.split(r"[^A-Za-z0-9._-]", line, maxsplit=1)[0]
     try:
         version = importlib.metadata.version(name)
     except importlib.metadata.PackageNotFoundError:

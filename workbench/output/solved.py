@@ -103,7 +103,7 @@ def solved_cost(plan: Planned | Solved) -> PrintCost:
     return cost_of(job, layout_of(job), Prices.of(plan))
 
 
-def paper_prices(plan, papers) -> tuple[PrintPrice | None, ...]:
+def paper_prices(plan: Planned, papers) -> tuple[PrintPrice | None, ...]:
     """What a plan's print costs in paper on each of several papers; None where not known.
 
     Raises
