@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
-
 import ipywidgets as widgets
 
 from workbench.analysis.viewing import find_display
@@ -21,6 +19,7 @@ from workbench.errors import PaperError
 from workbench.figures.proof_picture import Proofed
 from workbench.panels import parts
 from workbench.panels.panel import Panel
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_knobs import NONE_YET, numbered, place_of
 from workbench.panels.view import View
 from workbench.panels.what_if.controls import Knobs
@@ -253,9 +252,4 @@ def _closely_built(settings: Settings, cancelled, progress) -> tuple:
 
 def _table(request: tuple) -> str:
     start, settings, paper = request
-    head = "".join(f'<th scope="col">{escape(name)}</th>' for name in ("", start.name, NAME))
-    body = "".join(
-        f'<tr><th scope="row">{escape(name)}</th><td>{escape(first)}</td><td>{escape(now)}</td></tr>'
-        for name, first, now in compared(start, settings, paper)
-    )
-    return f'<table class="wb-facts tex2jax_ignore mathjax_ignore"><tr>{head}</tr>{body}</table>'
+    return facts_table(compared(start, settings, paper), ("", start.name, NAME))
