@@ -284,7 +284,7 @@ class SharpeningPart:
         return (
             f"Left without sharpening, right with it: {x1 - x0} × {y1 - y0} print pixels, "
             f"{area_text(*sides, self.plan.unit)} of paper, "
-            + (f"as the print looks {beside_words(self.plan)}." if known
+            + (f"as the print looks, {beside_words(self.plan)}." if known
                else "in the picture's colours.")
         )  # fmt: skip
 
