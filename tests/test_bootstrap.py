@@ -172,9 +172,12 @@ def _python_that_fails(folder):
 def test_whole_way_on_a_fresh_clone_without_network(tmp_path):
     """For real, from a Python outside any environment to pip, which finds no package index."""
     clone = tmp_path / "a clone"
-    shutil.copytree(ROOT / "workbench" / "launch", clone / "workbench" / "launch")
-    for name in ("__init__.py", "__main__.py", "errors.py"):
-        shutil.copy(ROOT / "workbench" / name, clone / "workbench")
+    for name in ("launch", "files"):
+        shutil.copytree(ROOT / "workbench" / name, clone / "workbench" / name)
+    (clone / "workbench" / "panels").mkdir()
+    needed = ("__init__.py", "__main__.py", "errors.py", "panels/__init__.py", "panels/registry.py")
+    for name in needed:
+        shutil.copy(ROOT / "workbench" / name, clone / "workbench" / name)
     (clone / "pyproject.toml").write_text(
         '[project]\nname = "print-planning-workbench"\nversion = "0"\n'
         'dependencies = ["no-such-package-of-ours"]\n'
