@@ -11,7 +11,8 @@ from workbench.errors import WorkbenchError
 from workbench.figures.print_layout import PrintLayoutFigure
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob
-from workbench.panels.print_file.words import margins_rows, rows_html
+from workbench.panels.parts.facts import facts_table
+from workbench.panels.print_file.words import margins_rows
 from workbench.panels.view import View
 
 DRAWING_PX = (460, 360)
@@ -104,7 +105,7 @@ class LayoutPart:
         self.figure.update(layout, bleed=bleed, thumbnail=printed, window=self._window, unit=unit)
         self.drawing.show(alt=self.figure.alt_text(layout))
         rows = margins_rows(layout, unit)
-        self.measures.value = rows_html(rows) if rows else ""
+        self.measures.value = facts_table(rows) if rows else ""
         self._show_results(True)
 
     def _show_results(self, shown: bool) -> None:

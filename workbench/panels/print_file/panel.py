@@ -8,11 +8,12 @@ from workbench.output.solved import Solved
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.adjustments import AdjustmentsPart
 from workbench.panels.print_file.controls import ColourControls
 from workbench.panels.print_file.layout import LayoutPart
 from workbench.panels.print_file.sharpening import SharpeningPart
-from workbench.panels.print_file.words import answer_words, expected_rows, rows_html
+from workbench.panels.print_file.words import answer_words, expected_rows
 from workbench.panels.print_file.writing import WritingPart
 from workbench.panels.print_knobs import print_knobs
 from workbench.panels.view import View
@@ -111,7 +112,7 @@ class PrintFilePanel(Panel):
         else:
             self.colours.problem.problem(str(problem), source=self)
         self.answer.say(answer)
-        self.expected.value = rows_html(rows) if rows else ""
+        self.expected.value = facts_table(rows) if rows else ""
 
     def _nothing(self) -> None:
         self.answer.say("Nothing yet: something does not add up.")

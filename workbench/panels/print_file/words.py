@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
 from workbench.output.job_facts import job_black_warning
+from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.sentences import span
 
 _TIGHT = 'style="margin:3px 0"'
@@ -66,12 +67,6 @@ def size_text(size_bytes: int) -> str:
     return f"{max(1, round(size_bytes / 1e3))} kB"
 
 
-def rows_html(rows) -> str:
-    """A table of names and words."""
-    lines = "".join(f"<tr><th>{span(name)}</th><td>{span(words)}</td></tr>" for name, words in rows)
-    return f'<table class="wb-facts">{lines}</table>'
-
-
 def margins_rows(layout, unit: str) -> list[tuple[str, str]]:
     """Bare paper on each side of the picture's front, and the bleed."""
     x, y, width, height = layout.front_box_px
@@ -101,11 +96,8 @@ def written_html(written, others=()) -> str:
     """
     checks = {check.sentence: check.passed for check in written.checks}
     said = "".join(f"<p {_TIGHT}>{span(s)}</p>" for s in written.sentences if s not in checks)
-    marks = "".join(
-        f"<tr><th>{'✓' if passed else '▲'}</th><td>{span(sentence)}</td></tr>"
-        for sentence, passed in checks.items()
-    )
-    sums = rows_html(
+    marks = facts_table(("✓" if passed else "▲", sentence) for sentence, passed in checks.items())
+    sums = facts_table(
         [
             ("Where", str(written.path)),
             ("Size", size_text(written.size_bytes)),
@@ -115,7 +107,7 @@ def written_html(written, others=()) -> str:
     )
     return (
         f"<div>{said}<p {_TIGHT}>{span('Read back from the disk', 'wb-label')}</p>"
-        f'<table class="wb-facts">{marks}</table>'
+        f"{marks}"
         f'<div style="overflow-wrap:anywhere">{sums}</div></div>'
     )
 
