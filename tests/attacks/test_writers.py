@@ -2,6 +2,7 @@
 
 import errno
 import os
+import random
 import shutil
 import signal
 import subprocess
@@ -153,3 +154,58 @@ def test_killed_at_any_moment_the_file_is_one_of_the_two(tmp_path):
         process.communicate()
         data = path.read_bytes()
         assert len(data) == size and set(data) in ({97}, {98})
+
+
+RUNNING = """
+import sys
+from workbench.run import run_plan
+print("ready", flush=True)
+run_plan(sys.argv[1], sys.argv[2])
+print("done", flush=True)
+"""
+KILLS = max(1, int(os.environ.get("WORKBENCH_ATTACKS", "60")) // 60)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs a signal that no one can catch")
+def test_killed_while_it_writes_a_run_leaves_whole_files_only(plan, tmp_path):
+    """As when a kernel is ended: what has its name is whole, and the next run goes through."""
+    own = tmp_path / "own"
+    own.mkdir()
+    save_plan(plan, own / "plan.toml")
+    before = {path.name: path.read_bytes() for path in own.iterdir()}
+    command = [sys.executable, "-c", RUNNING, str(own / "plan.toml")]
+    environment = {**os.environ, "PYTHONPATH": str(Path(workbench.__file__).parent.parent)}
+
+    def start(folder):
+        folder.mkdir(exist_ok=True)
+        process = subprocess.Popen(
+            [*command, str(folder)], stdout=subprocess.PIPE, text=True, env=environment
+        )
+        assert process.stdout.readline() == "ready\n"
+        return process, time.monotonic()
+
+    whole = tmp_path / "whole"
+    process, begin = start(whole)
+    assert process.communicate()[0] == "done\n"
+    took = time.monotonic() - begin
+    expected = {path.name: path.stat().st_size for path in whole.iterdir()}
+    assert any(name.endswith(".tif") for name in expected)
+    chance = random.Random("killed")
+    for number in range(KILLS):
+        folder = tmp_path / f"killed {number}"
+        process, _ = start(folder)
+        # most of the files are written towards the end
+        time.sleep(took * chance.uniform(0.4, 1.0))
+        process.kill()
+        process.communicate()
+        for path in folder.iterdir():
+            if path.name in expected:
+                if path.suffix == ".tif":
+                    assert path.read_bytes() == (whole / path.name).read_bytes()
+                assert path.stat().st_size > 0.9 * expected[path.name]
+            else:
+                assert path.name.startswith(".")
+    assert {path.name: path.read_bytes() for path in own.iterdir()} == before
+    run_plan(own / "plan.toml", folder, overwrite=True)
+    assert {path.name for path in folder.iterdir() if path.name[0] != "."} == set(expected)

@@ -21,9 +21,12 @@ from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
+# of which results are kept: they hold on to the pixels, gigabytes in the worst case
+_MOST_PICTURES = 2
+
 
 class Kept:
-    """The few latest results by key; one lock, so a result is made once."""
+    """The few latest results by key, whose first part is the picture; of two pictures at most."""
 
     def __init__(self, size: int):
         self._size, self._lock = size, threading.Lock()
@@ -37,8 +40,10 @@ class Kept:
         value = make()
         with self._lock:
             self._items[key] = value
-            while len(self._items) > self._size:
-                self._items.pop(next(iter(self._items)))
+            pictures = list(dict.fromkeys(id(each[0]) for each in reversed(self._items)))
+            for each in list(self._items):
+                if len(self._items) > self._size or id(each[0]) in pictures[_MOST_PICTURES:]:
+                    del self._items[each]
         return value
 
 

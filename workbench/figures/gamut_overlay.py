@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from workbench.analysis.colours import distance_map
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.figures import style
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 
 COLOURS = (
@@ -92,7 +92,7 @@ class Overlay:
 
 
 # a slider of the threshold leaves these as they are
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _below(picture: Picture, long_side_px: int, paper: Paper, intent, compensate) -> np.ndarray:
     source = picture.require_profile()
     if paper is None:
@@ -103,7 +103,7 @@ def _below(picture: Picture, long_side_px: int, paper: Paper, intent, compensate
     return grid.apply(picture.preview(long_side_px))
 
 
-@lru_cache(maxsize=4)
+@kept_while_open(maxsize=4)
 def _distance(
     picture: Picture, long_side_px: int, paper: Paper, intent, compensate, exact: bool
 ) -> np.ndarray:

@@ -8,7 +8,6 @@ front: matplotlib's own 3-D axes take many times as long.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
@@ -30,6 +29,7 @@ from workbench.figures.style import (
     words,
 )
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 
 # below this the legend of a slice has one column, and more room above the plane
@@ -106,7 +106,7 @@ class GamutView:
         return self.colours.beyond > self.limit
 
 
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _gathered(counts) -> Gathered:
     return gathered(counts)
 

@@ -14,6 +14,7 @@ from workbench.analysis.viewing import viewing
 from workbench.colour.grid import NODES
 from workbench.figures.proof import difference_picture, framed, limits_picture
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.plan import Plan
 from workbench.rendering import Rendering
@@ -61,12 +62,12 @@ class Proofed:
         return (_made_maps if exact else _quick_maps)(self, exact)
 
 
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _before(picture: Picture, display, px: int) -> np.ndarray:
     return picture_grid(picture.require_profile(), display).apply(picture.preview(px))
 
 
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _after(picture: Picture, paper: Paper, way: tuple, seen: tuple, px: int) -> np.ndarray:
     # in this thread: for so few pixels a second table costs more than it saves
     how = picture.require_profile(), paper.profile, *way, viewing(**dict(seen)), NODES

@@ -23,6 +23,7 @@ from workbench.colour.trip import white_xyz
 from workbench.figures.style import colour
 from workbench.figures.white_steps import marked, on_sheet, screen_colours
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.rendering import Rendering
 
@@ -152,7 +153,7 @@ def shadow_crops(
     return shown
 
 
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _crop_lightness(picture: Picture, box) -> np.ndarray:
     """(h, w) L* of the picture's own pixels."""
     pixels = picture.crop(*box)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
 from workbench.analysis.proof import picture_grid
@@ -14,6 +12,7 @@ from workbench.panels.knobs import knob, sheet_knob
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.words import margins_rows
 from workbench.panels.view import View
+from workbench.picture.kept import kept_while_open
 
 DRAWING_PX = (460, 360)
 _THUMBNAIL_PX = 480
@@ -131,7 +130,7 @@ def placed(asked: tuple) -> tuple:
     return layout, bleed, unit, np.ascontiguousarray(small[y0:y1, x0:x1])
 
 
-@lru_cache(maxsize=1)
+@kept_while_open(maxsize=1)
 def _thumbnail(picture) -> np.ndarray:
     return picture_grid(picture.require_profile()).apply(picture.preview(_THUMBNAIL_PX))
 

@@ -35,6 +35,7 @@ from workbench.panels.screen.sheet import white_and_name, write_check_sheet
 from workbench.panels.screen.spectra import SpectraFold
 from workbench.panels.screen.words import asked, match_facts, picture_caption, targets_html
 from workbench.panels.view import View
+from workbench.picture.kept import kept_while_open
 
 # CSS pixels of each picture; on finer screens as many more as fill the same space
 PICTURE_PX = (300, 240)
@@ -324,7 +325,7 @@ def draw_pictures(seen: _Seen) -> tuple[np.ndarray, Beside, ScreenMatch]:
 
 
 # light, glass and screen move far more often than the print
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _previews(picture, paper, intent, black_point_compensation, long_side_px) -> tuple:
     source, preview = picture.require_profile(), picture.preview(long_side_px)
     # beside a perfect white: the veil is laid over absolute colours

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
 from workbench.analysis.crop import parse_ratio, resampling_choices
@@ -18,6 +16,7 @@ from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.view import View
+from workbench.picture.kept import kept_while_open
 from workbench.plan import SIZE_TRAITS
 
 THUMBNAIL_PX = 320
@@ -140,7 +139,7 @@ class SizePanel(Panel):
         self.results.layout.display = "" if shown else "none"
 
 
-@lru_cache(maxsize=1)
+@kept_while_open(maxsize=1)
 def thumbnail(picture) -> np.ndarray:
     """A small picture in screen colours, (h, w, 3) uint8; grey while its colours are not known."""
     small = picture.preview(THUMBNAIL_PX)
