@@ -6,6 +6,8 @@ to be seen in the curve itself.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from workbench.analysis.words import signed
@@ -74,7 +76,8 @@ class AdjustmentsFigure(LiveFigure):
                   transform=self.change_axes.transAxes)
         )  # fmt: skip
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
-        self._legend, self._listed = None, ()
+        self._legend: Any = None
+        self._listed: tuple = ()
 
     def _fit(self) -> None:
         self._fit_plots()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -11,6 +12,10 @@ from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import density
 from workbench.figures.style import QUIET, add_axes, colour, legend, line, shorter, words
 from workbench.figures.two_plots import TwoPlots
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
 
 # picture L* up to which the second axes enlarge the shadows, and print L* there
 SHADOWS_TO = 30.0
@@ -64,6 +69,8 @@ class TonePlots(TwoPlots):
     """Base of figures with `tone_axes`: the whole scale, and the shadows beside it or below."""
 
     STACKED_HEIGHT_PX, STACKED_BELOW_PX, SPLIT = 700, 640, 0.55
+    whole: Axes
+    shadows: Axes
 
     def _fit(self) -> None:
         # side by side both have the one at the left
@@ -100,7 +107,7 @@ class ToneFigure(TonePlots):
             self._explain(*self._named)
 
     def _build_still(self):
-        self.faint = {axes: [] for axes in (self.whole, self.shadows)}
+        self.faint: dict[Axes, list[Line2D]] = {axes: [] for axes in (self.whole, self.shadows)}
         for axes, curves in self.faint.items():
             line(axes, [0, 100], [0, 100], "picture", dashes=4, linewidth=1.2)
             for _ in range(7):
@@ -126,7 +133,7 @@ class ToneFigure(TonePlots):
             self.other[axes] = self.moving(line(axes, [], [], "other", dashes=1, zorder=3))
             self.chosen[axes] = self.moving(line(axes, [], [], "paper", linewidth=2.6, zorder=4))
             self.mark[axes] = self.moving(line(axes, [], [], "chosen", linewidth=1.6, zorder=6))
-        dots = {"linestyle": "none", "markersize": 4.2, "zorder": 5}
+        dots: dict[str, Any] = {"linestyle": "none", "markersize": 4.2, "zorder": 5}
         self.apart_levels, self.merged_levels = self.moving(
             *(
                 self.shadows.add_line(Line2D([], [], marker="o", color=tint, **dots))
@@ -182,7 +189,7 @@ class ToneFigure(TonePlots):
             y=black + 1,
             text=f"this picture's black: L* {black:.1f}, density {chosen.black_density:.2f}",
         )
-        self._named = chosen.name, other and other.name
+        self._named = chosen.name, None if other is None else other.name
         self._explain(*self._named)
 
     def _explain(self, chosen: str, other: str | None) -> None:

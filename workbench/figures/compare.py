@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -132,7 +133,8 @@ class SlicesFigure(LiveFigure):
             *(_paper_line(self.axes, style, zorder=3) for style in range(MOST_PAPERS))
         )
         self.title = self.moving(words(self.figure, 0, 1, "", size=12, va="top", color=INK))
-        self._shown, self._radius = None, 0.0
+        self._shown: Named | None = None
+        self._radius = 0.0
 
     def update(self, result: tuple[Named, float]) -> None:
         """Show papers cut at a lightness."""
@@ -231,7 +233,7 @@ class FanFigure(LiveFigure):
         self.fan = PlacedPicture()
         self._page.add_artist(self.fan)
         self.moving(self.fan)
-        options = {"ha": "center", "va": "center", "zorder": 3}
+        options: dict[str, Any] = {"ha": "center", "va": "center", "zorder": 3}
         self.numbers = [
             self.moving(words(self._page, 0, 0, "", **{**options, "color": "#222222"}))
             for _ in range(MOST_PAPERS + 1)
@@ -323,8 +325,9 @@ def fan_pixels(colours, size_px: tuple[int, int]) -> tuple[np.ndarray, list]:
         # a thin shadow line between sheets of nearly the same white
         draw.line([tuple(c * fine) for c in corners[:2]], fill=(150, 150, 150), width=2)
         middles.append(tuple(foot + out * (start + long - 20) - side * 0.55))
-    left, top = width - aside + 6, 0.14 * height
-    draw.rectangle([left * fine, top * fine, (width - 12) * fine, (height - 14) * fine], codes[-1])
-    middles.append(((left + width - 12) / 2, top + 20))
+    left, upper = width - aside + 6, 0.14 * height
+    sheet = (left * fine, upper * fine, (width - 12) * fine, (height - 14) * fine)
+    draw.rectangle(sheet, codes[-1])
+    middles.append(((left + width - 12) / 2, upper + 20))
     small = image.resize((width, height), Image.Resampling.BOX)
     return np.asarray(small).copy(), middles

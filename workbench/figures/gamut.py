@@ -6,6 +6,8 @@ beside 100 %; the axis is labelled in percent all the same.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from workbench.analysis.gamut import REASONS, STEP, ColourShift, GamutReport
@@ -74,7 +76,7 @@ class DistributionFigure(LiveFigure):
         axes.set(xlim=(0, 10), ylim=(0, 1))
         axes.set_yticks([height(t) for t in _TICKS], [f"{100 * t:g}" for t in _TICKS])
         blank = np.zeros((1, 2))
-        style = {"edgecolor": "none", "linewidth": 0}
+        style: dict[str, Any] = {"edgecolor": "none", "linewidth": 0}
         self.noise = self.moving(Polygon(blank, facecolor=GRID, zorder=1, **style))
         self.inside = self.moving(Polygon(blank, facecolor=QUIET, alpha=0.45, zorder=2, **style))
         self.outside = self.moving(
@@ -118,31 +120,31 @@ class DistributionFigure(LiveFigure):
 
     def update(self, result: tuple[GamutReport, ColourShift]) -> None:
         """Show another report and shift."""
-        result, shift = result
-        span = _span(result, shift)
+        report, shift = result
+        span = _span(report, shift)
         if self._axes.get_xlim()[1] != span:
             self._axes.set_xlim(0, span)
-        edges, columns = _columns(result.distribution, span)
+        edges, columns = _columns(report.distribution, span)
         # the last bin is open: what lies further is in the last column
-        self.inside.set_xy(_skyline(edges, columns, 0, result.limit))
-        self.outside.set_xy(_skyline(edges, columns, result.limit, span))
-        self.noise.set_xy([(0, 0), (0, 1), (result.noise_floor, 1), (result.noise_floor, 0)])
-        at = np.arange(len(result.distribution)) * STEP
-        self.further.set_data(at, height(_further(result.distribution)))
+        self.inside.set_xy(_skyline(edges, columns, 0, report.limit))
+        self.outside.set_xy(_skyline(edges, columns, report.limit, span))
+        self.noise.set_xy([(0, 0), (0, 1), (report.noise_floor, 1), (report.noise_floor, 0)])
+        at = np.arange(len(report.distribution)) * STEP
+        self.further.set_data(at, height(_further(report.distribution)))
         self.moved.set_data(at, height(_further(shift.distribution)))
-        self.threshold.set_data([result.limit] * 2, [0, 1.04])
-        self.threshold_text.set_position((result.limit, 1.05))
-        self.threshold_text.set_text(_limit_words(result))
-        right = result.limit > 0.78 * span
+        self.threshold.set_data([report.limit] * 2, [0, 1.04])
+        self.threshold_text.set_position((report.limit, 1.05))
+        self.threshold_text.set_text(_limit_words(report))
+        right = report.limit > 0.78 * span
         self.threshold_text.set_horizontalalignment("right" if right else "left")
-        y = float(height(result.share_outside))
-        self.answer.set_data([result.limit], [y])
-        self.answer_text.set_text(f"{percent(result.share_outside)} outside")
+        y = float(height(report.share_outside))
+        self.answer.set_data([report.limit], [y])
+        self.answer_text.set_text(f"{percent(report.share_outside)} outside")
         gap = 0.02 * span
         # the line falls from the left, so words on that side lie above where they begin
-        begin = result.limit - 0.3 * span if right else result.limit
+        begin = report.limit - 0.3 * span if right else report.limit
         above = float(np.interp(begin, *self.further.get_data())) + 0.03
-        self.answer_text.set_position((result.limit + (-gap if right else gap), above))
+        self.answer_text.set_position((report.limit + (-gap if right else gap), above))
         self.answer_text.set_horizontalalignment("right" if right else "left")
 
     def alt_text(self, report: GamutReport) -> str:

@@ -158,7 +158,8 @@ class SliceFigure(LiveFigure):
         self._title = self.moving(
             words(self.figure, 72 / width_px, 1, "", size=12, va="top", color=INK)
         )
-        self._names, self._radius = None, 0.0
+        self._names: tuple[str, str, bool] | None = None
+        self._radius = 0.0
         self._legend_of("this paper", "")
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
@@ -168,7 +169,7 @@ class SliceFigure(LiveFigure):
             head = _HEAD_PX[width_px < _NARROW_PX]
             self._axes.workbench_layout = (left, right, head, *others)
             changed = super().set_size(width_px, height_px)
-            if changed:
+            if changed and self._names is not None:
                 self._legend_of(*self._names[:2])
             return changed
 

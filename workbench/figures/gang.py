@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -79,7 +80,9 @@ class GangFigure(LiveFigure):
         super().__init__(width_px, height_px, scale=scale)
         if min(width_px, height_px) < _SMALLEST_PX:
             raise SizeError(f"The drawing of a sheet needs at least {_SMALLEST_PX} pixels a side.")
-        self._unit, self._drawing, self._made = check_unit(unit), None, []
+        self._unit = check_unit(unit)
+        self._drawing: SheetDrawing | None = None
+        self._made: list[Any] = []
         self._axes = self.figure.add_axes((0, 0, 1, 1))
         self._axes.set_axis_off()
         self._ground = self._box((0, 0, 1, 1), facecolor=SURROUND, kept=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -162,7 +163,7 @@ class _Page:
         self.lowest = 0.0
         self._words: list[_Words] = []
         self._marks: list[tuple] = []
-        self._picture = None
+        self._picture: tuple[Any, ...] | None = None
 
     def lines(self, text: str, size: float, room: float, *, bold=False, face="normal",
               most: int = 99) -> tuple[str, ...]:  # fmt: skip

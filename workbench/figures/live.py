@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import functools
 import threading
+from typing import Any
 
 import numpy as np
 
@@ -68,7 +69,7 @@ class LiveFigure:
                 with self.lock:
                     return own(self, *args, **kwargs)
 
-            cls.update = locked
+            setattr(cls, "update", locked)  # noqa: B010 (mypy lets no method be assigned to)
 
     def __init__(self, width_px: int = 800, height_px: int = 400, scale: float = 1.0):
         self.lock = threading.RLock()
@@ -77,8 +78,8 @@ class LiveFigure:
         self._size_px = (int(width_px), int(height_px))
         self._scale = float(scale)
         self._dark = False
-        self._moving = []
-        self._still = None
+        self._moving: list[Any] = []
+        self._still: np.ndarray | None = None
 
     @property
     def size_px(self) -> tuple[int, int]:

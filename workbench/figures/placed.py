@@ -23,7 +23,7 @@ class PlacedPicture(Artist):
         self.box = (0.0, 0.0, 1.0, 1.0)  # x, y of the top left corner, width, height
 
     def draw(self, renderer):
-        if not self.get_visible() or self.pixels is None:
+        if not self.get_visible() or self.pixels is None or self.axes is None:
             return
         x, y, w, h = self.box
         corners = self.axes.transData.transform([(x, y + h), (x + w, y)])

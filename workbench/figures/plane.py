@@ -6,6 +6,8 @@ type.
 
 from __future__ import annotations
 
+from typing import Any
+
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import add_axes, place_again
 
@@ -40,7 +42,8 @@ class PlaneFigure(LiveFigure):
     def __init__(self, width_px: int, height_px: int, scale: float, **axes_options):
         super().__init__(width_px, height_px, scale=scale)
         self._wide_height_px = height_px
-        self._result, self._rows = None, 0
+        self._result: Any = None
+        self._rows = 0
         left, right, top, bottom = self.MARGINS
         self.axes = add_axes(
             self.figure,

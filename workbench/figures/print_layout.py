@@ -49,7 +49,9 @@ class PrintLayoutFigure(LiveFigure):
         if width_px < _LEAST_PX[0] or height_px < _LEAST_PX[1]:
             raise SizeError("The drawing of a print file needs at least 280 × 300 pixels.")
         super().__init__(width_px, height_px, scale=scale)
-        self._layout = self._bleed = self._window = self._thumbnail = None
+        self._layout = self._window = None
+        self._bleed: str | None = None
+        self._thumbnail: np.ndarray | None = None
         self._unit = "cm"
         axes = self._axes = self.figure.add_axes((0, 0, 1, 1))
         axes.set_axis_off()
@@ -137,16 +139,16 @@ class PrintLayoutFigure(LiveFigure):
         return layout.x_px + bleed, layout.y_px + bleed, layout.across.n_out, layout.down.n_out
 
     def _show_picture(self, layout) -> None:
-        known = self._thumbnail is not None
+        small = self._thumbnail
+        known = small is not None
         x, y, width, height = self._inner(layout)
         bleed = layout.bleed_px
         whole = self._placed(layout.x_px, layout.y_px, *layout.printed_px)
         _set(self.blank, whole, visible=not known)
         for part in self.pictures:
             part.set_visible(known and (bleed > 0 or part is self.pictures[0]))
-        if not known:
+        if small is None:
             return
-        small = self._thumbnail
         self.pictures[0].pixels, self.pictures[0].box = small, self._placed(x, y, width, height)
         if not bleed:
             return

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import timedelta
+from typing import Any
 
 from workbench.figures.live import LiveFigure
 from workbench.figures.plane import fit_page, new_page
@@ -34,7 +35,7 @@ _ROW_PX, _NAMES_PX = 22, 230
 _NARROW_PX = 520  # below this the names stand under the plot
 # what stands once at the end of the axis, by what its ticks are: years, months, days … seconds
 _YEAR_AND_MONTH = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y"]
-_MARGINS = {"left_px": 60, "top_px": 34, "bottom_px": 52}
+_MARGINS: dict[str, Any] = {"left_px": 60, "top_px": 34, "bottom_px": 52}
 
 
 def series_of(notes) -> list[tuple[str, list]]:

@@ -168,7 +168,7 @@ class LadderFigure(NamedRows):
                 bar = self.axes.add_patch(Rectangle((1, y), 1, _BAR, linewidth=0, zorder=2))
                 (more,) = self.axes.plot([], [], linestyle="none", marker=">", markersize=8,
                                          clip_on=False, zorder=2)  # fmt: skip
-                names = [self.name(self.axes, y, up_px=up, quiet=q) for up, q in ((8, 0), (-8, 1))]
+                names = [self.name(self.axes, y, up_px=up, quiet=up < 0) for up in (8, -8)]
                 self._rows.append((bar, more, *names))
             self.axes.set_ylim(count + 2.3, 0)
             height = _TOP_PX + _BOTTOM_PX + round(_ROW_PX * (count + 2.3))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -51,7 +52,7 @@ class ContrastFigure(NamedRows):
         height = _TOP_PX + _BARS_PX + _BETWEEN_PX + _PATCHES_PX + _BOTTOM_PX
         super().__init__(width_px, height, scale)
         above, below = _TOP_PX + _BARS_PX + _BETWEEN_PX, _BOTTOM_PX + _PATCHES_PX + _BETWEEN_PX
-        side = {"left_px": names_px(width_px), "right_px": _RIGHT_PX}
+        side: dict[str, Any] = {"left_px": names_px(width_px), "right_px": _RIGHT_PX}
         self.axes = add_axes(
             self.figure, **side, top_px=_TOP_PX, bottom_px=below,
             xlabel="stops, white to black",
@@ -95,7 +96,7 @@ class ContrastFigure(NamedRows):
         words(axes, 1, 1.04, "Darkest tones, L* over the paper's white",
               transform=axes.transAxes, va="bottom", ha="right", quiet=True)  # fmt: skip
         self.patches, self.lightness = [], []
-        self._lightness = [None] * (2 * STEPS)
+        self._lightness: list[float | None] = [None] * (2 * STEPS)
         for y, label in enumerate(("as measured", "in its place")):
             self.say(self.name(axes, y + 0.5), label)
             for x in range(STEPS):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from workbench.figures.black import LETTER_PX
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import FONT, INK, QUIET, SIZE_NOTE, shorter
@@ -22,7 +24,7 @@ class NamedRows(LiveFigure):
 
     def __init__(self, width_px: int, height_px: int, scale: float = 1.0):
         super().__init__(width_px, height_px, scale)
-        self._named: list[tuple] = []  # text artist, what it says in full
+        self._named: list[list[Any]] = []  # text artist, what it says in full
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every live figure; the names are cut to the new width."""

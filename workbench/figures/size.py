@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
 from workbench.analysis.size import PrintSize
@@ -62,8 +64,9 @@ class SizeFigure(LiveFigure):
     def __init__(self, size: PrintSize | None = None, thumbnail=None, *, unit: str = "cm",
                  width_px: int = 700, height_px: int = 420, scale: float = 1.0):  # fmt: skip
         super().__init__(width_px, height_px, scale=scale)
-        self._unit, self._thumbnail, self._shown_box = check_unit(unit), None, None
-        self._size = None
+        self._unit, self._shown_box = check_unit(unit), None
+        self._thumbnail: np.ndarray | None = None
+        self._size: PrintSize | None = None
         if width_px < _STAGE_PX or height_px < _ROW_TOP_PX + 2 * _ROW_PX:
             raise SizeError("The drawing of a print needs at least 240 × 234 pixels.")
         axes = self._axes = self.figure.add_axes((0, 0, 1, 1))

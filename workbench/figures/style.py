@@ -13,6 +13,7 @@ give the lines different dashes as well (``DASHES``).
 from __future__ import annotations
 
 from types import MappingProxyType
+from typing import Any
 
 # Okabe & Ito 2008, as published (sRGB)
 BLACK = "#000000"
@@ -54,7 +55,14 @@ ROLES = MappingProxyType(
 
 # In this order for several equal things (papers side by side)
 SERIES = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY)
-DASHES = ("-", (0, (6, 2)), (0, (2, 2)), (0, (8, 2, 2, 2)), (0, (1, 1)), (0, (4, 1, 1, 1, 1, 1)))
+DASHES: tuple[Any, ...] = (
+    "-",
+    (0, (6, 2)),
+    (0, (2, 2)),
+    (0, (8, 2, 2, 2)),
+    (0, (1, 1)),
+    (0, (4, 1, 1, 1, 1, 1)),
+)
 
 # Points; at 100 dpi one point is 1.39 px, and 9 pt is the smallest used.
 SIZE_TITLE = 12
@@ -80,7 +88,7 @@ def colour(role: str) -> str:
         raise KeyError(f"no colour role {role!r}; there are {', '.join(ROLES)}") from None
 
 
-def new_figure(width_px: int = 800, height_px: int = 400, dpi: float = DPI, scale: float = 1.0):
+def new_figure(width_px: float = 800, height_px: float = 400, dpi: float = DPI, scale: float = 1.0):
     """An empty figure on an Agg canvas.
 
     ``width_px`` and ``height_px`` are CSS pixels; the buffer holds ``scale``

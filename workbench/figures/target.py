@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -139,7 +140,8 @@ class PatchesFigure(LiveFigure):
             spine.set_visible(False)
         self.axes.tick_params(length=0, labelbottom=False, labeltop=True)
         self.legend_words = words(self.figure, 0.01, 0.99, va="top", quiet=True)
-        self._cells, self._numbers = None, []
+        self._cells: Any = None
+        self._numbers: list[Any] = []
 
     def _fit(self) -> None:
         """Leave numbers away where cells are too narrow."""

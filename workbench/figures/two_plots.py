@@ -30,7 +30,8 @@ class TwoPlots(LiveFigure):
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every live figure; where it is narrow one plot stands below the other."""
         with self.lock:
-            across, down = ((0, self.SPLIT), (self.SPLIT, 1)), ((0, 1), (0, 1))
+            across: tuple = ((0, self.SPLIT), (self.SPLIT, 1))
+            down: tuple = ((0, 1), (0, 1))
             height = self._beside_height_px
             if width_px < self.STACKED_BELOW_PX:
                 across, down = ((0, 1), (0, 1)), ((self.LOWER, 1), (0, self.LOWER))
