@@ -93,7 +93,7 @@ def cells(table: str) -> dict[str, str]:
 
 
 def _plain(html: str) -> str:
-    return unescape(re.sub("<[^>]*>", "", html)).strip()
+    return unescape(re.sub("<[^>]*>", "", html)).replace("\u00a0", " ").strip()
 
 
 def test_gamut_panel(plan, functions):
@@ -151,7 +151,7 @@ def test_table_of_intents(plan, functions):
 
 def test_proof_panel(plan, functions):
     panel = at_rest(ProofPanel(plan))
-    said = panel.shares.text.replace("\u00a0", " ")
+    said = panel.shares.text
     assert f"{percent(functions.gamut.share_outside)} of the picture" in said
 
 

@@ -280,7 +280,7 @@ def test_plans_of_the_first_version_open_though_spaces_have_other_names_now(form
 
 
 def _renamed(profile: bytes) -> bytes:
-    """The same profile with another creation date, so that it is no standard one (ICC.1, 7.2)."""
+    """The same profile with another creation date, so that it is not a standard one (ICC.1, 7.2)."""
     return profile[:24] + bytes([7, 200]) + profile[26:]
 
 

@@ -192,7 +192,7 @@ def test_readings_that_are_none(given_values, sentence):
             "XYZ are on the scale where Y is 100",
         ),
         (lambda: (100, 0, 0), None, "relative to the paper"),
-        (lambda: (16, 0, 0), (95, 0, -2), "is no paper"),
+        (lambda: (16, 0, 0), (95, 0, -2), "is not a paper"),
         (lambda: (60, 0, 0), (55, 0, 0), "not at least 10 below"),
         (lambda: None, (16, 0, 0), "needs a reading of its white"),
     ],

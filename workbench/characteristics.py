@@ -173,7 +173,7 @@ class Known:
     """
 
     name: str = field(
-        metadata={"of": Characteristic("Name", "own", "what you call the paper; each its own")}
+        metadata={"of": Characteristic("Name", "own", "what you call the paper; no two alike")}
     )
     _: KW_ONLY
     weight_g_m2: float | None = _known(

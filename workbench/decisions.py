@@ -277,14 +277,14 @@ _ALL = (
     Decision(
         "sharpening", "auto", "file", "Sharpening for print",
         "Ink spreads in paper and the eye blurs with distance; sharpening makes up for both. Its "
-        "width is always matched, its strength may be yours",
+        "width is always matched; you may set its strength",
         about='"auto", "none" or 0 to 1', low=0.0, high=1.0, rule=_sharpening,
     ),
     Decision(
-        "bit_depth", 16, "file", "Bits a channel",
-        "16 bits keep more steps than an eye or a printer can tell; with 8, noise of one step "
+        "bit_depth", 16, "file", "Bits per channel",
+        "16 bits keep more steps than an eye or a printer can tell apart; with 8, noise of one step "
         "hides where they end",
-        choices=((16, "16: soft slopes stay smooth"), (8, "8, dithered")),
+        choices=((16, "16: soft gradients stay smooth"), (8, "8, dithered")),
     ),
     Decision(
         "compression", None, "file", "Compression of the TIFF",
@@ -331,7 +331,7 @@ _ALL = (
     ),
     Decision(
         "reference", None, "seeing", "Seen beside",
-        "The white sheet that lies beside the print, by which its white is told; alone, the eye "
+        "The white sheet that lies beside the print, against which its white is judged; alone, the eye "
         "takes the print's own white for white",
         optional=True, rule=_any, saved=False,
     ),
@@ -390,7 +390,7 @@ _ALL = (
     # edition ------------------------------------------------------------------------
     Decision(
         "copies", 1, "edition", "Copies of the edition",
-        "How many prints the price and the job sheet reckon with",
+        "How many prints the price and the job sheet are worked out for",
         about="prints of the edition", low=1, high=1_000_000, whole=True,
     ),
     Decision(
@@ -403,7 +403,7 @@ _ALL = (
         "ink_price_per_ml", None, "edition", "Price of ink",
         "A cartridge's price divided by its millilitres; 0 where not known",
         about="in the paper's currency; left out, not known",
-        unit="a ml", high=1e9, optional=True,
+        unit="per ml", high=1e9, optional=True,
     ),
     Decision("notes", "", "edition", "Notes for the job sheet",
              "Your own words to whoever stands at the printer", about="your own", rule=_notes),

@@ -235,7 +235,7 @@ def _check_white(white: Reading) -> None:
     lightness, a, b = white.lab
     if lightness < 20:
         raise PaperError(
-            f"A white of L* {lightness:.1f} is no paper; XYZ are on the scale where Y is 100 for a "
+            f"A white of L* {lightness:.1f} is not a paper; XYZ are on the scale where Y is 100 for a "
             "perfect white, and the first reading is the bare paper's."
         )
     if abs(lightness - 100) < 0.05 and np.hypot(a, b) < 0.05:

@@ -518,7 +518,7 @@ def test_no_papers_and_no_paper(picture):
     with pytest.raises(WorkbenchError, match="no paper to compare"):
         compare(picture, [])
     for thing in (7, ["a.icc"]):
-        with pytest.raises(WorkbenchError, match="is no paper; open one with open_paper"):
+        with pytest.raises(WorkbenchError, match="is not a paper; open one with open_paper"):
             compare(picture, thing)
     with pytest.raises(PaperError, match="describes a screen"):
         from workbench.colour.spaces import standard_profile

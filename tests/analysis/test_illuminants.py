@@ -194,7 +194,7 @@ def test_the_sentence_names_the_light_that_changes_most(bright):
     assert found.sentence == (
         f"Under D50 this white is slightly cool. It changes most under LED-V1 (violet LED with "
         f"phosphors, warm white): neutral there, {most.shift_ciede2000:.1f} CIEDE2000 away, to an "
-        "eye used to the light."
+        "eye adapted to the light."
     )
     grey = spectral_reading(BANDS_NM, np.full(len(BANDS_NM), 0.9))
     assert "stays so under all of these" in tint_under_lights(grey).sentence
@@ -265,9 +265,12 @@ def test_a_profile_that_holds_no_spectra(text):
     ("ask", "words"),
     [
         (lambda b: tint_under_lights(b, observer=5), "2 or of 10 degrees, not 5"),
-        (lambda b: tint_under_lights(b, "candle"), "“candle” is no light .* choose from D50, D65"),
-        (lambda b: tint_under_lights(b, ["D50", "LED-B9"]), "“LED-B9” is no light"),
-        (lambda b: tint_under_lights(b, []), "“nothing” is no light"),
+        (
+            lambda b: tint_under_lights(b, "candle"),
+            "“candle” is not a light .* choose from D50, D65",
+        ),
+        (lambda b: tint_under_lights(b, ["D50", "LED-B9"]), "“LED-B9” is not a light"),
+        (lambda b: tint_under_lights(b, []), "“nothing” is not a light"),
         (
             lambda b: tint_under_lights(
                 measured_paper("Typed", (95, 0, -2), illuminant="D50", observer_deg=2)
@@ -296,7 +299,7 @@ def test_what_has_no_answer_is_told(ask, words, bright):
         (BANDS_NM[::-1], 0.9, "even steps"),
         (BANDS_NM, 90.0, "At 380 nm the spectrum has 90"),
         (BANDS_NM, float("nan"), "At 380 nm the spectrum has nan"),
-        (BANDS_NM, -0.5, "which is no paper's share of light"),
+        (BANDS_NM, -0.5, "which is not a paper's share of light"),
         ([float("nan")] * 36, 0.9, "not all numbers"),
     ],
 )
@@ -309,7 +312,7 @@ def test_spectra_of_another_length_or_kind():
     for shares in (np.ones(35), np.ones((2, 2, 36)), "white", None):
         with pytest.raises(PaperError, match="one share of light for each wavelength"):
             spectral_reading(BANDS_NM, shares)
-    with pytest.raises(PaperError, match="“M7” is no measurement condition"):
+    with pytest.raises(PaperError, match="“M7” is not a measurement condition"):
         spectral_reading(BANDS_NM, np.ones(36), condition="M7")
 
 

@@ -1,4 +1,4 @@
-"""What is no ordinary file is refused at every door alike, in a sentence and at once."""
+"""What is not an ordinary file is refused at every door alike, in a sentence and at once."""
 
 import ast
 import os

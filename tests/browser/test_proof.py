@@ -55,7 +55,7 @@ def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
     page.keyboard.press("End")
     for index in (0, 1):
         wait_for_new_picture(page, index, before)
-    page.get_by_text("eye fully used to the paper).").wait_for()
+    page.get_by_text("eye fully adapted to the paper).").wait_for()
     page.wait_for_function(
         """([css, before]) => ![...document.querySelectorAll(css + ' .wb-sentence-box')].some(
             e => e.innerText === before)""",

@@ -228,8 +228,8 @@ def test_spectra_that_do_not_cover_the_visible(bands):
 @pytest.mark.parametrize(
     ("data", "sentence"),
     [
-        (b"", "no measurement file"),
-        (b"A letter\nto somebody.\n", "no measurement file"),
+        (b"", "not a measurement file"),
+        (b"A letter\nto somebody.\n", "not a measurement file"),
         (b"II*\0\x10\0\0\0", "no text file"),
         (LAB_FILE.removesuffix("END_DATA\n").encode(), "cut short"),
         (LAB_FILE.replace("SETS 2", "SETS 3").encode(), "promises 3 samples and holds 2"),
@@ -248,7 +248,7 @@ def test_what_is_no_measurement_file(data, sentence):
 @pytest.mark.parametrize("value", ["nan", "inf", "n/a", "1_0", "9" * 60, "1.2.3"])
 def test_what_is_no_number(value):
     table = read(LAB_FILE.replace("16.00", value))
-    with pytest.raises(PaperError, match="sample 2 has .* as LAB_L, which is no number"):
+    with pytest.raises(PaperError, match="sample 2 has .* as LAB_L, which is not a number"):
         table.numbers("LAB_L")
 
 

@@ -312,7 +312,7 @@ def test_the_same_field_in_both_windows_is_refused(folder):
         edit_entry(here, "First", weight_g_m2=320, finish="matte")
     with pytest.raises(LibraryError, match="changed in another window"):
         remove_entry(here, "First")
-    # the same change twice is no conflict
+    # the same change twice is not a conflict
     assert edit_entry(here, "First", weight_g_m2=247).entry("First").weight_g_m2 == 247
     remove_entry(there, "Second")
     with pytest.raises(LibraryError, match="no longer on the shelf"):

@@ -1,4 +1,4 @@
-"""What is no print job is told in a sentence, before any work is done."""
+"""What is not a print job is told in a sentence, before any work is done."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from workbench.output.job import PrintJob
 
 @pytest.mark.parametrize("paper", ["matte.icc", Path("matte.icc"), matte_paper().profile, 3])
 def test_a_path_or_a_number_is_no_paper(paper):
-    with pytest.raises(OutputError, match="is no paper; open it"):
+    with pytest.raises(OutputError, match="is not a paper; open it"):
         job(paper=paper).checked()
 
 
 @pytest.mark.parametrize("picture", ["harbour.tif", Path("harbour.tif"), scene(4, 3), 3])
 def test_a_path_or_an_array_is_no_picture(picture):
-    with pytest.raises(OutputError, match="is no picture; open it"):
+    with pytest.raises(OutputError, match="is not a picture; open it"):
         PrintJob(picture, paper=matte_paper()).checked()
 
 

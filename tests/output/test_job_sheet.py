@@ -91,7 +91,7 @@ def test_expected_figures_are_those_of_the_panels(picture):
     ):
         assert sheet.value(label) == f"{percent(share)} of the picture (every pixel)"
     white = sheet.value("White").removeprefix("absolute Lab")
-    assert "-" not in white  # a minus is no hyphen
+    assert "-" not in white  # a minus is not a hyphen
     numbers = re.findall(r"−?[\d.]+", white)
     assert [float(n.replace("−", "-")) for n in numbers] == pytest.approx(
         plan.paper.white_lab, abs=0.051
@@ -179,7 +179,7 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
         sheet.value("Adjustments") == "shadows +2 L*, contrast +10 %, 1.5 b* cooler, 3 L* lighter"
     )
     plan = plan_for(picture, adjustments=Adjustments(contrast=-0.15, lightness=-2.0))
-    # a minus is no hyphen
+    # a minus is not a hyphen
     assert job_sheet(plan).value("Adjustments") == "contrast −15 %, 2 L* darker"
     assert job_sheet(plan_for(picture)).value("Adjustments") == "none"
     assert sheet.value("Sharpening") == "none"

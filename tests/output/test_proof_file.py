@@ -51,7 +51,7 @@ def test_tiff_is_the_whole_proof(paper, tmp_path, exact):
     assert (written.width_px, written.height_px, written.bit_depth) == (200, 150, 16)
     assert written.display_name == "Display P3" and written.exact == exact
     assert written.size_bytes == written.path.stat().st_size
-    assert "no file to print from" in written.sentence and told[-1] == 1
+    assert "not to print from" in written.sentence and told[-1] == 1
 
 
 def test_jpeg_has_eight_bits(paper, tmp_path):

@@ -140,7 +140,7 @@ def test_the_chosen_profile_is_used_added_and_copied(found, system, tmp_path):
     found.copy_button.click()
     assert "It is sound" in found.done.text
     assert (tmp_path / "own profiles" / "a.icc").read_bytes() == paper_profile()
-    # what is no paper is not copied
+    # what is not a paper is not copied
     (system / "a.icc").write_bytes(standard_profile("sRGB"))
     found.copy_button.click()
     assert found.done.kind == "problem"

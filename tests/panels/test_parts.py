@@ -533,7 +533,7 @@ def test_whole_and_broken_numbers(front):
 def test_sliders_follow_the_finger(front):
     control = make_slider(front)
     assert control.slider.continuous_update
-    assert not control.field.continuous_update  # a half-typed number is no number
+    assert not control.field.continuous_update  # a half-typed number is not a number
 
 
 def test_every_control_has_a_name_with_its_unit_and_help(front):

@@ -103,7 +103,7 @@ def pixels(view) -> np.ndarray:
 def test_it_says_what_will_be_made(panel, plan):
     # 900 × 600 pixels at 100 ppi: 9 × 6 inches
     assert panel.answer.text == (
-        "A TIFF file of 900 × 600 pixels at 100 ppi, 22.9 × 15.2 cm, 16 bits a channel, "
+        "A TIFF file of 900 × 600 pixels at 100 ppi, 22.9 × 15.2 cm, 16 bits per channel, "
         "converted for Invented matte."
     )
     bytes_ = 900 * 600 * 6 + len(plan.paper.profile)
@@ -172,7 +172,7 @@ def test_the_kind_of_file_and_the_ending_of_the_name_go_together(panel, plan):
     assert not panel.colours.compression.visible
     type_in(panel.writing.name, "wall.jpeg")
     assert panel.colours.kind.value == "JPEG"
-    assert panel.colours.bit_depth.disabled and "8 bits a channel" in panel.answer.text
+    assert panel.colours.bit_depth.disabled and "8 bits per channel" in panel.answer.text
     bytes_ = 900 * 600 * 3 + len(plan.paper.profile)
     assert f"at most {bytes_ / 1e6:.0f} MB; usually a quarter" in panel.expected.value
     choose(panel.colours.kind, "TIFF (best)")
@@ -195,7 +195,7 @@ def test_a_kind_that_cannot_hold_the_print_is_told_beside_the_kind(panel, plan):
 
 def test_eight_bits(panel, plan):
     choose(panel.colours.bit_depth, "8, dithered")
-    assert plan.bit_depth == 8 and "8 bits a channel" in panel.answer.text
+    assert plan.bit_depth == 8 and "8 bits per channel" in panel.answer.text
 
 
 # -- where it lies

@@ -57,7 +57,7 @@ def test_they_follow_the_plan(knobs, plan, papers):
     assert knobs.paper.field.label == f"{len(papers)}. {papers[0].name}"
     plan.intent, plan.black_point_compensation = "perceptual", False
     assert (knobs.intent.value, knobs.compensation.value) == ("perceptual", False)
-    # a paper that is not at hand is no choice of theirs
+    # a paper that is not at hand is not a choice of theirs
     plan.papers = papers[1:]
     assert knobs.paper.value is None and plan.paper is papers[0]
     plan.papers = ()

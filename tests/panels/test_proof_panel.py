@@ -96,7 +96,7 @@ def seen(plan) -> dict:
 
 
 def figures(text) -> list[float]:
-    return [float(each) for each in re.findall(r"[\d.]+(?=\u00a0%)", text)]
+    return [float(each) for each in re.findall(r"[\d.]+(?= %)", text)]
 
 
 # -- picture and print

@@ -259,12 +259,12 @@ def test_the_printers_resolution(panel, plan):
 @pytest.mark.parametrize(
     ("typed", "reason"),
     [
-        ("fine", "“fine” is no resolution"),
+        ("fine", "“fine” is not a resolution"),
         ("0", "greater than 0 ppi"),
         ("-360", "greater than 0 ppi"),
         ("1e9", "at most 10000 ppi"),
         ("nan", "must be a number in ppi"),
-        ("", "“” is no resolution"),
+        ("", "“” is not a resolution"),
     ],
 )
 def test_no_printer_has_such_a_resolution(panel, plan, typed, reason):

@@ -326,7 +326,7 @@ def test_a_path_to_a_picture_that_asks_says_so(sources, tmp_path):
     path = tmp_path / "scan.tif"
     path.write_bytes(tiff_bytes(pixels()))
     open_typed(sources.picture, path)
-    assert sources.picture.status.text == "“scan.tif” asks a question; see below."
+    assert sources.picture.status.text == "“scan.tif” needs an answer from you; see below."
     buttons(sources)["Put it away"].click()
     assert sources.picture.status.text == ""
 

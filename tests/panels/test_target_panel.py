@@ -137,7 +137,7 @@ def test_the_plan_holds_verdict_and_measurements_for_the_record(panel, plan, fil
 
 def test_other_limits_judge_anew(panel, files):
     opened(panel, panel.measured_file, files.right)
-    assert "keeps to all limits of “Careful home print”" in panel.answer.text
+    assert "keeps within all limits of “Careful home print”" in panel.answer.text
     panel.tolerances.field.value = TOLERANCES[1].name
     assert panel.front.scheduler.wait_until_idle()
     assert "ISO 12647-7" in panel.answer.text
@@ -212,7 +212,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     path = tmp_path / "scan.tif"
     tifffile.imwrite(path, drawn.pixels(), photometric="rgb", iccprofile=drawn.profile)
     opened(panel, panel.scan_file, str(path))
-    assert panel.answer.mark == "a scan, no measurement"
+    assert panel.answer.mark == "a scan, not a measurement"
     assert (
         Outcome.of(panel.plan).verdict is panel.judged and Outcome.of(panel.plan).measurements == ""
     )

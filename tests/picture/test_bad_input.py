@@ -94,7 +94,7 @@ def test_nothing_at_all(name):
 
 @pytest.mark.parametrize("name", ["a.tif", "b.png", "c.jpg"])
 def test_text_with_the_name_of_a_picture(name):
-    sentence = refused(b"Dear diary,\nthis is no picture.\n", name)
+    sentence = refused(b"Dear diary,\nthis is not a picture.\n", name)
     assert f"“{name}” is called {name[1:]} but holds plain text, not a picture" in sentence
     assert "Choose a TIFF, PNG or JPEG file" in sentence
 

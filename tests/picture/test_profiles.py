@@ -42,7 +42,7 @@ def test_a_long_profile_in_a_jpeg_comes_in_pieces():
     data = tagged("JPEG", bytes(profile))
     assert data.count(b"ICC_PROFILE\0") == 3
     assert wb.open_picture(data).profile == bytes(profile)
-    # without its second piece it is no profile
+    # without its second piece it is not a profile
     first = data.index(b"ICC_PROFILE\0\x02") - 4
     (length,) = struct.unpack_from(">H", data, first + 2)
     picture = wb.open_picture(data[:first] + data[first + 2 + length :])

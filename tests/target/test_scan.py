@@ -146,7 +146,7 @@ def test_a_known_error_of_the_print_is_found(target, printed):
         wrong[y0:y1, x0:x1] = lab_light(target.reference_lab[i] + (0, 0, 4))
     found = verdict(read_scanned_target(scanned(turned(wrong, 5)[0]), target), target)
     assert not found.passed and found.caveat
-    assert found.sentence.startswith("By the scan, the print is beyond")
+    assert found.sentence.startswith("By the scan, the print exceeds")
     assert next(s for s in found.shifts if s.zone == "midtones").b == pytest.approx(4, abs=0.2)
 
 

@@ -45,7 +45,7 @@ def test_a_perfect_print_passes(target, tolerances):
     found = judged(target, target.reference_lab, tolerances)
     assert found.passed and found.mean == found.worst == 0
     assert all(o.passed and o.value == pytest.approx(0, abs=1e-9) for o in found.outcomes)
-    assert "keeps to all limits" in found.sentence
+    assert "keeps within all limits" in found.sentence
     assert "where they should be" in found.sentences[0]
     assert not any("over its limit" in said for said in found.sentences)
 

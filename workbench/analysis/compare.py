@@ -342,7 +342,7 @@ def _checked_papers(papers) -> list:
         raise WorkbenchError("There is no paper to compare; give at least one.")
     for paper in papers:
         if not (isinstance(paper, MeasuredPaper) or hasattr(paper, "profile")):
-            raise WorkbenchError(f"{paper!r} is no paper; open one with open_paper first.")
+            raise WorkbenchError(f"{paper!r} is not a paper; open one with open_paper first.")
     return papers
 
 

@@ -65,7 +65,7 @@ def parse_ratio(ratio) -> float:
         value = value if len(value) > 1 else value[0]
     if isinstance(value, (tuple, list)):
         if len(value) != 2:
-            raise SizeError(f"A ratio has two numbers, such as 3:2, and {ratio!r} has not.")
+            raise SizeError(f"A ratio has two numbers, such as 3:2; {ratio!r} does not.")
         width, height = (positive(part, "crop ratio") for part in value)
         value = width / height
     number = positive(value, "crop ratio")

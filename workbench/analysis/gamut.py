@@ -61,7 +61,7 @@ class GamutReport:
     share_too_saturated, share_too_dark, share_too_light : by reason.
     colours_outside, colours_too_saturated, colours_too_dark, colours_too_light : the same
         of the picture's distinct colours, however many pixels have each; distinct are those
-        told apart at 8 bits a channel.
+        told apart at 8 bits per channel.
     limit : the larger of ``threshold`` and ``noise_floor``, CIEDE2000.
     percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} of the distance beyond the paper.
     distribution : share of pixels for each 0.1 step of that distance, the last step open.

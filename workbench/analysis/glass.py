@@ -159,13 +159,13 @@ GLASSES: dict[str, Glass] = {
         Glass(
             "anti-reflection",
             surface_reflectance=0.005,
-            source=f"0.5 % a side: {_PRACTICE}; simpler coatings reach 1 %",
+            source=f"0.5 % per side: {_PRACTICE}; simpler coatings reach 1 %",
         ),
         Glass(
             "anti-reflection, UV-filtering",
             surface_reflectance=0.005,
             filters_uv=True,
-            source=f"0.5 % a side: {_PRACTICE}; simpler coatings reach 1 %",
+            source=f"0.5 % per side: {_PRACTICE}; simpler coatings reach 1 %",
         ),
         Glass("acrylic", refractive_index=1.49, source=_INDEX),
         Glass("UV-filtering acrylic", refractive_index=1.49, filters_uv=True, source=_INDEX),

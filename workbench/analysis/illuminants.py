@@ -133,10 +133,10 @@ class TintsUnderLights:
         start = f"Under D50 this white is {self.d50.tint}"
         most = max(self.tints, key=lambda tint: tint.shift_ciede2000)
         if most.shift_ciede2000 < _WORTH_A_WORD:
-            return f"{start}, and to an eye used to the light it stays so under all of these."
+            return f"{start}, and to an eye adapted to the light it stays so under all of these."
         return (
             f"{start}. It changes most under {most.name} ({most.about}): {most.tint} there, "
-            f"{most.shift_ciede2000:.1f} CIEDE2000 away, to an eye used to the light."
+            f"{most.shift_ciede2000:.1f} CIEDE2000 away, to an eye adapted to the light."
         )
 
 
@@ -197,7 +197,7 @@ def _light_names(illuminants) -> tuple[str, ...]:
     if not names or "" in names:
         wrong = clean_text(str(asked[names.index("")])) if names else "nothing"
         raise PaperError(
-            f"“{wrong}” is no light whose spectrum is known here; choose from {', '.join(LIGHTS)}."
+            f"“{wrong}” is not a light whose spectrum is known here; choose from {', '.join(LIGHTS)}."
         )
     return names
 

@@ -74,7 +74,7 @@ def advise(rows: Iterable[IntentRow], gamut: GamutReport) -> tuple[IntentRow, st
 _WHERE = {
     "shadow": "in the shadows",
     "highlight": "in the highlights",
-    "colour": "in the colours beyond it",
+    "colour": "in the colours out of gamut",
 }
 
 

@@ -122,7 +122,7 @@ class IntentTable:
         for row in self.rows:
             if (row.intent, row.black_point_compensation) == (intent, compensate):
                 return row
-        raise WorkbenchError(f"“{intent}” is no rendering intent.")
+        raise WorkbenchError(f"“{intent}” is not a rendering intent.")
 
     def table(self) -> list[dict]:
         """One dictionary a row, for printing or for a data frame."""

@@ -184,7 +184,7 @@ def find_light(light) -> Light:
         bare = text.removesuffix("K").removesuffix("k").strip()
         if not bare.replace(".", "", 1).isdigit():
             raise WorkbenchError(
-                f"“{text}” is no light known here; give a colour temperature such as 3000, or "
+                f"“{text}” is not a light known here; give a colour temperature such as 3000, or "
                 f"one of: {', '.join(light_names())}."
             )
         light = bare

@@ -256,7 +256,7 @@ def _own_mirror(paper: AnyPaper | tuple, finish):
     """(share that the print's own surface mirrors, notes)."""
     if finish is not None and finish not in SURFACE_MIRROR:
         raise WorkbenchError(
-            f"“{finish}” is no finish known here; choose {', '.join(SURFACE_MIRROR)}."
+            f"“{finish}” is not a finish known here; choose {', '.join(SURFACE_MIRROR)}."
         )
     finish = finish or getattr(paper, "finish", None)
     # a paper's finish may be typed freely

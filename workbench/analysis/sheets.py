@@ -251,7 +251,7 @@ def find_sheet(sheet) -> Sheet:
             width_mm, height_mm = sheet
         except (TypeError, ValueError):
             raise SizeError(
-                f"{sheet!r} is no sheet: give a name such as 'A2', or (width, height) in mm."
+                f"{sheet!r} is not a sheet: give a name such as 'A2', or (width, height) in mm."
             ) from None
         return custom_sheet(width_mm, height_mm)
     key = _key(sheet)

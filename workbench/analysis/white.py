@@ -102,7 +102,7 @@ class PaperWhite:
         if self.adaptation >= 0.995:
             return f"{said}. Seen alone, the eye takes it for white."
         if self.adaptation > 0.005:
-            return f"{said}. An eye {100 * self.adaptation:.0f} % used to it sees less of that."
+            return f"{said}. An eye {100 * self.adaptation:.0f} % adapted to it sees less of that."
         return f"{said}."
 
 

@@ -70,7 +70,7 @@ class CgatsTable:
         Raises
         ------
         PaperError
-            if a column is missing or a value in it is no finite number.
+            if a column is missing or a value in it is not a finite number.
         """
         return self._numbers_at([self._place(name) for name in fields])
 
@@ -96,7 +96,7 @@ class CgatsTable:
         if not math.isfinite(number):
             raise PaperError(
                 f"In the measurement file, sample {row + 1} has “{clean_text(text)[:20]}” as "
-                f"{self.fields[place]}, which is no number; mend the file or export it again."
+                f"{self.fields[place]}, which is not a number; mend the file or export it again."
             )
         return number
 
@@ -239,7 +239,7 @@ def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
     Raises
     ------
     PaperError
-        if the file cannot be read, is no such file, or is cut short.
+        if the file cannot be read, is not such a file, or is cut short.
     """
     text = _decoded(_bytes_of(source))
     lines = [_without_comment(line) for line in re.split(r"\r\n|\r|\n", text)]
@@ -283,7 +283,7 @@ def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
     tables = [table for table in tables if table.rows]
     if not tables:
         raise PaperError(
-            "This is no measurement file: it has no table between BEGIN_DATA and END_DATA. "
+            "This is not a measurement file: it has no table between BEGIN_DATA and END_DATA. "
             "Choose a text file as CGATS.17 or ISO 28178 describe it."
         )
     return tuple(tables)
@@ -295,7 +295,9 @@ def _bytes_of(source) -> bytes:
     else:
         data = read_regular(source, _MOST_BYTES, PaperError)
     if len(data) > _MOST_BYTES:
-        raise PaperError("The file is over 50 MB, which no measurement file is; choose another.")
+        raise PaperError(
+            "The file is over 50 MB, too large for a measurement file; choose another."
+        )
     return data
 
 
@@ -303,7 +305,9 @@ def _decoded(data: bytes) -> str:
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return data.decode("utf-16", errors="replace")
     if b"\0" in data:
-        raise PaperError("This is no text file; choose a measurement file (CGATS.17, ISO 28178).")
+        raise PaperError(
+            "This is not a text file; choose a measurement file (CGATS.17, ISO 28178)."
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:

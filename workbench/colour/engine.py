@@ -24,7 +24,7 @@ def check_intent(intent: str) -> str:
     """The intent's name if it is one of `INTENTS`; otherwise a ProfileError that lists them."""
     if intent not in _INTENT_NUMBER:
         raise ProfileError(
-            f"“{intent}” is no rendering intent; choose one of {', '.join(INTENTS)}."
+            f"“{intent}” is not a rendering intent; choose one of {', '.join(INTENTS)}."
         )
     return intent
 

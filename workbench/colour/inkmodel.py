@@ -156,7 +156,7 @@ def model_profile(
     """
     white_lab, black_lab, inks, factor = _checked(white_lab, black, primaries, finish, saturation)
     if not (isinstance(grid, int) and 9 <= grid <= 33):
-        raise PaperError("The model's tables have between 9 and 33 nodes a side.")
+        raise PaperError("The model's tables have between 9 and 33 nodes per side.")
     model = InkModel(white_lab, black_lab, inks, factor)
     shell = model.shell()
     steps = np.linspace(0, 1, grid)
@@ -189,7 +189,7 @@ def model_profile(
 
 def _checked(white_lab, black, primaries, finish, saturation):
     if finish not in FINISHES:
-        raise PaperError(f"“{finish}” is no finish of the model; choose {', '.join(FINISHES)}.")
+        raise PaperError(f"“{finish}” is not a finish of the model; choose {', '.join(FINISHES)}.")
     white_lab = _numbers(white_lab)
     if white_lab.shape != (3,) or not (
         60 <= white_lab[0] <= 100 and np.abs(white_lab[1:]).max() <= 30

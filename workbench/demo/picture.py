@@ -26,7 +26,7 @@ _REDUCTION = 3
 _TILE = 600
 _NOTES = (
     "This picture is invented: it was computed, not photographed, and shows no real place.",
-    "It holds on purpose colours, highlights and shadows that papers find hard.",
+    "It deliberately holds colours, highlights and shadows that papers find hard.",
 )
 _LOCK = threading.Lock()
 
@@ -38,7 +38,7 @@ def demo_picture() -> Picture:
 
     Returns
     -------
-    A Picture of 5400 × 3600 pixels, 16 bits a channel; it names itself invented.
+    A Picture of 5400 × 3600 pixels, 16 bits per channel; it names itself invented.
 
     Raises
     ------

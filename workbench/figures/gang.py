@@ -79,7 +79,9 @@ class GangFigure(LiveFigure):
                  width_px: int = 700, height_px: int = 560, scale: float = 1.0):  # fmt: skip
         super().__init__(width_px, height_px, scale=scale)
         if min(width_px, height_px) < _SMALLEST_PX:
-            raise SizeError(f"The drawing of a sheet needs at least {_SMALLEST_PX} pixels a side.")
+            raise SizeError(
+                f"The drawing of a sheet needs at least {_SMALLEST_PX} pixels on each side."
+            )
         self._unit = check_unit(unit)
         self._drawing: SheetDrawing | None = None
         self._made: list[Any] = []

@@ -361,7 +361,7 @@ def literal(value) -> str:
         return "{ " + ", ".join(f"{_key_text(k)} = {literal(v)}" for k, v in value.items()) + " }"
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(literal(each) for each in value) + "]"
-    raise ValueError(f"{type(value).__name__} is no value of TOML")
+    raise ValueError(f"{type(value).__name__} is not a TOML value")
 
 
 def _quoted(text: str) -> str:

@@ -85,7 +85,7 @@ def walk(
             if not root.is_dir():
                 if root in may_lack and not os.path.lexists(root):
                     continue
-                reason = "is no folder" if root.exists() else "is not there"
+                reason = "is not a folder" if root.exists() else "is not there"
                 problems.add(f"“{files.shown(root)}” {reason}; name a folder.")
                 continue
         except OSError as problem:

@@ -66,7 +66,7 @@ def kind_for(path: Path) -> str:
     kind = KINDS.get(path.suffix.lower())
     if kind is None:
         raise OutputError(
-            f"“{path.suffix or path.name}” is no kind of print file; end the name in "
+            f"“{path.suffix or path.name}” is not a kind of print file; end the name in "
             ".tif (best), .png or .jpg."
         )
     return kind

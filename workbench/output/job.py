@@ -130,7 +130,7 @@ class PrintJob:
         if self.converted_for is not None:
             _ = self.converted_for.profile  # a paper known by readings only says what it lacks
         if self.bit_depth not in (8, 16):
-            raise OutputError(f"A print file has 8 or 16 bits a channel, not {self.bit_depth!r}.")
+            raise OutputError(f"A print file has 8 or 16 bits per channel, not {self.bit_depth!r}.")
         if self.compression not in (None, "deflate"):
             raise OutputError(
                 f"A TIFF file is compressed with “deflate” or not at all, not {self.compression!r}."
@@ -163,10 +163,10 @@ class PrintJob:
 def _check_opened(picture, paper) -> None:
     """A path is easily given for what lies there."""
     if not hasattr(picture, "require_profile"):
-        raise OutputError(f"{picture!r:.60} is no picture; open it with open_picture first.")
+        raise OutputError(f"{picture!r:.60} is not a picture; open it with open_picture first.")
     named = isinstance(paper, (str, bytes, os.PathLike)) or not hasattr(paper, "name")
     if paper is not None and named:
-        raise OutputError(f"{paper!r:.60} is no paper; open it with open_paper first.")
+        raise OutputError(f"{paper!r:.60} is not a paper; open it with open_paper first.")
 
 
 def _sized(size: PrintSize) -> dict:

@@ -148,7 +148,7 @@ def write_proof(
         exact=exact,
         sentence=(
             f"“{clean_text(target.name)}”: the proof of all {width * height / 1e6:.1f} million "
-            f"pixels for “{way.display.name}”, to be looked at; it is no file to print from."
+            f"pixels for “{way.display.name}”, to look at, not to print from."
         ),
     )
 

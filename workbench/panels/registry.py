@@ -74,7 +74,7 @@ _ALL = (
         "ComparePanel", ("picture", "papers"),
     ),
     Entry(
-        "shelf", "Papers", "Which papers have I?",
+        "shelf", "Papers", "Which papers do I have?",
         "your shelf, kept as a plain text file; finding profiles on this computer",
         "ShelfPanel", (),
     ),

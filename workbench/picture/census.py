@@ -16,7 +16,7 @@ import numpy as np
 
 from workbench.picture.store import Store, over_bands
 
-# bits a channel of a cell, and of what passes for one distinct colour
+# bits per channel of a cell, and of what passes for one distinct colour
 CELL_BITS = {1: 8, 3: 6}
 DISTINCT_BITS = 8
 # parts into which cells are split in one pass, for the sake of memory; and the share of the
@@ -37,7 +37,7 @@ class Census:
     cells : (n,) occupied cells, ascending; the first channel counts most.
     counts : (n,) int64 pixels; they add up to those of the picture.
     colours : (n, channels) float64, 0..1, the mean colour of each cell.
-    distinct : (n,) colours of each cell that are told apart at 8 bits a channel.
+    distinct : (n,) colours of each cell that are told apart at 8 bits per channel.
     sample : (m, channels) float64, 0..1, pixels taken evenly from the whole picture.
     sample_cells : (m,) index into `cells` of each.
     """

@@ -27,7 +27,7 @@ def check_size(width: int, height: int, label: str) -> None:
     if width * height > MAX_PIXELS or max(width, height) > MAX_SIDE_PX:
         raise PictureError(
             f"{label} declares {width:,} × {height:,} pixels, more than the workbench opens "
-            f"({MAX_PIXELS / 1e9:.1f} gigapixels, {MAX_SIDE_PX:,} pixels a side). "
+            f"({MAX_PIXELS / 1e9:.1f} gigapixels, {MAX_SIDE_PX:,} pixels per side). "
             "If the picture is not that large, the file is damaged: export it again; "
             "if it is, scale it down first."
         )

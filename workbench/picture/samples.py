@@ -145,7 +145,7 @@ class Finish:
         # NaN anywhere makes the least value NaN
         if not np.isfinite((low, high, alpha_low)).all():
             raise PictureError(
-                f"{tally.label} holds values that are no numbers (NaN or infinity) in its "
+                f"{tally.label} holds values that are not numbers (NaN or infinity) in its "
                 "floating-point pixels. Export it again as a 16-bit TIFF."
             )
         clipped = 0

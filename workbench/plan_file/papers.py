@@ -58,7 +58,7 @@ def as_paper(value, trait: str):
             return open_paper(value)
         except WorkbenchError as problem:
             raise PlanError(f"“{trait}” cannot be saved: {problem}") from None
-    raise PlanError(f"“{trait}” holds {shown(value)}, which is no paper; choose one.")
+    raise PlanError(f"“{trait}” holds {shown(value)}, which is not a paper; choose one.")
 
 
 def paper_tables(plan: Plan, reference, beside: Beside) -> list[dict]:
@@ -192,7 +192,7 @@ def _paper_of(table: dict, folder: Path, report: Report, index: int):
     for key, value in table.items():
         if key not in _KNOWN:
             report.notice(
-                f"{shown(key)} is no key of a paper and was passed over.", SECTION, key, index
+                f"{shown(key)} is not a key of a paper and was passed over.", SECTION, key, index
             )
         if key in FIELDS:
             values[key] = report.take(
@@ -225,7 +225,7 @@ def _opened(name: str, path: Path, details: dict) -> Paper:
 def _invented(name: str, details: dict, notice) -> Paper:
     if not details.get("invented"):
         raise PlanError(
-            f"“{name}” names no profile, and is none of the invented papers; add its profile."
+            f"“{name}” names no profile, and is not one of the invented papers; add its profile."
         )
     from workbench.demo.papers import nearest_demo_paper
 

@@ -40,7 +40,7 @@ def picture_values(picture: Picture, beside: Beside) -> dict:
     PlanError, OutputError
     """
     if not hasattr(picture, "require_profile"):
-        raise PlanError(f"“picture” holds {shown(picture)}, which is no picture; open one.")
+        raise PlanError(f"“picture” holds {shown(picture)}, which is not a picture; open one.")
     if picture.kind == "invented":
         return {"invented": True, "name": picture.name}
     if picture.path is not None:
@@ -91,7 +91,7 @@ def picture_of(table: dict, folder: Path, report: Report):
     """The picture that a plan's table describes, or None with the problems noted."""
     for key in table:
         if key not in KEYS:
-            report.notice(f"“{key}” is no key of a picture and was passed over.", SECTION, key)
+            report.notice(f"“{key}” is not a key of a picture and was passed over.", SECTION, key)
     values = {}
     for key in KEYS:
         if key not in table:
@@ -108,7 +108,7 @@ def picture_of(table: dict, folder: Path, report: Report):
         report.problem("the picture has no “file”; name one.", SECTION)
         return None
     path = folder / values["file"]
-    # what is no picture need not be read through first
+    # what is not a picture need not be read through first
     if report.take(lambda: kind_of(PictureFile(path)), SECTION, "file") is None:
         return None
     if not unchanged(path, values.get("sha256"), "picture", report, SECTION, "file"):

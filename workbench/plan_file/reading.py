@@ -66,7 +66,7 @@ def open_plan(
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise PlanError(
-            f"“{files.shown(path.name)}” is no print plan: it holds bytes that are no text."
+            f"“{files.shown(path.name)}” is not a print plan: it holds bytes that are not text."
         ) from None
     return read_plan(text, path.parent, accept_changes=accept_changes, notices=notices,
                      progress=progress, cancelled=cancelled)  # fmt: skip
@@ -97,7 +97,7 @@ def read_plan(
     Raises
     ------
     PlanError
-        if it is no plan, is for a newer workbench, or anything in it makes no sense;
+        if it is not a plan, is for a newer workbench, or anything in it makes no sense;
         ``problems`` holds a sentence for each, with key and line.
     """
     folder = Path(os.path.abspath(os.fspath(folder)))
@@ -145,7 +145,7 @@ def _check_version(data: dict) -> None:
     version = data.get("workbench_plan")
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise PlanError(
-            f"This is no print plan: such a file has a line “workbench_plan = {VERSION}”."
+            f"This is not a print plan: such a file has a line “workbench_plan = {VERSION}”."
         )
     if version > VERSION:
         raise PlanError(
@@ -168,7 +168,7 @@ def _fields(data: dict, report: Report) -> dict:
         if section in ("workbench_plan", "picture", "papers"):
             continue
         if section not in SECTIONS:
-            report.notice(f"{shown(section)} is nothing a plan has, and was passed over.", section)
+            report.notice(f"{shown(section)} is not part of a plan and was passed over.", section)
             continue
         table = _table(table, section, report)
         if table is None or section == "adjustments":
@@ -184,7 +184,7 @@ def _fields(data: dict, report: Report) -> dict:
                     values[key] = found[0]
             elif not (section == "seeing" and key in _SEEING):
                 report.notice(
-                    f"{shown(key)} is no key of this section and was passed over.", section, key
+                    f"{shown(key)} is not a key of this section and was passed over.", section, key
                 )
     return values
 
@@ -210,7 +210,9 @@ def _adjustments(table, report: Report) -> dict:
     values = {}
     for key, value in table.items():
         if key not in ADJUSTMENTS:
-            report.notice(f"{shown(key)} is no adjustment and was passed over.", "adjustments", key)
+            report.notice(
+                f"{shown(key)} is not an adjustment and was passed over.", "adjustments", key
+            )
             continue
         values[key] = report.take(
             lambda key=key, value=value: ADJUSTMENTS[key].check(value), "adjustments", key

@@ -27,7 +27,7 @@ HEAD = """\
 #   python -m workbench run THIS_FILE --to FOLDER
 #
 # Lengths are in millimetres, resolutions in pixels per inch.  A key that is left out takes
-# the value a new plan has; one that the workbench does not know is passed over and told.
+# the value a new plan has; one that the workbench does not know is passed over, and you are told.
 """
 
 

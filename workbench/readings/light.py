@@ -44,7 +44,7 @@ def white_of(illuminant: str | None, observer_deg: int | None) -> np.ndarray:
     name = str(illuminant).strip().upper()
     if name not in ILLUMINANTS:
         raise PaperError(
-            f"“{clean_text(str(illuminant))}” is no illuminant that the workbench knows; choose "
+            f"“{clean_text(str(illuminant))}” is not an illuminant that the workbench knows; choose "
             f"one of {known}."
         )
     if observer_deg not in OBSERVERS_DEG:

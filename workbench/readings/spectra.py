@@ -51,7 +51,7 @@ def checked_spectra(wavelengths_nm, reflectances) -> tuple[np.ndarray, np.ndarra
     if not sound.all():
         row, band = np.argwhere(~sound)[0]
         raise PaperError(
-            f"At {wavelengths[band]:g} nm the spectrum has {rows[row, band]:g}, which is no "
+            f"At {wavelengths[band]:g} nm the spectrum has {rows[row, band]:g}, which is not a "
             "paper's share of light; 1 stands for a perfect white (100 %)."
         )
     return wavelengths, rows

@@ -126,7 +126,7 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
     wavelengths, rows = checked_spectra(wavelengths_nm, reflectances)
     if condition is not None and condition not in CONDITIONS:
         raise PaperError(
-            f"“{clean_text(str(condition))}” is no measurement condition; ISO 13655 has "
+            f"“{clean_text(str(condition))}” is not a measurement condition; ISO 13655 has "
             f"{', '.join(CONDITIONS)}."
         )
     return mean_reading(

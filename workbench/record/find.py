@@ -20,7 +20,7 @@ SEARCHED = ("picture_name", "paper_name", "printer", "media_setting", "intent", 
 KEPT = "ifnull(removed_on, '') = ''"
 # functions get bytes, because a damaged text may not be UTF-8
 _FOLDED = "folded(CAST(ifnull({}, '') AS BLOB))"
-# letters whose stroke or ligature is no combining mark
+# letters whose stroke or ligature is not a combining mark
 _PLAIN = str.maketrans({"ø": "o", "đ": "d", "ł": "l", "æ": "ae", "œ": "oe", "ı": "i", "þ": "th"})
 _PHRASE = re.compile(r'"([^"]*)"|“([^”]*)”|(\S+)')
 

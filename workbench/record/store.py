@@ -190,7 +190,7 @@ def _sentence(path: Path, problem: Exception) -> str:
         )
     if name.startswith("SQLITE_IOERR"):
         return (
-            f"The disk or network drive of the record “{place}” did not do as it was told; "
+            f"The disk or network drive of the record “{place}” failed; "
             "nothing was changed. Check the drive and try again."
         )
     if name.startswith("SQLITE_TOOBIG"):

@@ -60,7 +60,7 @@ def cgats_text(
     ------
     TargetError
         for lists of different lengths, no sample, two samples with one id, or a value
-        that is no finite number.
+        that is not a finite number.
     """
     ids = [plain_text(i)[:_ID_LETTERS] for i in ids]
     if not ids or "" in ids or len(set(ids)) != len(ids):

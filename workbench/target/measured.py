@@ -42,7 +42,7 @@ class Measured:
     stated : what it was measured as, such as "Lab, D50, 2°" or "spectra".
     condition : measurement condition of ISO 13655, "M0" to "M3"; None where not named.
     notes : sentences on what had to be decided.
-    caveat : why this is no measurement; empty where it is one.
+    caveat : why this is not a measurement; empty where it is one.
     """
 
     name: str
@@ -89,7 +89,7 @@ def read_measured(
     TargetError
         if patches are missing or cannot be told, or the values are for another light.
     PaperError
-        if the file is no measurement file, or does not say what light its values are for.
+        if the file is not a measurement file, or does not say what light its values are for.
 
     Examples
     --------
@@ -163,7 +163,11 @@ def _matched(patches: Patches, target: Target, notes: list[str]):
             )
         more = len(table.rows) - sum(map(len, found.values()))
         if more:
-            are = "row of the file is no patch" if more == 1 else "rows of the file are no patches"
+            are = (
+                "row of the file is not a patch"
+                if more == 1
+                else "rows of the file are not patches"
+            )
             notes.append(f"{more} {are} of this target; not used.")
         return [found[i] for i in range(count)], best
     order = _numbered(table)

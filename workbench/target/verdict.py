@@ -76,7 +76,7 @@ class Verdict:
     passed : whether all of them hold.
     sentence : the verdict in one sentence.
     sentences : where it is off, and what to check first.
-    caveat : why this is no measurement; empty where it is one.
+    caveat : why this is not a measurement; empty where it is one.
     """
 
     tolerances: str
@@ -203,9 +203,9 @@ def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> st
     )
     start = "By the scan, the print" if estimated else "The print"
     if not off:
-        return f"{start} keeps to all limits of “{limits.name}”: {about}."
+        return f"{start} keeps within all limits of “{limits.name}”: {about}."
     some = "one limit" if off == 1 else f"{off} of {len(outcomes)} limits"
-    return f"{start} is beyond {some} of “{limits.name}”: {about}."
+    return f"{start} exceeds {some} of “{limits.name}”: {about}."
 
 
 def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bool):

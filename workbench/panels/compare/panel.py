@@ -102,7 +102,7 @@ class ComparePanel(Panel):
             parts.heading("In figures", 4),
             parts.html(
                 "White, black and gamut volume are absolute; what the picture loses is relative to "
-                "each paper's white. Rest on a title to see which function gives the figure.",
+                "each paper's white. Rest the pointer on a title to see which function gives the figure.",
                 "wb-muted",
             ),
             self.table,

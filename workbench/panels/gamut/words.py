@@ -51,7 +51,7 @@ def moved_words(report: GamutReport, shift: ColourShift) -> str:
             "not have at all."
         )
     if shift.black_point_compensation and shift.share_moved > report.share_outside:
-        return f"Black point compensation lightens shadows on purpose: it moves {moves}."
+        return f"Black point compensation deliberately lightens shadows: it moves {moves}."
     return ""
 
 

@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 import ipywidgets as widgets
 
 # keeps Jupyter from reading dollar signs in file names as formulas
 _NO_MATHS = "tex2jax_ignore mathjax_ignore"
+# between a number and its unit, a coordinate and its value, two sides of a size
+_TIED = re.compile(
+    r"(?<=\d) (?=(?:%|mm|cm|ppi|px|[MG]B|ml|lux|K|cd/m²|g/m²|[LCab]\*|[×x] ?\d)(?![^\W\d]))"
+    r"|(?<=\b[Lab]\*) (?=[\d+−])|(?<=\d ×) (?=\d)"
+)
+
+
+def unbroken(text: str) -> str:
+    """The text with no-break spaces where a line must not part what belongs together.
+
+    Examples
+    --------
+    >>> unbroken("2.6 % lies below L* 5.0").count(chr(160))
+    2
+    """
+    return _TIED.sub("\u00a0", text)
 
 
 def span(text: str, css: str = "") -> str:
@@ -51,8 +68,9 @@ class Sentence:
         head = span(self.label, "wb-label")
         if mark:
             head += " " + badge_html(mark)
-        tail = f"<div>{span(detail, 'wb-muted')}</div>" if detail else ""
-        self.widget.value = f"<div>{head}</div><div>{span(text, 'wb-sentence')}</div>{tail}"
+        tail = f"<div>{span(unbroken(detail), 'wb-muted')}</div>" if detail else ""
+        said = span(unbroken(self.text), "wb-sentence")
+        self.widget.value = f"<div>{head}</div><div>{said}</div>{tail}"
 
 
 def badge_html(mark: str) -> str:

@@ -14,12 +14,12 @@ _RULER = {"mm": (25.4, 1), "cm": (2.54, 2), "in": (1.0, 2)}
 _HANDS = {
     "workbench": (
         "The workbench converts the colours, here and once. Switch the conversion in the "
-        "printer driver's dialog off: two hands on the wheel would convert them twice."
+        "printer driver's dialog off: otherwise they are converted twice."
     ),
     "driver": (
         "The driver converts the colours; the file keeps the picture's own, with their profile "
-        "in it. One pair of hands on the wheel, and they are the driver's: choose this paper's "
-        "profile and the same intent in its dialog. The proof here holds only if it converts so."
+        "in it. Nothing else may convert them: choose this paper's profile and the same intent in "
+        "the driver's dialog. The proof here holds only if it converts so."
     ),
 }
 
@@ -37,7 +37,7 @@ def answer_words(expected, job, unit: str) -> str:
         whose = f"converted for {job.paper.name}"
     made = (
         f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
-        f"{ppi_text(expected.ppi)} ppi, {size}, {expected.bit_depth} bits a channel, "
+        f"{ppi_text(expected.ppi)} ppi, {size}, {expected.bit_depth} bits per channel, "
         f"{whose}."
     )
     warning = job_black_warning(job)

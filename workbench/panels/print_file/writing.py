@@ -76,9 +76,9 @@ class WritingPart:
             help="Everything decided so far as a small text file, to go on with another day",
         )  # fmt: skip
         self.changed = parts.tick(
-            front, "Take files that have changed since as they are now",
-            help="Otherwise a picture or profile that is no longer the same is told, and the "
-            "plan is not opened",
+            front, "Accept files that have changed since",
+            help="Otherwise you are told which picture or profile has changed, and the plan "
+            "is not opened",
         )  # fmt: skip
         self.opener = parts.FileChooser(
             front, "Plan to open", self.open_plan, extensions=(".toml",), upload=False,

@@ -39,30 +39,29 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
     """The sentence on paper and display, and the quiet line below it."""
     sentence = (
         f"The paper cannot hold {percent(shares.paper)} of the picture; {display} cannot show "
-        f"{percent(shares.display)} of its print; {percent(shares.both)} is in both."
+        f"{percent(shares.display)} of its print; both apply to {percent(shares.both)}."
     )
     detail = (
         f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper, whatever the "
         f"rendering, and from {shares.display_limit:.1f} for the display, of the print as seen, by "
-        "groups of like colours."
+        "groups of similar colours."
     )
     if shares.display > 0.001:
         detail += " What only the display lacks prints all the same: do not judge it here."
-    # a no-break space, so that no number is parted from its sign
-    return sentence.replace(" %", "\u00a0%"), detail
+    return sentence, detail
 
 
 def beside_words(rendering) -> str:
-    """How the proof is looked at, such as “seen beside the brightened card, eye 50 % used to the paper”."""
+    """How the proof is looked at, such as “seen beside the brightened card, eye 50 % adapted to the paper”."""
     reference, adaptation = rendering.reference, rendering.adaptation
     if reference is None or adaptation >= 0.995:
-        return "eye fully used to the paper"
+        return "eye fully adapted to the paper"
     name = reference_white(reference)[0]
     known = isinstance(reference, str)
     beside = f"seen beside {'the ' if known else ''}{name}"
     if adaptation <= 0.005:
         return beside
-    return f"{beside}, eye {100 * adaptation:.0f} % used to the paper"
+    return f"{beside}, eye {100 * adaptation:.0f} % adapted to the paper"
 
 
 def caption(proofed: Proofed, view: str, maps: ProofMaps | None) -> str:

@@ -203,7 +203,7 @@ def _ink(note) -> str:
     if note.ink_ml is None:
         return ""
     each = note.ink_ml_per_m2
-    return f"{note.ink_ml:.3g} ml" + ("" if each is None else f", {each:.3g} ml a square metre")
+    return f"{note.ink_ml:.3g} ml" + ("" if each is None else f", {each:.3g} ml per square metre")
 
 
 def count_sentence(total: int, last) -> str:

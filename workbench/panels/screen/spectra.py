@@ -112,7 +112,7 @@ def tints_html(result: TintsUnderLights) -> str:
             )
             for tint in result.tints
         ],
-        ("Light", "What it is", "Tint", "To an eye used to it", "Away from D50"),
+        ("Light", "What it is", "Tint", "To an eye adapted to it", "Away from D50"),
         css="wb-facts-lights",
     )
     note = (

@@ -57,9 +57,9 @@ def asked(match: ScreenMatch) -> str | None:
     if match.screen_luminance_cd_m2 is not None:
         return None
     return (
-        "How bright its white is, is not known yet. Type what an instrument reads on it, or what "
-        "it was set to when it was calibrated; then print and screen are compared. Until then you "
-        "are told only how to set it."
+        "The brightness of its white is not known yet. Type what an instrument reads on it, or "
+        "what it was set to when it was calibrated, to compare print and screen. Until then you "
+        "see only how to set it."
     )
 
 

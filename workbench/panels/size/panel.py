@@ -154,7 +154,9 @@ def _printer_ppi(text: str) -> float:
     try:
         value = float(number)
     except ValueError:
-        raise SizeError(f"“{text}” is no resolution; type a number of ppi, such as 400.") from None
+        raise SizeError(
+            f"“{text}” is not a resolution; type a number of ppi, such as 400."
+        ) from None
     return positive(value, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
 
 

@@ -143,7 +143,7 @@ class Sources:
         self._not_opening()
         self.offer(picture)
         if picture.profile is None:
-            self.picture.status.say(f"“{picture.name}” asks a question; see below.")
+            self.picture.status.say(f"“{picture.name}” needs an answer from you; see below.")
         else:
             self.picture.status.say(f"“{picture.name}” is on the desk.")
 

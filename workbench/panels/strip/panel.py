@@ -87,7 +87,7 @@ class StripPanel(Panel):
         self.around.disabled = True
         self.nest = NestPart(self)
         note = (
-            "Drawn as it looks on the paper, for eyes used to the paper's white. Let the strip "
+            "Drawn as it looks on the paper, for eyes adapted to the paper's white. Let the strip "
             "dry before you judge it."
         )
         self.results = parts.column(

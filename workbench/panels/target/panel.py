@@ -235,7 +235,7 @@ class TargetPanel(Panel):
         measured, result = found.measured, found.verdict
         self.judged, self.moved = result, found.drift
         self._hand_over()
-        mark = "a scan, no measurement" if measured.caveat else "measured"
+        mark = "a scan, not a measurement" if measured.caveat else "measured"
         self.answer.say(result.sentence, mark=mark)
         self.said.value = list_html(result.sentences)
         self.how_read.value = list_html(read_words(measured))

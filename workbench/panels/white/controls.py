@@ -26,7 +26,7 @@ class EyeControls:
         self.adaptation.widget.layout.width = f"{_WIDTH_PX}px"
         ends = widgets.HTML(
             '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
-            "<span>side by side</span><span>eye fully used to the paper</span></div>"
+            "<span>side by side</span><span>eye fully adapted to the paper</span></div>"
         )
         ends.layout.width = f"{_SLIDER_PX}px"
         with_ends = parts.column(self.adaptation, ends)
