@@ -556,10 +556,10 @@ def problem_of(text: str, folder="/nowhere") -> str:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "no print plan"),
-        ("ppi = 3", "no print plan"),
-        ('workbench_plan = "1"', "no print plan"),
-        ("workbench_plan = true", "no print plan"),
+        ("", "not a print plan"),
+        ("ppi = 3", "not a print plan"),
+        ('workbench_plan = "1"', "not a print plan"),
+        ("workbench_plan = true", "not a print plan"),
         (f"workbench_plan = {VERSION + 1}", "newer workbench"),
         ("workbench_plan = 1\n[size", "not whole"),
         ("workbench_plan = 1\nnotes = 1" + "0" * 6000, "not whole"),
@@ -637,7 +637,7 @@ def test_numbers_that_the_first_form_took_are_brought_inside_and_told():
         ('[[papers]]\nprint_on = true\nname = "X"\nprofile = "none.icc"', "There is no file"),
         ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [1, 2] }', "is a reading"),
         ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [nan, 2, 3] }', "is a reading"),
-        ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [5, 2, 3] }', "no paper"),
+        ('[[papers]]\nreference = true\nname = "X"\nwhite = { lab = [5, 2, 3] }', "not a paper"),
     ],
 )
 def test_wrong_papers_are_told(tables, said):
@@ -693,7 +693,7 @@ def test_keys_left_out_take_a_new_plans_values():
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"\xff\xfe\x00", "no text"),
+        (b"\xff\xfe\x00", "not text"),
         (b"workbench_plan = 1\n" + b"#" * (5 * 2**20), "larger than"),
     ],
 )

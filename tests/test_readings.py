@@ -166,7 +166,7 @@ def test_several_readings_are_averaged_with_their_scatter():
     [
         ({"lab": (95, 0, 0)}, "State the illuminant and the observer"),
         ({"lab": (95, 0, 0), "illuminant": "D50"}, "State the illuminant and the observer"),
-        ({"lab": (95, 0, 0), "illuminant": "D93", "observer_deg": 2}, "no illuminant .* D50, D55, D65"),
+        ({"lab": (95, 0, 0), "illuminant": "D93", "observer_deg": 2}, "not an illuminant .* D50, D55, D65"),
         ({"lab": (95, 0, 0), "illuminant": "D50", "observer_deg": 4}, "of 2 or of 10 degrees, not 4"),
         ({"lab": (95, 0), **D50}, "three numbers"),
         ({"lab": "white", **D50}, "three numbers"),

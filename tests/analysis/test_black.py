@@ -348,9 +348,9 @@ def test_a_tolerance_that_is_none(matte, tolerance):
 
 
 def test_an_unknown_intent(matte):
-    with pytest.raises(WorkbenchError, match="no rendering intent"):
+    with pytest.raises(WorkbenchError, match="not a rendering intent"):
         black_point(matte, intent="vivid")
-    with pytest.raises(WorkbenchError, match="no rendering intent"):
+    with pytest.raises(WorkbenchError, match="not a rendering intent"):
         tone_curve(matte, intent="vivid")
 
 

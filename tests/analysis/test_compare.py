@@ -505,7 +505,7 @@ def test_prices_in_different_currencies_are_not_compared(picture, coated):
         ({"size": 300}, "a width and a height in mm"),
         ({"size": (300, -1)}, "height must be greater than 0"),
         ({"threshold": 0}, "threshold.* lies between"),
-        ({"intent": "vivid"}, "no rendering intent"),
+        ({"intent": "vivid"}, "not a rendering intent"),
         ({"reference": "the sun"}, "not a white to compare with"),
     ],
 )

@@ -48,7 +48,7 @@ def test_every_intent_has_its_rows(table):
     assert tuple(found) == RENDERINGS and len(set(found)) == 7
     assert table.row("absolute", True) is table.row("absolute")
     assert len(table.table()) == 7 and table.table()[3]["intent"] == "relative"
-    with pytest.raises(WorkbenchError, match="no rendering intent"):
+    with pytest.raises(WorkbenchError, match="not a rendering intent"):
         table.row("vivid")
 
 

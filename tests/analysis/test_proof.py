@@ -229,7 +229,7 @@ def test_grey_pictures_are_proofed_too(paper):
         ({"display": "my screen"}, "(is not a|describes no) display"),
         ({"bit_depth": 12}, "8 or 16"),
         ({"reference": "snow"}, "not a white to compare"),
-        ({"intent": "vivid"}, "no rendering intent"),
+        ({"intent": "vivid"}, "not a rendering intent"),
     ],
 )
 def test_wrong_options(paper, options, words):

@@ -163,7 +163,7 @@ def test_typed_sizes(typed, width_mm, height_mm):
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [("A33", "Did you mean A3"), ("lettr", "Letter"), ("", "no sheet"), ("0x10 in", "greater"),
-     (7, "no sheet"), ((1, 2, 3), "no sheet"), ((0, 10), "greater"), (None, "no sheet"),
+     (7, "not a sheet"), ((1, 2, 3), "not a sheet"), ((0, 10), "greater"), (None, "not a sheet"),
      ((1, 1e9), "Is the unit right")],
 )  # fmt: skip
 def test_unknown_sheets_are_refused_with_a_hint(wrong, said):

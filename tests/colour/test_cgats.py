@@ -230,7 +230,7 @@ def test_spectra_that_do_not_cover_the_visible(bands):
     [
         (b"", "not a measurement file"),
         (b"A letter\nto somebody.\n", "not a measurement file"),
-        (b"II*\0\x10\0\0\0", "no text file"),
+        (b"II*\0\x10\0\0\0", "not a text file"),
         (LAB_FILE.removesuffix("END_DATA\n").encode(), "cut short"),
         (LAB_FILE.replace("SETS 2", "SETS 3").encode(), "promises 3 samples and holds 2"),
         (LAB_FILE.replace("16.00 0.00 0.00", "16.00 0.00").encode(), "Line 12 .* has 4 values where 5"),

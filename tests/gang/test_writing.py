@@ -301,7 +301,7 @@ def test_kinds_that_hold_no_sheet(tmp_path):
     write, sheet = writers()[0]
     with pytest.raises(OutputError, match="8 bits only"):
         write(sheet, tmp_path / "a.jpg")
-    with pytest.raises(OutputError, match="no kind of print file"):
+    with pytest.raises(OutputError, match="not a kind of print file"):
         write(sheet, tmp_path / "a.pdf")
     with pytest.raises(OutputError, match="no folder"):
         write(sheet, tmp_path / "none" / "a.tif")

@@ -238,8 +238,8 @@ def test_the_original_is_never_written_over(tmp_path, way):
     [
         ("missing/print.tif", "no folder"),
         ("", "is a folder"),
-        ("print.xyz", "no kind of print file"),
-        ("print", "no kind of print file"),
+        ("print.xyz", "not a kind of print file"),
+        ("print", "not a kind of print file"),
         ("x" * 300 + ".tif", "too long"),
         ("nul\0l.tif", "not a path"),
     ],

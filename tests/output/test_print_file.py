@@ -406,11 +406,11 @@ def test_a_plan_that_solves_its_own_size(tmp_path):
 @pytest.mark.parametrize(
     ("details", "error", "words"),
     [
-        ({"picture": None}, OutputError, "no picture"),
+        ({"picture": None}, OutputError, "no picture|not a picture"),
         ({"paper": None}, OutputError, "without a paper"),
         ({"converts": "both"}, OutputError, "driver"),
         ({"bit_depth": 12}, OutputError, "8 or 16"),
-        ({"intent": "vivid"}, ProfileError, "no rendering intent"),
+        ({"intent": "vivid"}, ProfileError, "not a rendering intent"),
         ({"width_mm": -3}, SizeError, "width"),
         ({"width_mm": float("nan")}, SizeError, "width"),
         ({"ppi": 0}, SizeError, "resolution"),

@@ -83,6 +83,6 @@ def test_the_picture_itself_is_never_written_over(paper, tmp_path):
     other.write_bytes(b"kept")
     with pytest.raises(OutputError, match="already"):
         write_proof(picture, paper, other)
-    with pytest.raises(OutputError, match="no kind of print file"):
+    with pytest.raises(OutputError, match="not a kind of print file"):
         write_proof(picture, paper, tmp_path / "proof.gif")
     assert other.read_bytes() == b"kept" and np.array_equal(tifffile.imread(path), pixels)

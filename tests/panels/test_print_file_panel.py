@@ -568,11 +568,11 @@ def test_the_name_follows_the_paper_until_it_is_typed(panel, plan):
     [
         ("", "", "Give the file a name"),
         ("", "a/b.tif", "holds a folder"),
-        ("", "print.xyz", "no kind of print file"),
+        ("", "print.xyz", "not a kind of print file"),
         ("nowhere", "print.tif", "no folder"),
         ("", "harbour.tif", "is the picture itself"),
         ("", "old.tif", "There is a file “old.tif” already"),
-        ("", "<b>.xyz", "no kind of print file"),
+        ("", "<b>.xyz", "not a kind of print file"),
     ],
 )
 def test_impossible_targets_are_told_below_the_name(panel, tmp_path, folder, name, words):

@@ -523,7 +523,7 @@ def test_odd_plan_texts_are_refused_in_words_and_write_nothing(make, file, tmp_p
     for text, said in (
         ("", "No plan was kept"),
         ("= broken", "is damaged"),
-        ("a = 1\n", "no print plan"),
+        ("a = 1\n", "not a print plan"),
         ("workbench_plan = 99\n", "newer workbench"),
     ):
         with pytest.raises(RecordError, match=said):

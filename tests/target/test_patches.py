@@ -110,5 +110,5 @@ def test_what_cannot_be_is_said():
     read = measured_paper("Read", (95, 0, 2), illuminant="D50", observer_deg=2)
     with pytest.raises(PaperError, match="needs a profile"):
         target_for(read)
-    with pytest.raises(ProfileError, match="no rendering intent"):
+    with pytest.raises(ProfileError, match="not a rendering intent"):
         target_for(matte_paper(), "pretty")

@@ -121,7 +121,7 @@ def test_each_limit_passes_at_its_value_and_fails_above(target, key):
     at, above = judged(target, lab, only(key, value)), judged(target, lab, only(key, value - 1e-6))
     assert at.passed and at.outcomes[0].passed
     assert not above.passed and not above.outcomes[0].passed
-    assert "beyond one limit of “Mine”" in above.sentence
+    assert "exceeds one limit of “Mine”" in above.sentence
     assert "Farthest over its limit" in above.sentences[0]
 
 
