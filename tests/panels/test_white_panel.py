@@ -10,6 +10,7 @@ from picture.makers import tiff_bytes
 from PIL import Image
 
 from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
+from workbench.analysis.crops import lightness_tally
 from workbench.analysis.white import highlights, paper_white
 from workbench.analysis.words import signed, tint_words
 from workbench.colour.lab import D50_XYZ
@@ -117,7 +118,8 @@ def test_a_quick_count_is_shown_until_every_pixel_is_counted(plan):
     front.scheduler.close()  # never gets there
     panel = WhitePanel(plan, front)
     panel.show(True)
-    quick = highlights(plan.picture, plan.paper, **plan.rendering)
+    tally = lightness_tally(plan.picture, plan.paper, exact=False, **plan.rendering)
+    quick = highlights(plan.picture, plan.paper, tally=tally, **plan.rendering)
     assert panel.share.mark == "quick count"
     assert panel.share.text == quick.sentence
 

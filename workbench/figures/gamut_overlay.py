@@ -86,14 +86,16 @@ class Overlay:
         below = _below(self.picture, self.long_side_px, *printed)
         if not self.of:
             return below
-        moved = way if self.of == "moved" else (None, False)
+        moved: tuple[str | None, bool] = way if self.of == "moved" else (None, False)
         distance = _distance(self.picture, self.long_side_px, self.paper, *moved, exact)
         return marked(below, distance, self.limit, self.colour)
 
 
 # a slider of the threshold leaves these as they are
 @kept_while_open(maxsize=2)
-def _below(picture: Picture, long_side_px: int, paper: Paper, intent, compensate) -> np.ndarray:
+def _below(
+    picture: Picture, long_side_px: int, paper: Paper | None, intent, compensate
+) -> np.ndarray:
     source = picture.require_profile()
     if paper is None:
         grid = picture_grid(source)
