@@ -36,6 +36,9 @@ RETIRED = (
     r"(?i)\breference print of wide\b",
     # endings and heads of files
     r"(?i)\.(ti[123]|mxf|cie)\b",
+    # English that nobody speaks
+    r"(?<![Tt]here )\b(is|are) no (?!longer\b)",
+    r"^Waits\b",
     # marks and their parts
     r"(?i)\bspokes?\b",
 )

@@ -123,7 +123,7 @@ def test_a_file_of_ones_own_keeps_its_rights_and_a_read_only_one_is_refused(tmp_
     assert path.read_bytes() == b"new" and path.stat().st_mode & 0o777 == 0o640
     # whoever runs the tests may be allowed to write everything
     monkeypatch.setattr(os, "access", lambda path, mode: False)
-    with pytest.raises(OutputError, match="no right to write"):
+    with pytest.raises(OutputError, match="permission to write"):
         write_whole(path, b"newer", overwrite=True)
     assert path.read_bytes() == b"new" and left_in(tmp_path) == {"a.txt"}
 

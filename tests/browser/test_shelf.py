@@ -108,9 +108,9 @@ def test_arrow_keys_choose_the_paper(desk_page, shelf_folder):
     page.get_by_text(f"{len(demo_papers())} papers").wait_for()
     page.get_by_label("Papers on the shelf:").focus()
     page.keyboard.press("Home")
-    page.get_by_text(f"What the shelf says of {demo_papers()[0].name}").wait_for()
+    page.get_by_text(f"What the shelf says about {demo_papers()[0].name}").wait_for()
     page.keyboard.press("ArrowDown")
-    page.get_by_text(f"What the shelf says of {demo_papers()[1].name}").wait_for()
+    page.get_by_text(f"What the shelf says about {demo_papers()[1].name}").wait_for()
     page.get_by_text(f"on {demo_papers()[1].name}").first.wait_for()
     assert not shelf_folder.exists()
     assert lab_errors(page) == []

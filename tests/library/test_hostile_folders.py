@@ -78,7 +78,9 @@ def test_what_may_not_be_read():
         Path(folder).chmod(0o755)
         report = look_without_rights(Path(folder))
     assert good(report)
-    assert len(report.problems) == 3 and all("no right to it" in each for each in report.problems)
+    assert len(report.problems) == 3 and all(
+        "permission to read it" in each for each in report.problems
+    )
     for name in ("closed.icc", "cellar", "listed only"):
         assert any(name in each for each in report.problems)
 

@@ -110,8 +110,8 @@ def test_a_failing_writer_leaves_nothing(tmp_path):
     [
         (errno.ENOSPC, "disk is full"),
         (errno.EDQUOT, "disk is full"),
-        (errno.EACCES, "no right to write"),
-        (errno.EROFS, "no right to write"),
+        (errno.EACCES, "permission to write"),
+        (errno.EROFS, "permission to write"),
         (errno.EFBIG, "too large"),
         (errno.EIO, "nothing was left half done"),
     ],

@@ -62,7 +62,9 @@ def shown(view) -> np.ndarray:
 
 def row_of(table, label) -> list[str]:
     """The cells of a table's row."""
-    row = next(r for r in re.findall(r"<tr.*?</tr>", table.value) if label in r)
+    row = next(
+        r for r in re.findall(r"<tr.*?</tr>", table.value.replace("\u00a0", " ")) if label in r
+    )
     return re.findall(r"<td>(.*?)</td>", row)
 
 

@@ -18,7 +18,7 @@ def test_typed_readings_of_a_press_sheet(readings):
     readings.white.field.value = "95, 0, -2"
     readings.black.field.value = "16 0 0"
     readings.work_out()
-    shown = readings.facts.value
+    shown = readings.facts.value.replace("\u00a0", " ")
     assert "1.68" in shown and "42 : 1" in shown and "slightly cool" in shown
     assert "need a profile" in readings.status.text
 

@@ -339,7 +339,7 @@ def test_words_papers_and_removed_prints(make, file):
     assert view.form.widget.layout.display == "none" and view.save.layout.display == "none"
     press(panel, view.back)
     assert record.count() == 3 and rows(panel) == []
-    assert "among the prints made again" in view.said.text
+    assert "back among the prints made" in view.said.text
 
 
 def test_a_long_record_is_turned_page_by_page(make, file):

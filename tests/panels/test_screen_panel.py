@@ -58,7 +58,9 @@ def shown(view) -> np.ndarray:
 
 
 def cell(panel, label) -> str:
-    return re.search(rf"{label}.*?<td>(.*?)</td>", panel.facts.value).group(1)
+    return (
+        re.search(rf"{label}.*?<td>(.*?)</td>", panel.facts.value).group(1).replace("\u00a0", " ")
+    )
 
 
 def halves(panel):

@@ -128,5 +128,6 @@ def test_every_row_says_its_figures(panel, plan, measured):
     fold = opened(panel)
     for tint in fold.result.tints:
         row = re.search(rf'<th scope="row">{tint.name}</th>(.*?)</tr>', fold.table.value)[1]
+        row = row.replace("\u00a0", " ")
         assert tint.tint in row and f"b* {signed(tint.lab[2])}" in row
         assert (f"<td>{tint.shift_ciede2000:.1f}</td>" in row) == (tint.name != "D50")

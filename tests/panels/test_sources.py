@@ -110,7 +110,7 @@ def type_in(control, text):
 
 def facts(sources):
     """{name: value} of the table; names that come twice keep the last value."""
-    rows = sources.facts.value.split("<tr>")[1:]
+    rows = sources.facts.value.replace("\u00a0", " ").split("<tr>")[1:]
     cells = (row.split("</th><td>") for row in rows)
     return {
         name.split(">")[1].replace("&#x27;", "'"): value.split("</td>")[0].replace("&#x27;", "'")
@@ -391,10 +391,10 @@ def test_what_is_no_paper_is_told_and_nothing_changes(sources, plan, tmp_path, c
 
 
 def test_what_is_known_of_the_chosen_paper_is_shown(sources, plan, papers):
-    assert "What you know of Gloss" in sources.details_title.value
+    assert "What you know about Gloss" in sources.details_title.value
     assert sources.details["finish"].value == ""
     plan.paper = papers[1]
-    assert "What you know of Rag" in sources.details_title.value
+    assert "What you know about Rag" in sources.details_title.value
     assert sources.details["finish"].value == "matte"
     assert sources.details["black_ink"].value == "matte black"  # follows from the finish
 

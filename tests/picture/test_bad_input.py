@@ -49,9 +49,9 @@ def test_an_unreadable_path(tmp_path, monkeypatch):
     # whoever runs the tests may be allowed to read everything
     monkeypatch.setattr(io, "FileIO", denied)
     sentence = refused(path)
-    assert "secret.tif” cannot be read (there is no right to it)" in sentence
+    assert "secret.tif” cannot be read (you do not have permission to read it)" in sentence
     monkeypatch.setattr(os, "stat", denied)
-    assert "cannot be read (there is no right to it)" in refused(path)
+    assert "cannot be read (you do not have permission to read it)" in refused(path)
 
 
 def test_a_read_error_of_the_disk(tmp_path, monkeypatch):

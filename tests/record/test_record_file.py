@@ -148,7 +148,7 @@ def test_a_record_that_may_only_be_read():
             os.seteuid(65534)
         try:
             assert open_record(record.path).count() == 1
-            with pytest.raises(RecordError, match="no right to write"):
+            with pytest.raises(RecordError, match="permission to write"):
                 record.add(note())
             with pytest.raises(RecordError, match="cannot be (opened|reached)"):
                 Record(folder / "new.sqlite").add(note())

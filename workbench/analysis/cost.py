@@ -163,11 +163,11 @@ def print_cost(
     ink_ml = None if ink is None else ink * area_mm2 / 1e6
     if ink is None:
         unknown.append(
-            "The ink for a square metre is not known: type it, or note with your prints how "
+            "The ink per square metre is not known: type it, or note with your prints how "
             "much they took."
         )
     if each is None:
-        unknown.append("The price of ink is not known: type it for one millilitre.")
+        unknown.append("The price of ink is not known: type it per millilitre.")
     return PrintCost(
         paper=price,
         ink_ml=ink_ml,

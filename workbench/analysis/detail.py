@@ -118,7 +118,7 @@ def _blocks(values: np.ndarray, side: int) -> np.ndarray:
 def contrast_without_slope(windows: np.ndarray) -> np.ndarray:
     """Standard deviation within (..., side, side) windows, after taking out a plane.
 
-    A sky that grows lighter towards the horizon is no detail.
+    A sky that grows lighter towards the horizon is not detail.
     """
     side = windows.shape[-1]
     place = np.arange(side) - (side - 1) / 2

@@ -174,7 +174,7 @@ GLASSES: dict[str, Glass] = {
 
 
 def find_glass(glass) -> Glass | None:
-    """A Glass from its name in `GLASSES`; None and "none" are no glass.  Raises WorkbenchError."""
+    """A Glass from its name in `GLASSES`; None and "none" mean bare.  Raises WorkbenchError."""
     if glass is None or isinstance(glass, Glass):
         return glass
     name = str(glass).strip().casefold()
@@ -184,7 +184,7 @@ def find_glass(glass) -> Glass | None:
         if known.name.casefold() == name:
             return known
     raise WorkbenchError(
-        f"“{glass}” is no glass known here; choose none or one of: {'; '.join(GLASSES)}."
+        f"“{glass}” is not a glass known here; choose none or one of: {'; '.join(GLASSES)}."
     )
 
 

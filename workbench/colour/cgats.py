@@ -132,7 +132,7 @@ class CgatsTable:
         Raises
         ------
         PaperError
-            if the wavelengths are no even steps of 5 to 20 nm from 400 or less to 700 or more.
+            if the wavelengths are not even steps of 5 to 20 nm from 400 or less to 700 or more.
         """
         pairs = [i for i, name in enumerate(self.fields) if name == "SPECTRAL_NM"]
         if pairs and self.rows:

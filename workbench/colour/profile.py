@@ -89,7 +89,7 @@ def read_profile(source: bytes | bytearray | memoryview | str | os.PathLike) -> 
     Raises
     ------
     ProfileError
-        if the file cannot be read, is no ICC profile, or its structure is damaged.
+        if the file cannot be read, is not an ICC profile, or its structure is damaged.
     """
     if isinstance(source, (bytes, bytearray, memoryview)):
         return _parse(bytes(source))

@@ -42,7 +42,7 @@ def path_of(source, error: type[Exception] = FileError) -> Path:
 def why(problem: OSError) -> str:
     """The system's reason in a few words."""
     if problem.errno in (errno.EACCES, errno.EPERM):
-        return "there is no right to it"
+        return "you do not have permission to read it"
     if problem.errno == errno.ELOOP:
         return "its links lead in a circle"
     if isinstance(problem, FileNotFoundError):
@@ -182,5 +182,5 @@ def _cannot(path: Path, problem: OSError, error: type[Exception]) -> Exception:
         place = f" in “{shown(path.parent)}”" if path.parent.name else ""
         return error(f"There is no file “{clean_text(path.name)}”{place}; check the path.")
     return error(
-        f"“{shown(path)}” cannot be read ({why(problem)}); check the path and your rights to it."
+        f"“{shown(path)}” cannot be read ({why(problem)}); check the path and your permissions."
     )

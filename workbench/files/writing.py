@@ -157,8 +157,8 @@ def trouble(problem: OSError, target: Path) -> str:
         return f"The disk is full: “{name}” was not written. Make room or choose another folder."
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return (
-            f"“{name}” cannot be written in “{shown(target.parent)}”: there is no "
-            "right to write there. Choose another folder."
+            f"“{name}” cannot be written in “{shown(target.parent)}”: you do not have "
+            "permission to write there. Choose another folder."
         )
     if problem.errno == errno.EFBIG:
         return f"“{name}” is too large for this disk; choose another folder or a smaller print."

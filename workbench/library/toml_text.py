@@ -28,7 +28,7 @@ _SCALAR = re.compile(r"[^#\r\n]+")
 
 
 class NotToml(ValueError):
-    """Text that is no TOML, from ``position`` on; ``unclosed`` if only an end is missing."""
+    """Text that is not TOML, from ``position`` on; ``unclosed`` if only an end is missing."""
 
     def __init__(self, position: int, unclosed: bool = False):
         super().__init__(position)

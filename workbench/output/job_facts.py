@@ -74,7 +74,7 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     if job.paper is None:
         said.append("No paper is chosen: choose its profile in the driver yourself.")
     elif not getattr(job.paper, "white_is_known", True):
-        said.append("The paper's profile does not tell its white, so its tint is unknown.")
+        said.append("The paper's profile does not state its white, so its tint is unknown.")
     if warning := job_black_warning(job):
         said.append(warning)
     if written is not None and written.mean_difference >= SMALL_DIFFERENCE:

@@ -60,9 +60,7 @@ class PictureFile:
             raise PictureError(f"{self.label} is empty (0 bytes). Copy or export it again.")
 
     def _unreadable(self, problem: OSError) -> str:
-        return (
-            f"{self.label} cannot be read ({why(problem)}); check the path and your rights to it."
-        )
+        return f"{self.label} cannot be read ({why(problem)}); check the path and your permissions."
 
     @contextmanager
     def stream(self) -> Iterator[BinaryIO]:

@@ -76,7 +76,7 @@ def _photometric(page) -> int:
 
 
 def check_kind(page, file: PictureFile) -> None:
-    """Refuse what is no RGB or grey picture, or is packed in a way we do not read."""
+    """Refuse what is not an RGB or grey picture, or is packed in a way we do not read."""
     photometric = _photometric(page)
     if photometric == _SEPARATED:
         raise PictureError(

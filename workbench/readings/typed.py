@@ -115,7 +115,7 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
     Raises
     ------
     PaperError
-        for other wavelengths, or for numbers that are no share of light.
+        for other wavelengths, or for numbers that are not a share of light.
 
     Examples
     --------

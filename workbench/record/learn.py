@@ -25,8 +25,8 @@ class InkUse:
 
     @property
     def sentence(self) -> str:
-        """Such as "About 12.0 ml of ink for a square metre: the median of 3 prints (11 to 15)"."""
-        about = f"About {_ml(self.median_ml_per_m2)} ml of ink for a square metre"
+        """Such as "About 12.0 ml of ink per square metre: the median of 3 prints (11 to 15)"."""
+        about = f"About {_ml(self.median_ml_per_m2)} ml of ink per square metre"
         if self.count == 1:
             return f"{about}, known from one print only."
         low, high = _ml(self.lowest_ml_per_m2), _ml(self.highest_ml_per_m2)

@@ -180,8 +180,8 @@ def _sentence(path: Path, problem: Exception) -> str:
         return "The disk is full: nothing was written to the record. Make room and try again."
     if name.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_AUTH")):
         return (
-            f"The record “{place}” cannot be written: there is no right to write the file or "
-            "in its folder. It can still be read; nothing was changed."
+            f"The record “{place}” cannot be written: you do not have permission to write the "
+            "file, or in its folder. It can still be read; nothing was changed."
         )
     if name.startswith("SQLITE_CANTOPEN"):
         return (

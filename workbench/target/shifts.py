@@ -57,7 +57,7 @@ _MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "
 
 
 def zone_of(target: Target) -> np.ndarray:
-    """(n,) names of zones for grey patches, "" for all others; black and white are no zone."""
+    """(n,) names of zones for grey patches, "" for all others; black and white are not a zone."""
     lightness = 100 * target.rgb[:, 0]
     zones = np.full(len(target), "", dtype="U10")
     greys = target.neutrals

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from workbench.analysis.words import signed
+
+_LAB = re.compile(r"(?<=\b[Lab]\*) (?=[\d+−])")
 
 
 def facts_table(rows, head=(), *, strong: int | None = None, css: str = "") -> str:
@@ -32,7 +35,8 @@ def facts_table(rows, head=(), *, strong: int | None = None, css: str = "") -> s
 
 
 def _line(kind: str, scope: str, cells, mark: str = "") -> str:
-    first, *others = (escape(str(cell)) for cell in cells)
+    # no line parts a coordinate from its value
+    first, *others = (escape(_LAB.sub("\u00a0", str(cell))) for cell in cells)
     rest = ' scope="col"' if kind == "th" else ""
     return (
         f'<tr{mark}><th scope="{scope}">{first}</th>'

@@ -48,7 +48,7 @@ class FileChooser:
         self.status = StatusLine(front)
         safely = guarded(self.status)
 
-        self.path = text(front, label, help=help, placeholder="folder/picture or a full path")
+        self.path = text(front, label, help=help, placeholder="folder/file or a full path")
         self.open_button = button(
             front, "Open", safely(self.open), help="Open the file at this path", main=True
         )

@@ -279,7 +279,7 @@ class RecordPanel(Panel):
         """Bring the chosen print back among those made."""
         note = self._looked_at()
         self.record.restore(note.id)
-        self._changed_to(note, f"“{note.picture_name}” is among the prints made again.")
+        self._changed_to(note, f"“{note.picture_name}” is back among the prints made.")
 
     def undo_removing(self) -> None:
         """Bring back the print that was just removed."""

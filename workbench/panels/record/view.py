@@ -70,7 +70,7 @@ class RecordView:
         self.learnt = parts.html("", "wb-muted")
         self.take_ink = self._button(
             "Take the record's figure", self._panel.take_ink, line=self._panel.status,
-            help="Use the ink for a square metre that your noted prints took",
+            help="Use the ink per square metre that your noted prints took",
         )  # fmt: skip
         knobs = parts.row(self.copies, self.ink, self.ink_price)
         return [self.cost, knobs, parts.row(self.learnt, self.take_ink)]
@@ -151,7 +151,7 @@ class RecordView:
             "Remove", panel.remove, help="Out of sight, but kept; you can bring it back"
         )
         self.back = self._button(
-            "Bring it back", panel.restore, main=True, help="Among the prints made again"
+            "Bring it back", panel.restore, main=True, help="Back among the prints made"
         )
         buttons = parts.row(self.save, self.undo, self.start, self.remove, self.back)
         self.chosen = parts.column(self.title, self.facts, self.form, self.unsaved, buttons)

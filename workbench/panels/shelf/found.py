@@ -237,4 +237,4 @@ class FoundProfiles:
     def copy(self) -> None:
         """Check the chosen profile and copy it into the person's profile folder."""
         path = install_profile(self.chosen.path, self.profile_folder)
-        self.done.say(f"It is sound, and lies at “{clean_text(str(path))}” now.")
+        self.done.say(f"It is sound, and is now at “{clean_text(str(path))}”.")

@@ -178,7 +178,7 @@ class ShelfView:
         for part in (self.edited, self.profile.widget):
             part.layout.display = "none" if entry is None else ""
         if entry is not None:
-            title = parts.heading(f"What the shelf says of {entry.name}", 4).value
+            title = parts.heading(f"What the shelf says about {entry.name}", 4).value
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
             self.title.value, self.facts.value = title, facts
             self.form.fill(entry, dict(elsewhere))

@@ -141,7 +141,7 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
     where = "none" if entry.profile_path is None else clean_text(str(entry.profile_path))
     rows = [("File", where)]
     if entry.profile_sha256:
-        changed = "; the file is another one now" if entry.profile_changed else ""
+        changed = "; the file has changed" if entry.profile_changed else ""
         rows.append(("Checksum when it was put here", f"{entry.profile_sha256[:16]}…{changed}"))
     if paper is not None:
         rows += [

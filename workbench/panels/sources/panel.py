@@ -75,7 +75,7 @@ class Sources:
         self.question = parts.column()
         self.question.layout.display = "none"
         self.details_status = parts.StatusLine(front)
-        self.details_title = parts.heading("What you know of this paper", 4)
+        self.details_title = parts.heading("What you know about this paper", 4)
         self.details = {}
         for name in _DETAILS:
             self.details[name] = characteristic_control(front, name)
@@ -253,7 +253,7 @@ class Sources:
         paper = self.plan.paper
         for name, control in self.details.items():
             control.value = shown_value(name, getattr(paper, name, None))
-        title = "What you know of this paper"
+        title = "What you know about this paper"
         if paper is not None:
-            title = f"What you know of {paper.name}"
+            title = f"What you know about {paper.name}"
         self.details_title.value = parts.heading(title, 4).value

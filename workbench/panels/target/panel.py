@@ -252,7 +252,7 @@ class TargetPanel(Panel):
         self.answers.layout.display = ""
 
     def _hand_over(self) -> None:
-        """Hand the verdict over, for the record; a scan's values are no measurements."""
+        """Hand the verdict over, for the record; a scan's values are not measurements."""
         outcome = Outcome.of(self.plan)
         with outcome.hold_trait_notifications():
             outcome.verdict = self.judged
