@@ -105,7 +105,7 @@ _ALL = (
     ),
     Entry(
         "record", "Record", "What did I print, how did it come out, what did it cost?",
-        "your prints, searched, changed, begun anew; price of paper and ink; a table for a spreadsheet",
+        "your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet",
         "RecordPanel", (),
     ),
 )  # fmt: skip
