@@ -44,7 +44,16 @@ def plan_for(picture, **more) -> Plan:
         weight_g_m2=247.0,
     )
     # 180 pixels at 90 ppi are 2 inches, 120 are 1 1/3
-    return Plan(**{"picture": picture, "paper": paper, "ppi": 90.0, "printer_ppi": 180.0, **more})
+    return Plan(
+        **{
+            "picture": picture,
+            "paper": paper,
+            "ppi": 90.0,
+            "printer_ppi": 180.0,
+            "unit": "mm",
+            **more,
+        }
+    )
 
 
 # -- what it says
@@ -61,6 +70,17 @@ def test_sizes_are_the_plans_in_millimetres_and_inches(picture):
     assert sheet.value("Borders") == "10 mm on every side"
     assert sheet.value("Pixels") == f"{360 + 142} × {240 + 142}, 16 bits"
     assert sheet.subtitle == "50.8 × 33.9 mm on Invented matte"
+
+
+def test_lengths_are_in_the_unit_of_the_plan(picture):
+    lengths = {"border_mm": 25.4, "optical_offset_mm": 12.7}
+    sheet = job_sheet(plan_for(picture, unit="in", **lengths))
+    assert sheet.value("Size") == "2.00 × 1.33 in" and "Size in inches" not in dict(sheet.rows)
+    assert sheet.value("Placed") == "0.5 in above the middle"
+    assert sheet.subtitle.startswith("2.00 × 1.33 in")
+    sheet = job_sheet(plan_for(picture, unit="cm", **lengths))
+    assert sheet.value("Size") == "5.08 × 3.39 cm"
+    assert sheet.value("Size in inches") == "2.00 × 1.33 in"
 
 
 def test_what_the_person_knows_of_the_paper_is_on_it(picture):

@@ -10,7 +10,7 @@ from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
-from workbench.analysis.sheets import length_text, mm_to_in
+from workbench.analysis.sheets import MM_PER_INCH, length_text, number_in_unit
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
@@ -45,22 +45,23 @@ def title_of(job: Planned) -> str:
     return stem or "Picture without a name"
 
 
-def subtitle_of(job: PrintJob, layout: Layout) -> str:
+def subtitle_of(solved: Solved) -> str:
     """Size and paper in one line."""
+    job = solved.job
     paper = f" on {clean_text(job.paper.name)}" if job.paper is not None else ""
-    return f"{_millimetres(*layout.front_mm)}{paper}"
+    return f"{size_of(solved.layout.front_mm, solved.unit)}{paper}"
 
 
 def groups_of(solved: Solved, written) -> tuple[Group, ...]:
     """All groups in order: at the printer, paper, print, colour, expected, file, cost."""
-    job, layout = solved.job, solved.layout
+    job, _layout = solved.job, solved.layout
     groups = [
         Group("Set at the printer", _settings(solved)),
         Group("Paper", _paper_rows(job.paper)),
-        Group("Picture and print", _print_rows(job, layout)),
+        Group("Picture and print", _print_rows(solved)),
         Group("Colour", _colour_rows(job)),
         Group("Expected on paper", _expected_rows(solved, written)),
-        Group("File", _file_rows(job, layout, written)),
+        Group("File", _file_rows(solved, written)),
         Group(COST, _cost_rows(solved)),
     ]
     return tuple(group for group in groups if group.rows)
@@ -111,16 +112,22 @@ def sheet_text(solved: Solved) -> str:
     if fit is None:
         return "none chosen" if solved.smallest is None else f"{solved.smallest} or larger"
     if fit.sheet.is_roll:
-        return f"{fit.name}, {length_text(fit.length_used_mm or 0, 'mm')} of its length"
-    return f"{fit.name}, {fit.sheet.size_text('mm')}, {fit.orientation}"
+        return f"{fit.name}, {length_text(fit.length_used_mm or 0, solved.unit)} of its length"
+    return f"{fit.name}, {fit.sheet.size_text(solved.unit)}, {fit.orientation}"
 
 
-def _millimetres(width: float, height: float) -> str:
-    return f"{width:.1f} × {height:.1f} mm"
+_PLACES = {"mm": 1, "cm": 2, "in": 2}  # finer than a person can cut
 
 
-def _inches(width: float, height: float) -> str:
-    return f"{mm_to_in(width):.2f} × {mm_to_in(height):.2f} in"
+def _fine(lengths_mm, unit: str) -> list[str]:
+    """Lengths as a job sheet needs them, without their unit."""
+    per = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}[unit]
+    return [f"{length / per:.{_PLACES[unit]}f}" for length in lengths_mm]
+
+
+def size_of(lengths_mm, unit: str) -> str:
+    """Width by height, such as "50.8 × 33.9 mm"."""
+    return f"{' × '.join(_fine(lengths_mm, unit))} {unit}"
 
 
 def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
@@ -139,8 +146,8 @@ def _settings(solved: Solved):
     return (
         ("Paper", name),
         *_known(paper, "printer"),
-        ("Size", _millimetres(*layout.front_mm)),
-        ("Size in inches", _inches(*layout.front_mm)),
+        ("Size", size_of(layout.front_mm, solved.unit)),
+        *(() if solved.unit == "in" else (("Size in inches", size_of(layout.front_mm, "in")),)),
         ("Sheet", sheet_text(solved)),
         ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
         (
@@ -163,7 +170,8 @@ def _known(paper: AnyPaper | None, *sections: str):
     )
 
 
-def _print_rows(job: PrintJob, layout: Layout):
+def _print_rows(solved: Solved):
+    job, layout, unit = solved.job, solved.layout, solved.unit
     picture = job.picture
     _, _, width, height = job.crop
     part = "the whole picture"
@@ -174,14 +182,14 @@ def _print_rows(job: PrintJob, layout: Layout):
     rows = [
         ("Part of the picture", part),
         ("Its own pixels", f"{ppi_text(own)} ppi at this size"),
-        ("Borders", _borders(job, layout)),
+        ("Borders", _borders(layout, unit)),
     ]
     if job.optical_offset_mm:
-        rows.append(("Placed", f"{length_text(job.optical_offset_mm, 'mm')} above the middle"))
+        rows.append(("Placed", f"{length_text(job.optical_offset_mm, unit)} above the middle"))
     if job.bleed_mm:
         how = {"mirrored": "its edges mirrored", "picture": "its own outer part",
                "white": "white"}[job.bleed]  # fmt: skip
-        rows.append(("Bleed", f"{length_text(job.bleed_mm, 'mm')} beyond each edge, {how}"))
+        rows.append(("Bleed", f"{length_text(job.bleed_mm, unit)} beyond each edge, {how}"))
     sharpening = sharpening_of(job, layout)
     rows.append(
         (
@@ -195,18 +203,20 @@ def _print_rows(job: PrintJob, layout: Layout):
     return tuple(rows)
 
 
-def _borders(job: PrintJob, layout: Layout) -> str:
+def _borders(layout: Layout, unit: str) -> str:
     """Bare paper around the picture in the file, as it comes out in whole pixels."""
     width, height = layout.printed_px
     left, top = layout.x_px, layout.y_px
     sides = top, layout.width_px - width - left, layout.height_px - height - top, left
     if not any(sides):
         return "none"
-    lengths = [f"{side * pixel_mm(layout):.1f}".removesuffix(".0") for side in sides]
+    lengths = [number_in_unit(side * pixel_mm(layout), unit) for side in sides]
     if len(set(lengths)) == 1:
-        return f"{lengths[0]} mm on every side"
+        return f"{lengths[0]} {unit} on every side"
     names = ("top", "right", "bottom", "left")
-    return ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + " mm"
+    return (
+        ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + f" {unit}"
+    )
 
 
 def _colour_rows(job: PrintJob):
@@ -259,12 +269,13 @@ def _lab_text(lab) -> str:
     return " ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
 
 
-def _file_rows(job: PrintJob, layout: Layout, written):
+def _file_rows(solved: Solved, written):
+    job, layout = solved.job, solved.layout
     pixels = f"{layout.width_px:,} × {layout.height_px:,}"
     rows = [("Print file", NOT_WRITTEN if written is None else clean_text(written.path.name))]
     bits = job.bit_depth if written is None else written.bit_depth
     rows.append(("Pixels", f"{pixels}, {bits} bits"))
-    rows.append(("Whole file", _millimetres(layout.width_mm, layout.height_mm)))
+    rows.append(("Whole file", size_of((layout.width_mm, layout.height_mm), solved.unit)))
     return tuple(rows)
 
 

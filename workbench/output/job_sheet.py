@@ -95,7 +95,7 @@ def job_sheet(plan: Planned | Solved, written=None) -> JobSheet:
     solved = solve(plan)
     return JobSheet(
         title=job_facts.title_of(solved.job),
-        subtitle=job_facts.subtitle_of(solved.job, solved.layout),
+        subtitle=job_facts.subtitle_of(solved),
         groups=job_facts.groups_of(solved, written),
         checksums=job_facts.checksums_of(solved.job, written),
         checklist=checklist_for(solved),

@@ -45,6 +45,7 @@ class Solved:
     prices : of ink, and how many copies.
     threshold : of colours out of gamut, in CIEDE2000.
     notes : the person's own.
+    unit : in which sizes are told: "cm", "mm" or "in".
     """
 
     job: PrintJob
@@ -54,6 +55,7 @@ class Solved:
     prices: Prices = Prices()
     threshold: float = DEFAULTS.threshold
     notes: str = ""
+    unit: str = "mm"
 
     @cached_property
     def cost(self) -> PrintCost:
@@ -86,6 +88,7 @@ def solve(plan: Planned | Solved) -> Solved:
         prices=Prices.of(plan),
         threshold=getattr(plan, "threshold", DEFAULTS.threshold),
         notes=(getattr(plan, "notes", "") or "").strip(),
+        unit=getattr(plan, "unit", "mm"),
     )
 
 
