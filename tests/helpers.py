@@ -53,6 +53,15 @@ def demo_paper(*words: str):
     return next(paper for paper in wb.demo_papers() if true_of(paper))
 
 
+def model_paper(name: str, white_lab, density: float, finish: str, grid: int = 17, **details):
+    """An invented paper whose profile is that of the ink model."""
+    from workbench.colour.inkmodel import model_profile
+    from workbench.paper import Paper
+
+    profile = model_profile(white_lab, density, finish=finish, grid=grid)
+    return Paper(name, profile, finish=finish, **details)
+
+
 def table_rgb_profile(*tables: str, black_lightness: float = 3.1373, grid: int = 17) -> bytes:
     """A profile of tables for ROMM RGB (ISO 22028-2), its black lifted to ``black_lightness``.
 

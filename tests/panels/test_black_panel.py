@@ -5,59 +5,33 @@ import re
 
 import numpy as np
 import pytest
+from helpers import model_paper
+from panel_helpers import settle, shown
 from PIL import Image
 
 from workbench.analysis.black import black_point
 from workbench.analysis.crops import printed_crop, shadow_box
 from workbench.analysis.shadows import shadow_tally
-from workbench.colour.inkmodel import model_profile
 from workbench.figures.style import colour
 from workbench.panels import parts
 from workbench.panels.black.panel import CROP_PX, BlackPanel
-from workbench.paper import Paper
 from workbench.picture.opening import from_pixels, open_picture
 from workbench.plan import Plan
-
-
-def made(name, white, density, finish):
-    return Paper(name, model_profile(white, density, finish=finish, grid=17), finish=finish)
 
 
 @pytest.fixture(scope="module")
 def papers():
     return (
-        made("Smooth <matte>", (96, 0, 1), 1.65, "matte"),
-        made("Rough matte", (95, 0, 3), 1.55, "matte"),
-        made("Gloss", (96, 0, -3), 2.3, "gloss"),
-        made("Satin", (96, 0, 0), 2.1, "satin"),
+        model_paper("Smooth <matte>", (96, 0, 1), 1.65, "matte"),
+        model_paper("Rough matte", (95, 0, 3), 1.55, "matte"),
+        model_paper("Gloss", (96, 0, -3), 2.3, "gloss"),
+        model_paper("Satin", (96, 0, 0), 2.1, "satin"),
     )
 
 
 @pytest.fixture
-def picture():
-    """A dark lower half with fine detail, a light upper half."""
-    rng = np.random.default_rng(3)
-    pixels = rng.integers(120, 240, (700, 1000, 3), dtype=np.uint8)
-    pixels[350:] = rng.integers(0, 40, (350, 1000, 1), dtype=np.uint8)
-    return from_pixels(pixels, "sRGB", name="shadows")
-
-
-@pytest.fixture
-def plan(papers, picture):
-    return Plan(papers=papers, paper=papers[0], picture=picture)
-
-
-@pytest.fixture
-def panel(plan):
-    made = BlackPanel(plan)
-    assert made.front.scheduler.wait_until_idle(20)
-    yield made
-    made.front.scheduler.close()
-
-
-def shown(view) -> np.ndarray:
-    assert view.wait_until_settled()
-    return np.asarray(Image.open(io.BytesIO(view.image.value)).convert("RGB"))
+def panel(plan, open_panel):
+    return open_panel(BlackPanel, plan)
 
 
 def row_of(table, label) -> list[str]:
@@ -206,7 +180,7 @@ def test_another_paper_can_be_held_against_it(panel, plan, papers):
     assert plan.other_paper is papers[1]
     assert panel.other_answer.label == "Rough matte"
     assert panel.views[1].image.value != before
-    elsewhere = made("Elsewhere", (95, 0, 0), 1.4, "matte")
+    elsewhere = model_paper("Elsewhere", (95, 0, 0), 1.4, "matte")
     plan.other_paper = elsewhere
     assert panel.other_answer.label == "Elsewhere" and panel.other.field.label == "Elsewhere"
 
@@ -332,7 +306,7 @@ def test_a_picture_without_a_profile_is_a_sentence(panel, plan, picture):
 
 def test_small_and_grey_pictures(panel, plan):
     plan.picture = from_pixels(np.arange(200, dtype=np.uint8).reshape(10, 20, 1), "Grey, power 2.2")
-    assert panel.front.scheduler.wait_until_idle(20)
+    settle(panel)
     assert panel.status.kind != "problem"
     assert shown(panel.views[0]).shape == (10, 20, 3)
     assert panel.answer.mark == "whole picture, every pixel"

@@ -8,47 +8,32 @@ from html import escape
 
 import numpy as np
 import pytest
+from helpers import model_paper
+from panel_helpers import settle, shown
 from PIL import Image
 
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.compare import compare
 from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
-from workbench.colour.inkmodel import model_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.style import SURROUND
 from workbench.output.solved import paper_prices
 from workbench.panels import parts
 from workbench.panels.compare import panel as compare_panel
 from workbench.panels.compare.panel import ComparePanel
-from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
-from workbench.picture.opening import from_pixels
 from workbench.plan import Plan
 from workbench.readings import reading
-
-
-def made(name, white, density, finish, **more):
-    profile = model_profile(white, density, finish=finish, grid=17)
-    return Paper(name, profile, finish=finish, **more)
 
 
 @pytest.fixture(scope="module")
 def papers():
     return (
-        made("Cool <gloss>", (95, 0, -7), 2.3, "gloss", price_per_sheet=(("", 4.0),)),
-        made("White matte", (97, 0, 0), 1.6, "matte", price_per_sheet=(("", 1.0),)),
-        made("Warm satin", (95, 0, 4), 2.0, "satin", price_per_sheet=(("", 2.0),)),
+        model_paper("Cool <gloss>", (95, 0, -7), 2.3, "gloss", price_per_sheet=(("", 4.0),)),
+        model_paper("White matte", (97, 0, 0), 1.6, "matte", price_per_sheet=(("", 1.0),)),
+        model_paper("Warm satin", (95, 0, 4), 2.0, "satin", price_per_sheet=(("", 2.0),)),
     )
-
-
-@pytest.fixture(scope="module")
-def picture():
-    """A dark lower half with fine detail, a light upper half."""
-    rng = np.random.default_rng(3)
-    pixels = rng.integers(120, 240, (700, 1000, 3), dtype=np.uint8)
-    pixels[350:] = rng.integers(0, 40, (350, 1000, 1), dtype=np.uint8)
-    return from_pixels(pixels, "sRGB", name="half dark")
 
 
 @pytest.fixture
@@ -63,15 +48,8 @@ def plan(papers, picture):
 
 
 @pytest.fixture
-def panel(plan):
-    made = ComparePanel(plan)
-    assert made.front.scheduler.wait_until_idle(20)
-    yield made
-    made.front.scheduler.close()
-
-
-def settle(panel):
-    assert panel.front.scheduler.wait_until_idle(20)
+def panel(plan, open_panel):
+    return open_panel(ComparePanel, plan)
 
 
 def listed(panel):
@@ -80,11 +58,6 @@ def listed(panel):
 
 def tick(panel, place, value):
     list(panel.ticks.values())[place].field.value = value
-
-
-def shown(view) -> np.ndarray:
-    assert view.wait_until_settled()
-    return np.asarray(Image.open(io.BytesIO(view.image.value)).convert("RGB"))
 
 
 def in_view(panel):
@@ -156,7 +129,7 @@ def test_without_any_weight_there_is_a_sentence_and_it_goes_away(panel):
 
 
 def test_unknown_prices_are_said(panel, plan, papers):
-    plan.papers = (papers[0], papers[1], made("Dear one", (96, 0, 0), 2.1, "satin"))
+    plan.papers = (papers[0], papers[1], model_paper("Dear one", (96, 0, 0), 2.1, "satin"))
     settle(panel)
     assert "price" not in panel.weights_note.value
     panel.weights["price"].slider.value = 5
@@ -165,7 +138,7 @@ def test_unknown_prices_are_said(panel, plan, papers):
 
 
 def test_the_size_changes_prices(panel, plan, papers):
-    roll = made(
+    roll = model_paper(
         "Roll", (96, 0, 0), 2.1, "satin", rolls=("24 in roll",), price_per_metre=(("", 10.0),)
     )
     plan.papers = (*papers, roll)
@@ -223,11 +196,14 @@ def test_ticks_choose_the_papers(panel):
 
 
 def test_at_most_six_and_new_ones_while_there_is_room(panel, plan, papers):
-    more = tuple(made(f"Paper {n}", (96, 0, n), 2, "satin") for n in range(2))
+    more = tuple(model_paper(f"Paper {n}", (96, 0, n), 2, "satin") for n in range(2))
     plan.papers = (*papers, *more)
     settle(panel)
     assert len(panel.papers) == 5
-    plan.papers = (*plan.papers, *(made(f"Late {n}", (96, 0, -n), 2, "satin") for n in range(2)))
+    plan.papers = (
+        *plan.papers,
+        *(model_paper(f"Late {n}", (96, 0, -n), 2, "satin") for n in range(2)),
+    )
     settle(panel)
     values = [t.value for t in panel.ticks.values()]
     assert values == [True] * 6 + [False]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import threading
 import time
 from dataclasses import replace
@@ -14,7 +13,7 @@ import pytest
 import tifffile
 from output.makers import facts, matte_paper, scene
 from output.test_resample import stars
-from PIL import Image
+from panel_helpers import choose, settle, shown, slide, type_in
 
 from workbench.colour.spaces import standard_profile
 from workbench.output.adjust import KINDS, Adjustments
@@ -59,42 +58,16 @@ def plan(picture):
 
 
 @pytest.fixture
-def panel(plan):
-    made = PrintFilePanel(plan)
-    settle(made)
-    yield made
-    close(made)
-
-
-def settle(panel):
-    assert panel.front.scheduler.wait_until_idle(60)
+def panel(plan, open_panel):
+    return open_panel(PrintFilePanel, plan)
 
 
 def close(panel):
     panel.front.scheduler.close()
 
 
-def choose(control, label):
-    field = getattr(control, "choice", control).field
-    labels = [option if isinstance(option, str) else option[0] for option in field.options]
-    field.set_state({"index": labels.index(label)})
-
-
-def slide(control, value):
-    control.slider.set_state({"value": value})
-
-
-def type_in(control, value):
-    control.field.set_state({"value": value})
-
-
 def tick(control, on=True):
     control.field.set_state({"value": on})
-
-
-def pixels(view) -> np.ndarray:
-    assert view.wait_until_settled(10)
-    return np.asarray(Image.open(io.BytesIO(bytes(view.image.value))).convert("RGB"))
 
 
 # -- what will be made
@@ -354,15 +327,15 @@ def test_before_and_after_are_shown_at_print_pixels(panel, plan):
         viewing(adaptation=0.0, reference=plan.reference, display="sRGB"),
     )  # fmt: skip
     slide(panel.sharpening.divider, 0)
-    after = pixels(panel.sharpening.view).astype(int)
+    after = shown(panel.sharpening.view).astype(int)
     slide(panel.sharpening.divider, 100)
-    before = pixels(panel.sharpening.view).astype(int)
+    before = shown(panel.sharpening.view).astype(int)
     # each print pixel takes one screen pixel; colours are interpolated in a table
-    for shown, own in ((before, patch.before), (after, patch.after)):
-        assert np.abs(shown - exact.pixels(own)).mean() < 0.6
+    for seen, own in ((before, patch.before), (after, patch.after)):
+        assert np.abs(seen - exact.pixels(own)).mean() < 0.6
     assert np.abs(after - before).mean() > 0.6
     slide(panel.sharpening.divider, 50)
-    split = pixels(panel.sharpening.view).astype(int)
+    split = shown(panel.sharpening.view).astype(int)
     assert np.array_equal(split[:, : width // 2 - 2], before[:, : width // 2 - 2])
     assert np.array_equal(split[:, width // 2 + 2 :], after[:, width // 2 + 2 :])
 
@@ -371,10 +344,10 @@ def test_two_screen_pixels_for_each_print_pixel_side_by_side(panel):
     choose(panel.sharpening.compare, "side by side")
     choose(panel.sharpening.zoom, "two screen pixels wide")
     settle(panel)
-    shown = pixels(panel.sharpening.view)
+    seen = shown(panel.sharpening.view)
     half = (VIEW_PX[0] - 16) // 2 // 2 * 2
-    assert shown.shape == (VIEW_PX[1], 2 * half + 16, 3)
-    assert np.array_equal(shown[::2, :half:2], shown[1::2, 1:half:2])
+    assert seen.shape == (VIEW_PX[1], 2 * half + 16, 3)
+    assert np.array_equal(seen[::2, :half:2], seen[1::2, 1:half:2])
     assert not panel.sharpening.divider.visible
     assert panel.sharpening._found.patch.box[2] - panel.sharpening._found.patch.box[0] == half // 2
 

@@ -13,6 +13,7 @@ import tifffile
 from displays import stuck, table_display
 from hypothesis import given
 from hypothesis import strategies as st
+from panel_helpers import settle, shown, slide
 from PIL import Image, ImageCms
 
 from workbench.analysis.colours import distance_map
@@ -66,28 +67,9 @@ def plan(picture, papers):
     )
 
 
-def settle(panel):
-    """Until no lane has anything to do; what one finds may set another to work."""
-    for _ in range(3):
-        assert panel.front.scheduler.wait_until_idle(30)
-
-
 @pytest.fixture
-def panel(plan):
-    made = ProofPanel(plan)
-    settle(made)
-    yield made
-    made.front.scheduler.close()
-
-
-def slide(control, value):
-    """As the page does."""
-    control.slider.set_state({"value": value})
-
-
-def shown(view) -> np.ndarray:
-    assert view.wait_until_settled()
-    return np.asarray(Image.open(io.BytesIO(bytes(view.image.value))).convert("RGB"))
+def panel(plan, open_panel):
+    return open_panel(ProofPanel, plan)
 
 
 def seen(plan) -> dict:

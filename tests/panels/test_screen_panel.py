@@ -1,18 +1,17 @@
 """The screen panel without a browser: knobs set the plan, the plan shows in words and pictures."""
 
-import io
 import math
 import re
 from html import unescape
 
 import numpy as np
 import pytest
-from PIL import Image
+from helpers import model_paper
+from panel_helpers import shown
 
 from workbench.analysis.light import ILLUMINANTS, PLACES
 from workbench.analysis.screen import ROOM_SHARE, screen_match
 from workbench.analysis.targets import TARGETS
-from workbench.colour.inkmodel import model_profile
 from workbench.errors import OutputError
 from workbench.figures.screen_sheet import NEAR_BLACK
 from workbench.panels import parts
@@ -20,18 +19,15 @@ from workbench.panels.parts.log_slider import LogNumber, two_digits
 from workbench.panels.screen.controls import OWN, light_options, place_of, places
 from workbench.panels.screen.panel import ScreenPanel
 from workbench.panels.screen.sheet import write_check_sheet
-from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.plan import Plan
 
 
-def made(name, white, density, finish):
-    return Paper(name, model_profile(white, density, finish=finish, grid=17), finish=finish)
-
-
 @pytest.fixture(scope="module")
 def papers():
-    return made("Shiny <b>", (96, 0, -5), 2.3, "gloss"), made("Rag", (94, 0, 4), 1.6, "matte")
+    return model_paper("Shiny <b>", (96, 0, -5), 2.3, "gloss"), model_paper(
+        "Rag", (94, 0, 4), 1.6, "matte"
+    )
 
 
 @pytest.fixture
@@ -46,15 +42,8 @@ def plan(papers, picture):
 
 
 @pytest.fixture
-def panel(plan):
-    made = ScreenPanel(plan)
-    yield made
-    made.front.scheduler.close()
-
-
-def shown(view) -> np.ndarray:
-    assert view.wait_until_settled()
-    return np.asarray(Image.open(io.BytesIO(view.image.value)).convert("RGB"))
+def panel(plan, open_panel):
+    return open_panel(ScreenPanel, plan)
 
 
 def cell(panel, label) -> str:

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 import tifffile
+from panel_helpers import settle
 from target.makers import coated_paper, file_of, matte_paper, matte_target
 
 from workbench.panels.outcome import Outcome
@@ -26,10 +27,8 @@ def plan():
 
 
 @pytest.fixture
-def panel(plan):
-    made = TargetPanel(plan)
-    yield made
-    made.front.scheduler.close()
+def panel(plan, open_panel):
+    return open_panel(TargetPanel, plan)
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +54,7 @@ def files(tmp_path_factory):
 
 def opened(panel, chooser, path) -> None:
     chooser.open(path)
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
 
 
 def shown(part) -> bool:
@@ -69,7 +68,7 @@ def test_it_waits_for_a_paper_with_a_profile(panel, plan):
     plan.paper = measured_paper("Only read", white)
     assert "needs a profile" in panel.status.text
     panel.saving.buttons["target"].click()
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert "folder" in panel.saving.said.text or "needs a profile" in panel.saving.said.text
 
 
@@ -83,7 +82,7 @@ def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
     plan.printer_ppi = 150.0
     panel.saving.folder.field.value = str(tmp_path)
     panel.saving.buttons["target"].click()
-    assert panel.front.scheduler.wait_until_idle(60)
+    settle(panel)
     assert panel.saving.said.text == f"Written: {tmp_path / 'target Rag.tif'}"
     with tifffile.TiffFile(tmp_path / "target Rag.tif") as tiff:
         assert tiff.pages[0].bitspersample == 16
@@ -91,7 +90,7 @@ def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
     assert (tmp_path / "target Rag-reference.txt").exists()
     assert "own colour conversion off" in panel.saving.notes.value
     panel.saving.buttons["target"].click()
-    assert panel.front.scheduler.wait_until_idle(60)
+    settle(panel)
     assert (tmp_path / "target Rag-2.tif").exists()
 
 
@@ -99,14 +98,14 @@ def test_what_is_wrong_with_the_folder_stands_beside_it(panel, tmp_path):
     for typed, said in (("", "Type the folder"), (str(tmp_path / "no"), "does not exist")):
         panel.saving.folder.field.value = typed
         panel.saving.buttons["target"].click()
-        assert panel.front.scheduler.wait_until_idle()
+        settle(panel)
         assert panel.saving.said.kind == "problem" and said in panel.saving.said.text
     panel.plan.printer_ppi = 150.0
     panel.sheet.field.value = "A5"
     panel.patch.field.value = 40
     panel.saving.folder.field.value = str(tmp_path)
     panel.saving.buttons["target"].click()
-    assert panel.front.scheduler.wait_until_idle(60)
+    settle(panel)
     assert panel.saving.said.kind == "problem" and "larger sheet" in panel.saving.said.text
     assert list(tmp_path.iterdir()) == []
 
@@ -139,7 +138,7 @@ def test_other_limits_judge_anew(panel, files):
     opened(panel, panel.measured_file, files.right)
     assert "keeps within all limits of “Careful home print”" in panel.answer.text
     panel.tolerances.field.value = TOLERANCES[1].name
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert "ISO 12647-7" in panel.answer.text
     assert "a yardstick only" in panel.said.value
     assert "secondary sources" in panel.limits_table.value
@@ -149,10 +148,10 @@ def test_another_paper_reads_the_file_for_it(panel, plan, files):
     opened(panel, panel.measured_file, files.right)
     assert panel.judged.passed
     plan.paper = plan.papers[1]
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert not panel.judged.passed and panel.measured.target.paper_name == "Coated"
     plan.paper = plan.papers[0]
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert panel.judged.passed
 
 
@@ -167,7 +166,7 @@ def test_light_that_the_file_does_not_state(panel, files):
     opened(panel, panel.measured_file, files.silent)
     assert "State the illuminant" in panel.status.text
     panel.take_d50.field.value = True
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert panel.judged is not None and panel.status.kind != "problem"
 
 
@@ -199,7 +198,7 @@ def test_an_earlier_file_that_cannot_be_used_leaves_the_verdict(panel, files):
 def test_a_sent_file_keeps_its_name_and_is_escaped(panel, files):
     with open(files.right, "rb") as stream:
         panel._choose(("<b>may.txt", stream.read()), "_now")
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert panel.measured.name == "<b>may"
     assert "<b>" not in panel.how_read.value and "&lt;b&gt;may" in panel.how_read.value
 
@@ -222,7 +221,7 @@ def test_a_scan_is_judged_with_its_caveat(panel, tmp_path):
     opened(panel, panel.scan_file, str(plain))
     assert "has no colour profile" in panel.status.text
     panel.assume.field.value = "eciRGB v2"
-    assert panel.front.scheduler.wait_until_idle()
+    settle(panel)
     assert panel.judged is not None and "was assumed" in panel.how_read.value
 
 

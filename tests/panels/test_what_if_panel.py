@@ -6,6 +6,8 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from helpers import model_paper
+from panel_helpers import settle, slide
 from picture.makers import tiff_bytes
 from PIL import Image
 
@@ -18,10 +20,8 @@ from workbench.analysis.what_if import (
     compared,
     settings_of,
 )
-from workbench.colour.inkmodel import model_profile
 from workbench.errors import Cancelled, PaperError
 from workbench.panels.what_if.panel import WhatIfPanel
-from workbench.paper import open_paper
 from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -29,12 +29,9 @@ from workbench.plan import Plan
 
 @pytest.fixture(scope="module")
 def papers():
-    return tuple(
-        open_paper(model_profile(white, black, finish=finish, grid=9, name=name), finish=finish)
-        for white, black, finish, name in (
-            ((96.0, 0.2, -6.0), 2.3, "gloss", "Invented Gloss"),
-            ((94.6, 0.6, 4.0), 1.6, "matte", "Invented Rag"),
-        )
+    return (
+        model_paper("Invented Gloss", (96.0, 0.2, -6.0), 2.3, "gloss", grid=9),
+        model_paper("Invented Rag", (94.6, 0.6, 4.0), 1.6, "matte", grid=9),
     )
 
 
@@ -44,19 +41,8 @@ def plan(papers):
 
 
 @pytest.fixture
-def panel(plan):
-    made = WhatIfPanel(plan)
-    yield made
-    made.front.scheduler.close()
-
-
-def slide(knob, value):
-    """As the page does."""
-    knob.slider.set_state({"value": value})
-
-
-def settle(panel):
-    assert panel.front.scheduler.wait_until_idle(30)
+def panel(plan, open_panel):
+    return open_panel(WhatIfPanel, plan)
 
 
 # -- the paper itself

@@ -1,13 +1,12 @@
 """The paper white panel, driven without a browser."""
 
-import io
 import time
 
 import numpy as np
 import pytest
 from helpers import demo_paper
+from panel_helpers import decoded, slide
 from picture.makers import tiff_bytes
-from PIL import Image
 
 from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
 from workbench.analysis.crops import lightness_tally
@@ -51,20 +50,8 @@ def plan(picture):
 
 
 @pytest.fixture
-def panel(plan):
-    made = WhitePanel(plan)
-    assert made.front.scheduler.wait_until_idle(20)
-    yield made
-    made.front.scheduler.close()
-
-
-def slide(control, value):
-    """As the page does."""
-    control.slider.set_state({"value": value})
-
-
-def pixels(image) -> np.ndarray:
-    return np.asarray(Image.open(io.BytesIO(bytes(image.value))).convert("RGB"))
+def panel(plan, open_panel):
+    return open_panel(WhitePanel, plan)
 
 
 def shown(panel) -> dict:
@@ -264,7 +251,7 @@ def test_four_papers_each_on_its_own_white(panel, plan):
     assert all(pair.wait_until_settled(10) for pair in panel.pairs)
     names = [p.name for p in (WARM, plan.papers[0], plan.papers[1], plan.papers[2])]
     for index, pair in enumerate(panel.pairs):
-        image = pixels(pair.image)
+        image = decoded(pair.image)
         tile = CROP_PX[0] + 24
         assert image.shape == (CROP_PX[1] + 24, 2 * tile + 16, 3)
         assert (image[:, tile : tile + 16] == int(SURROUND[1:3], 16)).all()
@@ -280,7 +267,7 @@ def test_crops_show_the_same_part_at_full_size(panel, plan, picture):
     slide(panel.adaptation, 100)
     plan.reference = plan.paper
     assert panel.pairs[0].wait_until_settled(10)
-    image = pixels(panel.pairs[0].image)
+    image = decoded(panel.pairs[0].image)
     tile = CROP_PX[0] + 24
     first = image[12:-12, 12 : tile - 12].astype(int)
     assert first.shape == (CROP_PX[1], CROP_PX[0], 3)
@@ -315,7 +302,7 @@ def test_a_single_paper_is_shown_beside_a_purely_white_sheet(picture):
 def test_finer_screens_get_more_pixels_for_the_same_space(panel):
     panel.front.pixel_ratio = 2.0
     assert panel.pairs[0].wait_until_settled(10)
-    image = pixels(panel.pairs[0].image)
+    image = decoded(panel.pairs[0].image)
     assert image.shape[0] == 2 * (CROP_PX[1] + 24)
     assert float(panel.pairs[0].image.height) == CROP_PX[1] + 24
 
@@ -348,7 +335,7 @@ def test_bare_paper_and_reach_are_marked_in_the_overview(panel):
 
     slide(panel.lightness, 80)
     assert panel.overview.wait_until_settled(10)
-    image = pixels(panel.overview.image)
+    image = decoded(panel.overview.image)
 
     def share(hexadecimal):
         code = [int(hexadecimal[i : i + 2], 16) for i in (1, 3, 5)]

@@ -1,0 +1,76 @@
+"""What many tests start from: two papers, a picture, a plan of both, and panels at rest."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+
+import numpy as np
+import pytest
+from helpers import coated_profile, model_paper
+from panel_helpers import settle
+
+from workbench.panels import parts
+from workbench.paper import open_paper
+from workbench.picture import from_pixels
+from workbench.plan import Plan
+
+
+@pytest.fixture(scope="session")
+def gloss():
+    return model_paper("Gloss", (96, 0, -4), 2.3, "gloss")
+
+
+@pytest.fixture(scope="session")
+def matte():
+    return model_paper("Rag", (95, 1, 4), 1.6, "matte")
+
+
+@pytest.fixture(scope="session")
+def coated():
+    """The open coated press condition: a CMYK profile that others have made."""
+    return open_paper(coated_profile())
+
+
+@pytest.fixture(scope="session")
+def papers(gloss, matte):
+    return gloss, matte
+
+
+@pytest.fixture(scope="session")
+def picture():
+    """A dark lower half with fine detail, a light upper half."""
+    rng = np.random.default_rng(3)
+    pixels = rng.integers(120, 240, (700, 1000, 3), dtype=np.uint8)
+    pixels[350:] = rng.integers(0, 40, (350, 1000, 1), dtype=np.uint8)
+    return from_pixels(pixels, "sRGB", name="half dark")
+
+
+@pytest.fixture
+def plan(papers, picture):
+    return Plan(papers=papers, paper=papers[0], picture=picture)
+
+
+@pytest.fixture
+def open_panel():
+    """`open_panel(kind, plan)`: a panel at rest, whose threads end with the test."""
+    with ExitStack() as stack:
+
+        def open_panel(kind, *given, **named):
+            panel = kind(*given, **named)
+            stack.callback(panel.front.scheduler.close)
+            settle(panel)
+            return panel
+
+        yield open_panel
+
+
+@pytest.fixture
+def front():
+    made = parts.Front()
+    yield made
+    made.scheduler.close()
+
+
+@pytest.fixture
+def status(front):
+    return parts.StatusLine(front)
