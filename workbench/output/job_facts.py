@@ -54,7 +54,7 @@ def subtitle_of(solved: Solved) -> str:
 
 def groups_of(solved: Solved, written) -> tuple[Group, ...]:
     """All groups in order: at the printer, paper, print, colour, expected, file, cost."""
-    job, _layout = solved.job, solved.layout
+    job = solved.job
     groups = [
         Group("Set at the printer", _settings(solved)),
         Group("Paper", _paper_rows(job.paper)),
