@@ -14,6 +14,28 @@ from workbench.paper import open_paper
 from workbench.picture import from_pixels
 from workbench.plan import Plan
 
+# a folder, a module or a test whose names begin so takes long
+_SLOW = (
+    "attacks/",
+    "test_notebooks.py",
+    "test_one_answer.py",
+    "colour/test_profile_safety.py::test_flipped_bytes",
+    "library/test_edits_random.py",
+    "library/test_crash.py",
+    "output/test_atomic.py::test_killed",
+    "record/test_record_crash.py",
+    "record/test_record_damage.py",
+    "target/test_scan.py",
+    "test_run.py::test_killed",
+)
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        name = item.nodeid.removeprefix("tests/")
+        if name.startswith(_SLOW):
+            item.add_marker(pytest.mark.slow)
+
 
 @pytest.fixture(scope="session")
 def gloss():

@@ -117,8 +117,8 @@ def test_who_converts_is_told_with_what_it_asks_for(panel, plan):
     assert plan.converts == "driver"
     assert hands_words("driver").split(";")[0] in panel.colours.hands.value
     assert "for the driver to convert" in panel.answer.text
-    for words in map(hands_words, ("workbench", "driver")):
-        assert "hands" in words and "wheel" in words
+    # two hands on the wheel: never both
+    assert "twice" in hands_words("workbench") and "Nothing else" in hands_words("driver")
 
 
 def test_the_driver_needs_no_paper_and_the_workbench_does(plan):

@@ -59,8 +59,8 @@ class Eye:
         Fully adapted it is ``lab`` itself, to the last bit; not at all, and beside the perfect
         diffuser, ICC-absolute Lab (XYZ scaled by the white, ICC.1:2022 section 6.3.2).
 
-        >>> eye_beside(PERFECT_DIFFUSER, 0).seen([100, 0, 0], lab_to_xyz([95, 1, -3])).round(6)
-        array([95.,  1., -3.])
+        >>> eye_beside(PERFECT_DIFFUSER, 0).seen([100, 0, 0], lab_to_xyz([95, 1, -3])).round(6).tolist()
+        [95.0, 1.0, -3.0]
         """
         return as_seen(lab, paper_xyz, self.white(paper_xyz))
 
