@@ -10,7 +10,7 @@ from pictures import colourful, patches, picture_of
 
 import workbench as wb
 from workbench.analysis.adaptation import REFERENCE_WHITES
-from workbench.analysis.proof import banded, picture_grid, proof_grid
+from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.black import destination_black
 from workbench.colour.difference import delta_e_2000
@@ -300,17 +300,6 @@ def test_bands_leave_no_trace(paper, monkeypatch, exact):
 
 
 def test_cancelling_stops_between_bands(paper):
-    asked = []
-
-    def cancelled():
-        asked.append(1)
-        return len(asked) > 2
-
-    done = []
-    with pytest.raises(Cancelled):
-        for _ in banded(lambda y0, y1: done.append(y0), 100, 10, cancelled):
-            pass
-    assert len(done) <= 3
     with pytest.raises(Cancelled):
         wb.soft_proof(colourful(), paper, cancelled=lambda: True)
 

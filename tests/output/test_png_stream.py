@@ -23,7 +23,6 @@ def written(bands, bit_depth, profile=None):
     for band in bands:
         writer.write(band)
     writer.finish()
-    writer.close()
     return file.getvalue()
 
 

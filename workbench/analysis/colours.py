@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import threading
-from collections import deque
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import chain
 from typing import Any
 
 import numpy as np
 
+from workbench.bands import in_order
 from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.trip import Trip, trip
-from workbench.errors import Cancelled
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -89,24 +86,17 @@ def in_strips(picture: Picture, work: Callable, *, cancelled=None, progress=None
     progress : called with the fraction done, 0..1.
     """
     total, done = picture.width_px * picture.height_px, 0
-    with ThreadPoolExecutor(2) as pool:
-        waiting: deque = deque()
-        try:
-            for strip in chain(picture.strips(max_pixels=_STRIP_PIXELS), (None, None)):
-                if cancelled and cancelled():
-                    raise Cancelled
-                if strip is not None:
-                    flat = strip.reshape(-1, picture.channels)
-                    waiting.append((pool.submit(work, flat), len(flat)))
-                if waiting and (strip is None or len(waiting) > 2):
-                    task, size = waiting.popleft()
-                    yield task.result()
-                    done += size
-                    if progress:
-                        progress(done / total)
-        finally:
-            for task, _ in waiting:
-                task.cancel()
+
+    def one(strip: np.ndarray):
+        flat = strip.reshape(-1, picture.channels)
+        return work(flat), len(flat)
+
+    strips = picture.strips(max_pixels=_STRIP_PIXELS)
+    for result, size in in_order(one, strips, cancelled=cancelled):
+        yield result
+        done += size
+        if progress:
+            progress(done / total)
 
 
 def distance_map(

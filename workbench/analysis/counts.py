@@ -9,7 +9,6 @@ passes of counting; see tests/benchmarks/bench_counts.py.
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
@@ -18,6 +17,7 @@ import numpy as np
 
 from workbench.analysis.colours import Kept, trip_key
 from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, hue_index, lightness_index
+from workbench.bands import WORKERS, in_order
 from workbench.colour.difference import delta_e_2000_terms
 from workbench.colour.engine import check_intent
 from workbench.colour.trip import Trip, trip
@@ -34,7 +34,6 @@ _PLACES = int(np.prod(SHAPE))
 
 # CIEDE2000 by which a cell may reach beyond its corners and its mean
 _MARGIN = 0.15
-_THREADS = 2
 
 
 def why(source, held) -> np.ndarray:
@@ -131,8 +130,7 @@ class Counts:
             kinds = self._kinds(journey)
             return self._distance(journey), _place(kinds, journey.source), kinds
 
-        with ThreadPoolExecutor(_THREADS) as pool:
-            found = list(pool.map(judge, np.array_split(colours, _THREADS)))
+        found = in_order(judge, np.array_split(colours, WORKERS))
         distance, place, kinds = (np.concatenate(each) for each in zip(*found, strict=True))
         return distance, place, kinds
 

@@ -8,7 +8,6 @@ windows, in a time that grows with the preview's pixels only.
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -16,6 +15,7 @@ import numpy as np
 
 from workbench.analysis.colours import Kept, in_strips, preview_trip, trip_key
 from workbench.analysis.counts import count_shift
+from workbench.bands import in_order
 from workbench.colour.engine import check_intent, decode_lab16, transform
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
@@ -229,8 +229,7 @@ def printed_crop(
 
 def printed_crops(picture: Picture, papers, box, **way) -> list[PrintedCrop]:
     """The same crop on each paper, as `printed_crop`; on two threads where there are several."""
-    with ThreadPoolExecutor(2) as pool:
-        return list(pool.map(lambda paper: printed_crop(picture, paper, box, **way), papers))
+    return list(in_order(lambda paper: printed_crop(picture, paper, box, **way), papers))
 
 
 _crops = Kept(24)

@@ -8,10 +8,7 @@ interpolate in a table (see `proof_table` for its errors).
 
 from __future__ import annotations
 
-import os
-from collections import deque
-from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -24,23 +21,26 @@ from workbench.analysis.proof_table import (
     quick_grid,
 )
 from workbench.analysis.viewing import Viewing, viewing
+from workbench.bands import WORKERS, in_order, row_bands
 from workbench.colour.engine import check_intent
 from workbench.colour.grid import NODES
 from workbench.colour.trip import printed_lab, white_xyz
-from workbench.errors import Cancelled, WorkbenchError
+from workbench.errors import WorkbenchError
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
-__all__ = ["Proof", "ProofMaker", "banded", "picture_grid", "proof_grid", "soft_proof"]
+__all__ = ["Proof", "ProofMaker", "picture_grid", "proof_grid", "soft_proof"]
 
-WORKERS = max(1, min(2, os.cpu_count() or 1))
 # up to this many, every pixel is worked out: a tenth of a second on two processors
 EXACT_PIXELS = 150_000
 # setting up a table costs as much as some million pixels, so bands of tables are large
 _BAND_PIXELS = {None: 2**16, NODES: 2**22, FINE_NODES: 3000000}
 # below this, a second thread is not worth its own table
 _WORTH_SHARING = 200_000
+
+# from y0, y1 to those rows of a picture: (y1 - y0, width, channels)
+Reader = Callable[[int, int], np.ndarray]
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,12 +137,18 @@ class ProofMaker:
     def of(self, pixels: np.ndarray, *, cancelled=None, progress=None) -> Proof:
         """The proof of (h, w, channels) picture pixels, on two threads where it pays."""
         height, width = pixels.shape[:2]
+        return self.whole(lambda y0, y1: pixels[y0:y1], width, height, cancelled, progress)
+
+    def whole(self, read: Reader, width: int, height: int, cancelled=None, progress=None) -> Proof:
+        """The proof of the picture of which ``read(y0, y1)`` gives rows."""
         result = np.empty((height, width, 3), self.dtype)
 
-        def work(y0, y1):
-            result[y0:y1] = self.pixels(pixels[y0:y1])
+        def work(band: tuple[int, int]) -> None:
+            y0, y1 = band
+            result[y0:y1] = self.pixels(read(y0, y1))
 
-        for _ in banded(work, height, self.rows(width, height), cancelled, progress):
+        bands = row_bands(height, self.rows(width, height))
+        for _ in in_order(work, bands, cancelled=cancelled, progress=progress):
             pass
         return self.proof(result)
 
@@ -151,40 +157,7 @@ def _as_uint16(pixels: np.ndarray) -> np.ndarray:
     return pixels.astype(np.uint16) * np.uint16(257) if pixels.dtype == np.uint8 else pixels
 
 
-def banded(
-    work: Callable[[int, int], object],
-    height: int,
-    rows: int,
-    cancelled: Callable[[], bool] | None = None,
-    progress: Callable[[float], None] | None = None,
-) -> Iterator:
-    """Yield ``work(y0, y1)`` for bands of rows from the top, two at work at a time.
-
-    Raises
-    ------
-    Cancelled
-        as soon as ``cancelled()`` is true; it is asked before each band.
-    """
-    waiting: deque = deque()
-    with ThreadPoolExecutor(WORKERS, thread_name_prefix="proof") as pool:
-        try:
-            for y0 in [*range(0, height, rows), *[None] * WORKERS]:
-                if cancelled is not None and cancelled():
-                    raise Cancelled
-                if y0 is not None:
-                    y1 = min(y0 + rows, height)
-                    waiting.append((y1, pool.submit(work, y0, y1)))
-                if waiting and (y0 is None or len(waiting) > WORKERS):
-                    y1, future = waiting.popleft()
-                    yield future.result()
-                    if progress is not None:
-                        progress(y1 / height)
-        finally:
-            for _, future in waiting:
-                future.cancel()
-
-
-def band_reader(picture: Picture) -> Callable[[int, int], np.ndarray]:
+def band_reader(picture: Picture) -> Reader:
     """A function from rows y0, y1 of the upright picture to (y1 − y0, width, channels)."""
     # pictures on their side would be read whole for each band, so once is better
     if getattr(picture, "orientation", 1) >= 5:
@@ -258,14 +231,7 @@ def soft_proof(
         )
     width, height = picture.width_px, picture.height_px
     maker = ProofMaker(*how, _nodes(exact, width * height, FINE_NODES), bit_depth)
-    read, result = band_reader(picture), np.empty((height, width, 3), maker.dtype)
-
-    def work(y0, y1):
-        result[y0:y1] = maker.pixels(read(y0, y1))
-
-    for _ in banded(work, height, maker.rows(width, height), cancelled, progress):
-        pass
-    return maker.proof(result)
+    return maker.whole(band_reader(picture), width, height, cancelled, progress)
 
 
 def _nodes(exact: bool | None, pixels: int, nodes: int) -> int | None:

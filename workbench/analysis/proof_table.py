@@ -20,13 +20,13 @@ The second way gains nothing, as its first half is a table of 33 nodes as well; 
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
 import numpy as np
 
 from workbench.analysis.adaptation import Eye
 from workbench.analysis.viewing import Viewing, find_display, viewing
+from workbench.bands import in_order
 from workbench.colour import writer
 from workbench.colour.engine import transform
 from workbench.colour.grid import ColourGrid, grid_colours
@@ -155,6 +155,5 @@ def fine_grid(source: bytes, paper: bytes, intent: str, compensate: bool, way: V
         printed = printed_lab(colours, source, paper, intent, compensate)
         return way.shown(way.seen(printed, white))
 
-    with ThreadPoolExecutor(2) as pool:
-        parts = pool.map(part, np.array_split(fine_colours(), _FINE_PARTS))
-        return FineGrid(np.concatenate([*parts]))
+    parts = in_order(part, np.array_split(fine_colours(), _FINE_PARTS))
+    return FineGrid(np.concatenate([*parts]))

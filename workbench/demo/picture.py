@@ -7,11 +7,11 @@ deep blues, oranges and reds beyond any paper, highlights and shadows full of de
 from __future__ import annotations
 
 import threading
-from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
 import numpy as np
 
+from workbench.bands import in_order, row_bands
 from workbench.colour.spaces import standard_profile
 from workbench.demo.boats import WATERLINES, fleet
 from workbench.demo.brush import SPACE, Canvas, smooth_noise
@@ -140,8 +140,8 @@ def _at_full_size(base: Canvas, rock, width: int, height: int, rng) -> np.ndarra
     )
     step = 20 * _REDUCTION
 
-    def strip(y0):
-        y1 = min(y0 + step, height)
+    def strip(band):
+        y0, y1 = band
         low, high = y0 // _REDUCTION, (y0 + step) // _REDUCTION
         tile = slice(y0 % _TILE, y0 % _TILE + y1 - y0)
 
@@ -157,8 +157,8 @@ def _at_full_size(base: Canvas, rock, width: int, height: int, rng) -> np.ndarra
             values = np.minimum(values * texture, np.float32(65535))
             result[y0:y1, :, i] = values
 
-    with ThreadPoolExecutor(2, thread_name_prefix="demo") as pool:
-        list(pool.map(strip, range(0, height, step)))
+    for _ in in_order(strip, row_bands(height, step)):
+        pass
     return result
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -23,13 +22,14 @@ from workbench.analysis.sheets import (
     length_text,
     positive,
 )
-from workbench.errors import Cancelled, OutputError, SizeError
+from workbench.bands import in_order, row_bands
+from workbench.errors import OutputError, SizeError
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step, strip_steps
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, telling_crops
 from workbench.output.adjust import Adjustments
-from workbench.output.bands import WORKERS, BandMaker, band_rows, in_file_colours
+from workbench.output.bands import BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, WholePixels
 from workbench.output.render import Renderer
@@ -360,24 +360,23 @@ def as_planned(
     cancelled: Callable[[], bool] | None = None,
 ) -> list[np.ndarray]:
     """Parts of the print file, from the same bands as the whole: exactly its pixels."""
-    maker, step = BandMaker(job, layout, BITS), band_rows(layout)
+    maker = BandMaker(job, layout, BITS)
     # from a part of the printed picture to the file
     x, y = layout.x_px + layout.bleed_px, layout.y_px + layout.bleed_px
     out = [np.empty((c.height_px, c.width_px, maker.channels), np.uint16) for c in crops]
-    pieces = [
-        (top, crop, part)
-        for top in range(0, layout.height_px, step)
-        for crop, part in zip(crops, out, strict=True)
-        if top < y + crop.y_px + crop.height_px and top + step > y + crop.y_px
-    ]
-    tops = sorted({top for top, _, _ in pieces})
 
-    def make(top: int) -> None:
-        if cancelled is not None and cancelled():
-            raise Cancelled
-        bottom = min(top + step, layout.height_px)
+    def inside(band: tuple[int, int]) -> list:
+        top, bottom = band
+        return [
+            (crop, part)
+            for crop, part in zip(crops, out, strict=True)
+            if top < y + crop.y_px + crop.height_px and bottom > y + crop.y_px
+        ]
+
+    def make(rows: tuple[int, int]) -> None:
+        top, bottom = rows
         band = maker.rows(top, bottom)
-        for _, crop, part in (piece for piece in pieces if piece[0] == top):
+        for crop, part in inside(rows):
             first = max(top, y + crop.y_px)
             stop = min(bottom, y + crop.y_px + crop.height_px)
             start, left = first - y - crop.y_px, x + crop.x_px
@@ -385,9 +384,9 @@ def as_planned(
                 first - top : stop - top, left : left + crop.width_px
             ]
 
-    # each makes rows of its own, and the libraries let go of the interpreter's lock
-    with ThreadPoolExecutor(WORKERS, thread_name_prefix="strip") as pool:
-        list(pool.map(make, tops))
+    bands = filter(inside, row_bands(layout.height_px, band_rows(layout)))
+    for _ in in_order(make, bands, cancelled=cancelled):
+        pass
     return out
 
 

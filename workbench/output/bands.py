@@ -1,27 +1,19 @@
-"""A print file's pixels, band by band: bleed, conversion, borders, bit depth.
-
-Two bands are worked on at once (the libraries let go of the interpreter's lock), and no
-more wait than are needed, so that memory stays bounded.
-"""
+"""A print file's pixels, band by band: bleed, conversion, borders, bit depth."""
 
 from __future__ import annotations
 
-import os
-from collections import deque
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
+from workbench.bands import in_order, row_bands
 from workbench.colour.engine import transform
 from workbench.colour.profile import CHANNELS, read_profile
-from workbench.errors import Cancelled
 from workbench.output.dither import to_8_bits
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.render import Renderer
 
-WORKERS = max(1, min(2, os.cpu_count() or 1))
 # the engine sets up its tables for each band, which large ones make up for
 BAND_PIXELS = 6_000_000
 _STEP = 16
@@ -128,31 +120,9 @@ def all_bands(
     Cancelled
         as soon as ``cancelled()`` is true; it is asked before each band.
     """
-    height, step = layout.height_px, band_rows(layout)
-    pending: deque = deque()
-    with ThreadPoolExecutor(WORKERS, thread_name_prefix="print") as pool:
-        try:
-            for y in range(0, height, step):
-                _check(cancelled)
-                pending.append((y, pool.submit(maker.rows, y, min(y + step, height))))
-                if len(pending) > WORKERS:
-                    yield _next(pending, progress, height, step)
-            while pending:
-                _check(cancelled)
-                yield _next(pending, progress, height, step)
-        finally:
-            for _, future in pending:
-                future.cancel()
-
-
-def _next(pending: deque, progress, height: int, step: int) -> np.ndarray:
-    y, future = pending.popleft()
-    band = future.result()
-    if progress is not None:
-        progress(min(1.0, (y + step) / height))
-    return band
-
-
-def _check(cancelled) -> None:
-    if cancelled is not None and cancelled():
-        raise Cancelled
+    return in_order(
+        lambda band: maker.rows(*band),
+        row_bands(layout.height_px, band_rows(layout)),
+        cancelled=cancelled,
+        progress=progress,
+    )

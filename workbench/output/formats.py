@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Iterable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
 
+from workbench.bands import in_order
 from workbench.errors import OutputError
 
 KINDS = {".tif": "TIFF", ".tiff": "TIFF", ".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
@@ -162,10 +162,9 @@ def _packed_strips(bands, rows: int):
         apart[:, 1:] -= strip[:, :-1]
         return zlib.compress(apart.tobytes(), 4)
 
-    with ThreadPoolExecutor(2, thread_name_prefix="pack") as pool:
-        for band in bands:
-            strips = [band[first : first + rows] for first in range(0, len(band), rows)]
-            yield from pool.map(pack, strips)
+    for band in bands:
+        strips = [band[first : first + rows] for first in range(0, len(band), rows)]
+        yield from in_order(pack, strips)
 
 
 def _write_png(stream, bands, spec: FileSpec) -> None:
@@ -181,12 +180,9 @@ def _write_png(stream, bands, spec: FileSpec) -> None:
         spec.profile,
         spec.description,
     )
-    try:
-        for band in bands:
-            writer.write(band)
-        writer.finish()
-    finally:
-        writer.close()
+    for band in bands:
+        writer.write(band)
+    writer.finish()
 
 
 def _write_jpeg(stream, bands, spec: FileSpec) -> None:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import struct
 import zlib
-from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
+
+from workbench.bands import in_order
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _COLOUR_TYPE = {1: 0, 3: 2}
@@ -19,7 +20,6 @@ _SUB, _UP, _PAETH = 1, 2, 4
 # filtered well, a photograph gains little from trying harder
 _LEVEL = 2
 _PIECE_ROWS = 64
-_WORKERS = 2
 # the smallest possible end of a deflate stream: an empty last block (RFC 1951, 3.2.6)
 _LAST_BLOCK = b"\x03\x00"
 
@@ -43,7 +43,6 @@ class PngWriter:
         self._pixel = self._sample * channels
         self._above = np.zeros((1, width * self._pixel), np.uint8)
         self._adler = 1
-        self._pool = ThreadPoolExecutor(_WORKERS, thread_name_prefix="png")
         stream.write(_SIGNATURE)
         header = struct.pack(">IIBBBBB", width, height, bit_depth, _COLOUR_TYPE[channels], 0, 0, 0)
         self._chunk(b"IHDR", header)
@@ -64,7 +63,7 @@ class PngWriter:
             pieces.append((raw, self._above))
             self._above = raw[-1:]
         # pieces are packed apart, as parts of one stream, so that they can be at once
-        for lines, packed in self._pool.map(self._packed, pieces):
+        for lines, packed in in_order(self._packed, pieces):
             self._adler = zlib.adler32(lines, self._adler)
             self._chunk(b"IDAT", packed)
 
@@ -101,10 +100,6 @@ class PngWriter:
         """Write the end of the pixels and of the file."""
         self._chunk(b"IDAT", _LAST_BLOCK + struct.pack(">I", self._adler))
         self._chunk(b"IEND", b"")
-
-    def close(self) -> None:
-        """Let the threads go, finished or not."""
-        self._pool.shutdown(cancel_futures=True)
 
     def _chunk(self, kind: bytes, data: bytes) -> None:
         self._stream.write(struct.pack(">I", len(data)) + kind)

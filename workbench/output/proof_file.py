@@ -7,9 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbench.analysis.proof import Proof, ProofMaker, band_reader, banded
+from workbench.analysis.proof import Proof, ProofMaker, band_reader
 from workbench.analysis.proof_table import FINE_NODES
 from workbench.analysis.viewing import viewing
+from workbench.bands import in_order, row_bands
 from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
 from workbench.files.text import clean_text
@@ -129,8 +130,11 @@ def write_proof(
     read = band_reader(picture)
     try:
         with written_whole(target, overwrite=overwrite) as unfinished:
-            bands = banded(
-                lambda y0, y1: maker.pixels(read(y0, y1)), height, rows, cancelled, progress
+            bands = in_order(
+                lambda band: maker.pixels(read(*band)),
+                row_bands(height, rows),
+                cancelled=cancelled,
+                progress=progress,
             )
             write_bands(unfinished.stream, bands, spec)
     except MemoryError:

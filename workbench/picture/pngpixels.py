@@ -11,11 +11,11 @@ from __future__ import annotations
 import struct
 import zlib
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 
+from workbench.bands import in_order
 from workbench.errors import PictureError
 from workbench.picture.files import PictureFile
 from workbench.picture.samples import Finish, Tally
@@ -190,26 +190,21 @@ def _unfiltered(file: PictureFile, rows: _Rows, header: Header, width: int, heig
         return rows.take(min(step, height - y0) * (1 + row_bytes))
 
     # the next block is inflated while this one is worked on
-    with ThreadPoolExecutor(1, thread_name_prefix="picture") as pool:
-        coming = pool.submit(take, 0)
-        for y0 in starts:
-            filtered = coming.result()
-            if y0 + step < height:
-                coming = pool.submit(take, y0 + step)
-            count = len(filtered) // (1 + row_bytes)
-            # filters look at the row above: here it stands in front, without a filter
-            size = struct.pack(">IIBBBBB", across, count + 1, bits, colour_type, 0, 0, 0)
-            packed = zlib.compress(b"".join((b"\0", before, filtered)), 0)
-            small = (_SIGNATURE, _part(b"IHDR", size), _part(b"IDAT", packed), _part(b"IEND", b""))
-            try:
-                decoded = imagecodecs.png_decode(b"".join(small))
-            except (RuntimeError, ValueError, TypeError) as problem:
-                raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
-            if bits == 16:
-                decoded = decoded.astype(">u2")
-            block = np.ascontiguousarray(decoded).view(np.uint8).reshape(count + 1, row_bytes)
-            before = block[-1].tobytes()
-            yield y0, block[1:]
+    for y0, filtered in zip(starts, in_order(take, starts, workers=1), strict=True):
+        count = len(filtered) // (1 + row_bytes)
+        # filters look at the row above: here it stands in front, without a filter
+        size = struct.pack(">IIBBBBB", across, count + 1, bits, colour_type, 0, 0, 0)
+        packed = zlib.compress(b"".join((b"\0", before, filtered)), 0)
+        small = (_SIGNATURE, _part(b"IHDR", size), _part(b"IDAT", packed), _part(b"IEND", b""))
+        try:
+            decoded = imagecodecs.png_decode(b"".join(small))
+        except (RuntimeError, ValueError, TypeError) as problem:
+            raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
+        if bits == 16:
+            decoded = decoded.astype(">u2")
+        block = np.ascontiguousarray(decoded).view(np.uint8).reshape(count + 1, row_bytes)
+        before = block[-1].tobytes()
+        yield y0, block[1:]
 
 
 def _part(kind: bytes, body: bytes) -> bytes:

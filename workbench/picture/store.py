@@ -7,14 +7,12 @@ uint16, C-contiguous, native byte order.  Orientation does not matter here.
 from __future__ import annotations
 
 import os
-from collections import deque
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from typing import Protocol
 
 import numpy as np
 
-from workbench.errors import Cancelled
+from workbench.bands import in_order, row_bands
 
 # enough for arrays to outweigh the interpreter, little enough for the caches
 BAND_PIXELS = 1_000_000
@@ -43,7 +41,7 @@ class Store(Protocol):
 def even_bands(height: int, width: int, max_pixels: int, step: int = 1) -> list[tuple[int, int]]:
     """Bands whose borders lie on multiples of ``step`` rows."""
     rows = max(1, max_pixels // max(width, 1) // step) * step
-    return [(y, min(y + rows, height)) for y in range(0, height, rows)]
+    return row_bands(height, rows)
 
 
 class HeldStore:
@@ -88,34 +86,9 @@ def over_bands(
         as soon as ``cancelled()`` is true; it is asked before each band.
     """
 
-    def one(y0: int, y1: int):
+    def one(band: tuple[int, int]):
+        y0, y1 = band
         return work(y0, store.read(y0, y1, 0, store.width))
 
-    pending: deque = deque()
-    with ThreadPoolExecutor(workers, thread_name_prefix="picture") as pool:
-        try:
-            for y0, y1 in store.bands(max_pixels):
-                _check(cancelled)
-                pending.append((y1, pool.submit(one, y0, y1)))
-                # no more in flight than are worked on, or memory would grow
-                if len(pending) > workers:
-                    yield _next(pending, store.height, progress)
-            while pending:
-                _check(cancelled)
-                yield _next(pending, store.height, progress)
-        finally:
-            for _, future in pending:
-                future.cancel()
-
-
-def _next(pending: deque, height: int, progress):
-    y1, future = pending.popleft()
-    result = future.result()
-    if progress is not None:
-        progress(y1 / height)
-    return result
-
-
-def _check(cancelled) -> None:
-    if cancelled is not None and cancelled():
-        raise Cancelled
+    bands = store.bands(max_pixels)
+    return in_order(one, bands, workers=workers, cancelled=cancelled, progress=progress)
