@@ -5,10 +5,7 @@ from __future__ import annotations
 import threading
 from dataclasses import dataclass
 
-import pytest
-
 from workbench.errors import Cancelled, WorkbenchError
-from workbench.panels import parts
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,13 +29,6 @@ class Counter:
                 if cancelled():
                     raise Cancelled
         return Counted(of, exact)
-
-
-@pytest.fixture
-def front():
-    made = parts.Front()
-    yield made
-    made.scheduler.close()
 
 
 def rest(front):

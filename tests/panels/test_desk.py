@@ -11,6 +11,7 @@ import ipywidgets as widgets
 import numpy as np
 import pytest
 from helpers import DATA
+from panel_helpers import choose, open_typed
 from picture.makers import tiff_bytes
 from PIL import Image
 
@@ -43,16 +44,6 @@ def command_line(monkeypatch, tmp_path):
         monkeypatch.setattr(ipykernel, "get_connection_file", lambda: str(folder / "kernel.json"))
 
     return name
-
-
-@pytest.fixture(scope="module")
-def papers():
-    return (
-        open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=17), name="Gloss"),
-        open_paper(
-            model_profile((95, 1, 4), 1.6, finish="matte", grid=17), name="Rag", finish="matte"
-        ),
-    )
 
 
 def picture_with_everything(name="fields.tif", seed=5):
@@ -111,16 +102,6 @@ def shown(desk):
 def changed(before, desk):
     after = shown(desk)
     return {name for name in before if before[name] != after[name]}
-
-
-def choose(control, label):
-    labels = [option if isinstance(option, str) else option[0] for option in control.field.options]
-    control.field.set_state({"index": labels.index(label)})
-
-
-def open_typed(chooser, path):
-    chooser.path.field.set_state({"value": str(path)})
-    chooser.open_button.click()
 
 
 def every_widget(desk):

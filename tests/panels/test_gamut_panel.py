@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import tifffile
 from helpers import coated_profile
-from PIL import Image
+from panel_helpers import decoded, settle, slide
 
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.colour.inkmodel import model_profile
@@ -61,21 +61,13 @@ def plan(papers, colourful):
 
 
 @pytest.fixture
-def panel(plan):
-    made = GamutPanel(plan)
-    rest(made)
-    yield made
-    made.front.scheduler.close()
+def panel(plan, open_panel):
+    return open_panel(GamutPanel, plan)
 
 
 def rest(panel):
-    assert panel.front.scheduler.wait_until_idle(20)
+    settle(panel)
     assert panel.picture.wait_until_settled()
-
-
-def move(control, value):
-    """As the person does with the slider."""
-    control.slider.set_state({"value": value})
 
 
 def drawings(panel):
@@ -90,7 +82,7 @@ def changed(before, after):
 
 
 def shown(panel):
-    return np.asarray(Image.open(io.BytesIO(panel.picture.image.value)).convert("RGB")).astype(int)
+    return decoded(panel.picture.image).astype(int)
 
 
 def table_rows(panel):
@@ -142,10 +134,10 @@ def test_every_plot_and_picture_is_described(panel):
 
 
 def test_the_threshold_moves_plan_sentences_and_plots(panel, plan):
-    move(panel.controls.lightness, 30)  # where the blue is
+    slide(panel.controls.lightness, 30)  # where the blue is
     rest(panel)
     before = drawings(panel)
-    move(panel.controls.threshold, 15.0)
+    slide(panel.controls.threshold, 15.0)
     assert plan.threshold == 15.0
     expected = gamut_report(plan.picture, plan.paper, threshold=15.0)
     assert panel.share.text == expected.sentence
@@ -220,7 +212,7 @@ def test_the_picture_below_can_be_the_print(panel):
 
 def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
     before = drawings(panel)
-    move(panel.controls.lightness, 30)
+    slide(panel.controls.lightness, 30)
     assert changed(before, drawings(panel)) == {"slice"}
     assert "at lightness 30" in panel.slice.alt
     rest(panel)
@@ -230,7 +222,7 @@ def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
 @pytest.mark.parametrize("knob, value", [("turn", 120), ("tilt", 80)])
 def test_turning_moves_the_solid_alone(panel, knob, value):
     before = drawings(panel)
-    move(getattr(panel.controls, knob), value)
+    slide(getattr(panel.controls, knob), value)
     rest(panel)
     assert changed(before, drawings(panel)) == {"solid"}
 
@@ -348,7 +340,7 @@ def test_without_picture_or_paper_it_says_what_to_do():
     panel = GamutPanel(Plan())
     assert "Open a picture and choose a paper" in panel.status.text
     for control in (panel.controls.turn, panel.controls.lightness):
-        move(control, 10)  # nothing to show yet, and nothing breaks
+        slide(control, 10)  # nothing to show yet, and nothing breaks
     assert panel.status.kind == "remark"
     panel.front.scheduler.close()
 
@@ -393,14 +385,14 @@ def test_the_picture_takes_the_room_beside_its_controls_or_above_them(papers):
 
 def test_hurried_hands_end_where_they_stopped(panel, plan):
     for step in range(30):
-        move(panel.controls.threshold, 1.0 + step / 10)
-        move(panel.controls.lightness, 20 + step)
-        move(panel.controls.turn, 2 * step)
+        slide(panel.controls.threshold, 1.0 + step / 10)
+        slide(panel.controls.lightness, 20 + step)
+        slide(panel.controls.turn, 2 * step)
     rest(panel)
     hurried = drawings(panel)
     calm = GamutPanel(plan)
-    move(calm.controls.lightness, 49)
-    move(calm.controls.turn, 58)
+    slide(calm.controls.lightness, 49)
+    slide(calm.controls.turn, 58)
     rest(calm)
     assert plan.threshold == pytest.approx(3.9)
     assert (

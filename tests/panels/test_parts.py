@@ -15,6 +15,7 @@ import time
 import ipywidgets as widgets
 import numpy as np
 import pytest
+from panel_helpers import page_says
 from PIL import Image
 
 from workbench.errors import Cancelled, SizeError, WorkbenchError
@@ -26,27 +27,10 @@ from workbench.panels.parts.guard import UNEXPECTED
 
 
 @pytest.fixture
-def front():
-    return parts.Front()
-
-
-@pytest.fixture
-def status(front):
-    return parts.StatusLine(front)
-
-
-@pytest.fixture
 def worker():
     made = parts.Scheduler(rest_s=0.02)
     yield made
     made.close()
-
-
-def page_says(front, widget, event, data=None, **content):
-    """Send the message the page would send for a tagged widget."""
-    name = next(c for c in widget._dom_classes if c.startswith("wb-id-"))
-    buffers = [] if data is None else [memoryview(data)]
-    front._handle_custom_msg({"class": name, "event": event, **content}, buffers)
 
 
 # -- the scheduler

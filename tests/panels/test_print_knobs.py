@@ -30,10 +30,8 @@ def plan(papers):
 
 
 @pytest.fixture
-def knobs(plan):
-    made = Knobs(plan)
-    yield made
-    made.front.scheduler.close()
+def knobs(plan, open_panel):
+    return open_panel(Knobs, plan)
 
 
 def test_they_show_the_plan(knobs, papers):

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 import traitlets
 from library.makers import paper_profile
+from panel_helpers import pick, rows, settle
 from picture.makers import tiff_bytes
 from record.makers import NOTE, note
 
@@ -37,18 +38,11 @@ def file(tmp_path):
 
 
 @pytest.fixture
-def make(file):
-    made = []
-
+def make(file, open_panel):
     def make(plan=None, record=file, **more):
-        panel = RecordPanel(plan or plan_of(), file=record, **more)
-        made.append(panel)
-        settle(panel)
-        return panel
+        return open_panel(RecordPanel, plan or plan_of(), file=record, **more)
 
-    yield make
-    for panel in made:
-        panel.front.scheduler.close()
+    return make
 
 
 @pytest.fixture
@@ -65,10 +59,6 @@ def plan_of(**more):
     return Plan(**{"picture": demo_picture(), "papers": papers, "paper": papers[1], **more})
 
 
-def settle(panel):
-    assert panel.front.scheduler.wait_until_idle(30)
-
-
 def press(panel, button):
     assert not button.disabled
     button.click()
@@ -78,15 +68,6 @@ def press(panel, button):
 def type_in(form, **texts):
     for key, text in texts.items():
         form.controls[key].field.value = text
-
-
-def rows(panel):
-    return [label.replace("\u00a0", " ") for label, _ in panel.view.table.list.options]
-
-
-def pick(panel, index):
-    """As the arrow keys do."""
-    panel.view.table.list.set_state({"index": index})
 
 
 # -- what it shows

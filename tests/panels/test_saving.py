@@ -3,20 +3,10 @@
 import doctest
 import threading
 
-import pytest
-
 from workbench.errors import OutputError
 from workbench.files import save_new
-from workbench.panels import parts
 from workbench.panels.parts import saving
 from workbench.panels.parts.saving import Act, SaveTo
-
-
-@pytest.fixture
-def front():
-    made = parts.Front()
-    yield made
-    made.scheduler.close()
 
 
 def note(data=b"1"):

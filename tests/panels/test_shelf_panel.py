@@ -4,6 +4,7 @@ import tomllib
 
 import pytest
 from library.makers import VERSION_LINE, entry, paper_profile, put_profile, put_shelf
+from panel_helpers import pick, rows, settle
 
 from workbench.analysis.what_if import NAME as WHAT_IF
 from workbench.characteristics import CHARACTERISTICS
@@ -33,31 +34,15 @@ def folder(tmp_path):
 
 
 @pytest.fixture
-def make(tmp_path):
-    made = []
-
+def make(tmp_path, open_panel):
     def make(folder, plan=None):
-        panel = ShelfPanel(plan or Plan(), folder=folder, cache=tmp_path / "cache")
-        made.append(panel)
-        assert panel.front.scheduler.wait_until_idle(20)
-        return panel
+        return open_panel(ShelfPanel, plan or Plan(), folder=folder, cache=tmp_path / "cache")
 
-    yield make
-    for panel in made:
-        panel.front.scheduler.close()
+    return make
 
 
 def text_of(folder) -> str:
     return (folder / "shelf.toml").read_text()
-
-
-def rows(panel) -> list[str]:
-    return [label.replace("\u00a0", " ") for label, _ in panel.view.table.list.options]
-
-
-def pick(panel, index):
-    """As the arrow keys do."""
-    panel.view.table.list.set_state({"index": index})
 
 
 def type_in(panel, key, text):
@@ -313,7 +298,7 @@ def test_a_changed_profile_is_told_and_may_be_accepted(make, folder):
     named = tomllib.loads(text_of(folder))["paper"][0]["profile"]
     (folder / named).write_bytes(paper_profile(6))
     panel.read()
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert "has changed since" in panel.view.problems.value
     assert panel.view.accept.layout.display == ""
     panel.view.accept.click()
@@ -329,13 +314,13 @@ def test_hand_edits_are_read_again(make, folder):
     pick(panel, 0)
     put_shelf(folder, text_of(folder).replace("247", "305"))
     panel.view.again.click()
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert plan.paper.weight_g_m2 == 305 and plan.paper is plan.papers[0]
     assert panel.view.form.controls["weight_g_m2"].value == "305"
     # one that was taken out by hand is not at hand any more
     put_shelf(folder, VERSION_LINE + MOOR)
     panel.view.again.click()
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert [paper.name for paper in plan.papers] == ["Invented Moor"]
     assert plan.paper is plan.papers[0]
 
@@ -355,12 +340,12 @@ def test_another_folder_and_papers_opened_by_hand(make, folder, tmp_path):
     other = put_shelf(tmp_path / "other", VERSION_LINE + entry("Invented Mere"))
     put_profile(other, number=12)
     panel.use_folder(str(other))
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert [paper.name for paper in plan.papers] == ["Invented Mere", "By hand"]
     assert plan.paper is by_hand and str(other) in panel.view.place.value
     # a folder that is none leaves the shelf as it is
     panel.use_folder(str(other / "paper.icc"))
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert "not a folder" in panel.view.folder_said.text
     assert panel.folder == other and len(plan.papers) == 2
 
@@ -389,9 +374,10 @@ def test_a_hidden_panel_reads_nothing_until_it_is_shown(folder, tmp_path):
 
     plan = Plan()
     panel = ShelfPanel(plan, parts.Front(), folder, cache=tmp_path / "cache")
-    assert panel.front.scheduler.wait_until_idle(5) and panel.held is None
+    settle(panel)
+    assert panel.held is None
     panel.show(True)
-    assert panel.front.scheduler.wait_until_idle(10)
+    settle(panel)
     assert len(plan.papers) == 2 and len(rows(panel)) == 2
     panel.front.scheduler.close()
 

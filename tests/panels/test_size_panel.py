@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from panel_helpers import choose, settle, type_in
 from picture.makers import tiff_bytes
 from pictures import picture_of
 
@@ -15,8 +16,6 @@ from workbench.panels.size.panel import SizePanel
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
-
-OWN = "typed below"
 
 
 def gradient(height, width, space="sRGB"):
@@ -42,27 +41,13 @@ def paper():
 
 
 @pytest.fixture
-def panel(picture):
-    made = SizePanel(Plan(picture=picture))
-    yield made
-    made.front.scheduler.close()
+def panel(picture, open_panel):
+    return open_panel(SizePanel, Plan(picture=picture))
 
 
 @pytest.fixture
 def plan(panel):
     return panel.plan
-
-
-def choose(control, label):
-    """As the page does, in a list or in a list with a field."""
-    field = getattr(control, "choice", control).field
-    labels = [option if isinstance(option, str) else option[0] for option in field.options]
-    field.set_state({"index": labels.index(label)})
-
-
-def type_in(control, text):
-    choose(control, OWN)
-    control.typed.field.set_state({"value": text})
 
 
 def said(panel):
@@ -397,7 +382,7 @@ def test_each_panel_displays_alone(name, paper):
     assert panel.status.kind in ("", "work")
     # it brings its own front end, without which nothing has a name
     assert panel.front in panel.widget.children
-    assert panel.front.scheduler.wait_until_idle(20)
+    settle(panel)
     assert panel.status.text == ""
     panel.front.scheduler.close()
 
@@ -405,11 +390,11 @@ def test_each_panel_displays_alone(name, paper):
 @pytest.mark.parametrize("name", ["gamut_panel", "white_panel", "black_panel"])
 def test_colours_need_a_profile_and_the_panel_says_so(name, paper, untagged):
     panel = getattr(wb, name)(untagged, paper)
-    assert panel.front.scheduler.wait_until_idle(20)
+    settle(panel)
     assert panel.status.kind == "problem"
     assert "“old scan.tif” has no colour profile" in panel.status.text
     panel.plan.picture = untagged.assume("sRGB")
-    assert panel.front.scheduler.wait_until_idle(20)
+    settle(panel)
     assert panel.status.text == ""
     panel.front.scheduler.close()
 

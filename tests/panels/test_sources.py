@@ -10,6 +10,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from helpers import coated_profile
+from panel_helpers import choose, open_typed, page_says, type_in
 from picture.makers import exif_block, pillow_bytes, png_header, tiff_bytes
 
 from workbench.analysis.printed_black import DARKEST
@@ -26,7 +27,6 @@ from workbench.colour.spaces import (
 )
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.errors import Cancelled, WorkbenchError
-from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.sources import panel as sources_panel
 from workbench.panels.sources.panel import Sources
@@ -47,6 +47,7 @@ def tagged(space="sRGB", **options):
 
 @pytest.fixture(scope="module")
 def papers():
+    """A paper of which nothing is known, and one whose finish is."""
     return (
         open_paper(model_profile((96, 0, -4), 2.3, finish="gloss", grid=9), name="Gloss"),
         open_paper(
@@ -61,30 +62,8 @@ def plan(papers):
 
 
 @pytest.fixture
-def front():
-    return parts.Front()
-
-
-@pytest.fixture
-def status(front):
-    return parts.StatusLine(front)
-
-
-@pytest.fixture
 def sources(plan, front, status):
     return Sources(plan, front, status)
-
-
-def open_typed(chooser, path):
-    chooser.path.field.set_state({"value": str(path)})
-    chooser.open_button.click()
-
-
-def page_says(front, widget, event, data=None, **content):
-    """Send the message the page would send for a tagged widget."""
-    name = next(c for c in widget._dom_classes if c.startswith("wb-id-"))
-    buffers = [] if data is None else [memoryview(data)]
-    front._handle_custom_msg({"class": name, "event": event, **content}, buffers)
 
 
 def send(sources, chooser, name, data):
@@ -93,19 +72,6 @@ def send(sources, chooser, name, data):
         sources._front, chooser.upload.button, "files", data,
         name=name, size=len(data), upload="1", part=0, parts=1,
     )  # fmt: skip
-
-
-def choose(control, label):
-    labels = [option[0] for option in control.choice.field.options]
-    control.choice.field.set_state({"index": labels.index(label)})
-
-
-def type_in(control, text):
-    """Into the field of a list, or into a field of its own."""
-    if hasattr(control, "choice"):
-        choose(control, "another, typed below")
-        control = control.typed
-    control.field.set_state({"value": text})
 
 
 def facts(sources):

@@ -8,6 +8,7 @@ from html import unescape
 import pytest
 import tifffile
 from output.makers import SPACE, as_picture, matte_paper, scene
+from panel_helpers import settle
 
 import workbench as wb
 from workbench.colour.spaces import standard_profile
@@ -32,16 +33,9 @@ def plan(paper):
     )  # fmt: skip
 
 
-def settled(panel):
-    assert panel.front.scheduler.wait_until_idle(60)
-    return panel
-
-
 @pytest.fixture
-def panel(plan):
-    made = settled(StripPanel(plan))
-    yield made
-    made.front.scheduler.close()
+def panel(plan, open_panel):
+    return open_panel(StripPanel, plan)
 
 
 def press(writer, folder):
@@ -70,7 +64,7 @@ def test_a_strip_is_laid_out_at_once(panel):
     width, height = strip.patch_mm
     ml = width * height * len(strip.patches) / 1e6 * 12
     panel.plan.ink_ml_per_m2, panel.plan.ink_price_per_ml = 12.0, 0.5
-    settled(panel)
+    settle(panel)
     assert f"{1.2 + ml * 0.5:.2f} EUR together" in panel.answer.widget.value
     assert [s.label for s in strip.steps] == [
         "−6 darker", "−3 darker", "as planned", "+3 lighter", "+6 lighter",
@@ -96,7 +90,7 @@ def test_suggested_parts_come_with_their_reasons(panel):
 def test_ticks_steps_and_sheet_make_another_strip(panel):
     first = len(strip_of(panel).crops)
     panel.controls.parts[0].field.value = False
-    settled(panel)
+    settle(panel)
     assert len(strip_of(panel).crops) == first - 1
     assert panel.controls.parts[0].value is False  # and stays so
     assert panel.controls.parts[0].field.description[1] != " "
@@ -104,14 +98,14 @@ def test_ticks_steps_and_sheet_make_another_strip(panel):
     panel.controls.own.field.value = True
     panel.controls.own_x.field.value = 80
     panel.controls.own_y.field.value = 25
-    settled(panel)
+    settle(panel)
     last = strip_of(panel).crops[-1].telling
     assert (last.x, last.y, last.name) == (0.8, 0.25, "chosen")
     panel.controls.lightness.field.value = 2
     panel.controls.lightness_count.field.value = 1
     panel.controls.warmth_count.field.value = 1
     panel.controls.sheet.choice.field.value = "A5"
-    settled(panel)
+    settle(panel)
     assert [s.label for s in strip_of(panel).steps] == [
         "−2 darker", "as planned", "+2 lighter", "−2 cooler", "+2 warmer",
     ]  # fmt: skip
@@ -121,23 +115,23 @@ def test_ticks_steps_and_sheet_make_another_strip(panel):
 def test_no_part_ticked_is_told_and_nothing_stale_shown(panel):
     for tick in panel.controls.parts:
         tick.field.value = False
-    settled(panel)
+    settle(panel)
     assert "Tick at least one part" in panel.status.text
     assert panel.results.layout.display == "none"
     press(panel.writer, "/")
     assert "no strip to write" in panel.writer.said.text
     panel.controls.parts[0].field.value = True
-    settled(panel)
+    settle(panel)
     assert panel.status.text == "" and panel.results.layout.display == ""
 
 
 def test_a_sheet_that_is_none_is_told(panel):
     panel.controls.sheet.choice.field.value = "\0typed"
     panel.controls.sheet.typed.field.value = "roll 24 in"
-    settled(panel)
+    settle(panel)
     assert "is a roll" in panel.status.text and panel.status.kind == "problem"
     panel.controls.sheet.typed.field.value = "20 x 15 cm"
-    settled(panel)
+    settle(panel)
     assert panel.status.kind == "" and "150 × 200 mm" in strip_of(panel).sheet.name
 
 
@@ -147,7 +141,7 @@ def test_without_picture_or_paper_it_says_so(paper):
     half = StripPanel(Plan(picture=as_picture(scene())))
     assert "Choose a paper" in half.status.text
     half.plan.converts = "driver"
-    settled(half)
+    settle(half)
     assert half.status.kind == "" and strip_of(half).job.converts == "driver"
     for each in (empty, half):
         each.front.scheduler.close()
@@ -157,7 +151,7 @@ def test_an_untagged_picture_is_told_in_words(plan, panel):
     file = io.BytesIO()
     tifffile.imwrite(file, scene(), photometric="rgb")
     plan.picture = wb.open_picture(file.getvalue(), name="plain.tif")
-    settled(panel)
+    settle(panel)
     assert "no colour profile" in panel.status.text
     assert panel.results.layout.display == "none"
 
@@ -166,34 +160,34 @@ def test_names_from_files_are_escaped(plan, panel):
     plan.picture = as_picture(scene())
     object.__setattr__(plan.picture, "name", "<b>bold</b>.tif")
     panel.nest.add_print()
-    settled(panel)
+    settle(panel)
     assert "<b>bold" not in panel.answer.widget.value + panel.nest.answer.widget.value
     assert "<b>bold" not in panel.taken.value + panel.writer.notes.value
 
 
 def test_a_hidden_panel_does_no_work_until_it_is_shown(plan, panel):
     on_desk = StripPanel(plan, panel.front)
-    settled(on_desk)
+    settle(on_desk)
     assert on_desk._laid is None
     on_desk.show(True)
-    settled(on_desk)
+    settle(on_desk)
     assert on_desk.answer.text == panel.answer.text
     on_desk.show(False)
     before = on_desk._laid
     plan.long_side_mm = 180.0
-    settled(on_desk)
+    settle(on_desk)
     assert on_desk._laid is before
 
 
 def test_sizes_follow_the_unit(plan, panel):
     panel.nest.add_print()
-    settled(panel)
+    settle(panel)
     plan.unit = "in"
-    settled(panel)
+    settle(panel)
     assert " in each" in panel.answer.text and " in" in panel.nest.list.options[0]
     assert panel.nest.gap.unit == panel.nest.margin.unit == "in"
     panel.nest.gap.slider.set_state({"value": 0.5})
-    settled(panel)
+    settle(panel)
     assert panel.nest.nest.gap_mm == pytest.approx(12.7)
 
 
@@ -202,11 +196,11 @@ def test_sizes_follow_the_unit(plan, panel):
 
 def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
     plan.adjustments = Adjustments(shadow_lift=2)
-    settled(panel)
+    settle(panel)
     drawn = panel.drawing.image.value
     panel.liked.field.value = step(panel, "+3 lighter")
     assert plan.adjustments == Adjustments(shadow_lift=2, lightness=3)
-    settled(panel)
+    settle(panel)
     # the strip on the table stays the one it was
     assert strip_of(panel).job.adjustments == Adjustments(shadow_lift=2)
     assert panel.liked.value.label == "+3 lighter" and panel.drawing.image.value != drawn
@@ -214,7 +208,7 @@ def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
     panel.liked.field.value = step(panel, "as planned")
     assert plan.adjustments == Adjustments(shadow_lift=2)
     panel.liked.field.value = step(panel, "−6 darker")
-    settled(panel)
+    settle(panel)
     panel.liked.field.value = ""
     assert plan.adjustments == Adjustments(shadow_lift=2)
 
@@ -224,7 +218,7 @@ def test_another_strip_begins_at_the_choice(plan, panel):
     panel.liked.field.value = step(panel, "+3 lighter")
     assert not panel.around.disabled
     panel.around.click()
-    settled(panel)
+    settle(panel)
     assert strip_of(panel).job.adjustments == Adjustments(lightness=3)
     assert panel.liked.value == "" and panel.around.disabled
     panel.liked.field.value = step(panel, "−3 darker")
@@ -234,7 +228,7 @@ def test_another_strip_begins_at_the_choice(plan, panel):
 def test_adjustments_from_elsewhere_are_what_is_planned(plan, panel):
     panel.liked.field.value = step(panel, "+3 lighter")
     plan.adjustments = Adjustments(contrast=0.1)
-    settled(panel)
+    settle(panel)
     assert strip_of(panel).job.adjustments == Adjustments(contrast=0.1)
     assert panel.liked.value == ""
 
@@ -266,7 +260,7 @@ def test_beside_the_picture_unless_a_folder_is_given(plan, panel, tmp_path):
     tifffile.imwrite(path, scene(), photometric="rgb", iccprofile=standard_profile(SPACE))
     before = path.read_bytes()
     plan.picture = wb.open_picture(path)
-    settled(panel)
+    settle(panel)
     press(panel.writer, "")
     written(panel)
     assert (tmp_path / "own, test strip.tif").exists() and path.read_bytes() == before
@@ -323,10 +317,10 @@ def test_a_liked_step_a_unit_and_a_price_lay_nothing_out_again(plan, panel, monk
     monkeypatch.setattr(panel_module, "test_strip", lambda *args: laid.append(1) or honest(*args))
     panel.liked.field.value = step(panel, "+3 lighter")
     plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml = "in", 10.0, 1.0
-    settled(panel)
+    settle(panel)
     assert laid == [] and " in" in panel.answer.text and "ink about" in panel.answer.widget.value
     plan.border_mm = 5.0
-    settled(panel)
+    settle(panel)
     assert laid
 
 
@@ -342,7 +336,7 @@ def test_prints_are_added_nested_and_written(plan, panel, tmp_path):
     part.copies.field.value = 1
     part.add.click()
     part.sheet.choice.field.value = "A2"
-    settled(panel)
+    settle(panel)
     assert len(part.list.options) == 3 and len(part.nest.pieces) == 3
     assert part.answer.text == "3 prints on one sheet of A2 instead of 3 sheets."
     assert "6.00 EUR (one sheet of A2)" in part.answer.widget.value
@@ -358,7 +352,7 @@ def test_prints_are_taken_out(panel):
     part = panel.nest
     part.copies.field.value = 3
     part.add.click()
-    settled(panel)
+    settle(panel)
     part.list.index = 1
     part.remove.click()
     assert len(part.jobs) == 2
@@ -387,7 +381,7 @@ def test_what_does_not_fit_is_told(plan, panel):
     part = panel.nest
     part.add.click()
     part.sheet.choice.field.value = "A6"
-    settled(panel)
+    settle(panel)
     assert "None of these prints fits A6." == part.answer.text
     assert "no room for scene.tif" in part.answer.widget.value
     press(part.writer, "/")
