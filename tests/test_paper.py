@@ -2,18 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers import coated_profile, solids
+from helpers import solids
 
 import workbench as wb
 from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError, ProfileError
-
-
-@pytest.fixture(scope="module")
-def coated():
-    return wb.open_paper(coated_profile())
 
 
 def test_white_and_volume_of_coated_press_paper(coated):

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers import coated_profile, solids
+from helpers import model_paper, solids
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageCms
@@ -20,32 +20,21 @@ from workbench.analysis.black import (
 )
 from workbench.analysis.shadows import shadow_tally
 from workbench.colour.engine import transform
-from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled, UntaggedPictureError, WorkbenchError
-from workbench.paper import Paper, open_paper
 from workbench.picture.opening import from_pixels, open_picture
 
 GREYS = np.arange(256, dtype=np.uint8)
 
 
-def made(name, white, density, finish):
-    return Paper(name, model_profile(white, density, finish=finish, grid=17), finish=finish)
-
-
 @pytest.fixture(scope="module")
 def matte():
-    return made("matte", (96, 0, 1), 1.65, "matte")
+    return model_paper("matte", (96, 0, 1), 1.65, "matte")
 
 
 @pytest.fixture(scope="module")
 def gloss():
-    return made("gloss", (96, 0, -3), 2.3, "gloss")
-
-
-@pytest.fixture(scope="module")
-def coated():
-    return open_paper(coated_profile())
+    return model_paper("gloss", (96, 0, -3), 2.3, "gloss")
 
 
 @pytest.fixture(scope="module")
@@ -104,7 +93,7 @@ def test_perceptual_reference_medium_has_its_published_contrast():
     # ICC.1 v4 and color.org's page on it: white 89 %, black 0.30911 %, 288:1
     white = 116 * 0.89 ** (1 / 3) - 16
     density = -math.log10(0.0030911)
-    paper = made("reference medium", (white, 0, 0), density, "gloss")
+    paper = model_paper("reference medium", (white, 0, 0), density, "gloss")
     black = black_point(paper, black_point_compensation=False)
     assert black.contrast_ratio == pytest.approx(288, rel=0.02)
     assert black.stops == pytest.approx(math.log2(288), abs=0.03)

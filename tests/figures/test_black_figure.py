@@ -4,28 +4,23 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from helpers import model_paper
 from matplotlib.text import Text
 
 from workbench.analysis.black import black_point, tone_curves
-from workbench.colour.inkmodel import model_profile
 from workbench.figures.black import ToneFigure, Tones, rendering_words
 from workbench.figures.black_scale import Blacks, ScaleFigure, display_colours, ratio_words
 from workbench.figures.style import colour
-from workbench.paper import Paper
-
-
-def made(name, white, density, finish):
-    return Paper(name, model_profile(white, density, finish=finish, grid=17), finish=finish)
 
 
 @pytest.fixture(scope="module")
 def matte():
-    return made("Paper with quite a long name, matte", (96, 0, 1), 1.65, "matte")
+    return model_paper("Paper with quite a long name, matte", (96, 0, 1), 1.65, "matte")
 
 
 @pytest.fixture(scope="module")
 def gloss():
-    return made("Glossy paper", (96, 0, -3), 2.3, "gloss")
+    return model_paper("Glossy paper", (96, 0, -3), 2.3, "gloss")
 
 
 def tones(paper, other=None, **how):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from panel_helpers import choose
 
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
@@ -26,12 +27,6 @@ def control(heard):
     )
     made.on_change(heard.append)
     return made
-
-
-def choose(control, label):
-    """As the page does: by the place in the list."""
-    labels = [option[0] for option in control.choice.field.options]
-    control.choice.field.set_state({"index": labels.index(label)})
 
 
 def type_in(control, text):
