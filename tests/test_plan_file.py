@@ -15,7 +15,7 @@ import tifffile
 from helpers import coated_profile, demo_paper
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from output.makers import matte_paper, scene
+from output.makers import matte_paper, save_picture, scene
 
 import workbench as wb
 from workbench.colour.spaces import standard_profile
@@ -32,12 +32,7 @@ from workbench.plan_file.saving import VERSION
 def folder(tmp_path):
     """A picture with a profile, one without, and a paper's profile, in a folder."""
     pixels = scene(60, 40)
-    tifffile.imwrite(
-        tmp_path / "harbour.tif",
-        pixels,
-        photometric="rgb",
-        iccprofile=standard_profile("opRGB"),
-    )
+    save_picture(tmp_path, pixels)
     tifffile.imwrite(tmp_path / "plain.tif", pixels, photometric="rgb")
     return tmp_path
 

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import tifffile
-from output.makers import facts, matte_paper, scene
+from output.makers import facts, matte_paper, save_picture, scene
 
 import workbench as wb
 from workbench import run
@@ -41,14 +41,8 @@ NAMES = [
 @pytest.fixture
 def plan(tmp_path):
     """A small picture on the matte paper; 180 x 120 pixels at 90 ppi, printed at 150."""
-    tifffile.imwrite(
-        tmp_path / "harbour.tif",
-        scene(180, 120),
-        photometric="rgb",
-        iccprofile=standard_profile("opRGB"),
-    )
     return Plan(
-        picture=wb.open_picture(tmp_path / "harbour.tif"),
+        picture=save_picture(tmp_path, scene(180, 120)),
         paper=matte_paper(),
         papers=(matte_paper(),),
         ppi=90.0,

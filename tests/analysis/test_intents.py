@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from helpers import coated_profile, demo_paper
+from helpers import demo_paper
 from pictures import colourful, picture_of
 
 import workbench as wb
@@ -24,11 +24,6 @@ from workbench.errors import Cancelled, UntaggedPictureError, WorkbenchError
 @pytest.fixture(scope="module")
 def matte():
     return demo_paper("matte", "smooth")
-
-
-@pytest.fixture(scope="module")
-def press():
-    return wb.open_paper(coated_profile())
 
 
 def scene(low: float, high: float, tint=(0.0, 0.0, 0.0)):
@@ -137,13 +132,13 @@ def test_highlights_of_an_absolute_print_on_a_tinted_paper():
     assert abs(light.row("absolute").highlight_detail - by_hand) < 0.005
 
 
-def test_neutral_drift_of_absolute_is_the_papers_tint(press):
+def test_neutral_drift_of_absolute_is_the_papers_tint(coated):
     greys = picture_of(np.linspace(0.2, 0.8, 200)[None].repeat(40, 0), "Grey, power 2.2")
-    table = compare_intents(greys, press)
+    table = compare_intents(greys, coated)
     assert table.greys == "picture"
     # greys printed neutral on a bluish paper look tinted to an eye used to the paper, by
     # about its own chroma, less where they are darker
-    tint = np.hypot(*press.white_lab[1:])
+    tint = np.hypot(*coated.white_lab[1:])
     drift = table.row("absolute").neutral_drift
     assert 0.4 * tint < drift < 1.2 * tint
     assert table.row("relative", True).neutral_drift < 0.5
@@ -167,19 +162,19 @@ def test_a_picture_within_the_paper_is_printed_as_it_is(matte):
     assert muted.advice.endswith(".") and "hardly any" in muted.advice
 
 
-def test_a_profile_without_a_perceptual_table(press):
-    table = compare_intents(colourful(120, 180), press)
+def test_a_profile_without_a_perceptual_table(coated):
+    table = compare_intents(colourful(120, 180), coated)
     assert [row.own_table for row in table.rows] == [False, False, True, True, False, False, True]
     assert table.advised.intent == "relative" and "no perceptual table" in table.reason
     assert any("perceptual or saturation" in note for note in table.notes)
 
 
-def test_version_four_compensates_unasked(table, press):
+def test_version_four_compensates_unasked(table, coated):
     assert any("version 4" in note for note in table.notes)
     for intent in ("perceptual", "saturation"):
         off, on = table.row(intent, False), table.row(intent, True)
         assert replace(off, black_point_compensation=True) == on
-    assert not any("version 4" in n for n in compare_intents(colourful(), press).notes)
+    assert not any("version 4" in n for n in compare_intents(colourful(), coated).notes)
 
 
 def made_up(**changes) -> tuple[IntentRow, ...]:
@@ -260,9 +255,9 @@ def untagged():
     return wb.open_picture(file.getvalue(), name="old.tif")
 
 
-def test_the_pictures_own_space_counts(press):
+def test_the_pictures_own_space_counts(coated):
     # the same pixels mean other colours in another space, so the table must change
     pixels = colourful(60, 90).pixels()
-    narrow = compare_intents(picture_of(pixels, "sRGB"), press)
-    wide = compare_intents(picture_of(pixels, "ROMM RGB"), press)
+    narrow = compare_intents(picture_of(pixels, "sRGB"), coated)
+    wide = compare_intents(picture_of(pixels, "ROMM RGB"), coated)
     assert wide.gamut.share_outside > narrow.gamut.share_outside

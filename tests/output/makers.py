@@ -50,6 +50,13 @@ def as_picture(pixels: np.ndarray, space: str | None = None, **tags):
     return wb.open_picture(file.getvalue(), name="scene.tif")
 
 
+def save_picture(folder, pixels, name: str = "harbour.tif", space: str | None = SPACE):
+    """The Picture of a TIFF file written to a folder; without a profile where ``space`` is None."""
+    profile = None if space is None else standard_profile(space)
+    tifffile.imwrite(folder / name, pixels, photometric="rgb", iccprofile=profile)
+    return wb.open_picture(folder / name)
+
+
 def job(pixels=None, **details) -> PrintJob:
     """A job for the scene at 100 ppi, converted to the matte paper."""
     picture = as_picture(scene() if pixels is None else pixels)

@@ -11,7 +11,7 @@ from html import escape
 import numpy as np
 import pytest
 import tifffile
-from output.makers import facts, matte_paper, scene
+from output.makers import facts, matte_paper, save_picture, scene
 from output.test_resample import stars
 from panel_helpers import choose, settle, shown, slide, type_in
 
@@ -33,14 +33,6 @@ from workbench.picture import open_picture
 from workbench.plan import Plan
 from workbench.readings import reading
 from workbench.run import names_for
-
-SPACE = "opRGB"
-
-
-def save_picture(folder, pixels, name="harbour.tif", space=SPACE):
-    profile = None if space is None else standard_profile(space)
-    tifffile.imwrite(folder / name, pixels, photometric="rgb", iccprofile=profile)
-    return open_picture(folder / name)
 
 
 @pytest.fixture
