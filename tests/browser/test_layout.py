@@ -164,7 +164,7 @@ def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
             )
             assert table > 500  # all figures can be reached
         if title == "Screen and light":
-            page.get_by_role("button", name="Standards and common practice").click()
+            page.get_by_role("button", name="Standards: what each is for").click()
             page.get_by_text("a whole soft proofing system").wait_for()
             assert nothing_sticks_out(page), title
     assert not lab_errors(page)

@@ -41,7 +41,8 @@ class Panel:
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
-        items = [self.doubt, *items]
+        # behind the status line, which has its room in the margin where it comes first
+        items.insert(1 if items[0] is self.status else 0, self.doubt)
         if self.alone:  # a desk has it beside its answers
             items.append(self.front.counting.status)
         self._views = Views(self.shows(), self.front.scheduler, self.status)
