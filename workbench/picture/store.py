@@ -84,6 +84,8 @@ def over_bands(
     ------
     Cancelled
         as soon as ``cancelled()`` is true; it is asked before each band.
+    PictureError
+        at the latest behind the last band, if the file has changed meanwhile.
     """
 
     def one(band: tuple[int, int]):
@@ -91,4 +93,7 @@ def over_bands(
         return work(y0, store.read(y0, y1, 0, store.width))
 
     bands = store.bands(max_pixels)
-    return in_order(one, bands, workers=workers, cancelled=cancelled, progress=progress)
+    yield from in_order(one, bands, workers=workers, cancelled=cancelled, progress=progress)
+    # reading looks whether the file is still the same one: what was put in its place while
+    # the last bands were at work is not passed over
+    store.read(0, 1, 0, 1)
