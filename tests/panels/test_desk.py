@@ -19,6 +19,7 @@ import workbench as wb
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.demo import demo_papers, demo_picture
+from workbench.files import session
 from workbench.files.session import Named
 from workbench.output.adjust import Adjustments
 from workbench.panels.desk import Desk
@@ -35,13 +36,13 @@ EVIL = "<img src=x onerror=alert(1)>\x07\u202e"
 @pytest.fixture
 def command_line(monkeypatch, tmp_path):
     """A function that names files as on the command line of this kernel's session."""
-    import ipykernel
 
     def name(picture=None, papers=()):
         folder = tmp_path / "session"
         folder.mkdir()
         Named(picture, tuple(papers)).write(folder)
-        monkeypatch.setattr(ipykernel, "get_connection_file", lambda: str(folder / "kernel.json"))
+        # loading a kernel's own package would change how this process's widgets talk
+        monkeypatch.setattr(session, "_connection_file", lambda: str(folder / "kernel.json"))
 
     return name
 

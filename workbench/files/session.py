@@ -7,6 +7,7 @@ finds it beside its own.  The folder is private and goes with the session.
 from __future__ import annotations
 
 import json
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -51,10 +52,15 @@ class Named:
 
 def named_here() -> Named:
     """The files that the session of this kernel was started with; none outside a session."""
-    try:
-        from ipykernel import get_connection_file
+    connection = _connection_file()
+    return Named() if connection is None else Named.read(Path(connection).parent)
 
-        folder = Path(get_connection_file()).parent
-    except (ImportError, RuntimeError, OSError):
-        return Named()
-    return Named.read(folder)
+
+def _connection_file() -> str | None:
+    """That of the kernel at work here; None outside a kernel."""
+    # a kernel has loaded it; anywhere else, loading it would change how widgets talk
+    kernel = sys.modules.get("ipykernel")
+    try:
+        return None if kernel is None else kernel.get_connection_file()
+    except (AttributeError, RuntimeError, OSError):
+        return None
