@@ -49,6 +49,13 @@ def test_both_name_the_same_packages_with_the_same_bounds(project, in_conda):
     assert {n: b for n, b in in_conda.items() if n not in ("python", "pip")} == in_project
 
 
+def test_every_package_has_a_lower_and_an_upper_bound(in_conda):
+    # the first start installs these by itself: a release that nobody has tried does not come in
+    for name, bounds in in_conda.items():
+        if name not in ("python", "pip"):
+            assert {clause[0] for clause in bounds} == {">", "<"}, name
+
+
 def test_both_ask_for_the_same_python(project, in_conda):
     assert in_conda["python"] == parse("python" + project["requires-python"])[1]
 
