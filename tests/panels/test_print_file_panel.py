@@ -16,6 +16,7 @@ from output.test_resample import stars
 from panel_helpers import choose, settle, shown, slide, type_in
 
 from workbench.colour.spaces import standard_profile
+from workbench.errors import Cancelled
 from workbench.output.adjust import KINDS, Adjustments
 from workbench.output.bands import in_file_colours
 from workbench.output.job import PrintJob
@@ -763,6 +764,31 @@ def test_a_file_that_is_no_plan_is_told_and_the_plan_stays(panel, plan, tmp_path
     settle(panel)
     assert panel.writing.opener.status.kind == "problem"
     assert plan.border_mm == 7.0
+
+
+def test_opening_a_plan_can_be_stopped(panel, plan, tmp_path, monkeypatch):
+    import workbench.plan_file
+
+    (tmp_path / "slow.toml").write_text("", encoding="utf-8")
+    begun, ended = threading.Event(), threading.Event()
+
+    def slowly(path, *, cancelled, **_):
+        begun.set()
+        while not cancelled():
+            ended.wait(0.01)
+        ended.set()
+        raise Cancelled
+
+    monkeypatch.setattr(workbench.plan_file, "open_plan", slowly)
+    plan.border_mm = 7.0
+    type_in(panel.writing.opener.path, str(tmp_path / "slow.toml"))
+    panel.writing.opener.open_button.click()
+    assert begun.wait(10) and not panel.writing.stop_button.disabled
+    panel.writing.stop_button.click()
+    assert ended.wait(10)
+    settle(panel)
+    assert panel.writing.opener.status.text == "Cancelled; the plan is as it was."
+    assert panel.writing.stop_button.disabled and plan.border_mm == 7.0
 
 
 # -- manners

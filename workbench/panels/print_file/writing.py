@@ -84,8 +84,15 @@ class WritingPart:
             front, "Plan to open", self.open_plan, extensions=(".toml",), upload=False,
             help="A plan that was saved here; it takes the place of all that is set now",
         )  # fmt: skip
+        self.stop_button = parts.button(
+            front, "Stop opening", safely(self.stop_opening),
+            help="Give up opening this plan; the one at hand stays as it is",
+        )  # fmt: skip
+        self.stop_button.disabled = True
         self.result = widgets.HTML()
-        opening = parts.fold("Open a plan", self.opener, self.changed, front=front)
+        opening = parts.fold(
+            "Open a plan", self.opener, self.changed, self.stop_button, front=front
+        )
         self.items = [
             parts.row(self.folder, self.name, self.replace),
             self.problem,
@@ -279,17 +286,43 @@ class WritingPart:
         )  # fmt: skip
 
     def open_plan(self, path) -> None:
-        """Let a saved plan take the place of this one."""
+        """Let a saved plan take the place of this one, once its picture has been read."""
         from workbench.plan_file import open_plan
 
-        notices: list[str] = []
-        opened = open_plan(path, accept_changes=self.changed.value, notices=notices)
-        self.plan.take_over(opened)
-        Outcome.of(self.plan).forget()  # what came of the former print
-        self._own_name = False
-        self.panel._changed(None)
-        self._look()  # what was said of the old name
-        self.opener.status.say(" ".join(["The plan is open.", *notices]))
+        accept, notices = self.changed.value, []
+        line = self.opener.status
+
+        def work(cancelled, progress):
+            return open_plan(
+                path, accept_changes=accept, notices=notices, cancelled=cancelled,
+                progress=lambda share: progress(share, "Opening the plan"),
+            )  # fmt: skip
+
+        def done(opened) -> None:
+            self.stop_button.disabled = True
+            self.plan.take_over(opened)
+            Outcome.of(self.plan).forget()  # what came of the former print
+            self._own_name = False
+            self.panel._changed(None)
+            self._look()  # what was said of the old name
+            line.say(" ".join(["The plan is open.", *notices]))
+
+        def failed(error) -> None:
+            self.stop_button.disabled = True
+            parts.guard.report(line, error, self)
+
+        self.stop_button.disabled = False
+        line.working("Opening the plan")
+        self._work.submit(
+            "open plan", work, done, lambda share, text: line.working(text, share), failed,
+            status=line,
+        )  # fmt: skip
+
+    def stop_opening(self) -> None:
+        """Give up a plan that is being opened; this one stays."""
+        self._work.cancel("open plan")
+        self.stop_button.disabled = True
+        self.opener.status.say("Cancelled; the plan is as it was.")
 
 
 def named(asked: tuple) -> str:
