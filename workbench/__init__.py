@@ -51,6 +51,7 @@ _PUBLIC = {
     "find_display": "workbench.analysis.viewing",
     "write_proof": "workbench.output.proof_file",
     "screen_match": "workbench.analysis.screen",
+    "print_in_place": "workbench.analysis.screen",
     "compare": "workbench.analysis.compare",
     "describe": "workbench.analysis.character",
     "advise": "workbench.analysis.advice",

@@ -200,9 +200,9 @@ def test_a_brighter_print_dims_the_screen_beside_it():
 
 
 def test_a_screen_set_as_advised_is_as_bright_as_the_print():
-    found = match()
-    advised = match(screen_luminance_cd_m2=found.screen_white_luminance_cd_m2)
-    for each in (advised, match(screen_luminance_cd_m2=None)):
+    found = match(illuminance_lux=400)
+    advised = match(illuminance_lux=400, screen_luminance_cd_m2=found.screen_white_luminance_cd_m2)
+    for each in (advised, match(illuminance_lux=400, screen_luminance_cd_m2=None)):
         seen = beside(each)
         # Y of linear sRGB, IEC 61966-2-1
         weights = (0.2126, 0.7152, 0.0722)

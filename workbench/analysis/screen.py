@@ -2,7 +2,9 @@
 
 A print's white has the luminance L = E·ρ/π (Lambert): illuminance on it, times the paper's
 luminance factor, over π.  A screen matches when its white has that luminance and the colour of
-the paper in that light.  Standards disagree, so none is preferred here: the answer is computed from the person's own light, with the targets beside it.
+the paper in that light.  Standards disagree, so none is preferred here: the answer is computed
+from the person's own light, with the targets beside it.  Where that light is too dim or too bright
+for a screen to be proofed at, the screen stays in its range and the print is made for its place.
 """
 
 from __future__ import annotations
@@ -27,9 +29,10 @@ from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor
 from workbench.colour.spaces import bradford
 from workbench.errors import WorkbenchError
 from workbench.paper_readings import AnyPaper
+from workbench.rendering import DEFAULTS, Rendering
 
-__all__ = ["ROOM_SHARE", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
-           "paper_luminance_cd_m2", "screen_match", "white_point_xy"]  # fmt: skip
+__all__ = ["ROOM_SHARE", "SEEN_IN", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
+           "paper_luminance_cd_m2", "print_in_place", "screen_match", "white_point_xy"]  # fmt: skip
 
 # What glass mirrors where nothing is known of the room: a quarter of what a white sheet in the
 # print's place would send out (common practice, no source).
@@ -39,6 +42,10 @@ _BRIGHTENED_B = -3.0
 # Under this, screens are hardly ever set as warm as the light (common practice, no source).
 _WARM_K = 4000.0
 _MOST_LUX = 2e5
+
+# What a `Rendering` holds of a print's place, and of the screen beside it
+SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "screen_luminance_cd_m2",
+           "screen_contrast_ratio")  # fmt: skip
 
 # What is said of things taken for granted.
 _WHITE_UNTOLD = (
@@ -205,6 +212,34 @@ def screen_match(
         notes=notes,
         caution=light_caution(lux),
     )
+
+
+def print_in_place(paper: AnyPaper | tuple, rendering: Rendering = DEFAULTS) -> ScreenMatch:
+    """How a print looks in the place that a plan tells of; ``place_sentence`` says it in one.
+
+    Parameters
+    ----------
+    paper : as for `screen_match`.
+    rendering : a plan's, ``plan.rendering``; only what `SEEN_IN` names counts.
+
+    Returns
+    -------
+    A ScreenMatch.
+
+    Raises
+    ------
+    WorkbenchError
+        as `screen_match`.
+
+    Examples
+    --------
+    >>> wb.print_in_place(papers[0]).place_sentence.startswith("In 500 lux")
+    True
+    """
+    asked = {name: getattr(rendering, name) for name in SEEN_IN}
+    for name in ("screen_luminance_cd_m2", "screen_contrast_ratio"):
+        asked[name] = asked[name] or None  # 0 is not known
+    return screen_match(paper, **asked)
 
 
 def white_point_xy(white_lab, light="D50") -> tuple[float, float]:

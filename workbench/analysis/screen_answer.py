@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from workbench.analysis.glass import Glass, HungPrint
 from workbench.analysis.light import Light
-from workbench.analysis.targets import Target
+from workbench.analysis.targets import PROOFING_CD_M2, Target
+from workbench.analysis.tones_in_place import JUDGED_LUX, lighter_by
 
 # Differences in brightness under this are not worth a word (common practice, no source).
 _SAME_STOPS = 0.1
@@ -51,8 +52,8 @@ class ScreenMatch:
     screen_luminance_cd_m2 : of the person's screen white, or None.
     hung : the print in its place, with glass and mirrored room.
     paper_luminance_cd_m2 : of the bare paper in that light, E·ρ/π.
-    screen_white_luminance_cd_m2, screen_black_luminance_cd_m2 : what the screen should be set
-        to: the print's white and black as hung.
+    screen_white_luminance_cd_m2, screen_black_luminance_cd_m2 : of a screen that matches: the
+        print's white and black as hung.  What to set it to is `advised_cd_m2`.
     white_xy, white_cct_k, white_duv : the white point to set: chromaticity (CIE 1931), its
         correlated colour temperature and its distance from the Planckian locus.  An estimate:
         the paper's white under D50, carried to this light by a Bradford adaptation, since
@@ -94,29 +95,89 @@ class ScreenMatch:
     caution: str | None
 
     @property
+    def advised_cd_m2(self) -> float:
+        """White to set the screen to: the print's, kept within `PROOFING_CD_M2`."""
+        low, high = PROOFING_CD_M2
+        return min(max(self.screen_white_luminance_cd_m2, low), high)
+
+    @property
+    def lighter_by(self) -> float:
+        """L* by which the print's middle tones may be lighter for its place; see `lighter_by`."""
+        return lighter_by(self.hung)
+
+    @property
     def sentence(self) -> str:
         """The answer, as one would say it."""
         place = f"{self.illuminance_lux:,.0f} lux of {_light_words(self.light)}"
-        white = cd_words(self.screen_white_luminance_cd_m2)
-        if self.stops_too_dark is None or self.screen_luminance_cd_m2 is None:
-            if self.illuminance_given:
-                return (
-                    f"In {place} set the screen's white to {white} and about "
-                    f"{round(self.white_cct_k, -2):.0f} K, with a contrast of about "
-                    f"{_ratio(self.matching_screen_contrast)}."
-                )
+        screen = self.screen_luminance_cd_m2
+        if not self.illuminance_given:
+            white = cd_words(self.screen_white_luminance_cd_m2)
             return f"The print looks as bright as the screen at {white} in {place}."
-        screen = f"the screen at {cd_words(self.screen_luminance_cd_m2)}"
+        if screen is None or self.stops_too_dark is None:
+            return self._setting(place)
         if abs(self.stops_too_dark) < _SAME_STOPS:
-            return f"In {place} the print looks as bright as {screen}."
+            return f"In {place} the print looks as bright as the screen at {cd_words(screen)}."
         way = "darker" if self.stops_too_dark > 0 else "brighter"
         either = ""
         if self.matching_illuminance_lux is not None:
             either = f", or view the print in {self.matching_illuminance_lux:,.0f} lux"
         return (
-            f"In {place} the print looks {_stops(abs(self.stops_too_dark))} {way} than {screen}: "
-            f"set the screen to {white}{either}."
+            f"In {place} the print looks {_stops(abs(self.stops_too_dark))} {way} than the screen "
+            f"at {cd_words(screen)}: {self._change(screen)}{either}."
         )
+
+    def _setting(self, place: str) -> str:
+        white = cd_words(self.screen_white_luminance_cd_m2)
+        if self.advised_cd_m2 == self.screen_white_luminance_cd_m2:
+            return (
+                f"In {place} set the screen's white to {white} and about "
+                f"{round(self.white_cct_k, -2):.0f} K, with a contrast of about "
+                f"{_ratio(self.matching_screen_contrast)}."
+            )
+        side = "below" if self.advised_cd_m2 > self.screen_white_luminance_cd_m2 else "above"
+        return (
+            f"In {place} the print's white has {white}, {side} the {_span(PROOFING_CD_M2)} cd/m² "
+            f"that screens are proofed at: keep the screen at {cd_words(self.advised_cd_m2)} and "
+            f"{self._make()}."
+        )
+
+    def _change(self, screen: float) -> str:
+        """What to do where print and screen differ."""
+        low, high = PROOFING_CD_M2
+        advised = self.advised_cd_m2
+        if advised == self.screen_white_luminance_cd_m2:
+            return f"set the screen to {cd_words(advised)}"
+        if low <= screen <= high:
+            return f"keep the screen within {_span(PROOFING_CD_M2)} cd/m² and {self._make()}"
+        return f"bring the screen to {cd_words(advised)} and {self._make()}"
+
+    def _make(self) -> str:
+        text = "make the print for its place"
+        lighter = round(self.lighter_by)
+        return (
+            f"{text}, its middle tones about {lighter} L* lighter to begin with"
+            if lighter
+            else ("judge the print's lightness there")
+        )
+
+    @property
+    def place_sentence(self) -> str:
+        """How the print looks in its place, in one sentence."""
+        hung = self.hung
+        behind = f"behind {_glass_words(hung.glass)}" if hung.glass else "without glass"
+        text = (
+            f"In {self.illuminance_lux:,.0f} lux of {_light_words(self.light)} {behind}, the print's "
+            f"contrast is {_ratio(self.hung_contrast_ratio)}"
+        )
+        if hung.stops_lost >= _SAME_STOPS:
+            text += f" ({_ratio(self.print_contrast_ratio)} as measured)"
+        text += f" and its white has {cd_words(self.screen_white_luminance_cd_m2)}"
+        if lighter := round(self.lighter_by):
+            text += (
+                f"; middle tones about {lighter} L* lighter would look as they do in "
+                f"{JUDGED_LUX:.0f} lux"
+            )
+        return f"{text}."
 
     @property
     def white_sentence(self) -> str:

@@ -1,7 +1,8 @@
 """What published standards ask of screens and viewing light, side by side.
 
 They disagree (80 against 160 cd/m²) because they are for different things; each says what for,
-and none is preferred.
+and none is preferred.  Editions are named with each; where only secondary sources or an older
+edition could be had, it says so.
 """
 
 from __future__ import annotations
@@ -30,7 +31,11 @@ class Target:
     source: str
 
 
-_SECONDARY = "by secondary sources"
+# Whites that screens are set to beside prints: at least 80, preferably 160 cd/m² (ISO 12646:2008,
+# from memory; ISO 3664:2009, by secondary sources, says 160 beside a P2 print).  Below it screens
+# lose tones and rooms must be dark; much above, prints look too dark beside them.
+PROOFING_CD_M2 = (80.0, 160.0)
+_SECONDARY = "by secondary sources; a later edition, if there is one, was not seen"
 
 TARGETS: tuple[Target, ...] = (
     Target(
@@ -61,8 +66,8 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D65"],
         (80.0, None),
         None,
-        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197); the older "
-        "edition asked for more than 75, preferably more than 100 cd/m²",
+        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197); the edition of "
+        "2000 asked for more than 75, preferably more than 100 cd/m²",
     ),
     Target(
         "ISO 3664, screen beside a P2 print",
@@ -82,8 +87,9 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D50"],
         (80.0, None),
         None,
-        "ISO 12646:2008/Amd 1:2010; evenness by secondary sources, white and luminance (at "
-        "least 80, preferably 160 cd/m²) from memory",
+        "ISO 12646:2015 replaced the edition of 2008 with its amendment of 2010, whose numbers "
+        "these are: evenness by secondary sources, white and luminance (at least 80, preferably "
+        "160 cd/m²) from memory",
     ),
     Target(
         "ISO 14861",

@@ -38,7 +38,7 @@ def beside(match: ScreenMatch) -> Beside:
     those of D50 on both sides: the white points are taken to be matched.
     """
     hung = match.hung
-    screen = match.screen_luminance_cd_m2 or match.screen_white_luminance_cd_m2
+    screen = match.screen_luminance_cd_m2 or match.advised_cd_m2
     gain = match.illuminance_lux / math.pi / screen
     paper = gain * np.ravel(srgb_light(lab_to_xyz(hung.white_lab)))
     dim = max(1.0, float(paper.max()))

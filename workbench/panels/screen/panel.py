@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
 from workbench.analysis.proof import picture_grid, proof_grid
-from workbench.analysis.screen import ROOM_SHARE, ScreenMatch, screen_match
+from workbench.analysis.screen import ROOM_SHARE, SEEN_IN, ScreenMatch, print_in_place
 from workbench.colour.lab import D50_XYZ
 from workbench.figures.screen import LadderFigure, gap_words
 from workbench.figures.screen_contrast import ContrastFigure
@@ -41,8 +40,6 @@ from workbench.picture.kept import kept_while_open
 PICTURE_PX = (300, 240)
 SHEET_PX = (640, 400)
 _BORDER_PX, _GAP_PX, _AROUND_PX = 12, 16, 56
-_LIGHT = ("illuminance_lux", "light", "glass", "room_share")
-_SCREEN = ("screen_luminance_cd_m2", "screen_contrast_ratio")
 
 
 @dataclass(frozen=True)
@@ -62,8 +59,7 @@ class ScreenPanel(Panel):
         "papers",
         "intent",
         "black_point_compensation",
-        *_LIGHT,
-        *_SCREEN,
+        *SEEN_IN,
         "measured_paper",
     )
 
@@ -194,9 +190,7 @@ class ScreenPanel(Panel):
         WorkbenchError
             for light, glass or luminances that cannot be.
         """
-        plan = self.plan
-        screen = (getattr(plan, trait) or None for trait in _SCREEN)
-        return _match(plan.paper, *(getattr(plan, trait) for trait in _LIGHT), *screen)
+        return print_in_place(*self._asked())
 
     def shows(self):
         return (
@@ -213,8 +207,7 @@ class ScreenPanel(Panel):
         )  # fmt: skip
 
     def _asked(self) -> tuple:
-        plan = self.plan
-        return plan.paper, *(getattr(plan, trait) for trait in (*_LIGHT, *_SCREEN))
+        return self.plan.paper, self.plan.rendering.only(*SEEN_IN)
 
     def _place(self) -> tuple:
         share = self.plan.room_share
@@ -298,14 +291,6 @@ class ScreenPanel(Panel):
             alt="Check sheet: grey ramps; steps near black and near white; the screen's "
             f"white beside that of {name}, with neutral greys on it",
         )
-
-
-@lru_cache(maxsize=2)
-def _match(paper, illuminance_lux, light, glass, room_share, luminance, contrast) -> ScreenMatch:
-    return screen_match(
-        paper, illuminance_lux=illuminance_lux, light=light, glass=glass, room_share=room_share,
-        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
-    )  # fmt: skip
 
 
 def _answer(seen: _Seen) -> ScreenMatch:

@@ -24,7 +24,7 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         (
             "White to set the screen to",
             (
-                f"{cd_words(match.screen_white_luminance_cd_m2)}, x {match.white_xy[0]:.3f}, "
+                f"{cd_words(match.advised_cd_m2)}, x {match.white_xy[0]:.3f}, "
                 f"y {match.white_xy[1]:.3f}, about {round(match.white_cct_k, -2):.0f} K (estimate)"
             ),
         ),
@@ -40,7 +40,7 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
     return [
         *rows,
         ("Contrast as measured", contrast_words(match.print_contrast_ratio)),
-        ("Contrast in its place, to set the screen to", contrast_words(match.hung_contrast_ratio)),
+        ("Contrast in its place", contrast_words(match.hung_contrast_ratio)),
         ("Contrast of your screen", contrast_words(match.screen_contrast_ratio)),
         (
             f"{DARKEST} in its place (absolute)",
