@@ -20,9 +20,11 @@ from workbench.analysis.colours import distance_map
 from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
 from workbench.analysis.intents import RENDERINGS, compare_intents
+from workbench.analysis.own_display import OwnDisplay
 from workbench.analysis.proof import soft_proof
 from workbench.analysis.proof_maps import limit_shares, proof_maps, step_shares
 from workbench.analysis.screen_profiles import screen_profiles
+from workbench.analysis.viewing import find_display
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.figures.proof import difference_picture
@@ -65,6 +67,14 @@ def plan(picture, papers):
     return Plan(
         picture=picture, papers=papers, paper=papers[0], reference="brightened card", adaptation=0.0
     )
+
+
+@pytest.fixture(autouse=True)
+def named(monkeypatch):
+    """What the system names for the screen: nothing, on whatever computer this runs."""
+    names = []
+    monkeypatch.setattr("workbench.panels.proof.controls.own_displays", lambda: tuple(names))
+    return names
 
 
 @pytest.fixture
@@ -201,6 +211,24 @@ def test_a_screen_s_own_profile_by_its_path(panel, plan, tmp_path):
     assert "Invented screen, measured" in panel.shares.text
     assert panel.display.choice.value == str(path)
     assert "Invented screen, measured" in [name for name, _ in panel.display.choice.field.options]
+
+
+def test_the_profile_that_the_system_names_is_taken_and_srgb_is_said_aloud(named, plan, open_panel):
+    lone = open_panel(ProofPanel, plan)
+    assert plan.display == "sRGB" and "taken for sRGB" in lone.display.taken.value
+    named.append(OwnDisplay(find_display(table_display(9)), table_display(9), "colord"))
+    panel = open_panel(ProofPanel, plan)
+    assert plan.display == table_display(9)
+    assert "colord names" in panel.display.taken.value
+    panel.display.choice.field.value = "Display P3"
+    assert plan.display == "Display P3" and "sRGB" not in panel.display.taken.value
+    # the person's own choice stays, and two names are offered only
+    other = OwnDisplay(find_display("opRGB"), find_display("opRGB").profile, "colord")
+    named.append(other)
+    plan.display = "sRGB"
+    panel = open_panel(ProofPanel, plan)
+    assert plan.display == "sRGB" and "Invented screen" in panel.display.taken.value
+    assert {each.source for each in named} < {v for _, v in panel.display.choice.field.options}
 
 
 @pytest.mark.parametrize("content", [b"no profile", None, stuck()])

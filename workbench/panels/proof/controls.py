@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 
+from workbench.analysis.own_display import OwnDisplay, display_words, own_displays
 from workbench.analysis.screen_profiles import screen_profiles
 from workbench.analysis.viewing import find_display
 from workbench.colour.spaces import space_label
@@ -11,6 +12,7 @@ from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.panels import parts
 from workbench.panels.knobs import told
 from workbench.panels.parts.folders import clean_path
+from workbench.rendering import DEFAULTS
 
 OWN = "\0own"
 #: The spaces that most screens come near to.
@@ -49,7 +51,8 @@ def divider_slider(front):
 class DisplayChooser:
     """A standard space, or a profile of one's own from a path or the system's folders.
 
-    Sets ``plan.display``, and only to what can be used as a display.
+    Sets ``plan.display``, and only to what can be used as a display.  Where the system names
+    one profile for the screen and none has been chosen, that is taken, and said.
     """
 
     def __init__(self, plan, front, status):
@@ -82,11 +85,20 @@ class DisplayChooser:
         self.said = parts.html("", "wb-muted")
         self.own = parts.column(parts.row(self.path, self.search), self.found, self.said)
         self.own.layout.display = "none"
+        self._named: tuple[OwnDisplay, ...] | None = None
+        self.taken = parts.html("", "wb-muted")
         self.choice.on_change(safely(self._chosen))
         self.path.on_change(safely(lambda text: text.strip() and self.use(clean_path(text))))
         self.found.on_change(safely(lambda path: path and self.use(path)))
         plan.observe(lambda change: self._follow(), names=["display"])
         safely(self._follow)()
+        self._looking.submit("own", lambda cancelled, progress: own_displays(), self._name)
+
+    def _name(self, named: tuple[OwnDisplay, ...]) -> None:
+        self._named = named
+        if len(named) == 1 and self.plan.display == DEFAULTS.display:
+            self.plan.display = named[0].source
+        self._follow()
 
     def use(self, display) -> None:
         """Show the proof on this display from now on.  Raises as `find_display`."""
@@ -100,13 +112,12 @@ class DisplayChooser:
 
     def _follow(self) -> None:
         display = self.plan.display
-        if any(display == value for _, value in DISPLAYS):
-            self.choice.value = display
-            return
-        # its own line in the list, so that what is chosen can be read there
-        name = find_display(display).name
-        options = [*DISPLAYS, (name, display), ("a profile of yours …", OWN)]
-        self.choice.replace(options, display)
+        parts.set_html(self.taken, display_words(display, self._named), "wb-muted")
+        own = [(f"{each.name} (by {each.how})", each.source) for each in self._named or ()]
+        if all(display != value for _, value in (*DISPLAYS, *own)):
+            # its own line in the list, so that what is chosen can be read there
+            own.append((find_display(display).name, display))
+        self.choice.replace([*DISPLAYS, *own, ("a profile of yours …", OWN)], display)
 
     def _search(self) -> None:
         self._looking.submit(

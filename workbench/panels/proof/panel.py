@@ -61,6 +61,7 @@ class ProofPanel(Panel):
             *lone_row(self),
             eye.row,
             parts.row(self.view, self.display.choice),
+            self.display.taken,
             self.display.own,
             self.picture,
             self.divider,

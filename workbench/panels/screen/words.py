@@ -90,8 +90,8 @@ def _apart(stops: float | None) -> str:
 def picture_caption(match: ScreenMatch, seen: Beside) -> str:
     """What stands below the two pictures."""
     text = (
-        "An illustration: the white points are taken to be matched, and your own eyes adapt to "
-        "each in part."
+        "An illustration, drawn for an sRGB screen whichever you have: the white points are taken "
+        "to be matched, and your own eyes adapt to each in part."
     )
     if match.screen_luminance_cd_m2 is None:
         text += " Your screen is taken to be set as advised."
