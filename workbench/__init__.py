@@ -82,6 +82,7 @@ _PUBLIC = {
     "read_scanned_target": "workbench.target.scan",
     "verdict": "workbench.target.verdict",
     "drift": "workbench.target.drift",
+    "survey": "workbench.surveys",
     "open_record": "workbench.record",
     "note_of": "workbench.record",
     "model_profile": "workbench.colour.inkmodel",

@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from workbench.errors import OutputError
-from workbench.files.reading import path_of
+from workbench.files.reading import path_of, status_of
 from workbench.files.text import clean_text, shown
 
 # no such locks on Windows, where open files cannot be deleted anyway
@@ -148,6 +148,16 @@ def written_whole(
         if unfinished is not None:
             unfinished.stream.close()
             unfinished.path.unlink(missing_ok=True)
+
+
+def append_to(path: Path, data: bytes, error: type[Exception] = OutputError) -> None:
+    """Add bytes to a file of ours that only grows, made if it is not there; ``error`` in words."""
+    status_of(path, sys.maxsize, error, missing_ok=True)  # pipes and devices are refused
+    try:
+        with open(path, "ab") as file:
+            file.write(data)
+    except OSError as problem:
+        raise error(trouble(problem, path)) from problem
 
 
 def trouble(problem: OSError, target: Path) -> str:

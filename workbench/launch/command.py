@@ -25,6 +25,9 @@ other commands:
   python -m workbench run PLAN --to FOLDER
                               write the print file and the job sheet of a saved
                               plan, without a browser
+  python -m workbench survey FOLDER --paper PROFILE --to FOLDER
+                              judge every picture of a folder on each paper, into
+                              a table and a page of thumbnails; run again to go on
   python -m workbench test    install what the tests need and run them all;
                               --quick leaves out what takes long, further words
                               are handed to pytest
@@ -97,6 +100,43 @@ def run(arguments: list[str]) -> int:
     return 0
 
 
+def survey(arguments: list[str]) -> int:
+    """Judge the pictures of a folder on papers; returns the exit code.
+
+    Raises UsageError for files that are not there, and whatever `workbench.survey` raises.
+    """
+    options = read_survey_options(arguments)
+    for profile in options.paper:
+        existing_file(profile, "profile")
+
+    from workbench.launch.bootstrap import ensure_packages
+
+    ensure_packages()
+    # these need the packages that are there only now
+    from workbench.paper import open_paper
+    from workbench.surveys import survey
+
+    to = path_of(options.to, UsageError)
+    try:
+        to.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise UsageError(f"The folder {to} cannot be made: {problem.strerror}.") from None
+    done = survey(
+        options.folder,
+        [open_paper(profile) for profile in options.paper],
+        keep_in=to / "survey.jsonl",
+        ppi=options.ppi,
+        assume_profile=options.assume,
+        progress=told_in_tenths(),
+    )
+    print(done.sentence)
+    for path, why in done.failures[:20]:
+        print(f"{path}: {why}")
+    print(f"Table: {done.write_csv(to / 'survey.csv', overwrite=True)}")
+    print(f"Page: {done.write_page(to / 'survey.html', overwrite=True)}")
+    return 0
+
+
 # words of a problem -> the option that helps
 RUN_HINTS = (
     ("allow it to be replaced", "--overwrite"),
@@ -119,7 +159,7 @@ def told_in_tenths():
     return progress
 
 
-COMMANDS = {"run": run, "test": test}
+COMMANDS = {"run": run, "survey": survey, "test": test}
 
 
 def read_options(arguments: list[str]) -> argparse.Namespace:
@@ -160,6 +200,34 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
     if options.port is not None and not 1 <= options.port <= 65535:
         raise UsageError(f"A port is a number from 1 to 65535, not {options.port}.")
     return options
+
+
+def read_survey_options(arguments: list[str]) -> argparse.Namespace:
+    """The command line of `survey` as a namespace: folder, paper, to, ppi, assume."""
+    parser = argparse.ArgumentParser(
+        prog="python -m workbench survey",
+        description="Judges every picture of a folder, and of those in it, on each paper: a "
+        "table (survey.csv), a page of thumbnails (survey.html), and what was found "
+        "(survey.jsonl), from which a survey that was stopped goes on.",
+    )
+    parser.add_argument("folder", metavar="FOLDER", help="the folder with the pictures")
+    parser.add_argument(
+        "--paper",
+        action="append",
+        required=True,
+        metavar="PROFILE",
+        help="the ICC profile of a paper; give --paper again for each further one",
+    )
+    parser.add_argument(
+        "--to", metavar="FOLDER", required=True, help="where the files go; made if it is not there"
+    )
+    parser.add_argument("--ppi", type=float, help="at which print sizes are told")
+    parser.add_argument(
+        "--assume",
+        metavar="SPACE",
+        help="the colour space of pictures that carry no profile, such as sRGB",
+    )
+    return parser.parse_args(arguments)
 
 
 def read_run_options(arguments: list[str]) -> argparse.Namespace:

@@ -1,0 +1,76 @@
+"""A survey as one page of thumbnails: for each paper, those with most of a figure first."""
+
+from __future__ import annotations
+
+import base64
+import heapq
+from html import escape
+from pathlib import Path
+
+from workbench.errors import WorkbenchError
+from workbench.files import clean_text
+from workbench.files.writing import check_target, written_whole
+from workbench.surveys.judging import COLUMNS, KEYS
+
+_NUMBERS = {column.key: column for column in COLUMNS if column.kind is float}
+
+_HEAD = """<!doctype html><html lang="en"><meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy"
+ content="default-src 'none'; img-src data:; style-src 'unsafe-inline'">
+<meta name="viewport" content="width=device-width">
+<title>{title}</title><style>
+body{{font:15px/1.4 system-ui,sans-serif;margin:2rem;background:#eee;color:#222}}
+ul{{list-style:none;padding:0;display:grid;gap:1rem;
+grid-template-columns:repeat(auto-fill,minmax(170px,1fr))}}
+li{{background:#fff;padding:5px}}img{{display:block;margin:auto;max-width:100%}}
+p{{margin:.4rem 0 0;overflow-wrap:anywhere}}b{{font-variant-numeric:tabular-nums}}
+</style><h1>{title}</h1><p>{said}</p>"""
+
+
+def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
+    """Write the page; whole or not at all.  WorkbenchError for a figure that is not one."""
+    if by not in _NUMBERS:
+        raise WorkbenchError(f"Sort by one of {', '.join(_NUMBERS)}, not by {by!r}.")
+    column, target = _NUMBERS[by], check_target(path, overwrite=overwrite)
+    first = _first(survey, KEYS.index(by), max(1, int(most)))
+    with written_whole(target, overwrite=overwrite) as unfinished:
+        write = lambda text: unfinished.stream.write(text.encode())  # noqa: E731
+        title = f"{column.title}, picture by picture"
+        write(_HEAD.format(title=escape(title), said=escape(survey.sentence)))
+        for paper, found in zip(survey.papers, first, strict=True):
+            write(f"<h2>{escape(clean_text(paper))}</h2><ul>")
+            for value, _, judged in found:
+                write(_item(judged, value, column))
+            write("</ul>")
+        if survey.failures:
+            write("<h2>Not judged</h2><ul>")
+            for where, why in survey.failures[:most]:
+                write(f"<li><p>{escape(_name(where))}</p><p>{escape(clean_text(why))}</p></li>")
+            write("</ul>")
+        write("</html>\n")
+    return target
+
+
+def _first(survey, at: int, most: int) -> list[list[tuple]]:
+    """For each paper the pictures with most of a figure; only these are held."""
+    heaps: list[list[tuple]] = [[] for _ in survey.papers]
+    for number, judged in enumerate(survey.judged()):
+        for heap, row in zip(heaps, judged.rows, strict=False):
+            if row[at] is not None:
+                item = (row[at], -number, judged)
+                (heapq.heappush if len(heap) < most else heapq.heappushpop)(heap, item)
+    return [sorted(heap, reverse=True) for heap in heaps]
+
+
+def _item(judged, value: float, column) -> str:
+    name = escape(_name(judged.path))
+    data = base64.b64encode(judged.thumb).decode()
+    told = f"{100 * value:.1f} %" if column.unit == "share" else f"{value:.4g} {column.unit}"
+    return (
+        f'<li><img alt="{name}" src="data:image/jpeg;base64,{data}">'
+        f"<p>{name}<br><b>{escape(told)}</b></p></li>"
+    )
+
+
+def _name(path: str) -> str:
+    return clean_text(Path(path).name)
