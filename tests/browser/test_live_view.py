@@ -1,0 +1,274 @@
+"""The live view's shader in a real browser, against Python and Little CMS; its hands; without WebGL 2.
+
+Chromium renders in software here; the page has no Jupyter, as in what is taken away.
+"""
+
+from __future__ import annotations
+
+import base64
+
+import numpy as np
+import pytest
+from displays import table_display
+
+from workbench.analysis.colours import distance_map
+from workbench.analysis.proof_maps import proof_maps
+from workbench.analysis.proof_table import picture_grid, quick_grid
+from workbench.analysis.viewing import find_display, viewing
+from workbench.colour.engine import transform
+from workbench.colour.inkmodel import model_profile
+from workbench.colour.spaces import standard_profile
+from workbench.live import reference
+from workbench.live.module import module_source
+from workbench.live.tables import live_scene
+from workbench.output.adjust import Adjustments
+from workbench.output.adjusted import adjusted
+from workbench.paper import open_paper
+from workbench.picture import from_pixels
+
+CARD = "brightened card"
+
+PAGE = """
+async source => {
+  const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
+  const { createLiveView } = await import(url);
+  const bytes = text => Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer;
+  window.heard = [];
+  const hear = name => (...told) => heard.push([name, ...told]);
+  window.live = (options = {}) => {
+    const box = document.body.appendChild(document.createElement("div"));
+    window.view = createLiveView(box, {
+      onUniform: hear("uniform"), onPick: hear("pick"), onTile: hear("tile"), onState: hear("state"),
+      onScreenPpi: hear("ppi"), ...options });
+  };
+  window.give = ({ picture, tables, uniforms }) => {
+    for (const [name, table] of Object.entries(tables ?? {}))
+      view.setTable(name, table && new (table.integer ? Uint16Array : Float32Array)(bytes(table.data)),
+                    table?.channels);
+    if (uniforms) view.setUniforms(uniforms);
+    if (picture) view.setPicture(new Uint16Array(bytes(picture.data)), picture.width, picture.height);
+  };
+  window.read = which => {
+    const { data, width, height } = view.readPixels(which);
+    let text = "";
+    for (let i = 0; i < data.length; i += 8192) text += String.fromCharCode(...data.subarray(i, i + 8192));
+    return { data: btoa(text), width, height };
+  };
+}
+"""
+
+
+def coded(array) -> str:
+    return base64.b64encode(np.ascontiguousarray(array).tobytes()).decode()
+
+
+def handed(scene, picture=True) -> dict:
+    """A scene as the page takes it."""
+    tables = {
+        name: table is not None
+        and {
+            "data": coded(table),
+            "channels": table.shape[1],
+            "integer": table.dtype == np.uint16,
+        }
+        or None
+        for name, table in scene.tables.items()
+    }
+    given = {"tables": tables, "uniforms": scene.uniforms}
+    if picture:
+        height, width = scene.pixels.shape[:2]
+        given["picture"] = {"data": coded(scene.pixels), "width": width, "height": height}
+    return given
+
+
+def read(page, which="canvas") -> np.ndarray:
+    got = page.evaluate("which => read(which)", which)
+    data = np.frombuffer(base64.b64decode(got["data"]), np.uint8)
+    return data.reshape(got["height"], got["width"], 4)
+
+
+def assert_close(shown, wanted):
+    """The limits of issue and design: 99.9 % of the pixels within 1/255, none beyond 3/255."""
+    off = np.abs(shown[..., :3].astype(int) - wanted.astype(int)).max(axis=-1)
+    assert (off <= 1).mean() >= 0.999 and off.max() <= 3, (np.bincount(off.ravel())[:9], off.max())
+
+
+@pytest.fixture(scope="module")
+def bare_page(chromium):
+    context = chromium.new_context(viewport={"width": 900, "height": 700})
+    page = context.new_page()
+    page.errors = []
+    page.on("pageerror", lambda error: page.errors.append(str(error)))
+    page.set_content("<body style='margin:0;background:#777'></body>")
+    page.evaluate(PAGE, module_source())
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def page(bare_page):
+    """A page with a live view of its own."""
+    bare_page.evaluate("heard.length = 0; live()")
+    yield bare_page
+    bare_page.evaluate("view.dispose()")
+    assert bare_page.errors == []
+
+
+@pytest.fixture(scope="module")
+def pixels():
+    """Every corner of the cube, smooth runs, greys, and colours at random."""
+    random = np.random.default_rng(8).integers(0, 65536, (180, 320, 3))
+    random[:20] = np.linspace(0, 65535, 320).astype(int)[None, :, None]
+    across, down = np.meshgrid(np.linspace(0, 65535, 320), np.linspace(0, 65535, 60))
+    random[20:80] = np.stack([across, down, 65535 - across], -1)
+    random[80] = 65535 * (np.arange(320)[:, None] >> np.arange(3) & 1)
+    return random.astype(np.uint16)
+
+
+@pytest.fixture(scope="module")
+def paper():
+    return open_paper(model_profile((96, 0, 3), 1.6, finish="matte", grid=17), name="Matte")
+
+
+SOURCE = standard_profile("opRGB")
+
+
+@pytest.mark.parametrize("adaptation", [0.0, 0.5, 1.0])
+def test_the_page_shows_what_python_shows(page, pixels, paper, adaptation):
+    scene = live_scene(SOURCE, pixels, paper, reference=CARD, adaptation=adaptation)
+    page.evaluate("given => give(given)", handed(scene))
+    way = viewing(reference=CARD, adaptation=adaptation)
+    wanted = quick_grid(SOURCE, paper.profile, "relative", True, way).apply(pixels)
+    shown = read(page)
+    assert_close(shown, wanted)
+    # step by step, by numpy: nodes as the eye sees them, then between the nodes
+    nodes = reference.shown_nodes(
+        scene.tables["print"], scene.uniforms, reference.eye_gain(scene.uniforms)
+    )
+    assert_close(shown, reference.eight_bits(reference.developed(pixels, nodes)[..., :3]))
+    assert_close(read(page, "before"), picture_grid(SOURCE).apply(pixels))
+
+
+def test_moving_the_eye_in_the_page_is_as_good_as_asking_python(page, pixels, paper):
+    scene = live_scene(SOURCE, pixels, paper, reference="perfect diffuser", adaptation=1.0)
+    page.evaluate("given => give(given)", handed(scene))
+    page.evaluate("view.setUniforms({adaptation: 0.25})")
+    way = viewing(reference="perfect diffuser", adaptation=0.25)
+    assert_close(read(page), quick_grid(SOURCE, paper.profile, "relative", True, way).apply(pixels))
+
+
+def test_a_wide_display_has_a_wide_canvas(page, pixels, paper):
+    scene = live_scene(SOURCE, pixels, paper, display="Display P3", reference=CARD, adaptation=0.3)
+    page.evaluate("given => give(given)", handed(scene))
+    way = viewing(reference=CARD, adaptation=0.3, display="Display P3")
+    shown = read(page)
+    assert page.evaluate("view.engine.gl.drawingBufferColorSpace") == "display-p3"
+    assert_close(shown, quick_grid(SOURCE, paper.profile, "relative", True, way).apply(pixels))
+
+
+@pytest.mark.parametrize("display", ["opRGB", "tables"])
+def test_other_displays_look_as_their_own_values_do(page, pixels, paper, display):
+    display = find_display(table_display(9) if display == "tables" else display)
+    scene = live_scene(SOURCE, pixels, paper, display=display)
+    page.evaluate("given => give(given)", handed(scene))
+    shown = read(page)
+    values = quick_grid(SOURCE, paper.profile, "relative", True, viewing(display=display)).apply(
+        pixels, np.uint16
+    )
+    canvas = standard_profile("Display P3" if display.kind == "matrix" else "sRGB")
+    exact = transform(values / 65535, display.profile, canvas)
+    off = np.abs(shown[..., :3] - 255 * np.clip(exact, 0, 1)).max(axis=-1)
+    # between nodes in other values; the measured screen's own tables have nine steps: measured
+    # here, no source
+    middle, most = np.percentile(off, [90, 99])
+    limits = (1, 3) if display.kind == "matrix" else (3, 12)
+    assert middle <= limits[0] and most <= limits[1]
+
+
+def test_grey_pictures_and_adjustments(page, paper):
+    grey = np.linspace(0, 65535, 6000).astype(np.uint16).reshape(60, 100, 1)
+    source = standard_profile("Grey, power 2.2")
+    more = Adjustments(shadow_lift=3, lightness=4)
+    codes = np.arange(65536, dtype=np.uint16).reshape(1, -1, 1)
+    curves = adjusted(codes, source, more)[0]
+    scene = live_scene(source, grey, paper, curves=curves)
+    page.evaluate("given => give(given)", handed(scene))
+    grid = quick_grid(source, paper.profile, "relative", True, viewing())
+    assert_close(read(page), grid.apply(adjusted(grey, source, more)))
+    page.evaluate("view.setTable('curves', null)")
+    assert_close(read(page), grid.apply(grey))
+
+
+def test_the_marks_are_those_of_the_count(page, pixels, paper):
+    picture = from_pixels(pixels, SOURCE)
+    scene = live_scene(SOURCE, pixels, paper, overlay=1, threshold=4.0)
+    page.evaluate("given => give(given)", handed(scene))
+    wanted = distance_map(picture, paper, long_side_px=320, exact=False) > 4.0
+    marked = read(page, "after")[..., 3] > 0
+    assert 0.05 < wanted.mean() < 0.95
+    assert (marked == wanted).mean() >= 0.999
+    page.evaluate("view.setUniforms({threshold: 9})")
+    assert (read(page, "after")[..., 3] > 0).mean() < marked.mean()
+    # whose limit it is: paper 1, display 2, both 3
+    page.evaluate("view.setUniforms({threshold: 3, overlay: 2})")
+    limits = proof_maps(picture, paper, threshold=3.0, long_side_px=320, exact=False).limits
+    assert len(np.unique(limits)) == 4
+    assert (read(page, "after")[..., 3] == limits).mean() >= 0.999
+
+
+def test_divider_zoom_and_a_click(page, pixels, paper):
+    scene = live_scene(
+        SOURCE, pixels, paper, reference=CARD, adaptation=0.0, divided=True, divider=0.5
+    )
+    page.evaluate("given => give(given)", handed(scene))
+    way = viewing(reference=CARD, adaptation=0.0)
+    own = picture_grid(SOURCE).apply(pixels)
+    printed = quick_grid(SOURCE, paper.profile, "relative", True, way).apply(pixels)
+    shown = read(page)
+    assert_close(shown[:, :159], own[:, :159])
+    assert_close(shown[:, 161:], printed[:, 161:])
+    handle = page.get_by_role("slider", name="Divider")
+    box = handle.bounding_box()
+    page.mouse.move(box["x"] + 12, box["y"] + 40)
+    page.mouse.down()
+    at = 80
+    page.mouse.move(page.locator("canvas").bounding_box()["x"] + at, box["y"] + 50, steps=4)
+    page.mouse.up()
+    assert page.evaluate("view.uniforms.divider") == pytest.approx(at / 320, abs=0.005)
+    assert_close(read(page)[:, at + 2 :], printed[:, at + 2 :])
+    handle.press("ArrowRight")
+    moved = page.evaluate("view.uniforms.divider")
+    assert moved == pytest.approx(at / 320 + 0.01, abs=0.005)
+    assert ["uniform", "divider", moved] in page.evaluate("heard")
+    assert handle.get_attribute("aria-valuenow") == str(round(100 * moved))
+
+    page.locator("canvas").click(position={"x": 240.5, "y": 45.5})
+    name, x, y = page.evaluate("heard.at(-1)")
+    assert name == "pick" and (x, y) == pytest.approx((240.5 / 320, 45.5 / 180), abs=0.01)
+    page.keyboard.press("+")
+    page.keyboard.press("+")
+    assert page.evaluate("view.view.zoom") == pytest.approx(1.25**2)
+    before = page.evaluate("view.view.origin")
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("view.view.origin[0]") < before[0]
+    page.keyboard.press("0")
+    assert page.evaluate("view.view.zoom") == 0
+
+
+def test_a_lost_context_comes_back(page, pixels, paper):
+    scene = live_scene(SOURCE, pixels, paper)
+    page.evaluate("given => give(given)", handed(scene))
+    before = read(page)
+    page.evaluate("""async () => {
+        window.lose = view.engine.gl.getExtension("WEBGL_lose_context");
+        const lost = new Promise(done => view.canvas.addEventListener("webglcontextlost", done));
+        lose.loseContext();
+        await lost;
+        const back = new Promise(done => view.canvas.addEventListener("webglcontextrestored", done));
+        setTimeout(() => lose.restoreContext(), 10);
+        await back;
+    }""")
+    np.testing.assert_array_equal(read(page), before)
+    assert [told[1] for told in page.evaluate("heard") if told[0] == "state"][-2:] == [
+        "lost", "restored",
+    ]  # fmt: skip

@@ -1,0 +1,315 @@
+/* WebGL 2 for the live view: textures, tables and three passes; no page, no hands. */
+
+import { COMPOSED, COVER, DEVELOPED, NODES, SHOWN } from "./shaders.js";
+
+const GREY_NODES = 1024;
+const IDENTITY = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+
+function program(gl, fragment) {
+  const made = gl.createProgram();
+  for (const [kind, text] of [
+    [gl.VERTEX_SHADER, COVER],
+    [gl.FRAGMENT_SHADER, fragment],
+  ]) {
+    const shader = gl.createShader(kind);
+    gl.shaderSource(shader, text);
+    gl.compileShader(shader);
+    gl.attachShader(made, shader);
+  }
+  gl.linkProgram(made);
+  if (!gl.getProgramParameter(made, gl.LINK_STATUS) && !gl.isContextLost()) {
+    const said = gl.getAttachedShaders(made).map((each) => gl.getShaderInfoLog(each));
+    throw new Error(`a shader does not compile: ${[gl.getProgramInfoLog(made), ...said].join(" ")}`);
+  }
+  const places = new Map();
+  const place = (name) => {
+    if (!places.has(name)) places.set(name, gl.getUniformLocation(made, name));
+    return places.get(name);
+  };
+  return { made, place };
+}
+
+/* internal format, format, type of data with so many channels */
+function formats(gl, data, channels) {
+  const float = data instanceof Float32Array;
+  const internal = float
+    ? { 1: gl.R32F, 3: gl.RGB32F, 4: gl.RGBA32F }
+    : { 1: gl.R16UI, 3: gl.RGB16UI, 4: gl.RGBA16UI };
+  const format = float
+    ? { 1: gl.RED, 3: gl.RGB, 4: gl.RGBA }
+    : { 1: gl.RED_INTEGER, 3: gl.RGB_INTEGER, 4: gl.RGBA_INTEGER };
+  return [internal[channels], format[channels], float ? gl.FLOAT : gl.UNSIGNED_SHORT];
+}
+
+export class LiveEngine {
+  /* Throws where there is no WebGL 2, or where it cannot do what is needed. */
+  constructor(canvas) {
+    this.canvas = canvas;
+    this.gl = canvas.getContext("webgl2", { alpha: false, antialias: false, depth: false });
+    if (!this.gl) throw new Error("WebGL 2 is not available");
+    this.tables = {};
+    this.pictures = { whole: null, tile: null };
+    this.uniforms = {};
+    this.restart();
+  }
+
+  /* Begin anew, also after the context was lost: all textures are made again. */
+  restart() {
+    const gl = this.gl;
+    this.textures = new Map();
+    this.targets = new Map();
+    this.dirty = new Set(["print", "own", "whole", "tile"]);
+    this.shown = program(gl, SHOWN);
+    this.developed = program(gl, DEVELOPED);
+    this.composed = program(gl, COMPOSED);
+    gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
+    gl.bindVertexArray(gl.createVertexArray());
+    gl.disable(gl.DITHER);
+  }
+
+  /* kind "whole" or "tile"; data Uint16Array of 1, 3 or 4 channels, rows from the top; null for none */
+  setPicture(kind, data, width, height, box = [0, 0, 1, 1]) {
+    this.drop(kind);
+    this.pictures[kind] =
+      data && { data, width, height, channels: data.length / (width * height), box };
+    this.dirty.add(kind);
+  }
+
+  /* "print" and "own": media-relative Lab of a picture's colours, printed and by themselves;
+     "beyond": CIEDE2000 beyond the paper; "curves": adjustments, 65536 codes a channel;
+     "display": canvas values and distance for Lab.  null removes. */
+  setTable(name, data, channels) {
+    this.drop(name);
+    if (data) this.tables[name] = { data, channels };
+    else delete this.tables[name];
+    const touched = { print: ["print"], own: ["own"], display: ["print", "own"] };
+    for (const each of touched[name] ?? []) this.dirty.add(each);
+    this.dirty.add("whole").add("tile");
+  }
+
+  setUniforms(changes) {
+    const pass = { gain: "print", toDisplay: "both", fromDisplay: "both", toScreen: "both" };
+    const developing = ["gainUp", "paperLimit", "displayLimit", "overlay"];
+    for (const [name, value] of Object.entries(changes)) {
+      if (JSON.stringify(this.uniforms[name]) === JSON.stringify(value)) continue;
+      this.uniforms[name] = value;
+      if (pass[name]) this.dirty.add("print");
+      if (pass[name] === "both") this.dirty.add("own");
+      if (pass[name] || developing.includes(name)) this.dirty.add("whole").add("tile");
+    }
+  }
+
+  get ready() {
+    return Boolean(this.pictures.whole && this.tables.own && !this.gl.isContextLost());
+  }
+
+  drop(name) {
+    for (const each of [name, `${name} before`, `${name} after`]) {
+      const texture = this.textures.get(each);
+      if (texture) this.gl.deleteTexture(texture);
+      this.textures.delete(each);
+      const target = this.targets.get(each);
+      if (target) {
+        this.gl.deleteFramebuffer(target.frame);
+        this.gl.deleteTexture(target.texture);
+      }
+      this.targets.delete(each);
+    }
+  }
+
+  texture(name, data, width, height, channels) {
+    const gl = this.gl;
+    if (!this.textures.has(name)) {
+      const made = gl.createTexture();
+      gl.bindTexture(gl.TEXTURE_2D, made);
+      const [internal, format, type] = formats(gl, data, channels);
+      gl.texImage2D(gl.TEXTURE_2D, 0, internal, width, height, 0, format, type, data);
+      this.plain();
+      this.textures.set(name, made);
+    }
+    return this.textures.get(name);
+  }
+
+  plain(filter = this.gl.NEAREST) {
+    const gl = this.gl;
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, filter);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MAG_FILTER, filter);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE);
+  }
+
+  tableTexture(name) {
+    const { data, channels } = this.tables[name];
+    const texels = data.length / channels;
+    const [width, height] =
+      name === "curves" ? [256, 256]
+      : texels === GREY_NODES ? [GREY_NODES, 1]
+      : [NODES * NODES, NODES];
+    if (texels !== width * height) throw new Error(`the table "${name}" has ${texels} nodes`);
+    return this.texture(name, data, width, height, channels);
+  }
+
+  target(name, width, height, integer) {
+    const gl = this.gl;
+    if (this.targets.get(name)?.width !== width || this.targets.get(name).height !== height) {
+      const texture = gl.createTexture();
+      gl.bindTexture(gl.TEXTURE_2D, texture);
+      if (integer)
+        gl.texImage2D(
+          gl.TEXTURE_2D, 0, gl.RGBA16UI, width, height, 0, gl.RGBA_INTEGER, gl.UNSIGNED_SHORT, null,
+        );
+      else
+        gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA8, width, height, 0, gl.RGBA, gl.UNSIGNED_BYTE, null);
+      this.plain(integer ? gl.NEAREST : gl.LINEAR);
+      const frame = gl.createFramebuffer();
+      gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+      gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, texture, 0);
+      this.targets.set(name, { texture, frame, width, height });
+    }
+    return this.targets.get(name);
+  }
+
+  run({ made, place }, frame, width, height, samplers, set) {
+    const gl = this.gl;
+    gl.useProgram(made);
+    Object.entries(samplers).forEach(([name, texture], unit) => {
+      gl.activeTexture(gl.TEXTURE0 + unit);
+      gl.bindTexture(gl.TEXTURE_2D, texture);
+      gl.uniform1i(place(name), unit);
+    });
+    set(place);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    gl.viewport(0, 0, width, height);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+  }
+
+  /* the tables in the values of the canvas */
+  show(name) {
+    const gl = this.gl;
+    const nodes = this.tableTexture(name);
+    const grey = this.tables[name].data.length === 3 * GREY_NODES;
+    const [width, height] = grey ? [GREY_NODES, 1] : [NODES * NODES, NODES];
+    const target = this.target(`shown ${name}`, width, height, true);
+    const byTable = Boolean(this.tables.display);
+    const { gain = [1, 1, 1], toDisplay = IDENTITY, fromDisplay = IDENTITY, toScreen = IDENTITY } =
+      this.uniforms;
+    const display = byTable ? this.tableTexture("display") : nodes;
+    this.run(this.shown, target.frame, width, height, { nodes, display }, (place) => {
+      gl.uniform3fv(place("gain"), name === "print" ? gain : [1, 1, 1]);
+      gl.uniform1i(place("byTable"), byTable ? 1 : 0);
+      gl.uniformMatrix3fv(place("toDisplay"), true, toDisplay);
+      gl.uniformMatrix3fv(place("fromDisplay"), true, fromDisplay);
+      gl.uniformMatrix3fv(place("toScreen"), true, toScreen);
+    });
+  }
+
+  develop(kind) {
+    const gl = this.gl;
+    const { data, width, height, channels } = this.pictures[kind];
+    const grey = channels === 1;
+    const picture = this.texture(kind, data, width, height, channels);
+    for (const [name, side] of [["own", "before"], ["print", "after"]]) {
+      if (!this.tables[name]) continue;
+      const target = this.target(`${kind} ${side}`, width, height, false);
+      const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0 } = this.uniforms;
+      const adjusted = side === "after" && Boolean(this.tables.curves);
+      const marked = side === "after" && Boolean(this.tables.beyond) ? overlay : 0;
+      const samplers = {
+        picture,
+        curves: adjusted ? this.tableTexture("curves") : picture,
+        shown: this.targets.get(`shown ${name}`).texture,
+        beyond: marked ? this.tableTexture("beyond") : this.tableTexture(name),
+      };
+      this.run(this.developed, target.frame, width, height, samplers, (place) => {
+        gl.uniform1i(place("grey"), grey ? 1 : 0);
+        gl.uniform1i(place("adjusted"), adjusted ? 1 : 0);
+        gl.uniform1i(place("overlay"), marked);
+        gl.uniform1f(place("gainUp"), gainUp);
+        gl.uniform1f(place("paperLimit"), paperLimit);
+        gl.uniform1f(place("displayLimit"), displayLimit);
+      });
+      target.small = false;
+    }
+  }
+
+  /* Bring tables and pictures up to date with what was set. */
+  update() {
+    for (const name of ["print", "own"])
+      if (this.dirty.delete(name) && this.tables[name]) this.show(name);
+    for (const kind of ["whole", "tile"])
+      if (this.dirty.delete(kind) && this.pictures[kind]) this.develop(kind);
+  }
+
+  /* origin and size of the picture in canvas pixels; divider 0..1 */
+  draw({ origin, size, divider, line, surround, marks }) {
+    if (!this.ready) return false;
+    const gl = this.gl;
+    this.update();
+    const { width, height } = this.pictures.whole;
+    const side = (kind, name) => this.targets.get(`${kind} ${name}`);
+    const before = side("whole", "before");
+    const after = this.tables.print ? side("whole", "after") : before;
+    const tile = this.pictures.tile && side("tile", "before");
+    const exact =
+      size[0] === width && size[1] === height && Number.isInteger(origin[0]) && Number.isInteger(origin[1]);
+    const small = !exact && size[0] < 0.7 * width;
+    for (const each of [before, after]) {
+      gl.activeTexture(gl.TEXTURE0);
+      gl.bindTexture(gl.TEXTURE_2D, each.texture);
+      if (small && !each.small) gl.generateMipmap(gl.TEXTURE_2D);
+      each.small = small || each.small;
+      gl.texParameteri(
+        gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, small ? gl.LINEAR_MIPMAP_LINEAR : gl.LINEAR,
+      );
+    }
+    const samplers = {
+      before: before.texture,
+      after: after.texture,
+      tileBefore: tile ? tile.texture : before.texture,
+      tileAfter: tile ? (side("tile", "after") ?? tile).texture : after.texture,
+    };
+    const place = [this.canvas.width, this.canvas.height];
+    this.run(this.composed, null, ...place, samplers, (at) => {
+      gl.uniform1i(at("hasTile"), tile && !exact ? 1 : 0);
+      gl.uniform1i(at("exact"), exact ? 1 : 0);
+      gl.uniform1i(at("line"), line ? 1 : 0);
+      gl.uniform4fv(at("tileBox"), tile ? this.pictures.tile.box : [0, 0, 1, 1]);
+      gl.uniform2fv(at("origin"), origin);
+      gl.uniform2fv(at("size"), size);
+      gl.uniform1f(at("canvasHeight"), this.canvas.height);
+      gl.uniform1f(at("cut"), Math.round(divider * size[0]));
+      gl.uniform1i(at("overlay"), this.tables.print ? (this.uniforms.overlay ?? 0) : 0);
+      gl.uniform3fv(at("surround"), surround);
+      gl.uniform3fv(at("marks"), marks.flat());
+    });
+    return true;
+  }
+
+  /* RGBA bytes, rows from the top, of what `draw` has just put on the canvas, or of the
+     reduced picture as "before" or "after"; for tests. */
+  pixels(which = "canvas") {
+    const gl = this.gl;
+    const target = this.targets.get(`whole ${which}`);
+    const [width, height] = target
+      ? [target.width, target.height]
+      : [this.canvas.width, this.canvas.height];
+    gl.bindFramebuffer(gl.FRAMEBUFFER, target ? target.frame : null);
+    const data = new Uint8Array(4 * width * height);
+    gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, data);
+    if (!target) {
+      const row = 4 * width;
+      for (let y = 0; y < height >> 1; y++) {
+        const other = height - 1 - y;
+        const kept = data.slice(y * row, (y + 1) * row);
+        data.copyWithin(y * row, other * row, (other + 1) * row);
+        data.set(kept, other * row);
+      }
+    }
+    return { data, width, height };
+  }
+
+  dispose() {
+    for (const name of [...this.textures.keys()]) this.drop(name);
+    this.gl.getExtension("WEBGL_lose_context")?.loseContext();
+  }
+}

@@ -1,0 +1,30 @@
+"""The live view's module for pages, in one piece."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+
+_PARTS = ("shaders.js", "engine.js", "live.js")
+
+
+@cache
+def module_source() -> str:
+    """The text of one ES module that exports ``createLiveView(element, options)``.
+
+    It needs nothing else: neither Jupyter nor files beside it.
+
+    Returns
+    -------
+    JavaScript.
+
+    Examples
+    --------
+    >>> "export function createLiveView" in module_source()
+    True
+    """
+    here = Path(__file__).parent
+    joined = "\n".join((here / name).read_text(encoding="utf-8") for name in _PARTS)
+    # they follow one another in one file, so that none is to be fetched
+    return re.sub(r"^import \{[^}]*\} from \"\./[^\"]*\";\n", "", joined, flags=re.MULTILINE)
