@@ -23,6 +23,8 @@ FINISHES = ("gloss", "satin", "matte")
 SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
 BLACK_INKS = ("photo black", "matte black")
 
+#: hours that a print dries where the person does not say (common practice, no source)
+DRYING_HOURS = 24.0
 _MOST_SIZES = 100
 
 
@@ -280,6 +282,18 @@ class Known:
         'of the prices, e.g. "EUR"',
         placeholder="EUR",
     )
+    drying_hours: float | None = _known(
+        "Drying time",
+        "own",
+        "hours that a print lies open before it is judged or framed, 0.1 to 1000",
+        kind="number",
+        unit="h",
+        low=0.1,
+        high=1000,
+        placeholder="24",
+        help="how long you let a print lie open before you judge it; a day where you do not say "
+        "(common practice, no source)",
+    )
     notes: str | None = _known(
         "Notes",
         "own",
@@ -298,6 +312,18 @@ CHARACTERISTICS: dict[str, Characteristic] = {
 }
 #: what each field holds where nothing is known
 UNKNOWN = {each.name: each.default for each in fields(Known) if each.name != "name"}
+
+
+def drying_text(paper) -> str:
+    """How long a print on a paper dries, in words: "a day", "36 hours".
+
+    >>> drying_text(None)
+    'a day'
+    """
+    hours = getattr(paper, "drying_hours", None) or DRYING_HOURS
+    if hours % 24:
+        return "an hour" if hours == 1 else f"{hours:g} hours"
+    return "a day" if hours == 24 else f"{hours / 24:g} days"
 
 
 def in_section(*sections: str) -> dict[str, Characteristic]:

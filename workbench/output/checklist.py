@@ -5,8 +5,10 @@ Common practice, no source: drivers differ in their words and their order.
 
 from __future__ import annotations
 
+from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.words import INTENT_NAMES
+from workbench.characteristics import drying_text
 from workbench.colour.profile import read_profile
 from workbench.files.text import clean_text
 from workbench.output import job_facts
@@ -43,7 +45,9 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
     copies = solved.prices.copies
     look = "Look at the preview: the right way up, the borders as planned"
     steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
-    steps.append("Let the print dry, lying open, for a day before you judge or frame it.")
+    steps.append(
+        f"Let the print dry, lying open, for {drying_text(paper)} before you judge or frame it."
+    )
     return tuple(steps)
 
 
@@ -65,6 +69,7 @@ def _colour(job: PrintJob) -> list[str]:
             "colours already.",
             "In the program you print from: no conversion either; the numbers go to the "
             "printer as they are.",
+            SAME_PROFILE,
         ]
     profile = "the paper's profile"
     if (data := job_facts.profile_of(job.paper)) is not None:
