@@ -287,6 +287,14 @@ _CHAIN_WRONG = (
     "See that one program or driver converts, and only one: compare the job sheet's steps with "
     f"what is set. {SAME_PROFILE}"
 )
+#: when to print the printer's own pages
+OWN_PAGES = (
+    "Nozzle, alignment and banding pages come from the printer itself. Print the nozzle page when "
+    "stripes or a sudden cast appear, after weeks of standing still and before a long edition; the "
+    "alignment page where fine lines are doubled, and after the printer was moved; a page for "
+    "the feed where bands lie evenly across the sheet, and with a sheet of another thickness "
+    "(common practice, no source)."
+)
 #: what each cause is called, for lists
 CAUSES = {key: rule.words for key, rule in _RULES.items()}
 

@@ -99,6 +99,11 @@ _ALL = (
         "PrintFilePanel",
     ),
     Entry(
+        "judge", "Judging by eye", "What is wrong with this print, and what do I change?",
+        "a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months",
+        "JudgePanel",
+    ),
+    Entry(
         "target", "Target", "Did the print come out as planned?",
         "a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time",
         "TargetPanel", ("paper",),

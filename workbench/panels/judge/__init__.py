@@ -1,0 +1,1 @@
+"""Judging by eye: the form, the judging sheet, the wedge."""
