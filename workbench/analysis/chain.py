@@ -131,8 +131,8 @@ class ChainPatch:
         ]
         if missed := sum(not c.told for c in others):
             said.append(
-                f"Of {len(others)} other papers at hand it does not give away {missed}, whose "
-                "profiles are too much like this one."
+                f"Of the {len(others)} other papers at hand, {missed} would go unnoticed: too much "
+                "like this one."
             )
         return tuple(said)
 
@@ -345,7 +345,7 @@ def _seen(case: ChainCase, patch: ChainPatch) -> str:
 
 #: The way through drivers that do not let a file pass, for panel and job sheet.
 SAME_PROFILE = (
-    "No way to switch it off? Name one profile as "
-    "source and destination, the paper's own, relative colorimetric: from a space into itself "
+    "Where the driver's conversion cannot be switched off, name one profile as source and as "
+    "destination, the paper's own, with relative colorimetric intent: from a space into itself "
     "hardly anything changes."
 )
