@@ -67,8 +67,8 @@ class Observations:
 
     def __post_init__(self):
         for name, offered in (("lightness", LIGHTNESS), ("contrast", CONTRAST), ("cast", CAST)):
-            if (value := getattr(self, name)) not in (known := [v for _, v in offered]):
-                listed = ", ".join(each or "“” (none)" for each in known)
+            if (value := getattr(self, name)) not in (values := [v for _, v in offered]):
+                listed = ", ".join(each or "“” (none)" for each in values)
                 raise WorkbenchError(f"The {name} seen is one of {listed}, not “{value}”.")
         for name, known in (("tones", TONES), ("hues", HUES), ("ruled_out", tuple(_RULES))):
             object.__setattr__(self, name, given := tuple(getattr(self, name)))
