@@ -20,6 +20,8 @@ from workbench.files.text import shown_value as shown
 # what a person is offered; anything else may be typed (common practice, no source)
 BASES = ("resin-coated", "baryta", "cotton", "cellulose", "plant fibre", "canvas")
 FINISHES = ("gloss", "satin", "matte")
+# invented spectra, see workbench.surface.kinds
+SURFACES = ("smooth", "fine grain", "cold-pressed", "laid", "canvas", "pearl", "gloss")
 SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
 BLACK_INKS = ("photo black", "matte black")
 
@@ -221,6 +223,13 @@ class Known:
         offered=SURFACE_TEXTURES,
         help="what the surface feels like",
     )
+    surface: str | None = _known(
+        "Surface",
+        "hand",
+        ", ".join(f'"{each}"' for each in SURFACES) + ", or a surface's text: its path",
+        offered=SURFACES,
+        help="how it looks under a raking lamp, or the text of a surface that you measured",
+    )
     printer: str | None = _known(
         "Printer",
         "printer",
@@ -330,6 +339,6 @@ def in_section(*sections: str) -> dict[str, Characteristic]:
     """The characteristics of these sections, in order.
 
     >>> list(in_section("packet", "hand"))
-    ['weight_g_m2', 'thickness_mm', 'base', 'finish', 'surface_texture']
+    ['weight_g_m2', 'thickness_mm', 'base', 'finish', 'surface_texture', 'surface']
     """
     return {key: each for key, each in CHARACTERISTICS.items() if each.section in sections}

@@ -27,6 +27,7 @@ import numpy as np
 from workbench.analysis.cct import number
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
 from workbench.errors import WorkbenchError
+from workbench.surface.fresnel import fresnel_pair
 
 # A black of no luminance at all has no density: the same floor as a paper's measured facts.
 DARKEST_FACTOR = 1e-5
@@ -55,12 +56,9 @@ def fresnel_reflectance(refractive_index: float, angle_deg: float = 0.0) -> floa
 def _fresnel_pair(refractive_index: float, angle_deg: float) -> tuple[float, float]:
     """Reflectance for light polarised across and along the plane of incidence."""
     n = number(refractive_index, "refractive index", low=1, high=4)
-    angle = math.radians(number(angle_deg, "angle", low=0, high=90, unit="degrees"))
-    outside = math.cos(angle)
-    inside = math.sqrt(1 - (math.sin(angle) / n) ** 2)
-    across = (outside - n * inside) / (outside + n * inside)
-    along = (n * outside - inside) / (n * outside + inside)
-    return across**2, along**2
+    angle = number(angle_deg, "angle", low=0, high=90, unit="degrees")
+    across, along = fresnel_pair(math.cos(math.radians(angle)), n)
+    return float(across), float(along)
 
 
 @dataclass(frozen=True)

@@ -14,22 +14,22 @@ from workbench.paper import Paper
 _PRINTER = "Invented printer, 360 ppi"
 
 # name, white Lab (absolute), black density, saturation,
-# weight g/m2, thickness mm, base, finish, texture, media setting
+# weight g/m2, thickness mm, base, finish, texture, media setting, kind of surface
 _SHELF = (
     ("Still Harbour", (96.2, 0.0, -0.8), 2.36, 1.02,
-     337, 0.37, "baryta", "gloss", "smooth", "Shiny coat, thick"),
+     337, 0.37, "baryta", "gloss", "smooth", "Shiny coat, thick", "gloss"),
     ("Cold Teapot", (95.8, 0.3, -6.2), 2.14, 1.03,
-     247, 0.26, "resin-coated", "satin", "light texture", "Half-shiny coat"),
+     247, 0.26, "resin-coated", "satin", "light texture", "Half-shiny coat", "pearl"),
     ("Quiet Ladder", (96.4, 0.1, 1.2), 1.66, 1.02,
-     295, 0.44, "cotton", "matte", "smooth", "Dull coat, thick"),
+     295, 0.44, "cotton", "matte", "smooth", "Dull coat, thick", "smooth"),
     ("Reed Basket", (94.4, 0.6, 3.9), 1.6, 1.04,
-     143, 0.25, "plant fibre", "matte", "light texture", "Dull coat, thin"),
+     143, 0.25, "plant fibre", "matte", "light texture", "Dull coat, thin", "laid"),
     ("Goat Path", (95.3, 0.3, 2.3), 1.63, 1.03,
-     362, 0.62, "cotton", "matte", "heavy texture", "Dull coat, thick"),
+     362, 0.62, "cotton", "matte", "heavy texture", "Dull coat, thick", "cold-pressed"),
     ("Winter Kitchen", (97.0, 1.0, -7.0), 1.68, 0.97,
-     183, 0.23, "cellulose", "matte", "smooth", "Dull coat, thin"),
+     183, 0.23, "cellulose", "matte", "smooth", "Dull coat, thin", "smooth"),
     ("Slow Ferry", (94.9, 0.2, 0.4), 1.46, 0.97,
-     407, 0.48, "canvas", "matte", "heavy texture", "Woven"),
+     407, 0.48, "canvas", "matte", "heavy texture", "Woven", "canvas"),
 )  # fmt: skip
 
 
@@ -56,7 +56,7 @@ def demo_papers() -> tuple[Paper, ...]:
     return tuple(_made(*each) for each in _SHELF)
 
 
-def _made(name, white, black, saturation, weight, thickness, base, finish, texture, media):
+def _made(name, white, black, saturation, weight, thickness, base, finish, texture, media, surface):
     name = f"Invented {name}"
     return Paper(
         name=name,
@@ -66,6 +66,7 @@ def _made(name, white, black, saturation, weight, thickness, base, finish, textu
         base=base,
         finish=finish,
         surface_texture=texture,
+        surface=surface,
         printer=_PRINTER,
         media_setting=media,
         black_ink="matte black" if finish == "matte" else "photo black",

@@ -38,6 +38,7 @@ class ShelfEntry(Known):
 
     line: int
     piece: Piece = field(repr=False, compare=False)
+    folder: Path = field(repr=False, compare=False)
     profile: str | None = None
     profile_path: Path | None = None
     profile_sha256: str | None = None
@@ -67,6 +68,8 @@ class ShelfEntry(Known):
         if self.sighting.trouble:
             raise LibraryError(self.sighting.trouble)
         details = {key: value for key in UNKNOWN if (value := getattr(self, key)) not in (None, ())}
+        if str(details.get("surface", "")).endswith(".toml"):
+            details["surface"] = str(_full(details["surface"], self.folder))
         mark = (self.name, self.sighting.checksum, tuple(sorted(details.items())))
         if (known := _opened.get(mark)) is not None:
             return known
@@ -134,6 +137,7 @@ def entry_of(piece: Piece, folder: Path, unwritten: Mapping[str, bytes]) -> Shel
         unknown=tuple(key for key in piece.said if key not in FIELDS),
         problems=tuple(Problem(sentence, line, name) for sentence, line in amiss),
         piece=piece,
+        folder=folder,
         unwritten_profile=data,
         sighting=sighting,
         **values,

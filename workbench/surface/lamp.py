@@ -1,0 +1,104 @@
+"""A lamp over a sheet, and from where the sheet is looked at."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbench.errors import WorkbenchError
+
+
+def check_range(value, what: str, low: float, high: float, unit: str = "") -> float:
+    """``value`` as a float between ``low`` and ``high``, or a WorkbenchError."""
+    try:
+        number = float(value)
+    except (TypeError, ValueError):
+        raise WorkbenchError(f"The {what} is a number, not “{value}”.") from None
+    if not low <= number <= high:
+        raise WorkbenchError(
+            f"The {what} lies between {low:g} and {high:g}{unit}, not {number:g}{unit}."
+        )
+    return number
+
+
+@dataclass(frozen=True)
+class Lamp:
+    """One round lamp and the room's even light.
+
+    Attributes
+    ----------
+    azimuth_deg : from where its light comes, seen from above: 0 from the right, 90 from the
+        upper edge, 180 from the left.
+    elevation_deg : its height above the sheet at the sheet's middle, 1 to 90.
+    distance_mm : from the sheet's middle, 100 and up; None for one so far that its light is
+        parallel.
+    size_mm : its diameter; with parallel light that of a lamp at 1 m.
+    ambient : share of the light at the sheet's middle that comes from everywhere, 0 to 1.
+
+    Raises
+    ------
+    WorkbenchError
+        for values out of range.
+
+    Examples
+    --------
+    >>> [round(each, 3) for each in wb.Lamp(azimuth_deg=90, elevation_deg=60).direction]
+    [0.0, 0.5, 0.866]
+    """
+
+    azimuth_deg: float = 135.0
+    elevation_deg: float = 45.0
+    distance_mm: float | None = None
+    size_mm: float = 20.0
+    ambient: float = 0.0
+
+    def __post_init__(self):
+        check_range(self.azimuth_deg, "lamp's azimuth", -360, 360, "°")
+        check_range(self.elevation_deg, "lamp's height", 1, 90, "°")
+        if self.distance_mm is not None:
+            check_range(self.distance_mm, "lamp's distance", 100, 1e5, " mm")
+        check_range(self.size_mm, "lamp's size", 0, 2000, " mm")
+        check_range(self.ambient, "share of even light", 0, 1)
+
+    @property
+    def direction(self) -> tuple[float, float, float]:
+        """Unit vector from the sheet's middle to the lamp: to the right, upwards, off the sheet."""
+        a, e = math.radians(self.azimuth_deg), math.radians(self.elevation_deg)
+        return math.cos(e) * math.cos(a), math.cos(e) * math.sin(a), math.sin(e)
+
+    @property
+    def half_angle(self) -> float:
+        """Half the angle in radians under which the sheet's middle sees it."""
+        return math.atan(self.size_mm / 2 / (self.distance_mm or 1000.0))
+
+    def seen_from(self, x, y) -> tuple:
+        """Direction to the lamp and strength of its light at places on the sheet.
+
+        Parameters
+        ----------
+        x, y : mm to the right of the middle and above it, arrays that broadcast.
+
+        Returns
+        -------
+        (three components, strength): arrays like ``x`` and ``y`` together, or numbers for
+        parallel light.  The strength is the illuminance on a plane facing the lamp, over
+        that at the middle.
+        """
+        if self.distance_mm is None:
+            return self.direction, 1.0
+        far = np.float32(self.distance_mm)
+        dx, dy, dz = (far * np.float32(each) for each in self.direction)
+        right, up = dx - x, dy - y
+        inverse = 1 / np.sqrt(right * right + up * up + dz * dz)
+        strength = np.square(far * inverse)
+        return (right * inverse, up * inverse, dz * inverse), strength
+
+
+def eye_from(distance_mm: float | None, x, y) -> tuple:
+    """Direction from places on the sheet to an eye above its middle; straight up for None."""
+    if distance_mm is None:
+        return 0.0, 0.0, 1.0
+    inverse = 1 / np.sqrt(x * x + y * y + np.float32(distance_mm) ** 2)
+    return -x * inverse, -y * inverse, np.float32(distance_mm) * inverse
