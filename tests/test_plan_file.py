@@ -143,10 +143,16 @@ _VALUES = {
         st.none(),
         st.builds(
             Adjustments,
-            shadow_lift=st.floats(0, 8),
-            contrast=st.floats(-0.4, 0.4),
+            deep_shadows=st.floats(0, 5),
+            shadows=st.floats(6, 10),
+            dark_tones=st.floats(-1, 10),
+            mid_tones=st.floats(-12, 12),
+            highlights=st.floats(-9, 6),
             warmth=st.floats(-8, 8),
-            lightness=st.floats(-12, 12),
+            black_and_white=st.sampled_from(["off", "lightness", "mix"]),
+            mix_red=st.floats(0.1, 1),
+            shadow_hue=st.floats(0, 360),
+            shadow_chroma=st.floats(0, 40),
         ),
     ),
 }
@@ -589,6 +595,8 @@ def test_text_that_is_no_plan_is_a_sentence(text, said):
         ("edition", "copies = 1.5", "“copies” takes a whole number"),
         ("edition", f"copies = 1{'0' * 18}", "“copies” lies between"),
         ("adjustments", "contrast = 9", "“contrast” lies between"),
+        ("adjustments", "shadows = 26", "“shadows” lies between"),
+        ("adjustments", "shadows = 25", "would not rise"),
         ("seeing", 'reference = "the moon"', "“reference” is one of"),
         ("seeing", "reference = 3", "“reference” takes text"),
         ("seeing", 'display = "tube"', "“display” is one of"),
@@ -681,6 +689,22 @@ glow = 1
     assert len(notices) == 4
 
 
+def test_the_curves_of_an_earlier_plan_become_the_one_there_is():
+    text = """workbench_plan = 2
+[adjustments]
+shadow_lift = 2.0
+contrast = 0.0
+warmth = -1.5
+lightness = 3.0
+"""
+    notices = []
+    held = as_adjustments(read_plan(text, "/nowhere", notices=notices).adjustments)
+    assert notices == [] and held.warmth == -1.5
+    # L* 50 by 3, L* 12 by 2 and then by 4 · 0.14 · 0.86 of 3, as the former formulas say
+    assert held.mid_tones == pytest.approx(3.13, abs=0.01)
+    assert held.shadows == pytest.approx(2 + 3 * 4 * 0.14 * 0.86, abs=0.001)
+
+
 def test_keys_left_out_take_a_new_plans_values():
     assert_same(Plan(), read_plan("workbench_plan = 1", "/nowhere"))
 
@@ -717,7 +741,7 @@ def good_text(tmp_path_factory):
         picture=wb.demo_picture(),
         paper=wb.demo_papers()[0],
         papers=wb.demo_papers(),
-        adjustments=Adjustments(1.0, 0.1, -2.0, 3.0),
+        adjustments=Adjustments(shadows=1.0, mid_tones=3.0, warmth=-2.0),
         notes="one\ntwo",
     )
     return plan_text(plan, folder)

@@ -412,35 +412,70 @@ _ALL = (
 #: name -> its declaration, in the order of plan files
 DECISIONS: dict[str, Decision] = {each.name: each for each in _ALL}
 
+
+def _handle(name: str, label: str, lightness: int) -> Decision:
+    return Decision(
+        name, 0.0, "adjustments", label,
+        f"Tones of L* {lightness} become so much lighter, those around them with them; black and "
+        "white stay as they are",
+        about=f"L* by which L* {lightness} becomes lighter", unit="L*", low=-25.0, high=25.0,
+        slider=(-12, 12, 0.1),
+    )  # fmt: skip
+
+
+def _tint(name: str, label: str, where: str) -> tuple[Decision, Decision]:
+    return (
+        Decision(
+            f"{name}_hue", 0.0, "adjustments", f"{label}: hue",
+            f"Lab hue of the toning in the {where}: 0° is pink, 90° yellow, 180° green, 270° blue",
+            about="Lab hue in degrees", unit="°", high=360.0, slider=(0, 360, 5),
+        ),
+        Decision(
+            f"{name}_chroma", 0.0, "adjustments", f"{label}: chroma",
+            f"How colourful the {where} become; held to what the paper can print; 0 leaves them "
+            "neutral",
+            about="Lab chroma; 0 is neutral", high=40.0, slider=(0, 30, 1),
+        ),
+    )  # fmt: skip
+
+
 #: What may be accepted for one paper, each with its limits; 0 is none.
 ADJUSTMENTS: dict[str, Decision] = {
     each.name: each
     for each in (
-        Decision(
-            "shadow_lift", 0.0, "adjustments", "Shadow lift",
-            "Deep shadows become lighter by so much; black stays black",
-            about="L* by which a shadow of L* 12 is lifted", unit="L*", high=8.0,
-            slider=(0, 8, 0.5),
-        ),
-        Decision(
-            "contrast", 0.0, "adjustments", "Contrast",
-            "The middle of the scale becomes so much steeper, and its ends as much flatter",
-            about="0.1 is ten per cent steeper",
-            low=-0.4, high=0.4, slider=(-0.4, 0.4, 0.01),
-        ),
+        _handle("deep_shadows", "Deep shadows (L* 5)", 5),
+        _handle("shadows", "Shadows (L* 12)", 12),
+        _handle("dark_tones", "Dark tones (L* 25)", 25),
+        _handle("mid_tones", "Mid-tones (L* 50)", 50),
+        _handle("light_tones", "Light tones (L* 75)", 75),
+        _handle("highlights", "Highlights (L* 90)", 90),
         Decision(
             "warmth", 0.0, "adjustments", "Warmth",
             "A middle grey becomes so much warmer above 0, cooler below; black and white stay as "
-            "they are",
+            "they are. Grey pictures have none: tone them instead",
             about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
             slider=(-8, 8, 0.5),
         ),
         Decision(
-            "lightness", 0.0, "adjustments", "Lightness",
-            "Middle tones become so much lighter; a test strip shows which step is right",
-            about="L* of a middle grey; above 0 is lighter", unit="L*", low=-12.0, high=12.0,
-            slider=(-12, 12, 0.5),
+            "black_and_white", "off", "adjustments", "Black and white",
+            "Prints without the picture's colours: by its lightness, or by a mix of its channels "
+            "that you choose, as a coloured filter before the lens would",
+            choices=(
+                ("off", "Off: the picture's colours"), ("lightness", "By the picture's lightness"),
+                ("mix", "By a mix of its channels"),
+            ),
         ),
+        *(
+            Decision(
+                f"mix_{channel}", share, "adjustments", f"Mix: {channel}",
+                f"How much the light of the {channel} channel counts; the three are taken in "
+                "proportion",
+                about=f"share of {channel} in the mix", high=1.0, slider=(0, 1, 0.05),
+            )
+            for channel, share in (("red", 0.3), ("green", 0.6), ("blue", 0.1))
+        ),
+        *_tint("shadow", "Toning of shadows", "shadows"),
+        *_tint("highlight", "Toning of highlights", "highlights"),
     )
 }  # fmt: skip
 

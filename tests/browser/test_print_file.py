@@ -50,7 +50,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     checksum = hashlib.sha256(written.read_bytes()).hexdigest()
 
     # the plan, opened without a browser, still holds the step that was liked
-    assert wb.open_plan(plan_path).adjustments.lightness == 3
+    assert wb.open_plan(plan_path).adjustments.mid_tones == 3
 
     sheet = open_page(html.as_uri())
     said = sheet.locator("body").inner_text()

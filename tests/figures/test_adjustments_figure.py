@@ -1,4 +1,4 @@
-"""The curves of adjustments: the numbers of `Adjustments.curves`, told apart, with room."""
+"""The figure of the tone curve: its numbers, told apart, with room."""
 
 from __future__ import annotations
 
@@ -7,11 +7,16 @@ import pytest
 from figures.test_size_figure import assert_words_have_room
 
 from workbench.colour.spaces import standard_profile
-from workbench.figures.adjustments import TOGETHER, AdjustmentsFigure
-from workbench.output.adjust import KINDS, Adjustments
+from workbench.figures.adjustments import AdjustmentsFigure, curves_of
+from workbench.output.adjust import Adjustments
+from workbench.output.suggest import ToneChange
 
 PROFILE = standard_profile("opRGB")
-ALL = Adjustments(shadow_lift=4, contrast=0.2, warmth=-3, lightness=5)
+ALL = Adjustments(shadows=4, mid_tones=2, warmth=-3)
+X = np.linspace(0, 100, 11)
+CHANGE = ToneChange(
+    X, 0.9 * X, 0.9 * X + 1, (2, 9), (80, 97), (3, 5), (15, 14), (45, 46), (0.01, 0)
+)
 
 
 @pytest.fixture
@@ -20,106 +25,67 @@ def figure():
 
 
 def visible(figure) -> set:
-    return {key for key, lines in figure.lines.items() if all(line.get_visible() for line in lines)}
+    return {
+        (name, side)
+        for name, lines in figure.lines.items()
+        for side, line in zip(("print", "change"), lines, strict=True)
+        if line.get_visible()
+    }
 
 
-def test_the_lines_are_the_curves_themselves(figure):
-    curves = ALL.curves(PROFILE)
-    assert [curve.kind for curve in curves] == [*KINDS, TOGETHER]
-    figure.update(curves)
-    for curve in curves:
-        count = len({tuple(np.round(row, 9)) for row in curve.lightness_out})
-        for channel in range(count):
-            whole, change = figure.lines[curve.kind, channel]
-            assert whole.get_visible() and change.get_visible()
-            assert np.array_equal(whole.get_xdata(), curve.lightness_in)
-            assert np.array_equal(whole.get_ydata(), curve.lightness_out[channel])
-            assert np.array_equal(
-                change.get_ydata(), curve.lightness_out[channel] - curve.lightness_in
-            )
-    # of those alike in all channels there is one line, of the others three
+def test_the_lines_are_the_curves_and_the_print(figure):
+    offered = Adjustments(shadows=6)
+    figure.update(curves_of(PROFILE, 3, ALL, offered, CHANGE, CHANGE))
+    x = np.linspace(0, 1, 201)
+    for channel in range(3):
+        drawn = figure.lines[f"accepted {channel}"][1].get_ydata()
+        assert drawn == pytest.approx(100 * (ALL.curve(PROFILE, 3)(channel, x) - x))
+    assert figure.lines["offered"][1].get_ydata() == pytest.approx(100 * (offered.tone(x) - x))
+    assert np.array_equal(figure.lines["before"][0].get_ydata(), CHANGE.before)
+    assert np.array_equal(figure.lines["accepted 0"][0].get_ydata(), CHANGE.after)
+    assert [(band.get_x(), band.get_width()) for band in figure.ends] == [(2, 7), (80, 17)]
     assert visible(figure) == {
-        ("shadow lift", 0), ("contrast", 0), ("lightness", 0),
-        *((kind, channel) for kind in ("warmth", TOGETHER) for channel in range(3)),
+        ("before", "print"), ("offered", "print"), ("accepted 0", "print"),
+        ("offered", "change"), *((f"accepted {c}", "change") for c in range(3)),
     }  # fmt: skip
+    # alike in all channels: one line; nothing at all: none
+    figure.update(curves_of(PROFILE, 3, Adjustments(shadows=3)))
+    assert visible(figure) == {("accepted 0", "change")}
+    figure.update(curves_of(PROFILE, 3, Adjustments()))
+    assert visible(figure) == set() and "none" in figure._none.get_text()
 
 
-def test_every_line_lies_inside_the_plots(figure):
-    for amount in (0.5, 2, 4, 8):
-        figure.update(Adjustments(shadow_lift=amount, lightness=amount).curves(PROFILE))
+def test_every_line_lies_inside_the_plot(figure):
+    for amount in (0.5, 2, 4, 8, 20):
+        made = Adjustments(mid_tones=amount, dark_tones=amount, light_tones=amount / 2)
+        figure.update(curves_of(PROFILE, 3, made))
         low, high = figure.change_axes.get_ylim()
-        for lines in figure.lines.values():
-            if lines[1].get_visible():
-                assert low <= lines[1].get_ydata().min() and lines[1].get_ydata().max() <= high
-
-
-def test_offered_and_accepted_are_told_apart(figure):
-    offered = Adjustments(contrast=0.1).curves(PROFILE)
-    figure.update(Adjustments(shadow_lift=3).curves(PROFILE), offered=offered)
-    pale, full = figure.lines["contrast", 0][1], figure.lines["shadow lift", 0][1]
-    assert pale.get_alpha() < full.get_alpha() and pale.get_linewidth() < full.get_linewidth()
-    names = [text.get_text() for text in figure._legend.get_texts()]
-    assert names == ["shadow lift", "contrast"]
-    assert "Pale: offered only." in figure._note.get_text()
-    # accepted, it is no longer offered
-    figure.update(Adjustments(shadow_lift=3, contrast=0.1).curves(PROFILE), offered=offered)
-    names = [text.get_text() for text in figure._legend.get_texts()]
-    assert names == ["shadow lift", "contrast", "together"]
-    assert pale.get_alpha() == 1 and figure._note.get_text() == ""
-
-
-def test_what_is_no_longer_there_is_no_longer_drawn(figure):
-    figure.update(ALL.curves(PROFILE))
-    figure.update(())
-    assert visible(figure) == set() and figure._legend is None
-    assert "none is accepted" in figure.alt_text((), ())
+        drawn = figure.lines["accepted 0"][1].get_ydata()
+        assert low <= drawn.min() and drawn.max() <= high
 
 
 @pytest.mark.parametrize("width", [620, 440, 300])
-@pytest.mark.parametrize("offered", [False, True])
-def test_words_have_room(figure, width, offered):
-    curves = ALL.curves(PROFILE)
-    figure.update(() if offered else curves, offered=curves[:-1] if offered else ())
+@pytest.mark.parametrize("made", [ALL, Adjustments(shadows=3), Adjustments()], ids=str)
+def test_words_have_room(figure, width, made):
+    figure.update(curves_of(PROFILE, 3, made, Adjustments(shadows=6), CHANGE, CHANGE))
     figure.set_size(width)
     if width < 420:
-        assert not figure.curve_axes.get_visible()
-        figure.curve_axes.remove()  # it is not drawn, but its words would be found
+        assert not figure.print_axes.get_visible()
+        figure.print_axes.remove()  # it is not drawn, but its words would be found
     assert_words_have_room(figure)
 
 
-def test_the_plot_that_is_left_out_draws_nothing_over_the_other(figure):
-    figure.update(ALL.curves(PROFILE))
-    figure.set_size(360)
-    assert not figure.curve_axes.get_visible()
-    drawn = figure.pixels()
-    for lines in figure.lines.values():
-        lines[0].set_data([], [])
-    assert np.array_equal(figure.pixels(), drawn)
-
-
-def test_lines_of_one_kind_differ_in_dashes_and_kinds_in_colour(figure):
-    dashes = {str(figure.lines["warmth", c][1]._dash_pattern) for c in range(3)}
-    assert len(dashes) == 3
-    colours = {figure.lines[kind, 0][1].get_color() for kind in (*KINDS, TOGETHER)}
-    assert len(colours) == len(KINDS) + 1
-
-
-def test_a_grey_picture_has_one_line_each(figure):
-    grey = standard_profile("Grey, power 2.2")
-    figure.update(Adjustments(shadow_lift=2, contrast=0.1).curves(grey, 1))
-    assert visible(figure) == {("shadow lift", 0), ("contrast", 0), (TOGETHER, 0)}
-
-
 def test_the_alternative_text_names_the_largest_change(figure):
-    words = figure.alt_text(Adjustments(shadow_lift=3).curves(PROFILE), ())
-    assert "shadow lift moves lightness by up to +3.0 L*, at L* 12, accepted" in words
+    said = figure.alt_text(curves_of(PROFILE, 3, Adjustments(shadows=3), Adjustments(mid_tones=-2)))
+    assert "+3.0 L*, at L* 12" in said and "−2.0 L*, at L* 50" in said
+    assert "none" in figure.alt_text(curves_of(PROFILE, 3, Adjustments()))
 
 
 def test_a_moving_slider_draws_no_still_parts(figure):
-    figure.update(Adjustments(shadow_lift=3.0).curves(PROFILE))
+    figure.update(curves_of(PROFILE, 3, Adjustments(shadows=3.0)))
     figure.pixels()
     before = figure.still_draws
     for amount in (3.5, 4.0, 4.5):
-        figure.update(Adjustments(shadow_lift=amount).curves(PROFILE))
+        figure.update(curves_of(PROFILE, 3, Adjustments(shadows=amount)))
         figure.pixels()
     assert figure.still_draws == before

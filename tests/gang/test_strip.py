@@ -16,7 +16,7 @@ from workbench.errors import OutputError, SizeError
 from workbench.gang import strip as strip_module
 from workbench.gang.strip import test_strip as make_strip
 from workbench.gang.telling import at
-from workbench.output.adjust import Adjustments
+from workbench.output.adjust import Adjustments, former_tones
 from workbench.output.job import PrintJob
 from workbench.output.print_file import write_print_file
 from workbench.plan import Plan
@@ -48,7 +48,7 @@ def region(whole, crop, layout) -> np.ndarray:
     [
         {},
         {"converts": "driver"},
-        {"adjustments": Adjustments(3, 0.1, 2, 4)},
+        {"adjustments": Adjustments(shadows=3, mid_tones=4, warmth=2)},
         {"borders_mm": (10, 20, 30, 5), "bleed_mm": 6},
         {"intent": "absolute", "sharpening": None},
         {"width_mm": None, "ppi": 30, "sharpening": None},  # pixel for pixel
@@ -91,10 +91,10 @@ def test_a_cmyk_paper():
 
 @pytest.mark.parametrize("label", ["−6 darker", "+3 lighter", "+2 warmer"])
 def test_a_step_accepted_prints_as_on_the_strip(tmp_path, label):
-    work = big_job(adjustments=Adjustments(contrast=0.1, lightness=1))
+    work = big_job(adjustments=Adjustments(shadows=1))
     strip = make_strip(work, MIDDLES, warmth_steps=(2,))
     accepted = strip.adjustments_for(label)
-    assert accepted.contrast == 0.1
+    assert accepted.shadows != 0
     whole = full_print(big_job(adjustments=accepted), tmp_path)
     planned = full_print(work, tmp_path)
     for crop in strip.crops:
@@ -139,12 +139,12 @@ def test_steps_in_order_with_their_labels():
 
 
 def test_adjustments_for_a_step():
-    own = Adjustments(shadow_lift=2, warmth=1, lightness=-1)
+    own = Adjustments(shadows=2, warmth=1)
     strip = make_strip(big_job(adjustments=own), MIDDLES, warmth_steps=(-2,))
     assert strip.adjustments_for("as planned") == own
-    assert strip.adjustments_for(3) == Adjustments(2, 0, 1, 2)
-    assert strip.adjustments_for((0, -2)) == Adjustments(2, 0, -1, -1)
-    assert strip.adjustments_for(strip.steps[0]) == Adjustments(2, 0, 1, -7)
+    assert strip.adjustments_for(3) == own.moved(former_tones(lightness=3).values())
+    assert strip.adjustments_for((0, -2)) == Adjustments(shadows=2, warmth=-1)
+    assert strip.adjustments_for(strip.steps[0]) == own.moved(former_tones(lightness=-6).values())
     with pytest.raises(OutputError, match="no step 4 .*“as planned”"):
         strip.adjustments_for(4)
 
@@ -152,7 +152,11 @@ def test_adjustments_for_a_step():
 @pytest.mark.parametrize(
     ("details", "given", "said"),
     [
-        ({"adjustments": {"lightness": 8}}, {}, "lightness.* between -12 and 12.*14.* step"),
+        (
+            {"adjustments": {"warmth": 7}},
+            {"warmth_steps": (2,)},
+            "warmth.* between -8 and 8.*9.* step",
+        ),
         ({}, {"lightness_steps": ("much",)}, "Steps of lightness are numbers"),
         ({}, {"warmth_steps": 3}, "Steps of warmth are numbers"),
         ({}, {"lightness_steps": range(-8, 9)}, "at most 15 steps, not 17"),

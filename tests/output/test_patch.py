@@ -26,7 +26,7 @@ def in_the_file(path, layout, box):
 @pytest.mark.parametrize("details", [{}, {"bleed_mm": 5, "borders_mm": (9, 4, 3, 7)}])
 def test_it_is_the_file_s_own_pixels(tmp_path, converts, details):
     work = job(
-        sharpening=0.6, converts=converts, adjustments={"shadow_lift": 3, "warmth": 2}, **details
+        sharpening=0.6, converts=converts, adjustments={"shadows": 3, "warmth": 2}, **details
     ).checked()
     layout = layout_of(work)
     write_print_file(work, tmp_path / "print.tif")

@@ -423,7 +423,7 @@ def test_a_plan_that_solves_its_own_size(tmp_path):
         ({"bleed_mm": -2}, SizeError, "bleed"),
         ({"compression": "zip"}, OutputError, "deflate"),
         ({"sharpening": 3}, OutputError, "from 0 to 1"),
-        ({"adjustments": {"contrast": 9}}, OutputError, "contrast"),
+        ({"adjustments": {"shadows": 99}}, OutputError, "shadows"),
         ({"size_px": (0, 3)}, SizeError, "whole numbers"),
         ({"viewing_distance_mm": -1}, SizeError, "viewing distance"),
     ],
@@ -525,8 +525,8 @@ def test_a_damaged_picture_leaves_nothing(tmp_path):
 
 
 def test_the_sentences_say_who_converts(tmp_path):
-    made = write_print_file(job(adjustments={"shadow_lift": 2}), tmp_path / "made.tif")
+    made = write_print_file(job(adjustments={"shadows": 2}), tmp_path / "made.tif")
     assert any("conversion off" in s for s in made.sentences)
-    assert any("lifted by 2 L*" in s for s in made.sentences)
+    assert any("shadows +2.0 L*" in s for s in made.sentences)
     left = write_print_file(job(converts="driver"), tmp_path / "left.tif")
     assert any("let the printer driver convert" in s for s in left.sentences)

@@ -367,7 +367,7 @@ def test_the_picture_is_dimmed_where_its_white_would_clip(desk, papers):
 
 def test_accepted_adjustments_show_in_the_picture_on_paper(desk):
     before = bytes(desk.picture_view.image.value)
-    desk.plan.adjustments = Adjustments(lightness=6)
+    desk.plan.adjustments = Adjustments(mid_tones=6)
     assert desk.picture_view.alt.startswith("fields.tif on Gloss, with your adjustments")
     assert desk.picture_view.wait_until_settled()
     lighter = bytes(desk.picture_view.image.value)

@@ -17,12 +17,12 @@ from panel_helpers import choose, settle, shown, slide, type_in
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled
-from workbench.output.adjust import KINDS, Adjustments
+from workbench.output.adjust import TONES, Adjustments
 from workbench.output.bands import in_file_colours
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.patch import patch_of
-from workbench.output.suggest import suggest_adjustments
+from workbench.output.suggest import suggest_adjustments, tone_change
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.print_file import writing as writing
@@ -40,7 +40,7 @@ from workbench.run import names_for
 def picture(tmp_path):
     dark = scene(900, 600).astype(float)
     # a third of it deep shadow with drawing in it, for which the paper wants a lift
-    dark[:, :300] *= 0.09
+    dark[:, :300] *= 0.3
     return save_picture(tmp_path, dark.astype(np.uint16))
 
 
@@ -124,7 +124,7 @@ def test_the_driver_needs_no_paper_and_the_workbench_does(plan):
     assert "for the driver to convert" in panel.answer.text
     assert (
         "Choose a paper with a profile to see what its proof suggests"
-        in panel.adjustments.none.value
+        in panel.adjustments.offer.value
     )
     assert panel.sharpening.view.image.value
     close(panel)
@@ -282,7 +282,7 @@ def test_the_part_is_that_of_the_written_file_pixel_by_pixel(panel, plan, tmp_pa
 def test_what_changes_no_pixel_works_nothing_out_again(panel, plan, monkeypatch):
     from workbench.panels.print_file import sharpening as print_file_sharpening
 
-    plan.adjustments = Adjustments(lightness=3)
+    plan.adjustments = Adjustments(mid_tones=3)
     settle(panel)
     made, drawn = [], []
     honest = print_file_sharpening.patch_of
@@ -296,7 +296,7 @@ def test_what_changes_no_pixel_works_nothing_out_again(panel, plan, monkeypatch)
     plan.border_mm, plan.copies, plan.unit, plan.description = 12.0, 4, "mm", "For the hall"
     settle(panel)
     assert made == drawn == []
-    plan.adjustments = Adjustments(lightness=4)
+    plan.adjustments = Adjustments(mid_tones=4)
     settle(panel)
     assert made and drawn
     before = len(made)
@@ -416,81 +416,67 @@ def test_a_part_is_worked_out_quickly(plan):
 # -- adjustments
 
 
-def test_the_proof_s_suggestions_are_offered_and_none_is_applied(panel, plan):
+def test_the_suggested_curve_is_offered_with_its_gain_and_not_applied(panel, plan):
     expected = suggest_adjustments(plan.picture, plan.paper)
-    assert expected and {s.kind for s in expected} == set(panel.adjustments.suggestions)
+    part = panel.adjustments
+    assert expected and part.suggestion.adjustments == expected.adjustments
     assert plan.adjustments is None and not PrintJob.from_plan(plan).adjustments
+    assert escape(expected.sentence) in part.offer.value and "As set" not in part.now.value
+    drawn = part.figure.lines["offered"]
+    assert drawn[0].get_ydata() == pytest.approx(expected.change.after)
+    assert "offered" in part.plot.alt
+
+
+def test_an_accepted_curve_reaches_the_plan_and_may_be_moved_and_dropped(panel, plan):
     part = panel.adjustments
-    for each in expected:
-        assert escape(each.sentence) in part.reasons[each.kind].value
-        assert not part.ticks[each.kind].value
-        per = 100 if each.kind == "contrast" else 1
-        assert part.amounts[each.kind].value == pytest.approx(each.amount * per)
-        drawn = part.figure.lines[each.kind, 0][0].get_ydata()
-        assert drawn == pytest.approx(each.curve.lightness_out[0])
+    slide(part.warmth, 2)
+    part.accept.click()
+    wanted = suggest_adjustments(plan.picture, plan.paper).adjustments
+    assert plan.adjustments == replace(wanted, warmth=2)
+    assert part.knobs.controls["shadows"].value == wanted.shadows
+    assert "As set now" in part.now.value
+    slide(part.knobs.controls["shadows"], wanted.shadows - 1)
+    assert plan.adjustments == replace(wanted, warmth=2, shadows=wanted.shadows - 1)
+    now = tone_change(plan.picture, plan.paper, plan.adjustments)
+    assert escape(now.sentence) in part.now.value
+    part.drop.click()
+    assert plan.adjustments == Adjustments(warmth=2)
+    slide(part.warmth, 0)
+    assert plan.adjustments is None and part.drop.disabled
 
 
-def test_what_is_ticked_reaches_the_plan_by_its_amount(panel, plan):
+def test_a_curve_that_would_fall_is_told_and_not_taken(panel, plan):
     part = panel.adjustments
-    tick(part.ticks["shadow lift"])
-    amount = part.suggestions["shadow lift"].amount
-    assert plan.adjustments == Adjustments(shadow_lift=amount)
-    slide(part.amounts["shadow lift"], 1.5)
-    assert plan.adjustments == Adjustments(shadow_lift=1.5)
-    part.fold.button.click()
-    slide(part.amounts["lightness"], -2)
-    assert plan.adjustments == Adjustments(shadow_lift=1.5)  # moved, but not accepted
-    tick(part.ticks["lightness"])
-    assert plan.adjustments == Adjustments(shadow_lift=1.5, lightness=-2)
-    curves = plan.adjustments.curves(plan.picture.require_profile(), 3)
-    together = next(c for c in curves if c.kind == "together")
-    assert np.array_equal(
-        part.figure.lines["together", 0][0].get_ydata(), together.lightness_out[0]
-    )
-    tick(part.ticks["shadow lift"], False)
-    tick(part.ticks["lightness"], False)
-    assert plan.adjustments is None
+    slide(part.knobs.controls["deep_shadows"], 8)
+    assert plan.adjustments is None and "would not rise" in part.problem.text
 
 
-def test_contrast_is_in_per_cent(panel, plan):
+def test_knobs_follow_the_plan(panel, plan):
+    plan.adjustments = {"warmth": -2.5, "mid_tones": 3}
     part = panel.adjustments
-    slide(part.amounts["contrast"], 12)
-    tick(part.ticks["contrast"])
-    assert plan.adjustments.contrast == pytest.approx(0.12)
-
-
-def test_ticks_and_sliders_follow_the_plan(panel, plan):
-    plan.adjustments = {"warmth": -2.5, "contrast": 0.1}
-    part = panel.adjustments
-    assert part.ticks["warmth"].value and part.amounts["warmth"].value == -2.5
-    assert part.amounts["contrast"].value == pytest.approx(10)
+    assert part.warmth.value == -2.5 and part.knobs.controls["mid_tones"].value == 3
     plan.adjustments = None
-    assert not any(control.value for control in part.ticks.values())
+    assert not any(part.knobs.controls[name].value for name in TONES)
 
 
-def test_suggestions_are_not_worked_out_again_while_sliders_move(panel, plan, monkeypatch):
+def test_the_suggestion_is_not_worked_out_again_while_sliders_move(panel, plan, monkeypatch):
     from workbench.panels.print_file import adjustments as print_file_adjustments
 
     asked = []
+    real = suggest_adjustments
     monkeypatch.setattr(
-        print_file_adjustments, "suggest_adjustments", lambda *a, **k: asked.append(a) or ()
+        print_file_adjustments,
+        "suggest_adjustments",
+        lambda *a, **k: asked.append(a) or real(*a, **k),
     )
-    tick(panel.adjustments.ticks["shadow lift"])
     for value in (1, 2, 3):
-        slide(panel.adjustments.amounts["shadow lift"], value)
+        slide(panel.adjustments.warmth, value)
         slide(panel.place.border, value)
     settle(panel)
     assert asked == []
     plan.intent = "perceptual"
     settle(panel)
     assert len(asked) == 1
-    assert "asks for none" in panel.adjustments.none.value
-
-
-def test_all_kinds_of_adjustment_have_their_row(panel):
-    assert set(panel.adjustments.ticks) == set(KINDS)
-    rows = (*panel.adjustments._asked.children, *panel.adjustments._others.children)
-    assert len(rows) == len(KINDS)
 
 
 # -- writing
@@ -722,7 +708,7 @@ def test_what_was_said_of_a_name_goes_with_it(panel, tmp_path):
 
 def test_a_plan_is_saved_and_opened_again(panel, plan, tmp_path):
     plan.border_mm, plan.sharpening, plan.copies = 12.0, 0.35, 3
-    plan.adjustments = Adjustments(shadow_lift=2.5)
+    plan.adjustments = Adjustments(shadows=2.5)
     plan.converts, plan.bleed_mm, plan.notes = "driver", 8.0, "north wall"
     panel.writing.plan_button.click()
     settle(panel)
@@ -736,11 +722,11 @@ def test_a_plan_is_saved_and_opened_again(panel, plan, tmp_path):
     settle(panel)
     assert "The plan is open." in panel.writing.opener.status.text
     assert (plan.border_mm, plan.sharpening, plan.copies) == (12.0, 0.35, 3)
-    assert plan.adjustments == Adjustments(shadow_lift=2.5)
+    assert plan.adjustments == Adjustments(shadows=2.5)
     assert (plan.converts, plan.bleed_mm, plan.notes) == ("driver", 8.0, "north wall")
     # the paper is the one at hand, not another of the same name
     assert plan.paper is own and plan.papers == papers
-    assert panel.adjustments.ticks["shadow lift"].value
+    assert panel.adjustments.knobs.controls["shadows"].value == 2.5
     assert panel.colours.converts.value == "driver"
 
 
@@ -825,7 +811,7 @@ def test_a_paper_known_by_readings_alone_can_only_go_by_the_driver(panel, plan):
     plan.converts = "driver"
     settle(panel)
     assert panel.status.text == panel.sharpening.problem.text == ""
-    assert "with a profile" in panel.adjustments.none.value
+    assert "with a profile" in panel.adjustments.offer.value
     panel.writing.write_button.click()
     settle(panel)
     assert "Written as" in panel.writing.said.text
@@ -876,13 +862,13 @@ def test_every_control_has_a_name_and_help(panel):
         place.border, place.offset, place.bleed_mm, place.bleed, place.sheet.choice,
         colours.converts, colours.kind, colours.bit_depth, colours.compression,
         sharp.way, sharp.strength, sharp.compare, sharp.zoom, sharp.across, sharp.down,
-        sharp.divider, *panel.adjustments.amounts.values(), panel.copies, panel.description,
+        sharp.divider, *panel.adjustments.knobs.controls.values(), panel.copies, panel.description,
         panel.notes, panel.writing.folder, panel.writing.name,
     ]  # fmt: skip
     for control in controls:
         assert control.label and len(control.help) > 10
         assert panel.front.attributes(control.field)["aria-label"] == control.name
-    for ticked in (place.on_sheet, panel.writing.replace, *panel.adjustments.ticks.values()):
+    for ticked in (place.on_sheet, panel.writing.replace):
         assert ticked.label and ticked.field.tooltip == ticked.help
     assert place.border.name.endswith("(cm)") and sharp.across.name.endswith("(%)")
     for view in (place.drawing, panel.adjustments.plot, sharp.view):

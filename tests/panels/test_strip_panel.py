@@ -14,10 +14,12 @@ import workbench as wb
 from workbench.colour.spaces import standard_profile
 from workbench.files import free_path
 from workbench.gang import writing
-from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.output.adjust import Adjustments, as_adjustments, former_tones
 from workbench.panels.strip import panel as panel_module
 from workbench.panels.strip.panel import StripPanel
 from workbench.plan import Plan
+
+LIGHTER = former_tones(lightness=3).values()
 
 
 @pytest.fixture(scope="module")
@@ -195,22 +197,22 @@ def test_sizes_follow_the_unit(plan, panel):
 
 
 def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
-    plan.adjustments = Adjustments(shadow_lift=2)
+    plan.adjustments = Adjustments(shadows=2)
     settle(panel)
     drawn = panel.drawing.image.value
     panel.liked.field.value = step(panel, "+3 lighter")
-    assert plan.adjustments == Adjustments(shadow_lift=2, lightness=3)
+    assert plan.adjustments == Adjustments(shadows=2).moved(LIGHTER)
     settle(panel)
     # the strip on the table stays the one it was
-    assert strip_of(panel).job.adjustments == Adjustments(shadow_lift=2)
+    assert strip_of(panel).job.adjustments == Adjustments(shadows=2)
     assert panel.liked.value.label == "+3 lighter" and panel.drawing.image.value != drawn
-    assert "Middle tones are 3 L* lighter." in panel.taken.value
+    assert "mid-tones +3.0 L*" in panel.taken.value
     panel.liked.field.value = step(panel, "as planned")
-    assert plan.adjustments == Adjustments(shadow_lift=2)
+    assert plan.adjustments == Adjustments(shadows=2)
     panel.liked.field.value = step(panel, "−6 darker")
     settle(panel)
     panel.liked.field.value = ""
-    assert plan.adjustments == Adjustments(shadow_lift=2)
+    assert plan.adjustments == Adjustments(shadows=2)
 
 
 def test_another_strip_begins_at_the_choice(plan, panel):
@@ -219,7 +221,7 @@ def test_another_strip_begins_at_the_choice(plan, panel):
     assert not panel.around.disabled
     panel.around.click()
     settle(panel)
-    assert strip_of(panel).job.adjustments == Adjustments(lightness=3)
+    assert strip_of(panel).job.adjustments == Adjustments().moved(LIGHTER)
     assert panel.liked.value == "" and panel.around.disabled
     panel.liked.field.value = step(panel, "−3 darker")
     assert not as_adjustments(plan.adjustments)
@@ -227,9 +229,9 @@ def test_another_strip_begins_at_the_choice(plan, panel):
 
 def test_adjustments_from_elsewhere_are_what_is_planned(plan, panel):
     panel.liked.field.value = step(panel, "+3 lighter")
-    plan.adjustments = Adjustments(contrast=0.1)
+    plan.adjustments = Adjustments(mid_tones=1)
     settle(panel)
-    assert strip_of(panel).job.adjustments == Adjustments(contrast=0.1)
+    assert strip_of(panel).job.adjustments == Adjustments(mid_tones=1)
     assert panel.liked.value == ""
 
 

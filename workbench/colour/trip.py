@@ -105,9 +105,14 @@ def trip(pixels, source: bytes, paper: bytes, intent: str, black_point_compensat
 
 def relative_print(journey: Trip, paper: bytes, intent: str) -> np.ndarray:
     """Media-relative Lab of a trip's print; the prints of one intent are absolute."""
+    return relative_lab(journey.printed, paper, intent)
+
+
+def relative_lab(printed: np.ndarray, paper: bytes, intent: str) -> np.ndarray:
+    """Lab of a print as `printed_lab` gives it, media-relative for every intent."""
     if intent != "absolute":
-        return journey.printed
-    return scale_light(journey.printed, D50_XYZ / white_xyz(paper))
+        return printed
+    return scale_light(printed, D50_XYZ / white_xyz(paper))
 
 
 @lru_cache(maxsize=128)

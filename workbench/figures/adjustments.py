@@ -1,182 +1,248 @@
-"""Adjustments for one paper: each curve, and all that are accepted together.
+"""The tone curve of the adjustments: what prints before and after, and the change itself.
 
-At the left lightness out over lightness in, at the right the change, which is too small
-to be seen in the curve itself.
+At the left printed lightness over the picture's, at the right the change, which is too
+small to be seen in the curve itself.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from workbench.analysis.words import signed
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import (
+    BLUE,
     DASHES,
     GRID,
     INK,
     LINE_WIDTH,
-    SERIES,
+    VERMILION,
     add_axes,
     legend,
     place_again,
     words,
 )
-from workbench.output.adjust import KINDS
+from workbench.output.adjust import Adjustments
+from workbench.output.suggest import ToneChange
 
-TOGETHER = "together"
-_LEAST_CHANGE = 1.0
 # below the plots, for the names of the lines
-_NAMES_PX = 88
-_PALE = "Pale: offered only."
-_THREE = "Red full, green dashed, blue dotted."
-# room that one name takes
+_NAMES_PX = 66
 _NAME_PX, _NAME_ROW_PX = 120, 17
-# the width from which both plots stand side by side, and both notes in one line
+# the width from which both plots stand side by side
 _BOTH_PX = 420
-# the share of the change
-_RIGHT = (0.44, 1)
+_LEFT = (0, 0.46)
+_RIGHT = (0.46, 1)
+_LIMITS = (1.2, 2.5, 5, 10, 20, 40, 101)
+
+
+@dataclass(frozen=True, eq=False)
+class Curves:
+    """What there is to draw.
+
+    Attributes
+    ----------
+    lightness : (n,) L* of the picture, 0..100.
+    accepted : (channels, n) L* after all that is accepted; None where nothing is.
+    offered : (n,) L* after the curve that is offered; None where there is none.
+    now, then : `ToneChange` of what is accepted and of what is offered; None without a
+        paper whose print is known.
+    """
+
+    lightness: np.ndarray = field(repr=False)
+    accepted: np.ndarray | None = field(repr=False)
+    offered: np.ndarray | None = field(repr=False)
+    now: ToneChange | None = None
+    then: ToneChange | None = None
+
+
+def curves_of(
+    profile: bytes, channels: int, accepted: Adjustments, offered=None, now=None, then=None
+):
+    """The `Curves` of accepted and offered adjustments, for a picture's space.
+
+    Parameters
+    ----------
+    profile, channels : of the picture.
+    accepted : `Adjustments`.
+    offered : `Adjustments`, or None.
+    now, then : `ToneChange` of each, where the paper is known.
+
+    Returns
+    -------
+    `Curves`.
+
+    Examples
+    --------
+    >>> from workbench.output.adjust import Adjustments
+    >>> curves_of(picture.profile, 3, Adjustments(shadows=2)).accepted.shape
+    (3, 201)
+    """
+    x = np.linspace(0, 1, 201)
+    curve = accepted.curve(profile, 1 if accepted.is_black_and_white else channels)
+    rows = np.stack([curve(channel, x) for channel in range(channels)]) if accepted else None
+    if accepted.is_black_and_white:
+        rows = np.tile(accepted.tone(x), (channels, 1))
+    return Curves(
+        100 * x,
+        None if rows is None else 100 * rows,
+        100 * offered.tone(x) if offered else None,
+        now,
+        then,
+    )
 
 
 class AdjustmentsFigure(LiveFigure):
-    """A live plot of `AdjustmentCurve`.
+    """A live plot of `Curves`.
 
-    ``update(accepted, offered=())`` shows the curves of what is accepted as full lines,
-    with those of all of it together in ink, and what is only offered thin and pale.
-    A curve that differs between the channels has three lines, told apart by their dashes.
-    ``lines`` holds them by (kind, channel): one in each plot.
+    What is accepted is drawn full and blue, what is only offered dashed and pale.  A curve
+    that differs between the channels has three lines, told apart by their dashes.
+    ``lines`` holds them by name: "before", "offered", and "accepted" 0 to 2.
     """
 
-    def __init__(self, width_px: int = 620, height_px: int = 350, scale: float = 1.0):
+    def __init__(self, width_px: int = 620, height_px: int = 340, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
-        self.curve_axes = add_axes(
-            self.figure, xlabel="L* before (relative)", ylabel="L* after (relative)",
-            span_x=(0, _RIGHT[0]), left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title="Curve",
+        self.print_axes = add_axes(
+            self.figure, xlabel="L* of the picture", ylabel="L* in print (relative)",
+            span_x=_LEFT, left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title="Print",
         )  # fmt: skip
         self.change_axes = add_axes(
-            self.figure, xlabel="L* before (relative)", ylabel="change in L*", span_x=_RIGHT,
+            self.figure, xlabel="L* before", ylabel="change in L*", span_x=_RIGHT,
             left_px=68, right_px=18, bottom_px=52 + _NAMES_PX, title="Change",
         )  # fmt: skip
-        for axes in (self.curve_axes, self.change_axes):
+        for axes in (self.print_axes, self.change_axes):
             axes.set(xlim=(0, 100), xticks=range(0, 101, 25))
-        self.curve_axes.set(ylim=(0, 100), yticks=range(0, 101, 25))
-        self.curve_axes.plot([0, 100], [0, 100], color=GRID, linewidth=1.2)
+        self.print_axes.set(ylim=(0, 100), yticks=range(0, 101, 25))
         self.change_axes.axhline(0, color=GRID, linewidth=1.2)
-        self.lines = {}
-        for place, kind in enumerate((*KINDS, TOGETHER)):
-            hue = INK if kind == TOGETHER else SERIES[place % len(SERIES)]
-            for channel in range(3):
-                style = {"color": hue, "linestyle": DASHES[channel], "marker": ""}
-                self.lines[kind, channel] = self.moving(
-                    *(axes.plot([], [], **style)[0] for axes in (self.curve_axes, self.change_axes))
-                )
+        self.ends = [
+            self.moving(self.print_axes.axvspan(0, 0, color=GRID, alpha=0.6, linewidth=0))
+            for _ in range(2)
+        ]
+        styles = {
+            "before": {"color": INK, "linewidth": 1.2, "linestyle": DASHES[2]},
+            "offered": {"color": VERMILION, "linewidth": 1.6, "linestyle": DASHES[1], "alpha": 0.75},
+            **{
+                f"accepted {channel}": {
+                    "color": BLUE, "linewidth": LINE_WIDTH, "linestyle": DASHES[channel],
+                }
+                for channel in range(3)
+            },
+        }  # fmt: skip
+        self.lines = {
+            name: self.moving(
+                *(axes.plot([], [], **style)[0] for axes in (self.print_axes, self.change_axes))
+            )
+            for name, style in styles.items()
+        }
         self._none = self.moving(
             words(self.change_axes, 0.5, 0.62, "", quiet=True, ha="center", va="center",
                   transform=self.change_axes.transAxes)
         )  # fmt: skip
+        handles = [self.lines[name][0] for name in ("before", "accepted 0", "offered")]
+        self._handles = handles, ["as it is", "accepted", "offered"]
+        self._legend = None
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
-        self._legend: Any = None
-        self._listed: tuple = ()
+        self._name_lines()
 
     def _fit(self) -> None:
-        self._fit_plots()
-        self._name_lines(self._listed)
-
-    def _fit_plots(self) -> None:
         """Where there is no room for both, the change stands alone: it shows more."""
         both = self.size_px[0] >= _BOTH_PX
-        self.curve_axes.set_visible(both)
+        self.print_axes.set_visible(both)
         *margins, _, span_y = self.change_axes.workbench_layout
         self.change_axes.workbench_layout = (*margins, _RIGHT if both else (0, 1), span_y)
         place_again(self.figure)
+        self._name_lines()
+        if not both and self._note.get_text().startswith("Grey"):
+            self._note.set_text("")
 
-    def update(self, result, *, offered=()) -> None:
-        """Show accepted curves (a tuple of `AdjustmentCurve`) and others that are offered."""
-        largest, shown = _LEAST_CHANGE, []
-        curves = {curve.kind: (curve, True) for curve in result}
-        curves |= {c.kind: (c, False) for c in offered if c.kind not in curves}
-        for (kind, channel), lines in self.lines.items():
-            curve, accepted = curves.get(kind, (None, False))
-            rows = _rows(curve)
-            for line in lines:
-                line.set_visible(channel < len(rows))
-            if channel >= len(rows):
-                continue
-            change = rows[channel] - curve.lightness_in
-            largest = max(largest, float(np.abs(change).max()))
-            lines[0].set_data(curve.lightness_in, rows[channel])
-            lines[1].set_data(curve.lightness_in, change)
-            for line in lines:
-                line.set(linewidth=_width(kind, accepted), alpha=1.0 if accepted else 0.45)
-            if not channel:
-                shown.append((kind, accepted, len(rows)))
-        self._none.set_text("" if shown else "none offered, none accepted")
-        self._set_limit(largest)
-        if tuple(shown) != self._listed:
-            self._name_lines(tuple(shown))
-
-    def _set_limit(self, largest: float) -> None:
-        """Even steps, so that the axis does not jump with every move."""
-        limit = next(step for step in (1.2, 2.5, 5, 10, 20, 40, 101) if largest <= step)
-        if self.change_axes.get_ylim() != (-limit, limit):
-            self.change_axes.set_ylim(-limit, limit)
-
-    def _name_lines(self, shown: tuple) -> None:
-        """Names below the plots: still parts, made anew only when other lines are shown."""
-        self._listed = shown
+    def _name_lines(self) -> None:
         if self._legend is not None:
             self._legend.remove()
-            self._legend = None
         width, height = self.size_px
         columns = max(1, (width - 20) // _NAME_PX)
-        rows = -(-len(shown) // columns)
-        note_y = (_NAMES_PX - 8 - _NAME_ROW_PX * rows) / height
-        self._note.set(text="", position=(12 / width, note_y))
-        if shown:
-            handles = [self.lines[kind, 0][1] for kind, _, _ in shown]
-            self._legend = legend(
-                self.figure, handles, [kind for kind, _, _ in shown], loc="upper left",
-                bbox_to_anchor=(12 / width, (_NAMES_PX - 2) / height), ncols=columns,
-                handlelength=2.0, columnspacing=1.0, labelspacing=0.2, borderpad=0.0,
-                borderaxespad=0.0,
-            )  # fmt: skip
-            for line in self._legend.get_lines():
-                line.set_animated(False)  # taken over from the moving lines
-            notes = [
-                *([] if all(accepted for _, accepted, _ in shown) else [_PALE]),
-                *([_THREE] if any(count > 1 for _, _, count in shown) else []),
-            ]
-            self._note.set_text((" " if width >= _BOTH_PX else "\n").join(notes))
+        self._legend = legend(
+            self.figure, *self._handles, loc="upper left",
+            bbox_to_anchor=(12 / width, (_NAMES_PX - 2) / height), ncols=columns,
+            handlelength=2.0, columnspacing=1.0, labelspacing=0.2, borderpad=0.0,
+            borderaxespad=0.0,
+        )  # fmt: skip
+        for each in self._legend.get_lines():
+            each.set_animated(False)  # taken over from the moving lines
+        rows = -(-len(self._handles[0]) // columns)
+        self._note.set_position((12 / width, (_NAMES_PX - 8 - _NAME_ROW_PX * rows) / height))
         self.invalidate()
 
-    def alt_text(self, accepted, offered=()) -> str:
+    def update(self, curves: Curves) -> None:
+        """Show what is accepted and what is offered."""
+        shown: dict[str, tuple] = {}
+        lightness = curves.lightness
+        change = curves.now or curves.then
+        if change is not None:
+            shown["before"] = (change.lightness, change.before, None)
+        if curves.offered is not None:
+            then = curves.then
+            printed = (None, None) if then is None else (then.lightness, then.after)
+            shown["offered"] = (*printed, curves.offered - lightness)
+        rows = _apart(curves.accepted)
+        for channel, row in enumerate(rows):
+            printed = (None, None)
+            if curves.now is not None and not channel:
+                printed = curves.now.lightness, curves.now.after
+            shown[f"accepted {channel}"] = (*printed, row - lightness)
+        largest = 1.0
+        for name, (left, right) in self.lines.items():
+            x, printed, moved = shown.get(name, (None, None, None))
+            left.set_visible(printed is not None)
+            right.set_visible(moved is not None)
+            if printed is not None:
+                left.set_data(x, printed)
+            if moved is not None:
+                right.set_data(lightness, moved)
+                largest = max(largest, float(np.abs(moved).max()))
+        limit = next(step for step in _LIMITS if largest <= step)
+        if self.change_axes.get_ylim() != (-limit, limit):
+            self.change_axes.set_ylim(-limit, limit)
+        for band, end in zip(self.ends, _ends(change), strict=True):
+            band.set_visible(end is not None)
+            if end is not None:
+                band.set(x=end[0], width=end[1] - end[0])
+        self._none.set_text(
+            "" if len(shown) > ("before" in shown) else "none offered, none accepted"
+        )
+        said = "Grey: deepest and lightest tenth of the detail." if any(_ends(change)) else ""
+        if len(rows) > 1:
+            said = "Red full, green dashed, blue dotted."
+        elif self.size_px[0] < _BOTH_PX:  # the plot with the grey is left out
+            said = ""
+        if self._note.get_text() != said:
+            self._note.set_text(said)
+            self.invalidate()
+
+    def alt_text(self, curves: Curves) -> str:
         """The plot in words, for a reader who does not see it."""
-        said = [f"{_words(curve)}, accepted" for curve in accepted if curve.kind != TOGETHER]
-        said += [f"{_words(curve)}, offered" for curve in offered]
+        said = []
+        for row in _apart(curves.accepted)[:1]:
+            said.append(f"what is accepted {_largest(curves.lightness, row)}")
+        if curves.offered is not None:
+            said.append(f"the curve offered {_largest(curves.lightness, curves.offered)}")
         if not said:
-            return "Curves of adjustments: none is accepted and none is offered."
-        return "Curves of adjustments over lightness: " + "; ".join(said) + "."
+            return "Tone curve: none is accepted and none is offered."
+        return "Tone curve over lightness: " + "; ".join(said) + "."
 
 
-def _rows(curve) -> list[np.ndarray]:
+def _ends(change: ToneChange | None) -> tuple:
+    return (None, None) if change is None else (change.shadows, change.highlights)
+
+
+def _apart(rows) -> list[np.ndarray]:
     """The lines that a curve takes: one where all channels agree."""
-    if curve is None:
+    if rows is None:
         return []
-    rows = list(curve.lightness_out)
-    return rows[:1] if all(np.allclose(row, rows[0], atol=1e-9) for row in rows) else rows
+    return list(rows[:1] if np.allclose(rows, rows[0], atol=1e-9) else rows)
 
 
-def _width(kind: str, accepted: bool) -> float:
-    if not accepted:
-        return 1.4
-    return LINE_WIDTH + 0.6 if kind == TOGETHER else LINE_WIDTH
-
-
-def _words(curve) -> str:
-    change = curve.lightness_out - curve.lightness_in
-    at = np.unravel_index(np.argmax(np.abs(change)), change.shape)
-    return (
-        f"{curve.kind} moves lightness by up to {signed(change[at])} L*, at L* "
-        f"{curve.lightness_in[at[1]]:.0f}"
-    )
+def _largest(lightness, after) -> str:
+    change = after - lightness
+    at = int(np.argmax(np.abs(change)))
+    return f"moves lightness by up to {signed(change[at])} L*, at L* {lightness[at]:.0f}"

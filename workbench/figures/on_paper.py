@@ -11,7 +11,7 @@ from workbench.analysis.crops import dimming
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.colour.trip import white_xyz
 from workbench.output.adjust import Adjustments
-from workbench.output.adjusted import adjusted
+from workbench.output.adjusted import adjusted, adjusted_profile
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 
@@ -50,6 +50,8 @@ class OnPaper:
         eye = eye_beside(self.reference, self.adaptation).white(paper_xyz)
         # a paper lighter or warmer than what lies beside it would clip on the screen
         dim = dimming(white_seen(paper_xyz, eye))
+        pixels = adjusted(preview, source, self.adjustments)
+        source = adjusted_profile(source, self.picture.channels, self.adjustments)
         grid = proof_grid(
             source, self.paper.profile, intent=self.intent,
             black_point_compensation=self.black_point_compensation, reference_xyz=eye * dim,
@@ -59,4 +61,4 @@ class OnPaper:
             caption += ", with your adjustments"
         if dim > 1.005:
             caption += f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
-        return grid.apply(adjusted(preview, source, self.adjustments)), caption
+        return grid.apply(pixels), caption

@@ -8,6 +8,7 @@ from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.gang.nest import Piece
 from workbench.gang.strip import Strip, StripCrop
 from workbench.output.adjusted import adjusting_light
+from workbench.output.bands import pixel_profile
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
 from workbench.output.light import light_of
@@ -46,7 +47,10 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
             break
         adjusted = adjusting_light(profile, channels, step.adjustments)
         for letter, planes in small.items():
-            coded = [adjusted.encode(plane, channel) for channel, plane in enumerate(planes)]
+            lights = adjusted.mixed(planes)
+            coded = [
+                adjusted.encode(adjusted.light_for(lights, c), c) for c in range(adjusted.channels)
+            ]
             pixels = np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
             proofs[letter, step] = grid.apply(pixels)
     return proofs
@@ -58,8 +62,8 @@ def piece_proof(piece: Piece, long_side_px: int = PIECE_PX) -> np.ndarray:
 
 
 def _grid(job: PrintJob):
-    """From the picture's colours to the screen's, over the paper where its profile is known."""
-    profile = job.picture.require_profile()
+    """From print pixels' colours to the screen's, over the paper where its profile is known."""
+    profile = pixel_profile(job)
     if (paper := profile_of(job.paper)) is None:
         return picture_grid(profile)
     return proof_grid(

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from workbench.errors import OutputError
-from workbench.output.adjust import Adjustments
+from workbench.output.adjust import Adjustments, former_tones
 from workbench.output.job import PrintJob
 
 MOST_STEPS = 15
@@ -100,7 +100,8 @@ def _numbers(values, name: str) -> list[float]:
 
 def _adjusted(own: Adjustments, lightness: float, warmth: float) -> Adjustments:
     try:
-        return replace(own, lightness=own.lightness + lightness, warmth=own.warmth + warmth)
+        lighter = [lightness * each for each in former_tones(lightness=1).values()]
+        return replace(own.moved(lighter), warmth=own.warmth + warmth)
     except OutputError as problem:
         raise OutputError(
             f"{problem} That is the plan's own and the step together; choose smaller steps."

@@ -1,42 +1,36 @@
-"""Adjustments for one paper: shadow lift, contrast, lightness, a small warm or cool shift.
+"""Adjustments for one paper: a tone curve, a small warm or cool shift, black and white.
 
-Each is a curve over CIE lightness (L*/100 of each channel's light), so that it does the
-same whatever space the picture is in.  All rise throughout, and none moves black or
-white: black stays the deepest ink, white stays bare paper.
+The curve is one, over CIE lightness (L* of each channel's light), so that it does the same
+whatever space the picture is in.  It rises throughout and moves neither black nor white:
+black stays the deepest ink, white stays bare paper.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.words import signed
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import OutputError, PlanError
 
-# where the lift is largest: a deep shadow that still has drawing in it
-_LIFT_AT = 0.12
-_LIFT_POWER = (1 - _LIFT_AT) / _LIFT_AT
-
-KINDS = ("shadow lift", "contrast", "warmth", "lightness")
-
-
-@dataclass(frozen=True)
-class AdjustmentCurve:
-    """One adjustment to be drawn.
-
-    Attributes
-    ----------
-    kind : one of `KINDS`, or "together".
-    amount : in the unit of `Adjustments`; 0 for "together".
-    lightness_in : (n,) L* before, 0..100.
-    lightness_out : (channels, n) L* after, one row a channel (red, green, blue).
-    """
-
-    kind: str
-    amount: float
-    lightness_in: np.ndarray
-    lightness_out: np.ndarray
+#: The handles of the tone curve: field of `Adjustments` -> the L* that it moves.
+TONES = {
+    "deep_shadows": 5.0,
+    "shadows": 12.0,
+    "dark_tones": 25.0,
+    "mid_tones": 50.0,
+    "light_tones": 75.0,
+    "highlights": 90.0,
+}
+#: The same with the ends, which stay, in shares of lightness.
+KNOTS = np.array([0.0, *TONES.values(), 100.0]) / 100
+# neighbouring handles stay at least so far apart, L*
+_LEAST_RISE = 0.2
+# what earlier plans held of the curve
+FORMER = ("shadow_lift", "contrast", "lightness")
 
 
 @dataclass(frozen=True)
@@ -45,29 +39,42 @@ class Adjustments:
 
     Attributes
     ----------
-    shadow_lift : 0..8, L* by which a shadow of L* 12 is lifted; fades out above.
-    contrast : -0.4..0.4, by how much steeper the middle of the scale becomes (0.1 is ten
-        per cent); the ends become as much flatter.
+    deep_shadows, shadows, dark_tones, mid_tones, light_tones, highlights : -25..25, the
+        handles of the tone curve: L* by which L* 5, 12, 25, 50, 75 and 90 become lighter.
+        Between them the curve is a monotone cubic (Fritsch and Carlson 1980).
     warmth : -8..8, b* of a middle grey (L* 50) afterwards; above 0 is warmer.  Fades out
-        towards black and white; grey pictures have none.
-    lightness : -12..12, L* by which a middle grey (L* 50) becomes lighter; fades out
-        towards black and white.
+        towards black and white; does nothing to grey pictures and in black and white.
+    black_and_white : "off", "lightness" (the picture's own luminance), or "mix".
+    mix_red, mix_green, mix_blue : 0..1, of the channels' light in a mix, in proportion.
+    shadow_hue, highlight_hue : 0..360, Lab hue of the toning in degrees.
+    shadow_chroma, highlight_chroma : 0..40, Lab chroma of the toning; black and white only.
 
     Raises
     ------
     OutputError
-        for values out of range.
+        for values out of range, and for a curve that would fall.
 
     Examples
     --------
-    >>> wb.Adjustments(shadow_lift=2).brief
+    >>> wb.Adjustments(shadows=2).brief
     'shadows +2 L*'
     """
 
-    shadow_lift: float = 0.0
-    contrast: float = 0.0
+    deep_shadows: float = 0.0
+    shadows: float = 0.0
+    dark_tones: float = 0.0
+    mid_tones: float = 0.0
+    light_tones: float = 0.0
+    highlights: float = 0.0
     warmth: float = 0.0
-    lightness: float = 0.0
+    black_and_white: str = "off"
+    mix_red: float = 0.3
+    mix_green: float = 0.6
+    mix_blue: float = 0.1
+    shadow_hue: float = 0.0
+    shadow_chroma: float = 0.0
+    highlight_hue: float = 0.0
+    highlight_chroma: float = 0.0
 
     def __post_init__(self):
         for name, decision in ADJUSTMENTS.items():
@@ -76,106 +83,210 @@ class Adjustments:
             except PlanError as problem:
                 raise OutputError(str(problem)) from None
             object.__setattr__(self, name, value)
+        rises = np.diff(self._after)
+        if rises.min() < _LEAST_RISE / 100:
+            at = int(np.argmin(rises))
+            raise OutputError(
+                f"The tone curve would not rise between L* {100 * KNOTS[at]:g} and "
+                f"{100 * KNOTS[at + 1]:g}; move their handles closer together."
+            )
+        if self.black_and_white == "mix" and not sum(self._mix):
+            raise OutputError("A channel mix needs a share of at least one channel.")
 
     def __bool__(self) -> bool:
-        return any((self.shadow_lift, self.contrast, self.warmth, self.lightness))
+        return any(self.tones) or bool(self.warmth) or self.is_black_and_white
+
+    @property
+    def tones(self) -> tuple[float, ...]:
+        """What each handle of the curve is moved by, L*, in the order of `TONES`."""
+        return tuple(getattr(self, name) for name in TONES)
+
+    @property
+    def _after(self) -> np.ndarray:
+        return KNOTS + np.array([0.0, *self.tones, 0.0]) / 100
+
+    @property
+    def _mix(self) -> tuple[float, float, float]:
+        return self.mix_red, self.mix_green, self.mix_blue
+
+    @property
+    def is_black_and_white(self) -> bool:
+        """Whether the picture is printed in black and white, toned or not."""
+        return self.black_and_white != "off"
+
+    @property
+    def is_toned(self) -> bool:
+        """Whether a black-and-white print is toned."""
+        return self.is_black_and_white and bool(self.shadow_chroma or self.highlight_chroma)
+
+    def moved(self, by) -> Adjustments:
+        """The same with the curve's handles moved further.
+
+        Parameters
+        ----------
+        by : L* for each of `TONES`, in their order.
+
+        Raises
+        ------
+        OutputError
+            beyond what a handle may be, or where the curve would fall.
+        """
+        moved = (round(own + more, 6) for own, more in zip(self.tones, by, strict=True))
+        return replace(self, **dict(zip(TONES, moved, strict=True)))
+
+    def tone(self, lightness) -> np.ndarray:
+        """The tone curve: lightness 0..1 -> lightness 0..1."""
+        x = np.asarray(lightness, float)
+        if not any(self.tones):
+            return x
+        from scipy.interpolate import PchipInterpolator
+
+        return np.clip(PchipInterpolator(KNOTS, self._after)(x), 0, 1)
 
     def curve(self, profile: bytes, channels: int):
-        """(channel, lightness 0..1) -> lightness 0..1, all adjustments in turn."""
+        """(channel, lightness 0..1) -> lightness 0..1, the tone curve and the warmth."""
         shifts = _warm_shifts(self.warmth, profile, channels)
+        return lambda channel, lightness: _shifted(self.tone(lightness), shifts[channel])
 
-        def adjusted(channel: int, lightness):
-            x = _lifted(lightness, self.shadow_lift / 100)
-            x = _steeper(x, self.contrast)
-            # after the contrast, which turns about the middle and would enlarge the step
-            x = _shifted(x, self.lightness / 100)
-            return _shifted(x, shifts[channel])
+    def shares(self, luminance) -> np.ndarray:
+        """Each channel's share in the one light of a black-and-white print; their sum is 1.
 
-        return adjusted
+        Parameters
+        ----------
+        luminance : (channels,) of the picture's space.
+        """
+        if len(luminance) == 1 or self.black_and_white == "lightness":
+            return np.asarray(luminance, float)
+        return np.array(self._mix) / sum(self._mix)
 
-    def curves(self, profile: bytes, channels: int = 3, points: int = 101):
-        """The curves of what is not nought, and of all together, as `AdjustmentCurve`."""
-        single = [
-            Adjustments(shadow_lift=self.shadow_lift),
-            Adjustments(contrast=self.contrast),
-            Adjustments(warmth=self.warmth),
-            Adjustments(lightness=self.lightness),
+    def toning(self, lightness) -> np.ndarray:
+        """Lab of the greys of a black-and-white print: (n,) L* 0..100 -> (n, 3).
+
+        Chroma goes evenly from that of the shadows to that of the highlights and fades out
+        at black and at bare paper, which ink and paper alone decide (common practice, no
+        source).
+        """
+        lightness = np.asarray(lightness, float)
+        x = lightness / 100
+        ends = [
+            chroma * np.exp(1j * np.deg2rad(hue))
+            for hue, chroma in (
+                (self.shadow_hue, self.shadow_chroma),
+                (self.highlight_hue, self.highlight_chroma),
+            )
         ]
-        amounts = (self.shadow_lift, self.contrast, self.warmth, self.lightness)
-        shown = [
-            _sampled(kind, amount, part, profile, channels, points)
-            for kind, amount, part in zip(KINDS, amounts, single, strict=True)
-            if part
-        ]
-        if len(shown) > 1:
-            shown.append(_sampled("together", 0.0, self, profile, channels, points))
-        return tuple(shown)
+        colour = ((1 - x) * ends[0] + x * ends[1]) * (1 - (2 * x - 1) ** 8)
+        return np.stack([lightness, colour.real, colour.imag], axis=-1)
 
     def sentences(self) -> tuple[str, ...]:
         """What is done, in plain words."""
         said = []
-        if self.shadow_lift:
-            said.append(f"Deep shadows are lifted by {self.shadow_lift:g} L*.")
-        if self.contrast:
-            word = "steeper" if self.contrast > 0 else "softer"
-            said.append(f"The middle of the scale is {abs(self.contrast):.0%} {word}.")
-        if self.warmth:
+        if any(self.tones):
+            said.append(f"The tone curve moves {_moves(self)}.")
+        if self.warmth and not self.is_black_and_white:
             word = "warmer" if self.warmth > 0 else "cooler"
             said.append(f"Middle greys are {abs(self.warmth):g} b* {word}.")
-        if self.lightness:
-            word = "lighter" if self.lightness > 0 else "darker"
-            said.append(f"Middle tones are {abs(self.lightness):g} L* {word}.")
-        return tuple(s.replace("%", " %") for s in said)
+        if self.black_and_white == "lightness":
+            said.append("It is printed in black and white, by the picture's lightness.")
+        if self.black_and_white == "mix":
+            parts = (f"{share:.0%}" for share in self.shares(np.ones(3)))
+            red, green, blue = (part.replace("%", " %") for part in parts)
+            said.append(
+                f"It is printed in black and white, from {red} red, {green} green and {blue} blue."
+            )
+        if self.is_toned:
+            said.append(
+                f"Its shadows are toned to chroma {self.shadow_chroma:g} at hue "
+                f"{self.shadow_hue:g}°, its highlights to chroma {self.highlight_chroma:g} at "
+                f"hue {self.highlight_hue:g}°."
+            )
+        return tuple(said)
 
     @property
     def brief(self) -> str:
         """The same in a few words, such as "shadows +2 L*, 1.5 b* cooler"; "none" for none."""
-        said = []
-        if self.shadow_lift:
-            said.append(f"shadows +{self.shadow_lift:g} L*")
-        if self.contrast:
-            said.append(f"contrast {100 * self.contrast:+g} %".replace("-", "−"))
-        for value, unit, above, below in (
-            (self.warmth, "b*", "warmer", "cooler"),
-            (self.lightness, "L*", "lighter", "darker"),
-        ):
-            if value:
-                said.append(f"{abs(value):g} {unit} {above if value > 0 else below}")
+        said = [_moves(self)] if any(self.tones) else []
+        if self.warmth and not self.is_black_and_white:
+            said.append(f"{abs(self.warmth):g} b* {'warmer' if self.warmth > 0 else 'cooler'}")
+        if self.is_black_and_white:
+            said.append("toned black and white" if self.is_toned else "black and white")
         return ", ".join(said) or "none"
 
 
 def as_adjustments(value) -> Adjustments:
-    """None, an `Adjustments`, or a dict of its fields.  Raises OutputError."""
+    """None, an `Adjustments`, or a dict of its fields.
+
+    A dict may hold what earlier plans did, see `former_tones`.  Raises OutputError.
+    """
     if value is None:
         return Adjustments()
     if isinstance(value, Adjustments):
         return value
-    known = Adjustments.__dataclass_fields__
-    if isinstance(value, dict) and set(value) <= set(known):
-        return Adjustments(**value)
+    known = [field.name for field in fields(Adjustments)]
+    if isinstance(value, dict) and set(value) <= {*known, *FORMER}:
+        now = {name: each for name, each in value.items() if name not in FORMER}
+        former = {name: value[name] for name in FORMER if name in value}
+        return Adjustments(**(former_tones(**former) | now))
     raise OutputError(f"Adjustments are {', '.join(known)}, not {value!r}.")
 
 
-def _sampled(kind, amount, part, profile, channels, points) -> AdjustmentCurve:
-    x = np.linspace(0, 1, points)
-    function = part.curve(profile, channels)
-    y = np.stack([function(channel, x) for channel in range(channels)])
-    return AdjustmentCurve(kind, amount, 100 * x, 100 * y)
+def former_tones(
+    shadow_lift: float = 0.0, contrast: float = 0.0, lightness: float = 0.0
+) -> dict[str, float]:
+    """Handles of today's curve for the three curves that plans held earlier, one after another.
+
+    At the handles the curve is the former one; between them it differs by less than 1.2 L*
+    at the former limits together, and by less than 0.6 L* at half of them.
+
+    Parameters
+    ----------
+    shadow_lift : 0..8, L* by which L* 12 was lifted.
+    contrast : -0.4..0.4, by how much steeper the middle was.
+    lightness : -12..12, L* by which L* 50 became lighter.
+
+    Returns
+    -------
+    A dict by `TONES`.
+
+    Raises
+    ------
+    OutputError
+        for what no earlier plan could hold.
+
+    Examples
+    --------
+    >>> former_tones(lightness=4)["mid_tones"]
+    4.0
+    """
+    limits = {"shadow_lift": (0, 8), "contrast": (-0.4, 0.4), "lightness": (-12, 12)}
+    for name, value in (
+        ("shadow_lift", shadow_lift), ("contrast", contrast), ("lightness", lightness),
+    ):  # fmt: skip
+        low, high = limits[name]
+        number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not number or not low <= value <= high:
+            raise OutputError(
+                f"“{name}” lies between {low:g} and {high:g}; {value!r:.40} does not."
+            )
+    x = np.array(list(TONES.values())) / 100
+    # the lift's hump has its top at L* 12
+    hump = (x / 0.12) * ((1 - x) / 0.88) ** (0.88 / 0.12)
+    y = x + shadow_lift / 100 * hump
+    y = y - contrast * np.sin(2 * np.pi * y) / (2 * np.pi)
+    y = _shifted(y, lightness / 100)
+    return {
+        name: round(float(100 * each), 6) + 0.0 for name, each in zip(TONES, y - x, strict=True)
+    }
 
 
-def _lifted(x, lift: float):
-    """x + lift·k(x), k a single soft hump with its top, 1, at `_LIFT_AT`."""
-    if not lift:
-        return x
-    hump = (x / _LIFT_AT) * ((1 - x) / (1 - _LIFT_AT)) ** _LIFT_POWER
-    return x + lift * hump
+def tone_name(name: str) -> str:
+    """A handle in words: "deep_shadows" is "deep shadows"."""
+    return "mid-tones" if name == "mid_tones" else name.replace("_", " ")
 
 
-def _steeper(x, contrast: float):
-    """An S about the middle: slope 1 + contrast there, 1 - contrast at both ends."""
-    if not contrast:
-        return x
-    return x - contrast * np.sin(2 * np.pi * x) / (2 * np.pi)
+def _moves(adjustments: Adjustments) -> str:
+    moved = zip(TONES, adjustments.tones, strict=True)
+    return ", ".join(f"{tone_name(name)} {signed(by)} L*" for name, by in moved if round(by, 1))
 
 
 def _shifted(x, shift: float):
@@ -183,15 +294,16 @@ def _shifted(x, shift: float):
     return x + shift * 4 * x * (1 - x) if shift else x
 
 
-def _warm_shifts(warmth: float, profile: bytes, channels: int) -> list[float]:
+@lru_cache(maxsize=64)
+def _warm_shifts(warmth: float, profile: bytes, channels: int) -> tuple[float, ...]:
     """What each channel moves at L* 50 for the grey there to get b* = warmth."""
     from workbench.colour.engine import transform
     from workbench.output.light import light_of, lightness_of_light
 
     if channels == 1 or not warmth:
-        return [0.0] * channels
+        return (0.0,) * channels
     device = transform(np.array([[50.0, 0, 0], [50.0, 0, warmth]]), "lab", profile)
     codes = np.rint(np.clip(device, 0, 1) * 65535).astype(np.uint16)
     light = light_of(profile, channels)
     moved = [lightness_of_light(light.decode(codes[:, c], c)) for c in range(channels)]
-    return [float(after - before) for before, after in moved]
+    return tuple(float(after - before) for before, after in moved)

@@ -6,13 +6,27 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.colour.spaces import standard_profile
 from workbench.output.adjust import Adjustments
-from workbench.output.light import Light, light_of
+from workbench.output.light import Light, black_and_white_light, light_of
+
+# holds the toned greys of grey pictures
+_TONED_SPACE = "opRGB"
+
+
+def adjusted_profile(profile: bytes, channels: int, adjustments: Adjustments | None) -> bytes:
+    """The profile that adjusted pixels are in: the picture's, or an RGB one for toned greys."""
+    if channels == 1 and adjustments and adjustments.is_toned:
+        return standard_profile(_TONED_SPACE)
+    return profile
 
 
 @lru_cache(maxsize=4)
 def adjusting_light(profile: bytes, channels: int, adjustments: Adjustments | None) -> Light:
     """A picture's tone curves with the adjustments folded into the way back."""
+    if adjustments and adjustments.is_black_and_white and (channels == 3 or adjustments.is_toned):
+        space = adjusted_profile(profile, channels, adjustments)
+        return black_and_white_light(profile, channels, adjustments, space)
     adjust = adjustments and adjustments.curve(profile, channels)
     return light_of(profile, channels, adjust or None)
 
@@ -28,14 +42,15 @@ def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None
 
     Returns
     -------
-    (rows, cols, channels) uint16 where something is adjusted.
+    (rows, cols, channels) uint16 where something is adjusted, in the space of
+    `adjusted_profile`.
     """
     if not adjustments:
         return pixels
-    channels = pixels.shape[-1]
-    light = adjusting_light(profile, channels, adjustments)
-    out = np.empty(pixels.shape, np.uint16)
-    for channel in range(channels):
-        plane = light.encode(light.decode(pixels[..., channel], channel), channel)
+    light = adjusting_light(profile, pixels.shape[-1], adjustments)
+    lights = light.lights(pixels)
+    out = np.empty((*pixels.shape[:-1], light.channels), np.uint16)
+    for channel in range(light.channels):
+        plane = light.encode(light.light_for(lights, channel), channel)
         out[..., channel] = np.rint(plane * 65535)
     return out

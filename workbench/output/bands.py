@@ -9,6 +9,7 @@ import numpy as np
 from workbench.bands import in_order, row_bands
 from workbench.colour.engine import transform
 from workbench.colour.profile import CHANNELS, read_profile
+from workbench.output.adjusted import adjusted_profile
 from workbench.output.dither import to_8_bits
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -22,7 +23,13 @@ _STEP = 16
 def target_profile(job: PrintJob) -> bytes:
     """The profile that the file's colours are in: the paper's, or the picture's own."""
     paper = job.converted_for
-    return job.picture.require_profile() if paper is None else paper.profile
+    return pixel_profile(job) if paper is None else paper.profile
+
+
+def pixel_profile(job: PrintJob) -> bytes:
+    """The profile that print pixels are in before they are converted."""
+    picture = job.picture
+    return adjusted_profile(picture.require_profile(), picture.channels, job.adjustments)
 
 
 def band_rows(layout: Layout) -> int:
@@ -42,7 +49,7 @@ def in_file_colours(job: PrintJob, pixels: np.ndarray) -> np.ndarray:
         return pixels
     return transform(
         pixels,
-        job.picture.require_profile(),
+        pixel_profile(job),
         target_profile(job),
         intent=job.intent,
         black_point_compensation=job.black_point_compensation,

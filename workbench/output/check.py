@@ -15,7 +15,7 @@ from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import printed_lab
 from workbench.errors import Cancelled
 from workbench.output.adjusted import adjusted
-from workbench.output.bands import target_profile
+from workbench.output.bands import pixel_profile, target_profile
 from workbench.output.formats import FileSpec, Fingerprint
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -229,7 +229,7 @@ def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:
     left, right = int(x.min()), int(x.max()) + 1
     read = _read_rows(picture, wanted, left, right, cancelled)[:, x - left]
     pixels = read[np.searchsorted(wanted, y)]
-    pixels = adjusted(pixels, source, job.adjustments)
+    pixels, source = adjusted(pixels, source, job.adjustments), pixel_profile(job)
     if job.converted_for is None:
         lab = _lab(pixels, source)
     else:

@@ -57,14 +57,33 @@ class Light:
 
     Attributes
     ----------
-    channels : 1 or 3.
+    channels : 1 or 3, of what is encoded.
     weights : (channels,) share of each channel in lightness; they add up to 1.
+    shares : of each channel in the one light of a black-and-white print, or None.
     """
 
     channels: int
     weights: np.ndarray
     _decode: np.ndarray = field(repr=False)
     _encode: np.ndarray = field(repr=False)
+    shares: np.ndarray | None = None
+
+    def lights(self, pixels: np.ndarray) -> list[np.ndarray]:
+        """(rows, cols, channels) -> linear light of each channel, or the one they are mixed to."""
+        return self.mixed([self.decode(pixels[..., c], c) for c in range(pixels.shape[-1])])
+
+    def mixed(self, lights: list[np.ndarray]) -> list[np.ndarray]:
+        """Linear light of each channel, mixed to one in black and white."""
+        if self.shares is None:
+            return lights
+        mixed = np.zeros(lights[0].shape, np.float32)
+        for share, light in zip(self.shares, lights, strict=True):
+            mixed += np.float32(share) * light
+        return [mixed]
+
+    def light_for(self, lights: list[np.ndarray], channel: int) -> np.ndarray:
+        """Of `lights`, the one that a channel is encoded from."""
+        return lights[0] if self.shares is not None else lights[channel]
 
     def decode(self, pixels: np.ndarray, channel: int) -> np.ndarray:
         """(rows, cols) uint8 or uint16 of one channel -> float32 linear light 0..1."""
@@ -83,6 +102,32 @@ class Light:
         index *= _STEPS - 1
         index += 0.5
         return self._encode[channel].take(index.astype(np.int32), out=out, mode="clip")
+
+
+def black_and_white_light(profile: bytes, channels: int, adjustments, out: bytes) -> Light:
+    """Light that is mixed to one and encoded as the toned or neutral greys of a space.
+
+    Parameters
+    ----------
+    profile, channels : of the picture.
+    adjustments : `workbench.output.adjust.Adjustments` in black and white.
+    out : profile of the RGB space that the print pixels are in.
+    """
+    from workbench.colour.engine import transform
+
+    plain = _plain(profile, channels)
+    # finer towards black, where the encoding is steepest
+    lightness = 100 * np.linspace(0, 1, 4097) ** 2
+    device = np.clip(transform(adjustments.toning(lightness), "lab", out), 0, 1)
+    adjusted = 100 * adjustments.tone(lightness_of_light(np.linspace(0, 1, _STEPS) ** 2))
+    encode = [np.interp(adjusted, lightness, device[:, c]) for c in range(device.shape[-1])]
+    return Light(
+        channels=len(encode),
+        weights=_lightness_weights(out, len(encode)),
+        _decode=plain._decode,
+        _encode=np.stack(encode).astype(np.float32),
+        shares=adjustments.shares(plain.weights),
+    )
 
 
 def light_of(profile: bytes, channels: int, adjust=None) -> Light:

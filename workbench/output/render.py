@@ -52,7 +52,8 @@ class Renderer:
 
         Returns
         -------
-        (rows, cols, channels) uint16 in the picture's own space.  The same pixel comes out
+        (rows, cols, channels) uint16 in the picture's own space, or for a toned grey picture
+        in that of `adjusted_profile`.  The same pixel comes out
         the same whatever rectangle it is asked for in, to 0.00005 of full light.
         """
         across, down = self._layout.across, self._layout.down
@@ -67,7 +68,11 @@ class Renderer:
         if self._untouched:
             return _as_uint16(source)
         size = outer[2] - outer[0], outer[3] - outer[1]
-        planes = [self._plane(source, channel, size, box) for channel in range(source.shape[-1])]
+        lights = [self._resampled(light, size, box) for light in self._light.lights(source)]
+        planes = [
+            self._encoded(self._light.light_for(lights, channel), channel)
+            for channel in range(self._light.channels)
+        ]
         out = np.empty((y1 - y0, x1 - x0, len(planes)), np.uint16)
         sharpen(planes, self._light.weights, self.sharpening, (top, bottom, left, right), out)
         return out
@@ -82,15 +87,18 @@ class Renderer:
             source = self._job.picture.crop(left, top, right - left, bottom - top)
         return source, (x0, y0, x1, y1)
 
-    def _plane(self, source: np.ndarray, channel: int, size: tuple[int, int], box) -> np.ndarray:
-        """One channel, resampled and encoded again: (rows, cols) float32, 0..1."""
-        light = self._light.decode(source[..., channel], channel)
-        if self._resized:
-            light = settle(resample(light, *size, box), settle_step(self._layout.factor))
+    def _resampled(self, light: np.ndarray, size: tuple[int, int], box) -> np.ndarray:
+        """(rows, cols) linear light at print pixels."""
+        if not self._resized:
+            return light
+        return settle(resample(light, *size, box), settle_step(self._layout.factor))
+
+    def _encoded(self, light: np.ndarray, channel: int) -> np.ndarray:
+        """One channel, adjusted and encoded again: (rows, cols) float32, 0..1."""
         plane = np.empty(light.shape, np.float32)
         # in parts that stay in the cache
-        step = max(1, 65_000 // size[0])
-        for y in range(0, size[1], step):
+        step = max(1, 65_000 // light.shape[1])
+        for y in range(0, light.shape[0], step):
             part = slice(y, y + step)
             self._light.encode(light[part], channel, out=plane[part])
         return plane

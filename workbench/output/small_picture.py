@@ -10,6 +10,7 @@ from workbench.colour.engine import transform
 from workbench.colour.grid import NODES
 from workbench.colour.spaces import standard_profile
 from workbench.output.adjusted import adjusted
+from workbench.output.bands import pixel_profile
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
 from workbench.output.proof_file import proof_png
@@ -68,6 +69,7 @@ def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
     long_side = min(3000, round(long_side_px / max(share, 0.1)))
     source = job.picture.require_profile()
     small = adjusted(job.picture.preview(long_side), source, job.adjustments)
+    source = pixel_profile(job)
     if (paper := profile_of(job.paper)) is None:
         return transform(small, source, standard_profile(_SPACE), dtype=np.uint8)
     way = viewing(display=_SPACE)

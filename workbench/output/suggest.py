@@ -1,60 +1,110 @@
-"""Adjustments that the proof suggests for one picture on one paper.
+"""The tone curve that suits one picture on one paper, and what any curve gains and loses.
 
-Suggestions only: each comes with its curve and a sentence, and counts once the person
-has accepted it.  How far they go is our own choice, careful on purpose (common practice,
-no source).
+A suggestion only: it counts once the person has accepted it.  A paper's white is a choice
+and not a fault, so nothing is suggested against its tint.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
 from workbench.analysis.words import signed
 from workbench.colour.engine import check_intent, decode_lab16, transform
-from workbench.colour.trip import printed_lab
-from workbench.output.adjust import AdjustmentCurve, Adjustments
+from workbench.colour.trip import printed_lab, relative_lab
+from workbench.decisions import ADJUSTMENTS
+from workbench.errors import OutputError
+from workbench.output.adjust import KNOTS, TONES, Adjustments, as_adjustments
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
-# deep shadows whose difference is looked at, L*
-_DEEP, _SHADOW = 2.0, 12.0
-_SHADOW_SHARE = 0.01
-# differences that come out at least this large, of what they were, need no help
-_KEPT_SHADOW, _KEPT_CONTRAST = 0.8, 0.95
-# L* that a lift must win back to be worth it
-_WORTHWHILE = 0.5
-_MOST_LIFT, _MOST_CONTRAST, _MOST_WARMTH = 4.0, 0.2, 4.0
-# of a tint of the paper itself the eye takes most for white
-_TINT_SHARE, _TINT_SEEN, _CAST_SEEN = 0.25, 3.0, 1.0
 _PREVIEW_PX = 400
-# those that a proof can tell; how light a print should be is seen on a test strip
-_SUGGESTED = ("shadow lift", "contrast", "warmth")
+# a step between neighbours counts as detail from here, and no more from there on, L*
+_NOISE, _FULL_DETAIL = 0.3, 5.0
+# of all detail: shadows hold some from here on; the ends of the tone scale that are looked at
+_LEAST_DETAIL, _DECILE, _END = 0.005, 0.1, 0.005
+# tones further from black, or from white, that print as near to it are clipped, L*
+_APART, _MERGED = 1.0, 0.3
+_SHADOW = 25.0
+# how the goals weigh (our own choice, careful on purpose)
+_SHADOWS_COUNT, _MIDDLE_COUNTS, _EVENLY = 3.0, 0.02, 0.02
+# of the printed steps between tones at least so much stays: below, and above mid-grey
+_KEPT_BELOW, _KEPT_ABOVE, _KEPT_HIGHLIGHTS = 0.8, 0.92, 0.98
+# where nothing is left, neighbours stay apart by so much at least, L* to the L*
+_LEAST_SLOPE = 0.1
+# L* of separation that is worth a curve
+_WORTHWHILE = 0.3
 
 
-@dataclass(frozen=True)
-class Suggestion:
-    """One adjustment, to be accepted or not.
+@dataclass(frozen=True, eq=False)
+class ToneChange:
+    """What adjustments do to the tones of one picture on one paper.
+
+    All L* are media-relative: 0 is the picture's black, 100 bare paper.
 
     Attributes
     ----------
-    kind : "shadow lift", "contrast" or "warmth".
-    adjustments : with this one alone set.
-    curve : to be shown.
-    sentence : why, and how much.
+    lightness : (n,) L* of the picture's neutrals, 0..100.
+    before, after : (n,) L* that they print with, without and with the adjustments.
+    shadows, highlights : (low, high) L* of the deepest and the lightest tenth of the
+        picture's detail; None where it has none.
+    shadow_separation, highlight_separation : L* between the ends of each in print, before
+        and after.
+    mid_tone : L* that mid-grey (L* 50) prints with, before and after.
+    clipped : share of the preview that merges with the print's black or with bare paper
+        although the picture tells it apart, before and after.
     """
 
-    kind: str
-    adjustments: Adjustments
-    curve: AdjustmentCurve
-    sentence: str
+    lightness: np.ndarray = field(repr=False)
+    before: np.ndarray = field(repr=False)
+    after: np.ndarray = field(repr=False)
+    shadows: tuple[float, float] | None
+    highlights: tuple[float, float] | None
+    shadow_separation: tuple[float, float]
+    highlight_separation: tuple[float, float]
+    mid_tone: tuple[float, float]
+    clipped: tuple[float, float]
 
     @property
-    def amount(self) -> float:
-        """In the unit of `Adjustments`."""
-        return self.curve.amount
+    def sentence(self) -> str:
+        """What is gained and lost, in plain words."""
+        said = []
+        if self.shadows is not None:
+            low, high = self.shadows
+            was, now = self.shadow_separation
+            said.append(
+                f"The deepest tenth of the detail (L* {low:.0f} to {high:.0f}, {high - low:.1f} "
+                f"L* in the file) prints {now:.1f} L* apart instead of {was:.1f}"
+            )
+        if self.highlights is not None:
+            was, now = self.highlight_separation
+            said.append(f"the lightest tenth {now:.1f} instead of {was:.1f}")
+        said.append(f"mid-grey moves by {signed(self.mid_tone[1] - self.mid_tone[0])} L*")
+        was, now = (100 * share for share in self.clipped)
+        said.append(f"{now:.1f} % of the preview merges with black or white instead of {was:.1f} %")
+        return f"{'; '.join(said)} (relative)."
+
+
+@dataclass(frozen=True, eq=False)
+class Suggestion:
+    """A tone curve to be accepted or not.
+
+    Attributes
+    ----------
+    adjustments : with the curve's handles alone; empty where no curve is worth it.
+    change : what it would gain and lose.
+    sentence : the same in words, or why there is none.
+    """
+
+    adjustments: Adjustments
+    change: ToneChange
+    sentence: str
+
+    def __bool__(self) -> bool:
+        return bool(self.adjustments)
 
 
 def suggest_adjustments(
@@ -63,8 +113,14 @@ def suggest_adjustments(
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-) -> tuple[Suggestion, ...]:
-    """What the proof of a picture on a paper suggests; often nothing.
+) -> Suggestion:
+    """The one tone curve that suits a picture on a paper.
+
+    The printed lightness of the curve's handles is solved for at once: a least-squares
+    problem with linear limits (Lawson and Hanson 1974, chapter 23).  Its goals: between
+    tones where the picture has detail the print differs as the picture does, in shadows
+    above all; mid-grey prints as it would have.  Its limits: highlights keep at least
+    98 % of their separation, other tones above mid-grey 92 %, and those below it 80 %.
 
     Parameters
     ----------
@@ -74,7 +130,7 @@ def suggest_adjustments(
 
     Returns
     -------
-    A Suggestion for each kind of adjustment that the proof asks for.
+    A `Suggestion`; false where the proof asks for no curve.
 
     Raises
     ------
@@ -82,123 +138,205 @@ def suggest_adjustments(
 
     Examples
     --------
-    >>> for each in wb.suggest_adjustments(picture, papers[5]):
-    ...     assert each.sentence
+    >>> found = wb.suggest_adjustments(picture, papers[5])
+    >>> found.change.shadow_separation[1] >= found.change.shadow_separation[0]
+    True
     """
-    check_intent(intent)
-    profile = picture.require_profile()
+    tones = _Tones(picture, paper, intent, black_point_compensation)
+    none = tones.change(Adjustments())
+    nothing = Suggestion(
+        Adjustments(), none,
+        "For this picture on this paper no curve would win its shadows more separation.",
+    )  # fmt: skip
+    if float(tones.weight[tones.lightness < _SHADOW].sum()) < _LEAST_DETAIL:
+        return Suggestion(Adjustments(), none, "The picture has no shadows that hold detail.")
+    try:
+        found = Adjustments().moved(_solved(tones))
+    except (ValueError, OutputError):  # a paper that prints next to no tones
+        return nothing
+    change = tones.change(found)
+    was, now = change.shadow_separation
+    if now < was + _WORTHWHILE:
+        return nothing
+    return Suggestion(found, change, change.sentence)
+
+
+def tone_change(
+    picture: Picture,
+    paper: Paper,
+    adjustments,
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+) -> ToneChange:
+    """What adjustments gain and lose in the tones of a picture on a paper.
+
+    Parameters
+    ----------
+    picture : a Picture with a profile.
+    paper : a Paper.
+    adjustments : `Adjustments`, a dict of their fields, or None; their tone curve counts.
+    intent, black_point_compensation : of the print.
+
+    Returns
+    -------
+    A `ToneChange`.
+
+    Raises
+    ------
+    OutputError, UntaggedPictureError, ProfileError, PictureError
+
+    Examples
+    --------
+    >>> tone_change(picture, papers[0], {"mid_tones": 2}).mid_tone[1] > 50
+    True
+    """
+    tones = _Tones(picture, paper, intent, black_point_compensation)
+    return tones.change(as_adjustments(adjustments))
+
+
+class _Tones:
+    """A picture's tones with what detail they hold, and what a paper makes of them."""
+
+    def __init__(self, picture: Picture, paper: Paper, intent: str, compensation: bool):
+        check_intent(intent)
+        self.lightness, self.weight = _detail(picture)
+        profile = picture.require_profile()
+        self.scale, self.printed = _response(profile, paper.profile, intent, compensation)
+        self.shadows = self._end(_END, _DECILE)
+        self.highlights = self._end(1 - _DECILE, 1 - _END)
+
+    def _end(self, low: float, high: float) -> tuple[float, float] | None:
+        order = np.argsort(self.lightness)
+        below = np.cumsum(self.weight[order])
+        if not below[-1]:
+            return None
+        at = np.minimum(np.searchsorted(below, (low, high)), len(below) - 1)
+        first, last = (float(self.lightness[order[each]]) for each in at)
+        return (first, last) if last > first else None
+
+    def print_of(self, lightness, adjustments: Adjustments) -> np.ndarray:
+        """Printed L* of the picture's L*."""
+        moved = 100 * adjustments.tone(np.asarray(lightness) / 100)
+        return np.interp(moved, self.scale, self.printed)
+
+    def change(self, adjustments: Adjustments) -> ToneChange:
+        """What the adjustments' tone curve gains and loses."""
+        both = Adjustments(), adjustments
+
+        def apart(end):
+            if end is None:
+                return 0.0, 0.0
+            return tuple(float(np.diff(self.print_of(end, each))[0]) for each in both)
+
+        clipped = []
+        for each in both:
+            printed = self.print_of(self.lightness, each)
+            black, white = self.print_of([0, 100], each)
+            merged = (printed < black + _MERGED) & (self.lightness > _APART)
+            merged |= (printed > white - _MERGED) & (self.lightness < 100 - _APART)
+            clipped.append(float(merged.mean()))
+        before, after = (self.print_of(self.scale, each) for each in both)
+        middle = (float(np.interp(50, self.scale, each)) for each in (before, after))
+        return ToneChange(
+            self.scale, before, after, self.shadows, self.highlights, apart(self.shadows),
+            apart(self.highlights), tuple(middle), tuple(clipped),
+        )  # fmt: skip
+
+
+@lru_cache(maxsize=4)
+def _detail(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
+    """L* of the preview's pixels, and the share of all detail that each holds."""
     small = picture.preview(_PREVIEW_PX)
-    lightness = decode_lab16(transform(small, profile, "lab", dtype=np.uint16))[..., 0].ravel()
-    answer = _Response(profile, paper.profile, intent, black_point_compensation)
-    found = [
-        _suggest_lift(lightness, answer),
-        _suggest_contrast(lightness, answer),
-        _suggest_warmth(paper, picture.channels),
-    ]
-    suggestions = []
-    for kind, (adjustments, sentence) in zip(_SUGGESTED, found, strict=True):
-        if adjustments:
-            (curve,) = adjustments.curves(profile, picture.channels)
-            suggestions.append(Suggestion(kind, adjustments, curve, sentence))
-    return tuple(suggestions)
+    encoded = transform(small, picture.require_profile(), "lab", dtype=np.uint16)
+    lightness = decode_lab16(encoded)[..., 0]
+    step = np.zeros_like(lightness)
+    step[:, 1:] = np.abs(np.diff(lightness, axis=1))
+    step[1:] += np.abs(np.diff(lightness, axis=0))
+    weight = np.clip(step - _NOISE, 0, _FULL_DETAIL)
+    total = weight.sum()
+    return lightness.ravel(), (weight / total if total else weight).ravel()
 
 
-def accepted(*suggestions: Suggestion) -> Adjustments:
-    """The adjustments of those suggestions that a person has accepted."""
-    merged = {}
-    for suggestion in suggestions:
-        for name in Adjustments.__dataclass_fields__:
-            value = getattr(suggestion.adjustments, name)
-            if value:
-                merged[name] = value
-    return Adjustments(**merged)
+@lru_cache(maxsize=16)
+def _response(profile: bytes, paper: bytes, intent: str, compensation: bool):
+    """L* of a picture space's neutrals, and what they print with, media-relative."""
+    scale = np.linspace(0, 100, 401)
+    neutral = np.stack([scale, 0 * scale, 0 * scale], axis=-1)
+    device = np.clip(transform(neutral, "lab", profile), 0, 1)
+    printed = printed_lab(device, profile, paper, intent, compensation)
+    lightness = relative_lab(printed, paper, intent)[:, 0]
+    return scale, np.maximum.accumulate(lightness)
 
 
-class _Response:
-    """Printed L* of a neutral of the picture, media-relative."""
-
-    def __init__(self, profile: bytes, paper: bytes, intent, black_point_compensation):
-        self._profile = profile
-        self._before = np.linspace(0, 100, 201)
-        neutral = np.stack([self._before, 0 * self._before, 0 * self._before], axis=-1)
-        device = np.clip(transform(neutral, "lab", profile), 0, 1)
-        self._after = printed_lab(device, profile, paper, intent, black_point_compensation)[:, 0]
-
-    def difference(self, low: float, high: float, adjustments: Adjustments) -> float:
-        """Printed difference of two lightnesses after adjustments."""
-        curve = adjustments.curve(self._profile, 1)
-        x = 100 * curve(0, np.array([low, high]) / 100)
-        return float(np.diff(np.interp(x, self._before, self._after))[0])
-
-
-def _suggest_lift(lightness, answer: _Response):
-    none = Adjustments()
-    share = float(np.mean(lightness < 20))
-    wanted = _KEPT_SHADOW * (_SHADOW - _DEEP)
-    kept = answer.difference(_DEEP, _SHADOW, none)
-    if share < _SHADOW_SHARE or kept >= wanted:
-        return none, ""
-    for lift in np.arange(0.5, _MOST_LIFT + 0.01, 0.5):
-        lifted = Adjustments(shadow_lift=lift)
-        if answer.difference(_DEEP, _SHADOW, lifted) >= wanted:
-            break
-    gained = answer.difference(_DEEP, _SHADOW, lifted)
-    if gained < kept + _WORTHWHILE:
-        # all of it is lost: compensation or another intent helps, a curve does not
-        return none, ""
-    return lifted, (
-        f"{share:.0%} of the picture's preview is deep shadow, and of {_SHADOW - _DEEP:g} L* "
-        f"between its darkest tones the paper keeps {kept:.1f}; lifting shadows by "
-        f"{lifted.shadow_lift:g} L* keeps {gained:.1f} (relative)."
-    ).replace("%", " %")
+def _solved(tones: _Tones) -> np.ndarray:
+    """L* by which each handle of the curve moves."""
+    at = 100 * KNOTS
+    width = np.diff(at)
+    plain = np.interp(at, tones.scale, tones.printed)
+    slopes = np.diff(plain) / width
+    held, _ = np.histogram(tones.lightness, at, weights=tones.weight)
+    counts = held + _EVENLY * width / 100
+    counts[at[1:] <= _SHADOW] *= _SHADOWS_COUNT
+    # unknown: the printed L* of the six handles; both ends stay as they are
+    rise = (np.eye(7, 6) - np.eye(7, 6, -1)) / width[:, None]
+    ends = np.zeros(7)
+    ends[0], ends[-1] = -plain[0] / width[0], plain[-1] / width[-1]
+    middle = np.zeros((1, 6))
+    middle[0, list(TONES).index("mid_tones")] = np.sqrt(_MIDDLE_COUNTS)
+    goals = np.vstack([np.sqrt(counts)[:, None] * rise, middle])
+    wanted = np.append(np.sqrt(counts) * (1 - ends), middle @ plain[1:-1])
+    kept = np.select([at[1:] <= 50, at[1:] <= 75], [_KEPT_BELOW, _KEPT_ABOVE], _KEPT_HIGHLIGHTS)
+    least = np.maximum(kept * slopes, _LEAST_SLOPE)
+    printed = least_squares_within(goals, wanted, rise, least - ends)
+    moved = np.interp(printed, *_rising(tones.printed, tones.scale)) - at[1:-1]
+    limit = ADJUSTMENTS["shadows"].high
+    return np.clip(np.round(moved, 1), -limit, limit)
 
 
-def _suggest_contrast(lightness, answer: _Response):
-    none = Adjustments()
-    low, high = (float(v) for v in np.percentile(lightness, (10, 90)))
-    wanted = _KEPT_CONTRAST * (high - low)
-    kept = answer.difference(low, high, none)
-    # flat pictures are meant to be flat
-    if high - low < 10 or kept >= wanted:
-        return none, ""
-    steeper = none
-    for contrast in np.arange(0.02, _MOST_CONTRAST + 0.001, 0.02):
-        tried = Adjustments(contrast=round(float(contrast), 2))
-        # an S makes differences outside its middle smaller
-        if answer.difference(low, high, tried) <= answer.difference(low, high, steeper):
-            break
-        steeper = tried
-        if answer.difference(low, high, steeper) >= wanted:
-            break
-    gained = answer.difference(low, high, steeper)
-    if gained < kept + _WORTHWHILE:
-        return none, ""
-    return steeper, (
-        f"The paper prints the picture's range of {high - low:.1f} L* as {kept:.1f}; "
-        f"{steeper.contrast:.0%} more contrast makes it {gained:.1f} (relative)."
-    ).replace("%", " %")
+def _rising(printed, scale):
+    """A response without its flat parts, so that it has one way back."""
+    keep = np.append(np.diff(printed) > 1e-6, True)
+    return printed[keep], scale[keep]
 
 
-def _suggest_warmth(paper: Paper, channels: int):
-    none = Adjustments()
-    if channels == 1:
-        return none, ""
-    cast = paper.neutral_cast_lab[2]
-    tint = paper.white_lab[2] if paper.white_is_known else 0.0
-    if abs(cast) >= _CAST_SEEN:
-        wanted = -cast
-        reason = f"The paper prints greys {_warm_or_cool(cast)} (relative b* {signed(cast)})"
-    elif abs(tint) >= _TINT_SEEN:
-        wanted = -_TINT_SHARE * tint
-        reason = f"The paper itself is {_warm_or_cool(tint)} (absolute b* {signed(tint)})"
-    else:
-        return none, ""
-    shift = float(np.clip(round(2 * wanted) / 2, -_MOST_WARMTH, _MOST_WARMTH))
-    if not shift:
-        return none, ""
-    word = "warmer" if shift > 0 else "cooler"
-    return Adjustments(warmth=shift), f"{reason}; {abs(shift):g} b* {word} goes against it."
+def least_squares_within(goals, wanted, limits, least) -> np.ndarray:
+    """x with the smallest \\|goals x - wanted\\| among those with limits x >= least.
 
+    By way of least-distance programming and non-negative least squares (Lawson and Hanson,
+    Solving Least Squares Problems, 1974, chapter 23).
 
-def _warm_or_cool(b: float) -> str:
-    return "warm" if b > 0 else "cool"
+    Parameters
+    ----------
+    goals : (m, n) of rank n.
+    wanted : (m,).
+    limits : (k, n).
+    least : (k,).
+
+    Returns
+    -------
+    (n,) x.
+
+    Raises
+    ------
+    ValueError
+        where no x keeps within the limits.
+
+    Examples
+    --------
+    >>> least_squares_within(np.eye(2), [0, 0], [[1, 1]], [2]).round(6).tolist()
+    [1.0, 1.0]
+    """
+    from scipy.optimize import nnls
+
+    q, r = np.linalg.qr(np.asarray(goals, float))
+    start = np.linalg.solve(r, q.T @ np.asarray(wanted, float))
+    narrowed = np.asarray(limits, float) @ np.linalg.inv(r)
+    short = np.asarray(least, float) - np.asarray(limits, float) @ start
+    system = np.vstack([narrowed.T, short])
+    target = np.append(np.zeros(len(r)), 1.0)
+    dual, left = nnls(system, target)
+    if left < 1e-9:
+        raise ValueError("No answer keeps within these limits.")
+    residual = system @ dual - target
+    return start + np.linalg.solve(r, -residual[:-1] / residual[-1])

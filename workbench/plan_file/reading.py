@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import traitlets
@@ -15,7 +16,7 @@ from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
 from workbench.library.toml_text import load
-from workbench.output.adjust import Adjustments
+from workbench.output.adjust import FORMER, as_adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, shown
@@ -209,18 +210,26 @@ def _adjustments(table, report: Report) -> dict:
         return {}
     values = {}
     for key, value in table.items():
-        if key not in ADJUSTMENTS:
+        if key in ADJUSTMENTS:
+            take = ADJUSTMENTS[key].check
+        elif key in FORMER:
+            take = partial(_former, key)
+        else:
             report.notice(
                 f"{shown(key)} is not an adjustment and was passed over.", "adjustments", key
             )
             continue
-        values[key] = report.take(
-            lambda key=key, value=value: ADJUSTMENTS[key].check(value), "adjustments", key
-        )
+        values[key] = report.take(partial(take, value), "adjustments", key)
     if any(value is None for value in values.values()):
         return {}
-    adjustments = Adjustments(**values)
+    adjustments = report.take(partial(as_adjustments, values), "adjustments")
     return {"adjustments": adjustments} if adjustments else {}
+
+
+def _former(key: str, value):
+    """A value of an earlier plan's curve, checked.  Raises OutputError."""
+    as_adjustments({key: value})
+    return value
 
 
 def _seeing(table, folder: Path, report: Report) -> dict:

@@ -1,100 +1,123 @@
-"""Adjustments for this paper: what the proof suggests, and what the person accepts of it."""
+"""Adjustments for this paper: the tone curve that the proof suggests, and the person's own."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from workbench.decisions import ADJUSTMENTS
-from workbench.figures.adjustments import AdjustmentsFigure
-from workbench.output.adjust import KINDS, Adjustments, as_adjustments
+from workbench.figures.adjustments import AdjustmentsFigure, Curves, curves_of
+from workbench.output.adjust import TONES, Adjustments, as_adjustments
 from workbench.output.job_facts import profile_of
-from workbench.output.suggest import suggest_adjustments
+from workbench.output.suggest import Suggestion, suggest_adjustments, tone_change
 from workbench.panels import parts
 from workbench.panels.view import View
 
 _NONE_YET = "Being worked out …"
-_UNASKED = "The proof does not ask for it; it is yours to set."
 _NO_PAPER = "Choose a paper with a profile to see what its proof suggests."
-_NOT_ASKED_FOR = "For this picture on this paper the proof asks for none."
-# beside the ticks that accept
-_ACCEPT = {
-    "shadow lift": "Lift the shadows",
-    "contrast": "Change the contrast",
-    "warmth": "Make it warmer or cooler",
-    "lightness": "Make it lighter or darker",
-}
+_NO_WARMTH = (
+    "Warmth does nothing to a print in black and white: tone it instead, under “Black and white”."
+)
+
+
+class AdjustmentKnobs:
+    """Controls tied to what the plan's adjustments hold, by their fields' names.
+
+    Parameters
+    ----------
+    panel : that they stand in.
+    status : the line that says what is wrong with a value.
+    """
+
+    def __init__(self, panel, status):
+        self._panel, self._plan = panel, panel.plan
+        self._safely = parts.guarded(status)
+        self.controls: dict = {}
+
+    def make(self, name: str):
+        """The control of a field, as `workbench.decisions` declares it."""
+        declared, front = ADJUSTMENTS[name], self._panel.front
+        if declared.choices:
+            options = [(words, value) for value, words in declared.choices]
+            control = parts.choice(
+                front, declared.label, options=options, help=declared.help, value=declared.default
+            )
+        else:
+            per = _per(name)
+            low, high, step = (per * each for each in declared.slider)
+            control = parts.slider(
+                front, declared.label, value=per * declared.default, min=low, max=high, step=step,
+                unit=declared.unit or ("%" if per == 100 else ""), help=declared.help,
+                typed=(per * declared.low, per * declared.high),
+            )  # fmt: skip
+            control.widget.layout.width = "280px"
+        control.on_change(self._safely(lambda value: self.set(**{name: value / _per(name)
+                                       if isinstance(value, (int, float)) else value})))  # fmt: skip
+        self.controls[name] = control
+        return control
+
+    def set(self, **values) -> None:
+        """Put values into the plan's adjustments; with nothing left, there are none."""
+        changed = replace(as_adjustments(self._plan.adjustments), **values)
+        self._plan.adjustments = changed or None
+
+    def follow(self, adjustments: Adjustments) -> None:
+        """Bring the controls up to what the plan holds."""
+        for name, control in self.controls.items():
+            value = getattr(adjustments, name)
+            control.value = value if isinstance(value, str) else _per(name) * value
 
 
 class AdjustmentsPart:
-    """A row for each kind: a tick that accepts it, a slider, and why.
-
-    Only what is ticked reaches the plan.
-    """
+    """The suggested curve with what it gains and loses, to accept; handles; warmth."""
 
     def __init__(self, panel):
-        self._panel, self.plan, self.safely = panel, panel.plan, panel.safely
-        front = panel.front
+        self._panel, self.plan, front = panel, panel.plan, panel.front
         self.problem = parts.StatusLine(front)
-        self.ticks, self.amounts, self.reasons = {}, {}, {}
-        self.suggestions: dict = {}
-        self._rows = {kind: self._row(front, kind) for kind in KINDS}
-        self.figure = AdjustmentsFigure()
-        self.plot = parts.PlotView(front, self.figure, "Curves of adjustments")
-        self._asked = parts.column()
-        self._others = parts.column()
-        self.fold = parts.fold(
-            "Adjustments that the proof does not ask for", self._others, front=front
-        )
-        self.none = parts.html("", "wb-muted")
-        self.items = [self.problem, self.none, self._asked, self.fold, self.plot]
-        self._arrange()
-
-    def _row(self, front, kind: str):
-        declared, per = ADJUSTMENTS[_field(kind)], _per(kind)
-        low, high, step = (per * each for each in declared.slider)
-        tick = parts.tick(front, _ACCEPT[kind], help=f"Accept this adjustment. {declared.help}")
-        amount = parts.slider(
-            front, declared.label, value=0, min=low, max=high, step=step,
-            unit=declared.unit or "%", help=declared.help,
+        self.suggestion: Suggestion | None = None
+        self.knobs = AdjustmentKnobs(panel, self.problem)
+        self.offer = parts.html("", "wb-muted")
+        self.accept = parts.button(
+            front, "Accept this curve", parts.guarded(self.problem)(self._accept),
+            help="Print with the suggested curve from now on; its handles may be moved after",
         )  # fmt: skip
-        reason = parts.html("", "wb-muted")
-        for control in (tick, amount):
-            control.on_change(self.safely(lambda value: self._accept()))
-        tick.widget.layout.width = "220px"
-        amount.widget.layout.width = "260px"
-        self.ticks[kind], self.amounts[kind], self.reasons[kind] = tick, amount, reason
-        row = parts.column(parts.row(tick, amount), reason)
-        row.layout.grid_gap = "2px"
-        return row
+        self.drop = parts.button(
+            front, "No curve", parts.guarded(self.problem)(self._drop),
+            help="Print without a tone curve",
+        )  # fmt: skip
+        self.now = parts.html("")
+        self.figure = AdjustmentsFigure()
+        self.plot = parts.PlotView(front, self.figure, "Tone curve")
+        self.fold = parts.fold(
+            "Set the curve by hand", *(self.knobs.make(name) for name in TONES), front=front
+        )
+        self.warmth = self.knobs.make("warmth")
+        self.no_warmth = parts.html("", "wb-muted")
+        self.items = [
+            self.problem, self.offer, parts.row(self.accept, self.drop), self.now, self.plot,
+            self.fold, self.warmth, self.no_warmth,
+        ]  # fmt: skip
 
     # the plan -------------------------------------------------------------------
 
-    @property
-    def accepted(self) -> Adjustments:
-        """What is ticked, by the sliders."""
-        return Adjustments(
-            **{_field(kind): self._amount(kind) for kind in KINDS if self.ticks[kind].value}
-        )
+    def _accept(self, *_) -> None:
+        found = self.suggestion.adjustments
+        self.knobs.set(**{name: getattr(found, name) for name in TONES})
 
-    def _amount(self, kind: str) -> float:
-        return self.amounts[kind].value / _per(kind)
-
-    def _accept(self) -> None:
-        self.plan.adjustments = self.accepted or None
-        self._panel._changed(None)  # an offered one has another amount
+    def _drop(self, *_) -> None:
+        self.knobs.set(**dict.fromkeys(TONES, 0.0))
 
     # what is shown ----------------------------------------------------------------
 
     def shows(self) -> tuple[View, ...]:
-        """What the panel declares of it: suggestions, ticks as the plan has them, curves."""
+        """What the panel declares of it: the suggestion, knobs as the plan has them, curves."""
         return (
             View("suggested for", self._suggested_for, tuple, self._wait, forget=self._no_paper),
             View(
-                "suggestions", self._suggested_for, suggestions, self._suggest, parts.FINER,
+                "suggestion", self._suggested_for, suggestion, self._suggest, parts.FINER,
                 status=self.problem,
             ),
-            View("ticks", lambda: as_adjustments(self.plan.adjustments), _same, self._tick),
-            View("curves", self._to_draw, curves, self._draw),
+            View("knobs", self._held, tuple, self._show),
+            View("curves", self._to_draw, drawn, self._draw),
         )  # fmt: skip
 
     def _suggested_for(self) -> tuple | None:
@@ -104,95 +127,68 @@ class AdjustmentsPart:
         return plan.picture, plan.paper, plan.intent, plan.black_point_compensation
 
     def _wait(self, asked: tuple) -> None:
-        self.suggestions = {}
-        self._say(_NONE_YET)
-        self._arrange()
+        self._offer(None, _NONE_YET)
 
     def _no_paper(self) -> None:
-        self.suggestions = {}
-        self._say(_NO_PAPER if profile_of(self.plan.paper) is None else "")
-        self._arrange()
+        self._offer(None, _NO_PAPER if profile_of(self.plan.paper) is None else "")
 
-    def _say(self, text: str) -> None:
-        parts.set_html(self.none, text, "wb-muted")
-        self.none.layout.display = "" if text else "none"
-
-    def _suggest(self, found: tuple) -> None:
-        self.suggestions = {each.kind: each for each in found}
-        for kind, each in self.suggestions.items():
-            if not self.ticks[kind].value:
-                self.amounts[kind].value = each.amount * _per(kind)
-        self._say("" if found else _NOT_ASKED_FOR)
-        self._arrange()
+    def _suggest(self, found: Suggestion) -> None:
+        words = f"One curve for this picture on this paper: {found.sentence}"
+        self._offer(found, words if found else found.sentence)
         self._panel._changed(None)  # the curves stand on it
 
-    def _tick(self, adjustments: Adjustments) -> None:
-        """Ticks and sliders as the plan has them."""
-        for kind in KINDS:
-            value = getattr(adjustments, _field(kind))
-            if value:
-                self.amounts[kind].value = value * _per(kind)
-                self.ticks[kind].value = True
-            elif self.amounts[kind].value:
-                self.ticks[kind].value = False
-        self._arrange()
+    def _offer(self, found: Suggestion | None, words: str) -> None:
+        self.suggestion = found
+        parts.set_html(self.offer, words, "wb-muted")
+        self.accept.disabled = not found
 
-    def _arrange(self) -> None:
-        """Those suggested or accepted in view, the others behind a title."""
-        asked, others = [], []
-        for kind in KINDS:
-            each = self.suggestions.get(kind)
-            wanted = each is not None or self.ticks[kind].value
-            parts.set_html(self.reasons[kind], each.sentence if each else _UNASKED, "wb-muted")
-            (asked if wanted else others).append(self._rows[kind])
-        self._asked.children, self._others.children = asked, others
-        self._asked.layout.display = "" if asked else "none"
-        self.fold.widget.layout.display = "" if others else "none"
+    def _held(self) -> tuple:
+        return as_adjustments(self.plan.adjustments), self.plan.picture.channels == 1
+
+    def _show(self, held: tuple) -> None:
+        adjustments, grey = held
+        self.knobs.follow(adjustments)
+        self.drop.disabled = not any(adjustments.tones)
+        idle = adjustments.warmth and (grey or adjustments.is_black_and_white)
+        parts.set_html(self.no_warmth, _NO_WARMTH if idle else "", "wb-muted")
 
     def _to_draw(self) -> tuple | None:
-        picture = self.plan.picture
-        if picture.profile is None:
+        plan = self.plan
+        if plan.picture.profile is None:
             return None
-        singles = []
-        for kind in KINDS:
-            wanted = kind in self.suggestions or self.fold.opened
-            if wanted and not self.ticks[kind].value and self.amounts[kind].value:
-                singles.append(replace(Adjustments(), **{_field(kind): self._amount(kind)}))
-        return picture.profile, picture.channels, self.accepted, tuple(singles)
+        return (
+            plan.picture,
+            self._suggested_for(),
+            as_adjustments(plan.adjustments),
+            self.suggestion,
+        )
 
-    def _draw(self, found: tuple) -> None:
-        accepted, offered = found
-        shown = bool(accepted or offered)
-        self.plot.widget.layout.display = "" if shown else "none"
-        if shown:
-            self.figure.update(accepted, offered=offered)
-            self.plot.show(alt=self.figure.alt_text(accepted, offered))
+    def _draw(self, curves: Curves) -> None:
+        gain = "" if curves.now is None or curves.accepted is None else curves.now.sentence
+        parts.set_html(self.now, f"As set now: {gain}" if gain else "")
+        self.figure.update(curves)
+        self.plot.show(alt=self.figure.alt_text(curves))
 
 
-def suggestions(asked: tuple, cancelled, progress) -> tuple:
-    """What the proof of a picture on a paper suggests."""
+def suggestion(asked: tuple, cancelled, progress) -> Suggestion:
+    """The curve that the proof of a picture on a paper suggests."""
     picture, paper, intent, compensation = asked
-    return tuple(
-        suggest_adjustments(picture, paper, intent=intent, black_point_compensation=compensation)
-    )
+    return suggest_adjustments(picture, paper, intent=intent, black_point_compensation=compensation)
 
 
-def curves(asked: tuple) -> tuple:
-    """Curves of what is accepted, and of each adjustment that is offered."""
-    profile, channels, accepted, singles = asked
-    offered = tuple(curve for single in singles for curve in single.curves(profile, channels))
-    return accepted.curves(profile, channels), offered
+def drawn(asked: tuple) -> Curves:
+    """Curves of what is accepted and of what is offered, with what each gains and loses."""
+    picture, on_paper, accepted, offered = asked
+    now = None
+    if on_paper is not None and offered is not None:  # its detail has been counted by then
+        _, paper, intent, compensation = on_paper
+        how = {"intent": intent, "black_point_compensation": compensation}
+        now = tone_change(picture, paper, accepted, **how)
+    offer = offered.adjustments if offered else None
+    then = offered.change if offered else None
+    return curves_of(picture.profile, picture.channels, accepted, offer, now, then)
 
 
-def _same(asked):
-    return asked
-
-
-def _field(kind: str) -> str:
-    """The name in `Adjustments`."""
-    return kind.replace(" ", "_")
-
-
-def _per(kind: str) -> int:
+def _per(name: str) -> int:
     """Steps of the slider that make 1 of `Adjustments`: shares are shown in per cent."""
-    return 1 if ADJUSTMENTS[_field(kind)].unit else 100
+    return 100 if name.startswith("mix_") else 1
