@@ -231,13 +231,13 @@ def test_levels_that_merge_in_the_picture_itself_are_told_apart_from_the_papers(
 
 
 def test_sentences(gloss):
-    black = black_point(gloss, ramp(), black_point_compensation=True)
+    black = black_point(gloss, ramp(), black_point_compensation=False)
     count = black.merged_levels
     share = f"{100 * (count + 1) / 256:.1f}"
     assert black.sentence == (
         f"The shadows' last {count} levels merge; {share} % of the picture lies there."
     )
-    bare = black_point(gloss)
+    bare = black_point(gloss, black_point_compensation=False)
     assert bare.sentence == f"The shadows' last {bare.merged_levels} levels merge."
     one = replace(bare, merged_levels=1, merged_levels_in_picture=0)
     assert one.sentence == "The shadows' last level merges with black."

@@ -127,7 +127,7 @@ def test_every_plot_and_picture_is_described(panel):
     for view in (panel.distribution, panel.reasons, panel.slice, panel.solid):
         assert len(view.alt) > 40 and view.image.value
     assert "50 %" in panel.distribution.alt
-    assert "Yellow marks what is out of gamut: 50 % of the picture" in panel.picture.alt
+    assert "Vermilion marks what is out of gamut: 50 % of the picture" in panel.picture.alt
 
 
 # -- the threshold

@@ -35,6 +35,8 @@ PICTURE_BLACK = "This picture's black as it will print"
 MISSED_DENSITY = 0.05
 # a part of a miss below this is not worth a reason of its own
 _PART = 0.02
+# L* between two blacks that are one
+_APART = 0.05
 _MOST_DENSITY = 5.0
 
 
@@ -161,7 +163,8 @@ def _losses(
         return [*steps, (table - printed, above)]
     aim = xyz_to_lab(destination_black(paper, intent))
     aimed = min(table, _density(relative_to_absolute(aim, white_xyz(paper))[0]))
-    came = min(aimed, _reach(paper, float(aim[0]), intent))
+    # a black that starts where compensation takes it to start loses nothing on its own side
+    came = min(aimed, _reach(paper, float(aim[0]), intent)) if own > taken + _APART else printed
     return [
         *steps,
         (

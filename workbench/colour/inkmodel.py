@@ -112,6 +112,10 @@ def _polar(lightness, chroma, hue):
 # the B2A tables put a grid plane on the grey axis and most planes within chroma 80
 _AXIS_IN = np.array([0, (128 - 80) / 255, 128 / 255, (128 + 80) / 255, 1])
 _AXIS_OUT = np.array([0, 0.125, 0.5, 0.875, 1])
+# a* or b* between planes near the grey axis, times one less than their number
+_AB_STEP = 80 / 0.375
+# the least L* of their second plane
+_LEAST_BLACK = 0.5
 
 
 def model_profile(
@@ -164,27 +168,45 @@ def model_profile(
     shape, nodes = cube.shape, cube.reshape(-1, 3)
 
     printed = model.lab(nodes)
-    pcs = writer.decode_lab(
-        np.stack([nodes[:, 0], *(np.interp(nodes[:, i], _AXIS_OUT, _AXIS_IN) for i in (1, 2))], 1)
-    )
+    ab = [np.interp(nodes[:, i], _AXIS_OUT, _AXIS_IN) for i in (1, 2)]
     identity = writer.sampled_curve([])
-    ab_curve = writer.sampled_curve(np.interp(np.linspace(0, 1, 4097), _AXIS_IN, _AXIS_OUT))
+    ab_curve = _curve(_AXIS_IN, _AXIS_OUT)
     renderings = {
         "0": _Rendering(shell, model.black, 1.0),
         "1": None,
         "2": _Rendering(shell, model.black, 1.2),
     }
+    medium_black = float(xyz_to_lab(_REFERENCE_BLACK_Y * D50_XYZ)[0])
     tags = {"wtpt": writer.xyz(model.white_xyz), "bkpt": writer.xyz(lab_to_xyz(black_lab))}
     for key, rendering in renderings.items():
         seen = printed if rendering is None else rendering.inverse(printed)
+        # colours darker than black all print as black: the second plane lies where that ends, so
+        # that black itself is reached, not something between two planes
+        black = float(model.black[0]) if rendering is None else medium_black
+        light_in = np.array([0, max(black, _LEAST_BLACK) / 100, 1])
+        light_out = np.array([0, 1 / (grid - 1), 1])
+        pcs = writer.decode_lab(np.stack([np.interp(nodes[:, 0], light_out, light_in), *ab], 1))
         wanted = pcs if rendering is None else rendering.forward(pcs)
+        # whatever is as dark and lies in the black's cell is black, so that a black with a tint is
+        # reached from a neutral goal and from its own
+        dark = wanted[:, 0] <= model.black[0] + 1e-6
+        dark &= (np.abs(pcs[:, 1:] - model.black[1:]) < _AB_STEP / (grid - 1)).all(axis=1)
+        wanted[dark] = model.black
         tags[f"A2B{key}"] = writer.table(
             "mAB ", writer.encode_lab(seen).reshape(shape), [identity] * 3, [identity] * 3
         )
         tags[f"B2A{key}"] = writer.table(
-            "mBA ", model.rgb(wanted).reshape(shape), [identity, ab_curve, ab_curve], [identity] * 3
+            "mBA ",
+            model.rgb(wanted).reshape(shape),
+            [_curve(light_in, light_out), ab_curve, ab_curve],
+            [identity] * 3,
         )
     return writer.assemble("output", "RGB", "LAB", name, tags)
+
+
+def _curve(knots_in, knots_out) -> bytes:
+    """A curve of straight pieces between knots."""
+    return writer.sampled_curve(np.interp(np.linspace(0, 1, 4097), knots_in, knots_out))
 
 
 def _checked(white_lab, black, primaries, finish, saturation):

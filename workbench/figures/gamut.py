@@ -36,7 +36,6 @@ _SPANS = {10.0: 0.5, 15.0: 0.5, 20.0: 1.0, 30.0: 1.0, 40.0: 2.0, 60.0: 2.0}
 _WIDE = ((0, 0.48), (0.46, 1)), ((0, 0.48), (0, 0.5)), ((0.48, 1), (0, 1))
 _STACKED = ((0, 1), (0.77, 1)), ((0, 1), (0.54, 0.77)), ((0, 1), (0, 0.54))
 _NARROW_PX, _STACKED_HEIGHT_PX, _NAMES_PX = 460, 500, 98
-_ROLE_OF = {"too dark": "too_dark", "too light": "too_light", "too saturated": "too_saturated"}
 
 
 def height(share):
@@ -206,9 +205,7 @@ class ReasonsFigure(LiveFigure):
         self._wide_height_px = height_px
         greys = screen_rgb([[25, 0, 0], [55, 0, 0], [85, 0, 0]])
         self.groups = {
-            "reasons": self._group(
-                "Why", REASONS, [colour(_ROLE_OF[r]) for r in REASONS], _WIDE[0]
-            ),
+            "reasons": self._group("Why", REASONS, [colour("outside")] * len(REASONS), _WIDE[0]),
             "lightnesses": self._group("How light", ("deep", "middle", "light"), greys, _WIDE[1]),
             "hues": self._group("Which hues", HUE_NAMES, _hue_rgb(), _WIDE[2]),
         }

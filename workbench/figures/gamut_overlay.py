@@ -13,10 +13,11 @@ from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 
+# the first as in the plots; the others for pictures that hold it
 COLOURS = (
+    ("vermilion", style.colour("outside")),
     ("yellow", style.YELLOW),
     ("orange", style.ORANGE),
-    ("vermilion", style.VERMILION),
     ("sky blue", style.SKY),
     ("blue", style.BLUE),
     ("pink", style.PURPLE),

@@ -16,7 +16,9 @@ DIFFERENCE_COLOURS = ("#141c2b", "#2a4f8f", "#7b788c", "#dcaa48", "#fff3bd")
 
 #: The colours of what the paper, the display or both cannot hold, as `LIMITS`: far apart in
 #: lightness, so that they are told apart on any grey and by every eye.
-LIMIT_COLOURS = {"paper": style.YELLOW, "display": style.GREEN, "both": style.BLACK}
+LIMIT_COLOURS = {
+    "paper": style.colour("outside"), "display": style.YELLOW, "both": style.BLACK,
+}  # fmt: skip
 
 _STRIPE_PX = 3
 # parts of a CIEDE2000 step by which a map is looked up

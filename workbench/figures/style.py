@@ -43,8 +43,6 @@ ROLES = MappingProxyType(
         "outside": VERMILION,  # beyond the paper
         "moved": SKY,  # shifted, but still printable
         "too_dark": PURPLE,
-        "too_light": YELLOW,
-        "too_saturated": VERMILION,
         "chosen": ORANGE,  # where the person's setting stands
         "other": QUIET,  # another paper or setting, for comparison
         "good": GREEN,

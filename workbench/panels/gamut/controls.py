@@ -33,7 +33,7 @@ class GamutControls:
             front,
             "Colour of the overlay",
             options=list(COLOURS),
-            help="Choose one that the picture does not hold",
+            help="That of the plots, or one that the picture does not hold",
         )
         self.below = parts.choice(
             front,
