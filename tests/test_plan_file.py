@@ -124,6 +124,17 @@ _VALUES = {
     "bleed_mm": st.floats(0, 500),
     "bleed": st.sampled_from(["mirrored", "picture", "white"]),
     "description": _words,
+    "region": st.sampled_from(["", "centimetres", "inches", "everything"]),
+    "feed_path": st.sampled_from(["auto", "usual", "thick", "borderless"]),
+    "printer_name": _words,
+    "printer_width_mm": st.floats(0, 50_000),
+    "printer_length_mm": st.floats(0, 50_000),
+    "printer_rolls": st.sampled_from(["", "17 in", "17 in, 61 cm roll"]),
+    **dict.fromkeys(
+        [f"margin_{side}_mm" for side in ("left", "right", "leading", "trailing")], st.floats(0, 500)
+    ),
+    **dict.fromkeys(["thick_leading_mm", "thick_trailing_mm"], st.floats(0, 500)),
+    **dict.fromkeys(["thick_from_mm", "thickest_mm"], st.floats(0, 20)),
     "adaptation": st.floats(0, 1),
     "highlight_lightness": st.floats(50, 99),
     "tolerance": st.floats(0.1, 5),

@@ -8,6 +8,7 @@ them, so that what one accepts no other refuses.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -188,6 +189,20 @@ def _notes(decision: Decision, value) -> str:
     return clean_lines(value)
 
 
+_ROLL = re.compile(r"\d+(\.\d+)? ?(mm|cm|in)( roll)?")
+
+
+def _rolls(decision: Decision, value) -> str:
+    rolls = [roll.strip() for roll in decision._text(value).split(",")]
+    for roll in filter(None, rolls):
+        if not _ROLL.fullmatch(roll):
+            raise PlanError(
+                f"“{decision.name}” takes widths with their unit and commas between them, such as "
+                f"17 in, 61 cm; {shown(roll)} is not one."
+            )
+    return ", ".join(filter(None, rolls))
+
+
 _INTENT_WORDS = {
     "relative": "relative colorimetric",
     "perceptual": "perceptual",
@@ -228,6 +243,27 @@ _ALL = (
         "From the eye to the print; 0 takes the usual 1.5 diagonals",
         about="0 takes the usual one for the size",
         unit="mm", high=FARTHEST_MM, slider=(0, 5000, 0.1),
+    ),
+    Decision(
+        "region", "", "size", "Sheets sold where you are",
+        "The smallest that fits is looked for among these; every other sheet can be chosen too",
+        choices=(
+            ("", "A sizes and inches"),
+            ("centimetres", "A sizes, and sheets in centimetres"),
+            ("inches", "letter, ledger, and sheets in inches"),
+            ("everything", "all there are, B and architects' sizes too"),
+        ),
+    ),
+    Decision(
+        "feed_path", "auto", "size", "Way through the printer",
+        "Thick sheets are held longer and lose more at their end; borderless prints run over the "
+        "edge, where the printer can",
+        choices=(
+            ("auto", "by the paper's thickness"),
+            ("usual", "the usual feed"),
+            ("thick", "the rear or front feed, for thick sheets"),
+            ("borderless", "borderless, over the edge"),
+        ),
     ),
     Decision(
         "printer_ppi", 360.0, "size", "Printer's own resolution",
@@ -387,6 +423,62 @@ _ALL = (
         "source); 0 where it is not known",
         about="of the screen; 0 where not known", unit=":1", high=10_000_000.0,
     ),
+    # printer ------------------------------------------------------------------------
+    Decision("printer_name", "", "printer", "Printer", "What you call it"),
+    Decision(
+        "printer_width_mm", 0.0, "printer", "Widest sheet or roll",
+        "That goes into the printer; 0 where it is not known",
+        about="widest sheet or roll that it takes; 0 where not known",
+        unit="mm", high=LARGEST_MM, slider=(0, 1700, 0.1),
+    ),
+    Decision(
+        "printer_length_mm", 0.0, "printer", "Longest print",
+        "That the printer and its driver take, on rolls too; 0 where it is not known",
+        about="longest print that it takes; 0 where not known",
+        unit="mm", high=LARGEST_MM, slider=(0, 20000, 0.1),
+    ),
+    Decision(
+        "printer_rolls", "", "printer", "Rolls it takes",
+        "Their widths, with commas; left empty, all that are no wider than the printer takes",
+        about='widths of rolls, such as "17 in, 24 in"; "" for all that are no wider',
+        rule=_rolls,
+    ),
+    *(
+        Decision(
+            f"{name}_mm", least, "printer", label,
+            f"{where}; in the printer's manual, or measured on a print that reaches to the "
+            f"edges. Not known: {least:g} mm is typical (common practice, no source)",
+            about=f"{where[0].lower()}{where[1:]}",
+            unit="mm", high=500.0, slider=(0, 50, 0.1),
+        )
+        for name, least, label, where in (
+            ("margin_left", 3.0, "Margin on the left",
+             "What it leaves bare on the left, seen as the sheet goes in"),
+            ("margin_right", 3.0, "Margin on the right",
+             "What it leaves bare on the right, seen as the sheet goes in"),
+            ("margin_leading", 3.0, "Margin where the sheet goes in",
+             "What it leaves bare at the edge that goes in first"),
+            ("margin_trailing", 3.0, "Margin at the sheet's end",
+             "What it leaves bare at the edge that goes in last"),
+            ("thick_leading", 3.0, "Thick sheets: where they go in",
+             "What it leaves bare at the first edge of sheets fed from the rear or the front"),
+            ("thick_trailing", 20.0, "Thick sheets: at their end",
+             "What it leaves bare at the last edge of sheets fed from the rear or the front"),
+        )
+    ),
+    Decision(
+        "thick_from_mm", 0.35, "printer", "Thick from",
+        "Papers of this thickness and more take the rear or front feed; 0.35 mm is a usual limit "
+        "(common practice, no source)",
+        about="thickness from which a paper takes the rear or front feed",
+        unit="mm thick", low=0.0, high=20.0,
+    ),
+    Decision(
+        "thickest_mm", 0.0, "printer", "Thickest paper",
+        "That the printer's thickest feed takes; 0 where it is not known",
+        about="thickest paper that it takes; 0 where not known",
+        unit="mm thick", high=20.0,
+    ),
     # edition ------------------------------------------------------------------------
     Decision(
         "copies", 1, "edition", "Copies of the edition",
@@ -487,5 +579,6 @@ SECTIONS = {
     "file": "How the file is made",
     "seeing": "How the print is looked at on the desk",
     "light": "The light that it hangs in, and the screen beside it",
+    "printer": "Your printer: what it takes, and what it cannot print on",
     "edition": "How many, what they cost, and your notes",
 }

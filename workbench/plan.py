@@ -11,22 +11,25 @@ import traitlets as t
 
 from workbench.analysis.cost import PrintCost
 from workbench.analysis.eye import resolvable_ppi
+from workbench.analysis.sheets import held_sheets, sheets_for
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
 from workbench.output.solved import Solved, solve, solved_cost
 from workbench.paper import alike, among, same_sheet
 from workbench.paper_readings import AnyPaper
+from workbench.printer import NAMES as PRINTER
+from workbench.printer import Feed, Printer
 from workbench.rendering import Rendering
 
 UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 #: What the picture's size on paper follows from, see `Plan.print_size`.
 SIZE_TRAITS = (
-    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "printer_ppi",
-    "crop_ratio", "border_mm", "bleed_mm",
+    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "crop_ratio", "border_mm",
+    "bleed_mm", "paper", "feed_path", *PRINTER,
 )  # fmt: skip
 #: What a print file's pixels follow from, see `workbench.output.job.PrintJob`.
 JOB_TRAITS = (
-    "picture", "paper", *SIZE_TRAITS, "intent", "black_point_compensation", "converts",
+    "picture", *SIZE_TRAITS, "intent", "black_point_compensation", "converts",
     "sharpening", "adjustments", "bit_depth", "compression", "on_sheet", "optical_offset_mm",
     "bleed",
 )  # fmt: skip
@@ -85,6 +88,8 @@ class Plan(t.HasTraits):
     long_side_mm = Decided()
     sheet = Decided()
     viewing_distance_mm = Decided()
+    region = Decided()
+    feed_path = Decided()
     printer_ppi = Decided()
     crop_ratio = Decided()
     border_mm = Decided()
@@ -117,6 +122,19 @@ class Plan(t.HasTraits):
     bleed_mm = Decided()
     bleed = Decided()
     description = Decided()
+
+    printer_name = Decided()
+    printer_width_mm = Decided()
+    printer_length_mm = Decided()
+    printer_rolls = Decided()
+    margin_left_mm = Decided()
+    margin_right_mm = Decided()
+    margin_leading_mm = Decided()
+    margin_trailing_mm = Decided()
+    thick_leading_mm = Decided()
+    thick_trailing_mm = Decided()
+    thick_from_mm = Decided()
+    thickest_mm = Decided()
 
     copies = Decided()
     ink_ml_per_m2 = Decided()
@@ -276,8 +294,28 @@ class Plan(t.HasTraits):
         """What answers about the picture on the paper depend on, apart from these two."""
         return Rendering.of(self)
 
-    def print_size(self) -> PrintSize:
+    @property
+    def printer(self) -> Printer:
+        """The printer that is printed on, with what is known of it."""
+        return Printer.of(self)
+
+    def use(self, printer: Printer) -> None:
+        """Print on another printer, or on this one as it is known now."""
+        with self.hold_trait_notifications():
+            for name in PRINTER:
+                setattr(self, name, getattr(printer, name))
+
+    @property
+    def feed(self) -> Feed:
+        """How the paper goes through the printer."""
+        return self.printer.feed(self.feed_path, getattr(self.paper, "thickness_mm", None))
+
+    def print_size(self, paper: AnyPaper | None = None) -> PrintSize:
         """The size that follows from the plan.
+
+        Parameters
+        ----------
+        paper : whose sheets are looked through; by default the plan's.
 
         Raises
         ------
@@ -292,9 +330,15 @@ class Plan(t.HasTraits):
         elif self.size_from == "viewing distance" and self.viewing_distance_mm:
             # as a resolution, because a sheet would decide before the distance does
             decides = {"ppi": resolvable_ppi(self.viewing_distance_mm)}
+        paper = self.paper if paper is None else paper
+        feed = self.printer.feed(self.feed_path, getattr(paper, "thickness_mm", None))
+        held = held_sheets(paper)
         return print_size(
             self.picture,
             **decides,
+            feed=feed,
+            sheets=sheets_for(self.region, feed, held=held, rolls=self.printer_rolls),
+            held=held,
             sheet=self.sheet or None,
             viewing_distance_mm=self.viewing_distance_mm or None,
             printer_ppi=self.printer_ppi,

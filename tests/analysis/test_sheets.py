@@ -9,12 +9,14 @@ from hypothesis import strategies as st
 
 from workbench.analysis.sheets import (
     FAMILIES,
+    REGIONS,
     ROLLS,
     SHEETS,
     USUAL_FAMILIES,
     area_text,
     custom_roll,
     custom_sheet,
+    families_of,
     find_sheet,
     in_to_mm,
     iso_tolerance_mm,
@@ -98,7 +100,8 @@ _PWG = (
     "oe_photo-20x30_20x30in", "oe_photo-24x30_24x30in", "na_arch-d_24x36in",
     "oe_photo-30r_30x40in", "om_small-photo_100x150mm", "om_medium-photo_130x180mm",
     "om_large-photo_200x300mm", "om_photo-30x40_300x400mm", "om_photo-40x60_400x600mm",
-    "om_photo-60x90_600x900mm",
+    "om_photo-60x90_600x900mm", "om_photo-30x45_300x450mm", "na_arch-a_9x12in",
+    "na_arch-b_12x18in", "na_arch-c_18x24in", "na_arch-e_36x48in", "na_wide-format_30x42in",
 )  # fmt: skip
 
 
@@ -111,14 +114,19 @@ def _pwg_size_mm(name):
 def test_cut_sheets_are_those_of_the_media_names_standard():
     standard = {_pwg_size_mm(name) for name in _PWG}
     ours = {(round(s.width_mm, 3), round(s.height_mm, 3)) for s in SHEETS if not s.is_roll}
-    # 329 × 483 mm is A3+ as the trade sells it (common practice, no source)
-    assert ours - standard == {(329.0, 483.0)}
+    # A3+ and sizes of frames, as the trade sells them (common practice, no source)
+    trade = {(329, 483), (400, 500), (500, 700), (600, 800), (700, 1000)}
+    assert ours - standard == trade
+    for sheet in SHEETS:
+        assert sheet.is_roll or (sheet.source == "common practice, no source") == (
+            (sheet.width_mm, sheet.height_mm) in trade
+        )
     assert standard - ours == set()
 
 
 def test_rolls_have_a_width_and_no_length():
     # the usual widths in inches (common practice, no source)
-    assert [round(mm_to_in(roll.width_mm)) for roll in ROLLS] == [13, 17, 24, 36, 44, 60]
+    assert [round(mm_to_in(roll.width_mm)) for roll in ROLLS] == [8, 13, 16, 17, 24, 36, 42, 44, 60, 64]
     assert all(roll.is_roll and roll.area_mm2 == math.inf for roll in ROLLS)
 
 
@@ -173,6 +181,11 @@ def test_unknown_sheets_are_refused_with_a_hint(wrong, said):
 
 def test_families_choose_sheets():
     assert {sheet.family for sheet in sheets_of()} == set(USUAL_FAMILIES)
+    assert find_sheet("A3+") in sheets_of(REGIONS["centimetres"])
+    for region in REGIONS:
+        # the person's own first, and none left out
+        assert families_of(region)[: len(REGIONS[region])] == REGIONS[region]
+        assert sorted(families_of(region)) == sorted(FAMILIES)
     assert {sheet.name for sheet in sheets_of("ISO B")} == {f"B{n}" for n in range(7)}
     assert sheets_of(None) == sheets_of(USUAL_FAMILIES)
     assert sheets_of(FAMILIES) == SHEETS

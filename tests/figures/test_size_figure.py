@@ -1,6 +1,7 @@
 """The drawing of a print on its sheet: to scale, complete, and nothing on top of anything."""
 
 import io
+from functools import partial
 
 import numpy as np
 import pytest
@@ -9,10 +10,14 @@ from hypothesis import strategies as st
 from matplotlib.text import Text
 from PIL import Image
 
-from workbench.analysis.size import print_size
+from workbench.analysis import size as sizes
+from workbench.analysis.sheets import ROLLS
 from workbench.errors import SizeError
 from workbench.figures.size import SizeFigure, size_figure
 from workbench.figures.style import SURROUND
+from workbench.printer import BORDERLESS
+
+print_size = partial(sizes.print_size, feed=BORDERLESS)
 
 RED, BLUE = (200, 30, 30), (30, 30, 200)
 
@@ -153,11 +158,11 @@ def test_compared_sheets_share_one_scale_and_mark_what_fits():
 
 def test_fewer_sheets_leave_rows_empty():
     figure = SizeFigure(print_size((8362, 5528), ppi=360), thumbnail())
-    one = print_size((8362, 5528), ppi=360, families="roll")
+    one = print_size((8362, 5528), ppi=360, sheets=ROLLS)
     figure.update(one)
-    assert [row[2].get_text() for row in figure._rows] == ["17 in roll", "", "", "", ""]
+    assert [row[2].get_text() for row in figure._rows] == ["16 in roll", "", "", "", ""]
     assert [row[0].get_visible() for row in figure._rows] == [True, False, False, False, False]
-    none = print_size((8362, 5528), ppi=60, families="roll", crop_ratio=1)
+    none = print_size((8362, 5528), ppi=60, sheets=ROLLS, crop_ratio=1)
     figure.update(none)
     assert not any(row[0].get_visible() for row in figure._rows)
     assert np.array_equal(figure.pixels(), SizeFigure(none, thumbnail()).pixels())
@@ -234,7 +239,7 @@ def test_a_plain_figure_draws_everything():
 def test_alt_text_says_what_is_drawn():
     size = print_size((8362, 5528), ppi=360)
     words = SizeFigure(size).alt_text(size)
-    assert "At 360 ppi this prints 59 × 39 cm; it fits A2 with 4 mm to spare." in words
+    assert "At 360 ppi this prints 59 × 39 cm; it fits A2 with 2 mm to spare on each side." in words
     assert "17×22 in: 32 mm too wide" in words
 
 

@@ -17,6 +17,7 @@ import workbench as wb
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.output.job import PrintJob
+from workbench.printer import BORDERLESS
 
 SPACE = "opRGB"
 
@@ -58,9 +59,10 @@ def save_picture(folder, pixels, name: str = "harbour.tif", space: str | None = 
 
 
 def job(pixels=None, **details) -> PrintJob:
-    """A job for the scene at 100 ppi, converted to the matte paper."""
+    """A job for the scene at 100 ppi, converted to the matte paper, printed over the edge."""
     picture = as_picture(scene() if pixels is None else pixels)
-    return PrintJob(picture, **{"paper": matte_paper(), "ppi": 100, **details})
+    whole = {"paper": matte_paper(), "ppi": 100, "feed": BORDERLESS}
+    return PrintJob(picture, **whole | details)
 
 
 def facts(path) -> dict:

@@ -164,7 +164,8 @@ def test_checklist_goes_by_the_plan(picture):
         assert words in steps
     assert "Borderless printing: off" in steps
     # 148 x 210 mm is A5 (ISO 216); a picture that fills it needs no border
-    fills = plan_for(picture, sheet="A5", crop_ratio="sheet", size_from="sheet", printer_ppi=60.0)
+    fills = plan_for(picture, sheet="A5", crop_ratio="sheet", size_from="sheet", printer_ppi=60.0,
+                     feed_path="borderless")  # fmt: skip
     assert "Borderless printing: on" in " ".join(job_sheet(fills).checklist)
     unknown = job_sheet(Plan(picture=picture, converts="driver"))
     assert not any(step.startswith("Black ink") for step in unknown.checklist)

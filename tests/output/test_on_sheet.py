@@ -24,6 +24,7 @@ def picture():
 
 
 def plan_for(picture, **more) -> Plan:
+    more = {"feed_path": "borderless"} | more
     return Plan(picture=picture, paper=matte_paper(), size_from="sheet", **more)
 
 

@@ -35,13 +35,14 @@ def plan_of(**changes) -> Plan:
 @pytest.mark.parametrize(
     ("changes", "amount"),
     [
-        ({}, 10.0 * 0.16),  # 160 mm off the roll is less than a sheet
+        ({}, 2.0),  # on the sheet that the size answer finds: the smallest of those held
+        ({"long_side_mm": 500}, 10.0 * (0.5 * 2 / 3 + 0.006)),  # 3 mm bare at either end
         ({"sheet": "A3"}, 5.0),  # what is chosen is taken, though it would fit A4
         ({"sheet": "A4"}, 2.0),
         ({"sheet": "A3", "on_sheet": True}, 5.0),
         ({"sheet": "A3", "size_from": "sheet"}, 5.0),
         ({"sheet": "A4", "size_from": "sheet", "bleed_mm": 12, "border_mm": 7}, 2.0),
-        ({"sheet": "24 in roll"}, 10.0 * 0.16),
+        ({"sheet": "24 in roll"}, 10.0 * 0.166),
         ({"long_side_mm": 260, "bleed_mm": 20, "sheet": "A4"}, None),  # 300 mm do not fit 297
         ({"sheet": "A3", "copies": 7, "ink_ml_per_m2": 10, "ink_price_per_ml": 0.5}, 5.0),
     ],

@@ -218,7 +218,7 @@ def test_lengths_follow_the_unit(panel, plan):
         ({"optical_offset_mm": 30.0, "border_mm": 20.0}, "optical_offset_mm",
          "no room to place the picture 30 mm higher", {"optical_offset_mm": 5.0}),
         ({"bleed_mm": 400.0}, "bleed_mm", "wider than the picture", {"bleed_mm": 10.0}),
-        ({"on_sheet": True}, "on_sheet", "Choose a sheet", {"sheet": "A3"}),
+        ({"on_sheet": True, "ppi": 5.0}, "on_sheet", "No sheet takes this print", {"ppi": 100.0}),
         ({"on_sheet": True, "sheet": "A5"}, "on_sheet", "does not fit A5", {"sheet": "A3"}),
     ],
 )  # fmt: skip

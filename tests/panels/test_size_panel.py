@@ -93,8 +93,8 @@ def test_the_sheet_decides(panel, plan):
     choose(panel.sheet, "A3 (ISO A, 297 × 420 mm)")
     choose(panel.decides, "the sheet, filled inside its borders")
     assert not panel.ppi.visible and not panel.lengths["long_side_mm"].visible
-    # the picture is 3:2 and A3 slimmer: the length fills the sheet
-    assert "this prints 42 × 28 cm; it fits A3" in said(panel)
+    # the picture is 3:2 and A3 slimmer: the length fills the sheet between margins of 3 mm
+    assert "this prints 41.4 × 27.6 cm; it fits A3" in said(panel)
     panel.lengths["border_mm"].slider.set_state({"value": 3})
     assert plan.border_mm == 30
     assert plan.print_size().width_mm == pytest.approx((297 - 60) * 3 / 2)

@@ -7,12 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from workbench.analysis.sheets import Sheet, check_unit, length_text, number_in_unit
+from workbench.analysis.sheets import (
+    ROUNDING_MM,
+    Sheet,
+    check_unit,
+    length_text,
+    number_in_unit,
+)
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
-
-# A print solved to fill a sheet must be found to fit it: allow for rounding in the last digits.
-_ROUNDING_MM = 1e-6
+from workbench.printer import TYPICAL, Feed
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +38,16 @@ class Borders:
 
     def wider(self, by_mm: float) -> Borders:
         """Each side wider by as much."""
-        sides = self.top_mm, self.right_mm, self.bottom_mm, self.left_mm
-        return Borders(*(side + by_mm for side in sides)) if by_mm else self
+        return Borders(*(side + by_mm for side in self.sides)) if by_mm else self
+
+    def at_least(self, other: Borders) -> Borders:
+        """Each side as wide as the wider of the two."""
+        return Borders(*(max(pair) for pair in zip(self.sides, other.sides, strict=True)))
+
+    @property
+    def sides(self) -> tuple[float, float, float, float]:
+        """(top, right, bottom, left)."""
+        return self.top_mm, self.right_mm, self.bottom_mm, self.left_mm
 
     def text(self, unit: str = "mm") -> str:
         """In words: "10 mm borders", "borders of 10, 10, 20, 10 mm", or "no borders"."""
@@ -78,23 +90,31 @@ class SheetFit:
 
     ``width_mm`` × ``height_mm`` is the sheet as turned for this picture; for a
     roll one of them is the roll's width and the other ``length_used_mm``, picture
-    and borders together.  ``orientation`` is "portrait" or "landscape" for a
+    and what is kept bare together.  ``orientation`` is "portrait" or "landscape" for a
     sheet; for a roll "across" when the picture's width lies across the roll, and
-    "along" when it lies along it.  Spares are what the borders leave over,
-    negative where the print is too large, and 0 along a roll, which is cut to
-    length.
+    "along" when it lies along it.  ``borders`` were asked for; ``kept`` stays bare on
+    each side: the wider of border and printer's margin.  Spares are what that leaves
+    on each side, negative where the print is too large, and 0 along a roll, which is
+    cut to length.  ``left_mm``, ``top_mm`` is where the print lies: in the middle of
+    what the borders leave, moved only as far as the printer's margins demand.
+    ``refused`` says why the printer does not take the sheet at all, or is "".
     """
 
     sheet: Sheet
     width_mm: float
     height_mm: float
     orientation: str
+    borders: Borders
+    kept: Borders
     printable_width_mm: float
     printable_height_mm: float
     spare_width_mm: float
     spare_height_mm: float
+    left_mm: float
+    top_mm: float
     fits: bool
     length_used_mm: float | None = None
+    refused: str = ""
 
     @property
     def name(self) -> str:
@@ -121,29 +141,35 @@ class SheetFit:
     @property
     def within_tolerance(self) -> bool:
         """True when it fits, but ends nearer the edge than the standard lets a side be short."""
-        to_edge_mm = min(
-            self.width_mm - self.printable_width_mm + self.spare_width_mm,
-            self.height_mm - self.printable_height_mm + self.spare_height_mm,
+        bare_mm = min(
+            self.width_mm - self.printable_width_mm + 2 * self.spare_width_mm,
+            self.height_mm - self.printable_height_mm + 2 * self.spare_height_mm,
         )
         tolerance_mm = self.sheet.tolerance_mm
-        return self.fits and tolerance_mm is not None and to_edge_mm < tolerance_mm
+        return self.fits and tolerance_mm is not None and bare_mm < tolerance_mm
 
     def room_text(self, unit: str = "cm") -> str:
-        """Only the room: "4 mm to spare", "17 mm too wide"."""
+        """Only the room: "4 mm to spare on each side", "17 mm too wide"."""
         if self.fits:
-            return f"{_spare_text(self.spare_mm, unit)} to spare"
+            spare = _spare_text(self.spare_mm, unit)
+            return f"{spare} to spare{'' if spare == 'nothing' else ' on each side'}"
         over = [
-            f"{_spare_text(-spare, unit, up=True)} too {word}"
+            f"{_spare_text(-2 * spare, unit, up=True)} too {word}"
             for spare, word in ((self.spare_width_mm, "wide"), (self.spare_height_mm, "tall"))
-            if spare < -_ROUNDING_MM
+            if spare < -ROUNDING_MM
         ]
-        return " and ".join(over)
+        return self.refused or " and ".join(over)
 
-    def text(self, unit: str = "cm", borders: Borders | None = None) -> str:
-        """What to say after "it": "fits A2 inside 10 mm borders with 4 mm to spare"."""
+    def text(self, unit: str = "cm") -> str:
+        """What to say after "it": "fits A2 inside 10 mm borders with 4 mm to spare on each side"."""
+        inside = []
+        if any(self.borders.sides):
+            inside.append(self.borders.text("in" if unit == "in" else "mm"))
+        if self.kept != self.borders:
+            inside.append("the printer's margins")
         where = self.sheet.phrase
-        if borders is not None and borders.across_mm + borders.down_mm > 0:
-            where += f" inside {borders.text('in' if unit == 'in' else 'mm')}"
+        if inside:
+            where += f" inside {' and '.join(inside)}"
         if not self.fits:
             return f"does not fit {where}: {self.room_text(unit)}"
         text = f"fits {where} with {self.room_text(unit)}"
@@ -170,35 +196,92 @@ def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
     return f"{whole(millimetres / 10)} cm"
 
 
-def _lay(sheet: Sheet, turned: bool, width_mm: float, height_mm: float, borders: Borders):
+def _bare(feed: Feed, turned: bool, back_first: bool) -> Borders:
+    """What the printer leaves bare, seen with the picture upright.
+
+    A sheet goes in short side first; turned a quarter clockwise, the picture's left edge
+    goes in first, and its top lies on the right.
+    """
+    leading, trailing = feed.leading_mm, feed.trailing_mm
+    left, right = feed.left_mm, feed.right_mm
+    if back_first:
+        leading, trailing, left, right = trailing, leading, right, left
+    if turned:
+        return Borders(right, trailing, left, leading)
+    return Borders(leading, right, trailing, left)
+
+
+def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed) -> SheetFit:
     """One way of laying a print on a sheet; ``turned`` has a sheet's long side,
     or a roll's length, along the picture's width."""
-    length = None
+    kept = borders.at_least(_bare(feed, turned, back_first))
+    length, refused = None, ""
     if sheet.height_mm is None:
         orientation = "along" if turned else "across"
-        length = width_mm + borders.across_mm if turned else height_mm + borders.down_mm
+        length = width_mm + kept.across_mm if turned else height_mm + kept.down_mm
         across, down = (length, sheet.width_mm) if turned else (sheet.width_mm, length)
     else:
         orientation = "landscape" if turned else "portrait"
         across, down = sheet.width_mm, sheet.height_mm
         if turned:
             across, down = down, across
-    printable = (max(0.0, across - borders.across_mm), max(0.0, down - borders.down_mm))
-    spare = [across - borders.across_mm - width_mm, down - borders.down_mm - height_mm]
+    if sheet.width_mm > feed.widest_mm + ROUNDING_MM:
+        refused = "wider than the printer takes"
+    elif (length or sheet.height_mm or 0.0) > feed.longest_mm + ROUNDING_MM:
+        refused = "longer than the printer takes"
+    printable = (max(0.0, across - kept.across_mm), max(0.0, down - kept.down_mm))
+    spare = [(across - kept.across_mm - width_mm) / 2, (down - kept.down_mm - height_mm) / 2]
     if length is not None:
         spare[0 if turned else 1] = 0.0  # exactly: it is cut there
-    fits = min(spare) >= -_ROUNDING_MM
-    return SheetFit(sheet, across, down, orientation, *printable, spare[0], spare[1], fits, length)
+    place = (
+        _placed(across, width_mm, borders.left_mm, borders.right_mm, kept.left_mm, kept.right_mm),
+        _placed(down, height_mm, borders.top_mm, borders.bottom_mm, kept.top_mm, kept.bottom_mm),
+    )
+    fits = min(spare) >= -ROUNDING_MM and not refused
+    return SheetFit(sheet, across, down, orientation, borders, kept, *printable, *spare, *place, fits,
+                    length, refused)  # fmt: skip
 
 
-def fit_on(sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0) -> SheetFit:
+def _placed(room, size, before, after, kept_before, kept_after) -> float:
+    """Where a print begins: in the middle of what the borders leave, inside what stays bare."""
+    middle, last = (before + room - after - size) / 2, room - kept_after - size
+    # what is too large stays in the middle
+    return min(max(middle, kept_before), last) if last >= kept_before else middle
+
+
+def fit_on(
+    sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0, feed: Feed = TYPICAL
+) -> SheetFit:
     """How a print of ``width_mm`` × ``height_mm`` lies best on a sheet or roll.
 
-    A sheet is turned the way that leaves more room on the tighter side; a roll
-    the way that fits using less length.
+    A sheet is turned the way that leaves more room on the tighter side, and goes in with
+    the end first that does; a roll the way that fits using less length.
+
+    Parameters
+    ----------
+    sheet : a Sheet.
+    width_mm, height_mm : of the print, bleed included.
+    borders_mm : one number or (top, right, bottom, left) around the upright picture.
+    feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it takes.
+
+    Returns
+    -------
+    A SheetFit.
+
+    Raises
+    ------
+    SizeError
+        for borders that are none.
+
+    Examples
+    --------
+    >>> from workbench.analysis.sheets import find_sheet
+    >>> fit_on(find_sheet("A4"), 200, 280).text()
+    "fits A4 inside the printer's margins with 2 mm to spare on each side"
     """
     borders = as_borders(borders_mm)
-    ways = [_lay(sheet, turned, width_mm, height_mm, borders) for turned in (False, True)]
+    ways = [_lay(sheet, turned, back_first, width_mm, height_mm, borders, feed)
+            for turned in (False, True) for back_first in (False, True)]  # fmt: skip
     if sheet.is_roll:
         return min(ways, key=lambda way: (not way.fits, way.length_used_mm if way.fits
                                           else -way.spare_mm))  # fmt: skip
@@ -206,38 +289,42 @@ def fit_on(sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0) -> S
 
 
 def printable_ways(
-    sheet: Sheet, borders: Borders, bleed_mm: float = 0.0
+    sheet: Sheet, borders: Borders, bleed_mm: float = 0.0, feed: Feed = TYPICAL
 ) -> list[tuple[float, float]]:
-    """(width, height) in mm inside the borders and a bleed, sheet upright then turned, if any is left.
+    """(width, height) in mm inside borders, margins and a bleed, sheet upright then turned, if any is left.
 
-    A roll's free length counts as endless.
+    A roll's free length counts as endless, unless the printer has its own limit.
     """
-    long = math.inf if sheet.height_mm is None else sheet.height_mm
-    kept = borders.wider(bleed_mm)
-    ways = [
-        (w - kept.across_mm, h - kept.down_mm)
-        for w, h in ((sheet.width_mm, long), (long, sheet.width_mm))
-    ]
-    left = [way for way in ways if min(way) > 0]
+    left = []
+    for turned in (False, True):
+        for back_first in (False, True):
+            kept = borders.at_least(_bare(feed, turned, back_first)).wider(bleed_mm)
+            long = feed.longest_mm if sheet.height_mm is None else sheet.height_mm
+            across, down = (long, sheet.width_mm) if turned else (sheet.width_mm, long)
+            way = across - kept.across_mm, down - kept.down_mm
+            if min(way) > 0 and way not in left:
+                left.append(way)
     if not left:
         bleed = f" and the bleed of {length_text(bleed_mm, 'mm')}" if bleed_mm else ""
+        what = f"The {borders.text()}{bleed}" if any(borders.sides) or bleed else "The margins"
         raise SizeError(
-            f"The {borders.text()}{bleed} leave nothing of {sheet.phrase} "
+            f"{what} leave nothing of {sheet.phrase} "
             f"({sheet.size_text('mm')}). Make them narrower or take a larger sheet."
         )
     return left
 
 
 def largest_on(
-    sheet: Sheet, ratio: float, borders_mm=0.0, bleed_mm: float = 0.0
+    sheet: Sheet, ratio: float, borders_mm=0.0, bleed_mm: float = 0.0, feed: Feed = TYPICAL
 ) -> tuple[float, float]:
     """(width_mm, height_mm) of the largest print of ``ratio`` (width / height) on a sheet.
 
-    Borders and a bleed beyond each edge are not part of it; both must find room.  On a roll the picture's short side fills the width, as its length is free.
-    Raises SizeError when the borders leave nothing.
+    Borders, the printer's margins and a bleed beyond each edge are not part of it; all must
+    find room.  On a roll the picture's short side fills the width, as its length is free.
+    Raises SizeError when they leave nothing.
     """
     best = (0.0, 0.0)
-    for width_mm, height_mm in printable_ways(sheet, as_borders(borders_mm), bleed_mm):
+    for width_mm, height_mm in printable_ways(sheet, as_borders(borders_mm), bleed_mm, feed):
         # comparing before dividing keeps the filled side exact
         size = (width_mm, width_mm / ratio) if width_mm < height_mm * ratio else (
             height_mm * ratio, height_mm)  # fmt: skip
@@ -245,11 +332,14 @@ def largest_on(
     return best
 
 
-def best_of(fits) -> SheetFit | None:
-    """The smallest sheet that fits; failing that the narrowest roll; else None."""
+def best_of(fits, held=()) -> SheetFit | None:
+    """The smallest sheet that fits; failing that the narrowest roll; else None.
+
+    Of the sheets and rolls that the paper is ``held`` in, if the print fits any.
+    """
     able = [fit for fit in fits if fit.fits]
     return min(
-        able,
+        [fit for fit in able if fit.sheet in held] or able,
         key=lambda fit: (fit.sheet.is_roll, fit.sheet.width_mm if fit.sheet.is_roll
                          else fit.paper_mm2),
         default=None,

@@ -13,9 +13,12 @@ from difflib import get_close_matches
 
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.printer import TYPICAL, Feed
 
 MM_PER_INCH = 25.4  # exact by definition (international inch, 1959)
 UNITS = ("cm", "mm", "in")
+# A print solved to fill a sheet must be found to fit it: allow for rounding in the last digits.
+ROUNDING_MM = 1e-6
 
 _PRACTICE = "common practice, no source"
 _PWG = "PWG 5101.1, Media Standardized Names"
@@ -161,36 +164,56 @@ _NORTH_AMERICAN = tuple(
     )
 )
 
+_ARCHITECTS = tuple(
+    _inches(f"{w}×{h} in", "architects'", w, h, _PWG, f"Arch {letter}")
+    for letter, w, h in (("A", 9, 12), ("B", 12, 18), ("C", 18, 24), ("E1", 30, 42), ("E", 36, 48))
+)
+
 _PHOTO = (
     Sheet("A3+", "photo", 329.0, 483.0, _PRACTICE),
     *(
         _inches(f"{w}×{h} in", "photo", w, h, _PWG, *also)
         for w, h, *also in (
             (4, 6), (5, 7), (8, 10), (8, 12), (10, 12), (11, 14), (13, 19, "Super B"),
-            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36), (30, 40),
+            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36, "Arch D"), (30, 40),
         )
     ),
 )  # fmt: skip
 
 _PHOTO_CM = tuple(
-    Sheet(f"{w}×{h} cm", "photo cm", w * 10.0, h * 10.0, _PWG)
-    for w, h in ((10, 15), (13, 18), (20, 30), (30, 40), (40, 60), (60, 90))
-)
+    Sheet(f"{w}×{h} cm", "photo cm", w * 10.0, h * 10.0, source)
+    for w, h, source in (
+        (10, 15, _PWG), (13, 18, _PWG), (20, 30, _PWG), (30, 40, _PWG), (30, 45, _PWG),
+        (40, 50, _PRACTICE), (40, 60, _PWG), (50, 70, _PRACTICE), (60, 80, _PRACTICE),
+        (60, 90, _PWG), (70, 100, _PRACTICE),
+    )
+)  # fmt: skip
 
 ROLLS = tuple(
     _inches(f"{w} in roll", "roll", w, None, _PRACTICE, f"{w} in", f"roll {w} in")
-    for w in (13, 17, 24, 36, 44, 60)
+    for w in (8, 13, 16, 17, 24, 36, 42, 44, 60, 64)
 )
 
 #: Every sheet, smallest first, then every roll, narrowest first.
 SHEETS: tuple[Sheet, ...] = (
-    *sorted((*_ISO_A, *_ISO_B, *_NORTH_AMERICAN, *_PHOTO, *_PHOTO_CM), key=lambda s: s.area_mm2),
+    *sorted((*_ISO_A, *_ISO_B, *_NORTH_AMERICAN, *_ARCHITECTS, *_PHOTO, *_PHOTO_CM),
+            key=lambda s: s.area_mm2),
     *ROLLS,
-)
-FAMILIES = ("ISO A", "ISO B", "North American", "photo", "photo cm", "roll")
-#: Inkjet papers are seldom cut to the B series, and the cm formats are those of laboratory
-#: prints and frames, so these two are left out unless asked for (common practice, no source).
+)  # fmt: skip
+FAMILIES = ("ISO A", "photo cm", "photo", "North American", "roll", "architects'", "ISO B")
+#: Inkjet papers are seldom cut to the B series or architects' sizes, and the cm formats are
+#: not sold everywhere, so these are left out unless asked for (common practice, no source).
 USUAL_FAMILIES = ("ISO A", "North American", "photo", "roll")
+#: region, as in `workbench.decisions` -> the families that are sold there, those first that a
+#: shop has most of (common practice, no source)
+REGIONS = {
+    "": USUAL_FAMILIES,
+    "centimetres": ("ISO A", "photo cm", "roll"),
+    "inches": ("photo", "North American", "roll"),
+    "everything": FAMILIES,
+}
+# sold in centimetres where the A sizes are, though it belongs to the photo sheets
+_BOTH = ("A3+",)
 
 
 def sheets_of(families=USUAL_FAMILIES) -> tuple[Sheet, ...]:
@@ -206,7 +229,73 @@ def sheets_of(families=USUAL_FAMILIES) -> tuple[Sheet, ...]:
             raise SizeError(
                 f"There is no sheet family {family!r}; there are {', '.join(FAMILIES)}."
             )
-    return tuple(sheet for sheet in SHEETS if sheet.family in wanted)
+    return tuple(
+        sheet
+        for sheet in SHEETS
+        if sheet.family in wanted or ("ISO A" in wanted and sheet.name in _BOTH)
+    )
+
+
+def families_of(region: str = "") -> tuple[str, ...]:
+    """Every family, those first that are sold where the person is.
+
+    >>> families_of("inches")[:2]
+    ('photo', 'North American')
+    """
+    return tuple(dict.fromkeys((*REGIONS[region], *FAMILIES)))
+
+
+def sheets_for(region: str = "", feed: Feed = TYPICAL, *, held=(), rolls: str = "") -> tuple:
+    """The sheets and rolls to look through for a print, smallest first.
+
+    Parameters
+    ----------
+    region : "", "centimetres", "inches" or "everything", see `REGIONS`.
+    feed : a `workbench.printer.Feed`; what is wider than it takes is left out.
+    held : sheets and rolls that the paper is there in, see `held_sheets`.
+    rolls : widths that the printer takes, such as "17 in, 24 in"; "" for all.
+
+    Returns
+    -------
+    `Sheet` objects, cut sheets first.
+
+    Raises
+    ------
+    SizeError
+        for a roll that is none.
+
+    Examples
+    --------
+    >>> [sheet.name for sheet in sheets_for("centimetres", Feed(widest_mm=211))][-4:]
+    ['A5', '20×30 cm', 'A4', '8 in roll']
+    """
+    own = tuple(find_sheet(width.strip()) for width in rolls.split(",") if width.strip())
+    listed = (sheet for sheet in sheets_of(REGIONS[region]) if not (own and sheet.is_roll))
+    # the same size under two names is one sheet
+    found = {(each.width_mm, each.height_mm): each for each in (*held, *own, *listed)}
+    able = [sheet for sheet in found.values() if sheet.width_mm <= feed.widest_mm + ROUNDING_MM]
+    return tuple(sorted(able, key=lambda each: (each.is_roll, each.area_mm2, each.width_mm)))
+
+
+def held_sheets(paper) -> tuple[Sheet, ...]:
+    """The sheets and rolls that a paper is there in, by its shelf and its prices.
+
+    Names of the person's own that say no size are passed over; none without a paper.
+    """
+    found = {}
+    for sizes, prices, is_roll in (
+        ("sheets", "price_per_sheet", False), ("rolls", "price_per_metre", True),
+    ):  # fmt: skip
+        names = [*(getattr(paper, sizes, None) or ())]
+        names += [size for size, _ in getattr(paper, prices, None) or () if size]
+        for name in names:
+            try:
+                sheet = find_sheet(name)
+            except SizeError:
+                continue
+            if sheet.is_roll == is_roll:
+                found[sheet.width_mm, sheet.height_mm] = sheet
+    return tuple(found.values())
 
 
 def custom_sheet(width_mm: float, height_mm: float, name: str | None = None) -> Sheet:

@@ -36,7 +36,6 @@ from workbench.analysis.fit import (
 from workbench.analysis.sheets import (
     LARGEST_MM,
     MM_PER_INCH,
-    USUAL_FAMILIES,
     Sheet,
     area_text,
     find_sheet,
@@ -48,6 +47,7 @@ from workbench.analysis.sheets import (
 )
 from workbench.errors import SizeError
 from workbench.picture.picture import Picture
+from workbench.printer import TYPICAL
 
 __all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size",
            "resolvable_ppi", "viewing_distance_mm_for", "viewing_range_mm"]  # fmt: skip
@@ -126,7 +126,7 @@ class PrintSize:
             size += f", and {bleed} of bleed beyond each edge"
         fit = self.chosen or self.best_fit
         where = (
-            fit.text(unit, self.borders) if fit else "fits none of the sheets and rolls compared"
+            fit.text(unit) if fit else "fits none of the sheets and rolls compared"
         )
         return f"At {ppi_text(self.ppi)} ppi this prints {size}; it {where}."
 
@@ -176,13 +176,13 @@ def _pixels(picture: Any) -> tuple[int, int]:
 
 
 def _ratio_wanted(pixels: tuple[int, int], width_mm, height_mm, crop_ratio, orientation, sheet, borders,
-                  bleed_mm):  # fmt: skip
+                  bleed_mm, feed):  # fmt: skip
     """Width / height to crop to, or None for the whole picture."""
     typed = None
     if crop_ratio == "sheet":
         if sheet is None or sheet.is_roll:
             raise SizeError("To crop to the sheet, choose a sheet; a roll has no ratio of its own.")
-        ways = [w / h for w, h in printable_ways(sheet, borders, bleed_mm)]
+        ways = [w / h for w, h in printable_ways(sheet, borders, bleed_mm, feed)]
         typed = max(ways, key=lambda ratio: crop_to_ratio(*pixels, ratio).kept)
     elif crop_ratio is not None:
         typed = turned_ratio(parse_ratio(crop_ratio), *pixels, orientation)
@@ -216,7 +216,7 @@ def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, flo
 def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
                crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, sheet=None,
-               families=USUAL_FAMILIES, acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
+               feed=TYPICAL, sheets=None, held=(), acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
     What is given decides, in this order: a size (one side, the long side, or both
@@ -238,7 +238,11 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     crop_position : places the crop, from (0, 0) top left to (1, 1).
     borders_mm : one number or (top, right, bottom, left) around the upright picture.
     bleed_mm : picture carried on beyond each edge, for which a sheet must have room too.
-    sheet : a name, "300 x 400 mm", a pair of mm or a Sheet; ``families`` are those compared.
+    sheet : a name, "300 x 400 mm", a pair of mm or a Sheet.
+    feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it
+        takes; by default typical ones.
+    sheets : those compared, see `workbench.analysis.sheets.sheets_for`; None for the usual.
+    held : those of them that the paper is there in, which come before all others.
     acuity_arcmin : the eye's, 1 is normal.  Source of its limit: geometry, see
         resolvable_ppi.
 
@@ -279,7 +283,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         raise SizeError("Give the long side, or width and height, not both.")
 
     ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet,
-                          borders, bleed_mm)  # fmt: skip
+                          borders, bleed_mm, feed)  # fmt: skip
     crop = crop_to_ratio(*pixels, ratio, crop_position)
     if long_side_mm is not None:
         lengthwise = crop.width_px >= crop.height_px
@@ -292,7 +296,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     elif ppi is not None:
         decided_by, solved = "ppi", _size_from_ppi(crop, ppi)
     elif sheet is not None:
-        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, bleed_mm)
+        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, bleed_mm, feed)
         decided_by, solved = "sheet", _size_from_sides(crop, *filled)
     elif viewing_distance_mm is not None:
         decided_by = "viewing distance"
@@ -301,7 +305,8 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         decided_by, solved = "printer", _size_from_ppi(crop, printer_ppi)
     _check_solved(crop, *solved)
     return _describe(crop, *solved, decided_by, printer_ppi, viewing_distance_mm, acuity_arcmin,
-                     borders, bleed_mm, sheet, sheets_of(families))  # fmt: skip
+                     borders, bleed_mm, sheet, feed, sheets_of() if sheets is None else sheets,
+                     held)  # fmt: skip
 
 
 def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
@@ -325,13 +330,13 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
 
 
 def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_mm, acuity_arcmin,
-              borders, bleed_mm, sheet, sheets) -> PrintSize:  # fmt: skip
+              borders, bleed_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
     usual = viewing_range_mm(width_mm, height_mm)
     viewed_mm = distance_mm if distance_mm is not None else usual[0]
     resolvable = resolvable_ppi(viewed_mm, acuity_arcmin)
     detail = min(ppi, printer_ppi)
     outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
-    fits = tuple(fit_on(each, *outer, borders) for each in sheets)
+    fits = tuple(fit_on(each, *outer, borders, feed) for each in sheets)
     return PrintSize(
         width_px=crop.width_px,
         height_px=crop.height_px,
@@ -354,8 +359,8 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         sharp_enough=detail >= resolvable * (1 - 1e-9),
         borders=borders,
         fits=fits,
-        best_fit=best_of(fits),
-        chosen=None if sheet is None else fit_on(sheet, *outer, borders),
+        best_fit=best_of(fits, held),
+        chosen=None if sheet is None else fit_on(sheet, *outer, borders, feed),
         bleed_mm=bleed_mm,
     )
 

@@ -169,13 +169,12 @@ class SizeFigure(LiveFigure):
 
     def _show_stage(self, size: PrintSize, fit: SheetFit | None):
         x0, y0, width, height = self._stage
-        borders = size.borders
+        borders = fit.kept if fit else size.borders
         sheet_w, sheet_h = (fit.width_mm, fit.height_mm) if fit else (size.width_mm, size.height_mm)
         across, along = _rolls_on(fit)
         room_w, room_h = width - 2 * (_MARGIN_PX + along), height - 2 * (_MARGIN_PX + across)
-        # where the picture lies on the sheet: in the middle of what the borders leave
-        left = (borders.left_mm + sheet_w - borders.right_mm - size.width_mm) / 2 if fit else 0.0
-        top = (borders.top_mm + sheet_h - borders.bottom_mm - size.height_mm) / 2 if fit else 0.0
+        left = fit.left_mm + size.bleed_mm if fit else 0.0
+        top = fit.top_mm + size.bleed_mm if fit else 0.0
         x_mm = min(0.0, left), max(sheet_w, left + size.width_mm)
         y_mm = min(0.0, top), max(sheet_h, top + size.height_mm)
         scale = min(room_w / (x_mm[1] - x_mm[0]), room_h / (y_mm[1] - y_mm[0]))
@@ -321,7 +320,10 @@ def _room(fit: SheetFit, unit: str) -> str:
     """Room in a few words, the worse side only, as the column is narrow."""
     if fit.fits and fit.length_used_mm is not None:
         return f"uses {length_text(fit.length_used_mm, unit)}"
-    sides = fit.room_text(unit).replace("less than", "<").split(" and ")
+    if fit.refused:
+        return fit.refused.replace(" than the printer takes", " than it takes")
+    room = fit.room_text(unit).replace("to spare on each side", "each side")
+    sides = room.replace("less than", "<").split(" and ")
     return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
 
 

@@ -18,6 +18,7 @@ from workbench.output.adjust import as_adjustments
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.planned import Planned
+from workbench.printer import TYPICAL, Feed
 from workbench.rendering import DEFAULTS
 
 CONVERTS = tuple(value for value, _ in DECISIONS["converts"].choices)
@@ -41,6 +42,7 @@ class PrintJob:
     borders_mm : bare paper around, one number or (top, right, bottom, left).
     sheet, on_sheet : a sheet's name or size; where ``on_sheet`` is true the file is as
         large as the sheet, with the picture centred inside the borders.
+    feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it takes.
     optical_offset_mm : how far above the middle the picture is placed.
     bleed_mm : picture carried on beyond each edge, for stretching round a frame.
     bleed : "mirrored" (its edges mirrored), "picture" (its own outer part, which is then
@@ -65,6 +67,7 @@ class PrintJob:
     crop: Any = None
     borders_mm: Any = 0.0
     sheet: Any = None
+    feed: Feed = TYPICAL
     on_sheet: bool = False
     optical_offset_mm: float = 0.0
     bleed_mm: float = 0.0
@@ -143,7 +146,9 @@ class PrintJob:
         if self.bleed not in BLEEDS:
             raise OutputError(f"The bleed is {', '.join(BLEEDS)}, not {self.bleed!r}.")
         if self.on_sheet and self.sheet is None:
-            raise OutputError("Choose a sheet, or print without placing the picture on one.")
+            raise OutputError(
+                "No sheet takes this print; choose one, or print without placing it on a sheet."
+            )
         return replace(
             self,
             width_mm=_length(self.width_mm, "width"),
@@ -170,8 +175,9 @@ def _check_opened(picture, paper) -> None:
 
 
 def _sized(size: PrintSize) -> dict:
-    target = size.resampling
+    target, fit = size.resampling, size.chosen or size.best_fit
     return {
+        "sheet": None if fit is None else fit.sheet,
         "width_mm": size.width_mm,
         "height_mm": size.height_mm,
         "ppi": size.printer_ppi,

@@ -71,7 +71,7 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     """What stands in the way of a good print."""
     said, job, fit = [], solved.job, solved.fit
     if fit is not None and not fit.fits and not job.on_sheet:
-        said.append(f"The print {fit.text('mm', job.borders_mm)}.")
+        said.append(f"The print {fit.text('mm')}.")
     if job.paper is None:
         said.append("No paper is chosen: choose its profile in the driver yourself.")
     elif not getattr(job.paper, "white_is_known", True):
@@ -107,10 +107,10 @@ def profile_of(paper: AnyPaper | None) -> bytes | None:
 
 
 def sheet_text(solved: Solved) -> str:
-    """The chosen sheet with its size and which way it lies, or the smallest that does."""
+    """The print's sheet with its size and which way it lies."""
     fit = solved.fit
     if fit is None:
-        return "none chosen" if solved.smallest is None else f"{solved.smallest} or larger"
+        return "none takes the print"
     if fit.sheet.is_roll:
         return f"{fit.name}, {length_text(fit.length_used_mm or 0, solved.unit)} of its length"
     return f"{fit.name}, {fit.sheet.size_text(solved.unit)}, {fit.orientation}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.analysis.crop import crop_to_ratio
-from workbench.analysis.fit import fit_on
+from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.sheets import MM_PER_INCH, area_text, find_sheet, length_text
 from workbench.errors import SizeError
 from workbench.output.job import PrintJob
@@ -170,22 +170,22 @@ def _to_ratio(box, ratio: float, notes: list[str]):
 
 def _place(job: PrintJob, outer: tuple[int, int]):
     """Size of the file and place of the picture in it."""
-    borders, ppi = job.borders_mm, job.ppi
-    top, left = _pixels(borders.top_mm, ppi), _pixels(borders.left_mm, ppi)
-    right, bottom = _pixels(borders.right_mm, ppi), _pixels(borders.bottom_mm, ppi)
+    ppi = job.ppi
+    top, right, bottom, left = (_pixels(side, ppi) for side in job.borders_mm.sides)
     up = _pixels(job.optical_offset_mm, ppi)
     if job.on_sheet:
-        sheet = _sheet_px(job, outer)
-        # free room inside the borders
-        free = sheet[0] - left - right - outer[0], sheet[1] - top - bottom - outer[1]
+        fit = _fit(job, outer)
+        size = _pixels(fit.width_mm, ppi), _pixels(fit.height_mm, ppi)
+        bare = [_pixels(side, ppi) for side in fit.kept.sides]
+        room = size[0] - bare[1] - bare[3], size[1] - bare[0] - bare[2]
         # lengths are rounded one by one, so that a full sheet may be over by a pixel or two;
         # these are taken from the borders, or the file becomes as much larger
-        if min(free) < -ROUNDED_PX:
+        if min(room[0] - outer[0], room[1] - outer[1]) < -ROUNDED_PX:
             raise SizeError(_too_large(job, outer))
-        size = max(sheet[0], outer[0]), max(sheet[1], outer[1])
-        across = min(max(left + free[0] // 2, 0), size[0] - outer[0])
-        down = min(max(top + free[1] // 2, 0), size[1] - outer[1])
-        highest = max(down - top, 0)
+        size = max(size[0], outer[0]), max(size[1], outer[1])
+        across = _within(_pixels(fit.left_mm, ppi), outer[0], bare[3], bare[1], size[0])
+        down = _within(_pixels(fit.top_mm, ppi), outer[1], bare[0], bare[2], size[1])
+        highest = max(down - bare[0], 0)
     else:
         size = outer[0] + left + right, outer[1] + top + bottom
         across, down, highest = left, top, top
@@ -197,16 +197,20 @@ def _place(job: PrintJob, outer: tuple[int, int]):
     return size, (across, down - up)
 
 
-def _sheet_px(job: PrintJob, outer: tuple[int, int]) -> tuple[int, int]:
+def _within(start: int, length: int, before: int, after: int, whole: int) -> int:
+    """A start moved inside what stays bare, and failing that inside the file."""
+    start = max(min(start, whole - after - length), before)
+    return max(min(start, whole - length), 0)
+
+
+def _fit(job: PrintJob, outer: tuple[int, int]) -> SheetFit:
     width, height = (side / job.ppi * MM_PER_INCH for side in outer)
-    fit = fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
-    return _pixels(fit.width_mm, job.ppi), _pixels(fit.height_mm, job.ppi)
+    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed)
 
 
 def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:
     width, height = (side / job.ppi * MM_PER_INCH for side in outer)
-    fit = fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
     return (
-        f"The print of {area_text(width, height, 'mm')} {fit.text('mm', job.borders_mm)}. Make it "
+        f"The print of {area_text(width, height, 'mm')} {_fit(job, outer).text('mm')}. Make it "
         "smaller, the borders narrower, or take a larger sheet."
     )

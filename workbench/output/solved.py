@@ -40,8 +40,8 @@ class Solved:
     ----------
     job : checked.
     layout : of its pixels.
-    fit : how the print, bleed included, lies on the chosen sheet; None where none is chosen.
-    smallest : name of the smallest sheet that takes it, where none is chosen and one does.
+    fit : how the print, bleed included, lies on its sheet: the one that is chosen, else the
+        one that the size answer found; None where no sheet takes it.
     prices : of ink, and how many copies.
     threshold : of colours out of gamut, in CIEDE2000.
     notes : the person's own.
@@ -51,7 +51,6 @@ class Solved:
     job: PrintJob
     layout: Layout
     fit: SheetFit | None
-    smallest: str | None = None
     prices: Prices = Prices()
     threshold: float = DEFAULTS.threshold
     notes: str = ""
@@ -77,14 +76,10 @@ def solve(plan: Planned | Solved) -> Solved:
         return plan
     job = PrintJob.from_plan(plan)
     layout = layout_of(job)
-    best = None
-    if job.sheet is None and hasattr(plan, "print_size"):
-        best = plan.print_size().best_fit
     return Solved(
         job=job,
         layout=layout,
         fit=sheet_fit(job, layout),
-        smallest=None if best is None else best.name,
         prices=Prices.of(plan),
         threshold=getattr(plan, "threshold", DEFAULTS.threshold),
         notes=(getattr(plan, "notes", "") or "").strip(),
@@ -116,13 +111,23 @@ def paper_prices(plan: Planned, papers) -> tuple[PrintPrice | None, ...]:
     """
     job, prices = PrintJob.from_plan(plan, colours=False), Prices.of(plan)
     layout = layout_of(job)
-    return tuple(cost_of(replace(job, paper=paper), layout, prices).paper for paper in papers)
+
+    def on(paper) -> PrintJob:
+        sheet = job.sheet
+        if not getattr(plan, "sheet", None) and hasattr(plan, "print_size"):
+            # each paper is there in other sheets
+            fit = plan.print_size(paper).best_fit
+            sheet = None if fit is None else fit.sheet
+        return replace(job, paper=paper, sheet=sheet)
+
+    return tuple(cost_of(on(paper), layout, prices).paper for paper in papers)
 
 
 def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
-    """What a laid out job costs: on its chosen sheet, or on the cheapest that takes it.
+    """What a laid out job costs: on its sheet, or on the cheapest that takes it.
 
-    Paper is taken for the whole file, ink for what is inked; see
+    Paper is taken whole: the sheet, or all the length of the roll that is cut off; ink for
+    what is inked.  See
     `workbench.analysis.cost.print_cost`.
 
     Raises
@@ -133,8 +138,7 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
     fit = sheet_fit(job, layout)
     sides = layout.width_mm, layout.height_mm
     if fit is not None and (fit.fits or job.on_sheet):
-        # whole pixels may be a hair more than the sheet
-        sides = min(sides[0], fit.width_mm), min(sides[1], fit.height_mm)
+        sides = fit.width_mm, fit.height_mm
     elif fit is None:
         width, height = (max(side - pixel_mm(layout) / 2, side / 2) for side in sides)
         sides = width, height
@@ -149,14 +153,14 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
 
 
 def sheet_fit(job: PrintJob, layout: Layout) -> SheetFit | None:
-    """How the print, bleed included, lies on its chosen sheet; None where none is chosen."""
+    """How the print, bleed included, lies on its sheet; None where there is none."""
     if job.sheet is None:
         return None
     # a print made to fill a sheet may be over by a pixel or two, and fits all the same
     pixel = pixel_mm(layout)
     outer = (side + 2 * layout.beyond_px for side in layout.front_box_px[2:])
     width, height = (max(side - ROUNDED_PX, 0.1) * pixel for side in outer)
-    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm)
+    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed)
 
 
 def pixel_mm(layout: Layout) -> float:

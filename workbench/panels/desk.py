@@ -13,10 +13,11 @@ from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
 from workbench.errors import WorkbenchError
 from workbench.figures.on_paper import OnPaper
+from workbench.library.printer_file import read_printer
 from workbench.panels import parts
 from workbench.panels.print_knobs import print_knobs
 from workbench.panels.registry import PANELS
-from workbench.panels.shelf.reading import shelf_papers
+from workbench.panels.shelf.reading import named_folder, shelf_papers
 from workbench.panels.sources.panel import Sources, as_paper, as_picture
 from workbench.panels.view import View, Views
 from workbench.paper import Paper
@@ -35,7 +36,7 @@ class Desk:
     """
 
     def __init__(self, picture=None, papers=None, plan: Plan | None = None):
-        self.plan = plan or Plan()
+        self._fresh, self.plan = plan is None, plan or Plan()
         self.front = parts.Front()
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
@@ -109,6 +110,11 @@ class Desk:
         if isinstance(papers, (str, os.PathLike, Paper)):
             papers = [papers]
         opened, problems = [], []
+        try:
+            if self._fresh and (kept := read_printer(named_folder())):
+                self.plan.use(kept)
+        except WorkbenchError as problem:
+            problems.append(str(problem))
         for source in papers or ():
             try:
                 opened.append(as_paper(source))

@@ -57,12 +57,12 @@ def sheet_knob(owner, none: str) -> ChoiceOrTyped:
     """
 
     def options() -> list[tuple[str, str]]:
-        return [(none, ""), *sheet_options(owner.plan.unit)]
+        return [(none, ""), *sheet_options(owner.plan.unit, owner.plan.region)]
 
     made = ChoiceOrTyped(
         owner.front, *told("sheet"), options=options(), placeholder="40 x 60 cm, roll 50 cm"
     )
-    owner.plan.observe(lambda change: made.replace(options()), names=["unit"])
+    owner.plan.observe(lambda change: made.replace(options()), names=["unit", "region"])
     return tied(owner, made, "sheet", to_plan=lambda name: find_sheet(name).name if name else "")
 
 

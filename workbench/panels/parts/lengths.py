@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.analysis.sheets import FAMILIES, SHEETS
+from workbench.analysis.sheets import SHEETS, families_of
 from workbench.panels import parts
 
 _PER_UNIT = {"cm": 10.0, "mm": 1.0, "in": 25.4}
@@ -49,11 +49,11 @@ def bound_length(
     return control
 
 
-def sheet_options(unit: str) -> list[tuple[str, str]]:
-    """(label, name) of every sheet and roll by families; sizes in mm, or in inches for inches."""
+def sheet_options(unit: str, region: str = "") -> list[tuple[str, str]]:
+    """(label, name) of every sheet and roll, the region's first; sizes in mm or inches."""
     unit = "in" if unit == "in" else "mm"
     offered = []
-    for family in FAMILIES:
+    for family in families_of(region):
         kind = "" if family == "roll" else f"{family}, "
         offered += [
             (f"{sheet.name} ({kind}{sheet.size_text(unit)})", sheet.name)

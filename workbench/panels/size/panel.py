@@ -15,6 +15,7 @@ from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.size.printer import PrinterPart
 from workbench.panels.view import View
 from workbench.picture.kept import kept_while_open
 from workbench.plan import SIZE_TRAITS
@@ -62,6 +63,8 @@ class SizePanel(Panel):
             to_plan=_ratio,
         )
         self.unit = knob(self, "unit")
+        self.region, self.feed_path = knob(self, "region"), knob(self, "feed_path")
+        self.printer_part = PrinterPart(self)
         self.lengths = {name: knob(self, name) for name in _LENGTHS}
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
@@ -75,13 +78,15 @@ class SizePanel(Panel):
             self.lengths["long_side_mm"],
             self.lengths["viewing_distance_mm"],
             self.sheet,
+            self.region,
             self.lengths["border_mm"],
+            self.feed_path,
             self.crop,
             self.printer,
             self.unit,
         )
         knobs.add_class("wb-knobs")
-        return [knobs, self.status, self.results]
+        return [knobs, self.status, self.results, self.printer_part.fold]
 
     def _carry_over(self, way: str) -> None:
         """Let another way to decide begin at what is shown."""

@@ -1,0 +1,145 @@
+"""The person's printer, kept in a plain text file beside the shelf."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from workbench import files
+from workbench.decisions import DECISIONS
+from workbench.errors import LibraryError, PlanError
+from workbench.files.text import shown_value
+from workbench.library.folders import user_shelf_folder
+from workbench.library.toml_text import layout, literal, load, remove_key, set_value
+from workbench.printer import NAMES, Printer
+
+FILE_NAME = "printer.toml"
+_MOST_BYTES = 2**20
+_TABLE = "printer"
+_HEAD = """\
+# Your printer, as the print-planning workbench keeps it; every new plan begins with it.
+#
+# This is plain TOML, and you may edit it by hand.  Lengths are in millimetres.  Your comments
+# and keys that the workbench does not know are kept.
+
+[printer]
+"""
+
+
+def read_printer(folder=None) -> Printer | None:
+    """The printer that was kept in a shelf's folder.
+
+    Parameters
+    ----------
+    folder : of the shelf; by default the person's own.
+
+    Returns
+    -------
+    A Printer; None where none has been kept.
+
+    Raises
+    ------
+    LibraryError
+        for a file that cannot be read, or a value in it that makes no sense.
+
+    Examples
+    --------
+    >>> read_printer(folder) is None
+    True
+    """
+    path = _path(folder)
+    text = _text(path)
+    return None if text is None else Printer(**_values(path, text))
+
+
+def keep_printer(printer: Printer, folder=None) -> Path:
+    """Keep a printer in a shelf's folder; a person's own comments and keys stay.
+
+    Parameters
+    ----------
+    printer : a Printer.
+    folder : of the shelf; by default the person's own.  It is made where there is none.
+
+    Returns
+    -------
+    The file's path.
+
+    Raises
+    ------
+    LibraryError
+        if the file that is there cannot be read; it is left as it is.
+    OutputError
+        if it cannot be written.
+
+    Examples
+    --------
+    >>> from workbench.printer import Printer
+    >>> keep_printer(Printer(printer_width_mm=432), folder).name
+    'printer.toml'
+    >>> read_printer(folder).printer_width_mm
+    432.0
+    """
+    path = _path(folder)
+    before = _text(path)
+    if before is not None:
+        _values(path, before)
+    head, text = _apart(_HEAD if before is None else before)
+    for name in NAMES:
+        value = getattr(printer, name)
+        if value is None:
+            text = remove_key(text, _TABLE, name)
+        elif before is None:
+            text += f"{f'{name} = {literal(value)}':<34}  # {DECISIONS[name].comment}\n"
+        else:
+            text = set_value(text, _TABLE, name, literal(value), NAMES)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    files.write_whole(path, (head + text).encode(), overwrite=True)
+    return path
+
+
+def _path(folder) -> Path:
+    folder = user_shelf_folder() if folder is None else files.path_of(folder, LibraryError)
+    folder = folder.absolute()
+    if os.path.lexists(folder) and not os.path.isdir(folder):
+        raise LibraryError(f"“{files.shown(folder)}” is not a folder; name the shelf's folder.")
+    return folder / FILE_NAME
+
+
+def _text(path: Path) -> str | None:
+    data = files.read_regular(path, _MOST_BYTES, LibraryError, missing_ok=True)
+    try:
+        return None if data is None else data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise LibraryError(
+            f"“{files.shown(path)}” holds bytes that are not text; save it as UTF-8."
+        ) from None
+
+
+def _values(path: Path, text: str) -> dict:
+    """What a file says of the printer, checked."""
+    try:
+        table = load(text).get(_TABLE, {})
+    except ValueError as problem:
+        raise LibraryError(f"“{files.shown(path)}” is not whole: {problem}. Mend that line.") from None
+    if not isinstance(table, dict):
+        raise LibraryError(f"“{files.shown(path)}”: “printer” is a table, under a line [printer].")
+    values = {}
+    for name in NAMES:
+        if name not in table:
+            continue
+        try:
+            values[name] = DECISIONS[name].check(table[name])
+        except PlanError as problem:
+            raise LibraryError(f"“{files.shown(path)}”: {problem} Mend it there.") from None
+    return values
+
+
+def _apart(text: str) -> tuple[str, str]:
+    """What stands above the printer's table, and the rest; a table is begun where none is."""
+    place = layout(text)
+    starts = [start for start, _, table in place.headers if table == (_TABLE,)]
+    if not starts:
+        if any(each.table == () and each.key[0] == _TABLE for each in place.assignments):
+            raise LibraryError(f"Write {shown_value(_TABLE)} as a table, under a line [printer].")
+        return text.rstrip("\n") + "\n\n", "[printer]\n"
+    return text[: starts[0]], text[starts[0] :]

@@ -1,0 +1,138 @@
+"""A printer: what it takes, and what it cannot print on.
+
+>>> Printer().feed().trailing_mm, Printer().feed(thickness_mm=0.5).trailing_mm
+(3.0, 20.0)
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+
+from workbench.decisions import DECISIONS
+from workbench.planned import Planned
+
+
+def _default(name: str):
+    return DECISIONS[name].default
+
+
+@dataclass(frozen=True)
+class Feed:
+    """How a sheet goes through a printer, short side first; lengths in mm.
+
+    Attributes
+    ----------
+    left_mm, right_mm : left bare on either side, seen as the sheet goes in.
+    leading_mm, trailing_mm : left bare at the edge that goes in first, and last.
+    widest_mm, longest_mm : sheet or roll that the printer takes, and the longest print.
+    """
+
+    left_mm: float = _default("margin_left_mm")
+    right_mm: float = _default("margin_right_mm")
+    leading_mm: float = _default("margin_leading_mm")
+    trailing_mm: float = _default("margin_trailing_mm")
+    widest_mm: float = math.inf
+    longest_mm: float = math.inf
+
+
+#: A printer of which nothing is known: typical margins (common practice, no source).
+TYPICAL = Feed()
+#: Printing over the edge, or on a sheet that is cut down later.
+BORDERLESS = Feed(0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Printer:
+    """What a person knows of their printer.
+
+    Every field is declared in `workbench.decisions`: its limits, unit and default stand
+    there, and nothing outside them can be held.
+
+    Attributes
+    ----------
+    printer_name : what the person calls it.
+    printer_ppi : its own resolution.
+    printer_width_mm, printer_length_mm : widest sheet or roll, longest print; 0 not known.
+    printer_rolls : widths of rolls, such as "17 in, 24 in"; "" for all that are no wider.
+    margin_left_mm, margin_right_mm, margin_leading_mm, margin_trailing_mm : left bare on the
+        sheets of the usual feed.
+    thick_leading_mm, thick_trailing_mm : left bare on sheets fed from the rear or front.
+    thick_from_mm : thickness from which a paper is fed so.
+    thickest_mm : paper that it takes; 0 not known.
+    ink_ml_per_m2, ink_price_per_ml : what it lays down, and what that costs; None not known.
+    region : which sheets are sold where it stands, as in `workbench.analysis.sheets.REGIONS`.
+
+    Raises
+    ------
+    PlanError
+        for a value that a decision cannot have.
+
+    Examples
+    --------
+    >>> Printer(margin_left_mm=5).feed().left_mm
+    5.0
+    """
+
+    printer_name: str = _default("printer_name")
+    printer_ppi: float = _default("printer_ppi")
+    printer_width_mm: float = _default("printer_width_mm")
+    printer_length_mm: float = _default("printer_length_mm")
+    printer_rolls: str = _default("printer_rolls")
+    margin_left_mm: float = _default("margin_left_mm")
+    margin_right_mm: float = _default("margin_right_mm")
+    margin_leading_mm: float = _default("margin_leading_mm")
+    margin_trailing_mm: float = _default("margin_trailing_mm")
+    thick_leading_mm: float = _default("thick_leading_mm")
+    thick_trailing_mm: float = _default("thick_trailing_mm")
+    thick_from_mm: float = _default("thick_from_mm")
+    thickest_mm: float = _default("thickest_mm")
+    ink_ml_per_m2: float | None = _default("ink_ml_per_m2")
+    ink_price_per_ml: float | None = _default("ink_price_per_ml")
+    region: str = _default("region")
+
+    def __post_init__(self):
+        for name in NAMES:
+            object.__setattr__(self, name, DECISIONS[name].check(getattr(self, name)))
+
+    @classmethod
+    def of(cls, plan: Planned) -> Printer:
+        """That of a plan, or of anything with attributes of these names."""
+        return cls(**{name: getattr(plan, name) for name in NAMES})
+
+    def is_thick(self, thickness_mm: float | None) -> bool:
+        """Whether a paper takes the rear or front feed; no where its thickness is not known."""
+        return thickness_mm is not None and thickness_mm >= self.thick_from_mm
+
+    def feed(self, path: str = "auto", thickness_mm: float | None = None) -> Feed:
+        """How a paper goes through.
+
+        Parameters
+        ----------
+        path : "usual", "thick", "borderless", or "auto" by the thickness.
+        thickness_mm : of the paper; None where not known.
+
+        Raises
+        ------
+        PlanError
+            for another path.
+        """
+        path = DECISIONS["feed_path"].check(path)
+        thick = path == "thick" or (path == "auto" and self.is_thick(thickness_mm))
+        bare = (self.margin_left_mm, self.margin_right_mm)
+        bare += (
+            (self.thick_leading_mm, self.thick_trailing_mm)
+            if thick
+            else (self.margin_leading_mm, self.margin_trailing_mm)
+        )
+        if path == "borderless":
+            bare = (0.0, 0.0, 0.0, 0.0)
+        widest, longest = self.printer_width_mm or math.inf, self.printer_length_mm or math.inf
+        return Feed(*bare, widest, longest)
+
+    def too_thick(self, thickness_mm: float | None) -> bool:
+        """Whether a paper is thicker than the printer takes; no where either is not known."""
+        return thickness_mm is not None and 0 < self.thickest_mm < thickness_mm
+
+
+NAMES = tuple(field.name for field in fields(Printer))
