@@ -131,7 +131,8 @@ _VALUES = {
     "printer_length_mm": st.floats(0, 50_000),
     "printer_rolls": st.sampled_from(["", "17 in", "17 in, 61 cm roll"]),
     **dict.fromkeys(
-        [f"margin_{side}_mm" for side in ("left", "right", "leading", "trailing")], st.floats(0, 500)
+        [f"margin_{side}_mm" for side in ("left", "right", "leading", "trailing")],
+        st.floats(0, 500),
     ),
     **dict.fromkeys(["thick_leading_mm", "thick_trailing_mm"], st.floats(0, 500)),
     **dict.fromkeys(["thick_from_mm", "thickest_mm"], st.floats(0, 20)),

@@ -14,8 +14,8 @@ from workbench.analysis.size import print_size
 from workbench.errors import LibraryError, OutputError, PlanError, SizeError
 from workbench.library.printer_file import keep_printer, read_printer
 from workbench.output.layout import layout_of
-from workbench.paper import Paper
 from workbench.panels.size.panel import SizePanel
+from workbench.paper import Paper
 from workbench.plan import Plan
 from workbench.printer import BORDERLESS, TYPICAL, Feed, Printer
 
@@ -115,9 +115,7 @@ def test_nothing_lies_where_it_cannot_be_printed(sheet, width_mm, height_mm, edg
     ends = sorted((feed.leading_mm, feed.trailing_mm)), sorted((feed.left_mm, feed.right_mm))
     upright = fit.width_mm <= fit.height_mm
     for pair, sides in zip(ends if upright else ends[::-1], ((0, 2), (1, 3)), strict=True):
-        assert all(
-            fit.kept.sides[side] >= as_borders(edges).sides[side] for side in sides
-        )
+        assert all(fit.kept.sides[side] >= as_borders(edges).sides[side] for side in sides)
         assert sum(fit.kept.sides[side] for side in sides) >= sum(pair) - 1e-9
 
 

@@ -126,7 +126,18 @@ def test_cut_sheets_are_those_of_the_media_names_standard():
 
 def test_rolls_have_a_width_and_no_length():
     # the usual widths in inches (common practice, no source)
-    assert [round(mm_to_in(roll.width_mm)) for roll in ROLLS] == [8, 13, 16, 17, 24, 36, 42, 44, 60, 64]
+    assert [round(mm_to_in(roll.width_mm)) for roll in ROLLS] == [
+        8,
+        13,
+        16,
+        17,
+        24,
+        36,
+        42,
+        44,
+        60,
+        64,
+    ]
     assert all(roll.is_roll and roll.area_mm2 == math.inf for roll in ROLLS)
 
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-import workbench as wb
+from workbench.analysis import fit as fitting
+from workbench.analysis import size as sizes
 from workbench.analysis.crop import (
     PRINTER_CLASSES_PPI,
     crop_to_ratio,
@@ -17,8 +18,6 @@ from workbench.analysis.crop import (
     resampling_choices,
     turned_ratio,
 )
-from workbench.analysis import fit as fitting
-from workbench.analysis import size as sizes
 from workbench.analysis.fit import as_borders, best_of, compared
 from workbench.analysis.sheets import FAMILIES, SHEETS, custom_sheet, find_sheet, sheets_of
 from workbench.analysis.size import (
@@ -381,8 +380,12 @@ def test_fit_says_what_the_lengths_say(width_mm, height_mm, edges, sheet):
         return
     assert sorted((fit.width_mm, fit.height_mm)) == [sheet.width_mm, sheet.height_mm]
     assert (fit.orientation == "landscape") == (fit.width_mm > fit.height_mm)
-    assert fit.spare_width_mm == pytest.approx((fit.width_mm - left - right - width_mm) / 2, abs=1e-9)
-    assert fit.spare_height_mm == pytest.approx((fit.height_mm - top - bottom - height_mm) / 2, abs=1e-9)
+    assert fit.spare_width_mm == pytest.approx(
+        (fit.width_mm - left - right - width_mm) / 2, abs=1e-9
+    )
+    assert fit.spare_height_mm == pytest.approx(
+        (fit.height_mm - top - bottom - height_mm) / 2, abs=1e-9
+    )
     # neither way round was better
     other = min(fit.height_mm - left - right - width_mm, fit.width_mm - top - bottom - height_mm)
     assert fit.spare_mm >= other / 2 - 1e-9

@@ -125,9 +125,7 @@ class PrintSize:
             bleed = length_text(self.bleed_mm, "in" if unit == "in" else "mm")
             size += f", and {bleed} of bleed beyond each edge"
         fit = self.chosen or self.best_fit
-        where = (
-            fit.text(unit) if fit else "fits none of the sheets and rolls compared"
-        )
+        where = fit.text(unit) if fit else "fits none of the sheets and rolls compared"
         return f"At {ppi_text(self.ppi)} ppi this prints {size}; it {where}."
 
     def viewing_sentence(self, unit: str = "cm") -> str:

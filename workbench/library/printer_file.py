@@ -120,7 +120,9 @@ def _values(path: Path, text: str) -> dict:
     try:
         table = load(text).get(_TABLE, {})
     except ValueError as problem:
-        raise LibraryError(f"“{files.shown(path)}” is not whole: {problem}. Mend that line.") from None
+        raise LibraryError(
+            f"“{files.shown(path)}” is not whole: {problem}. Mend that line."
+        ) from None
     if not isinstance(table, dict):
         raise LibraryError(f"“{files.shown(path)}”: “printer” is a table, under a line [printer].")
     values = {}
