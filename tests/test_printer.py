@@ -93,7 +93,7 @@ def test_what_is_looked_through():
     plan = Plan(picture=as_picture(scene()), paper=paper, size_from="size", long_side_mm=150)
     assert plan.print_size().best_fit.name == plan.solved().fit.name == "A3+"
     plan.long_side_mm = 600
-    assert plan.print_size().best_fit.name == plan.solved().job.sheet.name == "24×36 in"
+    assert plan.print_size().best_fit.name == plan.solved().job.sheet.name == "20×24 in"
 
 
 # laws -----------------------------------------------------------------------------

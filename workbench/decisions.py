@@ -439,8 +439,8 @@ _ALL = (
     ),
     Decision(
         "printer_rolls", "", "printer", "Rolls it takes",
-        "Their widths, with commas; left empty, all that are no wider than the printer takes",
-        about='widths of rolls, such as "17 in, 24 in"; "" for all that are no wider',
+        "Their widths, with commas; left empty, all that are not wider than the printer takes",
+        about='widths of rolls, such as "17 in, 24 in"; "" for all that are not wider',
         rule=_rolls,
     ),
     *(

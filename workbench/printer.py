@@ -54,7 +54,7 @@ class Printer:
     printer_name : what the person calls it.
     printer_ppi : its own resolution.
     printer_width_mm, printer_length_mm : widest sheet or roll, longest print; 0 not known.
-    printer_rolls : widths of rolls, such as "17 in, 24 in"; "" for all that are no wider.
+    printer_rolls : widths of rolls, such as "17 in, 24 in"; "" for all that are not wider.
     margin_left_mm, margin_right_mm, margin_leading_mm, margin_trailing_mm : left bare on the
         sheets of the usual feed.
     thick_leading_mm, thick_trailing_mm : left bare on sheets fed from the rear or front.
