@@ -188,7 +188,7 @@ def test_other_displays_look_as_their_own_values_do(page, pixels, paper, display
 def test_grey_pictures_and_adjustments(page, paper):
     grey = np.linspace(0, 65535, 6000).astype(np.uint16).reshape(60, 100, 1)
     source = standard_profile("Grey, power 2.2")
-    more = Adjustments(shadow_lift=3, lightness=4)
+    more = Adjustments(shadows=3, mid_tones=4)
     codes = np.arange(65536, dtype=np.uint16).reshape(1, -1, 1)
     curves = adjusted(codes, source, more)[0]
     scene = live_scene(source, grey, paper, curves=curves)

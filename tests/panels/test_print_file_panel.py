@@ -479,6 +479,28 @@ def test_the_suggestion_is_not_worked_out_again_while_sliders_move(panel, plan, 
     assert len(asked) == 1
 
 
+def test_black_and_white_is_chosen_mixed_toned_and_told(panel, plan):
+    part = panel.black_and_white
+    assert part.mix.layout.display == part.toning.layout.display == "none"
+    choose(part.choice, "By a mix of its channels")
+    assert plan.adjustments == Adjustments(black_and_white="mix")
+    assert part.mix.layout.display == part.toning.layout.display == ""
+    controls = panel.adjustments.knobs.controls
+    slide(controls["mix_red"], 100)
+    slide(controls["shadow_chroma"], 30)
+    assert (plan.adjustments.mix_red, plan.adjustments.shadow_chroma) == (1, 30)
+    assert "instead of 30 in the shadows" in part.held.value
+    assert part.said.value == "" or "Greys" not in part.said.value
+    part.greys.button.click()
+    settle(panel)
+    assert "toning" in part.said.value and part.plot.image.value
+    # warmth does nothing to it, and that is said
+    slide(panel.adjustments.warmth, 3)
+    assert "does nothing" in panel.adjustments.no_warmth.value
+    choose(part.choice, "Off: the picture's colours")
+    assert plan.adjustments.warmth == 3 and "does nothing" not in panel.adjustments.no_warmth.value
+
+
 # -- writing
 
 

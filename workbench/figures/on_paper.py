@@ -12,6 +12,7 @@ from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.colour.trip import white_xyz
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted, adjusted_profile
+from workbench.output.toning import inside_gamut
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 
@@ -50,8 +51,10 @@ class OnPaper:
         eye = eye_beside(self.reference, self.adaptation).white(paper_xyz)
         # a paper lighter or warmer than what lies beside it would clip on the screen
         dim = dimming(white_seen(paper_xyz, eye))
-        pixels = adjusted(preview, source, self.adjustments)
-        source = adjusted_profile(source, self.picture.channels, self.adjustments)
+        way = self.intent, self.black_point_compensation
+        held = self.adjustments and inside_gamut(self.adjustments, self.paper, *way)
+        pixels = adjusted(preview, source, held)
+        source = adjusted_profile(source, self.picture.channels, held)
         grid = proof_grid(
             source, self.paper.profile, intent=self.intent,
             black_point_compensation=self.black_point_compensation, reference_xyz=eye * dim,

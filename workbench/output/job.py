@@ -15,6 +15,8 @@ from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
+from workbench.output.toning import inside_gamut
+from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.planned import Planned
@@ -139,7 +141,12 @@ class PrintJob:
                 f"A TIFF file is compressed with “deflate” or not at all, not {self.compression!r}."
             )
         check_intent(self.intent)
-        return replace(self._measured(), adjustments=as_adjustments(self.adjustments))
+        adjustments = as_adjustments(self.adjustments)
+        if isinstance(self.converted_for, Paper):
+            adjustments = inside_gamut(
+                adjustments, self.converted_for, self.intent, self.black_point_compensation
+            )
+        return replace(self._measured(), adjustments=adjustments)
 
     def _measured(self) -> PrintJob:
         """The same with every length checked."""

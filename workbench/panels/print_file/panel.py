@@ -10,6 +10,7 @@ from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.adjustments import AdjustmentsPart
+from workbench.panels.print_file.black_and_white import BlackAndWhitePart
 from workbench.panels.print_file.controls import ColourControls
 from workbench.panels.print_file.layout import LayoutPart
 from workbench.panels.print_file.sharpening import SharpeningPart
@@ -41,6 +42,7 @@ class PrintFilePanel(Panel):
         self.place = LayoutPart(self)
         self.sharpening = SharpeningPart(self, self.place.mark)
         self.adjustments = AdjustmentsPart(self)
+        self.black_and_white = BlackAndWhitePart(self, self.adjustments.knobs)
         self.copies = knob(self, "copies")
         self.description = knob(self, "description", placeholder="written for you")
         self.notes = knob(self, "notes")
@@ -56,6 +58,8 @@ class PrintFilePanel(Panel):
             *self.sharpening.items,
             parts.heading("Adjustments for this paper", 4),
             *self.adjustments.items,
+            parts.heading("Black and white", 4),
+            *self.black_and_white.items,
             parts.heading("Write it", 4),
             parts.row(self.copies, self.description, self.notes),
             self.expected,
@@ -100,6 +104,7 @@ class PrintFilePanel(Panel):
             *self.place.shows(),
             *self.sharpening.shows(),
             *self.adjustments.shows(),
+            *self.black_and_white.shows(),
         )
 
     def _asked(self) -> tuple | None:
