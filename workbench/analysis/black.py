@@ -24,6 +24,7 @@ from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 LEVELS = 256
 
@@ -66,7 +67,7 @@ class ToneCurve:
 
 
 @dataclass(frozen=True, eq=False)
-class BlackPoint:
+class BlackPoint(Result):
     """A paper's black, and the shadows that end in it.
 
     Attributes
@@ -87,6 +88,8 @@ class BlackPoint:
     share_exact : whether every pixel was counted for the shares, or a preview's.
     curve : the tone curve of this intent and compensation.
     """
+
+    _drawn_by = "workbench.figures.black:ToneFigure"
 
     name: str
     white_lab: tuple[float, float, float]

@@ -20,6 +20,7 @@ from workbench.colour.engine import decode_lab16, transform
 from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
 from workbench.picture.picture import Picture
+from workbench.results import Result
 
 # L* above which a colour lies within reach of the paper's white; as in `white.highlights`
 HIGHLIGHTS_FROM = 90.0
@@ -41,7 +42,7 @@ SMOOTH_SHARE = 0.15
 
 
 @dataclass(frozen=True, eq=False)
-class Character:
+class Character(Result):
     """What a picture is like; shares are of its pixels, 0..1, Lab is media-relative.
 
     Attributes

@@ -36,6 +36,7 @@ from workbench.errors import Cancelled, PaperError, WorkbenchError
 from workbench.paper_readings import AnyPaper, MeasuredPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,7 +102,7 @@ class PaperRow:
 
 
 @dataclass(frozen=True, eq=False)
-class Comparison:
+class Comparison(Result):
     """Papers in order for a picture, the best first.
 
     Attributes
@@ -113,6 +114,11 @@ class Comparison:
     exact : whether every pixel was decided for the shares outside and moved; highlights are
         always a quick count.
     """
+
+    _most_told = (
+        "paper", "finish", "tint", "black_density", "contrast_ratio", "share_outside",
+        "mean_shift", "share_merged", "price",
+    )  # fmt: skip
 
     rows: tuple[PaperRow, ...]
     weights: dict[str, float]

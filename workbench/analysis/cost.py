@@ -10,6 +10,7 @@ from workbench.analysis.sheets import find_sheet, positive
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 from workbench.paper_readings import AnyPaper
+from workbench.results import Result
 
 MOST_COPIES = 1_000_000
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -17,7 +18,7 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 
 @dataclass(frozen=True)
-class PrintCost:
+class PrintCost(Result):
     """What a print costs, as far as it is known; amounts are in ``currency``.
 
     Attributes

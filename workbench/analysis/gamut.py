@@ -21,6 +21,7 @@ from workbench.errors import WorkbenchError
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 _REASON_CLAUSES = (
     "too saturated",
@@ -52,7 +53,7 @@ def _spread(counts: Counts) -> tuple[np.ndarray, dict[int, float]]:
 
 
 @dataclass(frozen=True, eq=False)
-class GamutReport:
+class GamutReport(Result):
     """What a paper cannot hold of a picture; shares are of the picture's pixels, 0..1.
 
     Attributes
@@ -70,6 +71,8 @@ class GamutReport:
         and distribution are always by the cells of the census.
     counts : from which another threshold is read.
     """
+
+    _drawn_by = "workbench.figures.gamut:ReasonsFigure"
 
     share_outside: float
     share_too_saturated: float
@@ -219,7 +222,7 @@ def _named(names, shares) -> dict[str, float]:
 
 
 @dataclass(frozen=True, eq=False)
-class ColourShift:
+class ColourShift(Result):
     """How far a rendering moves a picture's colours, on purpose or not.
 
     With the intent "absolute" against the paper's measured white, otherwise media-relative.

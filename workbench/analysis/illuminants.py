@@ -22,6 +22,7 @@ from workbench.errors import PaperError
 from workbench.files.text import clean_text
 from workbench.paper_readings import spectral_white
 from workbench.readings import OBSERVERS_DEG, Reading, Spectrum, spectra_to_xyz
+from workbench.results import Result
 
 DAYLIGHT, FILAMENT, LED, TUBE = "daylight", "lamp with a filament", "LED", "fluorescent tube"
 
@@ -98,7 +99,7 @@ class LightTint:
 
 
 @dataclass(frozen=True)
-class TintsUnderLights:
+class TintsUnderLights(Result):
     """A white under several lights.
 
     Attributes
@@ -111,6 +112,8 @@ class TintsUnderLights:
     caveat : what the reading cannot tell of a brightener.
     adaptation : the transform behind the shifts.
     """
+
+    _drawn_by = "workbench.figures.illuminants:IlluminantsFigure"
 
     name: str
     d50: LightTint

@@ -20,6 +20,7 @@ from workbench.errors import Cancelled, WorkbenchError
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 # absolute knows no black point compensation
 RENDERINGS = (
@@ -84,7 +85,7 @@ class IntentRow:
 
 
 @dataclass(frozen=True, eq=False)
-class IntentTable:
+class IntentTable(Result):
     """All ways of printing a picture on a paper, and which to take.
 
     Attributes

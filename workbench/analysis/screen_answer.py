@@ -9,6 +9,7 @@ from workbench.analysis.glass import Glass, HungPrint
 from workbench.analysis.light import Light
 from workbench.analysis.targets import PROOFING_CD_M2, Target
 from workbench.analysis.tones_in_place import JUDGED_LUX, lighter_by
+from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
 _SAME_STOPS = 0.1
@@ -41,7 +42,7 @@ class TargetBeside:
 
 
 @dataclass(frozen=True)
-class ScreenMatch:
+class ScreenMatch(Result):
     """A print in its light, and the screen that matches it.
 
     Attributes
@@ -72,6 +73,8 @@ class ScreenMatch:
     notes : sentences on what was taken for granted.
     caution : a sentence on fading in bright light, or None.
     """
+
+    _drawn_by = "workbench.figures.screen:LadderFigure"
 
     light: Light
     illuminance_lux: float

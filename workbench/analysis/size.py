@@ -48,6 +48,7 @@ from workbench.analysis.sheets import (
 from workbench.errors import SizeError
 from workbench.picture.picture import Picture
 from workbench.printer import TYPICAL
+from workbench.results import Result
 
 __all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size",
            "resolvable_ppi", "viewing_distance_mm_for", "viewing_range_mm"]  # fmt: skip
@@ -69,7 +70,7 @@ def pixels_needed(width_mm: float, height_mm: float, ppi: float) -> tuple[int, i
 
 
 @dataclass(frozen=True, slots=True)
-class PrintSize:
+class PrintSize(Result):
     """A picture at a size on paper: the answer of ``print_size``.
 
     ``width_px`` and ``height_px`` are the pixels left after the crop; ``ppi`` the

@@ -31,6 +31,7 @@ from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 _SHEETS = {
     UNTINTED_COTTON: "an untinted cotton sheet",
@@ -59,7 +60,7 @@ class Whiteness:
 
 
 @dataclass(frozen=True)
-class PaperWhite:
+class PaperWhite(Result):
     """A paper's white.
 
     Attributes
@@ -251,7 +252,7 @@ def whites_seen(
 
 
 @dataclass(frozen=True, eq=False)
-class Highlights:
+class Highlights(Result):
     """How much of a picture a paper's white reaches.
 
     Attributes

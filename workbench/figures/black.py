@@ -145,6 +145,11 @@ class ToneFigure(TonePlots):
             words(self.shadows, 0.03, 0.985, transform=self.shadows.transAxes, va="top")
         )
 
+    @classmethod
+    def of(cls, result: BlackPoint, width_px: int, height_px: int) -> ToneFigure:
+        """The shadows of one paper, with the curve that prints them."""
+        return super().of(Tones(result, (result.curve,)), width_px, height_px)
+
     def update(self, tones: Tones) -> None:
         """Show other `Tones`."""
         chosen, other = tones.chosen, tones.other

@@ -81,6 +81,14 @@ class LiveFigure:
         self._moving: list[Any] = []
         self._still: np.ndarray | None = None
 
+    @classmethod
+    def of(cls, result, width_px: int, height_px: int) -> LiveFigure:
+        """One that shows a result by itself, without what a panel would put beside it."""
+        drawn = cls()
+        drawn.set_size(width_px, height_px)
+        drawn.update(result)
+        return drawn
+
     @property
     def size_px(self) -> tuple[int, int]:
         """Width and height in CSS pixels."""

@@ -20,6 +20,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.solved import Solved, solve
 from workbench.planned import Planned
+from workbench.results import Result
 
 # of the whole, for progress; the rest is reading back
 _WRITING = 0.9
@@ -28,7 +29,7 @@ _LARGE_PROFILE = 2**20
 
 
 @dataclass(frozen=True)
-class WrittenFile:
+class WrittenFile(Result):
     """A print file that has been written, read back and found as planned.
 
     Attributes

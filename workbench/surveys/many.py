@@ -25,6 +25,7 @@ from workbench.files import path_of, shown
 from workbench.paper import Paper
 from workbench.picture.sniff import EXTENSIONS
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 from workbench.surveys import page, tables
 from workbench.surveys.journal import Journal, stamp_of
 from workbench.surveys.judging import KEYS, Asked, Judged, judge
@@ -39,7 +40,7 @@ _ENDED = "The process that read it came to an end twice; the file may be damaged
 
 
 @dataclass(frozen=True, eq=False)
-class Survey:
+class Survey(Result):
     """What each picture would do on each paper.  Rows stay on disk and are read as asked for.
 
     Attributes
@@ -59,30 +60,19 @@ class Survey:
 
     def __iter__(self) -> Iterator[dict]:
         """Rows as dictionaries by the keys of `judging.COLUMNS`, a picture after the other."""
-        return (dict(zip(KEYS, row, strict=True)) for row in self._rows())
+        return (dict(zip(KEYS, row, strict=True)) for row in self._lines())
 
     def table(self) -> list[dict]:
         """All rows at once."""
         return list(self)
 
-    def to_frame(self):
-        """All rows as a pandas data frame; WorkbenchError where pandas is missing."""
-        try:
-            import pandas
-        except ImportError:
-            raise WorkbenchError(
-                "Data frames are made by the package pandas, which is not installed: run "
-                "“pip install pandas”, or take table()."
-            ) from None
-        return pandas.DataFrame(self.table(), columns=list(KEYS))
-
     def write_csv(self, path, *, overwrite: bool = False) -> Path:
         """All rows as CSV, titles first; whole or not at all.  Returns its path."""
-        return tables.write_csv(self._rows(), path, overwrite=overwrite)
+        return tables.write_csv(self._lines(), path, overwrite=overwrite)
 
     def write_parquet(self, path, *, overwrite: bool = False) -> Path:
         """All rows as Parquet, with the package pyarrow; whole or not at all."""
-        return tables.write_parquet(self._rows(), path, overwrite=overwrite)
+        return tables.write_parquet(self._lines(), path, overwrite=overwrite)
 
     def write_page(
         self, path, *, by: str = "share_outside", most: int = 300, overwrite: bool = False
@@ -107,7 +97,7 @@ class Survey:
             text += f"; {len(self.failures):,} could not be judged"
         return f"{text}."
 
-    def _rows(self) -> Iterator[tuple]:
+    def _lines(self) -> Iterator[tuple]:
         for each in self.judged():
             yield from each.rows
 

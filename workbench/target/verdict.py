@@ -8,6 +8,7 @@ import numpy as np
 
 from workbench.colour.difference import delta_e_2000
 from workbench.errors import TargetError
+from workbench.results import Result
 from workbench.target.advice import first_checks
 from workbench.target.measured import Measured
 from workbench.target.patches import WHITE, Target
@@ -54,7 +55,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, eq=False)
-class Verdict:
+class Verdict(Result):
     """What a printed target measured, held against its reference, both in absolute Lab.
 
     Attributes
