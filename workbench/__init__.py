@@ -51,6 +51,7 @@ _PUBLIC = {
     "Window": "workbench.analysis.relit",
     "surface_of": "workbench.surface.sheet",
     "surface_of_kind": "workbench.surface.kinds",
+    "measure_surface": "workbench.surface.stereo",
     "read_surface": "workbench.surface.files",
     "write_surface": "workbench.surface.files",
     "compare_intents": "workbench.analysis.intents",

@@ -1,0 +1,129 @@
+"""Photographs of one sheet under a lamp that moves: linear light, and what is wrong with them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.bands import in_order, row_bands
+from workbench.errors import WorkbenchError
+from workbench.picture.opening import open_picture
+from workbench.picture.picture import Picture
+from workbench.picture.tone import to_light
+
+FEWEST, MOST = 4, 24
+_ROWS = 256
+# codes this close to the top hold no measure of light
+_CLIPPED = 0.985
+
+
+@dataclass(frozen=True, eq=False)
+class Shots:
+    """Photographs as linear light.
+
+    Attributes
+    ----------
+    light : (n, rows, columns) uint16, full scale 65535.
+    clipped : (n,) share of pixels at the top of the scale.
+    names : for people.
+    """
+
+    light: np.ndarray = field(repr=False)
+    clipped: np.ndarray
+    names: tuple[str, ...]
+
+
+def read_shots(photographs, *, cancelled=None) -> Shots:
+    """Open photographs and make them linear by their profiles.
+
+    Parameters
+    ----------
+    photographs : paths, or pictures from `open_picture`; all of one size.
+
+    Raises
+    ------
+    WorkbenchError, PictureError, UntaggedPictureError
+        for too few or too many, sizes that differ, pictures that cannot be opened, and ones
+        without a profile.
+    """
+    given = list(photographs)
+    if not FEWEST <= len(given) <= MOST:
+        raise WorkbenchError(
+            f"A surface is measured from {FEWEST} to {MOST} photographs, six to eight are good; "
+            f"there are {len(given)}."
+        )
+    shots: np.ndarray | None = None
+    clipped, names = [], []
+    for number, each in enumerate(given):
+        picture = each if isinstance(each, Picture) else open_picture(each)
+        size = picture.height_px, picture.width_px
+        if shots is None:
+            shots = np.empty((len(given), *size), np.uint16)
+        if shots.shape[1:] != size:
+            raise WorkbenchError(
+                f"Photograph {number + 1} has {size[1]} × {size[0]} pixels, the first has "
+                f"{shots.shape[2]} × {shots.shape[1]}; camera and sheet are to stay where they are."
+            )
+        clipped.append(_read_into(shots[number], picture, cancelled))
+        names.append(picture.name or f"photograph {number + 1}")
+    assert shots is not None
+    return Shots(shots, np.array(clipped), tuple(names))
+
+
+def _read_into(light: np.ndarray, picture: Picture, cancelled) -> float:
+    """Fill one photograph's linear light; the share of its pixels that are clipped."""
+    profile = picture.require_profile()
+    rows, columns = light.shape
+
+    def work(band):
+        y0, y1 = band
+        pixels = picture.crop(0, y0, columns, y1 - y0)
+        top = np.iinfo(pixels.dtype).max * _CLIPPED
+        linear = to_light(pixels, profile)
+        one, over = linear[..., 0], pixels[..., 0] >= top
+        if linear.shape[-1] == 3:
+            one = 0.25 * one + 0.5 * linear[..., 1] + 0.25 * linear[..., 2]
+            over |= (pixels[..., 1] >= top) | (pixels[..., 2] >= top)
+        light[y0:y1] = (one * 65535 + 0.5).astype(np.uint16)
+        return int(over.sum())
+
+    count = sum(in_order(work, row_bands(rows, _ROWS), cancelled=cancelled))
+    return count / (rows * columns)
+
+
+def smooth_light(light: np.ndarray, block: int) -> np.ndarray:
+    """(blocks down, blocks across) float32: the even part of a photograph's light.
+
+    Lens, lamp's distance and sheet's colour vary over many blocks, the relief within one.
+    """
+    from scipy.ndimage import gaussian_filter
+
+    rows, columns = light.shape
+    down, across = max(rows // block, 1), max(columns // block, 1)
+    edges = [
+        np.linspace(0, n, k + 1).astype(int)[:-1] for n, k in ((rows, down), (columns, across))
+    ]
+    sums = np.empty((down, columns), np.float64)
+    for number, y0 in enumerate(edges[0]):
+        y1 = edges[0][number + 1] if number + 1 < down else rows
+        sums[number] = light[y0:y1].mean(axis=0, dtype=np.float64)
+    widths = np.diff([*edges[1], columns])
+    means = np.add.reduceat(sums, edges[1], axis=1) / widths
+    return gaussian_filter(means, 1.0, mode="nearest").astype(np.float32)
+
+
+def spread(
+    means: np.ndarray, shape: tuple[int, int], y0: int, y1: int, step: int = 1
+) -> np.ndarray:
+    """(rows, columns) float32: blocks' means interpolated to each ``step``-th pixel of a band."""
+    down, across = means.shape
+    y = np.clip((np.arange(y0, y1, step) + 0.5) * down / shape[0] - 0.5, 0, down - 1)
+    x = np.clip((np.arange(0, shape[1], step) + 0.5) * across / shape[1] - 0.5, 0, across - 1)
+    top = np.minimum(y.astype(int), max(down - 2, 0))
+    left = np.minimum(x.astype(int), max(across - 2, 0))
+    v, u = (y - top).astype(np.float32)[:, None], (x - left).astype(np.float32)[None, :]
+    below, beside = np.minimum(top + 1, down - 1), np.minimum(left + 1, across - 1)
+    rows = means[top] + v * (means[below] - means[top])
+    start = rows.take(left, axis=1)
+    return start + u * (rows.take(beside, axis=1) - start)

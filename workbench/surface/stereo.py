@@ -1,0 +1,388 @@
+"""A sheet's relief from photographs under a lamp that moves round it.
+
+Photometric stereo: R. J. Woodham, "Photometric method for determining surface orientation from
+multiple images", Optical Engineering 19(1), 1980.  Each photograph is first divided by its own
+even part, so that lens, lamp's distance and exposure drop out; what is wider than that part is
+not measured.  At every pixel the darkest photographs (shadow) and the lightest (glint) are doubted
+by rank, and left out where the others do not bear them out.  Slopes become heights by R. T. Frankot and R. Chellappa, "A method for enforcing
+integrability in shape from shading algorithms", IEEE PAMI 10(4), 1988.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.bands import in_order, row_bands
+from workbench.errors import WorkbenchError
+from workbench.surface.directions import (
+    Ball,
+    Pin,
+    direction_by_ball,
+    directions_by_pin,
+    given_directions,
+)
+from workbench.surface.photographs import Shots, read_shots, smooth_light, spread
+from workbench.surface.relief import Surface
+
+_BAND_PIXELS = 2**15
+# steeper than any sheet: a pixel that says so is a fault
+_STEEPEST = 3.0
+# limits beyond which a person is told
+_CLIPPED_SHARE, _NEAR_DEG, _ALIKE, _SOFT = 0.002, 8.0, 0.97, 0.35
+_WORST_CONDITION = 12.0
+# a photograph is trusted within so many spreads of the others' prediction, and this at least
+_TRUSTED, _LEAST_SPREAD = 4.0, 0.004
+
+
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """A surface as photographs tell it.
+
+    Attributes
+    ----------
+    surface : the relief, ``how_known`` "measured".
+    right, up : (rows, columns) float32 slopes as measured.
+    directions : (n, 3) of the lamp.
+    slope_noise : standard deviation of a slope by what is left over of the fit.
+    rms_slope : of the sheet, that noise taken out of it.
+    left_out_error : (n,) for each photograph, predicted from the others: RMS difference as a
+        share of the even light.
+    left_out_contrast : (n,) RMS of the relief's shading in it, to judge the former by.
+    notes : sentences on what went wrong; none where nothing did.
+    """
+
+    surface: Surface
+    right: np.ndarray = field(repr=False)
+    up: np.ndarray = field(repr=False)
+    directions: np.ndarray
+    slope_noise: float
+    rms_slope: float
+    left_out_error: np.ndarray
+    left_out_contrast: np.ndarray
+    notes: tuple[str, ...]
+
+    @property
+    def sentence(self) -> str:
+        """The result and how sure it is."""
+        told = float(np.sqrt(np.mean(self.left_out_error**2)))
+        seen = float(np.sqrt(np.mean(self.left_out_contrast**2)))
+        return (
+            f"RMS slope {self.rms_slope:.3f} (noise of a pixel {self.slope_noise:.3f}); each "
+            f"photograph is predicted by the others to {100 * told:.1f} % of its light, where the "
+            f"relief makes {100 * seen:.1f} %."
+        )
+
+
+def measure_surface(
+    photographs: Sequence,
+    *,
+    directions=None,
+    ball: Ball | None = None,
+    pin: Pin | None = None,
+    mm_per_px: float | None = None,
+    ruler: tuple | None = None,
+    alpha: float = 0.55,
+    kind: str = "",
+    even_over_mm: float = 8.0,
+    cancelled=None,
+) -> Measured:
+    """Measure a blank sheet's relief from photographs under one lamp that moves round it.
+
+    Parameters
+    ----------
+    photographs : 4 to 24 paths or pictures of one size, taken straight down in an otherwise
+        dark room, camera and sheet unmoved.  They are made linear by their profiles.
+    directions : for each, (azimuth, elevation) in degrees as for `Lamp`, or three components;
+        or else one of
+    ball : a `Ball` on the sheet, or
+    pin : a `Pin` that stands on it.
+    mm_per_px : the scale; or
+    ruler : two points in pixels and their distance, ((x, y), (x, y), mm).
+    alpha : roughness of its gloss, which photographs do not tell.
+    kind : a word for it.
+    even_over_mm : hills wider than some of these are taken for uneven light.
+
+    Returns
+    -------
+    A Measured, with its uncertainty and what went wrong.
+
+    Raises
+    ------
+    WorkbenchError, PictureError
+        for too few photographs, sizes that differ, no scale, lamps that cannot tell slopes.
+
+    Examples
+    --------
+    >>> wb.measure_surface([folder / "harbour.tif"] * 3, directions=[(0, 30)] * 3, mm_per_px=0.05)
+    Traceback (most recent call last):
+    workbench.errors.WorkbenchError: ...
+    """
+    scale = _scale(mm_per_px, ruler)
+    shots = read_shots(photographs, cancelled=cancelled)
+    lamps = _directions(shots, directions, ball, pin, scale)
+    condition = float(np.linalg.cond(lamps))
+    if condition > _WORST_CONDITION:
+        raise WorkbenchError(
+            "The lamp stood too nearly in one place or plane to tell slopes; put it on all sides "
+            "of the sheet, at 20 to 50 degrees."
+        )
+    rows, columns = shots.light.shape[1:]
+    block = max(8, round(even_over_mm / scale / 2))
+    even = [smooth_light(each, min(block, rows // 2, columns // 2)) for each in shots.light]
+    if min(float(each.min()) for each in even) < 40:
+        raise WorkbenchError("A photograph is black in places; expose so that the sheet is light.")
+    right = np.empty((rows, columns), np.float32)
+    up = np.empty((rows, columns), np.float32)
+
+    def work(band):
+        y0, y1 = band
+        light = _relative(shots, even, lamps, y0, y1)
+        g, left, used = solve(light.reshape(len(lamps), -1), lamps)
+        off = np.maximum(g[2], 0.05)
+        for target, part in ((right, g[0]), (up, g[1])):
+            target[y0:y1] = np.clip(-part / off, -_STEEPEST, _STEEPEST).reshape(y1 - y0, columns)
+        return float(left.sum(dtype=np.float64)), float(np.maximum(used - 3, 0).sum())
+
+    bands = row_bands(rows, max(1, _BAND_PIXELS // columns))
+    sums = np.array(list(in_order(work, bands, cancelled=cancelled)))
+    variance = sums[:, 0].sum() / max(sums[:, 1].sum(), 1)
+    spread_of = np.linalg.inv(lamps.T @ lamps)
+    noise = math.sqrt(variance * (spread_of[0, 0] + spread_of[1, 1]) / 2)
+    for slope in (right, up):
+        _level(slope, min(block, rows // 2, columns // 2))
+    squares = float(
+        np.mean(np.square(right), dtype=np.float64) + np.mean(np.square(up), dtype=np.float64)
+    )
+    error, contrast, alike = _left_out(shots, even, lamps)
+    height = heights(right, up, scale)
+    surface = Surface(
+        height, scale, alpha, kind, "measured", False,
+        f"{len(lamps)} photographs, photometric stereo; gloss not measured",
+    )  # fmt: skip
+    return Measured(
+        surface, right, up, lamps, noise, math.sqrt(max(squares - 2 * noise**2, 0.0)),
+        error, contrast, tuple(_notes(shots, even, lamps, error, contrast, alike)),
+    )  # fmt: skip
+
+
+def _level(slope: np.ndarray, block: int) -> None:
+    """Take out of slopes, in place, what is wider than the photographs' even part."""
+    wide = smooth_light(slope, block)
+    for y0, y1 in row_bands(len(slope), max(1, _BAND_PIXELS // slope.shape[1])):
+        slope[y0:y1] -= spread(wide, (slope.shape[0], slope.shape[1]), y0, y1)
+
+
+def _scale(mm_per_px, ruler) -> float:
+    if ruler is not None:
+        try:
+            (x0, y0), (x1, y1), mm = ruler
+            mm_per_px = float(mm) / math.hypot(float(x1) - float(x0), float(y1) - float(y0))
+        except (TypeError, ValueError, ZeroDivisionError):
+            raise WorkbenchError(
+                "A ruler is two different points in pixels and the millimetres between them."
+            ) from None
+    if mm_per_px is None:
+        raise WorkbenchError(
+            "There is no scale, so that the relief has no size: mark two points of the ruler, or "
+            "give the millimetres of one pixel."
+        )
+    if not 1e-4 <= float(mm_per_px) <= 10:
+        raise WorkbenchError(f"A pixel of {mm_per_px:g} mm cannot be right; check the scale.")
+    return float(mm_per_px)
+
+
+def _directions(shots: Shots, directions, ball, pin, scale) -> np.ndarray:
+    if sum(each is not None for each in (directions, ball, pin)) != 1:
+        raise WorkbenchError(
+            "Say from where the lamp shone in one way: by directions, a ball or a pin's shadow."
+        )
+    if ball is not None:
+        lamps = np.array([direction_by_ball(each, ball) for each in shots.light])
+    elif pin is not None:
+        lamps = directions_by_pin(pin, scale)
+    else:
+        lamps = given_directions(directions)
+    if len(lamps) != len(shots.light):
+        raise WorkbenchError(
+            f"There are {len(shots.light)} photographs and {len(lamps)} directions; each "
+            "photograph takes one."
+        )
+    return lamps
+
+
+def _relative(shots: Shots, even, lamps, y0: int, y1: int, step: int = 1) -> np.ndarray:
+    """(n, rows, columns) float32: light over its even part, as a flat sheet's cosine has it."""
+    shape = shots.light.shape[1:]
+    result = np.empty(
+        (len(lamps), len(range(y0, y1, step)), len(range(0, shape[1], step))), np.float32
+    )
+    for number, means in enumerate(even):
+        part = spread(means, shape, y0, y1, step)
+        light = shots.light[number, y0:y1:step, ::step].astype(np.float32)
+        result[number] = light / part * np.float32(lamps[number, 2])
+    return result
+
+
+def left_out(count: int) -> tuple[int, int]:
+    """How many of the darkest and of the lightest photographs are doubted at each pixel."""
+    if count < 5:
+        return 0, 0
+    return max(1, count // 4), max(0 if count < 6 else 1, count // 8)
+
+
+def solve(light: np.ndarray, lamps: np.ndarray):
+    """Reflectance times normal by least squares, shadow and glint left out by rank.
+
+    A first fit goes without the darkest and the lightest photographs at each pixel; those
+    that it predicts as well as the others come back for the second, since choosing by rank
+    alone would flatten the relief by what noise does to the order.
+
+    Parameters
+    ----------
+    light : (n, pixels) float32, the cosine law's light.
+    lamps : (n, 3) unit vectors.
+
+    Returns
+    -------
+    (g, left, used): (3, pixels) float32; (pixels,) sum of squares that the fit leaves over;
+    (pixels,) photographs used.
+    """
+    count = len(lamps)
+    low, high = left_out(count)
+    lamp = np.ascontiguousarray(lamps, np.float32)
+    every = np.ones_like(light)
+    if not (low or high):
+        g = _fitted(light, every, lamp)
+        return g, np.square(light - lamp @ g).sum(axis=0), every.sum(axis=0)
+    # ranked by what a level piece would have shown
+    seen = light / lamp[:, 2:]
+    weight = (seen > _rank(seen, low, np.minimum, np.maximum)).astype(np.float32)
+    if high:
+        weight *= seen < _rank(seen, high, np.maximum, np.minimum)
+    g = _fitted(light, weight, lamp)
+    off = np.abs(light - lamp @ g)
+    inside = off[weight > 0]
+    # the median of a normal distribution's size is 0.6745 of its spread
+    spread_ = float(np.median(inside)) / 0.6745 if inside.size else 0.0
+    spread_ *= math.sqrt((count - low - high) / max(count - low - high - 3, 1))
+    good = (off < max(_TRUSTED * spread_, _LEAST_SPREAD)).astype(np.float32)
+    good[:, good.sum(axis=0) < 4] = 1
+    good = np.where(good.sum(axis=0) < count, good, every)
+    g = _fitted(light, good, lamp)
+    return g, (np.square(light - lamp @ g) * good).sum(axis=0), good.sum(axis=0)
+
+
+def _rank(seen: np.ndarray, number: int, lesser, greater) -> np.ndarray:
+    """(pixels,) the ``number``-th least (or greatest) of each pixel's values."""
+    best = [seen[0]]
+    for each in seen[1:]:
+        for place, held in enumerate(best):
+            best[place], each = lesser(held, each), greater(held, each)
+        if len(best) < number:
+            best.append(each)
+    return best[number - 1]
+
+
+def _fitted(light: np.ndarray, weight: np.ndarray, lamp: np.ndarray) -> np.ndarray:
+    """(3, pixels) the least squares of ``weight · (lamp · g − light)``."""
+    pairs = np.stack([lamp[:, i] * lamp[:, j] for i, j in _PAIRS])
+    xx, xy, xz, yy, yz, zz = pairs @ weight
+    bx, by, bz = lamp.T @ (weight * light)
+    # the inverse of a symmetric 3 × 3 matrix by its cofactors
+    a, b, c = yy * zz - yz * yz, xz * yz - xy * zz, xy * yz - xz * yy
+    d, e, f = xx * zz - xz * xz, xy * xz - xx * yz, xx * yy - xy * xy
+    whole = xx * a + xy * b + xz * c
+    whole = 1 / np.where(np.abs(whole) > 1e-6, whole, np.float32(1e-6))
+    return np.stack(
+        [
+            (a * bx + b * by + c * bz) * whole,
+            (b * bx + d * by + e * bz) * whole,
+            (c * bx + e * by + f * bz) * whole,
+        ]
+    )
+
+
+_PAIRS = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+
+
+def heights(right: np.ndarray, up: np.ndarray, pitch_mm: float) -> np.ndarray:
+    """(rows, columns) float32 heights in mm whose slopes come nearest to those given.
+
+    Frankot and Chellappa 1988: the projection onto integrable slopes, by Fourier transform;
+    the piece is taken as one of a repeating pattern.
+    """
+    from scipy import fft
+
+    rows, columns = right.shape
+    fx = fft.rfftfreq(columns, pitch_mm).astype(np.float32)[None, :]
+    fy = fft.fftfreq(rows, pitch_mm).astype(np.float32)[:, None]
+    # rows run downwards
+    spectrum = fft.rfft2(right, workers=2) * fx
+    spectrum -= fft.rfft2(up, workers=2) * fy
+    square = fx * fx + fy * fy
+    square[0, 0] = 1
+    spectrum *= -1j / (2 * np.pi) / square
+    spectrum[0, 0] = 0
+    return fft.irfft2(spectrum, s=(rows, columns), workers=2).astype(np.float32)
+
+
+def _left_out(shots: Shots, even, lamps):
+    """Errors of predicting each photograph from the others, shading's contrast, likeness."""
+    rows, columns = shots.light.shape[1:]
+    step = max(1, round(math.sqrt(rows * columns / 60_000)))
+    light = _relative(shots, even, lamps, 0, rows, step).reshape(len(lamps), -1)
+    error, contrast = np.empty(len(lamps)), np.empty(len(lamps))
+    for number in range(len(lamps)):
+        others = np.arange(len(lamps)) != number
+        g, _, _ = solve(light[others], lamps[others])
+        predicted = np.maximum(lamps[number].astype(np.float32) @ g, 0)
+        own = light[number]
+        error[number] = np.sqrt(np.mean((predicted - own) ** 2)) / lamps[number, 2]
+        contrast[number] = own.std() / lamps[number, 2]
+    return error, contrast, np.corrcoef(light)
+
+
+def _notes(shots: Shots, even, lamps, error, contrast, alike):
+    for number, share in enumerate(shots.clipped):
+        if share > _CLIPPED_SHARE:
+            yield (
+                f"Photograph {number + 1} is too light: {100 * share:.1f} % of it is clipped; "
+                "expose less."
+            )
+    for i in range(len(lamps)):
+        for j in range(i):
+            apart = math.degrees(math.acos(min(1.0, float(lamps[i] @ lamps[j]))))
+            if apart < _NEAR_DEG or (apart > 25 and alike[i, j] > _ALIKE):
+                yield (
+                    f"The lamp does not seem to have moved between photographs {j + 1} and "
+                    f"{i + 1}; move it, or check the directions."
+                )
+    sharp = np.array(
+        [_fineness(each, means) for each, means in zip(shots.light, even, strict=True)]
+    )
+    for number, value in enumerate(sharp):
+        if value < _SOFT * np.median(sharp):
+            yield (
+                f"Photograph {number + 1} is less sharp than the others, out of focus or shaken; "
+                "take it again."
+            )
+    if np.sqrt(np.mean(error**2)) > 0.7 * np.sqrt(np.mean(contrast**2)):
+        yield (
+            "The photographs do not predict one another, so that the relief is not to be trusted: "
+            "the sheet may be too smooth for this camera, the room not dark, or something moved."
+        )
+
+
+def _fineness(light: np.ndarray, means: np.ndarray) -> float:
+    """Share of a photograph's contrast that lies between neighbouring pairs of pixels."""
+    rows, columns = light.shape
+    y, x = max(0, rows // 2 - 512), max(0, columns // 2 - 512)
+    piece = light[y : y + 1024, x : x + 1024].astype(np.float32)
+    piece = piece[: len(piece) // 2 * 2, : piece.shape[1] // 2 * 2]
+    piece = (piece[::2] + piece[1::2])[:, ::2] + (piece[::2] + piece[1::2])[:, 1::2]
+    fine = np.diff(piece, axis=1).var() + np.diff(piece, axis=0).var()
+    return float(fine / piece.mean() ** 2)
