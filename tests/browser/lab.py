@@ -171,6 +171,27 @@ def wait_for_desk(page) -> None:
         raise AssertionError("no desk on the page: " + "\n".join(lab_errors(page)))
 
 
+_PICTURES = """css => [...document.querySelectorAll(css)]
+    .filter(each => each.matches('img.wb-picture, .wb-live canvas') && each.offsetParent !== null)
+    .map(each => each.dataset.frame ?? (each.naturalWidth > 0 ? each.src : ''))"""
+
+
+def pictures(page, within=".wb-desk") -> list[str]:
+    """A mark for each picture in view, another one whenever it is drawn anew.
+
+    A live view's canvas or an image: which of them is in view depends on the browser.
+    """
+    return page.evaluate(_PICTURES, f"{within} img, {within} canvas")
+
+
+def wait_for_new_picture(page, before, within=".wb-desk") -> None:
+    """Return once a picture in view is none of those before."""
+    page.wait_for_function(
+        f"([css, before]) => ({_PICTURES})(css).some(each => each && !before.includes(each))",
+        arg=[f"{within} img, {within} canvas", before],
+    )
+
+
 def run_by_hand(page) -> None:
     """Run the first cell of a notebook that is not our own desk's, as a person would."""
     page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()

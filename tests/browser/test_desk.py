@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from browser.lab import lab_errors
+from browser.lab import lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
 
 from workbench.colour.spaces import standard_profile
@@ -51,10 +51,15 @@ def handle(page, name):
 
 def images(page, css):
     """Addresses of the pictures that are in view; an update gives a new one."""
+    if css == ".wb-picture":
+        return pictures(page)
     return page.locator(f".wb-desk img{css}:visible").evaluate_all("all => all.map(i => i.src)")
 
 
 def wait_for_new(page, css, before):
+    if css == ".wb-picture":
+        wait_for_new_picture(page, before)
+        return
     page.wait_for_function(
         """([css, before]) => [...document.querySelectorAll('.wb-desk img' + css)].some(
             i => i.offsetParent !== null && i.naturalWidth > 0 && !before.includes(i.src))""",

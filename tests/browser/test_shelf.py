@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 from browser import lab
-from browser.lab import lab_errors
+from browser.lab import lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
 
 from workbench.demo import demo_papers
@@ -145,7 +145,6 @@ def test_profiles_are_found_and_used(desk_page, shelf_folder, tmp_path):
 def test_the_picture_follows_the_knobs_of_the_what_if_paper(desk_page, shelf_folder):
     page = desk_page()
     turn_to(page, "What if")
-    picture = page.locator(".wb-desk-picture img.wb-picture")
     paper = page.get_by_label("Paper", exact=True)
     before = chosen_row(paper)
     page.get_by_label("Use the what-if paper").check()
@@ -154,12 +153,9 @@ def test_the_picture_follows_the_knobs_of_the_what_if_paper(desk_page, shelf_fol
     handle = page.locator('[role=slider][aria-label="White: blue to yellow (b*, absolute)"]')
     handle.focus()
     for _ in range(3):
-        shown = picture.get_attribute("src")
+        shown = pictures(page, ".wb-desk-picture")
         page.keyboard.press("PageUp")
-        page.wait_for_function(
-            """shown => document.querySelector('.wb-desk-picture img.wb-picture').src !== shown""",
-            arg=shown,
-        )
+        wait_for_new_picture(page, shown, ".wb-desk-picture")
     page.get_by_text("One property alone differs from").wait_for()
     page.get_by_label("Use the what-if paper").uncheck()
     page.wait_for_function(

@@ -27,6 +27,8 @@ const STYLE = `
 .wb-live-tools button { font: inherit; padding: 3px 9px; border: 1px solid #d0d0d0; border-radius: 4px;
   background: #3a3a3a; color: #fff; cursor: pointer; }
 .wb-live-tools button[aria-pressed=true] { background: #fff; color: #1f1f1f; }
+.wb-live:not(.wb-live-full) .wb-live-tools { font-size: 12px; margin-bottom: -8px; }
+.wb-live:not(.wb-live-full) .wb-live-tools button { padding: 0 7px; }
 .wb-live-tools button:focus-visible, .wb-live-tools input:focus-visible { outline: 2px solid #56b4e9; }
 .wb-live-tools label { display: inline-flex; gap: 6px; align-items: center; background: #3a3a3a;
   padding: 2px 8px; border-radius: 4px; }
@@ -46,6 +48,7 @@ const MOST_ZOOM = 32;
 const ZOOM_STEP = 1.25;
 const REST_MS = 180;
 const SURROUND = 0x77 / 255;
+let views = 0;
 
 /* XYZ (D50) of linear sRGB and Display P3 are given by whoever knows the display; what the
    eye takes for white is a straight mixture of the reference's light and the paper's */
@@ -106,6 +109,8 @@ export function createLiveView(element, options = {}) {
     /* of the print */
     widthMm: 0, printPixels: 0, picturePixels: 0, screenPpi: 0,
   };
+  const name = `live ${++views}`;
+  let frames = 0;
   const view = { zoom: 0, middle: [0.5, 0.5], size: [0, 0], full: false };
   let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, told = false;
   const stop = new AbortController();
@@ -170,8 +175,8 @@ export function createLiveView(element, options = {}) {
   }
 
   function moved() {
-    for (const [name, button] of Object.entries(sizes))
-      button.setAttribute("aria-pressed", String(view.zoom === (name === "fit" ? 0 : wanted(name) || -1)));
+    for (const [each, button] of Object.entries(sizes))
+      button.setAttribute("aria-pressed", String(view.zoom === (each === "fit" ? 0 : wanted(each) || -1)));
     canvas.style.touchAction = view.zoom || view.full ? "none" : "pan-x pan-y";
     soon();
     clearTimeout(tileTimer);
@@ -222,6 +227,7 @@ export function createLiveView(element, options = {}) {
       ],
     });
     placeParts(origin, size);
+    canvas.dataset.frame = `${name}, frame ${++frames}`; /* for those who watch the page */
     if (shown && !told) {
       told = true;
       options.onState?.("drawn");

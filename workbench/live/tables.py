@@ -7,6 +7,7 @@ which the page moves by itself.  All tables are float32 (nodes, channels) at the
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -110,7 +111,8 @@ def _primaries(display: Display) -> np.ndarray:
     """(3, 3) from linear RGB to XYZ (D50) of a display; of one known by tables, nearly."""
     if display.kind == "matrix":
         checked = read_profile(display.profile)
-        return np.stack([checked.xyz(tag) for tag in ("rXYZ", "gXYZ", "bXYZ")], axis=1)
+        found = [checked.xyz(tag) or (0.0, 0.0, 0.0) for tag in ("rXYZ", "gXYZ", "bXYZ")]
+        return np.stack([np.array(each) for each in found], axis=1)
     lab = transform(np.vstack([np.zeros(3), np.eye(3)]), display.profile, "lab")
     black, *primaries = lab_to_xyz(lab)
     own = np.stack([each - black for each in primaries], axis=1)
@@ -171,11 +173,14 @@ class LiveScene:
     pixels : (h, w, 1 or 3) uint16, the reduced picture in its own encoding.
     tables : by name: "own", "print", "beyond", "curves" and "display", None where there is none.
     uniforms : by name, JSON values.
+    part : (box, size_px) -> pixels and box, as `tiles.picture_part`: finer pixels for those
+        who come nearer; None for none.
     """
 
     pixels: np.ndarray = field(repr=False)
     tables: dict[str, np.ndarray | None] = field(repr=False)
     uniforms: dict
+    part: Callable | None = None
 
 
 def live_scene(
@@ -191,6 +196,7 @@ def live_scene(
     threshold: float = DEFAULTS.threshold,
     curves: np.ndarray | None = None,
     screen: str = "srgb",
+    part: Callable | None = None,
     **uniforms,
 ) -> LiveScene:
     """What a live view needs to show a picture on a paper.
@@ -203,6 +209,7 @@ def live_scene(
     intent .. threshold : as for `proof_maps.proof_maps`.
     curves : (65536, 1 or 3) uint16, what an adjustment makes of every code; None for none.
     screen : the space of the canvas for displays that are known by tables.
+    part : as for `LiveScene`; the uniform ``picturePixels`` then says how wide the picture is.
     uniforms : more of the page's, such as ``divider=0.5``.
 
     Returns
@@ -237,4 +244,4 @@ def live_scene(
         tables["beyond"] = beyond_table(source, paper.profile)
         known |= eye_uniforms(paper, reference, adaptation)
         known["paperNoise"] = float(getattr(paper, "noise_floor", 0.0))
-    return LiveScene(pixels, tables, known | uniforms)
+    return LiveScene(pixels, tables, known | uniforms, part)

@@ -54,3 +54,16 @@ def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None
         plane = light.encode(light.light_for(lights, channel), channel)
         out[..., channel] = np.rint(plane * 65535)
     return out
+
+
+@lru_cache(maxsize=4)
+def adjusted_codes(
+    profile: bytes, channels: int, adjustments: Adjustments | None
+) -> np.ndarray | None:
+    """(65536, channels) uint16: what the adjustments make of every code; None for none, read only."""
+    if not adjustments:
+        return None
+    codes = np.arange(65536, dtype=np.uint16).reshape(-1, 1).repeat(channels, axis=1)
+    made = adjusted(codes[None], profile, adjustments)[0]
+    made.flags.writeable = False
+    return made

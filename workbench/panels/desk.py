@@ -48,7 +48,9 @@ class Desk:
         }
         for answer in self.answers.values():
             answer.say("Waiting for a picture")
-        self.picture_view = parts.PictureView(self.front, alt="The picture on this paper")
+        self.picture_view = parts.LiveView(
+            self.front, alt="The picture on this paper", changed=self._changed
+        )
         print_knobs(self)
         self._build_ticks()
         self.sources = Sources(self.plan, self.front, self.status)
@@ -173,6 +175,7 @@ class Desk:
             adaptation=plan.adaptation,
             adjustments=plan.adjustments,
             long_side_px=self.front.fine(long_side_px),
+            live=self.picture_view.live,
         )
 
     def _show_picture(self, seen: tuple) -> None:

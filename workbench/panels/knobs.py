@@ -80,6 +80,7 @@ def _slider(owner, decision: Decision, label: str, help: str, other: dict):
         unit=other.pop("unit", "%" if per == 100 else decision.unit), help=help,
         typed=(_least(decision) * per, decision.high * per), **other,
     )  # fmt: skip
+    owner.front.knows(decision.name, made.slider, per)
     return tied(
         owner, made, decision.name,
         to_plan=lambda value: value / per,

@@ -9,6 +9,7 @@ from workbench.panels.parts.files import FileChooser
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.help_front import Front
 from workbench.panels.parts.layout import beside, column, fold, root, row, side, wide
+from workbench.panels.parts.live_view import LiveView
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.plot_view import PlotView
 from workbench.panels.parts.saving import Act, SaveTo
@@ -25,6 +26,7 @@ __all__ = [
     "Front",
     "SaveTo",
     "Scheduler",
+    "LiveView",
     "PictureView",
     "PlotView",
     "Sentence",

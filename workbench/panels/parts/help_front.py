@@ -43,6 +43,7 @@ class Front(anywidget.AnyWidget):
     wide_gamut = traitlets.Bool(False, help="the screen covers most of P3").tag(sync=True)
     dark_theme = traitlets.Bool(False).tag(sync=True)
     ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
+    links = traitlets.Tuple(help="(decision, model id of its slider, its values to one)")
 
     def __init__(self, **options):
         self.scheduler = Scheduler()
@@ -78,6 +79,10 @@ class Front(anywidget.AnyWidget):
         else:
             self._send_marks()
         return name
+
+    def knows(self, decision: str, slider, per: float = 1) -> None:
+        """Tell live views of a decision's slider, whose values are ``per`` to one of its own."""
+        self.links = (*self.links, (decision, slider.model_id, per))
 
     def fine(self, css_px: float) -> int:
         """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""

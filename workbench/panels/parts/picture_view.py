@@ -75,6 +75,12 @@ class PictureView:
         if alt is not None:
             self.set_alt(alt)
 
+    def leave(self) -> None:
+        """Something else is shown in its place: pack nothing more."""
+        with self._lock:
+            self._turn += 1
+            self._settler.cancel(self)
+
     def set_alt(self, text: str) -> None:
         """Say in words what the picture shows, for those who cannot see it."""
         if text != self.alt or not text:

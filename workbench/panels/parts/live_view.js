@@ -1,0 +1,131 @@
+/* Ties a live view (the module above, in one piece with this) to its Jupyter model. */
+
+const TABLES = ["own", "print", "beyond", "curves", "display"];
+/* what a hand moves here is newer than what Python has answered to, until it rests */
+const REST_OF_HANDS_MS = 600;
+
+function numbers(part) {
+  const { data } = part;
+  const buffer = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
+  return part.kind === "float32" ? new Float32Array(buffer) : new Uint16Array(buffer);
+}
+
+function render({ model, el }) {
+  el.classList.add("wb-live-host");
+  let view = null;
+  const tell = (event, more) => model.send({ event, ...more });
+  const lately = new Map();
+  const links = new Map();
+  let waiting = 0;
+
+  /* moves are told once a frame at most */
+  const moves = new Map();
+  let telling = 0;
+  const tellMove = (name, value) => {
+    lately.set(name, performance.now());
+    moves.set(name, value);
+    telling ||= setTimeout(() => {
+      telling = 0;
+      for (const [each, now] of moves) tell("uniform", { name: each, value: now });
+      moves.clear();
+    }, 30);
+  };
+
+  try {
+    view = createLiveView(el, {
+      onUniform: tellMove,
+      onPick: (x, y) => tell("pick", { x, y }),
+      onTile: (wish) => tell("tile", wish),
+      onScreenPpi: (ppi) => tell("screen_ppi", { ppi }),
+      onState: (state) => tell("state", { state }),
+    });
+  } catch (problem) {
+    console.info(`the live view is not used: ${problem.message}`);
+  }
+  if (model.get("webgl") !== Boolean(view)) {
+    model.set("webgl", Boolean(view));
+    model.save_changes();
+  }
+  if (!view) return undefined;
+
+  const takeUniforms = () => {
+    const now = performance.now();
+    const given = {};
+    let held = false;
+    for (const [name, value] of Object.entries(model.get("uniforms"))) {
+      if (now - (lately.get(name) ?? -Infinity) < REST_OF_HANDS_MS) held = true;
+      else given[name] = value;
+    }
+    view.setUniforms(given);
+    clearTimeout(waiting);
+    if (held) waiting = setTimeout(takeUniforms, REST_OF_HANDS_MS);
+  };
+
+  const takeTable = (name) => {
+    const part = model.get(`table_${name}`);
+    view.setTable(name, part.data ? numbers(part) : null, part.channels);
+  };
+  const takePicture = () => {
+    const part = model.get("picture");
+    if (part.data) view.setPicture(numbers(part), part.width, part.height);
+  };
+  const takeTile = () => {
+    const part = model.get("tile");
+    if (part.data) view.setTile(numbers(part), part.width, part.height, part.box);
+  };
+
+  /* changes of one message are taken together, in an order in which they fit */
+  const changed = new Set();
+  const take = () => {
+    for (const name of TABLES) if (changed.has(`table_${name}`)) takeTable(name);
+    if (changed.has("uniforms")) takeUniforms();
+    if (changed.has("picture")) takePicture();
+    if (changed.has("tile")) takeTile();
+    changed.clear();
+  };
+  const names = [...TABLES.map((name) => `table_${name}`), "uniforms", "picture", "tile"];
+  const listeners = names.map((name) => {
+    const listener = () => {
+      if (!changed.size) queueMicrotask(take);
+      changed.add(name);
+    };
+    model.on(`change:${name}`, listener);
+    return [`change:${name}`, listener];
+  });
+  for (const name of names) changed.add(name);
+  take();
+
+  /* sliders of the page move uniforms by themselves; Python hears of them as always */
+  const link = async () => {
+    for (const [name, id, per] of model.get("links")) {
+      const key = `${name} ${id}`;
+      if (links.has(key)) continue;
+      links.set(key, null);
+      try {
+        const slider = await model.widget_manager.get_model(id);
+        const listener = () => {
+          lately.set(name, performance.now());
+          view.setUniforms({ [name]: slider.get("value") / per });
+        };
+        slider.on("change:value", listener);
+        links.set(key, () => slider.off("change:value", listener));
+      } catch {
+        links.delete(key); /* not on this page */
+      }
+    }
+  };
+  const relink = () => void link();
+  model.on("change:links", relink);
+  relink();
+
+  return () => {
+    for (const [event, listener] of listeners) model.off(event, listener);
+    model.off("change:links", relink);
+    for (const off of links.values()) off?.();
+    clearTimeout(waiting);
+    clearTimeout(telling);
+    view.dispose();
+  };
+}
+
+export default { render };

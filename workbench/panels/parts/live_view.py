@@ -1,0 +1,212 @@
+"""A picture that the page itself works out, with WebGL 2; without it, the picture of `picture_view`.
+
+Picture and tables go to the page once; what moves (eye, threshold, divider, zoom) are
+uniforms, which sliders of the page and hands on the picture set without asking Python.
+"""
+
+from __future__ import annotations
+
+import logging
+from pathlib import Path
+
+import anywidget
+import ipywidgets as widgets
+import numpy as np
+import traitlets
+
+from workbench.live.module import module_source
+from workbench.live.tables import LiveScene
+from workbench.panels.parts.picture_view import PictureView
+from workbench.panels.parts.scheduler import FINER
+
+log = logging.getLogger("workbench")
+_TABLES = ("own", "print", "beyond", "curves", "display")
+
+
+def _part(array: np.ndarray | None, **more) -> dict:
+    """An array as it goes to the page; empty for none."""
+    if array is None:
+        return {}
+    kind = "float32" if array.dtype == np.float32 else "uint16"
+    data = np.ascontiguousarray(array, kind).tobytes()
+    return {"data": data, "kind": kind, "channels": array.shape[-1], **more}
+
+
+class _OnPage(anywidget.AnyWidget):
+    """What the page holds of a live view."""
+
+    _esm = module_source() + (Path(__file__).parent / "live_view.js").read_text(encoding="utf-8")
+
+    webgl = traitlets.Bool(None, allow_none=True, help="whether the page can; None: unknown").tag(
+        sync=True
+    )
+    picture = traitlets.Dict().tag(sync=True)
+    tile = traitlets.Dict().tag(sync=True)
+    table_own = traitlets.Dict().tag(sync=True)
+    table_print = traitlets.Dict().tag(sync=True)
+    table_beyond = traitlets.Dict().tag(sync=True)
+    table_curves = traitlets.Dict().tag(sync=True)
+    table_display = traitlets.Dict().tag(sync=True)
+    uniforms = traitlets.Dict().tag(sync=True)
+    links = traitlets.List(help="[uniform, model id of a slider, its values to one]").tag(sync=True)
+
+
+class LiveView:
+    """Shows a `LiveScene`, or an array as `PictureView` does; ``widget`` is what to lay out.
+
+    ``live`` says whether the page draws by itself.  Ask for a scene only then; until the page
+    has said so, and where it cannot, give arrays.
+
+    Parameters
+    ----------
+    front : of the desk or panel.
+    alt, caption : as for `PictureView`.
+    changed : called when ``live`` becomes another, so that what is shown is asked for anew.
+    """
+
+    def __init__(self, front, alt: str = "", caption: str = "", changed=None):
+        self._front = front
+        self._changed = changed
+        self._sent: dict = {}  # arrays that the page has, by name
+        self._scene: LiveScene | None = None
+        self._hands: dict = {}
+        self._tiles = front.scheduler.on(FINER, rest_s=0)
+        self._lost = False
+        self.flat = PictureView(front, alt, caption)
+        self.page = _OnPage()
+        self.page.layout.display = "none"
+        self.page.on_msg(self._heard)
+        self.page.observe(self._answered, "webgl")
+        self.flat.surround.children = [*self.flat.surround.children, self.page]
+        self.widget = self.flat.widget
+        front.observe(self._link_all, "links")
+        self._own_links: list = []
+        self._link_all()
+
+    @property
+    def live(self) -> bool:
+        """Whether the page draws by itself."""
+        return bool(self.page.webgl) and not self._lost
+
+    def show(self, what, settled: bool = False, alt: str | None = None) -> None:
+        """Show a `LiveScene`, or an (h, w, 3) uint8 array as `PictureView.show` does."""
+        if isinstance(what, LiveScene):
+            self._show_scene(what, alt)
+            return
+        with self._front.turn:
+            self.page.layout.display = "none"
+            self.flat.image.layout.display = ""
+        self.flat.show(what, settled=settled, alt=alt)
+
+    def _show_scene(self, scene: LiveScene, alt: str | None) -> None:
+        with self._front.turn, self.page.hold_sync():
+            self.flat.leave()
+            if alt is not None:
+                self.flat.alt = alt
+            self._scene = scene
+            for name in _TABLES:
+                self._send(f"table_{name}", scene.tables.get(name))
+            height, width = scene.pixels.shape[:2]
+            self._send("picture", scene.pixels, width=width, height=height)
+            self.page.uniforms = {**scene.uniforms, "label": self.flat.alt}
+            self.page.layout.display = ""
+            self.flat.image.layout.display = "none"
+            self.flat.surround.layout.display = ""
+
+    def _send(self, name: str, array, **more) -> None:
+        if name not in self._sent or self._sent[name] is not array:
+            setattr(self.page, name, _part(array, **more))
+            self._sent[name] = array
+
+    # hands on the page ------------------------------------------------------
+
+    def on_hand(self, event: str, callback) -> None:
+        """Hear of what a hand does on the picture; wrap the callback in ``guarded``.
+
+        "divider" and "stops" (callback(value)); "pick" (callback(x, y), shares of the
+        picture); "screen_ppi" (callback(ppi)).
+        """
+        self._hands[event] = callback
+
+    def link(self, uniform: str, slider: widgets.Widget, per: float = 1) -> None:
+        """Let a slider of the page move a uniform, the slider's values being ``per`` to one."""
+        self._own_links.append([uniform, slider.model_id, per])
+        self._link_all()
+
+    def _link_all(self, change=None) -> None:
+        known = [list(link) for link in self._front.links]
+        self.page.links = [*known, *self._own_links]
+
+    def _heard(self, _, content, buffers) -> None:
+        try:
+            with self._front.turn:
+                self._act(dict(content))
+        except Exception:
+            log.exception("the live view could not do what the page asked for")
+
+    def _act(self, told: dict) -> None:
+        event = told.pop("event", "")
+        if event == "tile":
+            self._tile(told)
+        elif event == "state":
+            self._lost = told["state"] == "lost"
+            if self._lost or told["state"] == "restored":
+                self._answered(None)
+        elif event == "uniform" and told["name"] in self._hands:
+            self._hands[told["name"]](float(told["value"]))
+        elif event in self._hands:
+            self._hands[event](**{name: float(value) for name, value in told.items()})
+
+    def _answered(self, change) -> None:
+        if self._changed is not None:
+            self._changed(change)
+
+    def _tile(self, wish: dict) -> None:
+        scene = self._scene
+        if scene is None or scene.part is None:
+            return
+        box = tuple(float(each) for each in wish["box"])
+        size = int(wish["width"]), int(wish["height"])
+
+        def put(found) -> None:
+            if self._scene is not None and self._scene.pixels is scene.pixels:
+                pixels, box = found
+                height, width = pixels.shape[:2]
+                self.page.tile = _part(pixels, width=width, height=height, box=list(box))
+
+        self._tiles.submit(
+            self,
+            lambda cancelled, progress: scene.part(box, size),
+            put,
+        )
+
+    # as PictureView -----------------------------------------------------------
+
+    @property
+    def image(self) -> widgets.Image:
+        return self.flat.image
+
+    @property
+    def alt(self) -> str:
+        return self.flat.alt
+
+    @property
+    def settled(self) -> bool:
+        return self.flat.settled
+
+    @property
+    def profile(self) -> bytes | None:
+        return self.flat.profile
+
+    @profile.setter
+    def profile(self, profile: bytes | None) -> None:
+        self.flat.profile = profile
+
+    def set_alt(self, text: str) -> None:
+        self.flat.set_alt(text)
+
+    def set_caption(self, text: str, mark: str = "") -> None:
+        self.flat.set_caption(text, mark)
+
+    def wait_until_settled(self, timeout: float = 5) -> bool:
+        return self.page.layout.display == "" or self.flat.wait_until_settled(timeout)
