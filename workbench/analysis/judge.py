@@ -51,6 +51,16 @@ class Observations:
     chain_agrees : whether the halves of the chain patch agree; None if not printed.
     wedge_moved : whether the step wedge reads otherwise than it did.
     ruled_out : keys of causes that were looked into and are not it.
+
+    Raises
+    ------
+    WorkbenchError
+        for a word that is not among those offered.
+
+    Examples
+    --------
+    >>> wb.Observations(lightness="darker", tones=("shadows",)).sentence
+    'The print looks darker in the shadows.'
     """
 
     lightness: str = ""
