@@ -37,6 +37,14 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.slow)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory):
+    """What is remembered between sessions is not the person's own."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
 @pytest.fixture(scope="session")
 def gloss():
     return model_paper("Gloss", (96, 0, -4), 2.3, "gloss")

@@ -47,6 +47,14 @@ def page_says(front, widget, event, data=None, **content):
     front._handle_custom_msg({"class": name, "event": event, **content}, buffers)
 
 
+def send_file(front, widget, name, data, *, upload="u", event="files", size=None, piece=4):
+    """Send a file as the page does, all pieces that it gets answers for."""
+    told = {"name": name, "size": len(data) if size is None else size, "upload": upload}
+    page_says(front, widget, event, **told)
+    for at in range(0, len(data), piece):
+        page_says(front, widget, event, data[at : at + piece], offset=at, **told)
+
+
 def rows(panel) -> list[str]:
     """The lines of a panel's table."""
     return [label.replace("\u00a0", " ") for label, _ in panel.view.table.list.options]

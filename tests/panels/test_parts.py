@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import logging
 import os
@@ -15,7 +16,7 @@ import time
 import ipywidgets as widgets
 import numpy as np
 import pytest
-from panel_helpers import page_says
+from panel_helpers import choose, page_says, send_file
 from PIL import Image
 
 from workbench.errors import Cancelled, SizeError, WorkbenchError
@@ -998,49 +999,83 @@ def test_a_listing_does_not_block(chooser, monkeypatch):
 # -- uploads
 
 
-def test_a_file_arrives_in_pieces_in_any_order(front, chooser):
-    send = chooser.upload.button
-    for part in (2, 0, 1):
-        page_says(
-            front, send, "files", bytes([65 + part]) * 4,
-            name="ink.icc", size=12, upload="u1", part=part, parts=3,
-        )  # fmt: skip
-    assert chooser.opened == [("ink.icc", b"AAAABBBBCCCC")]
+@pytest.fixture
+def answers(front, monkeypatch):
+    """What the page is answered while it sends."""
+    told = []
+    monkeypatch.setattr(front, "send", lambda content: told.append(content))
+    return told
 
 
-def test_a_new_upload_forgets_a_broken_one(front, chooser):
-    send = chooser.upload.button
-    page_says(front, send, "files", b"old", name="a", size=6, upload="u1", part=0, parts=2)
-    page_says(front, send, "files", b"new", name="b", size=3, upload="u2", part=0, parts=1)
-    page_says(front, send, "files", b"old", name="a", size=6, upload="u1", part=1, parts=2)
-    assert chooser.opened == [("b", b"new")]
+def test_a_file_arrives_in_pieces_that_are_acknowledged(front, chooser, answers):
+    send_file(front, chooser.upload.button, "ink.tif", b"AAAABBBBCC")
+    assert chooser.opened == [("ink.tif", b"AAAABBBBCC")]
+    assert [told.get("got") for told in answers] == [0, 4, 8, None] and answers[-1]["stop"]
+    assert chooser.upload.cancel.layout.display == "none" and chooser.status.kind == ""
 
 
-def test_the_limit_is_stated_and_kept(front, chooser):
-    send = chooser.upload.button
-    assert "up to 8 MB" in send.description
-    assert front.attributes(send)["on-files"]["limit_bytes"] == 8_000_000
-    assert front.attributes(send)["on-files"]["accept"] == ".tif"
-    page_says(front, send, "files", name="<b>.tif", size=12_300_000, too_large=True)
-    assert chooser.status.kind == "problem"
-    assert "12.3 MB" in chooser.status.text
-    assert "up to 8 MB" in chooser.status.text
-    assert "path" in chooser.status.text
-    assert "<b>" not in chooser.status._line.value
-    page_says(front, send, "files", b"x", name="y", size=3, upload="u", part=0, parts=1)
-    assert chooser.opened == [("y", b"x")]
-    assert chooser.status.kind == ""
-
-
-def test_a_page_that_lies_about_the_size_is_refused(front, chooser):
-    page_says(
-        front, chooser.upload.button, "files", bytes(8_000_001),
-        name="big", size=10, upload="u", part=0, parts=1,
-    )  # fmt: skip
+def test_a_file_is_taken_whole_or_not_at_all(front, chooser, answers):
+    send, told = chooser.upload.button, {"name": "a.tif", "size": 8, "upload": "u1"}
+    page_says(front, send, "files", **told)
+    kept = chooser.upload._file
+    page_says(front, send, "files", b"AAAA", offset=0, **told)
+    assert os.stat(kept).st_size == 4 and os.stat(kept).st_mode & 0o777 == 0o600
+    page_says(front, send, "files", b"BBBB", offset=6, **told)  # a piece is missing
+    assert chooser.status.kind == "problem" and chooser.opened == []
+    page_says(front, send, "files", b"BBBB", offset=4, **told)  # too late
+    assert chooser.opened == [] and answers[-1] == {"upload": "u1", "stop": True}
+    path = os.fspath(kept)
+    del kept
+    gc.collect()
+    assert not os.path.exists(path)
+    # more than it said it would have
+    send_file(front, send, "b.tif", b"AAAABBBB", upload="u2", size=6)
     assert chooser.opened == []
-    assert "larger than it said" in chooser.status.text
 
 
-def test_an_unreadable_upload_is_told(front, chooser):
-    page_says(front, chooser.upload.button, "files", name="gone.tif", size=3, unreadable=True)
+def test_sending_can_be_cancelled_and_begun_anew(front, chooser, answers):
+    send = chooser.upload.button
+    page_says(front, send, "files", name="a.tif", size=8, upload="u1")
+    assert chooser.upload.cancel.layout.display == "" and chooser.status.kind == "work"
+    chooser.upload.cancel.click()
+    assert (
+        answers[-1] == {"upload": "u1", "stop": True} and "nothing was taken" in chooser.status.text
+    )
+    page_says(front, send, "files", name="a.tif", size=8, upload="u2")
+    send_file(front, send, "b.tif", b"new", upload="u3")  # gives up the one before
+    assert {"upload": "u2", "stop": True} in answers
+    assert chooser.opened == [("b.tif", b"new")]
+
+
+def test_what_cannot_be_taken_is_refused_before_it_is_sent(front, chooser, answers, monkeypatch):
+    send = chooser.upload.button
+    assert front.attributes(send)["on-files"]["accept"] == ".tif"
+    page_says(front, send, "files", name="<b>.exe", size=3, upload="u1")
+    assert "TIF" in chooser.status.text and "<b>" not in chooser.status._line.value
+    page_says(front, send, "files", name="a.tif", size=0, upload="u2")
+    assert "empty" in chooser.status.text
+    page_says(front, send, "files", name="a.tif", size=10**18, upload="u3")
+    assert chooser.status.kind == "problem" and "MB" in chooser.status.text
+    assert all(told.get("stop") for told in answers) and chooser.opened == []
+    page_says(front, send, "files", name="gone.tif", size=3, upload="u4", unreadable=True)
     assert "could not be read by the browser" in chooser.status.text
+
+
+def test_large_files_stay_on_the_disk(front, answers, monkeypatch):
+    taken = []
+    chooser = parts.FileChooser(front, "Picture file", taken.append, large=True)
+    size = 3 * 2**20
+    send_file(front, chooser.upload.button, "big.tif", bytes(size), piece=2**20)
+    ((name, file),) = taken
+    assert name == "big.tif" and os.stat(file).st_size == size
+
+
+def test_recent_folders_are_remembered_between_sessions(front, folder, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    first = parts.FileChooser(front, "Picture file", lambda source: None)
+    first.open(f"{folder}/notes.txt")
+    second = parts.FileChooser(front, "Picture file", lambda source: None)
+    second.browse(str(tmp_path))
+    assert second.wait_until_listed() and second.recent.visible
+    choose(second.recent, str(folder))
+    assert second.wait_until_listed() and second.listing.folder == str(folder)

@@ -7,10 +7,11 @@ import threading
 import time
 from types import SimpleNamespace
 
+import ipywidgets as widgets
 import numpy as np
 import pytest
 from helpers import coated_profile
-from panel_helpers import choose, open_typed, page_says, type_in
+from panel_helpers import choose, open_typed, send_file, type_in
 from picture.makers import exif_block, pillow_bytes, png_header, tiff_bytes
 
 from workbench.analysis.printed_black import DARKEST
@@ -66,12 +67,10 @@ def sources(plan, front, status):
     return Sources(plan, front, status)
 
 
-def send(sources, chooser, name, data):
-    """As the page sends a small file."""
-    page_says(
-        sources._front, chooser.upload.button, "files", data,
-        name=name, size=len(data), upload="1", part=0, parts=1,
-    )  # fmt: skip
+def send(sources, chooser, name, data, widget=None, event="files"):
+    """As the page sends a file."""
+    widget = chooser.upload.button if widget is None else widget
+    send_file(sources._front, widget, name, data, event=event, piece=2**21)
 
 
 def facts(sources):
@@ -156,18 +155,21 @@ def test_a_small_picture_by_its_bytes(sources, plan):
     assert plan.picture.path is None
 
 
-@pytest.mark.parametrize("chooser", ["picture", "paper"])
-def test_what_is_too_large_to_send_is_told_beside_the_field(sources, plan, chooser):
-    before = plan.picture, plan.papers
-    chooser = getattr(sources, chooser)
-    assert "up to 8 MB" in chooser.upload.button.description
-    page_says(
-        sources._front, chooser.upload.button, "files",
-        name="large.tif", size=120_000_000, too_large=True,
-    )  # fmt: skip
-    assert "“large.tif” has 120 MB; files can be sent up to 8 MB" in chooser.status.text
-    assert "Type its path instead" in chooser.status.text
-    assert (plan.picture, plan.papers) == before
+def test_a_sent_picture_is_read_from_the_disk_while_it_is_held(sources, plan):
+    send(sources, sources.picture, "sent.tif", tagged("Display P3"))
+    twin = open_picture(tagged("Display P3"))
+    assert (plan.picture.preview(200) == twin.preview(200)).all()
+
+
+def test_files_dropped_on_the_desk_go_where_they_belong(sources, plan, gloss):
+    root = widgets.Box()
+    sources.take_drops(root)
+    send(sources, None, "dropped.tif", tagged("Display P3"), root, "drop")
+    assert plan.picture.name == "dropped.tif"
+    send(sources, None, "Dropped.ICC", gloss.profile, root, "drop")
+    assert plan.paper.profile == gloss.profile
+    send(sources, None, "letter.txt", b"Dear", root, "drop")
+    assert sources.picture.status.kind == "problem" and plan.picture.name == "dropped.tif"
 
 
 @pytest.mark.parametrize(

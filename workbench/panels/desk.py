@@ -77,6 +77,7 @@ class Desk:
         frame.add_class("wb-desk-frame")
         self.widget = parts.root(self.front, frame)
         self.widget.add_class("wb-desk")
+        self.sources.take_drops(self.widget)
 
     def _build_panels(self) -> None:
         self.panels = _Panels(self.plan, self.front)

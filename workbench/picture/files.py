@@ -16,6 +16,7 @@ from typing import BinaryIO
 
 from workbench.errors import PictureError
 from workbench.files import clean_text, open_regular, path_of, status_of, why
+from workbench.files.received import Received
 from workbench.picture.limits import MAX_PIXELS
 
 # four channels of 16 bits
@@ -27,7 +28,8 @@ class PictureFile:
 
     Attributes
     ----------
-    path : Path or None for bytes in memory.
+    path : Path; None for bytes in memory and for a `Received` file, which has no place of the
+        person's.
     name : the file's name without control characters, for sentences.
     label : the name in quotation marks, or "The picture" where there is none.
     size : in bytes.
@@ -36,6 +38,7 @@ class PictureFile:
     def __init__(self, source, name: str | None = None):
         self._data: bytes | None = None
         self.path: Path | None = None
+        self._at: str | os.PathLike = ""
         self._stamp: tuple[int, int, int] | None = None
         if isinstance(source, (bytes, bytearray, memoryview)):
             self._data = bytes(source)
@@ -46,14 +49,16 @@ class PictureFile:
                     "A picture is opened from the path of a file or from bytes, "
                     f"not from {type(source).__name__}."
                 )
-            self.path = path_of(source, PictureError)
-            name = self.path.name if name is None else name
+            # a received file is there as long as it is held
+            self._at = source if isinstance(source, Received) else path_of(source, PictureError)
+            self.path = None if isinstance(self._at, Received) else Path(self._at)
+            name = self._at.name if name is None else name  # type: ignore[union-attr]
         self.name = clean_text(name or "")
         self.label = f"“{self.name}”" if self.name else "The picture"
         # extensions may be all that tells a camera's own files from ordinary TIFFs
         self.extension = Path(self.name).suffix.lower()
-        if self.path is not None:
-            status = status_of(self.path, MOST_BYTES, PictureError)
+        if self._data is None:
+            status = status_of(self._at, MOST_BYTES, PictureError)
             self.size = status.st_size
             self._stamp = _stamp(status)
         if self.size == 0:
@@ -76,7 +81,7 @@ class PictureFile:
             with io.BytesIO(self._data) as stream:
                 yield stream
             return
-        with open_regular(self.path, MOST_BYTES, PictureError) as stream:
+        with open_regular(self._at, MOST_BYTES, PictureError) as stream:
             self._check_unchanged(stream)
             yield stream
             self._check_unchanged(stream)

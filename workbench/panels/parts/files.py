@@ -1,4 +1,4 @@
-"""Choose a file: type its path, walk the folders, or send a small one."""
+"""Choose a file: type its path, walk the folders, go to a recent one, or send it."""
 
 from __future__ import annotations
 
@@ -6,23 +6,26 @@ import os
 
 import ipywidgets as widgets
 
-from workbench.panels.parts.controls import button, text
+from workbench.panels.parts.controls import button, choice, text
 from workbench.panels.parts.folders import Listing, check_file, clean_path, list_folder
 from workbench.panels.parts.guard import guarded
+from workbench.panels.parts.recent import recent_folders, remember_folder
 from workbench.panels.parts.scheduler import FINER
 from workbench.panels.parts.sentences import html, set_html
 from workbench.panels.parts.status import StatusLine
-from workbench.panels.parts.upload import LIMIT_BYTES, UploadButton
+from workbench.panels.parts.upload import UploadButton
+
+_NO_RECENT = ("go to …", "")
 
 
 class FileChooser:
-    """A path field with "Open", a folder browser, and an upload for small files.
+    """A path field with "Open", a folder browser, and an upload.
 
-    ``on_open(source)`` gets a path (str), or (name, bytes) for a file that was
-    sent.  It may raise any WorkbenchError: its sentence appears under the field.
+    ``on_open(source)`` gets a path (str), or (name, data) for a file that was sent: bytes,
+    or with ``large`` a `workbench.files.received.Received`.  It may raise any WorkbenchError: its sentence appears under the field.
 
     ``extensions`` (".tif", …) decides what the browser lists; a typed path may
-    end otherwise.  ``folder`` is where browsing starts (the notebook's folder).
+    end otherwise.  ``formats`` says in words what can be opened.  ``folder`` is where browsing starts (the notebook's folder).
     """
 
     def __init__(
@@ -35,7 +38,8 @@ class FileChooser:
         help: str = "",
         folder: str | None = None,
         upload: bool = True,
-        limit_bytes: int = LIMIT_BYTES,
+        formats: str = "",
+        large: bool = False,
     ):
         self.extensions = tuple(e.lower() for e in extensions)
         self.listing: Listing | None = None
@@ -59,7 +63,12 @@ class FileChooser:
         self.upload = None
         if upload:
             self.upload = UploadButton(
-                front, self.status, self._sent, extensions=self.extensions, limit_bytes=limit_bytes
+                front,
+                self.status,
+                self._sent,
+                extensions=self.extensions,
+                formats=formats,
+                large=large,
             )
             line.append(self.upload.widget)
         top = widgets.Box(line)
@@ -78,7 +87,12 @@ class FileChooser:
         front.listen(self.path.field, "enter", entered)
         front.listen(self.open_button, "press", entered, field=front.tag(self.path.field))
         self.list.observe(safely(self._picked), "index")
-        head = widgets.Box([self.up_button, self._where])
+        self.recent = choice(
+            front, "Recent folders", options=[_NO_RECENT],
+            help="Folders that files were opened from lately",
+        )  # fmt: skip
+        self.recent.on_change(safely(lambda folder: folder and self.browse(folder)))
+        head = widgets.Box([self.up_button, self.recent.widget, self._where])
         head.add_class("wb-files-line")
         self.browser = widgets.Box([head, self.list])
         self.browser.add_class("wb-files")
@@ -97,11 +111,15 @@ class FileChooser:
         self.path.value = path
         self.status.clear()
         self._on_open(path)
+        remember_folder(os.path.dirname(path))
 
     def browse(self, folder: str | None = None) -> None:
         """Show a folder; its list arrives from another thread."""
         folder = folder or self._start or os.getcwd()
         self.browser.layout.display = ""
+        kept = recent_folders()
+        self.recent.replace([_NO_RECENT, *((each, each) for each in kept)], "")
+        self.recent.visible = bool(kept)
         self._lister.submit(
             self,
             lambda cancelled, progress: list_folder(folder, self.extensions, cancelled),
@@ -167,6 +185,6 @@ class FileChooser:
             note += f": {listing.left_out} more are not shown; type the name"
         set_html(self._where, note, "wb-muted")
 
-    def _sent(self, name: str, data: bytes) -> None:
+    def _sent(self, name: str, data) -> None:
         self.status.clear()
         self._on_open((name, data))

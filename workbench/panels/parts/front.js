@@ -1,7 +1,8 @@
 /* Keeps names, roles and alternative texts on the page; reports what the screen is. */
 
 const KEYS_STAY_HERE = "data-lm-suppress-shortcuts";
-const CHUNK = 1 << 20; /* well under the 10 MB at which the connection is cut */
+const CHUNK = 2 << 20; /* well under the 10 MB at which the connection is cut */
+const AHEAD = 3; /* pieces under way at a time */
 
 function controlIn(el) {
   const handles = el.querySelectorAll(".noUi-handle");
@@ -20,33 +21,78 @@ function put(el, name, value) {
   }
 }
 
-function sendFiles(model, name, el, settings) {
+/* A file goes in pieces, a few under way at a time: the next ones once Python has written
+   those, and none any more when it says stop. */
+async function sendFile(model, name, event, file) {
+  const upload = `${Date.now()}-${Math.random()}`;
+  const base = { class: name, event, name: file.name, size: file.size, upload };
+  let got = -1;
+  let stopped = false;
+  let wake = () => {};
+  const heard = (message) => {
+    if (message?.upload !== upload) return;
+    if (message.stop) stopped = true;
+    if (message.got !== undefined) got = message.got;
+    wake();
+  };
+  const until = async (ready) => {
+    while (!stopped && !ready()) await new Promise((resolve) => (wake = resolve));
+  };
+  model.on("msg:custom", heard);
+  try {
+    model.send(base);
+    await until(() => got === 0);
+    for (let offset = 0; !stopped && offset < file.size; offset += CHUNK) {
+      const piece = await file.slice(offset, offset + CHUNK).arrayBuffer();
+      await until(() => offset - got < AHEAD * CHUNK);
+      if (!stopped) model.send({ ...base, offset }, undefined, [piece]);
+    }
+  } catch {
+    model.send({ ...base, unreadable: true });
+  } finally {
+    if (!stopped) await until(() => false);
+    model.off("msg:custom", heard);
+  }
+}
+
+function chooseFile(model, name, settings) {
   const input = document.createElement("input");
   input.type = "file";
   input.accept = settings.accept ?? "";
-  input.addEventListener("change", async () => {
+  input.className = "wb-file-input";
+  input.style.display = "none";
+  input.addEventListener("change", () => {
     const file = input.files?.[0];
-    if (!file) return;
-    const base = { class: name, event: "files", name: file.name, size: file.size };
-    if (settings["limit_bytes"] && file.size > settings["limit_bytes"]) {
-      model.send({ ...base, too_large: true });
-      return;
-    }
-    let bytes;
-    try {
-      bytes = await file.arrayBuffer();
-    } catch {
-      model.send({ ...base, unreadable: true });
-      return;
-    }
-    const parts = Math.max(1, Math.ceil(bytes.byteLength / CHUNK));
-    const upload = `${Date.now()}-${Math.random()}`;
-    for (let part = 0; part < parts; part++) {
-      const piece = bytes.slice(part * CHUNK, (part + 1) * CHUNK);
-      model.send({ ...base, upload, part, parts }, undefined, [piece]);
-    }
+    input.remove();
+    if (file) sendFile(model, name, "files", file);
   });
+  input.addEventListener("cancel", () => input.remove());
+  document.body.append(input);
   input.click();
+}
+
+/* Files dragged onto an element; it is outlined while they hover over it. */
+function takeDrops(model, name, el) {
+  const hasFiles = (e) => [...(e.dataTransfer?.types ?? [])].includes("Files");
+  const over = (e) => {
+    if (!hasFiles(e)) return;
+    e.preventDefault();
+    e.stopPropagation();
+    e.dataTransfer.dropEffect = "copy";
+    el.classList.add("wb-drop");
+  };
+  el.addEventListener("dragenter", over);
+  el.addEventListener("dragover", over);
+  el.addEventListener("dragleave", (e) => {
+    if (!el.contains(e.relatedTarget)) el.classList.remove("wb-drop");
+  });
+  el.addEventListener("drop", async (e) => {
+    if (!hasFiles(e)) return;
+    e.preventDefault();
+    e.stopPropagation();
+    el.classList.remove("wb-drop");
+    for (const file of [...e.dataTransfer.files]) await sendFile(model, name, "drop", file);
+  });
 }
 
 function hook(model, name, el, mark) {
@@ -86,8 +132,9 @@ function hook(model, name, el, mark) {
     el.addEventListener("click", press, { capture: true });
   });
   once("files", (settings) => {
-    el.addEventListener("click", () => sendFiles(model, name, el, settings));
+    el.addEventListener("click", () => chooseFile(model, name, settings));
   });
+  once("drop", () => takeDrops(model, name, el));
   once("width", () => {
     let last = 0;
     let timer = 0;

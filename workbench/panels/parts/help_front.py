@@ -99,8 +99,9 @@ class Front(anywidget.AnyWidget):
         event "open": double click or Enter on a list; "enter": Enter in a text
         field, with its text; "press": a click on a button, with the text of the field
         given as ``field=front.tag(field)`` (Jupyter's own click may overtake what was
-        typed just before, and is not sent then); "files": a button that lets the person choose files
-        (settings ``accept=".icc,.icm"``, ``limit_bytes=…``); "width": the widget's
+        typed just before, and is not sent then); "files": a button that lets the person choose a file
+        (``accept=".icc,.icm"``), "drop": files dragged onto the widget, both sent as
+        `UploadButton` takes them; "width": the widget's
         width on the page in CSS pixels, when it changes.  The callback gets a dict,
         and for files the bytes as ``content["data"]``; wrap it in ``guarded``.
         """

@@ -1,88 +1,122 @@
-"""A button that takes a file from the person's computer, up to a stated size.
+"""A button that takes a file from the person's computer, of any size.
 
-Jupyter's own upload sends a file in one message, and the connection is cut
-without a word beyond 10 MB.  Here the page checks the size first and sends
-pieces of 1 MB.
+Jupyter's own upload sends a file in one message, and the connection is cut without a word
+beyond 10 MB.  Here the page sends pieces of 2 MB, a few at a time, and the next ones once
+those have been written to a private file.
 """
 
 from __future__ import annotations
 
 import ipywidgets as widgets
 
-from workbench.errors import WorkbenchError
+from workbench.errors import Cancelled, FileError, WorkbenchError
+from workbench.files import clean_text
+from workbench.files.received import Received
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.sentences import html
 
-LIMIT_BYTES = 8_000_000
+#: of files that are read into memory whole; pictures stay on the disk and have no limit
+SMALL_BYTES = 200_000_000
 
 
 class UploadButton:
-    """``on_file(name, data)`` is called with the file's name and bytes.
+    """``on_file(name, data)`` is called with the file's name and its bytes.
 
-    A file over ``limit_bytes`` is refused with a sentence in ``status``, by the
-    page before anything is sent, and here again.
+    Parameters
+    ----------
+    status : the line that tells how it goes.
+    extensions : lower-case with their dot; others are refused.  Empty for any.
+    formats : what may be sent, in words.
+    large : whether ``data`` is a `Received`, a file on the disk, instead of bytes.
     """
 
-    def __init__(self, front, status, on_file, *, extensions=(), limit_bytes: int = LIMIT_BYTES):
-        self.limit_bytes = int(limit_bytes)
-        self.limit_words = f"up to {_megabytes(self.limit_bytes)}"
-        self._status = status
-        self._on_file = on_file
+    def __init__(self, front, status, on_file, *, extensions=(), formats="", large=False):
+        self._front, self._status, self._on_file = front, status, on_file
+        self._extensions, self._large = tuple(extensions), large
         self._lock = front.turn
         self._upload = None
-        self._pieces: dict[int, bytes] = {}
+        self._file: Received | None = None
         self.button = widgets.Button(
-            description=f"Send a file ({self.limit_words})",
-            tooltip=f"Send a file from this computer, {self.limit_words}",
+            description="Send a file", tooltip="Choose a file on the computer that shows this page"
         )
         self.button.add_class("wb-button")
-        self.widget = widgets.Box([self.button, html("Larger files: type their path.", "wb-muted")])
+        self.cancel = widgets.Button(description="Cancel", tooltip="Stop sending; nothing is taken")
+        self.cancel.add_class("wb-button")
+        self.cancel.layout.display = "none"
+        self.cancel.on_click(guarded(status)(lambda button: self.stop()))
+        self.widget = widgets.Box([self.button, self.cancel, html(formats, "wb-muted")])
         self.widget.add_class("wb-files-line")
         self.receive = guarded(status)(self._receive)
-        front.listen(
-            self.button,
-            "files",
-            self.receive,
-            accept=",".join(extensions),
-            limit_bytes=self.limit_bytes,
-        )
+        front.listen(self.button, "files", self.receive, accept=",".join(extensions))
+
+    def stop(self) -> None:
+        """Give up what is being sent."""
+        with self._lock:
+            if self._file is not None:
+                name = self._file.name
+                self._forget()
+                self._status.say(f"“{name}” was not sent to its end; nothing was taken.")
 
     def _receive(self, content: dict) -> None:
-        """Take a message of the page: one piece of a file, or why there is none."""
-        name = str(content.get("name", "")) or "the file"
-        size = int(content.get("size", 0))
-        if content.get("too_large") or size > self.limit_bytes:
-            self._forget()
-            raise WorkbenchError(
-                f"“{name}” has {_megabytes(size)}; files can be sent {self.limit_words}. "
-                "Type its path instead: then any size is fine."
-            )
-        if content.get("unreadable"):
-            raise WorkbenchError(
-                f"“{name}” could not be read by the browser. Type its path instead."
-            )
-        part, parts = int(content.get("part", 0)), int(content.get("parts", 1))
+        """Take a message of the page: that a file begins, a piece of it, or that it cannot be read."""
+        name = clean_text(str(content.get("name", ""))) or "the file"
+        upload = content.get("upload")
         with self._lock:
-            if content.get("upload") != self._upload:
-                self._upload, self._pieces = content.get("upload"), {}
-            self._pieces[part] = content.get("data", b"")
-            if sum(map(len, self._pieces.values())) > self.limit_bytes:
-                self._upload, self._pieces = None, {}
-                raise WorkbenchError(f"“{name}” is larger than it said; nothing was taken.")
-            complete = len(self._pieces) == parts
-            if complete:
-                data = b"".join(self._pieces[i] for i in range(parts))
-                self._upload, self._pieces = None, {}
-        if complete:
-            self._on_file(name, data)
-        else:
-            self._status.working(f"Receiving “{name}”", len(self._pieces) / parts)
+            if content.get("unreadable"):
+                self._forget()
+                raise WorkbenchError(
+                    f"“{name}” could not be read by the browser. Type its path instead."
+                )
+            if "offset" not in content:
+                self._begin(name, upload, int(content.get("size", 0)))
+                return
+            if upload != self._upload or self._file is None:
+                self._front.send({"upload": upload, "stop": True})
+                raise Cancelled  # what was said of it stays
+            try:
+                got = self._file.write(int(content["offset"]), content.get("data", b""))
+            except FileError:
+                self._forget()
+                raise
+            file = self._file
+            if not file.whole:
+                self._front.send({"upload": upload, "got": got})
+                self._status.working(_receiving(file), got / file.size)
+                return
+            self._file = None
+            self._forget()
+        self._status.clear()
+        self._on_file(file.name, file if self._large else file.read())
+
+    def _begin(self, name: str, upload, size: int) -> None:
+        self._forget()
+        self._upload = upload  # so that what stops it is sent to the page
+        try:
+            if self._extensions and not name.lower().endswith(self._extensions):
+                listed = ", ".join(each.lstrip(".").upper() for each in self._extensions)
+                raise WorkbenchError(
+                    f"“{name}” cannot be opened here; files of these kinds can: {listed}."
+                )
+            if not size:
+                raise WorkbenchError(f"“{name}” is empty (0 bytes), or a folder; choose a file.")
+            if not self._large and size > SMALL_BYTES:
+                raise WorkbenchError(
+                    f"“{name}” has {size / 1e6:,.0f} MB, too much for such a file."
+                )
+            self._file = Received(name, size)
+        except WorkbenchError:
+            self._forget()
+            raise
+        self.cancel.layout.display = ""
+        self._status.working(_receiving(self._file), 0.0)
+        self._front.send({"upload": upload, "got": 0})
 
     def _forget(self) -> None:
-        with self._lock:
-            self._upload, self._pieces = None, {}
+        if self._upload is not None:
+            self._front.send({"upload": self._upload, "stop": True})
+        self._upload = self._file = None
+        self.cancel.layout.display = "none"
 
 
-def _megabytes(size: int) -> str:
-    """A size in words: "8 MB", "12.3 MB"."""
-    return f"{size / 1e6:.1f}".removesuffix(".0") + " MB"
+def _receiving(file: Received) -> str:
+    return f"Receiving “{file.name}” ({file.size / 1e6:,.1f} MB)"

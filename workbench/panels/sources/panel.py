@@ -56,6 +56,9 @@ class Sources:
             self._open_picture,
             extensions=PICTURE_EXTENSIONS,
             help="Where the picture lies on this computer; it is only read",
+            formats="TIFF, PNG or JPEG of any size, 8 or 16 bits a channel. From raw files and "
+            "layers, export a TIFF first.",
+            large=True,
         )
         self.paper = parts.FileChooser(
             front,
@@ -63,6 +66,7 @@ class Sources:
             self._open_paper,
             extensions=PAPER_EXTENSIONS,
             help="The profile for this paper on your printer",
+            formats="An ICC profile, .icc or .icm.",
         )
         self._opening = front.scheduler.on(parts.FILES, rest_s=0)
         self.stop = parts.button(
@@ -100,6 +104,14 @@ class Sources:
         fill = self._safely(self._fill)
         plan.observe(fill, names=["paper", "picture"])
         fill()
+
+    def take_drops(self, widget) -> None:
+        """Let pictures and profiles be dragged onto a widget."""
+        self._front.listen(widget, "drop", self._dropped)
+
+    def _dropped(self, content: dict) -> None:
+        profile = str(content.get("name", "")).lower().endswith(PAPER_EXTENSIONS)
+        (self.paper if profile else self.picture).upload.receive(content)
 
     # pictures -------------------------------------------------------------
 
