@@ -52,7 +52,7 @@ class PictureFile:
             # a received file is there as long as it is held
             self._at = source if isinstance(source, Received) else path_of(source, PictureError)
             self.path = None if isinstance(self._at, Received) else Path(self._at)
-            name = self._at.name if name is None else name  # type: ignore[union-attr]
+            name = self._at.name if name is None else name
         self.name = clean_text(name or "")
         self.label = f"“{self.name}”" if self.name else "The picture"
         # extensions may be all that tells a camera's own files from ordinary TIFFs

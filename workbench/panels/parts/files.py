@@ -91,6 +91,7 @@ class FileChooser:
             front, "Recent folders", options=[_NO_RECENT],
             help="Folders that files were opened from lately",
         )  # fmt: skip
+        front.tag(self.recent.field, aria_label=f"Recent folders: {label}")
         self.recent.on_change(safely(lambda folder: folder and self.browse(folder)))
         head = widgets.Box([self.up_button, self.recent.widget, self._where])
         head.add_class("wb-files-line")
