@@ -1,5 +1,7 @@
 """Work on a few threads: in order, not too far ahead, and given up when nobody asks."""
 
+import subprocess
+import sys
 import threading
 import time
 
@@ -85,3 +87,22 @@ def test_errors_come_out_and_end_the_work(bad):
     with pytest.raises(ValueError, match="this one"):
         list(in_order(work, range(100), workers=2))
     assert len(done) <= bad + 2
+
+
+def test_a_script_that_ends_meanwhile_says_nothing():
+    code = (
+        "import threading, time\n"
+        "from workbench.bands import in_order\n"
+        "from workbench.errors import Cancelled\n"
+        "def work(item):\n"
+        "    time.sleep(0.01)\n"
+        "def go():\n"
+        "    try:\n"
+        "        list(in_order(work, range(10_000)))\n"
+        "    except Cancelled:\n"
+        "        print('cancelled')\n"
+        "threading.Thread(target=go).start()\n"
+        "time.sleep(0.2)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert (done.stdout, done.stderr) == ("cancelled\n", "")

@@ -77,7 +77,13 @@ def in_order(
         try:
             for item in items:
                 check()
-                waiting.append(pool.submit(work, item))
+                try:
+                    waiting.append(pool.submit(work, item))
+                except RuntimeError as problem:
+                    # the script has come to its end meanwhile; the pool itself is open here
+                    if "shutdown" in str(problem):
+                        raise Cancelled from None
+                    raise
                 if len(waiting) > workers:
                     yield take()
             while waiting:

@@ -362,18 +362,18 @@ def test_what_is_wrong_stands_between_the_knobs_and_the_drawing(panel):
 def test_a_size_needs_no_paper(picture, tmp_path):
     import tifffile
 
-    panel = wb.size_panel(picture)
+    panel = wb.size_panel(picture)._panel
     assert "prints 12.7 × 8.5 cm" in said(panel)
     assert panel.plan.paper is None
     path = tmp_path / "by path.tif"
     tifffile.imwrite(path, np.zeros((30, 40, 3), np.uint8), photometric="rgb")
-    assert "At 360 ppi" in said(wb.size_panel(path))
+    assert "At 360 ppi" in said(wb.size_panel(path)._panel)
 
 
 @pytest.mark.parametrize("name", ["size_panel", "gamut_panel", "white_panel", "black_panel"])
 def test_each_panel_displays_alone(name, paper):
-    panel = getattr(wb, name)(gradient(40, 60), paper)
-    bundle = panel._repr_mimebundle_()
+    face = getattr(wb, name)(gradient(40, 60), paper)
+    bundle, panel = face._repr_mimebundle_(), face._panel
     view = "application/vnd.jupyter.widget-view+json"
     bundle = bundle[0] if isinstance(bundle, tuple) else bundle
     assert bundle[view]["model_id"] == panel.widget.model_id
@@ -389,7 +389,7 @@ def test_each_panel_displays_alone(name, paper):
 
 @pytest.mark.parametrize("name", ["gamut_panel", "white_panel", "black_panel"])
 def test_colours_need_a_profile_and_the_panel_says_so(name, paper, untagged):
-    panel = getattr(wb, name)(untagged, paper)
+    panel = getattr(wb, name)(untagged, paper)._panel
     settle(panel)
     assert panel.status.kind == "problem"
     assert "“old scan.tif” has no colour profile" in panel.status.text
@@ -401,7 +401,7 @@ def test_colours_need_a_profile_and_the_panel_says_so(name, paper, untagged):
 
 def test_a_plan_handed_in_goes_on(picture, paper):
     plan = Plan(ppi=240, papers=(paper,), unit="mm")
-    panel = wb.size_panel(picture, paper, plan)
+    panel = wb.size_panel(picture, paper, plan)._panel
     assert panel.plan is plan
     assert plan.papers == (paper,)
     assert "At 240 ppi" in said(panel) and " mm" in said(panel)

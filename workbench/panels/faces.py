@@ -62,6 +62,10 @@ def _door(entry):
     {", ".join(entry.takes) or "plan"} : {"opened, or their paths." if entry.takes else "a Plan."}
     plan : a Plan to go on with.
 
+    Returns
+    -------
+    A `workbench.panels.face.Face`: it shows itself, and its decisions can be set by name.
+
     Shows {entry.shows}.
     """
     return door
@@ -72,6 +76,7 @@ globals().update({door: _door(entry) for door, entry in DOORS.items()})
 
 
 def _alone(entry, picture=None, paper=None, papers=(), plan=None):
+    from workbench.panels.face import Face
     from workbench.panels.sources.panel import as_paper, as_picture
     from workbench.plan import Plan
 
@@ -82,4 +87,4 @@ def _alone(entry, picture=None, paper=None, papers=(), plan=None):
     plan.papers = (*plan.papers, *(each for each in papers if each not in plan.papers))
     if picture is not None:
         plan.picture = as_picture(picture)
-    return entry.load()(plan)
+    return Face(entry.load()(plan))
