@@ -18,19 +18,19 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from browser.lab import running_workbench, wait_for_desk
+from browser.lab import go_to, running_workbench, wait_for_desk
 from playwright.sync_api import TimeoutError
 
 # panel, slider, key, what follows
 CASES = (
-    ("Size", "Picture resolution (ppi)", "ArrowLeft", ".wb-tabs img.wb-plot"),
-    ("Gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-tabs img.wb-picture"),
-    ("Gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Gamut", "Turn (degrees)", "ArrowRight", ".wb-tabs img.wb-plot"),
-    ("Paper white", "Adaptation to paper white (%)", "PageUp", ".wb-tabs img.wb-plot"),
-    ("Paper white", "Adaptation to paper white (%)", "PageUp", ".wb-desk-picture img"),
-    ("Black point", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-tabs img.wb-plot"),
+    ("size", "Picture resolution (ppi)", "ArrowLeft", ".wb-stage img.wb-plot"),
+    ("gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-stage img.wb-plot"),
+    ("gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-stage img.wb-picture"),
+    ("gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-stage img.wb-plot"),
+    ("gamut", "Turn (degrees)", "ArrowRight", ".wb-stage img.wb-plot"),
+    ("white", "Adaptation to paper white (%)", "PageUp", ".wb-stage img.wb-plot"),
+    ("white", "Adaptation to paper white (%)", "PageUp", ".wb-desk-picture img"),
+    ("black", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-stage img.wb-plot"),
 )
 
 # Waits for the pictures to come to rest before each key, so that what the last move
@@ -82,8 +82,8 @@ def picture_file(folder: Path) -> Path:
 
 
 def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> list[float]:
-    page.locator(".wb-tabs [role=tab]", has_text=panel).click()
-    if panel == "Paper white":  # alone the print leaves nothing to adapt to
+    go_to(page, panel)
+    if panel == "white":  # alone the print leaves nothing to adapt to
         page.get_by_label("Seen beside", exact=True).select_option("brightened card")
     handle = page.locator(f'.wb-desk [role=slider][aria-label="{slider}"]:visible')
     handle.focus()

@@ -20,11 +20,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from weakref import WeakKeyDictionary
 
+from workbench.panels.registry import PANELS
+
 ROOT = Path(__file__).parents[2]
 # the command of the README, with the Python that runs the tests
 START_COMMAND = (sys.executable, "-m", "workbench")
 START_SECONDS = 90
 DESK_SECONDS = 90
+
+# what holds the panel that is in view
+IN_PANEL = ".wb-stage-within"
 
 _console_errors: WeakKeyDictionary = WeakKeyDictionary()
 
@@ -190,6 +195,14 @@ def wait_for_new_picture(page, before, within=".wb-desk") -> None:
         f"([css, before]) => ({_PICTURES})(css).some(each => each && !before.includes(each))",
         arg=[f"{within} img, {within} canvas", before],
     )
+
+
+def go_to(page, name: str) -> None:
+    """Bring a page of the desk into view: a panel by its name in the registry, or "file"."""
+    stage = PANELS[name].stage if name in PANELS else "picture"
+    for row, tab in ((".wb-tab-row-stages", stage), (".wb-tab-row-pages", name)):
+        page.locator(f'{row} [role=tab][data-name="{tab}"]').click()
+    page.locator(f'{row} [data-name="{name}"][aria-selected=true]').wait_for()
 
 
 def run_by_hand(page) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 
-from browser.lab import lab_errors
+from browser.lab import go_to, lab_errors
 from helpers import DATA, demo_paper
 from PIL import Image
 
@@ -14,10 +14,6 @@ from workbench.figures.compare import MOST_PAPERS
 OWN = "FOGRA39L Coated"
 DEEPEST, TEXTURED = demo_paper("gloss").name, demo_paper("matte", "heavy texture").name
 ALL = len(demo_papers()) + 1
-
-
-def turn_to(page, title):
-    page.locator(".wb-tabs [role=tab]", has_text=title).click()
 
 
 def ticks(page):
@@ -42,13 +38,13 @@ def weigh(page, name, value):
 
 def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp_path):
     page = desk_page(invented=True)
-    turn_to(page, "Picture and paper")
+    go_to(page, "shelf")
     field = page.get_by_label("Paper profile (ICC output profile)", exact=True)
     field.fill(str(DATA / "FOGRA39L_coated.icc"))
     field.press("Enter")
     page.get_by_text(f"on {OWN}").first.wait_for()
 
-    turn_to(page, "Side by side")
+    go_to(page, "compare")
     wait_for_order(page, f"names.length === {MOST_PAPERS}")
     # three stay: gloss, textured matte and the paper from disk
     for wanted in (False, True):

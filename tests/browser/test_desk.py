@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from browser.lab import lab_errors, pictures, wait_for_new_picture
+from browser.lab import IN_PANEL, go_to, lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
 
 from workbench.colour.spaces import standard_profile
@@ -41,10 +41,6 @@ def untagged_file(tmp_path_factory):
     return path
 
 
-def turn_to(page, title):
-    page.locator(".wb-tabs [role=tab]", has_text=title).click()
-
-
 def handle(page, name):
     return page.locator(f'.wb-desk [role=slider][aria-label="{name}"]:visible')
 
@@ -77,12 +73,12 @@ def move(page, name, css, key="ArrowRight", times=4):
 
 
 def sentence(page, label):
-    return page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).inner_text()
+    return page.locator(".wb-desk-answers .wb-answer", has_text=label).inner_text()
 
 
 def wait_for_new_sentence(page, before):
     page.wait_for_function(
-        """before => ![...document.querySelectorAll('.wb-desk-answers .wb-sentence-box')].some(
+        """before => ![...document.querySelectorAll('.wb-desk-answers .wb-answer')].some(
             e => e.innerText === before)""",
         arg=before,
     )
@@ -96,32 +92,32 @@ def open_file(page, label, path):
 
 def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     page = desk_page()
-    turn_to(page, "Picture and paper")
+    go_to(page, "file")
     open_file(page, "Picture file (TIFF, PNG, JPEG)", picture_file)
     page.get_by_text("colour fields.tif on").wait_for()
+    page.locator(".wb-facts", has_text="opRGB").first.wait_for()
+    go_to(page, "shelf")
     open_file(page, "Paper profile (ICC output profile)", DATA / "FOGRA39L_coated.icc")
     page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
-    page.locator(".wb-facts", has_text="opRGB").first.wait_for()
-
-    turn_to(page, "Size")
+    go_to(page, "size")
     before = sentence(page, "Size")
     move(page, "Picture resolution (ppi)", ".wb-plot", key="ArrowLeft")
     wait_for_new_sentence(page, before)
 
-    turn_to(page, "Gamut")
+    go_to(page, "gamut")
     move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-plot")
     move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-picture")
     before = sentence(page, "Black point")  # what is out of gamut does not follow the intent
     page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
     wait_for_new_sentence(page, before)
 
-    turn_to(page, "Paper white")
+    go_to(page, "white")
     page.get_by_label("Seen beside", exact=True).select_option("brightened card")
     before = images(page, ".wb-picture")
     move(page, "Adaptation to paper white (%)", ".wb-plot", key="PageUp")
     move(page, "Adaptation to paper white (%)", ".wb-picture", key="PageUp")
 
-    turn_to(page, "Black point")
+    go_to(page, "black")
     before = sentence(page, "Black point")
     move(page, "Greys merge when closer than (CIEDE2000)", ".wb-plot", key="PageUp")
     wait_for_new_sentence(page, before)
@@ -130,7 +126,9 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
     wait_for_new(page, ".wb-picture", before)
     page.get_by_text("colour fields.tif on Invented").first.wait_for()
 
-    page.get_by_text("whole picture, every pixel").first.wait_for()
+    page.locator(IN_PANEL).get_by_text("whole picture, every pixel").locator(
+        "visible=true"
+    ).first.wait_for()
     assert lab_errors(page) == []
 
 
@@ -151,10 +149,11 @@ def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(desk_page, tmp_pa
     text = tmp_path / "paper.icc"
     text.write_text("no profile at all " * 20)
     page = desk_page()
-    turn_to(page, "Picture and paper")
+    go_to(page, "file")
     before = images(page, ".wb-picture")
     open_file(page, "Picture file (TIFF, PNG, JPEG)", broken)
     page.locator(".wb-problem:visible").first.wait_for()
+    go_to(page, "shelf")
     open_file(page, "Paper profile (ICC output profile)", text)
     page.get_by_text("not an ICC colour profile").wait_for()
     assert images(page, ".wb-picture") == before

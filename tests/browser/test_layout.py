@@ -5,10 +5,12 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
-from browser.lab import lab_errors
+from browser.lab import IN_PANEL as PANEL
+from browser.lab import go_to, lab_errors
 from playwright.sync_api import TimeoutError
 
-PANEL = ".wb-tabs .widget-tab-contents"
+from workbench.panels.registry import PANELS
+
 # boxes of all that is seen in the panel and is not within something that scrolls by itself
 OVER_THE_EDGE = """css => {
     const panel = [...document.querySelectorAll(css)].find(e => e.offsetParent !== null);
@@ -19,8 +21,8 @@ OVER_THE_EDGE = """css => {
 }"""
 
 
-def turn_to(page, name):
-    page.locator(".wb-tabs [role=tab]", has_text=name).click()
+def go_and_wait(page, name):
+    go_to(page, name)
     page.wait_for_function(
         """css => {
             const seen = [...document.querySelectorAll(`${css} .wb-picture, ${css} .wb-plot`)]
@@ -61,7 +63,7 @@ def box(page, css, which=0):
 
 def test_sliders_stand_beside_what_they_move(desk_page):
     page = desk_page()
-    turn_to(page, "Gamut")
+    go_and_wait(page, "gamut")
     wait_for_fit(page, f"{PANEL} .wb-picture", 1)
     panel, picture = page.locator(PANEL).bounding_box(), box(page, ".wb-picture")
     threshold = page.get_by_label("Out-of-gamut threshold").first.bounding_box()
@@ -79,9 +81,9 @@ def test_sliders_stand_beside_what_they_move(desk_page):
 
     # the answers stay in view while a panel scrolls
     page.locator(PANEL).evaluate("e => e.scrollTo(0, e.scrollHeight)")
-    for label in ("Size", "Gamut", "Paper white", "Black point"):
-        said = page.locator(".wb-desk-answers .wb-sentence-box", has_text=label).bounding_box()
-        assert 0 < said["y"] and said["y"] + said["height"] <= 900
+    for said in page.locator(".wb-desk-answers .wb-answer").all():
+        box_of = said.bounding_box()
+        assert 0 < box_of["y"] and box_of["y"] + box_of["height"] <= 900
     page.locator(PANEL).evaluate("e => e.scrollTo(0, 0)")
 
     # work under way is told in the margin and moves nothing
@@ -99,7 +101,7 @@ def test_sliders_stand_beside_what_they_move(desk_page):
     assert told["height"] > 10 and told["y"] >= panel["y"]
     assert told["y"] + told["height"] <= before["y"] + 2
 
-    turn_to(page, "Black point")
+    go_and_wait(page, "black")
     wait_for_fit(page, f"{PANEL} .wb-picture", 2)
     side_by_side(page)
     left = box(page, ".wb-picture", 0)
@@ -108,22 +110,22 @@ def test_sliders_stand_beside_what_they_move(desk_page):
     assert not lab_errors(page)
 
 
-# titles of the panels, with what has arrived when all has
+# pages of the desk, with what has arrived when all has
 ARRIVED = {
-    "Size": ".wb-plot",
-    "Gamut": ".wb-plot",
-    "Paper white": ".wb-plot",
-    "Black point": ".wb-plot",
-    "Proof": ".wb-intents",
-    "Side by side": ".wb-compare-scroll table",
-    "Papers": ".wb-files-list",
-    "What if": "table",
-    "Screen and light": ".wb-plot",
-    "Test strip": "img.wb-plot[alt*='as planned']",
-    "Print file": ".wb-plot",
-    "Target": ".wb-picture",
-    "Record": ".wb-files-list",
-    "Picture and paper": ".wb-facts",
+    "size": ".wb-plot",
+    "gamut": ".wb-plot",
+    "white": ".wb-plot",
+    "black": ".wb-plot",
+    "proof": ".wb-intents",
+    "compare": ".wb-compare-scroll table",
+    "shelf": ".wb-files-list",
+    "what_if": "table",
+    "screen": ".wb-plot",
+    "strip": "img.wb-plot[alt*='as planned']",
+    "print_file": ".wb-plot",
+    "target": ".wb-picture",
+    "record": ".wb-files-list",
+    "file": ".wb-facts",
 }
 # these scroll by themselves, so that what lies in them may be wider
 SCROLL = ".wb-intents, .wb-compare-scroll table"
@@ -143,27 +145,26 @@ def nothing_sticks_out(page):
 @pytest.mark.parametrize("width", [1440, 700])
 def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
     page = desk_page(viewport=(width, 900))
-    titles = page.locator(".wb-tabs [role=tab]").all_inner_texts()
-    assert titles == list(ARRIVED)
-    for title, css in ARRIVED.items():
-        page.locator(".wb-tabs").get_by_role("tab", name=title, exact=True).click()
+    for title in ("file", *PANELS):
+        css = ARRIVED.get(title, "button, input, select")
+        go_to(page, title)
         page.locator(f"{PANEL} {css} >> visible=true").first.wait_for()
         assert nothing_sticks_out(page), title
-        if title in ("Gamut", "Black point"):
-            wait_for_fit(page, f"{PANEL} .wb-picture", 1 if title == "Gamut" else 2)
+        if title in ("gamut", "black"):
+            wait_for_fit(page, f"{PANEL} .wb-picture", 1 if title == "gamut" else 2)
             assert page.evaluate(OVER_THE_EDGE, PANEL) == [], title
-        if title == "Black point":
+        if title == "black":
             side_by_side(page)
-        if title == "Proof":
+        if title == "proof":
             for view in range(3):
                 page.get_by_label("Show", exact=True).select_option(index=view)
                 assert nothing_sticks_out(page), (title, view)
-        if title == "Side by side":
+        if title == "compare":
             table = page.locator(".wb-compare-scroll").evaluate(
                 "e => e.scrollWidth - e.clientWidth"
             )
             assert table > 500  # all figures can be reached
-        if title == "Screen and light":
+        if title == "screen":
             page.get_by_role("button", name="Standards: what each is for").click()
             page.get_by_text("a whole soft proofing system").wait_for()
             assert nothing_sticks_out(page), title

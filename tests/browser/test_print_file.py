@@ -6,15 +6,11 @@ import hashlib
 import re
 
 import tifffile
-from browser.lab import lab_errors
+from browser.lab import go_to, lab_errors
 
 import workbench as wb
 
-IN_PANEL = ".wb-desk .wb-tabs"
-
-
-def turn_to(page, title):
-    page.locator(f"{IN_PANEL} [role=tab]", has_text=title).click()
+IN_PANEL = ".wb-desk .wb-stage"
 
 
 def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page, tmp_path):
@@ -23,7 +19,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     page = desk_page()
 
     # a strip first, whose step is liked and taken into the plan
-    turn_to(page, "Test strip")
+    go_to(page, "strip")
     page.locator(f'{IN_PANEL} img.wb-plot[alt*="as planned"]:visible').wait_for()
     page.get_by_label("Folder for the strip", exact=True).fill(str(folder))
     page.get_by_role("button", name="Write the strip").click()
@@ -32,7 +28,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     page.get_by_label("Preferred step", exact=True).select_option(label="+3 lighter")
     page.get_by_text("with your adjustments").wait_for()
 
-    turn_to(page, "Print file")
+    go_to(page, "print_file")
     page.get_by_text("A TIFF file of 900 × 600 pixels").wait_for()
     page.get_by_label("Folder", exact=True).fill(str(folder))
     page.get_by_role("button", name="Write file, job sheet and plan").click()
@@ -57,7 +53,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     assert checksum[:8] in said.replace(" ", "") and "meadow" in said
     assert sheet.locator("img").evaluate("i => i.naturalWidth") > 100
 
-    turn_to(page, "Record")
+    go_to(page, "record")
     page.get_by_text("Noted with it").wait_for()
     page.get_by_label("To change next time", exact=True).fill("A little warmer")
     page.get_by_role("button", name="Note this print").click()

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import pytest
-from browser.lab import lab_errors
+from browser.lab import go_to, lab_errors
 
 ADAPTATION = "Adaptation to paper white (%)"
-IN_PANEL = ".wb-desk .wb-tabs"
+IN_PANEL = ".wb-desk .wb-stage"
 
 
 @pytest.fixture
 def proof_page(desk_page):
     def proof_page(viewport=(1440, 900)):
         page = desk_page(viewport=viewport)
-        page.locator(".wb-tabs [role=tab]", has_text="Proof").click()
+        go_to(page, "proof")
         # the slowest of all has arrived: the table, and the magnifier's pixels
         page.locator(f"{IN_PANEL} .wb-intents:visible").wait_for()
         page.get_by_text("every pixel worked out").wait_for()

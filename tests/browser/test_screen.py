@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from browser.lab import lab_errors
+from browser.lab import go_to, lab_errors
 
 LIGHT = "Light on the print (lux)"
 SCREEN = "Your screen's white (cd/m², 0 if not known)"
 # only what lies in the panel, not the picture that is always in view
-IN_PANEL = ".wb-tabs img"
+IN_PANEL = ".wb-stage img"
 
 
 def open_panel(page):
-    page.locator(".wb-tabs [role=tab]", has_text="Screen and light").click()
+    go_to(page, "screen")
     page.get_by_text("The print in its place beside").wait_for()
     page.wait_for_function(
         """css => ['.wb-picture', '.wb-plot'].every(kind =>
@@ -22,7 +22,7 @@ def open_panel(page):
 
 
 def field_of(page, label):
-    return page.locator(f'.wb-tabs input[type=number][aria-label="{label}"]:visible')
+    return page.locator(f'.wb-stage input[type=number][aria-label="{label}"]:visible')
 
 
 def sources(page, kind):
@@ -38,7 +38,7 @@ def wait_for_new(page, kind, before):
 
 
 def answer(page):
-    box = page.locator(".wb-tabs .wb-sentence-box:visible", has_text="Screen and print")
+    box = page.locator(".wb-stage .wb-sentence-box:visible", has_text="Screen and print")
     return box.inner_text()
 
 
@@ -67,7 +67,7 @@ def test_moving_the_light_changes_picture_plot_and_figures(desk_page):
     page = desk_page()
     open_panel(page)
     # nobody has said yet how bright the screen is, and the panel asks
-    asked = page.locator(".wb-tabs .wb-sentence-box", has_text="not known yet")
+    asked = page.locator(".wb-stage .wb-sentence-box", has_text="not known yet")
     asked.wait_for()
     pictures = sources(page, ".wb-picture")
     field_of(page, SCREEN).fill("120")
@@ -107,7 +107,7 @@ def test_the_check_sheet_is_shown_and_written(desk_page, open_page, tmp_path):
     page = desk_page()
     open_panel(page)
     page.get_by_label("Show the check sheet here").check()
-    page.locator('.wb-tabs img[alt^="Check sheet: grey ramps"]:visible').wait_for()
+    page.locator('.wb-stage img[alt^="Check sheet: grey ramps"]:visible').wait_for()
     folder = page.get_by_label("Folder for the check sheet", exact=True)
     folder.fill(str(tmp_path))
     page.get_by_role("button", name="Write the check sheet").click()

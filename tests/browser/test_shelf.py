@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 from browser import lab
-from browser.lab import lab_errors, pictures, wait_for_new_picture
+from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
 
 from workbench.demo import demo_papers
@@ -32,10 +32,6 @@ def shelf_folder(tmp_path, monkeypatch):
     return folder
 
 
-def turn_to(page, title):
-    page.get_by_role("tab", name=title, exact=True).click()
-
-
 def unfold(page, title):
     page.get_by_role("button", name=title).click()
 
@@ -53,7 +49,7 @@ def entries(folder) -> dict:
 
 def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_folder):
     page = desk_page()
-    turn_to(page, "Papers")
+    go_to(page, "shelf")
     page.get_by_text(f"{len(demo_papers())} papers, invented ones to begin with.").wait_for()
     assert not shelf_folder.exists()
 
@@ -68,10 +64,10 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     assert (shelf_folder / added["profile"]).read_bytes() == PROFILE.read_bytes()
     assert chosen_row(page.get_by_label("Papers on the shelf:")).startswith("FOGRA39L Coated")
 
-    field = page.locator(".wb-tabs select[aria-label='Finish']:visible")
+    field = page.locator(".wb-stage select[aria-label='Finish']:visible")
     field.select_option("gloss")
-    page.locator(".wb-tabs input[aria-label='Weight (g/m²)']:visible").fill("115")
-    page.locator(".wb-tabs input[aria-label='Price per sheet']:visible").fill("A4 0,10; A3 0.18")
+    page.locator(".wb-stage input[aria-label='Weight (g/m²)']:visible").fill("115")
+    page.locator(".wb-stage input[aria-label='Price per sheet']:visible").fill("A4 0,10; A3 0.18")
     page.get_by_text("Not saved yet: Weight, Finish.").wait_for()
     # what was typed last is told by the click itself, as the field is left
     page.get_by_role("button", name="Save changes").click()
@@ -87,7 +83,7 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     unfold(page, "Where the shelf is kept")
     page.get_by_role("button", name="Read the shelf again").click()
     page.wait_for_function(
-        """() => [...document.querySelectorAll('.wb-tabs input[aria-label="Weight (g/m²)"]')]
+        """() => [...document.querySelectorAll('.wb-stage input[aria-label="Weight (g/m²)"]')]
             .some(field => field.value === '120')"""
     )
 
@@ -104,7 +100,7 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
 
 def test_arrow_keys_choose_the_paper(desk_page, shelf_folder):
     page = desk_page()
-    turn_to(page, "Papers")
+    go_to(page, "shelf")
     page.get_by_text(f"{len(demo_papers())} papers").wait_for()
     page.get_by_label("Papers on the shelf:").focus()
     page.keyboard.press("Home")
@@ -121,7 +117,7 @@ def test_profiles_are_found_and_used(desk_page, shelf_folder, tmp_path):
     own.mkdir()
     (own / "coated.icc").write_bytes(PROFILE.read_bytes())
     page = desk_page()
-    turn_to(page, "Papers")
+    go_to(page, "shelf")
     unfold(page, "Find profiles on this computer")
     field = page.get_by_label("Also look in these folders", exact=True)
     field.fill(str(own))
@@ -144,7 +140,7 @@ def test_profiles_are_found_and_used(desk_page, shelf_folder, tmp_path):
 
 def test_the_picture_follows_the_knobs_of_the_what_if_paper(desk_page, shelf_folder):
     page = desk_page()
-    turn_to(page, "What if")
+    go_to(page, "what_if")
     paper = page.get_by_label("Paper", exact=True)
     before = chosen_row(paper)
     page.get_by_label("Use the what-if paper").check()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import tifffile
-from browser.lab import lab_errors
+from browser.lab import go_to, lab_errors
 
 from workbench.colour.spaces import standard_profile
 
@@ -29,7 +29,7 @@ def on_the_desk(page, name):
 
 def test_a_large_file_is_chosen(desk_page, large):
     page = desk_page()
-    page.locator(".wb-tabs [role=tab]", has_text="Picture").last.click()
+    go_to(page, "file")
     with page.expect_file_chooser() as chosen:
         page.locator(".wb-desk button:visible", has_text="Send a file").first.click()
     chosen.value.set_files(str(large))

@@ -90,7 +90,7 @@ def desk(used_desk):
 
 
 def turn_to(desk, name):
-    desk.tabs.selected_index = [*desk.panels, "sources"].index(name)
+    desk.go_to(name)
 
 
 def shown(desk):
@@ -133,7 +133,7 @@ def test_it_opens_on_invented_things_and_says_so():
         assert start in desk.answers[name].text
     assert "of the picture is out of this paper's gamut" in desk.answers["gamut"].text
     assert "Invented" in desk.picture_view.alt
-    assert "invented: a model, not a product" in desk.sources.facts.value
+    assert "invented: a model, not a product" in desk.sources.papers.facts.value
     view = "application/vnd.jupyter.widget-view+json"
     bundle = desk._repr_mimebundle_()
     assert view in (bundle[0] if isinstance(bundle, tuple) else bundle)
@@ -192,7 +192,7 @@ def test_an_untagged_picture_is_asked_about_and_the_answer_goes_on(papers):
     pixels = np.random.default_rng(1).integers(0, 255, (30, 40, 3), np.uint8)
     desk = Desk(open_picture(tiff_bytes(pixels), name="old scan.tif"), papers)
     assert desk.plan.picture is None
-    assert desk.tabs.selected_index == len(desk.panels)  # the question is in view
+    assert desk.page == "file"  # the question is in view
     assert desk.sources.question.layout.display == ""
     images = [w for w in every_widget(desk) if "wb-assumption" in w._dom_classes]
     assert len({image.value for image in images}) == 5
@@ -249,7 +249,7 @@ def set_slider(control, value):
 
 
 KNOBS = {
-    "paper": (lambda d: choose(d.paper, "2. Rag"), {"gamut", "white", "black", "picture"}),
+    "paper": (lambda d: choose(d.paper, "2. Rag"), {"gamut", "white", "black", "light", "picture"}),
     "intent": (lambda d: choose(d.intent, "perceptual"), {"black", "picture"}),
     "compensation": (
         lambda d: d.compensation.field.set_state({"value": False}),
@@ -449,9 +449,9 @@ def test_shown_again_without_a_change_nothing_is_done_again(desk, monkeypatch):
 def test_a_bad_path_leaves_plan_and_picture_and_is_told_beside_the_field(desk, tmp_path):
     before, plan = shown(desk), (desk.plan.picture, desk.plan.paper, desk.plan.papers)
     open_typed(desk.sources.picture, tmp_path / "missing.tif")
-    open_typed(desk.sources.paper, tmp_path / "missing.icc")
+    open_typed(desk.sources.papers.chooser, tmp_path / "missing.icc")
     assert "There is no file “missing.tif”" in desk.sources.picture.status.text
-    assert "There is no file “missing.icc”" in desk.sources.paper.status.text
+    assert "There is no file “missing.icc”" in desk.sources.papers.chooser.status.text
     assert (desk.plan.picture, desk.plan.paper, desk.plan.papers) == plan
     assert changed(before, desk) == set()
     assert desk.status.text == ""
@@ -464,8 +464,8 @@ def test_a_file_that_is_opened_is_on_the_whole_desk(desk, tmp_path):
     fields = np.random.default_rng(3).integers(0, 255, (40, 60, 3), np.uint8)
     image.write_bytes(tiff_bytes(fields, iccprofile=standard_profile("ROMM RGB")))
     open_typed(desk.sources.picture, image)
-    open_typed(desk.sources.paper, DATA / "FOGRA39L_coated.icc")
-    assert changed(before, desk) == {"size", "gamut", "white", "black", "picture"}
+    open_typed(desk.sources.papers.chooser, DATA / "FOGRA39L_coated.icc")
+    assert changed(before, desk) == {"size", "gamut", "white", "black", "light", "picture"}
     assert desk.picture_view.alt.startswith("own.tif on FOGRA39L Coated")
     assert desk.paper.field.label == "3. FOGRA39L Coated"
     assert desk.answers["gamut"].mark == EVERY_PIXEL
@@ -491,13 +491,14 @@ def test_names_from_files_never_reach_the_page_unescaped(papers, tmp_path):
     (folder / "<i>inside<.tif").write_bytes(tagged)
     desk.sources.picture.browse(str(folder))
     assert desk.sources.picture.wait_until_listed()
-    for name in (*FOUR, "sources"):
+    for name in (*FOUR, "file"):
         turn_to(desk, name)
     desk.plan.other_paper = desk.plan.reference = desk.plan.papers[0]
     open_typed(desk.sources.picture, folder / "<i>gone<.tif")
     desk.plan.sheet = "<u>A2</u>"
     rest(desk)
 
+    # buttons have their words as text, see the options below
     seen = [w.value for w in every_widget(desk) if isinstance(w, widgets.HTML)]
     assert sum("&lt;img src=x" in value for value in seen) >= 4  # sentences, captions, facts
     assert any("&lt;b&gt;folder&lt;" in value for value in seen)
@@ -534,7 +535,7 @@ def test_two_desks_do_not_disturb_one_another(desk, picture, papers):
     assert tags[0] and not tags[0] & tags[1]
     other.front.scheduler.close()
     choose(desk.paper, "2. Rag")
-    assert changed(before, desk) == {"gamut", "white", "black", "picture"}
+    assert changed(before, desk) == {"gamut", "white", "black", "light", "picture"}
 
 
 def test_a_closed_worker_leaves_quick_answers(papers):

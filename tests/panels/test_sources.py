@@ -75,7 +75,8 @@ def send(sources, chooser, name, data, widget=None, event="files"):
 
 def facts(sources):
     """{name: value} of the table; names that come twice keep the last value."""
-    rows = sources.facts.value.replace("\u00a0", " ").split("<tr>")[1:]
+    tables = sources.facts.value + sources.papers.facts.value
+    rows = tables.replace("\u00a0", " ").split("<tr>")[1:]
     cells = (row.split("</th><td>") for row in rows)
     return {
         name.split(">")[1].replace("&#x27;", "'"): value.split("</td>")[0].replace("&#x27;", "'")
@@ -200,8 +201,8 @@ def test_a_path_that_leads_nowhere(sources, plan, tmp_path):
     before = plan.picture, plan.papers
     open_typed(sources.picture, tmp_path / "missing.tif")
     assert "There is no file “missing.tif”" in sources.picture.status.text
-    open_typed(sources.paper, tmp_path / "missing.icc")
-    assert "There is no file “missing.icc”" in sources.paper.status.text
+    open_typed(sources.papers.chooser, tmp_path / "missing.icc")
+    assert "There is no file “missing.icc”" in sources.papers.chooser.status.text
     assert (plan.picture, plan.papers) == before
 
 
@@ -305,28 +306,28 @@ def test_a_path_to_a_picture_that_asks_says_so(sources, tmp_path):
 def test_a_paper_by_its_path_is_chosen(sources, plan, papers, tmp_path):
     path = tmp_path / "press.icc"
     path.write_bytes(coated_profile())
-    open_typed(sources.paper, path)
+    open_typed(sources.papers.chooser, path)
     assert plan.papers[:2] == papers
     assert plan.paper is plan.papers[2]
     assert plan.paper.name == "FOGRA39L Coated"
-    assert sources.paper.status.text == "“FOGRA39L Coated” is on the desk, and chosen."
+    assert sources.papers.chooser.status.text == "“FOGRA39L Coated” is on the desk, and chosen."
 
 
 def test_the_same_paper_again_is_chosen_and_not_doubled(sources, plan, papers, tmp_path):
     path = tmp_path / "press.icc"
     path.write_bytes(coated_profile())
-    open_typed(sources.paper, path)
-    type_in(sources.details["weight_g_m2"], "115")
+    open_typed(sources.papers.chooser, path)
+    type_in(sources.papers.details["weight_g_m2"], "115")
     plan.paper = papers[0]
-    open_typed(sources.paper, path)
+    open_typed(sources.papers.chooser, path)
     assert len(plan.papers) == 3
     assert plan.paper is plan.papers[2]
     assert plan.paper.weight_g_m2 == 115  # what was known of it is kept
-    assert "on the desk already" in sources.paper.status.text
+    assert "on the desk already" in sources.papers.chooser.status.text
 
 
 def test_a_paper_by_its_bytes(sources, plan):
-    send(sources, sources.paper, "press.icc", coated_profile())
+    send(sources, sources.papers.chooser, "press.icc", coated_profile())
     assert plan.paper.name == "FOGRA39L Coated"
 
 
@@ -334,7 +335,7 @@ def test_a_sent_profile_without_a_description_is_called_after_its_file(sources, 
     data = bytearray(model_profile((96, 0, 0), 2.0, finish="gloss", grid=9))
     data = data.replace(b"desc", b"dscX", 1)  # its place in the table of tags
     assert read_profile(bytes(data)).description == ""
-    send(sources, sources.paper, "fen rag <b>.icc", bytes(data))
+    send(sources, sources.papers.chooser, "fen rag <b>.icc", bytes(data))
     assert plan.paper.name == "fen rag <b>"
     assert "without a description" in facts(sources)["Profile"]
 
@@ -349,9 +350,9 @@ def test_a_sent_profile_without_a_description_is_called_after_its_file(sources, 
 def test_what_is_no_paper_is_told_and_nothing_changes(sources, plan, tmp_path, content, said):
     before = plan.paper, plan.papers
     (tmp_path / "bad.icc").write_bytes(content)
-    open_typed(sources.paper, tmp_path / "bad.icc")
-    assert sources.paper.status.kind == "problem"
-    assert said in sources.paper.status.text
+    open_typed(sources.papers.chooser, tmp_path / "bad.icc")
+    assert sources.papers.chooser.status.kind == "problem"
+    assert said in sources.papers.chooser.status.text
     assert (plan.paper, plan.papers) == before
 
 
@@ -359,16 +360,16 @@ def test_what_is_no_paper_is_told_and_nothing_changes(sources, plan, tmp_path, c
 
 
 def test_what_is_known_of_the_chosen_paper_is_shown(sources, plan, papers):
-    assert "What you know about Gloss" in sources.details_title.value
-    assert sources.details["finish"].value == ""
+    assert "What you know about Gloss" in sources.papers.known.title
+    assert sources.papers.details["finish"].value == ""
     plan.paper = papers[1]
-    assert "What you know about Rag" in sources.details_title.value
-    assert sources.details["finish"].value == "matte"
-    assert sources.details["black_ink"].value == "matte black"  # follows from the finish
+    assert "What you know about Rag" in sources.papers.known.title
+    assert sources.papers.details["finish"].value == "matte"
+    assert sources.papers.details["black_ink"].value == "matte black"  # follows from the finish
 
 
 def test_a_chosen_characteristic_makes_another_paper_in_its_place(sources, plan, papers):
-    choose(sources.details["finish"], "satin")
+    choose(sources.papers.details["finish"], "satin")
     assert plan.paper.finish == "satin"
     assert plan.papers == (plan.paper, papers[1])
     # frozen: the old one is as it was
@@ -378,12 +379,12 @@ def test_a_chosen_characteristic_makes_another_paper_in_its_place(sources, plan,
 
 
 def test_a_typed_characteristic_and_one_taken_back(sources, plan):
-    type_in(sources.details["base"], " hemp ")
+    type_in(sources.papers.details["base"], " hemp ")
     assert plan.paper.base == "hemp"
-    assert sources.details["base"].typed.visible
-    choose(sources.details["base"], "not known")
+    assert sources.papers.details["base"].typed.visible
+    choose(sources.papers.details["base"], "not known")
     assert plan.paper.base is None
-    assert not sources.details["base"].typed.visible
+    assert not sources.papers.details["base"].typed.visible
 
 
 @pytest.mark.parametrize(
@@ -397,68 +398,72 @@ def test_a_typed_characteristic_and_one_taken_back(sources, plan):
     ],
 )
 def test_characteristics_stay_with_their_paper(sources, plan, papers, name, typed, kept, shown):
-    type_in(sources.details[name], typed)
+    type_in(sources.papers.details[name], typed)
     assert getattr(plan.paper, name) == kept
     plan.paper = papers[1]
-    assert sources.details[name].value == ""
+    assert sources.papers.details[name].value == ""
     plan.paper = plan.papers[0]
-    assert sources.details[name].value == shown
+    assert sources.papers.details[name].value == shown
     assert getattr(plan.paper, name) == kept
 
 
 @pytest.mark.parametrize("typed", ["3", "99999", "-200", "heavy", "247 g", "nan"])
 def test_an_impossible_weight_is_told_and_the_old_one_shown_again(sources, plan, typed):
-    type_in(sources.details["weight_g_m2"], "260")
+    type_in(sources.papers.details["weight_g_m2"], "260")
     before = plan.paper
-    type_in(sources.details["weight_g_m2"], typed)
+    type_in(sources.papers.details["weight_g_m2"], typed)
     assert plan.paper is before
-    assert sources.details_status.kind == "problem"
-    assert "Weight" in sources.details_status.text and "g/m²" in sources.details_status.text
-    assert sources.details["weight_g_m2"].field.value == "260"
-    type_in(sources.details["weight_g_m2"], "300")
-    assert sources.details_status.kind == ""
+    assert sources.papers.details_status.kind == "problem"
+    assert (
+        "Weight" in sources.papers.details_status.text
+        and "g/m²" in sources.papers.details_status.text
+    )
+    assert sources.papers.details["weight_g_m2"].field.value == "260"
+    type_in(sources.papers.details["weight_g_m2"], "300")
+    assert sources.papers.details_status.kind == ""
     assert plan.paper.weight_g_m2 == 300
 
 
 def test_the_sentence_stands_below_the_fields(sources):
-    items = list(sources.widget.children)
-    assert items.index(sources.details_status.widget) == items.index(sources.details_title) + 2
+    fields, status = sources.papers.known.inside.children
+    assert sources.papers.details["finish"].widget in fields.children
+    assert status is sources.papers.details_status.widget
 
 
 def test_the_paper_beside_and_the_other_paper_are_replaced_too(sources, plan, papers):
     plan.reference = plan.other_paper = papers[0]
-    choose(sources.details["finish"], "gloss")
+    choose(sources.papers.details["finish"], "gloss")
     assert plan.reference is plan.paper
     assert plan.other_paper is plan.paper
     plan.paper = papers[1]
-    choose(sources.details["base"], "cotton")
+    choose(sources.papers.details["base"], "cotton")
     assert plan.reference is plan.papers[0]  # of another paper: left alone
 
 
 def test_the_same_value_again_makes_no_other_paper(sources, plan):
-    choose(sources.details["finish"], "satin")
+    choose(sources.papers.details["finish"], "satin")
     before = plan.paper
-    type_in(sources.details["finish"], "satin")
+    type_in(sources.papers.details["finish"], "satin")
     assert plan.paper is before
-    assert sources.details["finish"].choice.field.label == "satin"
+    assert sources.papers.details["finish"].choice.field.label == "satin"
 
 
 def test_without_a_paper_there_is_nothing_to_know(front, status):
     sources = Sources(Plan(), front, status)
     assert facts(sources) == {}
-    choose(sources.details["finish"], "satin")
-    assert "Choose a paper first" in sources.details_status.text
+    choose(sources.papers.details["finish"], "satin")
+    assert "Choose a paper first" in sources.papers.details_status.text
 
 
 def test_every_field_has_a_name_and_help(sources, front):
     fields = []
-    for control in sources.details.values():
+    for control in sources.papers.details.values():
         fields += [control.choice, control.typed] if hasattr(control, "choice") else [control]
-    assert set(sources.details) == set(in_section("packet", "hand", "printer"))
+    assert set(sources.papers.details) == set(in_section("packet", "hand", "printer"))
     for control in fields:
         assert front.attributes(control.field)["aria-label"] == control.name
         assert len(control.help) > 10
-    assert sources.details["weight_g_m2"].name == "Weight (g/m²)"
+    assert sources.papers.details["weight_g_m2"].name == "Weight (g/m²)"
 
 
 # -- facts
@@ -568,10 +573,10 @@ def test_a_profile_that_states_no_white_says_so(sources, plan):
 def test_names_from_files_are_escaped_everywhere(sources, plan, front):
     evil = "<img src=x onerror=alert(1)>\x07"
     data = model_profile((96, 0, 0), 2.0, finish="gloss", grid=9, name=evil)
-    send(sources, sources.paper, "x.icc", data)
+    send(sources, sources.papers.chooser, "x.icc", data)
     send(sources, sources.picture, evil + ".tif", tagged())
-    said = [sources.facts.value, sources.details_title.value]
-    said += [sources.paper.status._line.value, sources.picture.status._line.value]
+    said = [sources.facts.value, sources.papers.facts.value]
+    said += [sources.papers.chooser.status._line.value, sources.picture.status._line.value]
     sources.offer(open_picture(tiff_bytes(pixels()), name=evil))
     said.append(sources.question.children[0].value)
     for html in said:

@@ -1,38 +1,55 @@
-"""The desk: the picture on this paper and four answers always in view, the panels beside them."""
+"""The desk: five stages of the work; the picture on this paper and the answers always in view."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Mapping
 
-import ipywidgets as widgets
-
 from workbench.analysis.black import black_point
 from workbench.analysis.gamut import gamut_report
+from workbench.analysis.screen import screen_match
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
 from workbench.errors import WorkbenchError
 from workbench.figures.on_paper import OnPaper
 from workbench.library.printer_file import read_printer
 from workbench.panels import parts
+from workbench.panels.find_box import FindBox, locate
+from workbench.panels.finding import ALWAYS, Findable
+from workbench.panels.outcome import Outcome
 from workbench.panels.print_knobs import print_knobs
-from workbench.panels.registry import PANELS
+from workbench.panels.registry import PANELS, STAGES
+from workbench.panels.settled import settled
 from workbench.panels.shelf.reading import named_folder, shelf_papers
-from workbench.panels.sources.panel import Sources, as_paper, as_picture
+from workbench.panels.sources.panel import Sources, as_picture
+from workbench.panels.sources.papers import as_paper
 from workbench.panels.view import View, Views
 from workbench.paper import Paper
 from workbench.plan import SIZE_TRAITS, Plan
+from workbench.record import Record
 
-# width and height that leave room for the answers beside a panel, or for looking closely
-PREVIEW_PX = (412, 300)
-LARGE_PREVIEW_PX = (1040, 900)
+# the page that no panel has: the picture's file
+FILE = "file"
+# from here on the panels stand beside the picture; style.css says the same
+_WIDE_PX = 1250
+# CSS pixels that all else on the desk takes of a window's height
+_REST_PX = 500
+# an answer -> its label, and the page that tells its reason
+_ANSWERS = {
+    "size": ("Size", "size"),
+    "gamut": ("Gamut", "gamut"),
+    "white": ("Paper white", "white"),
+    "black": ("Black point", "black"),
+    "light": ("Light", "screen"),
+}
 
 
 class Desk:
     """Everything on one page.  Parameters as in `workbench.panels.desk`.
 
     ``plan`` is the state; ``picture_view`` and ``answers`` (by "size", "gamut", "white",
-    "black") are always in view; ``panels`` holds the panels by the same words.
+    "black", "light") are always in view; ``panels`` holds the panels by the words of the
+    registry; ``history`` is a place for controls of what was done.
     """
 
     def __init__(self, picture=None, papers=None, plan: Plan | None = None):
@@ -41,10 +58,10 @@ class Desk:
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
         self.answers = {
-            "size": parts.Sentence("Size"),
-            "gamut": parts.Sentence("Gamut"),
-            "white": parts.Sentence("Paper white"),
-            "black": parts.Sentence("Black point"),
+            name: parts.AnswerLine(
+                self.front, label, self.safely(lambda page=page: self.go_to(page)), _why(page)
+            )
+            for name, (label, page) in _ANSWERS.items()
         }
         for answer in self.answers.values():
             answer.say("Waiting for a picture")
@@ -54,42 +71,106 @@ class Desk:
         print_knobs(self)
         self._build_ticks()
         self.sources = Sources(self.plan, self.front, self.status)
-        paper = parts.column(
-            parts.row(self.paper, self.intent, self.compensation),
-            self.picture_view,
-            parts.row(self.without_paper, self.large),
-        )
-        paper.add_class("wb-desk-picture")
-        said = parts.column(self.status, *self.answers.values(), self.front.counting.status)
-        said.add_class("wb-desk-answers")
-        self.always = parts.row(paper, said)
-        self.always.add_class("wb-desk-always")
+        self.always = self._build_always()
+        self._invented = False  # whether it began with the invented picture
         self.safely(self._start)(picture, papers)
+        self.outcome = Outcome.of(self.plan)
+        self._prints: int | None = None
+        self.stages = parts.TabRow(self.front, label="Stages of the work", rank="stages")
         self._views = Views(self._shows(), self.front.scheduler, self.status)
         self._follow = self.safely(self._follow_now)
         self.plan.observe(self._changed, names=list(_WATCHED))
-        self.front.observe(self._changed, "pixel_ratio")
+        self.outcome.observe(self._changed, "written")
+        self.front.observe(self._changed, ["pixel_ratio", "window_px"])
         self.front.counting.listen(self._changed)
+        self._build_stages()
         self._changed()
         # after the answers, so that these come first when something moves
-        self._build_panels()
-        frame = parts.row(self.always, self.tabs)
+        waiting = self.sources.question.layout.display != "none"
+        self.go_to(FILE if waiting or self._invented else "size")
+        frame = parts.row(self.always, self.stage)
         frame.add_class("wb-desk-frame")
-        self.widget = parts.root(self.front, frame)
+        self.widget = parts.root(self.front, self.head, frame)
         self.widget.add_class("wb-desk")
         self.sources.take_drops(self.widget)
 
-    def _build_panels(self) -> None:
+    def _build_always(self):
+        """Picture and answers, with the knobs that all of them follow."""
+        knobs = parts.row(self.paper, self.intent)
+        knobs.add_class("wb-desk-knobs")
+        ticks = parts.row(self.compensation, self.without_paper, self.large)
+        ticks.add_class("wb-desk-ticks")
+        seen = parts.column(self.picture_view)
+        seen.add_class("wb-desk-picture")
+        said = parts.column(self.status, *self.answers.values(), self.front.counting.status)
+        said.add_class("wb-desk-answers")
+        always = parts.column(knobs, seen, ticks, said)
+        always.add_class("wb-desk-always")
+        return always
+
+    def _build_stages(self) -> None:
+        self.history = parts.row()
+        self.history.add_class("wb-desk-history")
+        self.find = FindBox(self.front, self.take_to, self.safely)
+        tools = parts.row(self.history, self.find)
+        tools.add_class("wb-desk-tools")
+        self.head = parts.row(self.stages, tools)
+        self.head.add_class("wb-desk-head")
         self.panels = _Panels(self.plan, self.front)
-        self.tabs = widgets.Tab(
-            [*self.panels.places.values(), self.sources.widget],
-            titles=(*(entry.title for entry in PANELS.values()), "Picture and paper"),
-        )
-        self.tabs.add_class("wb-tabs")
-        waiting = self.sources.question.layout.display != "none"
-        self.tabs.selected_index = len(self.panels) if waiting else 0
-        self.tabs.observe(self.safely(self._turned), "selected_index")
-        self._turned()
+        self.places = {FILE: parts.column(self.sources.widget), **self.panels.places}
+        papers = self.sources.papers  # those that are not on the shelf stand with it
+        self.panels.around["shelf"] = papers.chooser.widget, papers.widget
+        self.page_row = parts.TabRow(self.front, label="Pages of this stage", rank="pages")
+        ids = {}
+        for name, place in self.places.items():
+            ids[name] = self.front.tag(place, role="tabpanel", **{"aria-label": _title(name)})
+            self.front.tag(place, id=ids[name])
+            place.add_class("wb-page")
+        self._tabs = {
+            stage: [[name, _title(name), "", ids[name]] for name in pages]
+            for stage, pages in _PAGES.items()
+        }
+        within = parts.column(*self.places.values())
+        within.add_class("wb-stage-within")
+        body = self.front.tag(within, role="group")
+        self.front.tag(within, id=body)
+        self.stages.tabs = [[name, each.title, "", body] for name, each in STAGES.items()]
+        self.stage = parts.column(self.page_row, within)
+        self.stage.add_class("wb-stage")
+        self._last = {name: stage.opens for name, stage in STAGES.items()}
+        self.page = ""
+        self.stages.on_choice(self.safely(lambda name: self.go_to(self._last[name])))
+        self.page_row.on_choice(self.safely(self.go_to))
+
+    def go_to(self, page: str) -> None:
+        """Bring a page into view, with its stage: a panel's name, or "file"."""
+        if page not in self.places:
+            raise WorkbenchError(f"The desk has no page “{page}”.")
+        stage = _STAGE_OF[page]
+        with self.front.turn:
+            self._last[stage] = self.page = page
+            self.stages.chosen = stage
+            with self.page_row.hold_sync():
+                self.page_row.tabs, self.page_row.chosen = self._tabs[stage], page
+            for name, place in self.places.items():
+                place.layout.display = "" if name == page else "none"
+            self.panels.show(page if page in PANELS else None)
+
+    def take_to(self, found: Findable) -> None:
+        """Bring a control into view, with the keyboard on it; folds around it open."""
+        if found.page != ALWAYS:
+            self.go_to(found.page)
+        root = self.always if found.page == ALWAYS else self.places[found.page]
+        there = locate(root, found.label, self.front)
+        if there is None:
+            raise WorkbenchError(
+                f"“{found.label}” is on this page, but not in use as things are set now."
+            )
+        self.status.clear()
+        control, folds = there
+        for fold in folds:
+            fold.click()
+        self.front.focus(control)
 
     def _build_ticks(self) -> None:
         self.without_paper = parts.tick(
@@ -104,6 +185,10 @@ class Desk:
         )
         for tick in (self.without_paper, self.large):
             tick.on_change(self._changed)
+        self.large.on_change(lambda larger: self._make_room(larger))
+
+    def _make_room(self, larger: bool) -> None:
+        (self.always.add_class if larger else self.always.remove_class)("wb-desk-large")
 
     # what is on the desk ----------------------------------------------------
 
@@ -138,6 +223,7 @@ class Desk:
             from workbench.demo import demo_picture
 
             self.plan.picture = demo_picture()
+            self._invented = True
         if problems:
             raise WorkbenchError(" ".join(problems))
 
@@ -158,14 +244,17 @@ class Desk:
             View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
             View("white", self._white, _white_words, say["white"]),
             View("black", self._black, _black_words, lambda said: say["black"](*said)),
+            View("light", self._light, _light_words, lambda said: say["light"](*said), keep=8),
             # rather than an answer that no longer holds, none
             View("size", self._size, lambda of: of[0].sentence(of[1]), say["size"],
                  forget=lambda: say["size"]("…")),
+            View("settled", self._settled, dict, self.stages.say),
+            View("prints", self._noted, _count_prints, self._show_prints, lane=parts.FINER),
         )  # fmt: skip
 
     def _seen(self) -> OnPaper:
         plan = self.plan
-        width, height = LARGE_PREVIEW_PX if self.large.value else PREVIEW_PX
+        width, height = self._room()
         shape = plan.picture.width_px / plan.picture.height_px
         long_side_px = max(min(width, height * shape), min(height, width / shape))
         return OnPaper(
@@ -178,6 +267,15 @@ class Desk:
             long_side_px=self.front.fine(long_side_px),
             live=self.picture_view.live,
         )
+
+    def _room(self) -> tuple[int, int]:
+        """CSS pixels that there are for the picture beside, or above, all else."""
+        width, height = self.front.window_px
+        if self.large.value:
+            return max(400, min(1040, width * 55 // 100)), max(300, min(900, height - 300))
+        if width < _WIDE_PX:
+            return 230, 150
+        return 412, max(150, min(300, height - _REST_PX))
 
     def _show_picture(self, seen: tuple) -> None:
         pixels, caption = seen
@@ -202,8 +300,28 @@ class Desk:
     def _size(self) -> tuple:
         return self.plan.print_size(), self.plan.unit
 
-    def _turned(self, change=None) -> None:
-        self.panels.show([*PANELS, None][self.tabs.selected_index])
+    def _light(self) -> tuple:
+        plan = self.plan
+        place = plan.light, plan.glass, plan.room_share
+        screen = plan.screen_luminance_cd_m2 or None, plan.screen_contrast_ratio or None
+        return plan.paper, plan.illuminance_lux, *place, *screen
+
+    def _settled(self) -> tuple:
+        said = settled(
+            self.plan,
+            share_outside=self._gamut().share_outside,
+            written=self.outcome.written,
+            prints=self._prints,
+        )
+        return tuple(said.items())
+
+    def _noted(self) -> tuple:
+        """What the number of prints in the record may have followed from."""
+        return self.outcome.written, self.stages.chosen
+
+    def _show_prints(self, count: int | None) -> None:
+        self._prints = count
+        self._views.follow()
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
@@ -213,19 +331,20 @@ class _Panels(Mapping):
     """The desk's panels by their words; each is made when it is first asked for.
 
     A page with all of them takes seconds longer to appear.  ``places`` are the boxes
-    that they come to stand in.
+    that they come to stand in, ``around`` what stands there above and below them.
     """
 
     def __init__(self, *together):
         self._together, self._made = together, {}
-        self.places = {name: widgets.Box() for name in PANELS}
-        for place in self.places.values():
-            place.add_class("wb-column")
+        self.places = {name: parts.column() for name in PANELS}
+        self.around: dict[str, tuple] = {}
 
     def __getitem__(self, name: str):
         if name not in self._made:
             self._made[name] = PANELS[name].load()(*self._together)
-            self.places[name].children = [self._made[name].body]
+            above, *below = self.around.get(name, (None,))
+            stack = [above, self._made[name].body, *below]
+            self.places[name].children = [each for each in stack if each is not None]
         return self._made[name]
 
     def __iter__(self):
@@ -242,6 +361,14 @@ class _Panels(Mapping):
             panel.show(each == name)
 
 
+def _title(page: str) -> str:
+    return "File" if page == FILE else PANELS[page].title
+
+
+def _why(page: str) -> str:
+    return f"Show: {_title(page)}"
+
+
 def _gamut_words(report) -> tuple[str, str]:
     return report.sentence, parts.count_mark(report.exact)
 
@@ -249,6 +376,22 @@ def _gamut_words(report) -> tuple[str, str]:
 def _white_words(asked: tuple) -> str:
     paper, reference, adaptation = asked
     return paper_white(paper, reference=reference, adaptation=adaptation).sentence
+
+
+def _light_words(asked: tuple) -> tuple[str, str, str]:
+    paper, lux, light, glass, room, luminance, contrast = asked
+    match = screen_match(
+        paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
+        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
+    )  # fmt: skip
+    return match.sentence, "absolute", match.contrast_sentence
+
+
+def _count_prints(asked, cancelled, progress) -> int | None:
+    try:
+        return Record().count()
+    except WorkbenchError:  # the record's own page tells what is wrong with it
+        return None
 
 
 def _black_words(asked: tuple) -> tuple[str, str]:
@@ -262,5 +405,13 @@ def _black_words(asked: tuple) -> tuple[str, str]:
 
 _WATCHED = (
     "picture", "paper", "intent", "black_point_compensation", "threshold", "tolerance",
-    "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit",
+    "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit", "illuminance_lux", "light",
+    "glass", "room_share", "screen_luminance_cd_m2", "screen_contrast_ratio",
 )  # fmt: skip
+# stage -> its pages; the picture's file comes before its size
+_PAGES = {
+    stage: [*([FILE] if stage == "picture" else []),
+            *(name for name, entry in PANELS.items() if entry.stage == stage)]
+    for stage in STAGES
+}  # fmt: skip
+_STAGE_OF = {page: stage for stage, pages in _PAGES.items() for page in pages}

@@ -77,7 +77,8 @@ globals().update({door: _door(entry) for door, entry in DOORS.items()})
 
 def _alone(entry, picture=None, paper=None, papers=(), plan=None):
     from workbench.panels.face import Face
-    from workbench.panels.sources.panel import as_paper, as_picture
+    from workbench.panels.sources.panel import as_picture
+    from workbench.panels.sources.papers import as_paper
     from workbench.plan import Plan
 
     plan = plan or Plan()

@@ -1,14 +1,44 @@
-"""The panels of the workbench: the one place where each is registered.
+"""The panels of the workbench and the stages they stand in: the one place where each is registered.
 
-Desk, public doors, README's table and the tests follow from this list.  To add a panel:
+Desk, public doors, README's table and the tests follow from these lists.  To add a panel:
 write ``panels/NAME/panel.py`` with a class of `workbench.panels.panel.Panel`, and add a
-line here.
+line here, in the stage of the work that it belongs to.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from importlib import import_module
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A part of the work, in the order in which it is done.
+
+    Attributes
+    ----------
+    name : its word in code.
+    title : its word on the desk.
+    question : that is settled in it.
+    opens : the panel, or page of the desk, that it opens on.
+    """
+
+    name: str
+    title: str
+    question: str
+    opens: str
+
+
+STAGES: dict[str, Stage] = {
+    stage.name: stage
+    for stage in (
+        Stage("picture", "Picture", "What is to be printed, and how large?", "file"),
+        Stage("paper", "Paper", "On which paper, and what does it do to the picture?", "compare"),
+        Stage("proof", "Proof", "How will it look, in which light?", "screen"),
+        Stage("print", "Print", "What goes to the printer?", "print_file"),
+        Stage("keep", "Keep", "How did it come out, and what is kept of it?", "judge"),
+    )
+}
 
 
 @dataclass(frozen=True)
@@ -22,6 +52,7 @@ class Entry:
     question : that it answers.
     shows : what it shows, for README.
     kind : name of its class.
+    stage : the name of the stage that it stands in; panels stand there in their order here.
     takes : what its public door begins with: "picture", "paper" or "papers".
     """
 
@@ -30,6 +61,7 @@ class Entry:
     question: str
     shows: str
     kind: str
+    stage: str
     takes: tuple[str, ...] = ("picture", "paper")
 
     @property
@@ -46,82 +78,93 @@ _ALL = (
     Entry(
         "size", "Size", "How large, how sharp, on which sheet?",
         "pixels, ppi, size and viewing distance, each solved from the others; sheets and rolls to scale; crop; resampling",
-        "SizePanel",
-    ),
-    Entry(
-        "gamut", "Gamut", "What can this paper not hold?",
-        "how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut",
-        "GamutPanel",
-    ),
-    Entry(
-        "white", "Paper white", "What does its white do to the highlights?",
-        "tint beside a whiter sheet or adapted to; highlights on several papers",
-        "WhitePanel",
-    ),
-    Entry(
-        "black", "Black point", "What does its black do to the shadows?",
-        "density, contrast, tone curves, levels that merge; shadows on two papers",
-        "BlackPanel",
-    ),
-    Entry(
-        "proof", "Proof", "How will it look, and which intent suits it?",
-        "picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents",
-        "ProofPanel",
+        "SizePanel", "picture",
     ),
     Entry(
         "compare", "Side by side", "Which of my papers for this picture?",
         "papers in an order you weight, every figure with its reason; one linked view; export",
-        "ComparePanel", ("picture", "papers"),
+        "ComparePanel", "paper", ("picture", "papers"),
     ),
     Entry(
-        "shelf", "Papers", "Which papers do I have?",
+        "gamut", "Gamut", "What can this paper not hold?",
+        "how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut",
+        "GamutPanel", "paper",
+    ),
+    Entry(
+        "white", "Paper white", "What does its white do to the highlights?",
+        "tint beside a whiter sheet or adapted to; highlights on several papers",
+        "WhitePanel", "paper",
+    ),
+    Entry(
+        "black", "Black point", "What does its black do to the shadows?",
+        "density, contrast, tone curves, levels that merge; shadows on two papers",
+        "BlackPanel", "paper",
+    ),
+    Entry(
+        "shelf", "Shelf", "Which papers do I have?",
         "your shelf, kept as a plain text file; finding profiles on this computer",
-        "ShelfPanel", (),
-    ),
-    Entry(
-        "what_if", "What if", "What does each property do by itself?",
-        "a model paper with knobs for white, black and saturation",
-        "WhatIfPanel",
+        "ShelfPanel", "paper", (),
     ),
     Entry(
         "screen", "Screen and light", "Why does the print look darker?",
         "the luminance that matches your light, glass and wall; the standards beside it; a check sheet",
-        "ScreenPanel",
+        "ScreenPanel", "proof",
+    ),
+    Entry(
+        "proof", "Soft proof", "How will it look, and which intent suits it?",
+        "picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents",
+        "ProofPanel", "proof",
+    ),
+    Entry(
+        "what_if", "What if", "What does each property do by itself?",
+        "a model paper with knobs for white, black and saturation",
+        "WhatIfPanel", "proof",
     ),
     Entry(
         "strip", "Test strip", "How much lighter, how much warmer?",
         "telling parts of the picture at final scale in labelled steps on a small sheet; several prints nested on one sheet",
-        "StripPanel",
+        "StripPanel", "print",
     ),
     Entry(
         "print_file", "Print file", "What exactly goes to the printer?",
         "pixels and place on the paper to scale; who converts; sharpening before and after at print pixels; adjustments to accept; the file, read back and checked; job sheet; plan",
-        "PrintFilePanel",
+        "PrintFilePanel", "print",
     ),
     Entry(
         "judge", "Judging by eye", "What is wrong with this print, and what do I change?",
         "a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months",
-        "JudgePanel",
+        "JudgePanel", "keep",
     ),
     Entry(
         "target", "Target", "Did the print come out as planned?",
         "a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time",
-        "TargetPanel", ("paper",),
+        "TargetPanel", "keep", ("paper",),
     ),
     Entry(
         "record", "Record", "What did I print, how did it come out, what did it cost?",
         "your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet",
-        "RecordPanel", (),
+        "RecordPanel", "keep", (),
     ),
 )  # fmt: skip
 
-#: name -> its entry, in the order of the desk
+#: name -> its entry, stage by stage, in the order of the desk
 PANELS: dict[str, Entry] = {entry.name: entry for entry in _ALL}
 #: public door -> its entry
 DOORS: dict[str, Entry] = {entry.door: entry for entry in _ALL}
 
 
+# the one page that is not a panel: it opens what the others are about
+_FILE_ROW = (
+    "| Picture | File | What does the file say? | open a picture by path, by browsing, or by "
+    "dragging it onto the desk; what its file says; the question that a picture without a "
+    "profile asks |"
+)
+
+
 def readme_table() -> str:
     """README's table of the panels, in Markdown."""
-    rows = [f"| {each.title} | {each.question} | {each.shows} |" for each in _ALL]
-    return "\n".join(["| panel | asks | shows |", "|---|---|---|", *rows])
+    rows = [_FILE_ROW] + [
+        f"| {STAGES[each.stage].title} | {each.title} | {each.question} | {each.shows} |"
+        for each in _ALL
+    ]
+    return "\n".join(["| stage | panel | asks | shows |", "|---|---|---|---|", *rows])

@@ -3,6 +3,7 @@
 See the modules; each holds one idea.
 """
 
+from workbench.panels.parts.answer_line import AnswerLine
 from workbench.panels.parts.controls import button, choice, number, slider, text, tick
 from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.files import FileChooser
@@ -16,10 +17,12 @@ from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.parts.scheduler import FILES, FINER, WHOLE, Scheduler
 from workbench.panels.parts.sentences import Sentence, heading, html, set_html
 from workbench.panels.parts.status import StatusLine
+from workbench.panels.parts.tab_row import TabRow
 from workbench.panels.parts.upload import UploadButton
 
 __all__ = [
     "Act",
+    "AnswerLine",
     "FILES",
     "FINER",
     "FileChooser",
@@ -31,6 +34,7 @@ __all__ = [
     "PlotView",
     "Sentence",
     "StatusLine",
+    "TabRow",
     "UploadButton",
     "WHOLE",
     "beside",

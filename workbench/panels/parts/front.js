@@ -3,6 +3,7 @@
 const KEYS_STAY_HERE = "data-lm-suppress-shortcuts";
 const CHUNK = 2 << 20; /* well under the 10 MB at which the connection is cut */
 const AHEAD = 3; /* pieces under way at a time */
+const CONTAINERS = ["tabpanel", "group", "search"];
 
 function controlIn(el) {
   const handles = el.querySelectorAll(".noUi-handle");
@@ -162,7 +163,9 @@ function apply(model) {
     for (const el of document.getElementsByClassName(name)) {
       for (const [key, value] of Object.entries(mark)) {
         if (key.startsWith("on-")) continue;
-        if (key === "aria-label" || key === "title" || key === "aria-invalid") {
+        if (CONTAINERS.includes(mark.role)) {
+          put(el, key, value); /* of its own, not of the first control inside */
+        } else if (key === "aria-label" || key === "title" || key === "aria-invalid") {
           const inside = controlIn(el);
           inside.forEach((each, i) => put(each, key, Array.isArray(value) ? value[i] : value));
           if (key === "title") put(el, key, value);
@@ -175,6 +178,19 @@ function apply(model) {
       hook(model, name, el, mark);
     }
   }
+}
+
+/* A control that has just been brought into view may take a moment to be there. */
+function focusOn(name, tries = 60) {
+  const el = document.getElementsByClassName(name)[0];
+  if (el && el.offsetParent !== null) {
+    const target = controlIn(el)[0];
+    target.focus({ preventScroll: true });
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    el.scrollIntoView({ block: "center", behavior: still ? "auto" : "smooth" });
+    if (document.activeElement === target) return;
+  }
+  if (tries > 0) setTimeout(() => focusOn(name, tries - 1), 50);
 }
 
 function pageIsDark() {
@@ -214,17 +230,25 @@ function render({ model, el }) {
       pixel_ratio: window.devicePixelRatio || 1,
       wide_gamut: matchMedia("(color-gamut: p3)").matches,
       dark_theme: pageIsDark(),
+      window_px: [window.innerWidth, window.innerHeight],
       ready: true,
     };
     let changed = false;
     for (const [key, value] of Object.entries(now)) {
-      if (model.get(key) !== value) {
+      if (String(model.get(key)) !== String(value)) {
         model.set(key, value);
         changed = true;
       }
     }
     if (changed) model.save_changes();
   };
+
+  let resting = 0;
+  const resized = () => {
+    clearTimeout(resting);
+    resting = setTimeout(report, 150);
+  };
+  const heard = (content) => content?.focus && focusOn(content.focus);
 
   const watchRatio = () => {
     if (signal.aborted) return;
@@ -246,7 +270,9 @@ function render({ model, el }) {
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", report, { signal });
   /* on window and in the capture phase, so that it runs before the notebook's own */
   window.addEventListener("keydown", keepKeys, { capture: true, signal });
+  window.addEventListener("resize", resized, { signal });
   model.on("change:marks", soon);
+  model.on("msg:custom", heard);
 
   watchRatio();
   report();
@@ -257,6 +283,8 @@ function render({ model, el }) {
     page.disconnect();
     theme.disconnect();
     model.off("change:marks", soon);
+    model.off("msg:custom", heard);
+    clearTimeout(resting);
   };
 }
 

@@ -41,6 +41,9 @@ class Front(anywidget.AnyWidget):
     marks = traitlets.Dict(help="class -> attributes to keep on that element").tag(sync=True)
     pixel_ratio = traitlets.Float(1.0, help="device pixels per CSS pixel").tag(sync=True)
     wide_gamut = traitlets.Bool(False, help="the screen covers most of P3").tag(sync=True)
+    window_px = traitlets.List([1440, 900], help="the window's width and height, CSS").tag(
+        sync=True
+    )
     dark_theme = traitlets.Bool(False).tag(sync=True)
     ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
     links = traitlets.Tuple(help="(decision, model id of its slider, its values to one)")
@@ -61,7 +64,8 @@ class Front(anywidget.AnyWidget):
         Names with underscores become HTML's: ``aria_label="Print width in mm"``,
         ``alt=…``, ``role="status"``, ``title=…``.  ``aria_label`` and ``title``
         go to the control inside (the slider's handle, the input field), ``alt``
-        to the image, all others to the widget itself.  Calling again adds or
+        to the image, all others to the widget itself, as do those of a tab's panel, a group or
+        a search.  Calling again adds or
         replaces; None removes.  Returns the class that tags the widget.
         """
         with self.turn:
@@ -87,6 +91,10 @@ class Front(anywidget.AnyWidget):
     def fine(self, css_px: float) -> int:
         """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""
         return max(1, round(css_px * min(max(self.pixel_ratio, 1.0), 3.0)))
+
+    def focus(self, widget) -> None:
+        """Take the person to a control: into view, and with the keyboard, once it is there."""
+        self.send({"focus": self._class_of(widget)})
 
     def attributes(self, widget) -> dict:
         """What ``tag`` has been told of a widget (a copy)."""

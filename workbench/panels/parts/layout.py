@@ -71,6 +71,15 @@ class Fold:
     def opened(self) -> bool:
         return self.inside.layout.display != "none"
 
+    @property
+    def title(self) -> str:
+        return self._title
+
+    @title.setter
+    def title(self, title: str) -> None:
+        self._title = title
+        self.opened = self.opened
+
     @opened.setter
     def opened(self, opened: bool) -> None:
         self.inside.layout.display = "" if opened else "none"

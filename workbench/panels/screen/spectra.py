@@ -14,8 +14,7 @@ from workbench.panels.view import View
 from workbench.paper_readings import spectral_white
 
 NO_SPECTRA = (
-    "Add spectral readings of the bare paper under Picture and paper to see its tint under other "
-    "lights."
+    "Add spectral readings of the bare paper under Paper, Shelf to see its tint under other lights."
 )
 # a reading further from the chosen paper's white is another sheet's, or another instrument's
 # (CIEDE2000; common practice, no source)

@@ -14,7 +14,7 @@ from workbench.panels.shelf.form import ShelfForm
 from workbench.panels.shelf.found import FoundProfiles
 from workbench.panels.shelf.reading import Holdings
 from workbench.panels.shelf.words import COLUMNS, entry_cells, profile_facts
-from workbench.panels.sources.panel import PAPER_EXTENSIONS
+from workbench.panels.sources.papers import PAPER_EXTENSIONS
 
 _MOST_PROBLEMS = 20
 _NOT_WRITTEN = "Nothing is written on your disk before you change something."

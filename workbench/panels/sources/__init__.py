@@ -1,1 +1,1 @@
-"""Picture and paper: the panel, its controls and its words."""
+"""Opening pictures and papers: the panel, its controls and its words."""

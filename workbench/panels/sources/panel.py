@@ -1,4 +1,4 @@
-"""Opening pictures and papers on the desk, and the question a picture without a profile asks."""
+"""Opening pictures on the desk, and the question a picture without a profile asks."""
 
 from __future__ import annotations
 
@@ -6,27 +6,19 @@ from pathlib import PurePath
 
 import ipywidgets as widgets
 
-from workbench.characteristics import in_section
 from workbench.colour.spaces import space_hint, space_label
-from workbench.errors import PaperError, WorkbenchError
+from workbench.errors import WorkbenchError
 from workbench.files import clean_text
 from workbench.panels import parts
-from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.encode import png
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.guard import report
-from workbench.panels.shelf.words import shown_value
-from workbench.panels.sources.readings import Readings
-from workbench.panels.sources.words import paper_facts, picture_facts
-from workbench.paper import Paper, open_paper
+from workbench.panels.sources.papers import PAPER_EXTENSIONS, Papers
+from workbench.panels.sources.words import picture_facts
 from workbench.picture import Picture, open_picture, opening_cost
 from workbench.picture.assume import assumption_previews
 
 PICTURE_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
-PAPER_EXTENSIONS = (".icc", ".icm")
-
-# what of a paper is asked here; prices and sizes have their place on the shelf
-_DETAILS = tuple(in_section("packet", "hand", "printer"))
 
 
 def as_picture(source) -> Picture:
@@ -34,13 +26,8 @@ def as_picture(source) -> Picture:
     return source if isinstance(source, Picture) else open_picture(source)
 
 
-def as_paper(source) -> Paper:
-    """A Paper, from itself or a profile's path."""
-    return source if isinstance(source, Paper) else open_paper(source)
-
-
 class Sources:
-    """Two choosers, the assumption question, and the paper's characteristics.
+    """A chooser of pictures, the assumption question, and what the file says; ``papers`` beside it.
 
     Opens files into the plan; what cannot be opened leaves the plan as it was.
     """
@@ -60,14 +47,6 @@ class Sources:
             "layers, export a TIFF first.",
             large=True,
         )
-        self.paper = parts.FileChooser(
-            front,
-            "Paper profile (ICC output profile)",
-            self._open_paper,
-            extensions=PAPER_EXTENSIONS,
-            help="The profile for this paper on your printer",
-            formats="An ICC profile, .icc or .icm.",
-        )
         self._opening = front.scheduler.on(parts.FILES, rest_s=0)
         self.stop = parts.button(
             front,
@@ -78,31 +57,17 @@ class Sources:
         self._not_opening()
         self.question = parts.column()
         self.question.layout.display = "none"
-        self.details_status = parts.StatusLine(front)
-        self.details_title = parts.heading("What you know about this paper", 4)
-        self.details = {}
-        for name in _DETAILS:
-            self.details[name] = characteristic_control(front, name)
-            self.details[name].on_change(
-                parts.guarded(self.details_status)(lambda value, n=name: self._detail(n, value))
-            )
-        fields = parts.row(*self.details.values())
-        fields.add_class("wb-knobs")
         self.facts = parts.html("")
-        self.readings = Readings(front, plan)
         self.widget = parts.column(
-            parts.row(parts.wide(self.picture), parts.wide(self.paper)),
-            parts.row(self.stop),
+            self.picture,
+            self.stop,
             self.question,
-            self.details_title,
-            fields,
-            self.details_status,
-            parts.heading("What the files say", 4),
+            parts.heading("What the file says", 4),
             self.facts,
-            self.readings,
         )
+        self.papers = Papers(plan, front, status)
         fill = self._safely(self._fill)
-        plan.observe(fill, names=["paper", "picture"])
+        plan.observe(fill, names=["picture"])
         fill()
 
     def take_drops(self, widget) -> None:
@@ -111,9 +76,7 @@ class Sources:
 
     def _dropped(self, content: dict) -> None:
         profile = str(content.get("name", "")).lower().endswith(PAPER_EXTENSIONS)
-        (self.paper if profile else self.picture).upload.receive(content)
-
-    # pictures -------------------------------------------------------------
+        (self.papers.chooser if profile else self.picture).upload.receive(content)
 
     def _open_picture(self, source) -> None:
         """At once, or in the background where it takes long; a newer request gives up the older."""
@@ -222,50 +185,6 @@ class Sources:
         self.question.layout.display = "none"
         self.question.children = ()
 
-    # papers ---------------------------------------------------------------
-
-    def _open_paper(self, source) -> None:
-        if isinstance(source, tuple):
-            name, data = source
-            paper = open_paper(data)
-            if not paper.icc.description:
-                paper = paper.with_details(name=PurePath(name).stem)
-        else:
-            paper = open_paper(source)
-        # Enter and then "Open" must not put the same paper on the desk twice
-        chosen = self.plan.choose(paper)
-        again = "" if chosen is paper else " already"
-        self.paper.status.say(f"“{paper.name}” is on the desk{again}, and chosen.")
-
-    def _detail(self, name: str, value: str) -> None:
-        """Give the chosen paper another characteristic, as a new Paper in the old one's place."""
-        plan, old = self.plan, self.plan.paper
-        if old is None:
-            raise PaperError("Choose a paper first; then say what you know of it.")
-        try:
-            new = old.with_details(**{name: value.strip() or None})
-        except PaperError:
-            self._fill_details()  # what was typed is in the sentence
-            raise
-        if getattr(new, name) == getattr(old, name):
-            self._fill_details()
-            return
-        plan.swap(old, new)
-
     def _fill(self, change=None) -> None:
-        """Show the chosen paper's characteristics and the files' facts."""
-        paper, picture = self.plan.paper, self.plan.picture
-        self._fill_details()
-        rows = [] if picture is None else picture_facts(picture)
-        if paper is not None:
-            rows += paper_facts(paper)
-        self.facts.value = facts_table(rows)
-
-    def _fill_details(self) -> None:
-        paper = self.plan.paper
-        for name, control in self.details.items():
-            control.value = shown_value(name, getattr(paper, name, None))
-        title = "What you know about this paper"
-        if paper is not None:
-            title = f"What you know about {paper.name}"
-        self.details_title.value = parts.heading(title, 4).value
+        picture = self.plan.picture
+        self.facts.value = facts_table([] if picture is None else picture_facts(picture))

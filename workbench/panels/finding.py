@@ -1,0 +1,155 @@
+"""Finding a control of any panel by its words, without making a panel.
+
+What there is to find is read once from the panels' own source: every call that makes a
+control names it there.  So a panel's controls can be found before it is first opened, and
+no list has to be kept beside them.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from workbench.characteristics import CHARACTERISTICS
+from workbench.decisions import ADJUSTMENTS, DECISIONS
+from workbench.panels.registry import PANELS
+
+#: the page for what is always in view
+ALWAYS = ""
+_HERE = Path(__file__).parent
+# what makes a control whose name is among its first arguments
+_MAKERS = {
+    "slider", "number", "choice", "tick", "text", "button", "fold", "ChoiceOrTyped", "LogNumber",
+    "FileChooser", "Act",
+}  # fmt: skip
+# page -> modules and folders its controls are made in
+_SOURCES = {
+    ALWAYS: ("desk.py", "print_knobs.py"),
+    "file": ("sources/panel.py",),
+    "shelf": ("shelf", "sources/papers.py", "sources/readings.py"),
+}
+
+
+@dataclass(frozen=True)
+class Findable:
+    """A control that can be found.
+
+    Attributes
+    ----------
+    page : of the desk that it stands on: a panel's name, "file", or "" for what is always
+        in view.
+    label : as it stands there, without the unit.
+    help : what it is for.
+    unit : such as "lux".
+    """
+
+    page: str
+    label: str
+    help: str = ""
+    unit: str = ""
+
+    @property
+    def words(self) -> str:
+        """All that it is found by."""
+        title = PANELS[self.page].title if self.page in PANELS else self.page
+        return f"{self.label} {self.unit} {title} {self.help}".casefold()
+
+
+@lru_cache(maxsize=1)
+def controls() -> tuple[Findable, ...]:
+    """Every control of the desk, in the order of its pages.
+
+    Examples
+    --------
+    >>> "Rendering intent" in {each.label for each in controls()}
+    True
+    """
+    found: dict[tuple[str, str], Findable] = {}
+    for page in (ALWAYS, "file", *PANELS):
+        more = CHARACTERISTICS.values() if page == "shelf" else ()
+        more = ADJUSTMENTS.values() if page == "print_file" else more
+        named = [(each.label, getattr(each, "help", ""), each.unit) for each in more]
+        for path in _modules(page):
+            named += _in_module(ast.parse(path.read_text(encoding="utf-8")))
+        for label, *about in named:
+            if (ALWAYS, label) not in found:
+                found.setdefault((page, label), Findable(page, label, *about))
+    return tuple(found.values())
+
+
+def find_controls(words: str, most: int = 8) -> tuple[Findable, ...]:
+    """The controls that a person may mean, the likeliest first.
+
+    Parameters
+    ----------
+    words : or beginnings of words, of a label, a panel's title or a help text, in any order;
+        all must be found.
+    most : how many are wanted at most.
+
+    Returns
+    -------
+    Controls whose labels hold the words come before those whose help does; none for no words.
+
+    Examples
+    --------
+    >>> [each.label for each in find_controls("white bord")][:1]
+    ['White border']
+    """
+    asked = re.findall(r"\w+", words.casefold())
+    if not asked:
+        return ()
+    ranked = []
+    for place, each in enumerate(controls()):
+        if all(_begins(word, each.words) for word in asked):
+            label = each.label.casefold()
+            missed = sum(not _begins(word, label) for word in asked)
+            ranked.append((missed, not label.startswith(asked[0]), len(label), place, each))
+    return tuple(each for *_, each in sorted(ranked, key=lambda one: one[:-1])[:most])
+
+
+def _begins(word: str, text: str) -> bool:
+    return re.search(rf"\b{re.escape(word)}", text) is not None
+
+
+def _modules(page: str):
+    for name in _SOURCES.get(page, (page,)):
+        path = _HERE / name
+        yield from sorted(path.rglob("*.py")) if path.is_dir() else (path,)
+
+
+def _in_module(module: ast.Module):
+    """(label, help, unit) of the controls that a module makes."""
+    listed = [
+        each.value
+        for line in module.body
+        if isinstance(line, ast.Assign) and isinstance(line.value, ast.Tuple)
+        for each in line.value.elts
+        if isinstance(each, ast.Constant) and each.value in DECISIONS
+    ]
+    for call in ast.walk(module):
+        if isinstance(call, ast.Call):
+            yield from _made_by(call, listed)
+
+
+def _made_by(call: ast.Call, listed: list[str]):
+    maker = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    named = {each.arg: _text(each.value) for each in call.keywords}
+    texts = [text for text in map(_text, call.args) if text]
+    if maker in ("knob", "told", "sheet_knob"):
+        # where no name is given, those of a list are gone through
+        names = ["sheet"] if maker == "sheet_knob" else texts[:1] or listed
+        for decision in (DECISIONS[name] for name in names if name in DECISIONS):
+            label, help = named.get("label"), named.get("help")
+            yield label or decision.label, help or decision.help, decision.unit
+    elif maker in _MAKERS and texts:
+        help = named.get("help") or (texts[1] if maker == "Act" and texts[1:] else "")
+        yield texts[0], help, named.get("unit", "")
+    elif maker == "SaveTo" and named.get("label"):
+        yield named["label"], "Where what is written goes", ""
+
+
+def _text(node: ast.expr) -> str:
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""

@@ -1,0 +1,61 @@
+"""What is settled so far, stage by stage, in a few figures: the plan read at a glance."""
+
+from __future__ import annotations
+
+from workbench.analysis.sheets import area_text
+from workbench.errors import SizeError
+from workbench.plan import Plan
+
+
+def settled(
+    plan: Plan, *, share_outside: float | None = None, written=None, prints: int | None = None
+) -> dict[str, str]:
+    """A few figures for each stage of the desk.
+
+    Parameters
+    ----------
+    plan : as it stands.
+    share_outside : 0..1 of the picture that is out of the paper's gamut, where it is known.
+    written : the file made of the plan as it stands, if there is one.
+    prints : in the person's record, where it is known.
+
+    Returns
+    -------
+    Name of a stage -> words without a full stop; of what is missing, they say so.
+
+    Examples
+    --------
+    >>> settled(Plan(picture=picture, paper=papers[0]), share_outside=0.03, prints=4)["keep"]
+    '4 prints'
+    """
+    return {
+        "picture": _picture(plan),
+        "paper": _paper(plan, share_outside),
+        "proof": f"{plan.illuminance_lux:,.0f} lux, {plan.intent}",
+        "print": f"{plan.printer_ppi:g} ppi, {'written' if written else 'not written yet'}",
+        "keep": _prints(prints),
+    }
+
+
+def _picture(plan: Plan) -> str:
+    picture = plan.picture
+    if picture is None:
+        return "none yet"
+    try:
+        size = plan.print_size()
+    except SizeError:
+        return f"{picture.width_px} × {picture.height_px}, no size yet"
+    area = area_text(size.width_mm, size.height_mm, plan.unit)
+    return f"{picture.width_px} × {picture.height_px}, {area}"
+
+
+def _paper(plan: Plan, share: float | None) -> str:
+    if plan.paper is None:
+        return "none yet"
+    return plan.paper.name if share is None else f"{100 * share:.1f} % out, {plan.paper.name}"
+
+
+def _prints(count: int | None) -> str:
+    if not count:
+        return "no prints yet"
+    return "1 print" if count == 1 else f"{count:,} prints"
