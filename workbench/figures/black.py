@@ -68,6 +68,8 @@ def tone_axes(figure, shadows_print_to: float) -> tuple:
 class TonePlots(TwoPlots):
     """Base of figures with `tone_axes`: the whole scale, and the shadows beside it or below."""
 
+    IN_UNITS = True
+
     STACKED_HEIGHT_PX, STACKED_BELOW_PX, SPLIT = 700, 640, 0.55
     whole: Axes
     shadows: Axes

@@ -118,6 +118,8 @@ class SlicesFigure(LiveFigure):
     and a lightness 0..100.
     """
 
+    IN_UNITS = True
+
     _NAMES_PX = 6 * 19 + 46  # of title and names, above the plane
 
     def __init__(self, width_px: int = 356, height_px: int = 500, scale: float = 1.0):

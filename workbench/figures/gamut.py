@@ -57,6 +57,8 @@ class DistributionFigure(LiveFigure):
     picture to print.
     """
 
+    _shown: tuple = ()
+
     def __init__(self, width_px: int = 510, height_px: int = 300, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         from matplotlib.patches import Patch, Polygon
@@ -117,9 +119,18 @@ class DistributionFigure(LiveFigure):
             labelspacing=0.3,
         )
 
+    def table(self) -> list[tuple]:
+        """Share of the picture that lies, or is moved, further than each distance."""
+        told = zip(("beyond the paper", "moved"), self._shown, strict=False)
+        return [
+            ("Distances", name, "CIEDE2000", STEP * step, "further, share of the picture", float(y))
+            for name, found in told
+            for step, y in enumerate(_further(found.distribution))
+        ]
+
     def update(self, result: tuple[GamutReport, ColourShift]) -> None:
         """Show another report and shift."""
-        report, shift = result
+        self._shown = report, shift = result
         span = _span(report, shift)
         if self._axes.get_xlim()[1] != span:
             self._axes.set_xlim(0, span)
@@ -200,6 +211,8 @@ class ReasonsFigure(LiveFigure):
     In less than 460 px of width the hues stand below the others.
     """
 
+    _shown: GamutReport | None = None
+
     def __init__(self, width_px: int = 510, height_px: int = 270, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self._wide_height_px = height_px
@@ -239,8 +252,17 @@ class ReasonsFigure(LiveFigure):
         self.moving(*bars, *texts)
         return names, bars, texts
 
+    def table(self) -> list[tuple]:
+        """Share of the picture that is out of gamut, by reason, lightness and hue."""
+        return [
+            (group.capitalize(), name, "", None, "share of the picture", share)
+            for group in self.groups
+            for name, share in (getattr(self._shown, group) if self._shown else {}).items()
+        ]
+
     def update(self, result: GamutReport) -> None:
         """Show another report; the longest bar of all fills its room."""
+        self._shown = result
         longest = max(max(getattr(result, group).values()) for group in self.groups)
         for group, (names, bars, texts) in self.groups.items():
             shares = getattr(result, group)

@@ -126,6 +126,8 @@ class SliceFigure(LiveFigure):
     ``update((view, lightness))`` shows a `GamutView` cut at a lightness 0..100.
     """
 
+    IN_UNITS = True
+
     def __init__(self, width_px: int = 510, height_px: int = 556, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         axes = self._axes = add_axes(

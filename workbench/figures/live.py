@@ -81,6 +81,13 @@ class LiveFigure:
         self._moving: list[Any] = []
         self._still: np.ndarray | None = None
 
+    #: whether what it draws can be read off its axes: not drawings, nor bent or joined scales
+    IN_UNITS = False
+
+    def table(self) -> list[tuple] | None:
+        """Its numbers as rows of `take.TITLES`, if it keeps them; None otherwise."""
+        return None
+
     @classmethod
     def of(cls, result, width_px: int, height_px: int) -> LiveFigure:
         """One that shows a result by itself, without what a panel would put beside it."""

@@ -7,6 +7,8 @@ import ipywidgets as widgets
 from workbench.analysis.plausible import doubt_words
 from workbench.panels import parts
 from workbench.panels.knobs import tied
+from workbench.panels.parts.take_figures import plots_in, take_figures
+from workbench.panels.registry import PANELS
 from workbench.panels.view import View, Views
 from workbench.plan import Plan
 
@@ -43,6 +45,11 @@ class Panel:
             items = [self.status, *items]
         # behind the status line, which has its room in the margin where it comes first
         items.insert(1 if items[0] is self.status else 0, self.doubt)
+        if next(plots_in(*items), None) is not None:
+            self.taking, taking = take_figures(
+                self.front, list(items), self._called(), lambda: _path_of(self.plan.picture)
+            )
+            items.append(taking)
         if self.alone:  # a desk has it beside its answers
             items.append(self.front.counting.status)
         self._views = Views(self.shows(), self.front.scheduler, self.status)
@@ -57,6 +64,11 @@ class Panel:
                 self._follow()
         else:
             self._shown, self._stale = False, True
+
+    def _called(self) -> str:
+        return next(
+            (each.title for each in PANELS.values() if each.kind == type(self).__name__), "Figure"
+        )
 
     def build(self) -> list:
         """Make the widgets; returns the body's items from top to bottom."""
@@ -119,6 +131,10 @@ class Panel:
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
+
+
+def _path_of(picture):
+    return getattr(picture, "path", None)
 
 
 def labelled(widget: widgets.Widget, text: str):

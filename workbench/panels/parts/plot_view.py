@@ -25,6 +25,7 @@ class PlotView:
         self.image.add_class("wb-plot")
         self.widget = widgets.Box([self.image])
         self.widget.add_class("wb-plot-view")
+        self.widget.plot_view = self  # for whoever goes through what is on the page
         self.widget.layout.width = f"{self._widest_px}px"
         self.set_alt(alt)
         self._fit_screen()
