@@ -103,7 +103,7 @@ def test_text_is_toml_with_a_version_and_comments(folder):
 
 _words = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), max_size=30)
 _VALUES = {
-    "size_from": st.sampled_from(["ppi", "size", "sheet", "viewing distance"]),
+    "size_from": st.sampled_from(["ppi", "size", "sheet", "opening", "viewing distance"]),
     "ppi": st.floats(0.01, 10_000),
     "long_side_mm": st.floats(0.01, 50_000),
     "sheet": _words,
@@ -120,9 +120,12 @@ _VALUES = {
     "bit_depth": st.sampled_from([8, 16]),
     "compression": st.sampled_from([None, "deflate"]),
     "on_sheet": st.booleans(),
-    "optical_offset_mm": st.floats(0, 500),
+    "bottom_weight_mm": st.floats(0, 500),
+    "mount_opening": _words,
+    "mount_overlap_mm": st.floats(0, 500),
+    "bar_depth_mm": st.floats(0, 500),
     "bleed_mm": st.floats(0, 500),
-    "bleed": st.sampled_from(["mirrored", "picture", "white"]),
+    "bleed": st.sampled_from(["mirrored", "stretched", "picture", "white"]),
     "description": _words,
     "region": st.sampled_from(["", "centimetres", "inches", "everything"]),
     "feed_path": st.sampled_from(["auto", "usual", "thick", "borderless"]),

@@ -219,6 +219,7 @@ _ALL = (
             ("ppi", "the resolution you choose"),
             ("size", "the length of the long side"),
             ("sheet", "the sheet, filled inside its borders"),
+            ("opening", "the opening of a mount that you have"),
             ("viewing distance", "the viewing distance: as large as stays sharp"),
         ),
     ),
@@ -282,6 +283,25 @@ _ALL = (
         unit="mm", high=LARGEST_MM, slider=(0, 150, 0.1),
     ),
     Decision(
+        "bottom_weight_mm", 0.0, "size", "Wider below by",
+        "A picture in the very middle seems to sink; with more paper below it seems to rest "
+        "(common practice, no source)",
+        about="how much wider the white border is below",
+        unit="mm", high=LARGEST_MM, slider=(0, 40, 0.1),
+    ),
+    Decision(
+        "mount_opening", "", "size", "Mount opening",
+        "Of the mount that you have, such as 28 x 38 cm; it is turned as the picture is",
+        about='such as "28 x 38 cm"',
+    ),
+    Decision(
+        "mount_overlap_mm", 0.0, "size", "Covered by a mount",
+        "On each side of the picture; 3 to 5 mm is usual (common practice, no source), 0 without "
+        "a mount",
+        about="what a mount covers of the picture on each side; 0 without one",
+        unit="mm", high=LARGEST_MM, slider=(0, 20, 0.1),
+    ),
+    Decision(
         "unit", "cm", "size", "Show sizes in", "cm, mm or inches",
         choices=(("cm", "cm"), ("mm", "mm"), ("in", "inches")),
     ),
@@ -333,21 +353,26 @@ _ALL = (
         "borders end",
     ),
     Decision(
-        "optical_offset_mm", 0.0, "file", "Raise above centre by",
-        "A picture in the very middle seems to sink; a little higher it seems to rest",
-        unit="mm", high=LARGEST_MM, slider=(0, 40, 0.1),
+        "bar_depth_mm", 0.0, "file", "Depth of the bars",
+        "Of the frame that a canvas is stretched on: it goes round the bars' sides; 0 where it is "
+        "not stretched",
+        about="of the bars that a canvas is stretched on; 0 where it is not stretched",
+        unit="mm", high=LARGEST_MM, slider=(0, 60, 0.1),
     ),
     Decision(
         "bleed_mm", 0.0, "file", "Bleed beyond each edge",
-        "For canvas stretched round a frame: as wide as the bar is deep, and a little more",
+        "To be cut away, or folded behind the bars of a stretched canvas: 20 to 30 mm is usual "
+        "there (common practice, no source)",
+        about="beyond each edge, or behind the bars; to cut away or to fold",
         unit="mm", high=LARGEST_MM, slider=(0, 100, 0.1),
     ),
     Decision(
-        "bleed", "mirrored", "file", "The bleed is made of",
-        "Mirrored edges keep all of the picture at the front; its own outer part is then "
-        "missing there",
+        "bleed", "mirrored", "file", "Beyond the edges comes",
+        "Mirrored or stretched edges keep all of the picture at the front; its own outer part is "
+        "then missing there",
         choices=(
             ("mirrored", "the picture's edges, mirrored"),
+            ("stretched", "its outermost pixels, drawn out"),
             ("picture", "the picture's own outer part"),
             ("white", "white"),
         ),

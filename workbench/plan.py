@@ -11,6 +11,7 @@ import traitlets as t
 
 from workbench.analysis.cost import PrintCost
 from workbench.analysis.eye import resolvable_ppi
+from workbench.analysis.mount import print_for_opening
 from workbench.analysis.sheets import held_sheets, sheets_for
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
@@ -25,13 +26,13 @@ UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 #: What the picture's size on paper follows from, see `Plan.print_size`.
 SIZE_TRAITS = (
     "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "crop_ratio", "border_mm",
-    "bleed_mm", "paper", "feed_path", *PRINTER,
+    "bottom_weight_mm", "mount_opening", "mount_overlap_mm", "bar_depth_mm", "bleed_mm", "bleed",
+    "paper", "feed_path", *PRINTER,
 )  # fmt: skip
 #: What a print file's pixels follow from, see `workbench.output.job.PrintJob`.
 JOB_TRAITS = (
     "picture", *SIZE_TRAITS, "intent", "black_point_compensation", "converts",
-    "sharpening", "adjustments", "bit_depth", "compression", "on_sheet", "optical_offset_mm",
-    "bleed",
+    "sharpening", "adjustments", "bit_depth", "compression", "on_sheet",
 )  # fmt: skip
 #: What an edition costs follows from these too.
 PRICE_TRAITS = ("copies", "ink_ml_per_m2", "ink_price_per_ml")
@@ -93,6 +94,9 @@ class Plan(t.HasTraits):
     printer_ppi = Decided()
     crop_ratio = Decided()
     border_mm = Decided()
+    bottom_weight_mm = Decided()
+    mount_opening = Decided()
+    mount_overlap_mm = Decided()
     unit = Decided()
 
     intent = Decided()
@@ -118,7 +122,7 @@ class Plan(t.HasTraits):
     bit_depth = Decided()
     compression = Decided()
     on_sheet = Decided()
-    optical_offset_mm = Decided()
+    bar_depth_mm = Decided()
     bleed_mm = Decided()
     bleed = Decided()
     description = Decided()
@@ -330,6 +334,12 @@ class Plan(t.HasTraits):
         elif self.size_from == "viewing distance" and self.viewing_distance_mm:
             # as a resolution, because a sheet would decide before the distance does
             decides = {"ppi": resolvable_ppi(self.viewing_distance_mm)}
+        elif self.size_from == "opening" and self.mount_opening:
+            lies = self.picture.width_px >= self.picture.height_px
+            width, height = print_for_opening(
+                self.mount_opening, self.mount_overlap_mm, landscape=lies
+            )
+            decides = {"width_mm": width, "height_mm": height}
         paper = self.paper if paper is None else paper
         feed = self.printer.feed(self.feed_path, getattr(paper, "thickness_mm", None))
         held = held_sheets(paper)
@@ -342,9 +352,15 @@ class Plan(t.HasTraits):
             sheet=self.sheet or None,
             viewing_distance_mm=self.viewing_distance_mm or None,
             printer_ppi=self.printer_ppi,
-            crop_ratio=self.crop_ratio or None,
-            borders_mm=self.border_mm,
-            bleed_mm=self.bleed_mm,
+            crop_ratio=None if "width_mm" in decides else self.crop_ratio or None,
+            borders_mm=(
+                *2 * (self.border_mm,),
+                self.border_mm + self.bottom_weight_mm,
+                self.border_mm,
+            ),
+            bleed_mm=self.bar_depth_mm + self.bleed_mm,
+            bleed=self.bleed,
+            overlap_mm=self.mount_overlap_mm,
         )
 
     def solved(self) -> Solved:

@@ -16,10 +16,10 @@ from workbench.output.layout import layout_of
 CASES = {
     "alone": {"width_mm": 300},
     "borders": {"width_mm": 200, "borders_mm": (20, 30, 50, 10)},
-    "on its sheet": {"width_mm": 127, "sheet": "A4", "on_sheet": True, "borders_mm": 10,
-                     "optical_offset_mm": 8},
+    "on its sheet": {"width_mm": 127, "sheet": "A4", "on_sheet": True, "borders_mm": (10, 10, 26, 10)},
     "mirrored": {"width_mm": 600, "ppi": 300, "bleed_mm": 40, "borders_mm": 20},
     "own bleed": {"width_mm": 200, "bleed_mm": 20, "bleed": "picture"},
+    "canvas": {"width_mm": 200, "bleed_mm": 40, "bar_depth_mm": 20, "bleed": "stretched"},
     "white bleed": {"width_mm": 200, "bleed_mm": 20, "bleed": "white", "borders_mm": 5},
     "tiny": {"width_mm": 20, "sheet": "A2", "on_sheet": True},
     "large": {"width_mm": 5000, "borders_mm": 3},
@@ -109,11 +109,15 @@ def test_borders_offset_and_bleed_lie_where_they_are_asked_for():
     x0, y0, x1, y1 = in_mm(figure, layout, box(figure.front))
     assert (layout.width_mm, layout.height_mm) == pytest.approx((297, 210), abs=pixel)
     assert layout.height_mm - y1 - y0 == pytest.approx(16, abs=3 * pixel)
-    for case, printed in (("mirrored", 40), ("own bleed", 20), ("white bleed", 0)):
+    for case, printed in (("mirrored", 40), ("canvas", 40), ("own bleed", 20), ("white bleed", 0)):
         _, layout, figure = drawn(case)
         shown = [in_mm(figure, layout, box_of(p)) for p in figure.pictures if p.get_visible()]
         left, front = min(e[0] for e in shown), in_mm(figure, layout, box(figure.front))[0]
         assert front - left == pytest.approx(printed, abs=2 * 25.4 / layout.ppi), case
+        assert figure.bars.get_visible() == (case == "canvas")
+    _, layout, figure = drawn("canvas")
+    # the bars' back edge, 20 mm beyond the front and 20 mm before the fold ends
+    assert in_mm(figure, layout, box(figure.bars))[0] == pytest.approx(20, abs=pixel)
 
 
 def box_of(picture):

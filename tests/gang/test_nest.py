@@ -92,7 +92,7 @@ def test_what_does_not_fit_is_named():
 
 
 def test_a_sheet_of_its_own_is_not_used():
-    work = print_of(100, on_sheet=True, sheet="A3", borders_mm=10, optical_offset_mm=2)
+    work = print_of(100, on_sheet=True, sheet="A3", borders_mm=10)
     (piece,) = nest([work], "A4").pieces
     assert piece.width_px == pytest.approx(120 / 25.4 * 100, abs=2)
 

@@ -73,10 +73,10 @@ def test_sizes_are_the_plans_in_millimetres_and_inches(picture):
 
 
 def test_lengths_are_in_the_unit_of_the_plan(picture):
-    lengths = {"border_mm": 25.4, "optical_offset_mm": 12.7}
+    lengths = {"border_mm": 25.4, "mount_overlap_mm": 2.54}
     sheet = job_sheet(plan_for(picture, unit="in", **lengths))
     assert sheet.value("Size") == "2.00 × 1.33 in" and "Size in inches" not in dict(sheet.rows)
-    assert sheet.value("Placed") == "0.5 in above the middle"
+    assert sheet.value("Mount opening") == "1.80 × 1.13 in, covers 0.1 in"
     assert sheet.subtitle.startswith("2.00 × 1.33 in")
     sheet = job_sheet(plan_for(picture, unit="cm", **lengths))
     assert sheet.value("Size") == "5.08 × 3.39 cm"
@@ -185,15 +185,17 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
         plan_for(
             picture,
             border_mm=10.0,
-            optical_offset_mm=3.0,
+            bottom_weight_mm=6.0,
+            bar_depth_mm=4.0,
             bleed_mm=5.0,
             crop_ratio="1:1",
             adjustments=Adjustments(shadows=2.0, mid_tones=3.0, warmth=-1.5),
             sharpening=None,
         )
     )
-    assert sheet.value("Placed") == "3 mm above the middle"
-    assert sheet.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
+    assert sheet.value("Canvas") == "4 mm round the bars, 5 mm folded, its edges mirrored"
+    bled = job_sheet(plan_for(picture, bleed_mm=5.0))
+    assert bled.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
     # a square of 120 from 180 x 120 loses a third
     assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
     assert sheet.value("Adjustments") == "shadows +2.0 L*, mid-tones +3.0 L*, 1.5 b* cooler"
@@ -202,8 +204,7 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
     assert job_sheet(plan).value("Adjustments") == "mid-tones −2.0 L*"
     assert job_sheet(plan_for(picture)).value("Adjustments") == "none"
     assert sheet.value("Sharpening") == "none"
-    # 3 mm at 180 ppi are 21 pixels: 2.96 mm from the upper border to the lower
-    assert re.fullmatch(r"top 7(\.1)?, right 10, bottom 13, left 10 mm", sheet.value("Borders"))
+    assert re.fullmatch(r"top 10, right 10, bottom 16, left 10 mm", sheet.value("Borders"))
 
 
 def test_costs_are_arithmetic(picture):
@@ -247,17 +248,17 @@ def test_plan_that_does_not_add_up_is_a_sentence(picture):
 
 
 def test_small_picture_shows_the_whole_file(picture):
-    plan = plan_for(picture, border_mm=10.0, optical_offset_mm=5.0)
+    plan = plan_for(picture, border_mm=10.0, bottom_weight_mm=10.0)
     small = small_picture(plan, 502)
-    # the file's own pixels at this size: 360 x 240 and 71 on each side, 35 higher
-    assert small.shape == (382, 502, 3) and small.dtype == np.uint8
+    # the file's own pixels at this size: 360 x 240 and 71 on each side, as many more below
+    assert small.shape == (453, 502, 3) and small.dtype == np.uint8
     inked = np.argwhere((small < 250).any(axis=-1))
-    assert inked.min(axis=0) == pytest.approx([71 - 35, 71], abs=1)
-    assert inked.max(axis=0) == pytest.approx([71 - 35 + 239, 71 + 359], abs=1)
+    assert inked.min(axis=0) == pytest.approx([71, 71], abs=1)
+    assert inked.max(axis=0) == pytest.approx([71 + 239, 71 + 359], abs=1)
     proof = wb.soft_proof(
         picture, plan.paper, intent="relative", black_point_compensation=True, adaptation=1.0
     ).pixels
-    ours = small[36 : 36 + 240, 71 : 71 + 360]
+    ours = small[71 : 71 + 240, 71 : 71 + 360]
     assert ours.mean(axis=(0, 1)) == pytest.approx(proof.mean(axis=(0, 1)), abs=1.5)
 
 

@@ -143,7 +143,7 @@ def test_unresized_pixels_are_the_picture_s_own(tmp_path):
 
 
 def test_bands_do_not_show(tmp_path, monkeypatch):
-    work = job(width_mm=60, sharpening=0.8, bleed_mm=7, borders_mm=3, optical_offset_mm=2)
+    work = job(width_mm=60, sharpening=0.8, bleed_mm=7, borders_mm=(3, 3, 7, 3))
     write_print_file(work, tmp_path / "one.tif")
     monkeypatch.setattr("workbench.output.bands.BAND_PIXELS", 5000)
     write_print_file(work, tmp_path / "many.tif")
@@ -308,19 +308,10 @@ def test_borders_are_bare_paper(tmp_path):
     assert (framed[around] == 65535).all()
 
 
-def test_an_optical_offset_lifts_the_picture(tmp_path):
-    bare = driver_pixels(tmp_path, width_mm=50.8)
-    lifted = driver_pixels(tmp_path, width_mm=50.8, borders_mm=25.4, optical_offset_mm=5.08)
-    assert lifted.shape == (bare.shape[0] + 200, bare.shape[1] + 200, 3)
-    assert np.array_equal(lifted[80 : 80 + bare.shape[0], 100:-100], bare)
-    with pytest.raises(SizeError, match="no room"):
-        driver_pixels(tmp_path, width_mm=50.8, borders_mm=2, optical_offset_mm=5)
-
-
 def test_a_picture_is_centred_on_its_sheet(tmp_path):
     bare = driver_pixels(tmp_path, width_mm=127)
     sheet = driver_pixels(
-        tmp_path, width_mm=127, sheet="A4", on_sheet=True, borders_mm=10, optical_offset_mm=2.54
+        tmp_path, width_mm=127, sheet="A4", on_sheet=True, borders_mm=(10, 10, 15.08, 10)
     )
     # A4 turned: 297 × 210 mm at 100 ppi
     assert sheet.shape == (827, 1169, 3)
@@ -328,10 +319,10 @@ def test_a_picture_is_centred_on_its_sheet(tmp_path):
     (y, x), (below, right) = inked.min(0), inked.max(0) + 1
     assert (below - y, right - x) == bare.shape[:2]
     assert abs(x - (1169 - right)) <= 1
-    assert (827 - below) - y in (19, 20, 21)  # twice the offset of 10 pixels
+    assert (827 - below) - y in (19, 20, 21)  # 5.08 mm wider below
     with pytest.raises(SizeError, match="does not fit A4"):
         driver_pixels(tmp_path, width_mm=290, sheet="A4", on_sheet=True, borders_mm=10)
-    with pytest.raises(OutputError, match="Choose a sheet"):
+    with pytest.raises(OutputError, match="No sheet"):
         driver_pixels(tmp_path, width_mm=50, on_sheet=True)
 
 
@@ -344,6 +335,30 @@ def test_a_mirrored_bleed_goes_on_from_each_edge(tmp_path):
     assert np.abs(wide.astype(int) - expected).max() <= 2
     with pytest.raises(SizeError, match="wider than the picture"):
         driver_pixels(tmp_path, width_mm=50.8, bleed_mm=100)
+
+
+def test_a_stretched_bleed_draws_the_outermost_pixels_out(tmp_path):
+    bare = driver_pixels(tmp_path, width_mm=50.8)
+    wide = driver_pixels(tmp_path, width_mm=50.8, bleed_mm=10.16, bar_depth_mm=5, bleed="stretched")
+    expected = np.pad(bare, ((40, 40), (40, 40), (0, 0)), mode="edge")
+    assert wide.shape == expected.shape
+    # each part is resampled from a window of its own
+    assert np.abs(wide.astype(int) - expected).max() <= 2
+    # every pixel is the picture's where nothing is resampled, even wider than the picture
+    pixels = scene()
+    exact = driver_pixels(tmp_path, bleed_mm=60, bleed="stretched")
+    assert np.array_equal(exact, np.pad(pixels, ((236, 236), (236, 236), (0, 0)), mode="edge"))
+    mirrored = driver_pixels(tmp_path, bleed_mm=20)
+    assert np.array_equal(mirrored, np.pad(pixels, ((79, 79), (79, 79), (0, 0)), mode="symmetric"))
+
+
+def test_a_wrap_is_made_in_bands(tmp_path, monkeypatch):
+    work = job(width_mm=60, bleed_mm=17, bleed="stretched", borders_mm=3)
+    write_print_file(work, tmp_path / "one.tif")
+    monkeypatch.setattr("workbench.output.bands.BAND_PIXELS", 5000)
+    write_print_file(work, tmp_path / "many.tif")
+    one, many = (tifffile.imread(tmp_path / f"{n}.tif").astype(int) for n in ("one", "many"))
+    assert np.abs(one - many).max() <= 8
 
 
 def test_a_bleed_of_the_picture_s_own(tmp_path):

@@ -85,7 +85,7 @@ def test_what_is_solved_is_not_solved_again():
     assert (solved.fit, solved.prices) == (None, Prices())
 
 
-@pytest.mark.parametrize("bleed", ["mirrored", "picture", "white"])
+@pytest.mark.parametrize("bleed", ["mirrored", "stretched", "picture", "white"])
 @pytest.mark.parametrize("crop", ["", "sheet"])
 def test_a_print_made_for_a_sheet_leaves_room_for_its_bleed(bleed, crop):
     plan = plan_of(
@@ -98,6 +98,9 @@ def test_a_print_made_for_a_sheet_leaves_room_for_its_bleed(bleed, crop):
     room = 297 - 50, 210 - 50
     if crop:
         assert (size.width_mm, size.height_mm) == pytest.approx(room, abs=0.5)
+    elif bleed == "picture":
+        # the picture and its own outer part are 3 : 2 together, on 277 × 190 mm
+        assert size.width_mm == pytest.approx(min(277, 190 * 1.5) - 30)
     else:
         assert size.width_mm == pytest.approx(min(room[0], room[1] * 1.5))
     layout = solved.layout

@@ -178,8 +178,8 @@ def test_borders_sheet_offset_and_bleed_reach_plan_and_drawing(panel, plan):
     tick(panel.place.on_sheet)
     assert plan.on_sheet and plan.sheet == "A3"
     assert "42 × 29.7 cm" in panel.answer.text
-    slide(panel.place.offset, 1)
-    assert plan.optical_offset_mm == pytest.approx(10)
+    slide(panel.place.weight, 1)
+    assert plan.bottom_weight_mm == pytest.approx(10)
     assert panel.place.bleed.disabled
     slide(panel.place.bleed_mm, 3)
     assert plan.bleed_mm == pytest.approx(30) and not panel.place.bleed.disabled
@@ -208,15 +208,15 @@ def test_lengths_follow_the_unit(panel, plan):
     assert "279 × 203 mm" in panel.answer.text and "above 25.4 mm" in panel.place.measures.value
     assert "229 mm · 900 px" in panel.place.drawing.alt
     plan.unit = "in"
-    type_in(panel.place.offset, 0.5)
-    assert plan.optical_offset_mm == pytest.approx(12.7)
+    type_in(panel.place.weight, 0.5)
+    assert plan.bottom_weight_mm == pytest.approx(12.7)
 
 
 @pytest.mark.parametrize(
     ("wrong", "trait", "words", "mended"),
     [
-        ({"optical_offset_mm": 30.0, "border_mm": 20.0}, "optical_offset_mm",
-         "no room to place the picture 30 mm higher", {"optical_offset_mm": 5.0}),
+        ({"bottom_weight_mm": 300.0, "on_sheet": True, "sheet": "A4"}, "bottom_weight_mm",
+         "does not fit A4", {"bottom_weight_mm": 5.0}),
         ({"bleed_mm": 400.0}, "bleed_mm", "wider than the picture", {"bleed_mm": 10.0}),
         ({"on_sheet": True, "ppi": 5.0}, "on_sheet", "No sheet takes this print", {"ppi": 100.0}),
         ({"on_sheet": True, "sheet": "A5"}, "on_sheet", "does not fit A5", {"sheet": "A3"}),
@@ -881,7 +881,7 @@ def test_the_panel_alone_has_paper_and_intent(panel, plan):
 def test_every_control_has_a_name_and_help(panel):
     place, sharp, colours = panel.place, panel.sharpening, panel.colours
     controls = [
-        place.border, place.offset, place.bleed_mm, place.bleed, place.sheet.choice,
+        place.border, place.weight, place.bars, place.bleed_mm, place.bleed, place.sheet.choice,
         colours.converts, colours.kind, colours.bit_depth, colours.compression,
         sharp.way, sharp.strength, sharp.compare, sharp.zoom, sharp.across, sharp.down,
         sharp.divider, *panel.adjustments.knobs.controls.values(), panel.copies, panel.description,

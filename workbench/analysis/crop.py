@@ -184,10 +184,10 @@ def resampling_for(
 
 
 def resampling_choices(size, classes_ppi=PRINTER_CLASSES_PPI) -> tuple[Resampling, ...]:
-    """What each printer class would mean for a PrintSize (anything with pixels and ppi)."""
+    """What each printer class would mean for a PrintSize."""
+    beyond = 2 * size.own_bleed_mm
+    inked = size.width_mm + beyond, size.height_mm + beyond
     return tuple(
-        resampling_for(
-            size.width_px, size.height_px, size.ppi, printer, (size.width_mm, size.height_mm)
-        )
+        resampling_for(size.width_px, size.height_px, size.ppi, printer, inked)
         for printer in classes_ppi
     )

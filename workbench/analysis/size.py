@@ -33,6 +33,7 @@ from workbench.analysis.fit import (
     largest_on,
     printable_ways,
 )
+from workbench.analysis.mount import opening_for
 from workbench.analysis.sheets import (
     LARGEST_MM,
     MM_PER_INCH,
@@ -82,7 +83,9 @@ class PrintSize(Result):
     the closest distance that still looks sharp.  ``viewing_range_mm`` is 1.5 to 2
     diagonals (common practice); its near end stands in when no distance was given.
     ``fits`` lists sheets, smallest first, then rolls; on these
-    the print lies with its borders and with ``bleed_mm`` beyond each edge.
+    the print lies with its borders and with ``bleed_mm`` beyond each edge, which is made as
+    ``bleed`` says; where that is "picture", ``width_px`` and ``height_px`` reach into it.
+    ``overlap_mm`` is what a mount covers on each side.
     """
 
     width_px: int
@@ -107,6 +110,18 @@ class PrintSize(Result):
     best_fit: SheetFit | None
     chosen: SheetFit | None
     bleed_mm: float = 0.0
+    bleed: str = "mirrored"
+    overlap_mm: float = 0.0
+
+    @property
+    def own_bleed_mm(self) -> float:
+        """What lies beyond each edge of the picture's own; 0 where it is made otherwise."""
+        return self.bleed_mm if self.bleed == "picture" else 0.0
+
+    @property
+    def opening_mm(self) -> tuple[float, float]:
+        """(width, height) of the opening of a mount that covers ``overlap_mm`` on each side."""
+        return opening_for(self.width_mm, self.height_mm, self.overlap_mm)
 
     @property
     def width_in(self) -> float:
@@ -151,6 +166,11 @@ class PrintSize(Result):
             limit = length_text(fit.sheet.tolerance_mm, "in" if unit == "in" else "mm")
             notes.append(
                 f"Sheets of {fit.name} may by their standard be out by {limit}: measure yours."
+            )
+        if self.overlap_mm:
+            notes.append(
+                f"A mount that covers {length_text(self.overlap_mm, 'in' if unit == 'in' else 'mm')} "
+                f"on each side has an opening of {area_text(*self.opening_mm, unit)}."
             )
         notes += [self.crop.text(), self.resampling.sentence, self.viewing_sentence(unit)]
         return tuple(notes)
@@ -214,7 +234,8 @@ def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, flo
 
 def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
-               crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, sheet=None,
+               crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, bleed="mirrored",
+               overlap_mm=0.0, sheet=None,
                feed=TYPICAL, sheets=None, held=(), acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
@@ -236,7 +257,10 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         or "as given".
     crop_position : places the crop, from (0, 0) top left to (1, 1).
     borders_mm : one number or (top, right, bottom, left) around the upright picture.
-    bleed_mm : picture carried on beyond each edge, for which a sheet must have room too.
+    bleed_mm : beyond each edge, for which a sheet must have room too.
+    bleed : what that is made of: "mirrored", "stretched" or "white", or "picture": its own
+        outer part, so that the pixels are spread over the print and its bleed.
+    overlap_mm : what a mount covers of the print on each side.
     sheet : a name, "300 x 400 mm", a pair of mm or a Sheet.
     feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it
         takes; by default typical ones.
@@ -281,31 +305,70 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     if long_side_mm is not None and (width_mm is not None or height_mm is not None):
         raise SizeError("Give the long side, or width and height, not both.")
 
+    overlap_mm = (
+        positive(overlap_mm, "overlap", unit="mm", at_most=LARGEST_MM) if overlap_mm else 0.0
+    )
+    own = bleed_mm if bleed == "picture" else 0.0
     ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet,
                           borders, bleed_mm, feed)  # fmt: skip
-    crop = crop_to_ratio(*pixels, ratio, crop_position)
     if long_side_mm is not None:
-        lengthwise = crop.width_px >= crop.height_px
-        width_mm, height_mm = (long_side_mm, None) if lengthwise else (None, long_side_mm)
+        across, down = pixels if ratio is None else (ratio, 1)
+        width_mm, height_mm = (long_side_mm, None) if across >= down else (None, long_side_mm)
+    asked = width_mm is not None or height_mm is not None
+    viewed = viewing_distance_mm and resolvable_ppi(viewing_distance_mm, acuity_arcmin)
+    if own:
+        # its own outer part included, the print is solved as any other
+        if ratio is not None and asked:
+            width_mm, height_mm = width_mm or height_mm * ratio, height_mm or width_mm / ratio
+        elif ratio is not None:
+            if ppi is None and sheet is not None:
+                front = largest_on(sheet, ratio, borders, bleed_mm, feed)
+            else:
+                front = _front(pixels, ppi or viewed or printer_ppi, ratio, own)
+            ratio = (front[0] + 2 * own) / (front[1] + 2 * own)
+        width_mm = None if width_mm is None else width_mm + 2 * own
+        height_mm = None if height_mm is None else height_mm + 2 * own
+        if width_mm is not None and height_mm is not None:
+            ratio = width_mm / height_mm
+    crop = crop_to_ratio(*pixels, ratio, crop_position)
 
-    if width_mm is not None or height_mm is not None:
+    if asked:
         decided_by, solved = "size", _size_from_sides(crop, width_mm, height_mm)
         if ppi is not None and abs(solved[0] / ppi - 1) > _AGREEMENT:
             raise SizeError(_disagreement(crop, ppi, *solved))
     elif ppi is not None:
         decided_by, solved = "ppi", _size_from_ppi(crop, ppi)
     elif sheet is not None:
-        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, bleed_mm, feed)
+        beyond = bleed_mm - own
+        filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, beyond, feed)
         decided_by, solved = "sheet", _size_from_sides(crop, *filled)
     elif viewing_distance_mm is not None:
         decided_by = "viewing distance"
-        solved = _size_from_ppi(crop, resolvable_ppi(viewing_distance_mm, acuity_arcmin))
+        solved = _size_from_ppi(crop, viewed)
     else:
         decided_by, solved = "printer", _size_from_ppi(crop, printer_ppi)
     _check_solved(crop, *solved)
-    return _describe(crop, *solved, decided_by, printer_ppi, viewing_distance_mm, acuity_arcmin,
-                     borders, bleed_mm, sheet, feed, sheets_of() if sheets is None else sheets,
+    ppi, width_mm, height_mm = solved[0], solved[1] - 2 * own, solved[2] - 2 * own
+    if min(width_mm, height_mm) <= 0:
+        raise SizeError(_NO_FRONT)
+    return _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
+                     viewing_distance_mm, acuity_arcmin, borders, bleed_mm, bleed, overlap_mm,
+                     sheet, feed, sheets_of() if sheets is None else sheets,
                      held)  # fmt: skip
+
+
+_NO_FRONT = (
+    "The bleed of the picture's own outer part leaves nothing at the front; make it narrower, or "
+    "the print larger."
+)
+
+
+def _front(pixels, ppi: float, ratio: float, own_mm: float) -> tuple[float, float]:
+    """The largest front of a ratio whose outer part is there too, in mm."""
+    width, height = (side / ppi * MM_PER_INCH - 2 * own_mm for side in pixels)
+    if min(width, height) <= 0:
+        raise SizeError(_NO_FRONT)
+    return (height * ratio, height) if width > height * ratio else (width, width / ratio)
 
 
 def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
@@ -329,12 +392,13 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
 
 
 def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_mm, acuity_arcmin,
-              borders, bleed_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
+              borders, bleed_mm, bleed, overlap_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
     usual = viewing_range_mm(width_mm, height_mm)
     viewed_mm = distance_mm if distance_mm is not None else usual[0]
     resolvable = resolvable_ppi(viewed_mm, acuity_arcmin)
     detail = min(ppi, printer_ppi)
     outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
+    inked = outer if bleed == "picture" else (width_mm, height_mm)
     fits = tuple(fit_on(each, *outer, borders, feed) for each in sheets)
     return PrintSize(
         width_px=crop.width_px,
@@ -344,9 +408,7 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         height_mm=height_mm,
         decided_by=decided_by,
         printer_ppi=printer_ppi,
-        resampling=resampling_for(
-            crop.width_px, crop.height_px, ppi, printer_ppi, (width_mm, height_mm)
-        ),
+        resampling=resampling_for(crop.width_px, crop.height_px, ppi, printer_ppi, inked),
         crop=crop,
         viewing_distance_mm=viewed_mm,
         viewing_distance_given=distance_mm is not None,
@@ -361,6 +423,8 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         best_fit=best_of(fits, held),
         chosen=None if sheet is None else fit_on(sheet, *outer, borders, feed),
         bleed_mm=bleed_mm,
+        bleed=bleed,
+        overlap_mm=overlap_mm,
     )
 
 

@@ -37,9 +37,11 @@ class PrintLayoutFigure(LiveFigure):
     Above and at the left stand the file's own dimensions; below and at the right those of
     the picture's front, where it is smaller than the file.
 
+    A dotted line marks the back edge of the bars that a canvas is stretched on.
+
     ``update(layout, bleed=..., thumbnail=..., window=..., unit=...)`` shows another one:
     ``unit`` is "cm", "mm" or "in"; ``bleed``
-    is "mirrored", "picture" or "white"; ``thumbnail`` the part of the picture that is
+    is "mirrored", "stretched", "picture" or "white"; ``thumbnail`` the part of the picture that is
     printed as a (h, w, 3) uint8 array of display colours, ``window`` a box (x0, y0, x1,
     y1) in pixels of the printed picture or None.  Raises SizeError for a drawing of less
     than 280 × 300 pixels.
@@ -72,6 +74,10 @@ class PrintLayoutFigure(LiveFigure):
         self.front_light = moving(
             self._box(facecolor="none", edgecolor=LIGHT, linewidth=1.4,
                       linestyle=(4, (4, 4)), zorder=6.1)
+        )  # fmt: skip
+        self.bars = moving(
+            self._box(facecolor="none", edgecolor=DARK, linewidth=0.9, linestyle=(0, (2, 3)),
+                      zorder=6)
         )  # fmt: skip
         self.window = moving(
             self._box(facecolor="none", edgecolor=colour("chosen"), linewidth=2.0, zorder=7)
@@ -153,9 +159,11 @@ class PrintLayoutFigure(LiveFigure):
         if not bleed:
             return
         rows, columns = small.shape[:2]
-        # the mirrored strips, cut from the thumbnail as they are from the picture
+        # the strips beyond the edges, cut from the thumbnail as they are from the picture
         down = max(1, min(rows, round(rows * bleed / height)))
         across = max(1, min(columns, round(columns * bleed / width)))
+        if self._bleed == "stretched":
+            down = across = 1
         left, right = small[:, :across][:, ::-1], small[:, -across:][:, ::-1]
         tall = np.concatenate([left, small, right], axis=1)
         strips = (
@@ -172,6 +180,9 @@ class PrintLayoutFigure(LiveFigure):
         for line in (self.front, self.front_light):
             _set(line, front, visible=beyond)
         x, y, width, height = front
+        bar = layout.bar_px * self.scale_px
+        on_bars = x - bar, y - bar, width + 2 * bar, height + 2 * bar
+        _set(self.bars, on_bars, visible=0 < layout.bar_px < layout.beyond_px)
         b = layout.beyond_px * self.scale_px
         around = (
             (x - b, y - b, width + 2 * b, b),
@@ -243,6 +254,8 @@ class PrintLayoutFigure(LiveFigure):
             )
         if layout.beyond_px:
             said.append(f"The bleed goes on for {told(layout.beyond_px)} beyond it.")
+        if layout.bar_px:
+            said.append(f"Of that, {told(layout.bar_px)} go round the bars.")
         return " ".join(said)
 
 

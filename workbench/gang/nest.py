@@ -229,7 +229,7 @@ def check_together(jobs) -> None:
 
 def _alone(job: PrintJob) -> PrintJob:
     """Without a sheet of its own: the pieces lie on ours."""
-    return replace(job, on_sheet=False, optical_offset_mm=0.0) if job.on_sheet else job
+    return replace(job, on_sheet=False) if job.on_sheet else job
 
 
 def _length(value, name: str) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 import numpy as np
 
@@ -88,8 +89,9 @@ class BandMaker:
         return to_8_bits(band, (y0,)) if self._bit_depth == 8 else band
 
     def _printed(self, first: int, stop: int) -> np.ndarray:
-        """Rows of the printed picture with its mirrored bleed, converted."""
+        """Rows of the printed picture with a bleed made of its edges, converted."""
         bleed, height = self._layout.bleed_px, self._layout.down.n_out
+        stretched = self._job.bleed == "stretched"
         parts = []
         # above the picture, in it, below it
         for low, high in ((0, bleed), (bleed, bleed + height), (bleed + height, None)):
@@ -97,15 +99,19 @@ class BandMaker:
             if a >= b:
                 continue
             a, b = a - bleed, b - bleed
-            if low == 0 and bleed:
-                parts.append(self._picture_rows(-b, -a)[::-1])
-            elif high is None:
-                parts.append(self._picture_rows(2 * height - b, 2 * height - a)[::-1])
-            else:
+            if 0 <= a and b <= height:
                 parts.append(self._picture_rows(a, b))
+            elif stretched:
+                edge = 0 if a < 0 else height - 1
+                parts.append(self._picture_rows(edge, edge + 1).repeat(b - a, axis=0))
+            elif a < 0:
+                parts.append(self._picture_rows(-b, -a)[::-1])
+            else:
+                parts.append(self._picture_rows(2 * height - b, 2 * height - a)[::-1])
         rows = parts[0] if len(parts) == 1 else np.concatenate(parts)
         if bleed:
-            rows = np.pad(rows, ((0, 0), (bleed, bleed), (0, 0)), mode="symmetric")
+            mode: Literal["edge", "symmetric"] = "edge" if stretched else "symmetric"
+            rows = np.pad(rows, ((0, 0), (bleed, bleed), (0, 0)), mode=mode)
         return rows
 
     def _picture_rows(self, y0: int, y1: int) -> np.ndarray:

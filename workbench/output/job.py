@@ -9,7 +9,7 @@ from typing import Any
 
 from workbench.analysis.crop import Crop
 from workbench.analysis.fit import as_borders
-from workbench.analysis.sheets import positive
+from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.analysis.size import PrintSize
 from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
@@ -45,10 +45,11 @@ class PrintJob:
     sheet, on_sheet : a sheet's name or size; where ``on_sheet`` is true the file is as
         large as the sheet, with the picture centred inside the borders.
     feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it takes.
-    optical_offset_mm : how far above the middle the picture is placed.
-    bleed_mm : picture carried on beyond each edge, for stretching round a frame.
-    bleed : "mirrored" (its edges mirrored), "picture" (its own outer part, which is then
-        missing at the front) or "white".
+    bleed_mm : beyond each edge, to be cut away or to be stretched round a frame.
+    bar_depth_mm : how much of that lies on the sides of the frame's bars.
+    bleed : what it is made of: "mirrored" (the picture's edges mirrored), "stretched" (its
+        outermost pixels drawn out), "picture" (its own outer part, which is then missing at
+        the front) or "white".
     intent, black_point_compensation : of the conversion to the paper.
     converts : "workbench" (the file is in the paper's colours) or "driver" (it stays in
         the picture's own, with that profile embedded).
@@ -71,8 +72,8 @@ class PrintJob:
     sheet: Any = None
     feed: Feed = TYPICAL
     on_sheet: bool = False
-    optical_offset_mm: float = 0.0
     bleed_mm: float = 0.0
+    bar_depth_mm: float = 0.0
     bleed: str = "mirrored"
     intent: str = DEFAULTS.intent
     black_point_compensation: bool = DEFAULTS.black_point_compensation
@@ -164,8 +165,8 @@ class PrintJob:
             size_px=_pixel_size(self.size_px),
             crop=_crop_box(self.crop, self.picture),
             borders_mm=as_borders(self.borders_mm),
-            optical_offset_mm=_not_negative(self.optical_offset_mm, "optical offset"),
             bleed_mm=_not_negative(self.bleed_mm, "bleed"),
+            bar_depth_mm=_not_negative(self.bar_depth_mm, "depth of the bars"),
             viewing_distance_mm=_length(
                 self.viewing_distance_mm, "viewing distance", at_most=FARTHEST_MM
             ),
@@ -182,17 +183,28 @@ def _check_opened(picture, paper) -> None:
 
 
 def _sized(size: PrintSize) -> dict:
-    target, fit = size.resampling, size.chosen or size.best_fit
+    fit = size.chosen or size.best_fit
     return {
         "sheet": None if fit is None else fit.sheet,
         "width_mm": size.width_mm,
         "height_mm": size.height_mm,
         "ppi": size.printer_ppi,
-        "size_px": (target.target_width_px, target.target_height_px),
+        "size_px": _front_px(size),
+        "bleed_mm": size.bleed_mm,
         "crop": size.crop,
         "borders_mm": size.borders,
         "viewing_distance_mm": size.viewing_distance_mm,
     }
+
+
+def _front_px(size: PrintSize) -> tuple[int, int]:
+    if not size.own_bleed_mm:
+        return size.resampling.target_width_px, size.resampling.target_height_px
+    width, height = (
+        max(1, round(side / MM_PER_INCH * size.printer_ppi))
+        for side in (size.width_mm, size.height_mm)
+    )
+    return width, height
 
 
 def _length(value, name: str, at_most: float = LARGEST_MM) -> float | None:

@@ -9,6 +9,7 @@ from typing import Any
 from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import colour_shift, gamut_report
+from workbench.analysis.mount import opening_for
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
 from workbench.analysis.sheets import MM_PER_INCH, length_text, number_in_unit
 from workbench.analysis.words import INTENT_NAMES, percent
@@ -184,12 +185,25 @@ def _print_rows(solved: Solved):
         ("Its own pixels", f"{ppi_text(own)} ppi at this size"),
         ("Borders", _borders(layout, unit)),
     ]
-    if job.optical_offset_mm:
-        rows.append(("Placed", f"{length_text(job.optical_offset_mm, unit)} above the middle"))
+    if solved.overlap_mm:
+        opening = opening_for(*layout.front_mm, solved.overlap_mm)
+        rows.append(
+            (
+                "Mount opening",
+                f"{size_of(opening, unit)}, covers {length_text(solved.overlap_mm, unit)}",
+            )
+        )
     if job.bleed_mm:
-        how = {"mirrored": "its edges mirrored", "picture": "its own outer part",
-               "white": "white"}[job.bleed]  # fmt: skip
-        rows.append(("Bleed", f"{length_text(job.bleed_mm, unit)} beyond each edge, {how}"))
+        how = {"mirrored": "its edges mirrored", "stretched": "its outermost pixels drawn out",
+               "picture": "its own outer part", "white": "white"}[job.bleed]  # fmt: skip
+        bars, fold = job.bar_depth_mm, job.bleed_mm - job.bar_depth_mm
+        if bars:
+            round_bars = (
+                f"{length_text(bars, unit)} round the bars, {length_text(fold, unit)} folded"
+            )
+            rows.append(("Canvas", f"{round_bars}, {how}"))
+        else:
+            rows.append(("Bleed", f"{length_text(job.bleed_mm, unit)} beyond each edge, {how}"))
     sharpening = sharpening_of(job, layout)
     rows.append(
         (

@@ -45,11 +45,12 @@ class Layout(WholePixels):
     ----------
     width_px, height_px : of the file.
     across, down : how the picture is resampled, each way (`Axis`); ``n_out`` is the
-        printed picture, without a mirrored bleed.
-    bleed_px : mirrored on each side.
+        printed picture, without a bleed made of its edges.
+    bleed_px : mirrored or drawn out on each side.
     x_px, y_px : upper left of the printed picture, bleed included, in the file.
     front_box_px : (x, y, width, height) of what is seen at the front, in the file.
     beyond_px : of bleed around it on each side, whatever that is made of.
+    bar_px : of it on the sides of a frame's bars.
     front_mm : (width, height) seen at the front, in whole pixels.
     ppi : of the file.
     notes : sentences on what had to be decided.
@@ -64,6 +65,7 @@ class Layout(WholePixels):
     y_px: int
     front_box_px: tuple[int, int, int, int]
     beyond_px: int
+    bar_px: int
     front_mm: tuple[float, float]
     ppi: float
     notes: tuple[str, ...]
@@ -89,18 +91,14 @@ def layout_of(job: PrintJob) -> Layout:
     x, y, width, height = job.crop
     box = (float(x), float(y), float(width), float(height))
     front = _front_px(job, box)
-    box = _to_ratio(box, front[0] / front[1], notes) if _ratio_given(job) else box
     bleed = _pixels(job.bleed_mm, job.ppi)
-    mirrored = bleed if job.bleed == "mirrored" else 0
+    made = bleed if job.bleed in ("mirrored", "stretched") else 0
     printed = front
     if bleed and job.bleed == "picture":
         printed = front[0] + 2 * bleed, front[1] + 2 * bleed
-        kept = box[2] * box[3]
-        box = _to_ratio(box, printed[0] / printed[1], [])
-        if box[2] * box[3] < kept * (1 - _AGREEMENT):
-            lost = f"{1 - box[2] * box[3] / kept:.1%}".replace("%", " %")
-            notes.append(f"The bleed changes the ratio; {lost} of the picture is cut for it.")
-    if mirrored > min(printed):
+    if _ratio_given(job) or printed != front:
+        box = _to_ratio(box, printed[0] / printed[1], notes)
+    if job.bleed == "mirrored" and made > min(printed):
         raise SizeError(
             f"A mirrored bleed of {length_text(job.bleed_mm, 'mm')} is wider than the picture; "
             "make it narrower."
@@ -108,7 +106,7 @@ def layout_of(job: PrintJob) -> Layout:
     across = Axis(box[0], box[2], printed[0], x, x + width)
     down = Axis(box[1], box[3], printed[1], y, y + height)
     white = bleed if job.bleed == "white" else 0
-    outer = printed[0] + 2 * (mirrored + white), printed[1] + 2 * (mirrored + white)
+    outer = printed[0] + 2 * (made + white), printed[1] + 2 * (made + white)
     size, place = _place(job, outer)
     if size[0] * size[1] > MAX_PIXELS:
         raise SizeError(
@@ -120,11 +118,12 @@ def layout_of(job: PrintJob) -> Layout:
         height_px=size[1],
         across=across,
         down=down,
-        bleed_px=mirrored,
+        bleed_px=made,
         x_px=place[0] + white,
         y_px=place[1] + white,
         front_box_px=(place[0] + bleed, place[1] + bleed, *front),
         beyond_px=bleed,
+        bar_px=min(_pixels(job.bar_depth_mm, job.ppi), bleed),
         front_mm=(front[0] / job.ppi * MM_PER_INCH, front[1] / job.ppi * MM_PER_INCH),
         ppi=job.ppi,
         notes=tuple(notes),
@@ -172,7 +171,6 @@ def _place(job: PrintJob, outer: tuple[int, int]):
     """Size of the file and place of the picture in it."""
     ppi = job.ppi
     top, right, bottom, left = (_pixels(side, ppi) for side in job.borders_mm.sides)
-    up = _pixels(job.optical_offset_mm, ppi)
     if job.on_sheet:
         fit = _fit(job, outer)
         size = _pixels(fit.width_mm, ppi), _pixels(fit.height_mm, ppi)
@@ -185,16 +183,10 @@ def _place(job: PrintJob, outer: tuple[int, int]):
         size = max(size[0], outer[0]), max(size[1], outer[1])
         across = _within(_pixels(fit.left_mm, ppi), outer[0], bare[3], bare[1], size[0])
         down = _within(_pixels(fit.top_mm, ppi), outer[1], bare[0], bare[2], size[1])
-        highest = max(down - bare[0], 0)
     else:
         size = outer[0] + left + right, outer[1] + top + bottom
-        across, down, highest = left, top, top
-    if up > highest:
-        raise SizeError(
-            f"There is no room to place the picture {length_text(job.optical_offset_mm, 'mm')} "
-            "higher than the middle; raise it less, or make the upper border wider."
-        )
-    return size, (across, down - up)
+        across, down = left, top
+    return size, (across, down)
 
 
 def _within(start: int, length: int, before: int, after: int, whole: int) -> int:

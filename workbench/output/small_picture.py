@@ -44,8 +44,11 @@ def small_picture(plan: Planned | Solved, long_side_px: int = 900) -> np.ndarray
         _cropped(_proofed(job, long_side_px), job, layout),
         *(max(1, round(side * scale)) for side in (layout.across.n_out, layout.down.n_out)),
     )
-    bleed = min(round(layout.bleed_px * scale), *inner.shape[:2])
-    inner = np.pad(inner, ((bleed, bleed), (bleed, bleed), (0, 0)), "symmetric")
+    bleed, stretched = round(layout.bleed_px * scale), job.bleed == "stretched"
+    bleed = bleed if stretched else min(bleed, *inner.shape[:2])
+    inner = np.pad(
+        inner, ((bleed, bleed), (bleed, bleed), (0, 0)), "edge" if stretched else "symmetric"
+    )
     height, width = inner.shape[:2]
     size = [max(1, round(side * scale)) for side in (layout.height_px, layout.width_px)]
     size = [max(size[0], height), max(size[1], width)]

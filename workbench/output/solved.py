@@ -45,6 +45,7 @@ class Solved:
     prices : of ink, and how many copies.
     threshold : of colours out of gamut, in CIEDE2000.
     notes : the person's own.
+    overlap_mm : what a mount covers of the print on each side.
     unit : in which sizes are told: "cm", "mm" or "in".
     """
 
@@ -54,6 +55,7 @@ class Solved:
     prices: Prices = Prices()
     threshold: float = DEFAULTS.threshold
     notes: str = ""
+    overlap_mm: float = 0.0
     unit: str = "mm"
 
     @cached_property
@@ -83,6 +85,7 @@ def solve(plan: Planned | Solved) -> Solved:
         prices=Prices.of(plan),
         threshold=getattr(plan, "threshold", DEFAULTS.threshold),
         notes=(getattr(plan, "notes", "") or "").strip(),
+        overlap_mm=getattr(plan, "mount_overlap_mm", 0.0),
         unit=getattr(plan, "unit", "mm"),
     )
 

@@ -355,7 +355,7 @@ def _of_plan(plan: Planned, picture: Picture | None) -> dict:
         size = solve()
     width, height = getattr(size, "width_mm", None), getattr(size, "height_mm", None)
     said |= {"width_mm": width, "height_mm": height}
-    bleed = getattr(plan, "bleed_mm", None) or 0.0
+    bleed = (getattr(plan, "bleed_mm", 0) or 0.0) + (getattr(plan, "bar_depth_mm", 0) or 0.0)
     if width and height and bleed and getattr(plan, "bleed", None) != "white":
         said["inked_mm2"] = (width + 2 * bleed) * (height + 2 * bleed)
     return said

@@ -1,4 +1,4 @@
-"""Where the picture lies in the print file: borders, sheet, offset, bleed, and the drawing."""
+"""Where the picture lies in the print file: borders, sheet, bleed, canvas, and the drawing."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ from workbench.picture.kept import kept_while_open
 DRAWING_PX = (460, 360)
 _THUMBNAIL_PX = 480
 # what each control would have to be for its part of the job to do no harm
-_HARMLESS = {"optical_offset_mm": 0.0, "bleed_mm": 0.0, "on_sheet": False, "border_mm": 0.0}
+_HARMLESS = {
+    "bottom_weight_mm": 0.0, "bar_depth_mm": 0.0, "bleed_mm": 0.0, "on_sheet": False, "border_mm": 0.0,
+}  # fmt: skip
 
 
 class LayoutPart:
@@ -28,19 +30,22 @@ class LayoutPart:
         self.border = knob(panel, "border_mm", decimals=2)
         self.on_sheet = knob(panel, "on_sheet")
         self.sheet = sheet_knob(panel, "none chosen")
-        self.offset = knob(panel, "optical_offset_mm", decimals=2)
+        self.weight = knob(panel, "bottom_weight_mm", decimals=2)
+        self.bars = knob(panel, "bar_depth_mm", decimals=2)
         self.bleed_mm = knob(panel, "bleed_mm", decimals=2)
         self.bleed = knob(panel, "bleed")
         controls = {
             "border_mm": self.border,
+            "bottom_weight_mm": self.weight,
             "on_sheet": parts.column(self.on_sheet, self.sheet),
-            "optical_offset_mm": self.offset,
+            "bar_depth_mm": self.bars,
             "bleed_mm": self.bleed_mm,
         }
         self.problems = {trait: parts.StatusLine(self._front) for trait in controls}
         self._fields = {
-            "border_mm": self.border.field, "on_sheet": self.on_sheet.field,
-            "optical_offset_mm": self.offset.field, "bleed_mm": self.bleed_mm.field,
+            "border_mm": self.border.field, "bottom_weight_mm": self.weight.field,
+            "on_sheet": self.on_sheet.field, "bar_depth_mm": self.bars.field,
+            "bleed_mm": self.bleed_mm.field,
         }  # fmt: skip
         column = []
         for trait, control in controls.items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.analysis.crop import parse_ratio, resampling_choices
+from workbench.analysis.mount import USUAL_OVERLAP_MM
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.sheets import positive
 from workbench.decisions import HIGHEST_PPI
@@ -35,7 +36,9 @@ _RATIOS = (
 _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
-_LENGTHS = ("long_side_mm", "border_mm", "viewing_distance_mm")
+_LENGTHS = (
+    "long_side_mm", "border_mm", "bottom_weight_mm", "mount_overlap_mm", "viewing_distance_mm",
+)  # fmt: skip
 
 
 class SizePanel(Panel):
@@ -65,6 +68,7 @@ class SizePanel(Panel):
         self.unit = knob(self, "unit")
         self.region, self.feed_path = knob(self, "region"), knob(self, "feed_path")
         self.printer_part = PrinterPart(self)
+        self.opening = knob(self, "mount_opening", placeholder="28 x 38 cm")
         self.lengths = {name: knob(self, name) for name in _LENGTHS}
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
@@ -80,6 +84,9 @@ class SizePanel(Panel):
             self.sheet,
             self.region,
             self.lengths["border_mm"],
+            self.lengths["bottom_weight_mm"],
+            self.opening,
+            self.lengths["mount_overlap_mm"],
             self.feed_path,
             self.crop,
             self.printer,
@@ -103,6 +110,8 @@ class SizePanel(Panel):
             plan.long_side_mm = max(size.width_mm, size.height_mm)
         elif way == "sheet" and not plan.sheet and size.best_fit is not None:
             plan.sheet = size.best_fit.name
+        elif way == "opening" and not plan.mount_overlap_mm:
+            plan.mount_overlap_mm = USUAL_OVERLAP_MM
         elif way == "viewing distance" and not plan.viewing_distance_mm:
             plan.viewing_distance_mm = size.viewing_distance_mm
 
@@ -122,11 +131,14 @@ class SizePanel(Panel):
     def _show_knobs(self, decides: str) -> None:
         self.ppi.visible = decides == "ppi"
         self.lengths["long_side_mm"].visible = decides == "size"
+        self.opening.visible = decides == "opening"
 
     def _asked(self) -> tuple:
         plan = self.plan
         if plan.size_from == "sheet" and not plan.sheet:
             raise SizeError("Choose the sheet that the print is to fill.")
+        if plan.size_from == "opening" and not plan.mount_opening:
+            raise SizeError("Type the opening of your mount, such as 28 x 38 cm.")
         if plan.size_from == "viewing distance" and not plan.viewing_distance_mm:
             raise SizeError("Set the viewing distance that the print is to look sharp from.")
         return plan.picture, plan.print_size(), plan.unit
