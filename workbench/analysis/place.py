@@ -269,8 +269,11 @@ def print_for_place(
         picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)
         if picture is None or paper is None:
             raise WorkbenchError("Printing for a place takes a picture and a paper.")
-        how = dict(plan.rendering)
-        intent, black_point_compensation = how["intent"], how["black_point_compensation"]
+        rendering = dict(plan.rendering)
+        intent, black_point_compensation = (
+            rendering["intent"],
+            rendering["black_point_compensation"],
+        )
     place = place if isinstance(place, Place) else Place(place)
     number(long_side_px, "long side", low=16, high=2000, unit="px")
     how = (picture.require_profile(), paper.profile, intent, black_point_compensation)

@@ -16,6 +16,7 @@ from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
 from workbench.paper import Paper
+from workbench.picture.opening import from_pixels
 from workbench.picture.tone import from_light, to_light
 from workbench.surface.lamp import Lamp, check_range
 from workbench.surface.relief import Surface
@@ -92,6 +93,7 @@ def relit_proof(
     surface: Surface | None = None,
     long_side_mm: float = 297.0,
     long_side_px: int | None = 1200,
+    part: tuple[int, int, int, int] | None = None,
     eye_mm: float | None = None,
     ink_alpha: float | None = None,
     glass=None,
@@ -110,6 +112,8 @@ def relit_proof(
     surface : by default the paper's own, see `surface_of`.
     long_side_mm : of the print, whose relief is drawn at its true scale.
     long_side_px : of the result; None for all the picture's pixels.
+    part : x, y, width and height in the picture's pixels, for a closer look; lamp and eye then
+        stand over the middle of that part, which is still drawn at the print's scale.
     eye_mm : distance of the eye above the middle; None looks straight down everywhere.
     ink_alpha : roughness of fully inked places, 0.01 to 1, where it is not the bare paper's;
         those between lie between.
@@ -136,6 +140,10 @@ def relit_proof(
     >>> lit.pixels.shape, lit.surface.kind
     ((80, 120, 3), 'cold-pressed')
     """
+    if part is not None:
+        whole = max(picture.width_px, picture.height_px)
+        picture = from_pixels(picture.crop(*part), picture.require_profile())
+        long_side_mm *= max(picture.width_px, picture.height_px) / whole
     proof = soft_proof(
         picture, paper, long_side_px=long_side_px, cancelled=cancelled, progress=progress, **how
     )
