@@ -7,6 +7,7 @@ import io
 import numpy as np
 import pytest
 import tifffile
+from gang.makers import make_strip
 from helpers import coated_profile, table_rgb_profile
 
 import workbench as wb
@@ -18,7 +19,6 @@ from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import density, lab_to_xyz, relative_to_absolute, xyz_to_lab
 from workbench.colour.trip import white_xyz
-from workbench.gang.strip import test_strip as make_strip
 from workbench.gang.writing import write_strip
 from workbench.output.job import PrintJob
 from workbench.output.print_file import write_print_file

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from gang.makers import make_strip
 from matplotlib.text import Text
 from output.makers import job
 
@@ -18,7 +19,6 @@ from workbench.figures.gang import (
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.style import SURROUND, colour
 from workbench.gang.nest import nest
-from workbench.gang.strip import test_strip as make_strip
 
 RED = (200, 30, 30)
 

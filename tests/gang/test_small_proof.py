@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from gang.makers import make_strip
 from output.makers import as_picture, job, matte_paper, scene
 
 import workbench as wb
@@ -12,7 +13,6 @@ from workbench.colour.lab import D50_XYZ
 from workbench.colour.spaces import standard_profile
 from workbench.gang.nest import nest
 from workbench.gang.small_proof import patch_proofs, piece_proof
-from workbench.gang.strip import test_strip as make_strip
 from workbench.output.job import PrintJob
 
 

@@ -6,6 +6,7 @@ import imagecodecs
 import numpy as np
 import pytest
 import tifffile
+from gang.makers import make_strip
 from helpers import coated_profile
 from output.makers import SPACE, as_picture, job, matte_paper, scene
 
@@ -14,7 +15,6 @@ from workbench.colour.lab import lab_to_xyz
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, SizeError
 from workbench.gang import strip as strip_module
-from workbench.gang.strip import test_strip as make_strip
 from workbench.gang.telling import at
 from workbench.output.adjust import Adjustments, former_tones
 from workbench.output.job import PrintJob

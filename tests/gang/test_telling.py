@@ -21,13 +21,13 @@ PLACES = {
     "highlights": (0.1, 1 / 6),
     "shadows": (0.9, 1 / 6),
     "colour": (0.1, 5 / 6),
-    "skin-like tones": (0.9, 5 / 6),
+    "middle tones": (0.9, 5 / 6),
     "fine detail": (0.5, 5 / 6),
 }
 
 
 def corners() -> np.ndarray:
-    """A flat grey picture with highlights, shadows, blue, skin-like colour and fine lines."""
+    """A flat grey picture with highlights, shadows, blue, middle tones and fine lines."""
     noise = np.random.default_rng(4).normal(0, 1, (SIDE, SIDE))
     lab = np.zeros((600, 1000, 3))
     lab[..., 0] = 25
@@ -35,7 +35,7 @@ def corners() -> np.ndarray:
         "highlights": np.stack([93 + noise, 0 * noise, 0 * noise], -1),
         "shadows": np.stack([8 + noise, 0 * noise, 0 * noise], -1),
         "colour": np.stack([30 + 0 * noise, 60 + 0 * noise, -90 + 0 * noise], -1),
-        "skin-like tones": np.stack([65 + noise, 18 + 0 * noise, 20 + 0 * noise], -1),
+        "middle tones": np.stack([52 + noise, 0 * noise, 9 + 0 * noise], -1),
     }
     lines = 25 + 18 * (np.arange(SIDE) // 6 % 2)
     kinds["fine detail"] = np.stack([np.tile(lines, (SIDE, 1)), 0 * noise, 0 * noise], -1)
@@ -60,12 +60,15 @@ def test_each_kind_is_found_where_it_lies(picture, converts):
     paper = matte_paper() if converts == "workbench" else None
     found = suggest_crops(print_of(picture, converts=converts, paper=paper), (40, 40))
     colour = "colours out of gamut" if paper else "saturated colour"
-    names = ["highlights", "shadows", colour, "skin-like tones", "fine detail"]
+    names = ["highlights", "shadows", colour, "middle tones", "fine detail"]
     assert [telling.name for telling in found] == names
     for telling, (x, y) in zip(found, PLACES.values(), strict=True):
         # the middle of the part lies in the corner of its kind
         assert abs(telling.x - x) < 0.1 and abs(telling.y - y) < 1 / 6
         assert telling.reason.endswith(".")
+    # what is measured is said: lightness and hue of the tones
+    assert "L* 7 to 9 and are mostly greys" in found[1].reason
+    assert "L* 51 to 53 and are mostly yellows" in found[3].reason
 
 
 def test_a_paper_known_by_readings_only_misses_no_colours(picture):
@@ -75,10 +78,10 @@ def test_a_paper_known_by_readings_only_misses_no_colours(picture):
 
 
 def test_only_what_is_printed_is_looked_at(picture):
-    # the right half: shadows, skin-like tones and a part of the lines
+    # the right half: shadows, middle tones and a part of the lines
     found = suggest_crops(print_of(picture, crop=(500, 0, 500, 600), width_mm=125), (40, 40))
     names = [telling.name for telling in found]
-    assert "shadows" in names and "skin-like tones" in names
+    assert "shadows" in names and "middle tones" in names
     assert "highlights" not in names and "colours out of gamut" not in names
     (shadows,) = (telling for telling in found if telling.name == "shadows")
     assert abs(shadows.x - 0.8) < 0.2

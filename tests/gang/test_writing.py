@@ -13,6 +13,7 @@ import imagecodecs
 import numpy as np
 import pytest
 import tifffile
+from gang.makers import make_strip
 from helpers import coated_profile
 from output.makers import SPACE, as_picture, facts, job, matte_paper, scene
 
@@ -22,7 +23,6 @@ from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.gang import sheet_file
 from workbench.gang.nest import nest
-from workbench.gang.strip import test_strip as make_strip
 from workbench.gang.writing import write_nest, write_strip
 from workbench.output import check as check_module
 from workbench.output import finished

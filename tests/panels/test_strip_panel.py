@@ -19,8 +19,6 @@ from workbench.panels.strip import panel as panel_module
 from workbench.panels.strip.panel import StripPanel
 from workbench.plan import Plan
 
-LIGHTER = former_tones(lightness=3).values()
-
 
 @pytest.fixture(scope="module")
 def paper():
@@ -68,61 +66,46 @@ def test_a_strip_is_laid_out_at_once(panel):
     panel.plan.ink_ml_per_m2, panel.plan.ink_price_per_ml = 12.0, 0.5
     settle(panel)
     assert f"{1.2 + ml * 0.5:.2f} EUR together" in panel.answer.widget.value
-    assert [s.label for s in strip.steps] == [
-        "−6 darker", "−3 darker", "as planned", "+3 lighter", "+6 lighter",
-    ]  # fmt: skip
     assert panel.drawing.image.value[:4] == b"\x89PNG"
     assert "as planned" in panel.drawing.alt
-    assert set(panel._laid.proofs) == {
-        (crop.letter, s) for crop in strip.crops for s in strip.steps
-    }
+    assert set(panel._laid.proofs) == {(p.crop.letter, p.step) for p in strip.patches}
 
 
-def test_suggested_parts_come_with_their_reasons(panel):
-    tellings = [crop.telling for crop in strip_of(panel).crops]
-    assert tellings
-    for number, telling in enumerate(tellings):
-        shown = panel.controls.parts[number].field.description
-        assert shown[:3] == f"{'ABCDE'[number]}  " and shown[3:].lower() == telling.name
-        assert telling.reason in unescape(panel.controls.reasons[number].value)
-    for row in panel.controls._rows[len(tellings) :]:
-        assert row.layout.display == "none"
+def test_each_row_says_what_it_tests_and_how_far_its_steps_are_apart(panel):
+    strip = strip_of(panel)
+    said = [unescape(reason.value) for reason in panel.controls.reasons.values()]
+    for row in strip.rows:
+        assert row.apart >= 1.5 and sum(row.sentence in each for each in said) == 1
+    assert all(sentence in unescape(panel.short.value) for sentence in strip.short)
 
 
-def test_ticks_steps_and_sheet_make_another_strip(panel):
-    first = len(strip_of(panel).crops)
-    panel.controls.parts[0].field.value = False
+def test_ticks_place_and_sheet_make_another_strip(panel):
+    first = [row.name for row in strip_of(panel).rows]
+    panel.controls.rows["around"].field.value = False
     settle(panel)
-    assert len(strip_of(panel).crops) == first - 1
-    assert panel.controls.parts[0].value is False  # and stays so
-    assert panel.controls.parts[0].field.description[1] != " "
-    assert panel.controls.parts[1].field.description.startswith("A  ")
+    assert [row.name for row in strip_of(panel).rows] == first[:-1]
     panel.controls.own.field.value = True
     panel.controls.own_x.field.value = 80
     panel.controls.own_y.field.value = 25
     settle(panel)
-    last = strip_of(panel).crops[-1].telling
-    assert (last.x, last.y, last.name) == (0.8, 0.25, "chosen")
-    panel.controls.lightness.field.value = 2
-    panel.controls.lightness_count.field.value = 1
-    panel.controls.warmth_count.field.value = 1
+    last = strip_of(panel).rows[-1]
+    telling = last.crop.telling
+    assert (telling.x, telling.y, telling.name) == (0.8, 0.25, "chosen")
+    assert last.name == "lightness and warmth"
     panel.controls.sheet.choice.field.value = "A5"
     settle(panel)
-    assert [s.label for s in strip_of(panel).steps] == [
-        "−2 darker", "as planned", "+2 lighter", "−2 cooler", "+2 warmer",
-    ]  # fmt: skip
     assert strip_of(panel).sheet.name == "A5" and "A5" in panel.answer.text
 
 
-def test_no_part_ticked_is_told_and_nothing_stale_shown(panel):
-    for tick in panel.controls.parts:
+def test_no_row_ticked_is_told_and_nothing_stale_shown(panel):
+    for tick in panel.controls.rows.values():
         tick.field.value = False
     settle(panel)
-    assert "Tick at least one part" in panel.status.text
+    assert "Tick at least one decision" in panel.status.text
     assert panel.results.layout.display == "none"
     press(panel.writer, "/")
     assert "no strip to write" in panel.writer.said.text
-    panel.controls.parts[0].field.value = True
+    panel.controls.rows["around"].field.value = True
     settle(panel)
     assert panel.status.text == "" and panel.results.layout.display == ""
 
@@ -196,20 +179,29 @@ def test_sizes_follow_the_unit(plan, panel):
 # choosing --------------------------------------------------------------------------------
 
 
+def lighter(panel):
+    return next(s for s in strip_of(panel).steps if s.lightness > 0 and not s.warmth)
+
+
+def darker(panel):
+    return next(s for s in strip_of(panel).steps if s.lightness < 0 and not s.warmth)
+
+
 def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
     plan.adjustments = Adjustments(shadows=2)
     settle(panel)
     drawn = panel.drawing.image.value
-    panel.liked.field.value = step(panel, "+3 lighter")
-    assert plan.adjustments == Adjustments(shadows=2).moved(LIGHTER)
+    panel.liked.field.value = liked = lighter(panel)
+    by = liked.lightness
+    assert plan.adjustments == Adjustments(shadows=2).moved(former_tones(lightness=by).values())
     settle(panel)
     # the strip on the table stays the one it was
     assert strip_of(panel).job.adjustments == Adjustments(shadows=2)
-    assert panel.liked.value.label == "+3 lighter" and panel.drawing.image.value != drawn
-    assert "mid-tones +3.0 L*" in panel.taken.value
+    assert panel.liked.value == liked and panel.drawing.image.value != drawn
+    assert f"mid-tones +{by:.1f} L*" in panel.taken.value
     panel.liked.field.value = step(panel, "as planned")
     assert plan.adjustments == Adjustments(shadows=2)
-    panel.liked.field.value = step(panel, "−6 darker")
+    panel.liked.field.value = darker(panel)
     settle(panel)
     panel.liked.field.value = ""
     assert plan.adjustments == Adjustments(shadows=2)
@@ -217,18 +209,18 @@ def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
 
 def test_another_strip_begins_at_the_choice(plan, panel):
     assert panel.around.disabled
-    panel.liked.field.value = step(panel, "+3 lighter")
+    panel.liked.field.value = liked = lighter(panel)
     assert not panel.around.disabled
     panel.around.click()
     settle(panel)
-    assert strip_of(panel).job.adjustments == Adjustments().moved(LIGHTER)
+    assert strip_of(panel).job.adjustments == liked.adjustments
     assert panel.liked.value == "" and panel.around.disabled
-    panel.liked.field.value = step(panel, "−3 darker")
-    assert not as_adjustments(plan.adjustments)
+    panel.liked.field.value = step(panel, "as planned")
+    assert as_adjustments(plan.adjustments) == liked.adjustments
 
 
 def test_adjustments_from_elsewhere_are_what_is_planned(plan, panel):
-    panel.liked.field.value = step(panel, "+3 lighter")
+    panel.liked.field.value = lighter(panel)
     plan.adjustments = Adjustments(mid_tones=1)
     settle(panel)
     assert strip_of(panel).job.adjustments == Adjustments(mid_tones=1)
@@ -316,8 +308,10 @@ def test_names_that_are_taken(tmp_path):
 def test_a_liked_step_a_unit_and_a_price_lay_nothing_out_again(plan, panel, monkeypatch):
     laid = []
     honest = panel_module.test_strip
-    monkeypatch.setattr(panel_module, "test_strip", lambda *args: laid.append(1) or honest(*args))
-    panel.liked.field.value = step(panel, "+3 lighter")
+    monkeypatch.setattr(
+        panel_module, "test_strip", lambda *a, **k: laid.append(1) or honest(*a, **k)
+    )
+    panel.liked.field.value = lighter(panel)
     plan.unit, plan.ink_ml_per_m2, plan.ink_price_per_ml = "in", 10.0, 1.0
     settle(panel)
     assert laid == [] and " in" in panel.answer.text and "ink about" in panel.answer.widget.value
@@ -393,15 +387,14 @@ def test_what_does_not_fit_is_told(plan, panel):
 
 def test_every_control_has_a_name_and_help(panel):
     controls = [
-        *panel.controls.parts, panel.controls.own, panel.controls.own_x, panel.controls.own_y,
-        panel.controls.lightness, panel.controls.lightness_count, panel.controls.warmth,
-        panel.controls.warmth_count, panel.controls.sheet.choice, panel.controls.sheet.typed,
+        *panel.controls.rows.values(), panel.controls.own, panel.controls.own_x,
+        panel.controls.own_y, panel.controls.sheet.choice, panel.controls.sheet.typed,
         panel.liked, panel.writer.folder, panel.nest.copies, panel.nest.gap, panel.nest.margin,
         panel.nest.turn, panel.nest.marks, panel.nest.sheet.choice,
     ]  # fmt: skip
     for control in controls:
         assert control.label and control.help.strip(), control.label
-    names = [control.name for control in controls if control not in panel.controls.parts]
+    names = [control.name for control in controls]
     assert len(names) == len(set(names))
     for button in (panel.writer.buttons["write"], panel.writer.cancel, panel.around, panel.nest.add,
                    panel.nest.remove, panel.nest.empty, panel.nest.writer.buttons["write"]):  # fmt: skip

@@ -196,7 +196,7 @@ def strip_drawing(strip, proofs=None, chosen=None) -> SheetDrawing:
             patch.y_px * per_px,
             patch.crop.width_px * per_px,
             patch.crop.height_px * per_px,
-            (patch.label, f"{patch.crop.letter} {patch.step.short}", patch.crop.letter),
+            (*patch.labels, patch.crop.letter),
             (proofs or {}).get((patch.crop.letter, patch.step)),
             patch.step == chosen,
             below=True,

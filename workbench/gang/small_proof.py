@@ -42,11 +42,15 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
     light = light_of(profile, channels)
     small = {crop.letter: _small(strip, crop, light, long_side_px) for crop in strip.crops}
     proofs = {}
-    for step in strip.steps:
+    letters: dict = {}
+    for patch in strip.patches:
+        letters.setdefault(patch.step, []).append(patch.crop.letter)
+    for step, shown in letters.items():
         if cancelled is not None and cancelled():
             break
         adjusted = adjusting_light(profile, channels, step.adjustments)
-        for letter, planes in small.items():
+        for letter in shown:
+            planes = small[letter]
             lights = adjusted.mixed(planes)
             coded = [
                 adjusted.encode(adjusted.light_for(lights, c), c) for c in range(adjusted.channels)

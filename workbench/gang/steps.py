@@ -6,35 +6,54 @@ import math
 from dataclasses import dataclass, replace
 
 from workbench.errors import OutputError
-from workbench.output.adjust import Adjustments, former_tones
+from workbench.output.adjust import TONES, Adjustments, former_tones
 from workbench.output.job import PrintJob
 
 MOST_STEPS = 15
 
 
+#: What a step of 1 moves the handles of the tone curve by, L*: a lift has its top at L* 12, a
+#: roll-off at L* 90, lightness at L* 50.
+MOVES = {
+    "shadows": tuple(former_tones(shadow_lift=1).values()),
+    "highlights": tuple(
+        10 * (1 - at / 100) * (at / 90) ** 9 for at in TONES.values()
+    ),
+    "lightness": tuple(former_tones(lightness=1).values()),
+}  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Step:
-    """One way to print a part.
+    """One way to print a part, beyond what is planned.
 
     Attributes
     ----------
-    lightness : L* at mid-grey, above what is planned.
-    warmth : b* at mid-grey, above what is planned.
+    lightness : L* at mid-grey.
+    warmth : b* at mid-grey.
     adjustments : what it is printed with, the plan's own included.
+    shadows : L* at L* 12.
+    highlights : L* at L* 90.
     """
 
     lightness: float
     warmth: float
     adjustments: Adjustments
+    shadows: float = 0.0
+    highlights: float = 0.0
 
     @property
     def as_planned(self) -> bool:
-        return not (self.lightness or self.warmth)
+        return not (self.lightness or self.warmth or self.shadows or self.highlights)
 
     @property
     def label(self) -> str:
-        """Such as "+3 lighter", "−2 cooler" or "as planned"."""
-        said = []
+        """Such as "+3 lighter", "shadows +2.4" or "as planned"."""
+        said = [
+            f"{name} {signed(value)}"
+            for name, value in (("shadows", self.shadows), ("highlights", self.highlights))
+            if value
+        ]
         for value, more, less in (
             (self.lightness, "lighter", "darker"),
             (self.warmth, "warmer", "cooler"),
@@ -48,10 +67,53 @@ class Step:
         """The same where there is little room: "+3 L*", "−2 b*" or "0"."""
         said = [
             f"{signed(value)} {unit}"
-            for value, unit in ((self.lightness, "L*"), (self.warmth, "b*"))
+            for value, unit in (
+                (self.shadows, "L*"), (self.highlights, "L*"), (self.lightness, "L*"),
+                (self.warmth, "b*"),
+            )
             if value
-        ]
+        ]  # fmt: skip
         return " ".join(said) or "0"
+
+    @property
+    def numbers(self) -> str:
+        """The numbers alone, where there is least room: "+2.1 −2.5"."""
+        values = self.shadows, self.highlights, self.lightness, self.warmth
+        return " ".join(signed(value) for value in values if value) or "0"
+
+
+def step_of(
+    own: Adjustments, *, shadows: float = 0.0, highlights: float = 0.0, lightness: float = 0.0,
+    warmth: float = 0.0,
+) -> Step:  # fmt: skip
+    """A step beyond what is planned.
+
+    Parameters
+    ----------
+    own : what is planned.
+    shadows, highlights, lightness, warmth : see `Step`.
+
+    Raises
+    ------
+    OutputError
+        beyond what can be adjusted.
+
+    Examples
+    --------
+    >>> step_of(Adjustments(), shadows=2).adjustments.shadows
+    2.0
+    """
+    moves = zip(MOVES.values(), (shadows, highlights, lightness), strict=True)
+    moved = [
+        sum(each) for each in zip(*([by * m for m in move] for move, by in moves), strict=True)
+    ]
+    try:
+        made = replace(own.moved(moved), warmth=round(own.warmth + warmth, 6))
+    except OutputError as problem:
+        raise OutputError(
+            f"{problem} That is the plan's own and the step together; choose smaller steps."
+        ) from None
+    return Step(lightness, warmth, made, shadows, highlights)
 
 
 def signed(value: float) -> str:
@@ -82,7 +144,7 @@ def strip_steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...
         raise OutputError(
             f"A strip has at most {MOST_STEPS} steps, not {len(pairs)}; leave some out."
         )
-    return tuple(Step(*pair, _adjusted(job.adjustments, *pair)) for pair in pairs)
+    return tuple(step_of(job.adjustments, lightness=pair[0], warmth=pair[1]) for pair in pairs)
 
 
 def _numbers(values, name: str) -> list[float]:
@@ -96,13 +158,3 @@ def _numbers(values, name: str) -> list[float]:
         ) from None
     # minus nought is nought
     return [number + 0.0 for number in numbers]
-
-
-def _adjusted(own: Adjustments, lightness: float, warmth: float) -> Adjustments:
-    try:
-        lighter = [lightness * each for each in former_tones(lightness=1).values()]
-        return replace(own.moved(lighter), warmth=own.warmth + warmth)
-    except OutputError as problem:
-        raise OutputError(
-            f"{problem} That is the plan's own and the step together; choose smaller steps."
-        ) from None

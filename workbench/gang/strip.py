@@ -1,4 +1,4 @@
-"""A test strip: parts of the print at final scale, in steps of lightness and warmth.
+"""A test strip: parts of the print at final scale, each in steps of one decision.
 
 Every part is made as the whole print would be: same resampling, sharpening, adjustments
 and conversion.  The step “as planned” has the pixels of the print file, to the last bit;
@@ -7,6 +7,7 @@ the other steps differ from it by their adjustment alone.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
@@ -24,10 +25,11 @@ from workbench.analysis.sheets import (
 )
 from workbench.bands import in_order, row_bands
 from workbench.errors import OutputError, SizeError
+from workbench.gang.apart import LEAST_APART, ROWS, Solved, solved_steps
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step, strip_steps
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
-from workbench.gang.telling import Telling, at, telling_crops
+from workbench.gang.telling import WHOLE, Telling, at, colours_in, telling_crops
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
@@ -43,7 +45,9 @@ SMALLEST_MM = 25.0
 # of parts to look for where the arrangement is not known yet
 SUGGEST_MM = 35.0
 MOST_CROPS = 12
-LETTERS = "ABCDEFGHIJKL"
+LETTERS = "ABCDEFGHIJKLMNO"
+# row of decisions -> the part of the picture that it is tried in
+TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": "middle tones"}
 # sheet, margin, gap, steps, the largest part there is and whether that size was asked for; mm
 _Room = tuple[Sheet, float, float, int, tuple[float, float], bool]
 
@@ -75,10 +79,50 @@ class Patch:
     step: Step
     x_px: int
     y_px: int
+    gap: float | None = None
 
     @property
     def label(self) -> str:
         return f"{self.crop.letter}  {self.step.label}"
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The same, longest first: with how far it is from its neighbour, where that is known."""
+        brief = f"{self.crop.letter} {self.step.short}"
+        plain = self.label, brief, self.step.short, self.step.numbers
+        if not self.gap:
+            return (plain[0], plain[0], *plain)
+        return (f"{self.label} ({self.gap:.1f})", f"{brief} ({self.gap:.1f})", *plain)
+
+
+@dataclass(frozen=True)
+class StripRow:
+    """A part of the print in the steps of one decision.
+
+    Attributes
+    ----------
+    crop : the part.
+    name : of the decision, such as "shadow lift".
+    lines : of its steps, as they lie.
+    apart : smallest CIEDE2000 between neighbours as printed; None where it was not solved for.
+    gaps : (line by line) CIEDE2000 of each step from its neighbour towards what is planned.
+    """
+
+    crop: StripCrop
+    name: str
+    lines: tuple[tuple[Step, ...], ...]
+    apart: float | None = None
+    gaps: tuple[tuple[float, ...], ...] = ()
+
+    @property
+    def sentence(self) -> str:
+        """What the row tests, where, and how far its steps lie apart."""
+        said = f"{self.crop.letter}, {self.name}, at the {self.crop.telling.name}: "
+        if self.apart is not None:
+            said += (
+                f"each step is at least {self.apart:.1f} CIEDE2000 from its neighbours as printed. "
+            )
+        return said + self.crop.telling.reason
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,8 +134,9 @@ class Strip(WholePixels):
     job : of the whole print.
     sheet : that it is laid on.
     width_px, height_px, ppi : of the sheet as turned.
-    crops, steps : what is tried, in order.
-    patches : each crop in each step, in their places.
+    rows : `StripRow`, what is tried.
+    patches : each row's crop in each of its steps, in their places.
+    short : sentences on what could not be tried.
     title : of the sheet.
     title_px : (x, y, height) of the title's line.
     label_px : height of a label's line, which lies right below its patch.
@@ -103,12 +148,22 @@ class Strip(WholePixels):
     width_px: int
     height_px: int
     ppi: float
-    crops: tuple[StripCrop, ...]
-    steps: tuple[Step, ...]
+    rows: tuple[StripRow, ...]
     patches: tuple[Patch, ...] = field(repr=False)
+    short: tuple[str, ...]
     title: str
     title_px: tuple[int, int, int]
     label_px: int
+
+    @property
+    def crops(self) -> tuple[StripCrop, ...]:
+        """The parts, in order."""
+        return tuple(row.crop for row in self.rows)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps of all rows, each once."""
+        return tuple(dict.fromkeys(patch.step for patch in self.patches))
 
     @property
     def patch_mm(self) -> tuple[float, float]:
@@ -132,7 +187,8 @@ class Strip(WholePixels):
             for a step that is not on the strip.
         """
         for step in self.steps:
-            pair = step.lightness, step.warmth
+            tones = step.shadows or step.highlights
+            pair = None if tones else (step.lightness, step.warmth)
             if wanted in (step, step.label, pair) or (wanted, 0.0) == pair:
                 return step
         labels = ", ".join(f"“{step.label}”" for step in self.steps)
@@ -156,31 +212,40 @@ class Strip(WholePixels):
             f"{parts} at final scale, {patch} each, in {len(self.steps)} steps on "
             f"{self.sheet.phrase} ({area_text(self.width_mm, self.height_mm, unit)})."
         )
-        why = [f"{c.letter}, {c.telling.name}: {c.telling.reason}" for c in self.crops]
-        return (first, *why)
+        return (first, *(row.sentence for row in self.rows), *self.short)
 
 
 def test_strip(
     plan: Planned,
     crops=None,
-    lightness_steps=(-6, -3, 0, 3, 6),
-    warmth_steps=(0,),
+    lightness_steps=None,
+    warmth_steps=None,
     sheet="A4",
     *,
+    rows=tuple(ROWS),
+    apart: float = LEAST_APART,
     crop_mm=None,
     gap_mm: float = GAP_MM,
     margin_mm: float = MARGIN_MM,
 ) -> Strip:
     """Lay out a test strip.
 
+    Without steps of its own it has a row for each decision, in the part of the picture that
+    it concerns most: shadow lift in the darkest telling part, highlight roll-off in the
+    lightest, lightness by warmth around what is planned in a middle tone.  Their steps are
+    solved for, so that neighbours can be told apart on this paper.
+
     Parameters
     ----------
     plan : a Plan, a `PrintJob`, or anything with attributes named like a PrintJob's.
     crops : `Telling` parts, or (x, y) middles in shares 0..1 of the printed picture; at
-        most 12.  None chooses telling ones, as many as come out large enough.
-    lightness_steps : L* at mid-grey, each of -12..12, beyond the plan's own lightness.
+        most 12.  Each has a row of lightness by warmth, or the steps that are given; with
+        steps given, None chooses telling ones, as many as come out large enough.
+    lightness_steps : L* at mid-grey, beyond the plan's own lightness.
     warmth_steps : b* at mid-grey, each of -8..8, the lightness as planned; grey pictures
         have none.  “As planned” is always among the steps; at most 15 in all.
+    rows : of `workbench.gang.apart.ROWS`, the decisions to be tried where no steps are given.
+    apart : CIEDE2000 that neighbouring steps are apart at least where they are solved for.
     sheet : a name, (width, height) in mm or a Sheet; no roll.
     crop_mm : (width, height) of each part; None makes them as large as they fit.
     gap_mm, margin_mm : between patches; of the sheet's edge, which printers may not reach.
@@ -203,20 +268,27 @@ def test_strip(
     solved = solve(plan)
     job, layout = solved.job, solved.layout
     sheet = _cut_sheet(sheet)
-    steps = strip_steps(job, lightness_steps, warmth_steps)
     gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
     margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
     largest = layout.across.n_out, layout.down.n_out
     largest_mm = largest[0] / job.ppi * MM_PER_INCH, largest[1] / job.ppi * MM_PER_INCH
     if crop_mm is not None:
         largest_mm = _given_mm(crop_mm, largest_mm)
-    room = sheet, margin_mm, gap_mm, len(steps), largest_mm, crop_mm is not None
+    fixed = crop_mm is not None
+    if lightness_steps is None and warmth_steps is None:
+        found, short = _solved_rows(job, layout, rows, () if crops is None else crops, apart)
+        lines = [line for _, _, solved in found for line in solved.lines]
+        room = sheet, margin_mm, gap_mm, max(map(len, lines)), largest_mm, fixed
+        return _laid(job, layout, sheet, found, short, _grid(len(lines), room))
+    steps = strip_steps(job, lightness_steps or (0,), warmth_steps or (0,))
+    room = sheet, margin_mm, gap_mm, len(steps), largest_mm, fixed
     if crops is None:
         chosen, grid = _suggested(job, layout, room)
     else:
         chosen = _chosen(crops)
         grid = _grid(len(chosen), room)
-    return _laid(job, layout, sheet, steps, chosen, grid)
+    given = Solved((steps,), None, "")
+    return _laid(job, layout, sheet, [(each, "steps", given) for each in chosen], (), grid)
 
 
 # its name looks like a test's to pytest; mypy knows no attributes of functions
@@ -252,6 +324,34 @@ def _chosen(crops) -> tuple[Telling, ...]:
     if not 1 <= len(chosen) <= MOST_CROPS:
         raise OutputError(f"Choose from 1 to {MOST_CROPS} parts of the picture for the strip.")
     return tuple(chosen)
+
+
+def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float):
+    """[(telling, name, solved)] of each decision, and what could not be tried, in sentences."""
+    if unknown := [row for row in rows if row not in ROWS]:
+        raise OutputError(f"A strip's rows are {', '.join(ROWS)}, not {unknown[0]!r}.")
+    apart = positive(apart, "least difference between steps", unit="CIEDE2000", at_most=20)
+    size_mm = SUGGEST_MM, SUGGEST_MM
+    tellings = {each.name: each for each in telling_crops(job, layout, size_mm)} if rows else {}
+    wanted = [(kind, tellings.get(WHOLE, tellings.get(TONES_OF[kind]))) for kind in rows]
+    wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
+    found, short = [], []
+    for kind, telling in wanted:
+        name = ROWS[kind][0]
+        if telling is None:
+            short.append(f"{name.capitalize()}: the picture has no {TONES_OF[kind]} to try it in.")
+            continue
+        colours = colours_in(job, layout, telling, size_mm, kind)
+        solved = solved_steps(kind, job, colours, apart)
+        if solved.short:
+            short.append(solved.short)
+        if len(solved.steps) > 1:
+            found.append((telling, name, solved))
+    if not found:
+        raise OutputError(
+            " ".join(short) or "A strip tries at least one decision; choose a row, or a place."
+        )
+    return found, tuple(short)
 
 
 def _grid(count: int, room: _Room) -> Grid:
@@ -300,7 +400,7 @@ def _suggested(job: PrintJob, layout: Layout, room: _Room):
     raise AssertionError("one part always has a grid or an error")
 
 
-def _laid(job, layout, sheet, steps, chosen, grid: Grid) -> Strip:
+def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
     ppi = job.ppi
 
     def pixels(mm: float) -> int:
@@ -311,18 +411,21 @@ def _laid(job, layout, sheet, steps, chosen, grid: Grid) -> Strip:
         max(1, min(math.floor(side / MM_PER_INCH * ppi + 1e-6), most))
         for side, most in zip(grid.patch_mm, total, strict=True)
     ]
-    crops = []
-    for letter, telling in zip(LETTERS, chosen, strict=False):
+    rows: list[StripRow] = []
+    patches: list[Patch] = []
+    at_line = itertools.count()
+    for letter, (telling, name, solved) in zip(LETTERS, found, strict=False):
         corner = [
             min(max(round(middle * most - side / 2), 0), most - side)
             for middle, most, side in zip((telling.x, telling.y), total, size, strict=True)
         ]
-        crops.append(StripCrop(letter, telling, *corner, *size))
-    patches = [
-        Patch(crop, step, *(pixels(mm) for mm in grid.place(c, s)))
-        for c, crop in enumerate(crops)
-        for s, step in enumerate(steps)
-    ]
+        crop = StripCrop(letter, telling, *corner, *size)
+        rows.append(StripRow(crop, name, solved.lines, solved.apart, solved.gaps))
+        for line, gaps in itertools.zip_longest(solved.lines, solved.gaps, fillvalue=()):
+            row = next(at_line)
+            for column, (step, gap) in enumerate(itertools.zip_longest(line, gaps)):
+                place = (pixels(mm) for mm in grid.place(row, column))
+                patches.append(Patch(crop, step, *place, gap))
     return Strip(
         job=job,
         layout=layout,
@@ -330,9 +433,9 @@ def _laid(job, layout, sheet, steps, chosen, grid: Grid) -> Strip:
         width_px=pixels(grid.width_mm),
         height_px=pixels(grid.height_mm),
         ppi=ppi,
-        crops=tuple(crops),
-        steps=steps,
+        rows=tuple(rows),
         patches=tuple(patches),
+        short=short,
         title=_title(job, layout),
         title_px=(pixels(grid.margin_mm), pixels(grid.margin_mm), pixels(LABEL_MM)),
         label_px=pixels(LABEL_MM),

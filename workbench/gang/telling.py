@@ -2,13 +2,14 @@
 
 Looked for in a preview of what is printed, by sums over windows of the size of a patch;
 fine detail at full resolution, because a preview averages it away.  What counts as a
-highlight, a shadow or a skin-like colour is our own choice (common practice, no source).
+highlight, a shadow or a middle tone is our own choice (common practice, no source).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -16,22 +17,21 @@ from workbench.analysis.colours import preview_trip
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import detail_sample
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.analysis.words import percent
+from workbench.analysis.words import HUE_NAMES, hue_index, percent
 from workbench.colour.engine import decode_lab16, transform
-from workbench.colour.lab import chroma, hue_deg
+from workbench.colour.lab import chroma
 from workbench.errors import OutputError
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.paper import Paper
 
+WHOLE = "whole print"
 # L* where a tone counts not at all, fully, fully, and not at all any more
 _HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
 _SHADOWS = (0.2, 3.0, 14.0, 28.0)
 _MIDDLE = (30.0, 42.0, 62.0, 74.0)
-# neither grey nor colourful, between red and yellow
-_SKIN_LIGHTNESS, _SKIN_CHROMA, _SKIN_HUE = (35, 85), (10, 40), (25, 80)
 # of a window, for it to be called by that name
-_SKIN_SHARE, _TONE_SHARE = 0.25, 0.08
+_DETAIL_SHARE, _TONE_SHARE = 0.25, 0.08
 # CIEDE2000 that a window is beyond the paper to be worth a look, and where more counts no more
 _BEYOND, _BEYOND_MOST = 1.0, 15.0
 # windows nearer to an earlier one than this share of their size show much the same
@@ -81,18 +81,15 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
     Returns
     -------
     Highlights, shadows, the colours furthest beyond the paper (or the most saturated ones),
-    skin-like or middle tones and fine detail, without those that the picture does not
+    middle tones and fine detail, without those that the picture does not
     have or that would show the same as an earlier one.  A print no larger than a part
     gives its middle alone.  Figures in the reasons are of a preview, in media-relative Lab;
     fine detail alone is counted at full resolution, in samples.
     """
-    share = [
-        min(1.0, side * job.ppi / MM_PER_INCH / pixels)
-        for side, pixels in zip(size_mm, (layout.across.n_out, layout.down.n_out), strict=True)
-    ]
+    share = _shares(job, layout, size_mm)
     # lengths come from whole pixels and back
     if min(share) > 0.999:
-        return (Telling(0.5, 0.5, "whole print", "The whole print is small enough to be tried."),)
+        return (Telling(0.5, 0.5, WHOLE, "The whole print is small enough to be tried."),)
     view = _View(job, layout, share)
     found: list[Telling] = []
     for look in (_highlights, _shadows, _colour, _middle, _detail):
@@ -103,20 +100,27 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
     return tuple(found)
 
 
+@lru_cache(maxsize=2)
+def _preview(picture) -> tuple[np.ndarray, np.ndarray]:
+    preview = picture.preview(PREVIEW_PX)
+    encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
+    return preview, decode_lab16(encoded)
+
+
 class _View:
     """A preview of what is printed, in Lab, and its windows."""
 
     def __init__(self, job: PrintJob, layout: Layout, share):
         self.job, self.layout = job, layout
         picture = job.picture
-        preview = picture.preview(PREVIEW_PX)
+        preview, lab = _preview(picture)
         rows, columns = preview.shape[:2]
-        encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
         self._part = (
             _stretch(layout.down, picture.height_px, rows),
             _stretch(layout.across, picture.width_px, columns),
         )
-        self.lab = decode_lab16(encoded)[self._part]
+        self.lab = lab[self._part]
+        self.pixels = preview[self._part]
         down, across = self.lab.shape[:2]
         self.window = max(1, round(share[1] * down)), max(1, round(share[0] * across))
 
@@ -173,17 +177,72 @@ def _with_detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:
     return weight * (0.3 + np.minimum(step, 5.0))
 
 
-def _tones(view: _View, found, limits, name: str, reason: Callable[[str], str]):
-    """The window with most of a range of tones, and drawing in it."""
+def _tones(view: _View, found, limits, name: str, reason: Callable[[str], str], worth=1.0):
+    """The window with most of a range of tones, and drawing in it; what it is in figures."""
     weight = _band(view.lab[..., 0], *limits)
-    best = view.best(_with_detail(view.lab[..., 0], weight), found)
+    best = view.best(worth * _with_detail(view.lab[..., 0], weight), found)
     if best is None:
         return None
     x, y, _ = best
     share = float(_window(weight, view, x, y).mean())
     if share < _TONE_SHARE:
         return None
-    return Telling(x, y, name, reason(percent(share)))
+    inside = _window(view.lab, view, x, y)[_window(weight, view, x, y) >= 0.5]
+    return Telling(x, y, name, f"{reason(percent(share))} {_measured(inside)}")
+
+
+def _measured(lab: np.ndarray) -> str:
+    """Lightness and hue of a part's colours, in a sentence; empty for none."""
+    if not len(lab):
+        return ""
+    low, high = np.percentile(lab[:, 0], (10, 90))
+    hues = np.bincount(hue_index(lab), minlength=len(HUE_NAMES))
+    return f"They lie at L* {low:.0f} to {high:.0f} and are mostly {HUE_NAMES[np.argmax(hues)]}."
+
+
+def colours_in(
+    job: PrintJob, layout: Layout, telling: Telling, size_mm, kind: str, most: int = 400
+) -> np.ndarray:
+    """A few of the colours of a part of a print, in the tones that a decision concerns.
+
+    Parameters
+    ----------
+    job, layout : of the whole print, checked.
+    telling : the part.
+    size_mm : (width, height) of it.
+    kind : "shadows", "highlights", or anything else for middle tones.
+    most : of the colours.
+
+    Returns
+    -------
+    (n, channels) of the picture's preview, evenly drawn; where the part has none of these
+    tones, all its colours.
+
+    Examples
+    --------
+    >>> colours_in(job, layout, at(0.5, 0.5), (30, 30), "shadows").ndim
+    2
+    """
+    view = _View(job, layout, _shares(job, layout, size_mm))
+    weight = _band(
+        view.lab[..., 0], *{"shadows": _SHADOWS, "highlights": _HIGHLIGHTS}.get(kind, _MIDDLE)
+    )
+    inside = _window(view.pixels, view, telling.x, telling.y)
+    wanted = _window(weight, view, telling.x, telling.y) >= 0.5
+    colours = (
+        inside[wanted]
+        if wanted.sum() >= 0.01 * wanted.size
+        else inside.reshape(-1, inside.shape[-1])
+    )
+    return colours[:: max(1, len(colours) // most)]
+
+
+def _shares(job: PrintJob, layout: Layout, size_mm) -> list[float]:
+    """A part's sides over those of the print."""
+    return [
+        min(1.0, side * job.ppi / MM_PER_INCH / pixels)
+        for side, pixels in zip(size_mm, (layout.across.n_out, layout.down.n_out), strict=True)
+    ]
 
 
 def _window(values: np.ndarray, view: _View, x: float, y: float) -> np.ndarray:
@@ -228,26 +287,13 @@ def _colour(view: _View, found):
 
 
 def _middle(view: _View, found):
-    """Skin-like colours where there are some, otherwise middle tones."""
-    lightness, colourful, hue = view.lab[..., 0], chroma(view.lab), hue_deg(view.lab)
-    skin = (
-        _between(lightness, _SKIN_LIGHTNESS)
-        & _between(colourful, _SKIN_CHROMA)
-        & _between(hue, _SKIN_HUE)
-    )
-    best = view.best(skin, found)
-    if best is not None and best[2] >= _SKIN_SHARE:
-        x, y, share = best
-        said = f"{percent(share)} of it have a skin-like colour, which the eye judges hardest."
-        return Telling(x, y, "skin-like tones", said)
+    """Middle tones, best of little chroma: there a cast shows first."""
+    quiet = 1 - 0.7 * _ramp(chroma(view.lab), 15, 50)
     return _tones(
         view, found, _MIDDLE, "middle tones",
-        lambda share: f"{share} of it are middle tones, where a step of lightness shows most.",
+        lambda share: f"{share} of it are middle tones, where lightness and warmth show most.",
+        quiet,
     )  # fmt: skip
-
-
-def _between(values, limits) -> np.ndarray:
-    return (values >= limits[0]) & (values <= limits[1])
 
 
 def _detail(view: _View, found):
@@ -269,7 +315,7 @@ def _detail(view: _View, found):
         )
     ]
     best = view.best(tiles[np.ix_(*places)], found)
-    if best is None or best[2] < _SKIN_SHARE:
+    if best is None or best[2] < _DETAIL_SHARE:
         return None
     x, y, share = best
     said = f"Fine detail covers {percent(share)} of it: look at sharpness and texture."

@@ -130,14 +130,10 @@ def _labels(strip: Strip) -> tuple[list[str], int]:
     stops.append(strip.width_px - strip.title_px[0])
     pitch = min(after - before for before, after in itertools.pairwise(stops))
     room = max(1, pitch - strip.label_px // 4)
-    for labels in zip(*(_ways_to_say(patch) for patch in strip.patches), strict=True):
+    for labels in zip(*(patch.labels for patch in strip.patches), strict=True):
         if all(text_width(label, strip.label_px) <= room for label in labels):
             break
     return list(labels), room
-
-
-def _ways_to_say(patch: Patch) -> tuple[str, str, str]:
-    return patch.label, f"{patch.crop.letter} {patch.step.short}", patch.step.short
 
 
 def write_nest(

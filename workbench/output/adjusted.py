@@ -6,9 +6,16 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
 from workbench.output.adjust import Adjustments
-from workbench.output.light import Light, black_and_white_light, light_of
+from workbench.output.light import (
+    Light,
+    black_and_white_light,
+    light_of,
+    light_of_lightness,
+    lightness_of_light,
+)
 
 # holds the toned greys of grey pictures
 _TONED_SPACE = "opRGB"
@@ -67,3 +74,42 @@ def adjusted_codes(
     made = adjusted(codes[None], profile, adjustments)[0]
     made.flags.writeable = False
     return made
+
+
+def adjusted_colours(
+    colours: np.ndarray, profile: bytes, adjustments: Adjustments | None
+) -> np.ndarray:
+    """The same for a few colours, without the tables that only whole pictures are worth.
+
+    Parameters
+    ----------
+    colours : (n, channels) uint8 or uint16 in the picture's own space.
+    profile, adjustments : as for `adjusted`.
+
+    Returns
+    -------
+    (n, channels) floats 0..1 in the space of `adjusted_profile`.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> white = np.full((1, 3), 65535, np.uint16)
+    >>> adjusted_colours(white, picture.profile, None).tolist()
+    [[1.0, 1.0, 1.0]]
+    """
+    if not adjustments:
+        return colours / float(np.iinfo(colours.dtype).max)
+    channels = colours.shape[-1]
+    light = light_of(profile, channels)
+    lights = np.stack([light.decode(colours[:, c], c) for c in range(channels)], axis=-1)
+    if adjustments.is_black_and_white and (channels == 3 or adjustments.is_toned):
+        grey = lightness_of_light(lights @ adjustments.shares(light.weights))
+        lab = adjustments.toning(100 * adjustments.tone(grey))
+        space = adjusted_profile(profile, channels, adjustments)
+        return np.clip(transform(lab, "lab", space), 0, 1)
+    curve = adjustments.curve(profile, channels)
+    moved = [
+        light.encode(light_of_lightness(curve(c, lightness_of_light(lights[:, c]))), c)
+        for c in range(channels)
+    ]
+    return np.stack(moved, axis=-1)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbench.errors import OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.files import file_stem
+from workbench.gang.apart import ROWS
 from workbench.gang.cost import sheet_cost
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
-from workbench.gang.strip import Strip, suggest_crops, test_strip
-from workbench.gang.telling import Telling, at
+from workbench.gang.strip import Strip, test_strip
+from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job import PrintJob
@@ -25,31 +25,25 @@ from workbench.panels.strip.nest import NestPart
 from workbench.panels.view import View
 from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 
-# of a job, what decides which parts tell most
-_SUGGESTED_BY = ("picture", "paper", "intent", "black_point_compensation", "converts", "crop",
-                 "width_mm", "height_mm", "size_px", "ppi", "bleed_mm", "bleed")  # fmt: skip
 # an empty value would leave the list blank
 _NOT_CHOSEN = ("not chosen yet", "")
 
 
 @dataclass(frozen=True)
 class _Asked:
-    """The whole print, and which parts of it to print in which steps on which sheet."""
+    """The whole print, and which decisions to try in it on which sheet."""
 
     job: PrintJob
-    unwanted: frozenset[str]
+    rows: tuple[str, ...]
     own: tuple[float, float] | None
-    lightness_steps: tuple[float, ...]
-    warmth_steps: tuple[float, ...]
     sheet: str
 
 
 @dataclass(frozen=True, eq=False)
 class _Laid:
-    """A strip, None without a part, the parts it was chosen from, and its patches on screen."""
+    """A strip, and its patches on screen."""
 
-    strip: Strip | None
-    tellings: tuple[Telling, ...]
+    strip: Strip
     proofs: dict
 
 
@@ -66,6 +60,7 @@ class StripPanel(Panel):
         self.controls = StripControls(front)
         self.controls.on_change(lambda: self._changed(None))
         self.answer = parts.Sentence("Test strip")
+        self.short = parts.html("")
         self.drawing = parts.PlotView(
             front, GangFigure(width_px=740, height_px=640), "The test strip, to scale"
         )
@@ -87,11 +82,12 @@ class StripPanel(Panel):
         self.around.disabled = True
         self.nest = NestPart(self)
         note = (
-            "Drawn as it looks on the paper, for eyes adapted to the paper's white. Let the strip "
-            "dry before you judge it."
+            "Drawn as it looks on the paper, for eyes adapted to the paper's white. In brackets: "
+            "how far a patch lies from its neighbour as printed, in CIEDE2000. Let the strip dry "
+            "before you judge it."
         )
         self.results = parts.column(
-            self.answer, self.drawing, parts.html(note, "wb-muted"), *self.writer.body,
+            self.answer, self.short, self.drawing, parts.html(note, "wb-muted"), *self.writer.body,
             parts.row(self.liked, self.around), self.taken,
         )  # fmt: skip
         self._nothing()  # until it is laid out
@@ -138,24 +134,22 @@ class StripPanel(Panel):
         knobs = self.controls
         # with the adjustments it began with, so that a step that is liked moves nothing
         job = replace(PrintJob.from_plan(self.plan), adjustments=self._base)
-        steps = knobs.lightness_steps, knobs.warmth_steps
-        return _Asked(job, knobs.unwanted, knobs.own_place, *steps, knobs.sheet.value)
+        return _Asked(job, knobs.wanted, knobs.own_place, knobs.sheet.value)
 
     def _nothing(self) -> None:
         """Show no strip that no longer holds."""
         self._laid = None
+        self.controls.say({})
         self.results.layout.display = "none"
 
     def _show(self, found: _Laid) -> None:
-        strip = found.strip
-        crops = () if strip is None else strip.crops
-        self.controls.offer(found.tellings, {crop.telling.name: crop.letter for crop in crops})
-        if strip is None:
-            self._nothing()
-            raise OutputError("Tick at least one part of the picture for the strip.")
         self._laid = found
         self.results.layout.display = ""
-        self._offer_steps(strip)
+        kinds = {name: kind for kind, (name, *_) in ROWS.items()}
+        said = {kinds[row.name]: row.sentence for row in reversed(found.strip.rows)}
+        self.controls.say(said)
+        parts.set_html(self.short, " ".join(found.strip.short), "wb-muted")
+        self._offer_steps(found.strip)
         self._follow()  # the drawing stands on it
 
     def _to_draw(self) -> tuple | None:
@@ -217,24 +211,15 @@ class StripPanel(Panel):
         return stem, lambda path, **how: write_strip(strip, path, **how)
 
 
-@lru_cache(maxsize=1)
-def _suggested(job: PrintJob) -> tuple[Telling, ...]:
-    return suggest_crops(job)
-
-
 def lay_out(asked: _Asked, cancelled, progress) -> _Laid:
     """The strip that is asked for, with its patches as they will look."""
-    progress(0.1, "Laying out the strip")
-    defaults = {f.name: f.default for f in fields(PrintJob) if f.name not in _SUGGESTED_BY}
-    tellings = _suggested(replace(asked.job, **defaults).checked())
-    wanted = [telling for telling in tellings if telling.name not in asked.unwanted]
-    if asked.own is not None:
-        wanted.append(at(*asked.own))
-    if not wanted:
-        return _Laid(None, tellings, {})
-    strip = test_strip(asked.job, wanted, asked.lightness_steps, asked.warmth_steps, asked.sheet)
-    progress(0.5, "Proofing the patches")
-    return _Laid(strip, tellings, patch_proofs(strip, cancelled=cancelled))
+    progress(0.1, "Working out steps that can be told apart")
+    if not asked.rows and asked.own is None:
+        raise OutputError("Tick at least one decision for the strip.")
+    places = () if asked.own is None else (at(*asked.own),)
+    strip = test_strip(asked.job, places, sheet=asked.sheet, rows=asked.rows)
+    progress(0.6, "Proofing the patches")
+    return _Laid(strip, patch_proofs(strip, cancelled=cancelled))
 
 
 def drawn(asked: tuple) -> tuple:
