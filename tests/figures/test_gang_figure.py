@@ -58,7 +58,7 @@ def test_labels_of_a_strip_stay_off_the_next_patch(strip, size_px, chosen):
     scale = min((size_px[0] - 80) / strip.width_mm, (size_px[1] - 80) / strip.height_mm)
     top_mm = (size_px[1] - strip.height_mm * scale) / 2 + 6
     for piece in drawing.pieces:
-        (box,) = [found[label] for label in piece.labels if label in found]
+        (box,) = {label: found[label] for label in piece.labels if label in found}.values()
         y = top_mm + (piece.y_mm + piece.height_mm) * scale
         below = y + piece.below_mm * scale
         assert size_px[1] - box.y1 >= y - 0.5 and size_px[1] - box.y0 <= below + 0.5
