@@ -297,3 +297,8 @@ def main(arguments: list[str]) -> int:
     except WorkbenchError as error:
         print(error, file=sys.stderr)
         return USAGE_CODE if isinstance(error, UsageError) else FAILURE_CODE
+
+
+def entry() -> int:
+    """The command `print-planning`, which does what `python -m workbench` does."""
+    return main(sys.argv[1:])

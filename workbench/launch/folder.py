@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.metadata
 import json
 import os
 from pathlib import Path
@@ -9,7 +10,7 @@ from pathlib import Path
 from workbench.errors import FileError, OutputError
 from workbench.files import path_of, read_regular, write_whole
 from workbench.launch import UsageError
-from workbench.launch.requirements import clone_root
+from workbench.launch.requirements import PROJECT, clone_root
 
 OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
 TEMPLATE_NAME = "workbench.ipynb"
@@ -26,8 +27,11 @@ def own_notebook(asked_for: str | None = None) -> Path:
 
     Raises UsageError when the name asked for cannot be a notebook.
     """
-    path = _asked_for(asked_for) if asked_for else default_folder(clone_root()) / OWN_NAME
+    root = clone_root()
+    path = _asked_for(asked_for) if asked_for else default_folder(root) / OWN_NAME
     try:
+        if root is None and not asked_for:
+            bring_lectures(path.parent)
         if os.path.lexists(path):
             drop_widget_outputs(path)
         else:
@@ -59,6 +63,20 @@ def write_notebook(path: Path) -> None:
     else:
         text = json.dumps(desk_notebook(), indent=1) + "\n"
     write_whole(path, text.encode())
+
+
+def bring_lectures(folder: Path) -> None:
+    """Copy the lectures that came with the installed package to a folder, once each."""
+    try:
+        came_with = importlib.metadata.files(PROJECT) or []
+    except importlib.metadata.PackageNotFoundError:
+        return
+    folder.mkdir(parents=True, exist_ok=True)
+    for each in came_with:
+        if each.suffix == ".ipynb" and each.name != TEMPLATE_NAME:
+            copy = folder / each.name
+            if not os.path.lexists(copy):  # what the person has made of it is theirs
+                write_whole(copy, read_regular(Path(str(each.locate())), _MOST_BYTES))
 
 
 def drop_widget_outputs(path: Path) -> None:
