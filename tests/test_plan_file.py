@@ -142,6 +142,7 @@ _VALUES = {
     "adaptation": st.floats(0, 1),
     "highlight_lightness": st.floats(50, 99),
     "tolerance": st.floats(0.1, 5),
+    "white_wish": st.sampled_from(["any", "neutral", "cool", "warm"]),
     "illuminance_lux": st.floats(1, 200_000),
     "light": _words,
     "glass": _words,

@@ -397,6 +397,16 @@ _ALL = (
         optional=True, rule=_any, saved=False,
     ),
     Decision(
+        "white_wish", "any", "seeing", "White that you prefer",
+        "A paper's tint is a choice, not a fault; it counts in a comparison only where you say so",
+        choices=(
+            ("any", "no matter"),
+            ("neutral", "neutral"),
+            ("cool", "cool"),
+            ("warm", "warm"),
+        ),
+    ),
+    Decision(
         "display", "sRGB", "seeing", "Display",
         "What shows the proof: your screen's kind of colours, or its own profile",
         rule=_any, saved=False,

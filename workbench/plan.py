@@ -107,6 +107,7 @@ class Plan(t.HasTraits):
     adaptation = Decided()
     highlight_lightness = Decided()
     display = Decided()
+    white_wish = Decided()
     tolerance = Decided()
 
     illuminance_lux = Decided()

@@ -39,24 +39,22 @@ def test_a_plain_picture_gets_no_advice(plain):
 
 def test_fine_detail_suits_smooth_surfaces(plain):
     detailed = replace(plain, share_detail=0.6)
-    smooth = rules_of(detailed, paper(surface_texture="smooth"))["fine detail"]
-    rough = rules_of(detailed, paper(surface_texture="heavy texture"))["fine detail"]
+    smooth = rules_of(detailed, paper(surface_texture="smooth"))["small detail"]
+    rough = rules_of(detailed, paper(surface_texture="heavy texture"))["small detail"]
     assert (smooth.verdict, rough.verdict) == ("suits", "beware")
     assert "covers 60 % of the picture" in smooth.sentence
-    assert "fine detail" not in rules_of(detailed, paper(surface_texture="light texture"))
-    assert "fine detail" not in rules_of(detailed, paper())
+    assert "small detail" not in rules_of(detailed, paper(surface_texture="light texture"))
+    assert "small detail" not in rules_of(detailed, paper())
 
 
 def test_a_texture_shows_in_a_smooth_sky(plain):
     sky = replace(plain, smooth_area=SKY)
-    said = rules_of(sky, paper(surface_texture="heavy texture"))["smooth areas"]
-    assert (
-        said.sentence
-        == "Its texture will be seen in the smooth sky blues that fill 40 % of the picture."
-    )
-    assert "smooth areas" not in rules_of(sky, paper(surface_texture="smooth"))
+    said = rules_of(sky, paper(surface_texture="heavy texture"))["broad tones"]
+    assert said.verdict == "suits" and "common practice, no source" in said.sentence
+    assert "sky blues that fill 40 % of the picture" in said.sentence
+    assert "broad tones" not in rules_of(sky, paper(surface_texture="smooth"))
     night = replace(plain, smooth_area=SmoothArea(0.4, (10.0, 0.0, 0.0), "shadows"))
-    assert "smooth areas" not in rules_of(night, paper(surface_texture="heavy texture"))
+    assert "broad tones" not in rules_of(night, paper(surface_texture="heavy texture"))
 
 
 def test_dark_pictures_need_density(plain):

@@ -56,13 +56,14 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
     wait_for_order(page, f"names.length === 3 && names.some(n => n.includes('{OWN}'))")
     assert any(OWN in e for e in page.locator(".wb-compare-scroll tbody th").all_inner_texts())
 
-    weigh(page, "Whites", 0)
-    weigh(page, "Colour", 0)
+    page.get_by_text("the papers are not put in order").wait_for()
+    weigh(page, "Blacks", 10)
     wait_for_order(page, f"names[0].includes('{DEEPEST}')")  # the deepest black
     weigh(page, "Blacks", 0)
-    page.get_by_text("All weights are 0").wait_for()
+    page.get_by_text("the papers are not put in order").wait_for()
+    page.get_by_label("White that you prefer", exact=True).select_option("warm")
     weigh(page, "Whites", 10)
-    # of these the textured cotton is the nearest to a sheet without a tint
+    # of these the textured cotton is the warmest
     wait_for_order(page, f"names[0].includes('{TEXTURED}')")
     page.get_by_text("What matters: whites 100 %").wait_for()
 

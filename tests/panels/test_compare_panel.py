@@ -78,9 +78,19 @@ def test_what_is_shown_is_what_the_function_says(panel, plan, papers, picture):
     assert wanted.exact and panel.answer.mark == "whole picture, every pixel"
     assert listed(panel) == [escape(row.name) for row in wanted.rows]
     for row in wanted.rows:
-        assert f">{row.score.total:.2f}</td>" in panel.order.value
         assert escape(row.reason) in panel.order.value
+        assert all(escape(each.sentence) in panel.order.value for each in row.advice)
+    # nothing matters yet: the best of each property, but no order
     assert wanted.weights_sentence in panel.weights_note.value
+    assert wanted.weights is None and "Score" not in panel.order.value
+    assert panel.table.value.count("✓") == sum(
+        len(row.best - {"mark_whites"}) for row in wanted.rows
+    )
+    panel.weights["colour"].slider.value = 2
+    weighed = wanted.order({"colour": 2})
+    assert panel.answer.text == weighed.sentence
+    for row in weighed.rows:
+        assert f">{row.score.total:.2f}</td>" in panel.order.value
     assert panel.status.text == ""
     for row in panel.comparison.rows:  # to the bit
         report = gamut_report(picture, row.paper, threshold=plan.threshold)
@@ -111,21 +121,23 @@ def test_the_order_follows_the_weights(panel, plan):
 
     assert only("blacks") == "Cool &lt;gloss&gt;"
     assert "What matters: blacks 100 %" in panel.weights_note.value
-    assert only("whites") == "White matte"
-    plan.reference = "brightened card"  # bluish, and so is this paper
-    settle(panel)
+    only("whites")  # a white is a choice: none is better until the person says so
+    assert panel.comparison.weights is None
+    panel.wish.field.value = "neutral"
+    assert plan.white_wish == "neutral" and only("whites") == "White matte"
+    plan.white_wish = "cool"
     assert only("whites") == "Cool &lt;gloss&gt;"
     assert only("price") == "White matte"
     assert "price 1.00 × 0.25" in panel.order.value  # four times the cheapest
 
 
-def test_without_any_weight_there_is_a_sentence_and_it_goes_away(panel):
-    for name in ("colour", "blacks", "whites"):
-        panel.weights[name].slider.value = 0
-    assert panel.status.kind == "problem" and "All weights are 0" in panel.status.text
-    panel.weights["blacks"].slider.value = 3  # another control than the one that was wrong
-    assert panel.status.text == ""
-    assert listed(panel)[0] == "Cool &lt;gloss&gt;"
+def test_blacks_are_those_of_the_place(panel, plan):
+    before = {row.name: row.contrast_seen for row in panel.comparison.rows}
+    plan.light, plan.illuminance_lux, plan.glass = "living room", 100.0, "plain"
+    settle(panel)
+    now = {row.name: row.contrast_seen for row in panel.comparison.rows}
+    assert all(now[name] < before[name] for name in before)
+    assert max(now.values()) / min(now.values()) < max(before.values()) / min(before.values()) / 2
 
 
 def test_unknown_prices_are_said(panel, plan, papers):
@@ -167,8 +179,10 @@ def test_the_table_has_a_row_for_each_paper_and_says_where_figures_come_from(pan
     html = panel.table.value
     assert "Cool &lt;gloss&gt;" in html and "<gloss>" not in html
     assert html.count('scope="row"') == 3
+    panel.weights["blacks"].slider.value = 1
+    html = panel.table.value
     for column in COLUMNS:
-        if column.key in ("rank", "paper", "reason", "currency"):
+        if column.key in ("rank", "paper", "reason", "currency", "best"):
             continue
         assert escape(column.title) in html
         assert column.source.replace("'", "&#x27;") in html

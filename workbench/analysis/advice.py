@@ -90,18 +90,23 @@ def _detail_wish(picture: Character) -> str | None:
     if not picture.is_detailed:
         return None
     return (
-        f"Fine detail covers {percent(picture.share_detail)} of it, which suits a smooth surface."
+        f"Small detail covers {percent(picture.share_detail)} of it, which wants a smooth surface, "
+        f"as fine skin does ({COMMON_PRACTICE})."
     )
 
 
 def _detail(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     share = percent(picture.share_detail)
     if _rough(paper):
-        return "beware", f"Its texture breaks up fine detail, which covers {share} of the picture."
+        return "beware", (
+            f"Its texture breaks up small detail, which covers {share} of the picture, and fine "
+            f"skin ({COMMON_PRACTICE})."
+        )
     if _has(paper, "surface_texture", "smooth"):
         return (
             "suits",
-            f"Its smooth surface keeps the fine detail that covers {share} of the picture.",
+            f"Its smooth surface keeps the small detail that covers {share} of the picture "
+            f"({COMMON_PRACTICE}).",
         )
     return None
 
@@ -111,8 +116,9 @@ def _smooth_wish(picture: Character) -> str | None:
     if not picture.has_smooth_area or area.lab is None or area.lab[0] < _TEXTURE_SEEN_FROM:
         return None
     return (
-        f"A smooth area of {area.colour} fills {percent(area.share)} of it; there a paper's "
-        "texture is seen."
+        f"A broad tone of {area.colour} fills {percent(area.share)} of it; there a paper's texture "
+        f"is seen. Texture suits landscape, architecture and broad tones; fine skin and small "
+        f"detail want a smooth sheet ({COMMON_PRACTICE})."
     )
 
 
@@ -120,16 +126,19 @@ def _smooth(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not _rough(paper):
         return None
     area = picture.smooth_area
-    return "taste", (
-        f"Its texture will be seen in the smooth {area.colour} that fill "
-        f"{percent(area.share)} of the picture."
+    return "suits", (
+        f"Its texture gives life to broad tones such as the {area.colour} that fill "
+        f"{percent(area.share)} of the picture, if they are not fine skin ({COMMON_PRACTICE})."
     )
 
 
 def _dark_wish(picture: Character) -> str | None:
     if not picture.is_dark:
         return None
-    return f"It is dark, so look for a deep black: a density of {DEEP_DENSITY:g} or more."
+    return (
+        f"It is dark, so look for a deep black: a density of {DEEP_DENSITY:g} or more. Behind plain "
+        "glass in a lit room it makes little difference, see the contrast in its place."
+    )
 
 
 def _dark(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
@@ -187,8 +196,8 @@ def _light(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
 
 
 RULES = (
-    Rule("fine detail", COMMON_PRACTICE, _detail_wish, _detail),
-    Rule("smooth areas", COMMON_PRACTICE, _smooth_wish, _smooth),
+    Rule("small detail", COMMON_PRACTICE, _detail_wish, _detail),
+    Rule("broad tones", COMMON_PRACTICE, _smooth_wish, _smooth),
     Rule(
         "dark pictures",
         "densities of matte and glossy papers, M. McNamee 2010; that dark pictures need depth, "

@@ -21,6 +21,8 @@ class Column:
     unit : "" for words and plain numbers; "share" is 0..1.
     source : the function that gives the figure, and its field.
     value : takes a `PaperRow`.
+    better : 1 where more is better for a print, −1 where less is, 0 where it is a matter of taste
+        or only another view of the same.
     """
 
     key: str
@@ -28,6 +30,7 @@ class Column:
     unit: str
     source: str
     value: Callable = field(repr=False)
+    better: int = 0
 
 
 def _of(name: str) -> Callable:
@@ -58,7 +61,7 @@ def _mark(name: str) -> Column:
         f"Mark for {name}",
         "0..1",
         f"order.{name}_mark",
-        lambda row: row.score.marks[name],
+        lambda row: None if row.score is None else row.score.marks[name],
     )
 
 
@@ -68,7 +71,7 @@ def _weight(name: str) -> Column:
         f"Weight of {name}",
         "0..1",
         "order.checked_weights",
-        lambda row: row.score.weights[name],
+        lambda row: None if row.score is None else row.score.weights[name],
     )
 
 
@@ -83,7 +86,7 @@ def _whiteness(row, name: str):
 
 
 COLUMNS = (
-    Column("rank", "Place", "", "order.in_order", lambda row: row.rank),
+    Column("rank", "Place", "", "order.places", lambda row: row.rank or None),
     Column("paper", "Paper", "", "the paper's own name", lambda row: row.name),
     Column("white_L", "White L*", "", "paper_white().white_lab", lambda row: _white(row, 0)),
     Column("white_a", "White a*", "", "paper_white().white_lab", lambda row: _white(row, 1)),
@@ -144,6 +147,14 @@ COLUMNS = (
         "black_point().contrast_ratio, or the readings'",
         lambda row: row.contrast_ratio,
     ),
+    Column(
+        "contrast_seen",
+        "Contrast in its place",
+        ": 1",
+        "print_in_place().hung_contrast_ratio, with this black",
+        lambda row: row.contrast_seen,
+        better=1,
+    ),
     Column("stops", "Stops", "", "black_point().stops, or the readings'", lambda row: row.stops),
     Column(
         "gamut_volume",
@@ -151,6 +162,7 @@ COLUMNS = (
         "cubic Lab",
         "the paper's own gamut_volume",
         lambda row: None if row.needs_profile else row.paper.gamut_volume,
+        better=1,
     ),
     *(_known(key) for key in in_section("packet", "hand")),
     _known("black_ink"),
@@ -160,6 +172,7 @@ COLUMNS = (
         "share",
         "gamut_report().share_outside",
         _of("gamut.share_outside"),
+        better=-1,
     ),
     Column(
         "mean_shift",
@@ -167,6 +180,7 @@ COLUMNS = (
         "CIEDE2000",
         "colour_shift().mean",
         _of("shift.mean"),
+        better=-1,
     ),
     Column(
         "shift_95",
@@ -188,6 +202,7 @@ COLUMNS = (
         "share",
         "black_point().share_merged",
         _of("black.share_merged"),
+        better=-1,
     ),
     Column(
         "share_highlights",
@@ -196,11 +211,26 @@ COLUMNS = (
         "highlights().share",
         _of("highlights.share"),
     ),
-    Column("price", "Price of this size", "", "price.price_on, or as given", _of("price.amount")),
+    Column(
+        "price",
+        "Price of this size",
+        "",
+        "price.price_on, or as given",
+        _of("price.amount"),
+        better=-1,
+    ),
     Column("currency", "Currency", "", "the paper's own currency", _of("price.currency")),
     Column("price_how", "Cut from", "", "price.price_on", _of("price.how")),
     *(_mark(name) for name in CRITERIA),
     *(_weight(name) for name in CRITERIA),
-    Column("score", "Score", "0..1", "order.score", lambda row: row.score.total),
+    Column("score", "Score", "0..1", "order.score", _of("score.total")),
+    Column("score_doubt", "Score, plus or minus", "0..1", "order.score", _of("score.uncertainty")),
+    Column(
+        "best",
+        "Best in",
+        "",
+        "doubts.best_of",
+        lambda row: ", ".join(c.title.lower() for c in COLUMNS if c.key in row.best) or None,
+    ),
     Column("reason", "Why", "", "reasons.reason", lambda row: row.reason),
 )

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from workbench.analysis import doubts
 from workbench.analysis.adaptation import UNTINTED_COTTON, as_seen
 from workbench.analysis.advice import Advice, advise
 from workbench.analysis.black import BlackPoint, black_point
@@ -15,27 +16,32 @@ from workbench.analysis.character import Character, describe
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.crops import lightness_tally
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
+from workbench.analysis.glass import HungPrint
 from workbench.analysis.order import (
+    CRITERIA,
     Score,
     blacks_mark,
     checked_weights,
     colour_mark,
     in_order,
+    places,
     price_mark,
     score,
     whites_mark,
 )
 from workbench.analysis.price import PrintPrice, given_price, price_on
-from workbench.analysis.reasons import reason
+from workbench.analysis.reasons import NAMES, reason
+from workbench.analysis.screen import print_in_place
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import Highlights, PaperWhite, highlights, paper_white
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz, triple
+from workbench.decisions import DECISIONS
 from workbench.errors import Cancelled, PaperError, WorkbenchError
 from workbench.paper_readings import AnyPaper, MeasuredPaper
 from workbench.picture.picture import Picture
-from workbench.rendering import DEFAULTS
+from workbench.rendering import DEFAULTS, Rendering
 from workbench.results import Result
 
 
@@ -58,10 +64,13 @@ class PaperRow:
     darkest_density : of the paper's darkest printable colour, from its profile or as read;
         None where there is no reading of it.
     contrast_ratio, stops : white to the former, or to the latter without a profile.
+    hung : the print in its place, with that black; None where no black is known.
     price : of this print, None where not known.
-    score : marks, weights and points.
-    rank : 1 for the first.
-    reason : why it stands there, in a sentence or two.
+    doubts : how sure the figures are: {key of a column: ± in its unit}.
+    best : keys of the columns in which no other paper is surely better.
+    score : marks, weights and points; None without weights.
+    rank : 1 for the first; the same for papers too close to tell; 0 without weights.
+    reason : what speaks for it and what against, in a sentence or two.
     advice : what the rules of `workbench.analysis.advice` add; no part of the score.
     """
 
@@ -79,8 +88,11 @@ class PaperRow:
     darkest_density: float | None
     contrast_ratio: float | None
     stops: float | None
+    hung: HungPrint | None = field(repr=False)
     price: PrintPrice | None
     advice: tuple[Advice, ...] = field(repr=False)
+    doubts: dict[str, float] = field(repr=False)
+    best: frozenset[str] = frozenset()
     score: Score | None = field(default=None, repr=False)
     rank: int = 0
     reason: str = ""
@@ -91,9 +103,9 @@ class PaperRow:
         return None if self.gamut is None else self.gamut.share_outside
 
     @property
-    def deepest_density(self) -> float | None:
-        """Of the picture's black as it will print, or of the darkest colour that was read."""
-        return self.darkest_density if self.black_density is None else self.black_density
+    def contrast_seen(self) -> float | None:
+        """White to black of the print in its place."""
+        return None if self.hung is None else self.hung.contrast_ratio
 
     @property
     def needs_profile(self) -> bool:
@@ -103,12 +115,14 @@ class PaperRow:
 
 @dataclass(frozen=True, eq=False)
 class Comparison(Result):
-    """Papers in order for a picture, the best first.
+    """Papers for a picture, by their properties; in order where the person says what matters.
 
     Attributes
     ----------
-    rows : one `PaperRow` a paper, in order.
-    weights : what matters, for each of `order.CRITERIA`, adding up to 1.
+    rows : one `PaperRow` a paper; as they were given, or in order of the weights.
+    weights : what matters, for each of `order.CRITERIA`, adding up to 1; None where nothing
+        was said, and there is no order.
+    white_wish : the white that the person prefers, "any" for none.
     character : of the picture, from `describe`.
     reference : name of the white that the papers' whites are compared with.
     exact : whether every pixel was decided for the shares outside and moved; highlights are
@@ -116,12 +130,13 @@ class Comparison(Result):
     """
 
     _most_told = (
-        "paper", "finish", "tint", "black_density", "contrast_ratio", "share_outside",
+        "paper", "finish", "tint", "black_density", "contrast_seen", "share_outside",
         "mean_shift", "share_merged", "price",
     )  # fmt: skip
 
     rows: tuple[PaperRow, ...]
-    weights: dict[str, float]
+    weights: dict[str, float] | None
+    white_wish: str
     character: Character = field(repr=False)
     picture: Picture = field(repr=False)
     intent: str
@@ -130,19 +145,32 @@ class Comparison(Result):
     reference: str
     exact: bool
 
-    def order(self, weights: Mapping | None = None) -> Comparison:
-        """The same figures in the order of other weights; at once, nothing is measured again.
+    def order(self, weights: Mapping | None = None, *, white_wish: str | None = None) -> Comparison:
+        """The same figures by other weights, or another wish; at once, nothing is measured again.
 
-        Raises WorkbenchError as `order.checked_weights`.
+        Without weights the rows stay as they are.  Raises WorkbenchError as
+        `order.checked_weights`.
         """
-        weights = checked_weights(weights)
-        scores = [score(_marks(row, self), weights) for row in self.rows]
-        placed = [
-            replace(self.rows[place], score=scores[place], rank=rank)
-            for rank, place in enumerate(in_order(scores), 1)
+        wish = DECISIONS["white_wish"].check(self.white_wish if white_wish is None else white_wish)
+        weights = _wished(checked_weights(weights), wish)
+        now = replace(self, white_wish=wish, weights=weights)
+        marks = [_marks(row, now) for row in self.rows]
+        best = _best(self.rows, marks)
+        rows = [replace(row, best=best[n], score=None, rank=0) for n, row in enumerate(self.rows)]
+        if weights is not None:
+            scores = [score(known, weights, unsure) for known, unsure in marks]
+            order = in_order(scores)
+            ranks = places([scores[n] for n in order])
+            rows = [
+                replace(rows[n], score=scores[n], rank=rank)
+                for n, rank in zip(order, ranks, strict=True)
+            ]
+            marks = [marks[n] for n in order]
+        known = [each for each, _ in marks]
+        rows = [
+            replace(row, reason=reason(n, rows, known, weights, wish)) for n, row in enumerate(rows)
         ]
-        rows = tuple(replace(row, reason=reason(row, placed, weights)) for row in placed)
-        return replace(self, rows=rows, weights=weights)
+        return replace(now, rows=tuple(rows))
 
     def table(self) -> list[dict]:
         """One flat dictionary a row, in order: for printing, a data frame or a CSV file.
@@ -154,33 +182,89 @@ class Comparison(Result):
     @property
     def weights_sentence(self) -> str:
         """What matters, in one sentence."""
+        if self.weights is None:
+            return "Nothing has been said to matter, so the papers are not put in order."
         parts = [f"{name} {100 * w:.0f} %" for name, w in self.weights.items() if w]
         return f"What matters: {', '.join(parts)}."
 
     @property
     def sentence(self) -> str:
-        """Which paper comes first, and why."""
+        """Which papers are best at what; or, with weights, which come first, and why."""
         first = self.rows[0]
         if len(self.rows) == 1:
             return f"{first.name}: {first.reason}"
-        start = "" if first.score and first.score.total is not None else "By what is known, "
-        return f"{start}{first.name} comes first: {first.reason}"
+        if self.weights is None:
+            return self._best_sentence()
+        shared = [row.name for row in self.rows if row.rank == 1]
+        known = first.score is not None and first.score.total is not None
+        start = "" if known else "By what is known, "
+        if len(shared) == 1:
+            return f"{start}{first.name} comes first: {first.reason}"
+        return f"{start}{_listed(shared)} share the first place: too close to tell apart."
+
+    def _best_sentence(self) -> str:
+        said = []
+        for key, name in NAMES.items():
+            names = [row.name for row in self.rows if key in row.best]
+            if len(names) == len(self.rows):
+                said.append(f"{name}: all alike")
+            elif names:
+                said.append(f"{name}: {_listed(names)}")
+        if not said:
+            return "Too little is known of these papers to compare them."
+        return f"Best in {'; '.join(said)}. Say what matters for an order."
 
 
-def _marks(row: PaperRow, comparison: Comparison) -> dict[str, float | None]:
-    character = comparison.character
-    return {
-        "colour": None
-        if row.gamut is None or row.shift is None
-        else colour_mark(row.gamut.share_outside, row.shift.mean),
-        "blacks": None
-        if row.deepest_density is None
-        else blacks_mark(row.deepest_density, character.share_shadows),
-        "whites": None
-        if row.white_distance is None
-        else whites_mark(row.white_distance, character.share_highlights),
-        "price": _price_mark(row, comparison.rows),
-    }
+def _listed(names) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def _wished(weights, wish: str):
+    """Weights without that of whites where no white is preferred."""
+    if weights is None or wish != "any" or not weights["whites"]:
+        return weights
+    return checked_weights({**weights, "whites": 0.0})
+
+
+def _best(rows, marks) -> list[frozenset[str]]:
+    """Keys of the columns that each row is best in, within what is sure."""
+    values = {c.key: [c.value(row) for row in rows] for c in COLUMNS if c.better}
+    unsure = {key: [row.doubts.get(key, 0.0) for row in rows] for key in values}
+    better = {c.key: c.better for c in COLUMNS if c.better}
+    if len({row.price.currency for row in rows if row.price and row.price.currency}) > 1:
+        del values["price"]
+    values["mark_whites"] = [known["whites"] for known, _ in marks]
+    unsure["mark_whites"] = [doubt.get("whites", 0.0) for _, doubt in marks]
+    better["mark_whites"] = 1
+    found = {k: doubts.best_of(v, unsure[k], better[k]) for k, v in values.items()}
+    return [frozenset(key for key in found if n in found[key]) for n in range(len(rows))]
+
+
+def _marks(row: PaperRow, comparison: Comparison) -> tuple[dict, dict]:
+    """{criterion: mark, None where not known}, and {criterion: how far that may be off}."""
+    character, wish = comparison.character, comparison.white_wish
+    marks: dict[str, float | None] = dict.fromkeys(CRITERIA)
+    unsure: dict[str, float] = {}
+    if row.gamut is not None and row.shift is not None:
+        marks["colour"] = colour_mark(row.gamut.share_outside, row.shift.mean)
+        unsure["colour"] = (row.doubts["share_outside"] + row.doubts["mean_shift"] / 10) / 2
+    if row.contrast_seen is not None:
+        shadows = character.share_shadows
+        marks["blacks"] = blacks_mark(row.contrast_seen, shadows)
+        unsure["blacks"] = doubts.mark_doubt(
+            lambda contrast: blacks_mark(contrast, shadows),
+            row.contrast_seen, row.doubts["contrast_seen"],
+        )  # fmt: skip
+    if row.white.white_is_known and not row.white.doubt and wish != "any":
+        lights = character.share_highlights
+        lightness, a, b = row.white.white_lab
+        marks["whites"] = whites_mark((lightness, a, b), wish, lights)
+        unsure["whites"] = doubts.mark_doubt(
+            lambda move: whites_mark((lightness, a * (1 + move), b + move), wish, lights) or 0.0,
+            0.0, doubts.READ,
+        )  # fmt: skip
+    marks["price"] = _price_mark(row, comparison.rows)
+    return marks, unsure
 
 
 def _price_mark(row: PaperRow, rows) -> float | None:
@@ -196,30 +280,42 @@ def compare(
     papers,
     *,
     weights: Mapping | None = None,
+    white_wish: str = DECISIONS["white_wish"].default,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
     threshold: float = DEFAULTS.threshold,
     reference=None,
+    illuminance_lux: float = DEFAULTS.illuminance_lux,
+    light=DEFAULTS.light,
+    glass=DEFAULTS.glass,
+    room_share: float | None = DEFAULTS.room_share,
     size=None,
+    sheet=None,
     prices: Mapping | None = None,
     exact: bool = True,
     cancelled=None,
     progress=None,
 ) -> Comparison:
-    """Compare papers for a picture, in the order of what matters.
+    """Compare papers for a picture, by their properties; in order where you say what matters.
 
     Parameters
     ----------
     picture : a Picture with a profile.
     papers : Papers, and `MeasuredPaper`s, whose rows lack what needs a profile.
     weights : how much "colour", "blacks", "whites" and "price" matter, see
-        `order.checked_weights`; the first three alike if left out.
+        `order.checked_weights`; without any there is no order, only the best of each.
+    white_wish : "neutral", "cool" or "warm" for a white that you prefer; with "any" a paper's
+        tint counts neither for it nor against it.
     intent, black_point_compensation, threshold : as for `colour_shift`; what the paper
         cannot hold does not depend on the first two.
     reference : the white that the papers' whites are compared with, as for `paper_white`;
         untinted cotton if left out.
+    illuminance_lux, light, glass, room_share : of the place, as for `screen_match`: blacks are
+        compared as they will be seen there.
     size : of the print, (width_mm, height_mm) or a `PrintSize`; gives prices from those
         of the papers' sheets and rolls.
+    sheet : the one sheet or roll that is priced; the cheapest of each paper if left out.  Each
+        row's ``price.how`` says which.
     prices : {paper or its name: price of this print}, before those of ``size``.
     exact : decide every pixel for every paper, a second or so each for large pictures,
         instead of estimating from one colour for each cell of the picture's census.
@@ -246,7 +342,11 @@ def compare(
     """
     papers = _checked_papers(papers)
     reference = UNTINTED_COTTON if reference is None else reference
-    weights, prices = checked_weights(weights), _checked_prices(prices, papers)
+    place = Rendering(
+        illuminance_lux=illuminance_lux, light=light, glass=glass or "", room_share=room_share
+    )
+    checked_weights(weights)
+    prices = _checked_prices(prices, papers)
     sides = _sides(size)
     check_intent(intent)
     how: dict[str, Any] = {
@@ -260,12 +360,13 @@ def compare(
         _step(cancelled, progress, (number + 1) / (len(papers) + 1))
         price = prices.get(id(paper))
         if price is None and sides is not None:
-            price = price_on(paper, *sides)
+            price = price_on(paper, *sides, sheet=sheet)
         asked = {"exact": exact, "cancelled": cancelled, **how}
-        rows.append(_row(picture, paper, character, threshold, reference, price, asked))
+        rows.append(_row(picture, paper, character, threshold, reference, place, price, asked))
     unordered = Comparison(
         rows=tuple(rows),
-        weights=weights,
+        weights=None,
+        white_wish=white_wish,
         character=character,
         picture=picture,
         threshold=threshold,
@@ -285,7 +386,7 @@ def _step(cancelled, progress, done: float) -> None:
 
 
 def _row(
-    picture: Picture, paper: AnyPaper, character, threshold, reference, price, asked
+    picture: Picture, paper: AnyPaper, character, threshold, reference, place, price, asked
 ) -> PaperRow:
     white = paper_white(paper, reference=reference, adaptation=0.0)
     known = white.white_is_known
@@ -299,6 +400,7 @@ def _row(
         shadows = shadow_tally(picture, **work)
         black = black_point(paper, picture, shadows=shadows, **how)
     darkest, contrast, stops = _black_figures(paper, black)
+    hung = _hung(paper, black, place)
     return PaperRow(
         paper=paper,
         name=paper.name,
@@ -314,9 +416,46 @@ def _row(
         darkest_density=darkest,
         contrast_ratio=contrast,
         stops=stops,
+        hung=hung and hung[0],
         price=price,
         advice=advise(character, paper),
+        doubts=_doubts(paper, gamut, shift, hung, price),
     )
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """What `print_in_place` asks of a paper, with the black that a picture prints at."""
+
+    white_lab: tuple
+    black_lab: tuple
+    finish: str | None
+    white_is_known: bool
+
+
+def _hung(paper: AnyPaper, black: BlackPoint | None, place: Rendering):
+    """The print in its place, and its black; None where no black is known."""
+    try:
+        lab = paper.black_lab if black is None else black.black_lab
+    except PaperError:
+        return None
+    sheet = _Sheet(paper.white_lab, lab, paper.finish, paper.white_is_known)
+    return print_in_place(sheet, place).hung, lab
+
+
+def _doubts(paper: AnyPaper, gamut, shift, hung, price) -> dict[str, float]:
+    """How sure the figures of a row are, by the key of their column."""
+    found: dict[str, float] = {}
+    if gamut is not None and shift is not None:
+        found["share_outside"] = doubts.share_doubt(gamut)
+        found["mean_shift"] = found["shift_95"] = float(gamut.noise_floor)
+        found["share_merged"] = 0.0 if gamut.exact else doubts.QUICK_SHARE
+        found["gamut_volume"] = doubts.volume_doubt(paper.gamut_volume)
+    if hung is not None:
+        found["contrast_seen"] = doubts.contrast_doubt(*hung)
+    if price is not None:
+        found["price"] = doubts.CENT
+    return found
 
 
 def _black_figures(paper: AnyPaper, black: BlackPoint | None) -> tuple:

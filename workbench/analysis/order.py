@@ -1,8 +1,8 @@
-"""From figures to an order: marks for each criterion, weights, and their sum.
+"""From figures to an order: marks for each criterion, weights, their sum, and how sure it is.
 
 Nothing is hidden: each mark is one of the short formulas below, of figures that stand in
 the comparison's table; a paper's score is the sum of weight times mark; and weights,
-marks and products are all given out.
+marks, products and uncertainties are all given out.  Without weights there is no order.
 """
 
 from __future__ import annotations
@@ -11,16 +11,17 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 
 CRITERIA = ("colour", "blacks", "whites", "price")
-DEFAULT_WEIGHTS = {"colour": 1.0, "blacks": 1.0, "whites": 1.0, "price": 0.0}
 
 # where a mark of 0 begins and a mark of 1 ends; our own choices, to hold the whole range
-# from newsprint (density 1.03, white 10 CIEDE2000 off, WAN-IFRA) to the best of gloss
+# from newsprint (density 1.03, WAN-IFRA) to the best of gloss
 FAR_SHIFT = 10.0
 SHALLOWEST, DEEPEST = 1.0, 2.4
-FAR_WHITE = 12.0
+# units of a*b*: a white as far from neutral as newsprint's twice over; b* of the coolest, warmest
+FAR_TINT = 10.0
 
 
 def colour_mark(share_outside: float, mean_shift: float) -> float:
@@ -31,23 +32,35 @@ def colour_mark(share_outside: float, mean_shift: float) -> float:
     return 1 - (share_outside + min(mean_shift / FAR_SHIFT, 1)) / 2
 
 
-def blacks_mark(black_density: float, share_shadows: float) -> float:
-    """1 − (2.4 − density) / 1.4 × (1 + share of shadows) / 2, the first factor within 0..1.
+def blacks_mark(contrast_seen: float, share_shadows: float) -> float:
+    """1 − (2.4 − log10 contrast) / 1.4 × (1 + share of shadows) / 2, the first factor within 0..1.
 
-    How far the black is from the deepest there is, and by how much of the picture is
-    dark; half counts even without shadows, because a picture's contrast hangs on its black.
+    The contrast is that of the print in its place, white over black.  How far it is from the
+    deepest there is, and by how much of the picture is dark; half counts even without shadows,
+    because a picture's contrast hangs on its black.
     """
-    missing = _within((DEEPEST - black_density) / (DEEPEST - SHALLOWEST))
+    missing = _within((DEEPEST - math.log10(max(contrast_seen, 1))) / (DEEPEST - SHALLOWEST))
     return 1 - missing * (1 + share_shadows) / 2
 
 
-def whites_mark(white_distance: float, share_highlights: float) -> float:
-    """1 − distance / 12 × (1 + share of highlights) / 2, the first factor within 0..1.
+def whites_mark(white_lab, wish: str, share_highlights: float) -> float | None:
+    """1 − missing × (1 + share of highlights) / 2; None where the person wishes for no tint.
 
-    The distance is the CIEDE2000 of the white, as seen, from the white it is held
-    against; half counts even without highlights, because the border is seen too.
+    Missing is chroma / 10 for a wish for "neutral", (10 + b*) / 20 for "cool" and (10 − b*) / 20
+    for "warm", within 0..1, of the sheet's absolute white.  Half counts even without highlights,
+    because the border is seen too.
     """
-    return 1 - _within(white_distance / FAR_WHITE) * (1 + share_highlights) / 2
+    _, a, b = white_lab
+    if wish not in WISHES:
+        raise WorkbenchError(f"A white is wished for as {', '.join(WISHES)}, not {wish!r}.")
+    if wish == "any":
+        return None
+    missing = {
+        "neutral": math.hypot(a, b) / FAR_TINT,
+        "cool": (FAR_TINT + b) / (2 * FAR_TINT),
+        "warm": (FAR_TINT - b) / (2 * FAR_TINT),
+    }[wish]
+    return 1 - _within(missing) * (1 + share_highlights) / 2
 
 
 def price_mark(amount: float, cheapest: float) -> float:
@@ -59,21 +72,24 @@ def _within(value: float) -> float:
     return min(max(value, 0.0), 1.0)
 
 
-def checked_weights(weights: Mapping | None) -> dict[str, float]:
-    """Weights for each of `CRITERIA`, adding up to 1.
+#: What a person may wish of a paper's white.
+WISHES = tuple(value for value, _ in DECISIONS["white_wish"].choices)
+
+
+def checked_weights(weights: Mapping | None) -> dict[str, float] | None:
+    """Weights for each of `CRITERIA`, adding up to 1; None where none is set.
 
     Parameters
     ----------
-    weights : numbers of 0 or more; what is left out gets 0.  None means
-        `DEFAULT_WEIGHTS`.
+    weights : numbers of 0 or more; what is left out gets 0.
 
     Raises
     ------
     WorkbenchError
-        for other names or numbers, or where all are 0.
+        for other names or numbers.
     """
     if weights is None:
-        weights = DEFAULT_WEIGHTS
+        return None
     if not isinstance(weights, Mapping):
         raise WorkbenchError(f"Weights are a number for each of {', '.join(CRITERIA)}.")
     unknown = [str(name) for name in weights if name not in CRITERIA]
@@ -92,9 +108,7 @@ def checked_weights(weights: Mapping | None) -> dict[str, float]:
                 f"The weight of {name} must be a number of 0 or more, not {weights[name]!r}."
             )
     total = sum(numbers.values())
-    if not total:
-        raise WorkbenchError("All weights are 0, so there is no order; give one of them a number.")
-    return {name: number / total for name, number in numbers.items()}
+    return {name: number / total for name, number in numbers.items()} if total else None
 
 
 @dataclass(frozen=True)
@@ -107,6 +121,7 @@ class Score:
     weights : for each criterion, adding up to 1.
     points : weight times mark; None where the mark is missing.
     total : the sum of the points, 0..1; None if a criterion with weight has no mark.
+    uncertainty : of the total, in the same unit: the weighted sum of the marks' own.
     missing : the criteria with weight that have no mark.
     """
 
@@ -114,30 +129,55 @@ class Score:
     weights: dict[str, float]
     points: dict[str, float | None]
     total: float | None
+    uncertainty: float
     missing: tuple[str, ...]
 
+    @property
+    def known(self) -> float:
+        """What is known of the total: the sum of the points over that of their weights."""
+        names = [n for n in CRITERIA if self.points[n] is not None]
+        weight = sum(self.weights[n] for n in names)
+        return sum(self.points[n] or 0.0 for n in names) / weight if weight else 0.0
 
-def score(marks: Mapping[str, float | None], weights: Mapping[str, float]) -> Score:
-    """The score of a paper's marks, with weights from `checked_weights`."""
+
+def score(
+    marks: Mapping[str, float | None],
+    weights: Mapping[str, float],
+    uncertainties: Mapping[str, float] | None = None,
+) -> Score:
+    """The score of a paper's marks, with weights from `checked_weights`.
+
+    ``uncertainties`` of the marks, 0 where left out.
+    """
+    unsure = uncertainties or {}
     points = {n: None if (m := marks[n]) is None else weights[n] * m for n in CRITERIA}
     missing = tuple(n for n in CRITERIA if weights[n] > 0 and marks[n] is None)
     total = None if missing else sum(p for p in points.values() if p is not None)
-    return Score(dict(marks), dict(weights), points, total, missing)
+    doubt = sum(weights[n] * unsure.get(n, 0.0) for n in CRITERIA if marks[n] is not None)
+    return Score(dict(marks), dict(weights), points, total, doubt, missing)
 
 
 def in_order(scores) -> list[int]:
-    """Places of the scores, the best first; equal ones keep their order.
+    """The scores from best to worst, by their number in the list; equal ones keep their order.
 
-    Papers that cannot be judged on all that matters come last, by what is known of them:
-    the sum of their points over the sum of the weights of these.
+    Papers that cannot be judged on all that matters come last, by what is known of them.
     """
+    return sorted(range(len(scores)), key=lambda n: (scores[n].total is None, -scores[n].known))
 
-    def key(place: int):
-        this = scores[place]
-        if this.total is not None:
-            return False, -this.total
-        known = [n for n in CRITERIA if this.points[n] is not None]
-        weight = sum(this.weights[n] for n in known)
-        return True, -sum(this.points[n] for n in known) / weight if weight else 0.0
 
-    return sorted(range(len(scores)), key=key)
+def places(scores) -> list[int]:
+    """The place of each of the scores, which are in order; those too close to tell share one.
+
+    Two totals are too close where they differ by no more than their uncertainties together; each
+    is held against the first of its place, so that no chain of small steps joins what lies apart.
+    """
+    found: list[int] = []
+    for number, this in enumerate(scores):
+        first = scores[found[-1] - 1] if found else None
+        shared = (
+            first is not None
+            and (first.total is None) == (this.total is None)
+            and first.known - this.known <= first.uncertainty + this.uncertainty + 1e-12
+        )
+        found.append(found[-1] if shared else number + 1)
+    return found

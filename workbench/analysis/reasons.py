@@ -9,27 +9,48 @@ from workbench.analysis.words import percent, tint_words
 
 # a mark this near the best is a strength, one this far behind a weakness (our choice)
 _NEAR, _BEHIND = 0.05, 0.10
-# units of a*b* by which light colours turn: none worth a word, and one that always has one
-_UNSEEN, _PLAIN = 1.0, 4.0
+# units of a*b* by which light colours turn that are not worth a word
+_UNSEEN = 1.0
+#: What the columns that tell best and worst are about, as `Comparison.sentence` says it.
+NAMES = {
+    "share_outside": "colours held",
+    "contrast_seen": "blacks as seen in the place",
+    "mark_whites": "the white that you prefer",
+    "price": "price",
+}
 _MANY_OUTSIDE = 0.25
-_MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "pinker"}
+# what a white is by itself has other words, so that no paper is warm here and cooler there
+_MORE = {"warm": "yellower", "cool": "bluer", "greenish": "greener", "pinkish": "pinker"}
 
 
-def reason(row, rows, weights) -> str:
+def reason(number: int, rows, marks, weights, wish: str) -> str:
     """One or two sentences on a row of a comparison among its rows, by what matters.
 
     Strengths and weaknesses are meant among the papers compared: a mark within 0.05 of
-    the best, or more than 0.10 behind it.  Criteria of no weight are passed over.
+    the best, or more than 0.10 behind it.  Criteria of no weight are passed over; without
+    weights all count.
+
+    Parameters
+    ----------
+    number : of the row in ``rows``.
+    marks : {criterion: mark} of each row.
+    weights : from `checked_weights`.
+    wish : the white that the person prefers; with "any" a tint is told, never blamed.
     """
+    row = rows[number]
     good, bad, middling, unknown = [], [], [], []
     for name in CRITERIA:
-        if weights[name] == 0:
+        if weights is not None and weights[name] == 0:
             continue
-        mark = row.score.marks[name]
+        mark = marks[number][name]
+        if name == "whites" and wish == "any" and row.white.white_is_known:
+            middling.append(_whites(row, rows, 0.0)[:2])
+            continue
         if mark is None:
-            unknown.append(_UNKNOWN[name])
+            if name != "price" or weights is not None:
+                unknown.append(_UNKNOWN[name])
             continue
-        gap = max(r.score.marks[name] for r in rows if r.score.marks[name] is not None) - mark
+        gap = max(m[name] for m in marks if m[name] is not None) - mark
         *clause, is_bad = _CLAUSES[name](row, rows, gap)
         if is_bad:
             bad.append(clause)
@@ -69,25 +90,27 @@ def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
 
 
 def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
-    density = row.deepest_density
-    others = [r.deepest_density for r in rows if r.deepest_density is not None]
+    contrast = row.contrast_seen
     black = f"{PICTURE_BLACK[0].lower()}{PICTURE_BLACK[1:]}"
     if row.black is None:
         black = "its darkest printable colour"
+    figure = f"{contrast:.0f}:1" if contrast >= 20 else f"{contrast:.1f}:1"
+    density = row.darkest_density if row.black_density is None else row.black_density
+    figure = f"{figure} in its place, density {density:.2f}"
     if gap > _BEHIND:
-        text = (
-            f"is {'shallow' if density <= SHALLOW_DENSITY else 'less deep'} (density {density:.2f}"
-        )
         lost = _share_lost(row)
-        return (
-            black,
-            text + (f", {percent(lost)} merges in it)" if lost >= 0.01 else ")"),
-            True,
-        )
-    if len(others) > 1 and density >= max(others) - 0.005:
-        return black, f"is the deepest (density {density:.2f})", False
-    deep = "is deep, with" if density >= DEEP_DENSITY else "has"
-    return black, f"{deep} density {density:.2f}", False
+        lost_words = f", {percent(lost)} merges in it" if lost >= 0.01 else ""
+        shallow = density <= SHALLOW_DENSITY
+        return black, f"is {'shallow' if shallow else 'less deep'} ({figure}{lost_words})", True
+    if "contrast_seen" in row.best and len(rows) > 1:
+        among = sum("contrast_seen" in each.best for each in rows)
+        how = "the deepest" if among == 1 else "as deep as any here"
+        return black, f"is {how} ({figure})", False
+    return (
+        black,
+        f"is deep enough ({figure})" if density >= DEEP_DENSITY else f"has {figure}",
+        False,
+    )
 
 
 def _share_lost(row) -> float:
@@ -98,15 +121,11 @@ def _share_lost(row) -> float:
 
 
 def _whites(row, rows, gap: float) -> tuple[str, str, bool]:
+    is_bad = gap > _BEHIND
     if row.light_shift is None:
-        is_bad = gap > _BEHIND or row.white.seen_chroma >= _PLAIN
         return "its white", f"is {row.white.tint}", is_bad
     units, turn = row.light_shift
-    is_bad = gap > _BEHIND or units >= _PLAIN
-    darker = 100 - row.white.seen_lab[0]
     if units < _UNSEEN:
-        if is_bad and darker >= 1:
-            return "its white", f"is {darker:.0f} units darker than the white beside it", True
         return "its white", f"leaves the {row.light_colour} nearly as they are", is_bad
     word = "unit" if round(units) == 1 else "units"
     turned = _MORE[tint_words(turn, small=0.0).split()[-1]]
@@ -118,9 +137,14 @@ def _price(row, rows, gap: float) -> tuple[str, str, bool]:
     least = min(amounts)
     if row.price.amount <= least:
         end = ", the least of all" if len(amounts) > 1 else ""
-        return "it", f"costs {row.price.text} at this size{end}", False
+        return "it", f"costs {_price_words(row)}{end}", False
     times = f", {row.price.amount / least:.1f} times the least" if least else ""
-    return "it", f"costs {row.price.text} at this size{times}", gap > _BEHIND
+    return "it", f"costs {_price_words(row)}{times}", gap > _BEHIND
+
+
+def _price_words(row) -> str:
+    how = "" if row.price.how == "as given" else f" ({row.price.how})"
+    return f"{row.price.text} at this size{how}"
 
 
 _CLAUSES = {"colour": _colour, "blacks": _blacks, "whites": _whites, "price": _price}

@@ -5,7 +5,8 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from workbench.analysis.compare import compare
-from workbench.analysis.order import CRITERIA, DEFAULT_WEIGHTS
+from workbench.analysis.order import CRITERIA
+from workbench.analysis.screen import SEEN_IN
 from workbench.errors import WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
 from workbench.output.solved import paper_prices
@@ -21,8 +22,8 @@ from workbench.panels.parts.sentences import set_html
 from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
 from workbench.plan import SIZE_TRAITS
-from workbench.rendering import Rendering
 
+_PLACE = SEEN_IN[:4]  # without the screen
 _WEIGHTS = {
     "colour": "Colour",
     "blacks": "Blacks",
@@ -31,9 +32,10 @@ _WEIGHTS = {
 }
 _HELP = {
     "colour": "How much of this picture the paper holds, and how little its colours move",
-    "blacks": "How deep the paper's black is, the more so the more shadows the picture has",
-    "whites": "How near the paper's white is to the reference (to untinted cotton where nothing "
-    "lies beside the print), the more so the more highlights there are",
+    "blacks": "How deep the black is as it will be seen in its light, behind its glass (see Screen "
+    "and light), the more so the more shadows the picture has",
+    "whites": "How near the paper's white is to the one that you prefer, the more so the more "
+    "highlights there are; where you prefer none, it does not count",
     "price": "What this print costs on the paper, against the cheapest of them",
 }
 
@@ -41,18 +43,19 @@ _HELP = {
 class ComparePanel(Panel):
     """Up to six papers side by side for this picture.
 
-    Which of the plan's papers are compared, and what matters, stands in the controls only.
+    Which of the plan's papers are compared, and what matters, stands in the controls only.  At
+    first nothing matters, and there is no order but the best of each property.
 
     Attributes
     ----------
     ticks : {identity of a paper: its tick}, in the order of ``plan.papers``.
     weights : the sliders, by criterion.
-    comparison : the `Comparison` in the order of the weights, or None before the first.
+    comparison : the `Comparison` by the weights, or None before the first.
     """
 
     watch = (
         "picture", "paper", "papers", "intent", "black_point_compensation", "threshold",
-        "reference", "adaptation", *SIZE_TRAITS,
+        "reference", "adaptation", "white_wish", *SEEN_IN, *SIZE_TRAITS,
     )  # fmt: skip
 
     # building ---------------------------------------------------------------
@@ -63,15 +66,15 @@ class ComparePanel(Panel):
         self.ticks: dict = {}
         self._tick_box = parts.row()
         self._tick_box.add_class("wb-compare-ticks")
-        self.answer = parts.Sentence("Best for this picture")
+        self.answer = parts.Sentence("Papers for this picture")
         self.weights = {
             name: parts.slider(
-                front, label, value=10 * DEFAULT_WEIGHTS[name], min=0, max=10, unit="0 to 10",
-                help=_HELP[name],
+                front, label, value=0, min=0, max=10, unit="0 to 10", help=_HELP[name],
             )
             for name, label in _WEIGHTS.items()
         }  # fmt: skip
         self.look(*self.weights.values())
+        self.wish = knob(self, "white_wish")
         self.weights_note = parts.html("", "wb-muted")
         self.order = widgets.HTML()
         self.view = LinkedView(self)
@@ -95,6 +98,7 @@ class ComparePanel(Panel):
             self.answer,
             parts.heading("What matters", 4),
             sliders,
+            self.wish,
             self.weights_note,
             self.order,
             parts.heading("The picture on each paper", 4),
@@ -102,7 +106,9 @@ class ComparePanel(Panel):
             parts.heading("In figures", 4),
             parts.html(
                 "White, black and gamut volume are absolute; what the picture loses is relative to "
-                "each paper's white. Rest the pointer on a title to see which function gives the figure.",
+                "each paper's white. ✓ marks the best, and all that cannot be told from it. Rest the "
+                "pointer on a title to see which function gives the figure, on a figure to see how "
+                "sure it is.",
                 "wb-muted",
             ),
             self.table,
@@ -184,8 +190,8 @@ class ComparePanel(Panel):
             raise WorkbenchError("Tick at least one paper to compare.")
         plan = self.plan
         plan.picture.require_profile()
-        names = ("intent", "black_point_compensation", "threshold", "reference")
-        asked = Rendering(**{name: getattr(plan, name) for name in names})
+        names = ("intent", "black_point_compensation", "threshold", "reference", *_PLACE)
+        asked = plan.rendering.only(*names)
         return plan.picture, tuple(self.papers), asked, self._prices()
 
     def _prices(self) -> tuple:
@@ -203,7 +209,7 @@ class ComparePanel(Panel):
         if self._measured is None:
             return None
         weights = tuple(self.weights[name].value for name in CRITERIA)
-        return self._measured, weights, tuple(self.numbers.items())
+        return self._measured, weights, self.plan.white_wish, tuple(self.numbers.items())
 
     def _show_order(self, found: tuple) -> None:
         comparison, numbers = found
@@ -222,10 +228,12 @@ def compared(asked: tuple, cancelled, progress):
     return compare(
         picture, papers, **rendering, threshold=rendering.threshold,
         reference=rendering.reference, prices=known, cancelled=cancelled, progress=progress,
+        **{name: getattr(rendering, name) for name in _PLACE},
     )  # fmt: skip
 
 
 def ordered(asked: tuple) -> tuple:
-    """A comparison in the order of weights, and {identity of a paper: its number}."""
-    measured, weights, numbers = asked
-    return measured.order(dict(zip(CRITERIA, weights, strict=True))), dict(numbers)
+    """A comparison by weights and a wish, and {identity of a paper: its number}."""
+    measured, weights, wish, numbers = asked
+    weighted = dict(zip(CRITERIA, weights, strict=True))
+    return measured.order(weighted, white_wish=wish), dict(numbers)

@@ -9,11 +9,11 @@ from workbench.analysis.order import CRITERIA
 from workbench.analysis.words import percent, signed
 from workbench.characteristics import CHARACTERISTICS
 
-_LEFT_OUT = {"rank", "paper", "reason", "currency"}
+_LEFT_OUT = {"rank", "paper", "reason", "currency", "best"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
 _DECIMALS = {
     "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2, "darkest_density": 2,
-    "contrast_ratio": 0, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
+    "contrast_ratio": 0, "contrast_seen": 1, "score_doubt": 3, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
     "weight_g_m2": 0,
     "thickness_mm": 2,
 }  # fmt: skip
@@ -49,19 +49,25 @@ STYLE = """<style>
 
 
 def order_html(comparison, numbers) -> str:
-    """The papers in order, with score, reason, and the sum that gives the score.
+    """The papers, in order where weights are set: with reason, advice and the sum of the score.
 
     ``numbers`` says which number each paper has, by its identity.
     """
     rows = []
+    ranks = [row.rank for row in comparison.rows]
     for row in comparison.rows:
-        total = row.score.total
-        score = "–" if total is None else f"{total:.2f}"
+        place = score = ""
+        quiet = [each.sentence for each in row.advice]
+        if row.score is not None:
+            place = f"{row.rank}{' =' if ranks.count(row.rank) > 1 else ''}"
+            total = row.score.total
+            score = "–" if total is None else f"{total:.2f}"
+            quiet.append(sum_words(row.score))
         label = f"{numbers.get(id(row.paper), '')}. {row.name}".lstrip(". ")
+        said = "".join(f'<div class="wb-muted">{escape(each)}</div>' for each in quiet)
         rows.append(
-            f'<tr><td class="wb-place">{row.rank}</td>'
-            f"<td><b>{escape(label)}</b><div>{escape(row.reason)}</div>"
-            f'<div class="wb-muted">{escape(sum_words(row.score))}</div></td>'
+            f'<tr><td class="wb-place">{place}</td>'
+            f"<td><b>{escape(label)}</b><div>{escape(row.reason)}</div>{said}</td>"
             f'<td class="wb-score">{score}</td></tr>'
         )
     return f'<table class="wb-compare-order {_NO_MATHS}">{"".join(rows)}</table>'
@@ -71,7 +77,7 @@ def price_note(comparison) -> str:
     """How many of the papers have a price, where prices matter and not all have one."""
     rows = comparison.rows
     priced = sum(row.price is not None for row in rows)
-    if priced == len(rows) or not comparison.weights["price"]:
+    if priced == len(rows) or not (comparison.weights or {}).get("price"):
         return ""
     which = "None" if not priced else f"Only {priced} of {len(rows)}"
     return f" {which} of these papers has a price for this size; papers without come last."
@@ -84,20 +90,24 @@ def sum_words(score) -> str:
         weight, mark = score.weights[name], score.marks[name]
         if weight:
             terms.append(f"{name} {weight:.2f} × {'unknown' if mark is None else f'{mark:.2f}'}")
-    head = "No score" if score.total is None else f"Score {score.total:.2f}"
+    head = (
+        "No score" if score.total is None else f"Score {score.total:.3f} ± {score.uncertainty:.3f}"
+    )
     return f"{head} = {' + '.join(terms)}"
 
 
 def table_html(comparison) -> str:
     """A row a paper, with all figures; each title tells on hovering where it comes from."""
     columns = [c for c in COLUMNS if c.key not in _LEFT_OUT]
+    if comparison.weights is None:
+        columns = [c for c in columns if not c.key.startswith(_OF_WEIGHTS)]
     head = '<th scope="col">Paper</th>'
     for column in columns:
         title = escape(f"From {column.source}", quote=True)
         head += f'<th scope="col" title="{title}"{_css(column.key)}>{escape(_title(column))}</th>'
     body = ""
-    for row in comparison.table():
-        cells = "".join(f"<td{_css(c.key)}>{escape(_figure(row, c.key))}</td>" for c in columns)
+    for row, of in zip(comparison.table(), comparison.rows, strict=True):
+        cells = "".join(_cell(row, of, c.key) for c in columns)
         body += f'<tr><th scope="row">{escape(row["paper"])}</th>{cells}</tr>'
     return (
         f'<div class="wb-compare-scroll {_NO_MATHS}" tabindex="0" role="region" '
@@ -108,6 +118,20 @@ def table_html(comparison) -> str:
 
 _WORDS = {key for key, each in CHARACTERISTICS.items() if each.kind == "text"}
 _WORDS |= {"tint", "price_how"}
+
+
+_OF_WEIGHTS = ("mark_", *(f"weight_{name}" for name in CRITERIA), "score")
+
+
+def _cell(row: dict, of, key: str) -> str:
+    figure, doubt = escape(_figure(row, key)), of.doubts.get(key)
+    sure = ""
+    if doubt and row[key] is not None:
+        unsure = _figure({**row, key: doubt}, key)
+        sure = f' title="{escape(f"± {unsure}", quote=True)}"'
+    if ("mark_whites" if key == "tint" else key) in of.best:
+        figure = f'<b>{figure}</b><span aria-label=" best">\u2009✓</span>'
+    return f"<td{_css(key)}{sure}>{figure}</td>"
 
 
 def _css(key: str) -> str:
@@ -133,7 +157,7 @@ def _figure(row: dict, key: str) -> str:
         return f"{value:,.0f}".replace(",", "\u2009")
     if key in _SIGNED:
         return signed(value)
-    if key.startswith(("mark_", "weight_")) and key != "weight_g_m2":
+    if key.startswith(_OF_WEIGHTS):
         return f"{value:.2f}"
     if key in _DECIMALS:
         return f"{value:.{_DECIMALS[key]}f}"
