@@ -61,6 +61,7 @@ _PUBLIC = {
     "proof_maps": "workbench.analysis.proof_maps",
     "find_display": "workbench.analysis.viewing",
     "write_proof": "workbench.output.proof_file",
+    "write_takeaway": "workbench.takeaway",
     "screen_match": "workbench.analysis.screen",
     "print_in_place": "workbench.analysis.screen",
     "compare": "workbench.analysis.compare",
