@@ -368,11 +368,14 @@ def save(panel, kind, folder):
 
 
 def test_files_to_take_away(panel, tmp_path):
-    for kind in ("png", "pdf", "csv", "png"):
+    for kind in ("png", "pdf", "csv", "html", "png"):
         assert "Saved as" in save(panel, kind, tmp_path)
     names = sorted(p.name for p in tmp_path.iterdir())
     stem = "half dark, side by side"
-    assert names == sorted([f"{stem}.csv", f"{stem}.pdf", f"{stem}.png", f"{stem}-2.png"])
+    kinds = ("csv", "html", "pdf", "png")
+    assert names == sorted([*(f"{stem}.{kind}" for kind in kinds), f"{stem}-2.png"])
+    page = (tmp_path / f"{stem}.html").read_text("utf-8")
+    assert all(row.paper.name in page for row in panel.comparison.rows if not row.needs_profile)
     image = Image.open(tmp_path / f"{stem}.png")
     image.load()
     assert image.width > 900

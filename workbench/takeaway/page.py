@@ -20,7 +20,7 @@ from workbench.decisions import DECISIONS
 from workbench.errors import OutputError
 from workbench.files import check_target, clean_text, write_whole
 from workbench.live.module import module_source
-from workbench.live.tables import beyond_table, live_scene
+from workbench.live.tables import beyond_table, live_scene, own_table, print_table
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -111,6 +111,30 @@ def write_takeaway(
     target = check_target(path, originals=[picture.path], overwrite=overwrite)
     if target.suffix.lower() not in (".html", ".htm"):
         raise OutputError(f"“{target.name}” is a web page; let its name end in .html.")
+    data = page_bytes(
+        picture, papers, title=title, intent=intent, reference=reference, adaptation=adaptation,
+        black_point_compensation=black_point_compensation, threshold=threshold,
+    )  # fmt: skip
+    return WrittenPage(
+        write_whole(target, data, overwrite=overwrite),
+        len(data),
+        tuple(paper.name for paper in papers),
+    )
+
+
+def page_bytes(
+    picture: Picture,
+    papers,
+    *,
+    title: str = "",
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    reference=DEFAULTS.reference,
+    adaptation: float = DEFAULTS.adaptation,
+    threshold: float = DEFAULTS.threshold,
+) -> bytes:
+    """What `write_takeaway` writes; parameters and errors are the same."""
+    papers = _checked(papers)
     how: dict[str, Any] = {
         "intent": intent,
         "black_point_compensation": black_point_compensation,
@@ -126,11 +150,7 @@ def write_takeaway(
         data = _page(title, papers, words, stills, scene, adaptation, threshold).encode()
         if len(data) < MOST_BYTES:
             break
-    return WrittenPage(
-        write_whole(target, data, overwrite=overwrite),
-        len(data),
-        tuple(paper.name for paper in papers),
-    )
+    return data
 
 
 def _checked(papers) -> tuple[Paper, ...]:
@@ -150,23 +170,22 @@ def _scene(picture: Picture, papers, title: str, side_px: int, seen: dict, thres
         live_scene(source, pixels, paper, **seen, display="sRGB", threshold=threshold)
         for paper in papers
     ]
-    own = scenes[0].tables["own"]
-    assert own is not None
     height, width = pixels.shape[:2]
+    way = {name: seen[name] for name in ("intent", "black_point_compensation")}
     told = {"paperXyz", "referenceXyz", "adaptation", "paperNoise"}
     return {
         "title": title,
         "picture": packed(pixels),
         "width": width,
         "height": height,
-        "own": packed(lab_steps(own)),
+        "own": packed(lab_steps(own_table(source))),
         "labSteps": LAB_STEPS,
         "beyondSteps": BEYOND_STEPS,
         "uniforms": {k: v for k, v in scenes[0].uniforms.items() if k not in told},
         "papers": [
             {
                 "name": clean_text(paper.name),
-                "print": packed(lab_steps(scene.tables["print"])),
+                "print": packed(lab_steps(print_table(source, paper.profile, **way))),
                 "beyond": packed(beyond_steps(beyond_table(source, paper.profile))),
                 "uniforms": {k: v for k, v in scene.uniforms.items() if k in told},
             }

@@ -1,4 +1,4 @@
-"""Taking a comparison away: the view as PNG or PDF, the table as CSV."""
+"""Taking a comparison away: the view as PNG, PDF or a live page, the table as CSV."""
 
 from __future__ import annotations
 
@@ -10,6 +10,9 @@ from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.files import save_new
 from workbench.output.compare_file import csv_bytes
 from workbench.panels.parts.saving import Act, SaveTo
+from workbench.paper import Paper
+from workbench.rendering import Rendering
+from workbench.takeaway.page import MOST_PAPERS, page_bytes
 
 _INVENTED = "Papers marked invented are models, not products."
 
@@ -33,6 +36,9 @@ def export(owner) -> SaveTo:
                        "The pictures on their papers, as pixels in sRGB", _sheet),
             "pdf": act("pdf", "Save the view as PDF",
                        "The pictures on their papers, on one page", _sheet),
+            "html": act("html", "Save a page to take away",
+                        "One file that shows the papers live in any browser, without Python",
+                        _takeaway),
             "csv": act("csv", "Save the table as CSV", "All figures, for a spreadsheet", _table),
         },
         original=lambda: getattr(owner.plan.picture, "path", None),
@@ -45,6 +51,21 @@ def _table(owner, kind: str):
     if comparison is None:
         raise WorkbenchError("Nothing has been compared yet; wait a moment.")
     return lambda: csv_bytes(comparison)
+
+
+def _takeaway(owner, kind: str):
+    """A function that makes the live page of the papers that are compared."""
+    plan, compared = owner.plan, owner.comparison
+    papers = (
+        [row.paper for row in compared.rows if isinstance(row.paper, Paper)] if compared else []
+    )
+    if plan.picture is None or not papers:
+        raise WorkbenchError(
+            "There is nothing to show yet; open a picture and tick a paper with a profile."
+        )
+    given = plan.picture, papers[:MOST_PAPERS]
+    eye = Rendering.of(plan, "intent", "black_point_compensation", "reference", "adaptation")
+    return lambda: page_bytes(*given, **eye.way, **eye.eye, threshold=plan.threshold)
 
 
 def _sheet(owner, kind: str):
