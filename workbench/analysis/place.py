@@ -23,7 +23,13 @@ from workbench.analysis.appearance import (
     xyz_appearing,
 )
 from workbench.analysis.cct import number
-from workbench.analysis.glass import PICTURE_REFLECTANCE, SURFACE_MIRROR, find_glass, light_path
+from workbench.analysis.glass import (
+    PICTURE_REFLECTANCE,
+    SURFACE_MIRROR,
+    Glass,
+    find_glass,
+    light_path,
+)
 from workbench.analysis.light import Light, find_light
 from workbench.analysis.viewing import viewing
 from workbench.analysis.words import percent
@@ -60,7 +66,7 @@ class Place:
     wall_reflectance : luminance factor of the wall, 0.01 to 0.95.
     mount_reflectance : of the mount around the picture; None for none.
     wall_light : the wall's illuminance over the print's: 1 where the room lights both.
-    glass : a name of `workbench.analysis.glass.GLASSES`, or None.
+    glass : a name of `workbench.analysis.glass.GLASSES`, a `Glass`, or None.
     veil_share : luminance of what glass or gloss mirrors towards the eye, over that of a
         perfect white in the print's light; 0 to 10.
     distance_mm : from the eye.
@@ -81,7 +87,7 @@ class Place:
     wall_reflectance: float = 0.5
     mount_reflectance: float | None = None
     wall_light: float = 1.0
-    glass: str | None = None
+    glass: Glass | str | None = None
     veil_share: float | None = None
     distance_mm: float = 1000.0
 
@@ -287,7 +293,7 @@ def print_for_place(
     printed = printed_lab(_unit(preview), *how)
     sample = printed_lab(_unit(picture.preview(_SAMPLE_PX)), *how)
     sample = sample.reshape(-1, 3)
-    tones = _tones(before, after, paper)
+    tones = _tones(before, after, paper.black_lab[0])
     judged, here = before.appearance(sample), after.appearance(sample)
     gain = _chroma_gain(judged, after, _toned(sample, tones.out, 1.0))
     wanted = _toned(sample, tones.out, gain)
@@ -325,6 +331,25 @@ def print_for_place(
     )
 
 
+def middle_lighter(white_lab, black_lab, place: Place, *, surface_mirror: float = 0.0) -> float:
+    """L* by which the curve of `print_for_place` makes a middle grey lighter in a place.
+
+    Parameters
+    ----------
+    white_lab, black_lab : absolute Lab of paper and black.
+    surface_mirror : of the print's own surface, see `SURFACE_MIRROR`.
+
+    Examples
+    --------
+    >>> middle_lighter((96, 0, 0), (10, 0, 0), JUDGED)
+    0.0
+    """
+    before, after = (
+        Hanging(each, lab_to_xyz(white_lab), surface_mirror) for each in (JUDGED, place)
+    )
+    return float(np.interp(50, _GREYS, _tones(before, after, black_lab[0]).out)) - 50
+
+
 _GREYS = np.linspace(0, 100, _STEPS)
 _GREYS.flags.writeable = False
 
@@ -341,7 +366,7 @@ class _Tones:
         return bool(np.abs(self.out - _GREYS).max() > 1e-6)
 
 
-def _tones(before: Hanging, after: Hanging, paper: Paper) -> _Tones:
+def _tones(before: Hanging, after: Hanging, black_lightness: float) -> _Tones:
     """The curve of greys that shares out what is left of the lightness as it was before.
 
     Each grey gets the lightness that lies between the place's black and white where it lay
@@ -349,7 +374,7 @@ def _tones(before: Hanging, after: Hanging, paper: Paper) -> _Tones:
     """
     greys = np.stack([_GREYS, 0 * _GREYS, 0 * _GREYS], axis=1)
     judged, here = before.appearance(greys), after.appearance(greys)
-    black = float(absolute_to_relative(np.array([paper.black_lab[0], 0, 0]), before.paper_xyz)[0])
+    black = float(absolute_to_relative(np.array([black_lightness, 0, 0]), before.paper_xyz)[0])
     black = min(max(black, 0.0), 60.0)
     low, low_here = (float(np.interp(black, _GREYS, each.J)) for each in (judged, here))
     share = (float(here.J[-1]) - low_here) / (float(judged.J[-1]) - low)

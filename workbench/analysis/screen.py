@@ -211,6 +211,8 @@ def screen_match(
         targets=tuple(_beside(target, seen, factor) for target in TARGETS),
         notes=notes,
         caution=light_caution(lux),
+        bare_lab=(white, black),
+        surface_mirror=own,
     )
 
 

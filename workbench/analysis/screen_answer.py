@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from workbench.analysis.glass import Glass, HungPrint
 from workbench.analysis.light import Light
+from workbench.analysis.place import Place, middle_lighter
 from workbench.analysis.targets import PROOFING_CD_M2, Target
-from workbench.analysis.tones_in_place import JUDGED_LUX, lighter_by
 from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
@@ -72,6 +72,7 @@ class ScreenMatch(Result):
     targets : standards beside it; see `TargetBeside`.
     notes : sentences on what was taken for granted.
     caution : a sentence on fading in bright light, or None.
+    bare_lab, surface_mirror : absolute Lab of paper and black, and what its surface mirrors.
     """
 
     _drawn_by = "workbench.figures.screen:LadderFigure"
@@ -96,6 +97,8 @@ class ScreenMatch(Result):
     targets: tuple[TargetBeside, ...]
     notes: tuple[str, ...]
     caution: str | None
+    bare_lab: tuple = field(repr=False, default=())
+    surface_mirror: float = 0.0
 
     @property
     def advised_cd_m2(self) -> float:
@@ -105,8 +108,11 @@ class ScreenMatch(Result):
 
     @property
     def lighter_by(self) -> float:
-        """L* by which the print's middle tones may be lighter for its place; see `lighter_by`."""
-        return lighter_by(self.hung)
+        """L* by which the print's middle tones may be lighter for its place: `middle_lighter`."""
+        lux = min(max(self.illuminance_lux, 1.0), 1e5)
+        veil = self.hung.room_luminance_cd_m2 * math.pi / self.illuminance_lux
+        place = Place(self.light, lux, glass=self.hung.glass, veil_share=min(veil, 10.0))
+        return max(middle_lighter(*self.bare_lab, place, surface_mirror=self.surface_mirror), 0.0)
 
     @property
     def sentence(self) -> str:
@@ -155,13 +161,12 @@ class ScreenMatch(Result):
         return f"bring the screen to {cd_words(advised)} and {self._make()}"
 
     def _make(self) -> str:
-        text = "make the print for its place"
-        lighter = round(self.lighter_by)
-        return (
-            f"{text}, its middle tones about {lighter} L* lighter to begin with"
-            if lighter
-            else ("judge the print's lightness there")
-        )
+        if self.screen_white_luminance_cd_m2 > PROOFING_CD_M2[1]:
+            return "judge the print's lightness there"
+        text, lighter = "make the print for its place", round(self.lighter_by)
+        if not lighter:
+            return text
+        return f"{text}, its middle tones about {lighter} L* lighter to begin with"
 
     @property
     def place_sentence(self) -> str:
@@ -174,13 +179,7 @@ class ScreenMatch(Result):
         )
         if hung.stops_lost >= _SAME_STOPS:
             text += f" ({_ratio(self.print_contrast_ratio)} as measured)"
-        text += f" and its white has {cd_words(self.screen_white_luminance_cd_m2)}"
-        if lighter := round(self.lighter_by):
-            text += (
-                f"; middle tones about {lighter} L* lighter would look as they do in "
-                f"{JUDGED_LUX:.0f} lux"
-            )
-        return f"{text}."
+        return f"{text} and its white has {cd_words(self.screen_white_luminance_cd_m2)}."
 
     @property
     def white_sentence(self) -> str:
