@@ -9,7 +9,8 @@ from types import SimpleNamespace
 import pytest
 import traitlets
 
-from workbench.demo import demo_papers
+from workbench.analysis.seen import seen_detail
+from workbench.demo import demo_papers, demo_picture
 from workbench.errors import PlanError, SizeError
 from workbench.plan import Plan
 
@@ -26,7 +27,7 @@ def test_it_starts_from_what_is_usual():
     assert plan.picture is None and plan.paper is None and plan.papers == ()
     assert (plan.size_from, plan.ppi, plan.printer_ppi) == ("ppi", 360.0, 360.0)
     assert (plan.sheet, plan.crop_ratio, plan.border_mm) == ("", "", 0.0)
-    assert plan.viewing_distance_mm == 0.0
+    assert plan.viewing_distance_mm == 2000.0
     assert plan.unit == "cm"
     # the trade's usual way to print a photograph (common practice, no source)
     assert plan.rendering.way == {"intent": "relative", "black_point_compensation": True}
@@ -117,11 +118,10 @@ def test_the_sheet_is_filled_inside_its_borders(plan):
 def test_the_viewing_distance_decides(plan):
     plan.size_from, plan.viewing_distance_mm = "viewing distance", 1000
     size = plan.print_size()
-    # one minute of arc at a metre, by geometry: 1000 * tan(1/60 degree) mm to a pixel
-    ppi = 25.4 / (1000 * math.tan(math.radians(1 / 60)))
-    assert size.ppi == pytest.approx(ppi, rel=1e-3)
-    assert size.width_mm == pytest.approx(5400 / ppi * 25.4, rel=1e-3)
-    assert size.sharp_enough
+    # two pixels for each of the finest cycles, of which a degree (17.45 mm at a metre) holds 39.5
+    ppi = 2 * 39.5 / (2 * 1000 * math.tan(math.radians(0.5))) * 25.4
+    assert size.ppi == pytest.approx(ppi, rel=2e-3)
+    assert size.width_mm == pytest.approx(5400 / ppi * 25.4, rel=2e-3)
 
 
 def test_a_chosen_sheet_does_not_take_over_from_the_distance(plan):
@@ -142,7 +142,22 @@ def test_other_wishes_ride_along(plan):
     assert size.resampling.factor == pytest.approx(2)
     assert size.chosen.name == "A2"
     assert size.borders.left_mm == 5
-    assert size.viewing_distance_given and size.viewing_distance_mm == 800
+
+
+def test_what_is_seen_follows_the_plan():
+    plan = Plan(picture=demo_picture(), size_from="viewing distance", viewing_distance_mm=900)
+    seen = plan.seen_detail()
+    assert seen == seen_detail(plan.picture, ppi=plan.print_size().ppi, viewing_distance_mm=900)
+    # as large as stays sharp from there, and no larger
+    assert seen.places[2].pixels_suffice and not seen.places[1].pixels_suffice
+    plan.printer_ppi = 60
+    assert not plan.seen_detail().places[2].pixels_suffice
+
+
+def test_no_viewing_distance_is_the_usual_one(plan):
+    # as plan files of before had it
+    plan.viewing_distance_mm = 0
+    assert plan.viewing_distance_mm == Plan().viewing_distance_mm > 0
 
 
 @pytest.mark.parametrize(

@@ -39,6 +39,7 @@ _PUBLIC = {
     "demo_picture": "workbench.demo",
     "demo_papers": "workbench.demo",
     "print_size": "workbench.analysis.size",
+    "seen_detail": "workbench.analysis.seen",
     "gamut_report": "workbench.analysis.gamut",
     "colour_shift": "workbench.analysis.gamut",
     "count_gamut": "workbench.analysis.counts",

@@ -175,6 +175,11 @@ def _sharpening(decision: Decision, value):
     return decision._number(value)
 
 
+def _distance(decision: Decision, value):
+    # plans of before had 0 for the usual distance
+    return decision._number(decision.default if as_number(value) == 0 else value)
+
+
 def _any(decision: Decision, value):
     return value
 
@@ -240,10 +245,11 @@ _ALL = (
         about='such as "A3" or "24 in roll"; "" takes what fits',
     ),
     Decision(
-        "viewing_distance_mm", 0.0, "size", "Viewing distance",
-        "From the eye to the print; 0 takes the usual 1.5 diagonals",
-        about="0 takes the usual one for the size",
-        unit="mm", high=FARTHEST_MM, slider=(0, 5000, 0.1),
+        "viewing_distance_mm", 2000.0, "size", "Viewing distance",
+        "From the eye to the print across the room; what is seen in the hand and at arm's length "
+        "is told as well",
+        about="from the eye to the print across the room",
+        unit="mm", high=FARTHEST_MM, above=True, slider=(300, 6000, 0.1), rule=_distance,
     ),
     Decision(
         "region", "", "size", "Sheets sold where you are",

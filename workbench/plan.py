@@ -10,8 +10,9 @@ from collections.abc import Mapping, Sequence
 import traitlets as t
 
 from workbench.analysis.cost import PrintCost
-from workbench.analysis.eye import resolvable_ppi
+from workbench.analysis.eye import eye_limit_ppi
 from workbench.analysis.mount import print_for_opening
+from workbench.analysis.seen import SeenDetail, seen_detail
 from workbench.analysis.sheets import held_sheets, sheets_for
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
@@ -332,9 +333,9 @@ class Plan(t.HasTraits):
             decides = {"ppi": self.ppi}
         elif self.size_from == "size":
             decides = {"long_side_mm": self.long_side_mm}
-        elif self.size_from == "viewing distance" and self.viewing_distance_mm:
+        elif self.size_from == "viewing distance":
             # as a resolution, because a sheet would decide before the distance does
-            decides = {"ppi": resolvable_ppi(self.viewing_distance_mm)}
+            decides = {"ppi": eye_limit_ppi(self.viewing_distance_mm)}
         elif self.size_from == "opening" and self.mount_opening:
             lies = self.picture.width_px >= self.picture.height_px
             width, height = print_for_opening(
@@ -351,7 +352,6 @@ class Plan(t.HasTraits):
             sheets=sheets_for(self.region, feed, held=held, rolls=self.printer_rolls),
             held=held,
             sheet=self.sheet or None,
-            viewing_distance_mm=self.viewing_distance_mm or None,
             printer_ppi=self.printer_ppi,
             crop_ratio=None if "width_mm" in decides else self.crop_ratio or None,
             borders_mm=(
@@ -362,6 +362,21 @@ class Plan(t.HasTraits):
             bleed_mm=self.bar_depth_mm + self.bleed_mm,
             bleed=self.bleed,
             overlap_mm=self.mount_overlap_mm,
+        )
+
+    def seen_detail(self) -> SeenDetail:
+        """What of the picture's detail is seen at this size.
+
+        Raises
+        ------
+        SizeError, UntaggedPictureError, PictureError
+            as `workbench.analysis.seen.seen_detail`.
+        """
+        return seen_detail(
+            self.picture,
+            ppi=self.print_size().ppi,
+            viewing_distance_mm=self.viewing_distance_mm,
+            printer_ppi=self.printer_ppi,
         )
 
     def solved(self) -> Solved:

@@ -1,6 +1,5 @@
 """Print sizes: worked values, and laws that hold for every picture and sheet."""
 
-import math
 from functools import partial
 from types import SimpleNamespace
 
@@ -18,12 +17,11 @@ from workbench.analysis.crop import (
     resampling_choices,
     turned_ratio,
 )
+from workbench.analysis.eye import eye_limit_ppi, sharp_from_mm
 from workbench.analysis.fit import as_borders, best_of, compared
 from workbench.analysis.sheets import FAMILIES, SHEETS, custom_sheet, find_sheet, sheets_of
 from workbench.analysis.size import (
     pixels_needed,
-    resolvable_ppi,
-    viewing_distance_mm_for,
 )
 from workbench.errors import SizeError
 from workbench.printer import BORDERLESS
@@ -75,31 +73,6 @@ def test_a_print_is_pixels_over_ppi():
 
 
 @pytest.mark.parametrize(
-    ("distance_mm", "ppi"),
-    [(12 * 25.4, 286.48), (250, 349.28), (25.4, 3437.75)],
-)
-def test_what_an_eye_resolves(distance_mm, ppi):
-    # 1 / (2 d tan(½′)) with d in inches is 3437.75 / d: 286.5 ppi at 12 in, 349.3 at 250 mm
-    assert resolvable_ppi(distance_mm) == pytest.approx(ppi, abs=0.01)
-    assert viewing_distance_mm_for(ppi) == pytest.approx(distance_mm, rel=1e-4)
-
-
-def test_an_arc_minute_is_what_the_pixel_spans():
-    ppi = resolvable_ppi(600, acuity_arcmin=2.5)
-    pitch_mm = 25.4 / ppi
-    assert math.degrees(2 * math.atan(pitch_mm / 2 / 600)) * 60 == _close(2.5)
-
-
-def test_viewing_range_is_in_diagonals():
-    # 1.5 to 2 diagonals (common practice, no source); 300 × 400 mm has one of 500 mm
-    size = print_size((4000, 3000), width_mm=400)
-    assert size.viewing_range_mm == _close((750, 1000))
-    assert size.viewing_distance_mm == size.viewing_range_mm[0]
-    assert not size.viewing_distance_given
-    assert print_size((4000, 3000), width_mm=400, viewing_distance_mm=9.0).viewing_distance_given
-
-
-@pytest.mark.parametrize(
     ("given_", "decided_by", "width_mm", "ppi"),
     [
         ({}, "printer", 6000 / 360 * 25.4, 360),
@@ -109,7 +82,12 @@ def test_viewing_range_is_in_diagonals():
         ({"height_mm": 4000 / 300 * 25.4}, "size", 508, 300),
         ({"long_side_mm": 508}, "size", 508, 300),
         ({"width_mm": 600, "height_mm": 400}, "size", 600, 254),
-        ({"viewing_distance_mm": 250}, "viewing distance", 6000 / 349.275 * 25.4, 349.275),
+        (
+            {"viewing_distance_mm": 250},
+            "viewing distance",
+            6000 / eye_limit_ppi(250) * 25.4,
+            eye_limit_ppi(250),
+        ),
         ({"sheet": "A2"}, "sheet", 594, 6000 / 594 * 25.4),
         ({"sheet": "A2", "ppi": 300}, "ppi", 508, 300),
         ({"sheet": "A2", "viewing_distance_mm": 900}, "sheet", 594, 6000 / 594 * 25.4),
@@ -206,9 +184,8 @@ def test_scaling_laws(pixels, ppi, factor):
     one, other = print_size(pixels, ppi=ppi), print_size(pixels, ppi=ppi * factor)
     # so many times the ppi, so many times smaller, and seen sharp from so many times nearer
     assert other.width_mm == _close(one.width_mm / factor)
-    assert other.viewing_range_mm == _close(tuple(d / factor for d in one.viewing_range_mm))
     assert other.resampling.factor == _close(one.resampling.factor / factor)
-    assert viewing_distance_mm_for(other.ppi) == _close(viewing_distance_mm_for(one.ppi) / factor)
+    assert sharp_from_mm(other.ppi) == _close(sharp_from_mm(one.ppi) / factor)
 
 
 @given(pictures, resolutions, st.integers(2, 5))
@@ -239,47 +216,6 @@ def test_pixels_needed_are_enough_and_not_more(width_mm, height_mm, ppi):
 
 def test_pixels_needed_at_round_numbers():
     assert pixels_needed(254, 203.2, 300) == (3000, 2400)
-
-
-# The eye ---------------------------------------------------------------------------
-
-
-@given(st.floats(50, 50_000), st.floats(0.3, 10))
-def test_distance_and_resolvable_ppi_are_inverse(distance_mm, acuity):
-    ppi = resolvable_ppi(distance_mm, acuity)
-    assume(ppi <= 10_000)
-    assert viewing_distance_mm_for(ppi, acuity) == _close(distance_mm)
-    # twice as far or an eye half as keen resolves half as much
-    assert resolvable_ppi(2 * distance_mm, acuity) == _close(ppi / 2)
-    assert resolvable_ppi(distance_mm, 2 * acuity) == pytest.approx(ppi / 2, rel=1e-4)
-
-
-@given(pictures, resolutions, st.floats(100, 10_000), st.sampled_from([300, 360, 720]))
-def test_sharp_enough_from_its_own_distance_on(pixels, ppi, distance_mm, printer_ppi):
-    size = print_size(pixels, ppi=ppi, viewing_distance_mm=distance_mm, printer_ppi=printer_ppi)
-    assert size.detail_ppi == min(size.ppi, printer_ppi)
-    assume(abs(distance_mm / size.sharp_from_mm - 1) > 1e-6)
-    assert size.sharp_enough == (distance_mm > size.sharp_from_mm)
-    assert ("looks sharp there" in size.viewing_sentence()) == size.sharp_enough
-
-
-@given(pictures, st.floats(200, 1500))
-def test_viewing_distance_alone_gives_the_largest_sharp_print(pixels, distance_mm):
-    size = print_size(pixels, viewing_distance_mm=distance_mm, printer_ppi=720)
-    assert size.ppi == _close(resolvable_ppi(distance_mm))
-    assert size.sharp_enough
-    assume(size.width_mm * 1.01 < 50_000 and size.height_mm * 1.01 < 50_000)
-    larger = print_size(pixels, width_mm=size.width_mm * 1.01, printer_ppi=720,
-                        viewing_distance_mm=distance_mm)  # fmt: skip
-    assert not larger.sharp_enough
-
-
-def test_a_coarse_printer_limits_what_the_picture_has():
-    size = print_size(PICTURE, ppi=600, printer_ppi=300, viewing_distance_mm=200)
-    assert not size.sharp_enough
-    assert "the printer shows 300" in size.viewing_sentence()
-    few = print_size(PICTURE, ppi=100, printer_ppi=300, viewing_distance_mm=200)
-    assert "the picture has 100" in few.viewing_sentence("in")
 
 
 # Crop ------------------------------------------------------------------------------
@@ -544,7 +480,7 @@ def test_room_in_words_never_promises_more_than_there_is(spare_mm, unit):
 
 
 @pytest.mark.parametrize("name", ["ppi", "width_mm", "height_mm", "long_side_mm",
-                                  "viewing_distance_mm", "printer_ppi", "acuity_arcmin"])  # fmt: skip
+                                  "viewing_distance_mm", "printer_ppi"])  # fmt: skip
 @pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf"), -float("inf"), "wide", True,
                                    [1, 2], 1e9])  # fmt: skip
 def test_senseless_numbers_are_refused(name, value):

@@ -440,7 +440,6 @@ def test_a_plan_that_solves_its_own_size(tmp_path):
         ({"sharpening": 3}, OutputError, "from 0 to 1"),
         ({"adjustments": {"shadows": 99}}, OutputError, "shadows"),
         ({"size_px": (0, 3)}, SizeError, "whole numbers"),
-        ({"viewing_distance_mm": -1}, SizeError, "viewing distance"),
     ],
 )
 def test_plans_that_do_not_add_up_are_refused_in_words(tmp_path, details, error, words):

@@ -64,15 +64,9 @@ def detail_sample(picture: Picture, ppi: float = 300.0) -> DetailSample:
     """
     spot = max(1, round(SPOT_MM * ppi / 25.4))
     side = _WINDOWS_A_SIDE * WINDOW_SPOTS * spot
-    width, height = picture.width_px, picture.height_px
-    across = max(1, min(round((_TILES * width / height) ** 0.5), width // side))
-    down = max(1, min(round(_TILES / max(across, 1)), height // side))
-    tile_w, tile_h = min(side, width), min(side, height)
-    tiles = [
-        picture.crop(x, y, tile_w, tile_h)
-        for y in _spread(down, height, tile_h)
-        for x in _spread(across, width, tile_w)
-    ]
+    tile_w, tile_h = min(side, picture.width_px), min(side, picture.height_px)
+    columns, rows = tile_places(picture, side, _TILES)
+    tiles = [picture.crop(x, y, tile_w, tile_h) for y in rows for x in columns]
     contrast = np.array(_window_contrast(np.stack(tiles), picture.require_profile(), spot))
     is_detail = contrast >= DETAIL_FROM
     by_tile = is_detail.mean(axis=1)
@@ -83,7 +77,18 @@ def detail_sample(picture: Picture, ppi: float = 300.0) -> DetailSample:
         error=error,
         windows=contrast.size,
         spot_px=spot,
-        tiles=by_tile.reshape(down, across),
+        tiles=by_tile.reshape(len(rows), len(columns)),
+    )
+
+
+def tile_places(picture: Picture, side: int, most: int) -> tuple[list[int], list[int]]:
+    """Left and upper borders of square tiles, about ``most`` of them, spread evenly."""
+    width, height = picture.width_px, picture.height_px
+    across = max(1, min(round((most * width / height) ** 0.5), width // side))
+    down = max(1, min(round(most / across), height // side))
+    return (
+        _spread(across, width, min(side, width)),
+        _spread(down, height, min(side, height)),
     )
 
 

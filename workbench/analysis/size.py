@@ -1,4 +1,4 @@
-"""Print size: pixels, ppi, size on paper and viewing distance, each solved from the others."""
+"""Print size: pixels, ppi and size on paper, each solved from the others."""
 
 from __future__ import annotations
 
@@ -17,13 +17,7 @@ from workbench.analysis.crop import (
     resampling_for,
     turned_ratio,
 )
-from workbench.analysis.eye import (
-    FARTHEST_MM,
-    distance_text,
-    resolvable_ppi,
-    viewing_distance_mm_for,
-    viewing_range_mm,
-)
+from workbench.analysis.eye import eye_limit_ppi
 from workbench.analysis.fit import (
     Borders,
     SheetFit,
@@ -51,8 +45,7 @@ from workbench.picture.picture import Picture
 from workbench.printer import TYPICAL
 from workbench.results import Result
 
-__all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size",
-           "resolvable_ppi", "viewing_distance_mm_for", "viewing_range_mm"]  # fmt: skip
+__all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size"]
 
 # Sizes typed as rounded numbers ("59 cm at 360 ppi") agree within this share.
 _AGREEMENT = 0.005
@@ -77,11 +70,8 @@ class PrintSize(Result):
     ``width_px`` and ``height_px`` are the pixels left after the crop; ``ppi`` the
     picture's own pixels per inch at this size, before any resampling.
     ``decided_by`` names what fixed the size: "size", "ppi", "sheet", "viewing
-    distance" or "printer".  ``detail_ppi`` is the finer of what picture and
-    printer can both show; the eye at ``viewing_distance_mm`` resolves
-    ``resolvable_ppi``, and ``sharp_enough`` compares the two.  ``sharp_from_mm`` is
-    the closest distance that still looks sharp.  ``viewing_range_mm`` is 1.5 to 2
-    diagonals (common practice); its near end stands in when no distance was given.
+    distance" or "printer".  How sharp it looks
+    `workbench.analysis.seen` tells.
     ``fits`` lists sheets, smallest first, then rolls; on these
     the print lies with its borders and with ``bleed_mm`` beyond each edge, which is made as
     ``bleed`` says; where that is "picture", ``width_px`` and ``height_px`` reach into it.
@@ -97,14 +87,6 @@ class PrintSize(Result):
     printer_ppi: float
     resampling: Resampling
     crop: Crop
-    viewing_distance_mm: float
-    viewing_distance_given: bool
-    viewing_range_mm: tuple[float, float]
-    acuity_arcmin: float
-    resolvable_ppi: float
-    detail_ppi: float
-    sharp_from_mm: float
-    sharp_enough: bool
     borders: Borders
     fits: tuple[SheetFit, ...]
     best_fit: SheetFit | None
@@ -144,22 +126,8 @@ class PrintSize(Result):
         where = fit.text(unit) if fit else "fits none of the sheets and rolls compared"
         return f"At {ppi_text(self.ppi)} ppi this prints {size}; it {where}."
 
-    def viewing_sentence(self, unit: str = "cm") -> str:
-        """What the eye makes of it, in plain words."""
-        place = "" if self.viewing_distance_given else " (1.5 diagonals, common practice)"
-        seen = f"From {distance_text(self.viewing_distance_mm, unit)}{place} the eye resolves "
-        seen += f"{ppi_text(self.resolvable_ppi)} ppi"
-        if self.sharp_enough:
-            start = distance_text(self.sharp_from_mm, unit)
-            return f"{seen}: the print looks sharp there, and from {start} on."
-        short = "printer shows" if self.detail_ppi < self.ppi else "picture has"
-        return (
-            f"{seen}, and the {short} {ppi_text(self.detail_ppi)}: step back to "
-            f"{distance_text(self.sharp_from_mm, unit)} for it to look sharp."
-        )
-
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
-        """Everything worth saying: size and sheet, tolerance, crop, resampling, viewing."""
+        """Everything worth saying: size and sheet, tolerance, crop, resampling."""
         fit = self.chosen or self.best_fit
         notes = [self.sentence(unit)]
         if fit and fit.within_tolerance and fit.sheet.tolerance_mm is not None:
@@ -172,7 +140,7 @@ class PrintSize(Result):
                 f"A mount that covers {length_text(self.overlap_mm, 'in' if unit == 'in' else 'mm')} "
                 f"on each side has an opening of {area_text(*self.opening_mm, unit)}."
             )
-        notes += [self.crop.text(), self.resampling.sentence, self.viewing_sentence(unit)]
+        notes += [self.crop.text(), self.resampling.sentence]
         return tuple(notes)
 
 
@@ -236,13 +204,13 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
                crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, bleed="mirrored",
                overlap_mm=0.0, sheet=None,
-               feed=TYPICAL, sheets=None, held=(), acuity_arcmin=1.0) -> PrintSize:  # fmt: skip
+               feed=TYPICAL, sheets=None, held=()) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
     What is given decides, in this order: a size (one side, the long side, or both
     sides, which crop to their ratio) gives the ppi; ``ppi`` gives the size; a
     ``sheet`` alone is filled inside its borders; a ``viewing_distance_mm`` alone
-    gives the largest print that still looks sharp from there; nothing at all
+    gives the largest print whose pixels hold all that the eye resolves from there; nothing at all
     prints at ``printer_ppi``.  Size and ppi together must agree within 0.5 %.
 
     Parameters
@@ -250,7 +218,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     picture : anything with ``width_px`` and ``height_px``, or a pair of them.
     ppi : picture pixels per inch of paper.
     width_mm, height_mm, long_side_mm : of the print, without borders.
-    viewing_distance_mm : from the eye to the print.
+    viewing_distance_mm : from the eye to the print; see `eye_limit_ppi` for its source.
     printer_ppi : the printer's own resolution.
     crop_ratio : 1.5, "3:2", (3, 2), or "sheet" for the sheet inside its borders; it follows
         the picture's orientation unless ``crop_orientation`` says "portrait", "landscape"
@@ -266,8 +234,6 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         takes; by default typical ones.
     sheets : those compared, see `workbench.analysis.sheets.sheets_for`; None for the usual.
     held : those of them that the paper is there in, which come before all others.
-    acuity_arcmin : the eye's, 1 is normal.  Source of its limit: geometry, see
-        resolvable_ppi.
 
     Returns
     -------
@@ -294,9 +260,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     sheet = None if sheet is None else find_sheet(sheet)
     if ppi is not None:
         ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
-    if viewing_distance_mm is not None:
-        viewing_distance_mm = positive(viewing_distance_mm, "viewing distance", unit="mm",
-                                       at_most=FARTHEST_MM)  # fmt: skip
+    viewed = None if viewing_distance_mm is None else eye_limit_ppi(viewing_distance_mm)
     sides = {"width": width_mm, "height": height_mm, "long side": long_side_mm}
     width_mm, height_mm, long_side_mm = (
         None if side is None else positive(side, name, unit="mm", at_most=LARGEST_MM)
@@ -315,7 +279,6 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         across, down = pixels if ratio is None else (ratio, 1)
         width_mm, height_mm = (long_side_mm, None) if across >= down else (None, long_side_mm)
     asked = width_mm is not None or height_mm is not None
-    viewed = viewing_distance_mm and resolvable_ppi(viewing_distance_mm, acuity_arcmin)
     if own:
         # its own outer part included, the print is solved as any other
         if ratio is not None and asked:
@@ -342,9 +305,8 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         beyond = bleed_mm - own
         filled = largest_on(sheet, ratio or crop.width_px / crop.height_px, borders, beyond, feed)
         decided_by, solved = "sheet", _size_from_sides(crop, *filled)
-    elif viewing_distance_mm is not None:
-        decided_by = "viewing distance"
-        solved = _size_from_ppi(crop, viewed)
+    elif viewed is not None:
+        decided_by, solved = "viewing distance", _size_from_ppi(crop, viewed)
     else:
         decided_by, solved = "printer", _size_from_ppi(crop, printer_ppi)
     _check_solved(crop, *solved)
@@ -352,7 +314,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     if min(width_mm, height_mm) <= 0:
         raise SizeError(_NO_FRONT)
     return _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
-                     viewing_distance_mm, acuity_arcmin, borders, bleed_mm, bleed, overlap_mm,
+                     borders, bleed_mm, bleed, overlap_mm,
                      sheet, feed, sheets_of() if sheets is None else sheets,
                      held)  # fmt: skip
 
@@ -391,12 +353,8 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
         raise SizeError(f"{size} print more than 50 m. Choose a higher ppi, or check the unit.")
 
 
-def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_mm, acuity_arcmin,
+def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
               borders, bleed_mm, bleed, overlap_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
-    usual = viewing_range_mm(width_mm, height_mm)
-    viewed_mm = distance_mm if distance_mm is not None else usual[0]
-    resolvable = resolvable_ppi(viewed_mm, acuity_arcmin)
-    detail = min(ppi, printer_ppi)
     outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
     inked = outer if bleed == "picture" else (width_mm, height_mm)
     fits = tuple(fit_on(each, *outer, borders, feed) for each in sheets)
@@ -410,14 +368,6 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi, distance_
         printer_ppi=printer_ppi,
         resampling=resampling_for(crop.width_px, crop.height_px, ppi, printer_ppi, inked),
         crop=crop,
-        viewing_distance_mm=viewed_mm,
-        viewing_distance_given=distance_mm is not None,
-        viewing_range_mm=usual,
-        acuity_arcmin=float(acuity_arcmin),
-        resolvable_ppi=resolvable,
-        detail_ppi=detail,
-        sharp_from_mm=viewing_distance_mm_for(detail, acuity_arcmin),
-        sharp_enough=detail >= resolvable * (1 - 1e-9),
         borders=borders,
         fits=fits,
         best_fit=best_of(fits, held),

@@ -12,7 +12,7 @@ from workbench.analysis.fit import as_borders
 from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.analysis.size import PrintSize
 from workbench.colour.engine import check_intent
-from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI, LARGEST_MM
+from workbench.decisions import DECISIONS, HIGHEST_PPI, LARGEST_MM
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
 from workbench.output.toning import inside_gamut
@@ -56,7 +56,6 @@ class PrintJob:
     bit_depth : 16 or 8; JPEG files always have 8.
     compression : None or "deflate", for TIFF files.
     sharpening : 0..1, "auto" or None.
-    viewing_distance_mm : None takes 1.5 diagonals (common practice).
     adjustments : `Adjustments`, a dict of their fields, or None.
     description : embedded in the file; None has one written.
     """
@@ -81,7 +80,6 @@ class PrintJob:
     bit_depth: int = 16
     compression: str | None = None
     sharpening: float | str | None = None
-    viewing_distance_mm: float | None = None
     adjustments: Any = None
     description: str | None = None
 
@@ -167,9 +165,6 @@ class PrintJob:
             borders_mm=as_borders(self.borders_mm),
             bleed_mm=_not_negative(self.bleed_mm, "bleed"),
             bar_depth_mm=_not_negative(self.bar_depth_mm, "depth of the bars"),
-            viewing_distance_mm=_length(
-                self.viewing_distance_mm, "viewing distance", at_most=FARTHEST_MM
-            ),
         )
 
 
@@ -193,7 +188,6 @@ def _sized(size: PrintSize) -> dict:
         "bleed_mm": size.bleed_mm,
         "crop": size.crop,
         "borders_mm": size.borders,
-        "viewing_distance_mm": size.viewing_distance_mm,
     }
 
 
@@ -207,8 +201,8 @@ def _front_px(size: PrintSize) -> tuple[int, int]:
     return width, height
 
 
-def _length(value, name: str, at_most: float = LARGEST_MM) -> float | None:
-    return None if value is None else positive(value, name, unit="mm", at_most=at_most)
+def _length(value, name: str) -> float | None:
+    return None if value is None else positive(value, name, unit="mm", at_most=LARGEST_MM)
 
 
 def _not_negative(value, name: str) -> float:

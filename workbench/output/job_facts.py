@@ -179,10 +179,12 @@ def _print_rows(solved: Solved):
     if (width, height) != (picture.width_px, picture.height_px):
         lost = 1 - width * height / (picture.width_px * picture.height_px)
         part = f"{width} × {height} of its pixels, {percent(lost)} cut away"
-    own = layout.ppi / layout.factor
+    own, seen = layout.ppi / layout.factor, solved.seen_detail()
     rows = [
         ("Part of the picture", part),
         ("Its own pixels", f"{ppi_text(own)} ppi at this size"),
+        ("Looks sharp", seen.from_text(unit)),
+        ("Fine detail seen", seen.shares),
         ("Borders", _borders(layout, unit)),
     ]
     if solved.overlap_mm:

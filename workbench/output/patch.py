@@ -77,7 +77,7 @@ def patch_of(
     job, layout = solved.job, solved.layout
     box = print_window((layout.across.n_out, layout.down.n_out), centre, size_px)
     sharpening = sharpening_of(job, layout)
-    none = sharpening_for(job.ppi, sharpening.viewing_distance_mm, strength=None)
+    none = sharpening_for(job.ppi, strength=None)
     before = Renderer(job, layout, none, whole=False).pixels(*box)
     after = before
     if sharpening.amount:

@@ -11,6 +11,7 @@ import numpy as np
 from workbench.output.adjusted import adjusting_light
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
+from workbench.output.noise import noise_of
 from workbench.output.resample import resample, settle, settle_step
 from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
 
@@ -105,16 +106,14 @@ class Renderer:
 
 
 def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:
-    """Sharpening matched to a checked job's paper, ppi and viewing distance."""
-    from workbench.analysis.eye import viewing_range_mm
-
-    distance = job.viewing_distance_mm or viewing_range_mm(*layout.front_mm)[0]
+    """Sharpening matched to a checked job's paper, and to its picture's pixels and noise."""
     return sharpening_for(
         job.ppi,
-        distance,
+        job.ppi / layout.factor,
         finish=getattr(job.paper, "finish", None),
         base=getattr(job.paper, "base", None),
         strength=job.sharpening,
+        noise=noise_of(job.picture) if job.sharpening else 0.0,
     )
 
 

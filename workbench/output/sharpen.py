@@ -1,13 +1,13 @@
 """Sharpening for the print, at print pixels.
 
-A print loses sharpness twice: ink spreads in the paper, and the eye blurs what it sees
-from a distance.  Both losses have a size on paper, so the radius follows from the ppi; it
-stops at 0.15 mm, because wider halos are seen as such.  The lightness alone is sharpened
-(the same amount is added to red, green and blue), the change is held below a limit so
-that no halo shows, and never takes a value to black or white that was not there before.
+Two things have softened what is printed: the picture's own pixels, which after enlarging
+are wider than print pixels and hold no detail finer than themselves, and ink, which spreads
+in the paper.  Both have a size on paper, and together they give the radius.  The lightness
+alone is sharpened (the same amount is added to red, green and blue); where the difference
+does not rise above the picture's noise, nothing is added; the change is held below a limit
+so that no halo shows, and never takes a value to black or white that was not there before.
 
-The figures for papers are our own choice in the range of common practice (no source);
-the eye's part follows from geometry, see `workbench.analysis.eye`.
+How far ink spreads is our own guess in the range of common practice (no source).
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.eye import resolvable_ppi
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.errors import OutputError
 
@@ -27,9 +26,14 @@ _CANVAS = (0.050, 1.5)
 _UNKNOWN = "satin"
 _AUTO_STRENGTH = 0.5
 _FULL_AMOUNT = 2.0
-_NARROWEST_PX, _WIDEST_MM = 0.5, 0.15
+# a pixel's own blur, in its pitches: standard deviation (common practice, no source)
+_OWN_BLUR = 0.5
+# wider takes long, and pictures of so few pixels have no edges to mend
+_WIDEST_MM = 1.0
 # largest change of lightness, of a full scale of 1: light rims become visible above
 _HALO_LIMIT = 0.12
+# differences count from so many standard deviations of the noise on (our choice)
+_ABOVE_NOISE = 3.0
 _TOP = 65535
 # rows worked on at once, so that they stay in the cache
 _CHUNK_PIXELS = 65_000
@@ -44,49 +48,62 @@ class Sharpening:
     radius_px : standard deviation of the blur that is subtracted, in print pixels.
     amount : share of the difference that is added; 0 is none.
     halo_limit : the largest change, of a full scale of 1.
+    least : local difference (root mean square, of a full scale of 1) up to which nothing is
+        added, being noise; 0 sharpens everything.
     strength : 0..1 as chosen.
-    viewing_distance_mm, ppi, finish : what it was made for.
+    ppi, own_ppi : of the print, and of the picture's own pixels on it.
+    finish, spread_mm : the paper it was made for, and how far ink is taken to spread in it.
     """
 
     radius_px: float
     amount: float
     halo_limit: float
+    least: float
     strength: float
-    viewing_distance_mm: float
     ppi: float
+    own_ppi: float
     finish: str
+    spread_mm: float
 
     @property
     def reach_px(self) -> int:
         """Rows and columns around a pixel that count."""
-        return math.ceil(3 * self.radius_px) if self.amount else 0
+        # the mask looks as far again
+        return math.ceil(3 * self.radius_px) * (2 if self.least else 1) if self.amount else 0
 
     def sentence(self) -> str:
-        """In plain words."""
+        """In plain words, with what is only a guess."""
         if not self.amount:
             return "The print is not sharpened."
+        # a spread too small to widen what the pixels have blurred
+        own = "a pixel of the picture" if self.own_ppi < self.ppi else "a print pixel"
+        noise = "; what lies within the picture's noise is left alone" if self.least else ""
         return (
             f"Lightness is sharpened by {self.amount:.0%}".replace("%", " %")
-            + f" over {self.radius_px:.1f} px, for {self.finish} paper seen from "
-            f"{self.viewing_distance_mm / 10:.0f} cm."
+            + f" over {self.radius_px:.1f} px, for the blur of {own} and the spread of ink in "
+            f"{self.finish} paper ({self.spread_mm:g} mm is our guess){noise}."
         )
 
 
 def sharpening_for(
     ppi: float,
-    viewing_distance_mm: float,
+    own_ppi: float | None = None,
     finish: str | None = None,
     base: str | None = None,
     strength: float | str | None = "auto",
+    noise: float = 0.0,
 ) -> Sharpening:
-    """Sharpening matched to resolution, viewing distance and paper.
+    """Sharpening matched to the picture's own pixels on paper, the paper and the noise.
 
     Parameters
     ----------
     ppi : print pixels per inch.
-    viewing_distance_mm : from where the print is looked at.
+    own_ppi : the picture's own pixels on an inch; where they are fewer, the print has no
+        detail at its own pitch, and is sharpened at theirs.  None is as many as the print's.
     finish, base : of the paper; matte soaks up more than gloss, canvas most.
     strength : 0..1, "auto" (one half) or None (none).
+    noise : standard deviation of the picture's noise from pixel to pixel, of a full scale of
+        1, as `workbench.output.noise.noise_of` finds it; 0 leaves nothing out.
 
     Raises
     ------
@@ -101,18 +118,30 @@ def sharpening_for(
         raise OutputError(f"Sharpening goes from 0 to 1, or is “auto”, not {strength!r}.")
     known = finish if finish in _SPREAD else _UNKNOWN
     spread_mm, gain = _CANVAS if base == "canvas" else _SPREAD[known]
-    # half of the finest line pair the eye resolves from there
-    eye_px = 0.5 * ppi / resolvable_ppi(viewing_distance_mm)
-    radius = math.hypot(eye_px, spread_mm / MM_PER_INCH * ppi)
+    own_ppi = ppi if own_ppi is None else own_ppi
+    enlarged = max(1.0, ppi / own_ppi)
+    spread_px = spread_mm / MM_PER_INCH * ppi
+    radius = math.hypot(_OWN_BLUR * enlarged, spread_px)
+    # an enlargement's noise is as wide as its pixels, and reducing averages it
+    left = noise * min(1.0, ppi / own_ppi) * _passed(radius / enlarged)
     return Sharpening(
-        radius_px=max(_NARROWEST_PX, min(radius, _WIDEST_MM / MM_PER_INCH * ppi)),
+        radius_px=max(_OWN_BLUR, min(radius, _WIDEST_MM / MM_PER_INCH * ppi)),
         amount=_FULL_AMOUNT * value * gain,
         halo_limit=_HALO_LIMIT,
+        least=_ABOVE_NOISE * left,
         strength=value,
-        viewing_distance_mm=viewing_distance_mm,
         ppi=ppi,
+        own_ppi=own_ppi,
         finish="canvas" if base == "canvas" else known,
+        spread_mm=spread_mm,
     )
+
+
+def _passed(radius_px: float) -> float:
+    """Share of the deviation of white noise that is left when its blur is subtracted."""
+    weights = kernel(radius_px).astype(float)
+    square = weights[0] ** 2 + 2 * (weights[1:] ** 2).sum()
+    return math.sqrt(1 - 2 * weights[0] ** 2 + square**2)
 
 
 def kernel(radius_px: float) -> np.ndarray:
@@ -171,7 +200,7 @@ def _lightness(planes, weights, missing) -> np.ndarray:
 
 def _sharpen_chunks(planes, lightness, sharpening, margins, missing, out) -> None:
     weights = kernel(sharpening.radius_px)
-    reach = len(weights) - 1
+    reach = sharpening.reach_px
     rows, cols = out.shape[:2]
     # where the result begins, in the planes and in the padded lightness
     top, left = margins[0], margins[2]
@@ -182,13 +211,46 @@ def _sharpen_chunks(planes, lightness, sharpening, margins, missing, out) -> Non
         tall = lightness[
             y_padded - reach : y_padded + count + reach, x_padded - reach : x_padded + cols + reach
         ]
-        change = _blurred(_blurred(tall, weights, count).T, weights, cols).T
-        np.subtract(tall[reach : reach + count, reach : reach + cols], change, out=change)
+        change = _difference(tall, weights)
+        if sharpening.least:
+            change = _above_noise(change, weights, sharpening.least)
         change *= np.float32(sharpening.amount)
         here = [p[top + y : top + y + count, left : left + cols] for p in planes]
         _limit(change, here, np.float32(sharpening.halo_limit))
         for channel, plane in enumerate(here):
             _rounded(plane + change, out[y : y + count, :, channel])
+
+
+def _inner(values, weights):
+    reach = len(weights) - 1
+    return values[reach : values.shape[0] - reach, reach : values.shape[1] - reach]
+
+
+def _difference(tall, weights):
+    """What its blur lacks; smaller by the kernel's reach on every side."""
+    change = _blur(tall, weights)
+    return np.subtract(_inner(tall, weights), change, out=change)
+
+
+def _above_noise(difference, weights, least: float):
+    """A difference where it is more than noise; smaller by the kernel's reach on every side.
+
+    Its share is 1 - (least² / local power)², and none where that is below 0: as Wiener's
+    filter, but steeper, so that edges keep all of it and flat areas nothing.
+    """
+    power = _blur(np.square(difference), weights)
+    np.maximum(power, np.float32(1e-12), out=power)
+    noise = np.divide(np.float32(least**2), power, out=power)
+    np.minimum(noise, 1, out=noise)
+    mask = np.subtract(1, np.square(noise, out=noise), out=noise)
+    mask *= _inner(difference, weights)
+    return mask
+
+
+def _blur(tall, weights):
+    reach = len(weights) - 1
+    rows, cols = (side - 2 * reach for side in tall.shape)
+    return _blurred(_blurred(tall, weights, rows).T, weights, cols).T
 
 
 def _blurred(tall, weights, count: int) -> np.ndarray:

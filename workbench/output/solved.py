@@ -8,6 +8,7 @@ from functools import cached_property
 from workbench.analysis.cost import PrintCost, print_cost
 from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.price import PrintPrice
+from workbench.analysis.seen import SeenDetail, seen_detail
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet
 from workbench.output.job import PrintJob
 from workbench.output.layout import ROUNDED_PX, Layout, layout_of
@@ -44,6 +45,7 @@ class Solved:
         one that the size answer found; None where no sheet takes it.
     prices : of ink, and how many copies.
     threshold : of colours out of gamut, in CIEDE2000.
+    viewing_distance_mm : from which it is seen across the room.
     notes : the person's own.
     overlap_mm : what a mount covers of the print on each side.
     unit : in which sizes are told: "cm", "mm" or "in".
@@ -54,9 +56,20 @@ class Solved:
     fit: SheetFit | None
     prices: Prices = Prices()
     threshold: float = DEFAULTS.threshold
+    viewing_distance_mm: float | None = None
     notes: str = ""
     overlap_mm: float = 0.0
     unit: str = "mm"
+
+    def seen_detail(self) -> SeenDetail:
+        """What of the picture's detail is seen in the print.  Raises as `seen_detail`."""
+        layout = self.layout
+        return seen_detail(
+            self.job.picture,
+            ppi=layout.ppi / layout.factor,
+            viewing_distance_mm=self.viewing_distance_mm,
+            printer_ppi=layout.ppi,
+        )
 
     @cached_property
     def cost(self) -> PrintCost:
@@ -84,6 +97,7 @@ def solve(plan: Planned | Solved) -> Solved:
         fit=sheet_fit(job, layout),
         prices=Prices.of(plan),
         threshold=getattr(plan, "threshold", DEFAULTS.threshold),
+        viewing_distance_mm=getattr(plan, "viewing_distance_mm", None),
         notes=(getattr(plan, "notes", "") or "").strip(),
         overlap_mm=getattr(plan, "mount_overlap_mm", 0.0),
         unit=getattr(plan, "unit", "mm"),

@@ -7,9 +7,12 @@ import numpy as np
 from workbench.analysis.crop import parse_ratio, resampling_choices
 from workbench.analysis.mount import USUAL_OVERLAP_MM
 from workbench.analysis.proof import picture_grid
+from workbench.analysis.seen import seen_at
 from workbench.analysis.sheets import positive
+from workbench.analysis.spectrum import spectrum_of
 from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError
+from workbench.figures.seen import SeenFigure
 from workbench.figures.size import SizeFigure
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob, told
@@ -36,6 +39,7 @@ _RATIOS = (
 _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
+_NO_SPECTRUM = "How much of its detail is seen is not known before its colours are."
 _LENGTHS = (
     "long_side_mm", "border_mm", "bottom_weight_mm", "mount_overlap_mm", "viewing_distance_mm",
 )  # fmt: skip
@@ -75,7 +79,14 @@ class SizePanel(Panel):
         )
         self.notes = parts.html("")
         self.resampling = parts.html("")
-        self.results = parts.column(self.drawing, self.notes, self.resampling)
+        self.spectrum = parts.PlotView(
+            front, SeenFigure(), alt="What the picture holds, and what the eye needs"
+        )
+        self.seen_notes = parts.html("")
+        self._measured: tuple = (None, None)  # a picture and its spectrum
+        self.results = parts.column(
+            self.drawing, self.notes, self.seen_notes, self.spectrum, self.resampling
+        )
         knobs = parts.row(
             self.decides,
             self.ppi,
@@ -112,8 +123,6 @@ class SizePanel(Panel):
             plan.sheet = size.best_fit.name
         elif way == "opening" and not plan.mount_overlap_mm:
             plan.mount_overlap_mm = USUAL_OVERLAP_MM
-        elif way == "viewing distance" and not plan.viewing_distance_mm:
-            plan.viewing_distance_mm = size.viewing_distance_mm
 
     def missing(self) -> str:
         # a size needs no paper
@@ -125,6 +134,14 @@ class SizePanel(Panel):
             View(
                 "size", self._asked, lambda asked: (*asked, thumbnail(asked[0])), self._show_size,
                 forget=lambda: self._show_results(False),
+            ),
+            View(
+                "spectrum", lambda: self.plan.picture, measured, self._keep_spectrum,
+                lane=parts.FINER, doing="Measuring the picture's detail",
+            ),
+            View(
+                "seen", self._seen_asked, lambda asked: (seen_at(*asked[:-1]), asked[-1]),
+                self._show_seen, forget=lambda: self._show_seen(None),
             ),
         )  # fmt: skip
 
@@ -139,9 +156,31 @@ class SizePanel(Panel):
             raise SizeError("Choose the sheet that the print is to fill.")
         if plan.size_from == "opening" and not plan.mount_opening:
             raise SizeError("Type the opening of your mount, such as 28 x 38 cm.")
-        if plan.size_from == "viewing distance" and not plan.viewing_distance_mm:
-            raise SizeError("Set the viewing distance that the print is to look sharp from.")
         return plan.picture, plan.print_size(), plan.unit
+
+    def _keep_spectrum(self, found: tuple) -> None:
+        self._measured = found
+        self._changed(None)  # it can be read at the print's size now
+
+    def _seen_asked(self) -> tuple | None:
+        plan = self.plan
+        picture, spectrum = self._measured
+        if picture is not plan.picture:
+            self._measured = (None, None)
+        if self._measured[1] is None:
+            return None
+        ppi = self._asked()[1].ppi
+        return spectrum, ppi, plan.viewing_distance_mm, plan.printer_ppi, plan.unit
+
+    def _show_seen(self, found: tuple | None) -> None:
+        self.spectrum.widget.layout.display = "" if found else "none"
+        if found is None:
+            self.seen_notes.value = _paragraphs([_NO_SPECTRUM] if self._measured[0] else [])
+            return
+        seen, unit = found
+        self.seen_notes.value = _paragraphs(seen.sentences(unit))
+        self.spectrum.figure.update(seen, unit=unit)
+        self.spectrum.show(alt=self.spectrum.figure.alt_text(seen))
 
     def _show_size(self, found: tuple) -> None:
         _, size, unit, small = found
@@ -154,6 +193,14 @@ class SizePanel(Panel):
     def _show_results(self, shown: bool) -> None:
         # nothing is shown that no longer holds
         self.results.layout.display = "" if shown else "none"
+
+
+def measured(picture, cancelled, progress) -> tuple:
+    """A picture and its spectrum; None for one whose colours are not known."""
+    try:
+        return picture, spectrum_of(picture)
+    except UntaggedPictureError:
+        return picture, None
 
 
 @kept_while_open(maxsize=1)
