@@ -338,8 +338,8 @@ _ALL = (
     # file -----------------------------------------------------------------------
     Decision(
         "sharpening", "auto", "file", "Sharpening for print",
-        "Ink spreads in paper and the eye blurs with distance; sharpening makes up for both. Its "
-        "width is always matched; you may set its strength",
+        "Enlarged pixels and ink that spreads in paper soften a print; sharpening makes up for "
+        "both. Its width is always matched; you may set its strength",
         about='"auto", "none" or 0 to 1', low=0.0, high=1.0, rule=_sharpening,
     ),
     Decision(

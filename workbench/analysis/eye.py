@@ -49,7 +49,7 @@ def contrast_sensitivity(cycles_per_degree, luminance_cd_m2: float = LUMINANCE_C
     --------
     >>> from workbench.analysis.eye import contrast_sensitivity
     >>> contrast_sensitivity([4, 40]).round().tolist()
-    [547.0, 5.0]
+    [538.0, 5.0]
     """
     from colour.contrast import (
         contrast_sensitivity_function_Barten1999,
@@ -117,7 +117,7 @@ def eye_limit_ppi(distance_mm: float, contrast: float = FINE_CONTRAST) -> float:
     --------
     >>> from workbench.analysis.eye import eye_limit_ppi
     >>> [round(eye_limit_ppi(distance)) for distance in (300, 600, 2000)]
-    [383, 191, 57]
+    [383, 192, 57]
     """
     distance = positive(distance_mm, "viewing distance", unit="mm", at_most=FARTHEST_MM)
     return _ppi_times_mm(contrast) / distance

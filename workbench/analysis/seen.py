@@ -210,8 +210,8 @@ def seen_at(
     printer_ppi: float | None = None,
 ) -> SeenDetail:
     """As `seen_detail`, of a measured spectrum; quick enough to follow a slider."""
-    printer_ppi = DECISIONS["printer_ppi"].default if printer_ppi is None else printer_ppi
-    printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    given = DECISIONS["printer_ppi"].default if printer_ppi is None else printer_ppi
+    printer_ppi = positive(given, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
     ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
     pixels_ppi = min(ppi, printer_ppi)
     detail_ppi = min(pixels_ppi, 2 * spectrum.finest * ppi)

@@ -29,8 +29,7 @@ VIEW_PX, AROUND_PX, GAP_PX = (640, 320), 56, 16
 _NARROWEST_PX = 240
 _GAP_GREY = 0x77
 # of a job, what decides the print's pixels besides where they lie
-_PIXELS = ("picture", "paper", "intent", "black_point_compensation", "sharpening", "adjustments",
-           "viewing_distance_mm")  # fmt: skip
+_PIXELS = ("picture", "paper", "intent", "black_point_compensation", "sharpening", "adjustments")  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -87,7 +86,7 @@ class SharpeningPart:
         self.way = parts.choice(
             front, label, help=help,
             options=[
-                ("matched to paper, ppi and distance", AUTO),
+                ("matched to paper and pixels", AUTO),
                 ("as strong as you set it", OWN),
                 ("off", OFF),
             ],
