@@ -20,7 +20,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.eye import distance_text, viewing_distance_mm_for
+from workbench.analysis.eye import distance_text, sharp_from_mm
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
@@ -92,8 +92,8 @@ class ChainPatch:
 
     @property
     def distance_mm(self) -> float:
-        """From where a line spans one arc-minute, and the lines merge for most eyes."""
-        return viewing_distance_mm_for(MM_PER_INCH / LINE_MM)
+        """From where lines of whatever contrast are too fine to be seen, and merge."""
+        return sharp_from_mm(MM_PER_INCH / LINE_MM, contrast=1.0)
 
     def pixels(self, ppi: float, size_mm: tuple[float, float]) -> np.ndarray:
         """The patch for the file: lines left, solid right.

@@ -25,6 +25,7 @@ from workbench.analysis.words import percent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI
 from workbench.errors import SizeError
 from workbench.picture.picture import Picture
+from workbench.results import Result
 
 ROOM = "across the room"
 #: The places from which everybody looks; the third is the person's to set.
@@ -45,7 +46,7 @@ def places(viewing_distance_mm: float | None = None) -> tuple[tuple[str, float],
 
 
 @dataclass(frozen=True)
-class SeenFrom:
+class SeenFrom(Result):
     """What is seen of a print from one place.
 
     Attributes
@@ -69,7 +70,7 @@ class SeenFrom:
 
 
 @dataclass(frozen=True)
-class SeenDetail:
+class SeenDetail(Result):
     """How sharp a picture looks at a size: the answer of `seen_detail`.
 
     Attributes
@@ -83,6 +84,8 @@ class SeenDetail:
         None for a picture without detail.
     spectrum : the picture's, as measured.
     """
+
+    _drawn_by = "workbench.figures.seen:SeenFigure"
 
     ppi: float
     pixels_ppi: float
