@@ -5,11 +5,13 @@ from __future__ import annotations
 import ast
 import asyncio
 import json
+import logging
 import os
 import socket
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import nbformat
 import pytest
@@ -496,3 +498,60 @@ def test_tests_need_a_clone(monkeypatch):
     monkeypatch.setattr(testing, "clone_root", lambda: None)
     with pytest.raises(LaunchError, match="clone"):
         testing.run_tests([])
+
+
+# --- the kernel, started beforehand
+
+
+def test_a_kernel_gets_ready_without_running_what_lies_in_its_folder(tmp_path):
+    for name in ("numpy", "workbench", "ipywidgets"):
+        (tmp_path / f"{name}.py").write_text("print('run:', __name__)\n")
+    code = (
+        f"import sys; sys.path.append({str(ROOT)!r}); sys.path.insert(0, ''); before = sys.path[:]\n"
+        f"exec({server.WARM!r})\n"
+        "from ipywidgets.widgets.widget import _instances\n"
+        "assert sys.path == before, sys.path\n"
+        "print('workbench.launch.warm' in sys.modules, len(_instances))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, timeout=120
+    )
+    # no widgets either: a page takes those for a desk that is there already
+    assert done.stdout == "True 0\n", done.stdout + done.stderr
+
+
+def begun(notebook):
+    """The sessions that are made for a notebook, and what their kernels are told."""
+    made, told = [], []
+
+    async def create_session(**asked):
+        made.append(asked)
+        return {"kernel": {"id": "k"}}
+
+    client = SimpleNamespace(
+        start_channels=lambda **which: None, execute=lambda code, **how: told.append((code, how))
+    )
+    fake = SimpleNamespace(
+        session_manager=SimpleNamespace(create_session=create_session),
+        kernel_manager=SimpleNamespace(
+            get_kernel=lambda id: SimpleNamespace(client=lambda: client)
+        ),
+        log=logging.getLogger("test"),
+    )
+    asyncio.run(server.begin_kernel(fake, notebook))
+    return made, told
+
+
+def test_the_notebooks_own_kernel_is_begun_for_its_path(tmp_path):
+    notebook = folder.own_notebook(str(tmp_path / "mine.ipynb"))
+    ((session,), ((code, how),)) = begun(notebook)
+    assert (session["path"], session["kernel_name"]) == ("mine.ipynb", "python3")
+    assert code == server.WARM and how["silent"]
+
+
+def test_no_kernel_is_begun_for_another_language_or_a_broken_notebook(tmp_path):
+    notebook = folder.own_notebook(str(tmp_path / "mine.ipynb"))
+    notebook.write_text(notebook.read_text().replace("python3", "another"))
+    assert begun(notebook) == ([], [])
+    notebook.write_text("[" * 100_000)
+    assert begun(notebook) == ([], [])

@@ -7,8 +7,10 @@ to lie where published tests of inkjet papers and common practice put papers of 
 from __future__ import annotations
 
 from functools import lru_cache
+from pathlib import Path
 
 from workbench.colour.inkmodel import model_profile
+from workbench.demo.kept import kept_profiles
 from workbench.paper import Paper
 
 _PRINTER = "Invented printer, 360 ppi"
@@ -38,7 +40,7 @@ def demo_papers() -> tuple[Paper, ...]:
     """The invented papers: glossy baryta, cool satin, five matte ones from smooth to canvas.
 
     Each holds a true ICC v4 RGB output profile from `model_profile`; building them takes
-    two or three seconds, once.
+    two or three seconds, once on a computer.
 
     Returns
     -------
@@ -53,14 +55,24 @@ def demo_papers() -> tuple[Paper, ...]:
     >>> all(paper.invented for paper in wb.demo_papers())
     True
     """
-    return tuple(_made(*each) for each in _SHELF)
+    profiles = kept_profiles(_profiles, Path(__file__))
+    return tuple(_made(profiles, *each) for each in _SHELF)
 
 
-def _made(name, white, black, saturation, weight, thickness, base, finish, texture, media, surface):
+def _profiles() -> dict[str, bytes]:
+    made = {}
+    for name, white, black, saturation, _, _, _, finish, *_ in _SHELF:
+        name = f"Invented {name}"
+        made[name] = model_profile(white, black, finish=finish, saturation=saturation, name=name)
+    return made
+
+
+def _made(profiles, name, _white, _black, _saturation, weight, thickness, base, finish, texture,
+          media, surface):  # fmt: skip
     name = f"Invented {name}"
     return Paper(
         name=name,
-        profile=model_profile(white, black, finish=finish, saturation=saturation, name=name),
+        profile=profiles[name],
         weight_g_m2=float(weight),
         thickness_mm=thickness,
         base=base,

@@ -18,7 +18,7 @@ TEMPLATE_NAME = "workbench.ipynb"
 DESK_CELL = "import workbench as wb\n\nwb.desk()"
 FOLDER_NAME = "print-planning"
 # with pictures in its outputs; larger ones no browser opens
-_MOST_BYTES = 512 * 2**20
+MOST_BYTES = 512 * 2**20
 WIDGET_OUTPUT = "application/vnd.jupyter.widget-view+json"
 
 
@@ -86,7 +86,7 @@ def drop_widget_outputs(path: Path) -> None:
     would show an error message in the place of each.
     """
     try:
-        notebook = json.loads(read_regular(path, _MOST_BYTES))
+        notebook = json.loads(read_regular(path, MOST_BYTES))
         cells = [cell for cell in notebook["cells"] if cell.get("outputs")]
         kept = [[o for o in c["outputs"] if WIDGET_OUTPUT not in o.get("data", {})] for c in cells]
     except FileError:

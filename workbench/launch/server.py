@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import secrets
 import signal
@@ -10,12 +11,15 @@ import tempfile
 from pathlib import Path
 from urllib.parse import quote
 
+from workbench.errors import FileError
+from workbench.files import read_regular
 from workbench.files.session import Named
 from workbench.launch import LaunchError
-from workbench.launch.folder import DESK_CELL
+from workbench.launch.folder import DESK_CELL, MOST_BYTES
 from workbench.launch.requirements import clone_root
 
 ADDRESS = "127.0.0.1"
+KERNEL = "python3"
 LAB_EXTENSIONS = Path(__file__).parent / "labextension"
 
 
@@ -54,10 +58,45 @@ def serve(
 
         # behind the callback that binds the port: the address works once it is printed
         server.io_loop.add_callback(announce)
+        server.io_loop.add_callback(begin_kernel, server, notebook)
         end_on_interrupt(server)
         server.start()
     print("The workbench has ended.")
     return 0
+
+
+# the folder that the kernel works in is left out meanwhile: what lies there is not run
+WARM = (
+    "exec('import sys; path = sys.path[:]; sys.path[:] = filter(None, path)\\n"
+    "try: import workbench.launch.warm\\nfinally: sys.path[:] = path', {})"
+)
+
+
+async def begin_kernel(server, notebook: Path) -> None:
+    """Start the notebook's kernel, and let it load the libraries while the page does.
+
+    The page finds it by the notebook's path, as it does after it is loaded again.  Where that
+    fails, the page starts one as it always could.
+    """
+    try:
+        if kernel_name(notebook) != KERNEL:
+            return
+        session = await server.session_manager.create_session(
+            path=notebook.name, name=notebook.name, type="notebook", kernel_name=KERNEL
+        )
+        client = server.kernel_manager.get_kernel(session["kernel"]["id"]).client()
+        client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
+        client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
+    except Exception as problem:
+        server.log.warning("The kernel was not started beforehand: %s", problem)
+
+
+def kernel_name(notebook: Path) -> str | None:
+    """The kernel that a notebook asks for; None where it does not say, or cannot be read."""
+    try:
+        return json.loads(read_regular(notebook, MOST_BYTES))["metadata"]["kernelspec"]["name"]
+    except (FileError, ValueError, KeyError, TypeError, RecursionError):
+        return None
 
 
 def end_on_interrupt(server) -> None:
