@@ -163,6 +163,7 @@ def _layout(page: Page) -> Layout:
         y_px=0,
         front_box_px=(0, 0, *size),
         beyond_px=0,
+        bar_px=0,
         front_mm=(size[0] / page.ppi * MM_PER_INCH, size[1] / page.ppi * MM_PER_INCH),
         ppi=page.ppi,
         notes=(),
