@@ -140,6 +140,7 @@ _VALUES = {
     **dict.fromkeys(["thick_leading_mm", "thick_trailing_mm"], st.floats(0, 500)),
     **dict.fromkeys(["thick_from_mm", "thickest_mm"], st.floats(0, 20)),
     "adaptation": st.floats(0, 1),
+    "screen_ppi": st.none() | st.floats(10, 2000),
     "highlight_lightness": st.floats(50, 99),
     "tolerance": st.floats(0.1, 5),
     "white_wish": st.sampled_from(["any", "neutral", "cool", "warm"]),

@@ -60,6 +60,7 @@ _PUBLIC = {
     "write_surface": "workbench.surface.files",
     "compare_intents": "workbench.analysis.intents",
     "proof_maps": "workbench.analysis.proof_maps",
+    "colour_at": "workbench.analysis.colour_at",
     "find_display": "workbench.analysis.viewing",
     "write_proof": "workbench.output.proof_file",
     "write_takeaway": "workbench.takeaway",

@@ -418,6 +418,12 @@ _ALL = (
         rule=_any, saved=False,
     ),
     Decision(
+        "screen_ppi", None, "seeing", "Resolution of your screen",
+        "Pixels per inch, as in the screen's data sheet; or measure it in the full window, with a "
+        "bank card held against the screen",
+        unit="ppi", low=10.0, high=2000.0, optional=True,
+    ),
+    Decision(
         "highlight_lightness", 90.0, "seeing", "Highlights begin above",
         "Parts of the print that are lighter than this take the paper's tint; 100 is the bare "
         "paper",

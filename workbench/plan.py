@@ -109,6 +109,7 @@ class Plan(t.HasTraits):
     highlight_lightness = Decided()
     display = Decided()
     white_wish = Decided()
+    screen_ppi = Decided()
     tolerance = Decided()
 
     illuminance_lux = Decided()

@@ -39,17 +39,28 @@ def chromium():
         browser.close()
 
 
+# as browsers have it whose graphics are switched off
+_WITHOUT_WEBGL = """
+const given = HTMLCanvasElement.prototype.getContext;
+HTMLCanvasElement.prototype.getContext = function (kind, ...more) {
+  return kind.startsWith("webgl") ? null : given.call(this, kind, ...more);
+};
+"""
+
+
 @pytest.fixture
 def open_page(chromium):
-    """`open_page(address, viewport=(1440, 900))`: a page of its own, its errors watched."""
+    """`open_page(address, viewport=(1440, 900), webgl=True)`: a page of its own, its errors watched."""
     with ExitStack() as stack:
 
-        def open_page(address, viewport=(1440, 900)):
+        def open_page(address, viewport=(1440, 900), webgl=True):
             width, height = viewport
             context = chromium.new_context(viewport={"width": width, "height": height})
             context.set_default_timeout(60_000)  # a busy machine is slow, not broken
             stack.callback(context.close)
             page = context.new_page()
+            if not webgl:
+                page.add_init_script(_WITHOUT_WEBGL)
             watch(page)
             page.goto(address)
             return page
@@ -80,7 +91,9 @@ def desk_page(open_page, tmp_path, meadow):
     """
     with ExitStack() as stack:
 
-        def desk_page(image=None, papers=(), viewport=(1440, 900), notebook=None, invented=False):
+        def desk_page(
+            image=None, papers=(), viewport=(1440, 900), notebook=None, invented=False, webgl=True
+        ):
             if image is None and notebook is None and not invented:
                 image = meadow
             arguments = ["--notebook", str(notebook or tmp_path / "own" / "my-desk.ipynb")]
@@ -89,7 +102,7 @@ def desk_page(open_page, tmp_path, meadow):
             if image is not None:
                 arguments.append(str(image))
             workbench = stack.enter_context(running_workbench(arguments, tmp_path / "jupyter"))
-            page = open_page(workbench.address, viewport)
+            page = open_page(workbench.address, viewport, webgl)
             try:
                 if notebook is not None:
                     run_by_hand(page)

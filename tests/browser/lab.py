@@ -189,11 +189,12 @@ def pictures(page, within=".wb-desk") -> list[str]:
     return page.evaluate(_PICTURES, f"{within} img, {within} canvas")
 
 
-def wait_for_new_picture(page, before, within=".wb-desk") -> None:
-    """Return once a picture in view is none of those before."""
+def wait_for_new_picture(page, before, within=".wb-desk", index=None) -> None:
+    """Return once a picture in view, or the one at a place, is none of those before."""
     page.wait_for_function(
-        f"([css, before]) => ({_PICTURES})(css).some(each => each && !before.includes(each))",
-        arg=[f"{within} img, {within} canvas", before],
+        f"""([css, before, index]) => ({_PICTURES})(css).some((each, i) =>
+            each && !before.includes(each) && (index === null || i === index))""",
+        arg=[f"{within} img, {within} canvas", before, index],
     )
 
 

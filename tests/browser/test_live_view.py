@@ -9,6 +9,7 @@ import base64
 
 import numpy as np
 import pytest
+from browser.lab import lab_errors, pictures, wait_for_new_picture
 from displays import table_display
 
 from workbench.analysis.colours import distance_map
@@ -272,3 +273,68 @@ def test_a_lost_context_comes_back(page, pixels, paper):
     assert [told[1] for told in page.evaluate("heard") if told[0] == "state"][-2:] == [
         "lost", "restored",
     ]  # fmt: skip
+
+
+# -- on the desk
+
+
+IN_PICTURE = ".wb-desk-picture"
+
+
+def turn_to_white(page):
+    page.locator(".wb-tabs [role=tab]", has_text="Paper white").click()
+    page.get_by_label("Seen beside", exact=True).select_option("brightened card")
+    page.get_by_text("on Invented").first.wait_for()
+    return page.locator(
+        '.wb-desk [role=slider][aria-label="Adaptation to paper white (%)"]:visible'
+    )
+
+
+def test_on_the_desk_moves_stay_in_the_page(desk_page):
+    page = desk_page()
+    canvas = page.locator(f"{IN_PICTURE} canvas:visible")
+    canvas.wait_for()
+    assert page.locator(f"{IN_PICTURE} img.wb-picture:visible").count() == 0
+    # a click tells of the place, in the file and on the paper
+    canvas.click(position={"x": 200, "y": 100})
+    page.get_by_text("relative to its white").first.wait_for()
+    assert "in ROMM RGB" in page.locator(f"{IN_PICTURE} [role=status]:visible").first.inner_text()
+
+    canvas.focus()
+    page.keyboard.press("f")
+    page.locator(".wb-live-full").wait_for()
+    assert canvas.bounding_box()["width"] == 1440
+    page.keyboard.press("t")  # not measured yet: a card to hold against the screen
+    card = page.get_by_role("dialog", name="Measure the screen")
+    assert card.bounding_box()["width"] == pytest.approx(85.6 / 25.4 * 96, abs=0.6)
+    for _ in range(20):
+        page.keyboard.press("+")
+    page.get_by_role("button", name="It fits").click()
+    # 900 pixels at 360 ppi are 2.5 inches of paper, and as long on the screen
+    page.wait_for_function(
+        """wanted => Math.abs(Number(document.querySelector('.wb-live canvas').dataset.width)
+            - wanted) <= 2""",
+        arg=2.5 * 96 * 1.005**20,
+    )
+    page.keyboard.press("Escape")
+    page.locator(".wb-live-full").wait_for(state="detached")
+
+    slider = turn_to_white(page)
+    slider.focus()
+    before = pictures(page, IN_PICTURE)
+    page.evaluate("WebSocket.prototype.send = () => {}")  # from here on, nothing reaches Python
+    page.keyboard.press("End")
+    wait_for_new_picture(page, before, IN_PICTURE)
+    assert lab_errors(page) == []
+
+
+def test_without_webgl_the_desk_shows_the_picture_made_in_python(desk_page):
+    page = desk_page(webgl=False)
+    assert page.locator(f"{IN_PICTURE} canvas:visible").count() == 0
+    slider = turn_to_white(page)
+    slider.focus()
+    before = pictures(page, IN_PICTURE)
+    assert len(before) == 1 and before[0].startswith("blob:")
+    page.keyboard.press("PageUp")
+    wait_for_new_picture(page, before, IN_PICTURE)
+    assert lab_errors(page) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from browser import lab
 from browser.lab import go_to, lab_errors
 
 ADAPTATION = "Adaptation to paper white (%)"
@@ -23,20 +24,11 @@ def proof_page(desk_page):
 
 
 def pictures(page):
-    return page.locator(f"{IN_PANEL} img.wb-picture:visible").evaluate_all(
-        "all => all.map(i => i.src)"
-    )
+    return lab.pictures(page, IN_PANEL)
 
 
 def wait_for_new_picture(page, index, before):
-    page.wait_for_function(
-        """([css, index, before]) => {
-            const shown = [...document.querySelectorAll(css + ' img.wb-picture')]
-                .filter(i => i.offsetParent !== null);
-            return shown[index].naturalWidth > 0 && !before.includes(shown[index].src);
-        }""",
-        arg=[IN_PANEL, index, before],
-    )
+    lab.wait_for_new_picture(page, before, IN_PANEL, index)
 
 
 def said(page, label):
@@ -100,6 +92,6 @@ def test_views_display_and_magnifier(proof_page, tmp_path):
     page.locator(f"{IN_PANEL} .wb-problem:visible").wait_for()
     # as before the slip: the pictures stay
     page.get_by_text("Display P3 cannot show").first.wait_for()
-    shown = page.locator(f"{IN_PANEL} img.wb-picture:visible")
-    assert shown.evaluate_all("all => all.map(i => i.naturalWidth > 0)") == [True] * 5
+    shown = pictures(page)
+    assert len(shown) == 5 and all(shown)
     assert lab_errors(page) == []

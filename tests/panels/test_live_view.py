@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from html import unescape
+
 import numpy as np
 import pytest
+from panel_helpers import settle
+from pictures import colourful
 
+from workbench.analysis.colour_at import colour_at
 from workbench.figures.on_paper import OnPaper
+from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.live.reference import developed, eight_bits, eye_gain, shown_nodes
 from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
 from workbench.panels.desk import Desk
 from workbench.panels.parts import LiveView
+from workbench.panels.proof.panel import ProofPanel
 
 
 @pytest.fixture
@@ -112,6 +119,54 @@ def test_who_comes_nearer_gets_the_picture_s_own_pixels(desk, picture):
     assert tile["box"] == pytest.approx(box) and (tile["width"], tile["height"]) == (200, 280)
     own = picture.crop(100, 140, 200, 280).astype(np.uint16) * 257
     np.testing.assert_array_equal(array(tile, np.uint16).reshape(own.shape), own)
+
+
+def test_a_click_tells_of_the_place_and_the_words_follow_the_paper(desk):
+    view, plan = desk.picture_view, desk.plan
+    page_can(view)
+    view.page._handle_custom_msg({"event": "pick", "x": 0.25, "y": 0.75}, [])
+
+    def said():
+        return colour_at(plan.picture, plan.paper, 0.25, 0.75, threshold=plan.threshold).sentence
+
+    assert view.told.layout.display == "" and said() in unescape(view.told.value)
+    assert view.page.uniforms["mark"] == [0.25, 0.75]
+    plan.paper = plan.papers[1]
+    assert said() in unescape(view.told.value)
+    plan.picture = colourful()
+    assert view.told.layout.display == "none" and view.page.uniforms["mark"] is None
+
+
+def test_the_print_s_size_goes_along_and_a_measured_screen_comes_back(desk):
+    view, plan = desk.picture_view, desk.plan
+    plan.size_from, plan.ppi, plan.printer_ppi = "ppi", 250.0, 360.0
+    page_can(view)
+    # 1000 pixels at 250 to the inch are 4 inches: 101.6 mm, and 1440 print pixels
+    known = view.page.uniforms
+    assert (known["widthMm"], known["printPixels"], known["screenPpi"]) == (101.6, 1440, 0)
+    view.page._handle_custom_msg({"event": "screen_ppi", "ppi": 109.5}, [])
+    assert plan.screen_ppi == 109.5 and view.page.uniforms["screenPpi"] == 109.5
+
+
+def test_the_proof_is_live_but_for_its_map_of_differences(plan, open_panel):
+    plan.reference, plan.adaptation = "brightened card", 0.3
+    panel = open_panel(ProofPanel, plan)
+    view = panel.picture
+    page_can(view)
+    known = view.page.uniforms
+    assert known["divided"] and known["divider"] == 0.5 and known["overlay"] == 0
+    assert ["divider", panel.divider.slider.model_id, 100] in view.page.links
+    view.page._handle_custom_msg({"event": "uniform", "name": "divider", "value": 0.2}, [])
+    assert panel.divider.value == 20
+    panel.view.field.value = LIMITED
+    assert view.page.uniforms["overlay"] == 2 and not view.page.uniforms["divided"]
+    assert view.page.layout.display == ""
+    panel.view.field.value = DIFFERENCE
+    assert view.page.layout.display == "none" and view.image.layout.display == ""
+    settle(panel)
+    assert view.wait_until_settled()
+    panel.view.field.value = SPLIT
+    assert view.page.layout.display == "" and view.image.layout.display == "none"
 
 
 def test_a_part_that_is_reduced_keeps_its_mean_light(picture):

@@ -10,7 +10,8 @@ from workbench.analysis.adaptation import eye_beside, white_seen
 from workbench.analysis.crops import dimming
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.colour.trip import white_xyz
-from workbench.live.tables import LiveScene, live_scene
+from workbench.errors import WorkbenchError
+from workbench.live.tables import LiveScene, live_scene, size_uniforms
 from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted, adjusted_codes, adjusted_profile
@@ -18,6 +19,7 @@ from workbench.output.toning import inside_gamut
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
+from workbench.plan import Plan
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,7 @@ class OnPaper:
     adjustments : Adjustments or None.
     long_side_px : of the preview.
     live : the page works the picture out by itself.
+    size : as `size_on_paper`, for a live view.
     """
 
     picture: Picture
@@ -44,6 +47,7 @@ class OnPaper:
     adjustments: Adjustments | None
     long_side_px: int
     live: bool = False
+    size: tuple = ()
 
     def seen(self) -> tuple[np.ndarray | LiveScene, str]:
         """(h, w, 3) uint8 sRGB, or what a live view shows the same by, and the caption."""
@@ -92,8 +96,18 @@ class OnPaper:
             adjusted_profile(source, channels, held), preview, self.paper, intent=self.intent,
             black_point_compensation=self.black_point_compensation, reference=self.reference,
             adaptation=self.adaptation, curves=curves, part=part, fitWhite=True,
-            picturePixels=picture.width_px,
+            **dict(self.size),
         )  # fmt: skip
+
+
+def size_on_paper(plan: Plan) -> tuple:
+    """What `size_uniforms` says of a plan, as pairs that do not change; less where it has no size."""
+    width_px = plan.picture.width_px
+    try:
+        ppi = plan.print_size().ppi
+    except WorkbenchError:
+        return (("picturePixels", width_px),)
+    return tuple(size_uniforms(width_px, ppi, plan.printer_ppi, plan.screen_ppi).items())
 
 
 # the same array as long as nothing changes, so that a page is sent it once

@@ -8,11 +8,14 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.proof import ProofMaker, picture_grid
-from workbench.analysis.proof_maps import ProofMaps, proof_maps
+from workbench.analysis.proof_maps import LIMITS, ProofMaps, proof_maps
 from workbench.analysis.proof_views import split_view
 from workbench.analysis.viewing import viewing
 from workbench.colour.grid import NODES
-from workbench.figures.proof import difference_picture, framed, limits_picture
+from workbench.figures.on_paper import preview_of
+from workbench.figures.proof import LIMIT_COLOURS, difference_picture, framed, limits_picture
+from workbench.live.tables import LiveScene, live_scene
+from workbench.live.tiles import picture_part
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -105,3 +108,26 @@ def proof_picture(
         else:
             pixels = limits_picture(proofed.before(), maps.limits)
     return pixels if frame is None else framed(pixels, frame), maps
+
+
+def proof_scene(
+    proofed: Proofed, view: str, *, divider: float = 0.5, frame=None, size: tuple = ()
+) -> LiveScene:
+    """What a live view shows the same by.
+
+    Parameters
+    ----------
+    view : `SPLIT` or `LIMITED`.
+    divider, frame : as for `proof_picture`.
+    size : from `on_paper.size_on_paper`.
+    """
+    picture = proofed.picture
+    rendering = proofed.rendering
+    return live_scene(
+        picture.require_profile(), preview_of(picture, proofed.long_side_px), proofed.paper,
+        **rendering, **proofed.seen, threshold=rendering.threshold,
+        part=lambda box, size_px: picture_part(picture, box, size_px),
+        overlay=2 if view == LIMITED else 0, divided=view == SPLIT, divider=divider,
+        limitColours=[LIMIT_COLOURS[name] for name in LIMITS[1:]],
+        frame=None if frame is None else [float(edge) for edge in frame], **dict(size),
+    )  # fmt: skip

@@ -227,6 +227,7 @@ export function createLiveView(element, options = {}) {
       ],
     });
     placeParts(origin, size);
+    canvas.dataset.width = size[0];
     canvas.dataset.frame = `${name}, frame ${++frames}`; /* for those who watch the page */
     if (shown && !told) {
       told = true;

@@ -245,3 +245,27 @@ def live_scene(
         known |= eye_uniforms(paper, reference, adaptation)
         known["paperNoise"] = float(getattr(paper, "noise_floor", 0.0))
     return LiveScene(pixels, tables, known | uniforms, part)
+
+
+def size_uniforms(picture_px: int, ppi: float, print_ppi: float, screen_ppi: float | None) -> dict:
+    """How large a picture is on paper, for a view at true size and one of print pixels.
+
+    Parameters
+    ----------
+    picture_px : width of the whole picture.
+    ppi : picture pixels to an inch of paper.
+    print_ppi, screen_ppi : print pixels to an inch of paper, and screen pixels to an inch of
+        the screen; None where the screen has not been measured.
+
+    Examples
+    --------
+    >>> size_uniforms(3600, 300, 360, None)["widthMm"]
+    304.8
+    """
+    inches = picture_px / ppi
+    return {
+        "picturePixels": picture_px,
+        "widthMm": round(25.4 * inches, 3),
+        "printPixels": inches * print_ppi,
+        "screenPpi": screen_ppi or 0,
+    }

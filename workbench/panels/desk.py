@@ -11,7 +11,7 @@ from workbench.analysis.screen import screen_match
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
 from workbench.errors import WorkbenchError
-from workbench.figures.on_paper import OnPaper
+from workbench.figures.on_paper import OnPaper, size_on_paper
 from workbench.library.printer_file import read_printer
 from workbench.panels import parts
 from workbench.panels.find_box import FindBox, locate
@@ -66,7 +66,7 @@ class Desk:
         for answer in self.answers.values():
             answer.say("Waiting for a picture")
         self.picture_view = parts.LiveView(
-            self.front, alt="The picture on this paper", changed=self._changed
+            self.front, alt="The picture on this paper", changed=self._changed, plan=self.plan
         )
         print_knobs(self)
         self._build_ticks()
@@ -241,6 +241,7 @@ class Desk:
         say = {name: answer.say for name, answer in self.answers.items()}
         return (
             View("picture", self._seen, OnPaper.seen, self._show_picture),
+            self.picture_view.place_told(self.plan),
             View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
             View("white", self._white, _white_words, say["white"]),
             View("black", self._black, _black_words, lambda said: say["black"](*said)),
@@ -266,6 +267,7 @@ class Desk:
             adjustments=plan.adjustments,
             long_side_px=self.front.fine(long_side_px),
             live=self.picture_view.live,
+            size=size_on_paper(plan) if self.picture_view.live else (),
         )
 
     def _room(self) -> tuple[int, int]:
@@ -405,7 +407,7 @@ def _black_words(asked: tuple) -> tuple[str, str]:
 
 _WATCHED = (
     "picture", "paper", "intent", "black_point_compensation", "threshold", "tolerance",
-    "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit", "illuminance_lux", "light",
+    "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit", "screen_ppi", "illuminance_lux", "light",
     "glass", "room_share", "screen_luminance_cd_m2", "screen_contrast_ratio",
 )  # fmt: skip
 # stage -> its pages; the picture's file comes before its size

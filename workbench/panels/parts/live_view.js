@@ -15,6 +15,7 @@ function render({ model, el }) {
   let view = null;
   const tell = (event, more) => model.send({ event, ...more });
   const lately = new Map();
+  const hands = new Map();
   const links = new Map();
   let waiting = 0;
 
@@ -23,6 +24,7 @@ function render({ model, el }) {
   let telling = 0;
   const tellMove = (name, value) => {
     lately.set(name, performance.now());
+    hands.set(name, performance.now());
     moves.set(name, value);
     telling ||= setTimeout(() => {
       telling = 0;
@@ -104,6 +106,8 @@ function render({ model, el }) {
       try {
         const slider = await model.widget_manager.get_model(id);
         const listener = () => {
+          /* it may follow a hand on the picture, late and in steps */
+          if (performance.now() - (hands.get(name) ?? -Infinity) < REST_OF_HANDS_MS) return;
           lately.set(name, performance.now());
           view.setUniforms({ [name]: slider.get("value") / per });
         };

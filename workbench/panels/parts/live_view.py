@@ -14,10 +14,13 @@ import ipywidgets as widgets
 import numpy as np
 import traitlets
 
+from workbench.analysis.colour_at import colour_at
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.scheduler import FINER
+from workbench.panels.parts.sentences import set_html
+from workbench.panels.view import View
 
 log = logging.getLogger("workbench")
 _TABLES = ("own", "print", "beyond", "curves", "display")
@@ -51,6 +54,14 @@ class _OnPage(anywidget.AnyWidget):
     links = traitlets.List(help="[uniform, model id of a slider, its values to one]").tag(sync=True)
 
 
+def _place_words(request: tuple) -> str:
+    picture, paper, x, y, intent, compensate, threshold = request
+    return colour_at(
+        picture, paper, x, y, intent=intent, black_point_compensation=compensate,
+        threshold=threshold,
+    ).sentence  # fmt: skip
+
+
 class LiveView:
     """Shows a `LiveScene`, or an array as `PictureView` does; ``widget`` is what to lay out.
 
@@ -61,15 +72,20 @@ class LiveView:
     ----------
     front : of the desk or panel.
     alt, caption : as for `PictureView`.
-    changed : called when ``live`` becomes another, so that what is shown is asked for anew.
+    changed : called when ``live`` becomes another, or a place of the picture is chosen, so that
+        what is shown is asked for anew.
+    plan : takes the screen's resolution when it is measured on the page.
     """
 
-    def __init__(self, front, alt: str = "", caption: str = "", changed=None):
+    def __init__(self, front, alt: str = "", caption: str = "", changed=None, plan=None):
         self._front = front
         self._changed = changed
         self._sent: dict = {}  # arrays that the page has, by name
         self._scene: LiveScene | None = None
-        self._hands: dict = {}
+        self._place: tuple | None = None  # picture, x, y of the last click
+        self._hands: dict = {"pick": self._picked}
+        if plan is not None:
+            self._hands["screen_ppi"] = lambda ppi: setattr(plan, "screen_ppi", ppi)
         self._tiles = front.scheduler.on(FINER, rest_s=0)
         self._lost = False
         self.flat = PictureView(front, alt, caption)
@@ -78,6 +94,10 @@ class LiveView:
         self.page.on_msg(self._heard)
         self.page.observe(self._answered, "webgl")
         self.flat.surround.children = [*self.flat.surround.children, self.page]
+        self.told = widgets.HTML()
+        self.told.layout.display = "none"
+        front.tag(self.told, role="status")
+        self.flat.widget.children = [*self.flat.widget.children, self.told]
         self.widget = self.flat.widget
         front.observe(self._link_all, "links")
         self._own_links: list = []
@@ -108,7 +128,7 @@ class LiveView:
                 self._send(f"table_{name}", scene.tables.get(name))
             height, width = scene.pixels.shape[:2]
             self._send("picture", scene.pixels, width=width, height=height)
-            self.page.uniforms = {**scene.uniforms, "label": self.flat.alt}
+            self.page.uniforms = {**scene.uniforms, "label": self.flat.alt, "mark": self._mark()}
             self.page.layout.display = ""
             self.flat.image.layout.display = "none"
             self.flat.surround.layout.display = ""
@@ -123,8 +143,8 @@ class LiveView:
     def on_hand(self, event: str, callback) -> None:
         """Hear of what a hand does on the picture; wrap the callback in ``guarded``.
 
-        "divider" and "stops" (callback(value)); "pick" (callback(x, y), shares of the
-        picture); "screen_ppi" (callback(ppi)).
+        "divider" and "stops": callback(value), 0..1 and in stops; "screen_ppi": callback(ppi);
+        "pick": callback(x, y), shares of the picture, in the place of `place_told`.
         """
         self._hands[event] = callback
 
@@ -179,6 +199,41 @@ class LiveView:
             lambda cancelled, progress: scene.part(box, size),
             put,
         )
+
+    # a place of the picture ---------------------------------------------------
+
+    def _picked(self, x: float, y: float) -> None:
+        self._place = None, x, y
+        self.page.uniforms = {**self.page.uniforms, "mark": self._mark()}
+        self._answered(None)
+
+    def _mark(self) -> list[float] | None:
+        return None if self._place is None else list(self._place[1:])
+
+    def place_told(self, plan) -> View:
+        """The view that tells of the place clicked last: its colour, and what becomes of it."""
+
+        def request():
+            if self._place is None or None in (plan.picture, plan.paper):
+                return None
+            if self._place[0] is None:  # the click is of the picture that was there
+                self._place = plan.picture, *self._place[1:]
+            if self._place[0] is not plan.picture:
+                self._place = None
+                return None
+            way = tuple(plan.rendering.way.values())
+            return plan.picture, plan.paper, *self._place[1:], *way, plan.threshold
+
+        return View("place", request, _place_words, self._tell, forget=self._untell)
+
+    def _untell(self) -> None:
+        self._tell("")
+        if self.page.uniforms.get("mark") is not None:
+            self.page.uniforms = {**self.page.uniforms, "mark": None}
+
+    def _tell(self, words: str) -> None:
+        set_html(self.told, words, "wb-muted")
+        self.told.layout.display = "" if words else "none"
 
     # as PictureView -----------------------------------------------------------
 

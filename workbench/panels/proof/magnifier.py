@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.intents import RENDERINGS
 from workbench.analysis.proof_maps import most_moved
+from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.output.job import PrintJob
 from workbench.output.magnified import (
@@ -17,6 +18,7 @@ from workbench.output.magnified import (
     window_px,
 )
 from workbench.panels import parts
+from workbench.panels.knobs import told
 from workbench.panels.proof.words import magnified_words, ruler_html, way_words
 from workbench.plan import JOB_TRAITS
 from workbench.rendering import Rendering
@@ -55,7 +57,7 @@ class Magnifier:
         self._job: tuple = (None, None)  # the job made last, and what it was made of
         self._build(panel.front, panel.safely)
         panel.look(*self.ways, self.across, self.down, self.size, self.screen_ppi)
-        self.front.observe(panel.safely(lambda change: self._screen_changed()), "pixel_ratio")
+        self.front.observe(panel.safely(self._ppi_known), "pixel_ratio")
 
     def _build(self, front, safely) -> None:
         self.ways, self.views, tiles = [], [], []
@@ -103,20 +105,20 @@ class Magnifier:
             help="Every print pixel, or the print's own size on your screen",
         )
         self.size.on_change(safely(self._size_changed))
+        label, help = told("screen_ppi")
         self.screen_ppi = parts.slider(
             front,
-            "Resolution of your screen",
+            label,
             value=_USUAL_PPI,
             min=60,
             max=300,
             step=0.5,
             unit="ppi",
-            typed=(10, 2000),
-            help="Pixels per inch, as in the screen's data sheet; or move it until the bar below "
-            "is 10 cm long",
+            typed=(DECISIONS["screen_ppi"].low, DECISIONS["screen_ppi"].high),
+            help=f"{help}, or move it until the bar below is 10 cm long",
         )
-        self.checked = False  # whether the person has ever given it
         self.screen_ppi.on_change(safely(self._ppi_given))
+        self.plan.observe(safely(self._ppi_known), names=["screen_ppi"])
         self.ruler = parts.html("")
         note = "Hold a ruler against the screen: this bar is 10 cm long if the resolution is right."
         self.asked = parts.column(self.screen_ppi, parts.html(note, "wb-muted"), self.ruler)
@@ -129,20 +131,23 @@ class Magnifier:
             self.tiles,
             self.said,
         )
-        self._show_ruler()
+        self._ppi_known()
 
     # knobs --------------------------------------------------------------------
-
-    def _screen_changed(self) -> None:
-        if not self.checked:
-            self.screen_ppi.value = _USUAL_PPI * self.front.pixel_ratio
-        self._show_ruler()
 
     def _show_ruler(self) -> None:
         self.ruler.value = ruler_html(self.screen_ppi.value, self.front.pixel_ratio)
 
+    @property
+    def checked(self) -> bool:
+        """Whether the person has ever given the screen's resolution."""
+        return self.plan.screen_ppi is not None
+
     def _ppi_given(self, value) -> None:
-        self.checked = True
+        self.plan.screen_ppi = value
+
+    def _ppi_known(self, change=None) -> None:
+        self.screen_ppi.value = self.plan.screen_ppi or _USUAL_PPI * self.front.pixel_ratio
         self._show_ruler()
 
     def _size_changed(self, size: str) -> None:

@@ -8,8 +8,16 @@ from workbench.analysis.gamut import gamut_report
 from workbench.analysis.intents import compare_intents
 from workbench.analysis.proof_maps import LimitShares, limit_shares, step_shares
 from workbench.analysis.viewing import find_display
+from workbench.figures.on_paper import size_on_paper
 from workbench.figures.proof import DifferenceFigure
-from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT, Proofed, proof_picture
+from workbench.figures.proof_picture import (
+    DIFFERENCE,
+    LIMITED,
+    SPLIT,
+    Proofed,
+    proof_picture,
+    proof_scene,
+)
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import lone_row
@@ -35,7 +43,7 @@ class ProofPanel(Panel):
     """Soft proof: picture and print, their difference, their limits, and the intents."""
 
     # the magnifier shows print pixels
-    watch = (*JOB_TRAITS, "threshold", "reference", "adaptation", "display")
+    watch = (*JOB_TRAITS, "threshold", "reference", "adaptation", "display", "screen_ppi")
 
     # building ---------------------------------------------------------------
 
@@ -49,7 +57,9 @@ class ProofPanel(Panel):
         self.reference.widget.layout.width = "260px"
         self.view, self.divider = self.look(view_choice(front), divider_slider(front))
         self.display = DisplayChooser(self.plan, front, self.status)
-        self.picture = parts.PictureView(front)
+        self.picture = parts.LiveView(front, changed=self._changed, plan=self.plan)
+        self.picture.link("divider", self.divider.slider, 100)
+        self.picture.on_hand("divider", self._divider_moved)
         self.shares = parts.Sentence("Out of gamut: paper and display")
         self.legend = parts.PlotView(front, DifferenceFigure(), "Difference from picture to print")
         self.limits = widgets.HTML(limits_legend())
@@ -81,6 +91,7 @@ class ProofPanel(Panel):
         return (
             View("parts", lambda: self.view.value, str, self._arrange),
             View("picture", self._picture, _pictured, self._show_picture),
+            self.picture.place_told(self.plan),
             View("maps", self._mapped, _exact_maps, self._take_maps, keep=2, **rest),
             View("shares", self._shared, _shares, self._show_shares, **rest),
             View(
@@ -111,7 +122,15 @@ class ProofPanel(Panel):
         proofed, view = self._proofed(), self.view.value
         maps = self._exact[1] if view != SPLIT and self._exact[0] == proofed else None
         divider = self.divider.value / 100 if view == SPLIT else 0.0
-        return proofed, view, divider, self._frame, maps
+        size = size_on_paper(self.plan) if self._is_live() else None
+        return proofed, view, divider, self._frame, maps, size
+
+    def _is_live(self) -> bool:
+        """Whether the page works the picture out: all but the map of differences."""
+        return self.picture.live and self.view.value != DIFFERENCE
+
+    def _divider_moved(self, value: float) -> None:
+        self.divider.value = 100 * value
 
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn
@@ -126,7 +145,7 @@ class ProofPanel(Panel):
             self.legend.show(shares, alt=self.legend.figure.alt_text(shares))
 
     def _mapped(self) -> Proofed | None:
-        return None if self.view.value == SPLIT else self._proofed()
+        return None if self.view.value == SPLIT or self._is_live() else self._proofed()
 
     def _take_maps(self, found: tuple) -> None:
         self._exact = found
@@ -173,7 +192,10 @@ class ProofPanel(Panel):
 
 
 def _pictured(request: tuple) -> tuple:
-    proofed, view, divider, frame, maps = request
+    proofed, view, divider, frame, maps, size = request
+    if size is not None:
+        scene = proof_scene(proofed, view, divider=divider, frame=frame, size=size)
+        return proofed, view, scene, None
     pixels, maps = proof_picture(proofed, view, divider=divider, frame=frame, maps=maps)
     return proofed, view, pixels, maps
 
