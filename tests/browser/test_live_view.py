@@ -9,7 +9,7 @@ import base64
 
 import numpy as np
 import pytest
-from browser.lab import lab_errors, pictures, wait_for_new_picture
+from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 from displays import table_display
 
 from workbench.analysis.colours import distance_map
@@ -282,7 +282,7 @@ IN_PICTURE = ".wb-desk-picture"
 
 
 def turn_to_white(page):
-    page.locator(".wb-tabs [role=tab]", has_text="Paper white").click()
+    go_to(page, "white")
     page.get_by_label("Seen beside", exact=True).select_option("brightened card")
     page.get_by_text("on Invented").first.wait_for()
     return page.locator(
@@ -309,7 +309,7 @@ def test_on_the_desk_moves_stay_in_the_page(desk_page):
     assert card.bounding_box()["width"] == pytest.approx(85.6 / 25.4 * 96, abs=0.6)
     for _ in range(20):
         page.keyboard.press("+")
-    page.get_by_role("button", name="It fits").click()
+    page.get_by_role("button", name="It fits", exact=True).click()
     # 900 pixels at 360 ppi are 2.5 inches of paper, and as long on the screen
     page.wait_for_function(
         """wanted => Math.abs(Number(document.querySelector('.wb-live canvas').dataset.width)
