@@ -42,6 +42,7 @@ def own_cache(tmp_path_factory):
     """What is remembered between sessions is not the person's own."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         yield
 
 

@@ -98,6 +98,7 @@ def own_environment(folder: Path) -> dict[str, str]:
         "WORKBENCH_SHELF": "shelf",
         "WORKBENCH_RECORD": "prints.sqlite",
         "XDG_CACHE_HOME": "cache",
+        "XDG_DATA_HOME": "data-home",
     }
     environment = {
         name: value

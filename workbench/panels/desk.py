@@ -16,6 +16,7 @@ from workbench.library.printer_file import read_printer
 from workbench.panels import parts
 from workbench.panels.find_box import FindBox, locate
 from workbench.panels.finding import ALWAYS, Findable
+from workbench.panels.history_bar import HistoryBar
 from workbench.panels.outcome import Outcome
 from workbench.panels.print_knobs import print_knobs
 from workbench.panels.registry import PANELS, STAGES
@@ -90,7 +91,7 @@ class Desk:
         self.go_to(FILE if waiting or self._invented else "size")
         frame = parts.row(self.always, self.stage)
         frame.add_class("wb-desk-frame")
-        self.widget = parts.root(self.front, self.head, frame)
+        self.widget = parts.root(self.front, self.head, self.done.offer, frame)
         self.widget.add_class("wb-desk")
         self.sources.take_drops(self.widget)
 
@@ -109,7 +110,8 @@ class Desk:
         return always
 
     def _build_stages(self) -> None:
-        self.history = parts.row()
+        self.done = HistoryBar(self)
+        self.history = parts.row(*self.done.items)
         self.history.add_class("wb-desk-history")
         self.find = FindBox(self.front, self.take_to, self.safely)
         tools = parts.row(self.history, self.find)

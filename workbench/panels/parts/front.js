@@ -210,6 +210,24 @@ function keepKeys(e) {
   else target.setAttribute(KEYS_STAY_HERE, "true");
 }
 
+/* Undo and redo, with the buttons that say so; typed text keeps the browser's own undo */
+function shortcuts(e) {
+  const target = e.target;
+  const key = e.key.toLowerCase();
+  if (!(e.ctrlKey || e.metaKey) || e.altKey || !(key === "z" || key === "y")) return;
+  if (!(target instanceof Element)) return;
+  const root = target.closest(".wb-root");
+  if (!root || target.closest("textarea, [contenteditable=true]")) return;
+  if (target instanceof HTMLInputElement && !["checkbox", "radio", "range"].includes(target.type))
+    return;
+  const keys = key === "y" ? "Control+Y" : e.shiftKey ? "Control+Shift+Z" : "Control+Z";
+  const button = root.querySelector(`[aria-keyshortcuts~="${keys}"]`);
+  if (!button) return;
+  e.preventDefault();
+  e.stopImmediatePropagation();
+  button.click();
+}
+
 function render({ model, el }) {
   el.classList.add("wb-front");
   const stop = new AbortController();
@@ -270,6 +288,7 @@ function render({ model, el }) {
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", report, { signal });
   /* on window and in the capture phase, so that it runs before the notebook's own */
   window.addEventListener("keydown", keepKeys, { capture: true, signal });
+  window.addEventListener("keydown", shortcuts, { capture: true, signal });
   window.addEventListener("resize", resized, { signal });
   model.on("change:marks", soon);
   model.on("msg:custom", heard);

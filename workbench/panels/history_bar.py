@@ -1,0 +1,129 @@
+"""Undo, redo and the list of what was decided; the plan kept as one works, and offered again."""
+
+from __future__ import annotations
+
+from workbench.panels import parts
+from workbench.panels.history import History
+from workbench.panels.parts.guard import report
+from workbench.plan_file.in_progress import Keeper, KeptPlan
+
+_KEEP_AFTER_S = 1.0
+_START = "As it was opened"
+
+
+class HistoryBar:
+    """Controls of a desk for what was done.
+
+    ``items`` stand in the desk's head, ``offer`` where it is seen at the start: it is empty
+    unless a plan was left behind.  ``history`` is the stack itself.
+
+    Parameters
+    ----------
+    owner : the desk: it has ``plan``, ``front`` and ``safely``.
+    keeper : that writes the plan as it changes; None makes one of its own.
+    """
+
+    def __init__(self, owner, keeper: Keeper | None = None):
+        self._plan, front, safely = owner.plan, owner.front, owner.safely
+        self.keeper = keeper or Keeper()
+        self.history = History(owner.plan)
+        self.undo = parts.button(
+            front, "Undo", safely(self.history.undo), help="Take the last decision back (Ctrl+Z)"
+        )
+        self.redo = parts.button(
+            front, "Redo", safely(self.history.redo), help="Decide so again (Ctrl+Shift+Z)"
+        )
+        front.tag(self.undo, **{"aria-keyshortcuts": "Control+Z Meta+Z"})
+        front.tag(
+            self.redo, **{"aria-keyshortcuts": "Control+Shift+Z Control+Y Meta+Shift+Z Meta+Y"}
+        )
+        self.steps = parts.choice(
+            front, "Decisions so far", options=[(_START, 0)],
+            help="What was decided, the newest first; choose one to go back to it",
+        )  # fmt: skip
+        self.steps.on_change(safely(self._go))
+        self.status = parts.StatusLine(front)
+        self.items = (self.undo, self.redo, self.steps.widget)
+        self._kept: list[KeptPlan] = []
+        self.said = parts.html("")
+        self.take = parts.button(
+            front, "Go on with it", safely(self._take), main=True,
+            help="Your plan becomes as that one was; the last step can be undone",
+        )  # fmt: skip
+        self.forget = parts.button(
+            front, "Throw it away", safely(self._forget), help="Delete what was kept of it"
+        )
+        self.later = parts.button(
+            front, "Not now", safely(self._later), help="It will be offered again next time"
+        )
+        self._asked = parts.row(self.said, self.take, self.forget, self.later)
+        self.offer = parts.column(self.status, self._asked)
+        self._door = front.scheduler.on(parts.FILES, rest_s=_KEEP_AFTER_S)
+        self._show_offer()
+        self._show_steps()
+        self.history.listen(self._changed)
+        others = front.scheduler.on(parts.FILES, rest_s=0)
+        others.submit("others", lambda cancelled, progress: self.keeper.others(), self._found)
+
+    def _changed(self) -> None:
+        self._show_steps()
+        plan = self._plan.copy()  # as it stands now; it is written once things rest
+        self._door.submit(
+            "keep", lambda cancelled, progress: self.keeper.keep(plan),
+            lambda path: self.status.solved("keep"), None,
+            lambda error: report(self.status, error, "keep"),
+        )  # fmt: skip
+
+    def _go(self, at) -> None:
+        if at != self.history.at:
+            self.history.go(at)
+
+    def _show_steps(self) -> None:
+        words = self.history.words
+        options = [(_START, 0), *((each, at) for at, each in enumerate(words, 1))]
+        self.steps.replace(_told_apart(options[::-1]), self.history.at)
+        self.undo.disabled, self.redo.disabled = (
+            not self.history.can_undo,
+            not self.history.can_redo,
+        )
+
+    # what was left behind -------------------------------------------------------
+
+    def _found(self, others: tuple[KeptPlan, ...]) -> None:
+        self._kept = list(others)
+        self._show_offer()
+
+    def _show_offer(self) -> None:
+        self._asked.layout.display = "" if self._kept else "none"
+        if self._kept:
+            first = self._kept[0]
+            kept = "kept" if first.in_use else "left unfinished"
+            parts.set_html(self.said, f"A plan was {kept}: {first.words}.")
+            self.forget.disabled = first.in_use
+
+    def _take(self) -> None:
+        kept = self._kept[0]
+        kept.take_up(self._plan)
+        self._kept = []
+        self._show_offer()
+        if not kept.in_use:  # now it is this window's, which keeps it on its own
+            self.keeper.keep(self._plan)
+            kept.forget()
+
+    def _forget(self) -> None:
+        self._kept.pop(0).forget()
+        self._show_offer()
+
+    def _later(self) -> None:
+        self._kept = []
+        self._show_offer()
+
+
+def _told_apart(options: list) -> list:
+    """Options with names that differ: of two alike, the later says which it is."""
+    seen: dict[str, int] = {}
+    out = []
+    for words, at in options:
+        seen[words] = seen.get(words, 0) + 1
+        out.append((words if seen[words] == 1 else f"{words} ({seen[words]})", at))
+    return out
