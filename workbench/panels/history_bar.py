@@ -43,7 +43,10 @@ class HistoryBar:
         )  # fmt: skip
         self.steps.on_change(safely(self._go))
         self.status = parts.StatusLine(front)
-        self.items = (self.undo, self.redo, self.steps.widget)
+        # without its label, for which the head of a desk has no room
+        self.items = (self.undo, self.redo, self.steps.field)
+        for item, width in zip(self.items, ("60px", "60px", "130px"), strict=True):
+            item.layout.width = width
         self._kept: list[KeptPlan] = []
         self.said = parts.html("")
         self.take = parts.button(
