@@ -424,7 +424,15 @@ def test_a_profile_that_states_no_white(picture):
     ).table()[0]
     unknown = ("white_L", "tint", "whiteness", "white_distance", "light_shift", "mark_whites")
     assert all(row[key] is None for key in unknown)
-    assert "does not state its white" in row["reason"]
+    assert "nothing about a real sheet" in row["reason"]
+
+
+def test_what_no_real_sheet_has_is_not_the_best_of_anything(picture, coated):
+    """A black of density 5, as some converted profiles claim (invented)."""
+    claimed = measured_paper("Claimed", (95, 0, 0), (0.009, 0, 0), illuminant="D50", observer_deg=2)
+    result = compare(picture, [claimed, coated], weights={"blacks": 1})
+    assert [row.name for row in result.rows] == ["Press sheet", "Claimed"]
+    assert "nothing about a real sheet" in result.rows[1].reason and not result.rows[1].best
 
 
 # -- reasons

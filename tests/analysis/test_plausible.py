@@ -8,7 +8,7 @@ from helpers import coated_profile
 
 from workbench.analysis.plausible import doubt_words, implausible
 from workbench.colour.inkmodel import model_profile
-from workbench.demo import demo_papers
+from workbench.demo import demo_papers, demo_picture
 from workbench.errors import PaperError
 from workbench.panels.black.panel import BlackPanel
 from workbench.paper import open_paper
@@ -72,3 +72,17 @@ def test_every_panel_with_the_paper_says_so_at_its_head():
     panel.plan.paper = paper
     assert panel.doubt.layout.display == "none"
     panel.front.scheduler.close()
+
+
+def test_job_sheet_shelf_and_file_say_so_too():
+    from workbench.output.job_facts import cautions_of
+    from workbench.panels.shelf.words import profile_facts
+    from workbench.panels.sources.words import paper_facts
+
+    rust = open_paper(model_profile((80.0, 20.0, 25.0), 1.6, name="Rust", grid=9))
+    plan = Plan(papers=(rust,), paper=rust, picture=demo_picture())
+    entry = SimpleNamespace(profile_path=None, profile_sha256=None, profile_changed=False)
+    doubt = doubt_words(rust)
+    assert doubt in cautions_of(plan.solved(), None)
+    for rows in (profile_facts(entry, rust), paper_facts(rust)):
+        assert doubt in dict(rows).values()

@@ -565,9 +565,7 @@ def test_a_white_tag_that_differs_from_the_tables_is_shown_beside_it(sources, pl
 def test_a_profile_that_states_no_white_says_so(sources, plan):
     data = model_profile((96, 0, -4), 2.0, finish="gloss", grid=9)
     plan.paper = open_paper(with_white_tag(data, (100, 0, 0)), name="Silent")
-    assert facts(sources)["Note"] == (
-        "The profile states the white of the perfect diffuser: its tint is unknown."
-    )
+    assert "its white is that of the perfect diffuser" in facts(sources)["Caution"]
 
 
 def test_names_from_files_are_escaped_everywhere(sources, plan, front):

@@ -228,7 +228,11 @@ def _wished(weights, wish: str):
 
 def _best(rows, marks) -> list[frozenset[str]]:
     """Keys of the columns that each row is best in, within what is sure."""
-    values = {c.key: [c.value(row) for row in rows] for c in COLUMNS if c.better}
+    # figures that no real sheet has are not the best of anything
+    values = {
+        c.key: [None if row.white.doubt else c.value(row) for row in rows]
+        for c in COLUMNS if c.better
+    }  # fmt: skip
     unsure = {key: [row.doubts.get(key, 0.0) for row in rows] for key in values}
     better = {c.key: c.better for c in COLUMNS if c.better}
     if len({row.price.currency for row in rows if row.price and row.price.currency}) > 1:
@@ -248,7 +252,7 @@ def _marks(row: PaperRow, comparison: Comparison) -> tuple[dict, dict]:
     if row.gamut is not None and row.shift is not None:
         marks["colour"] = colour_mark(row.gamut.share_outside, row.shift.mean)
         unsure["colour"] = (row.doubts["share_outside"] + row.doubts["mean_shift"] / 10) / 2
-    if row.contrast_seen is not None:
+    if row.contrast_seen is not None and not row.white.doubt:
         shadows = character.share_shadows
         marks["blacks"] = blacks_mark(row.contrast_seen, shadows)
         unsure["blacks"] = doubts.mark_doubt(

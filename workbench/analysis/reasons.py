@@ -36,8 +36,14 @@ def reason(number: int, rows, marks, weights, wish: str) -> str:
     marks : {criterion: mark} of each row.
     weights : from `checked_weights`.
     wish : the white that the person prefers; with "any" a tint is told, never blamed.
+
+    Returns
+    -------
+    The sentences; of figures that no real sheet has, only why they tell nothing.
     """
     row = rows[number]
+    if row.white.doubt:
+        return row.white.doubt
     good, bad, middling, unknown = [], [], [], []
     for name in CRITERIA:
         if weights is not None and weights[name] == 0:

@@ -10,6 +10,7 @@ from workbench.analysis.cost import ml_text
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.mount import opening_for
+from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
 from workbench.analysis.sheets import MM_PER_INCH, length_text, number_in_unit
 from workbench.analysis.words import INTENT_NAMES, percent
@@ -75,8 +76,8 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
         said.append(f"The print {fit.text('mm')}.")
     if job.paper is None:
         said.append("No paper is chosen: choose its profile in the driver yourself.")
-    elif not getattr(job.paper, "white_is_known", True):
-        said.append("The paper's profile does not state its white, so its tint is unknown.")
+    elif doubt := doubt_words(job.paper):
+        said.append(doubt)
     if warning := job_black_warning(job):
         said.append(warning)
     if written is not None and written.mean_difference >= SMALL_DIFFERENCE:

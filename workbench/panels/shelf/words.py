@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 
+from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import tint_words
 from workbench.characteristics import CHARACTERISTICS
@@ -155,6 +156,8 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
             ),
             ("Gamut volume", f"{volume_words(paper.gamut_volume)} cubic Lab units (absolute)"),
         ]
+        if doubt := doubt_words(paper):
+            rows.append(("Caution", doubt))
     return rows
 
 

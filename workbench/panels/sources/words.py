@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.white import cie_whiteness
 from workbench.analysis.words import INTENT_NAMES, signed, tint_words
@@ -60,10 +61,8 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
         ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
     ]
     tag, table = facts.white_tag_lab, facts.white_lab
-    if not facts.white_is_known:
-        rows.append(
-            ("Note", "The profile states the white of the perfect diffuser: its tint is unknown.")
-        )
+    if doubt := doubt_words(paper):
+        rows.append(("Caution", doubt))
     elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
         rows.append(("White by the profile's tag (absolute)", lab_text(tag)))
     return rows

@@ -146,13 +146,13 @@ class WhitePanel(Panel):
     # showing -------------------------------------------------------------------
 
     def _say(self, said: tuple) -> None:
-        white, found, caveat = said
+        white, found, condition = said
         self.answer.say(white.sentence)
         self.share.say(found.sentence, mark=parts.count_mark(found.exact))
-        rows = facts_table(white_facts(white, found))
+        rows = facts_table(white_facts(white, found, condition))
         if self.facts.value != rows:
             self.facts.value = rows
-        parts.set_html(self.condition, caveat, "wb-muted")
+        parts.set_html(self.condition, brightener_caveat(condition), "wb-muted")
 
     def _show_whites(self, whites) -> None:
         self.whites.show(whites, alt=self.whites.figure.alt_text(whites))
@@ -190,8 +190,7 @@ class WhitePanel(Panel):
 def _words(asked: tuple) -> tuple:
     picture, paper, seen, tally = asked
     found = highlights(picture, paper, lightness=seen.highlight_lightness, tally=tally)
-    caveat = brightener_caveat(measuring_condition(paper))
-    return paper_white(paper, **seen.eye), found, caveat
+    return paper_white(paper, **seen.eye), found, measuring_condition(paper)
 
 
 def _whites(asked: tuple):
