@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 import workbench as wb
-from workbench.analysis.judge import CAUSES, rule_out
+from workbench.analysis.judge import CAUSES, ROW_WORDS, rule_out
 from workbench.errors import WorkbenchError
+from workbench.gang.apart import ROWS
 
 Seen = wb.Observations
 
@@ -65,17 +66,22 @@ def test_one_change_at_a_time_until_all_is_looked_into(plan):
 
 
 @pytest.mark.parametrize(
-    ("seen", "lightness", "warmth"),
-    [({"lightness": "darker"}, 1, 0), ({"lightness": "lighter"}, -1, 0),
-     ({"cast": "cooler"}, 0, 1), ({"cast": "warmer", "lightness": "darker"}, 1, 0)],
+    ("seen", "row"),
+    [({"lightness": "darker"}, "around"), ({"cast": "cooler"}, "around"),
+     ({"lightness": "darker", "tones": ("shadows",)}, "shadows"),
+     ({"contrast": "flatter", "tones": ("highlights",)}, "highlights")],
 )  # fmt: skip
-def test_the_next_strip_steps_against_what_was_seen(plan, seen, lightness, warmth):
+def test_the_next_strip_is_one_row_that_tries_what_was_seen(plan, seen, row):
     found = wb.judge_print(Seen(**seen), plan)
-    assert all(step * lightness > 0 for step in found.lightness_steps[1:])
-    assert all(step * warmth > 0 for step in found.warmth_steps[1:])
-    assert bool(lightness) != bool(warmth) and found.has_strip
-    strip = wb.test_strip(plan, [(0.5, 0.5)], found.lightness_steps, found.warmth_steps, "A5")
-    assert len(strip.steps) == len(found.lightness_steps) + len(found.warmth_steps) - 1
+    assert found.rows == (row,)
+    plan.picture = wb.demo_picture()
+    strip = wb.test_strip(plan, sheet="A5", rows=found.rows)
+    assert [each.name for each in strip.rows] == [ROW_WORDS[row]] and len(strip.steps) > 1
+
+
+def test_rows_go_by_the_strips_own_names(plan):
+    assert {row: words for row, (words, *_) in ROWS.items()} == ROW_WORDS
+    assert wb.judge_print(Seen(cast="greener", stripes=True), plan).rows == ()
 
 
 def test_nothing_seen_changes_nothing_and_knows_nothing_without_a_plan():

@@ -7,7 +7,6 @@ or against it; what was looked into already is left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from workbench.analysis.chain import SAME_PROFILE
@@ -29,6 +28,10 @@ CAST = (
 )  # fmt: skip
 TONES = ("shadows", "middle tones", "highlights")
 HUES = HUE_NAMES[1:]
+#: row of a test strip -> what it steps through
+ROW_WORDS = {
+    "shadows": "shadow lift", "highlights": "highlight roll-off", "around": "lightness and warmth",
+}  # fmt: skip
 _STOPS = 0.5  # of screen against print, from which on it is a cause
 _HUE_SHARE = 0.003  # of the picture, from which on a hue's loss shows
 _TINT = 2.0  # b* of a paper's white, from which on highlights take it
@@ -133,23 +136,17 @@ class Judgement:
     ----------
     seen : what was seen, in a sentence.
     causes : the likeliest first; empty where print and screen look alike.
-    lightness_steps, warmth_steps : of the next strip, for `test_strip`; (0,) for none.
+    rows : of the next strip, for `test_strip`; empty where no strip can try what was seen.
     """
 
     seen: str
     causes: tuple[Cause, ...]
-    lightness_steps: tuple[float, ...] = (0.0,)
-    warmth_steps: tuple[float, ...] = (0.0,)
+    rows: tuple[str, ...] = ()
 
     @property
     def change(self) -> str:
         """The one change to make next; "" where none is wanted."""
         return self.causes[0].change if self.causes else ""
-
-    @property
-    def has_strip(self) -> bool:
-        """Whether steps of lightness or warmth can try what was seen."""
-        return len(self.lightness_steps) + len(self.warmth_steps) > 2
 
     @property
     def note(self) -> dict[str, str]:
@@ -354,8 +351,8 @@ def judge_print(observations: Observations, plan) -> Judgement:
     if not observations.anything:
         return Judgement(observations.sentence, ())
     facts = {**_seen(observations), **_known(observations, plan)}
-    lightness, warmth = _steps(observations)
-    filled = _filled(facts, plan, lightness, warmth)
+    rows = _rows(observations)
+    filled = _filled(facts, plan, rows)
     causes = []
     for key, rule in _RULES.items():
         if key in observations.ruled_out or any(each in facts for each in rule.rules_out):
@@ -372,7 +369,7 @@ def judge_print(observations: Observations, plan) -> Judgement:
             )
         )  # fmt: skip
     causes.sort(key=lambda cause: -cause.weight)
-    return Judgement(observations.sentence, tuple(causes), lightness, warmth)
+    return Judgement(observations.sentence, tuple(causes), rows)
 
 
 def rule_out(observations: Observations, judgement: Judgement) -> Observations:
@@ -462,18 +459,17 @@ def _match(plan):
         return None
 
 
-def _steps(seen: Observations) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Steps against what was seen, from as planned onwards; one of the two at a time."""
-    if seen.lightness:
-        way = 1.0 if seen.lightness == "darker" else -1.0
-        return (0.0, *(way * each for each in (2, 4, 6))), (0.0,)
-    if seen.cast in ("cooler", "warmer"):
-        way = 1.0 if seen.cast == "cooler" else -1.0
-        return (0.0,), (0.0, *(way * each for each in (2, 4)))
-    return (0.0,), (0.0,)
+def _rows(seen: Observations) -> tuple[str, ...]:
+    """The row of a strip that tries what was seen, one at a time."""
+    tonal = seen.lightness or seen.contrast
+    if tonal and seen.tones == ("shadows",):
+        return ("shadows",)
+    if tonal and seen.tones == ("highlights",):
+        return ("highlights",)
+    return ("around",) if seen.lightness or seen.cast in ("cooler", "warmer") else ()
 
 
-def _filled(facts, plan, lightness, warmth) -> dict[str, str]:
+def _filled(facts, plan, rows) -> dict[str, str]:
     """What stands in the rules' braces."""
     paper, match = getattr(plan, "paper", None), _match(plan)
     setting = clean_text(getattr(paper, "media_setting", None) or "")
@@ -484,13 +480,8 @@ def _filled(facts, plan, lightness, warmth) -> dict[str, str]:
             f"The print's white has {wanted} in its light: judge it in more light or less, or set "
             "the screen nearer to it, within its proofing range."
         )
-    strip = "Print one strip with steps of what you would change, and choose by eye."
-    if len(lightness) > 1:
-        strip = (
-            f"Print a strip with steps of lightness ({_signed(lightness[1:])} L*), nothing else."
-        )
-    elif len(warmth) > 1:
-        strip = f"Print a strip with steps of warmth ({_signed(warmth[1:])} b*), nothing else."
+    tried = ROW_WORDS.get(rows[0], "") if rows else "what you would change"
+    strip = f"Print a strip with steps of {tried}, choose by eye, and change nothing else."
     lux = getattr(plan, "illuminance_lux", None)
     light = clean_text(str(getattr(plan, "light", "") or ""))
     return {
@@ -502,10 +493,6 @@ def _filled(facts, plan, lightness, warmth) -> dict[str, str]:
         "media": f"“{setting}”" if setting else "the one that the profile's maker names",
         "strip": strip,
     }
-
-
-def _signed(steps: Iterable[float]) -> str:
-    return ", ".join(f"{'+' if step > 0 else '−'}{abs(step):g}" for step in steps)
 
 
 def _listed(names) -> str:

@@ -76,7 +76,7 @@ def bring_lectures(folder: Path) -> None:
         if each.suffix == ".ipynb" and each.name != TEMPLATE_NAME:
             copy = folder / each.name
             if not os.path.lexists(copy):  # what the person has made of it is theirs
-                write_whole(copy, read_regular(Path(str(each.locate())), _MOST_BYTES))
+                write_whole(copy, read_regular(Path(str(each.locate())), MOST_BYTES))
 
 
 def drop_widget_outputs(path: Path) -> None:

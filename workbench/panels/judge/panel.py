@@ -94,7 +94,7 @@ class JudgePanel(Panel):
         )  # fmt: skip
         self.noted = parts.StatusLine(front)
         self.strip = sheet_saver(
-            front, "Write the next strip", "A strip of this picture with steps against what you saw",
+            front, "Write the next strip", "A strip of this picture whose one row steps through what you saw",
             "Folder for the strip", self._original, self._strip_to_write,
         )  # fmt: skip
         self.strip_part = parts.column(*self.strip.body)
@@ -201,7 +201,7 @@ class JudgePanel(Panel):
         parts.set_html(self.why, reasons, "wb-muted")
         self.change.say(found.change or "Nothing.")
         self.next.disabled = first is None
-        self.strip_part.layout.display = "" if found.has_strip else "none"
+        self.strip_part.layout.display = "" if found.rows else "none"
         rows = [
             (c.words, f"{c.weight:g}", "; ".join(c.reasons)) for c in found.causes[1 : _MOST + 1]
         ]
@@ -253,14 +253,14 @@ class JudgePanel(Panel):
 
     def _strip_to_write(self):
         found = self.judgement
-        if found is None or not found.has_strip:
+        if found is None or not found.rows:
             raise OutputError("Say first what you see; then there is something to step through.")
         if self.plan.picture is None:
             raise OutputError("Open the picture that was printed, to print a strip of it.")
         job, name = PrintJob.from_plan(self.plan), self.plan.picture.name
 
         def make(path, **how):
-            strip = test_strip(job, None, found.lightness_steps, found.warmth_steps, "A5")
+            strip = test_strip(job, sheet="A5", rows=found.rows)
             return write_strip(strip, path, **how)
 
         return f"{file_stem(name or 'picture')}, next strip", make
