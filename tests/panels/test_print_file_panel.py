@@ -23,6 +23,7 @@ from workbench.output.bands import in_file_colours
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.patch import patch_of
+from workbench.output.seen_patch import sharpening_seen
 from workbench.output.suggest import suggest_adjustments, tone_change
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
@@ -327,11 +328,39 @@ def test_before_and_after_are_shown_at_print_pixels(panel, plan):
     # each print pixel takes one screen pixel; colours are interpolated in a table
     for seen, own in ((before, patch.before), (after, patch.after)):
         assert np.abs(seen - exact.pixels(own)).mean() < 0.6
-    assert np.abs(after - before).mean() > 0.6
+    # edges are sharpened, and the noise between them is not
+    assert np.abs(after - before).max() > 10 and np.median(np.abs(after - before)) == 0
     slide(panel.sharpening.divider, 50)
     split = shown(panel.sharpening.view).astype(int)
     assert np.array_equal(split[:, : width // 2 - 2], before[:, : width // 2 - 2])
     assert np.array_equal(split[:, width // 2 + 2 :], after[:, width // 2 + 2 :])
+
+
+def test_the_difference_is_shown_and_counted_as_it_is_seen(panel, plan):
+    plan.sharpening, plan.viewing_distance_mm = 1.0, 20_000
+    settle(panel)
+
+    def difference():
+        views = []
+        for at in (0, 100):
+            slide(panel.sharpening.divider, at)
+            views.append(shown(panel.sharpening.view).astype(int))
+        return np.abs(views[0] - views[1]).mean()
+
+    by_pixels = difference()
+    found = sharpening_seen(plan, panel.sharpening._found.patch)
+    assert [each.sentence() in panel.sharpening.statement.value for each in found[::2]] == [
+        True
+    ] * 2
+    assert "across the room (20 m): not to be seen" in panel.sharpening.statement.value
+    choose(panel.sharpening.place, "across the room")
+    settle(panel)
+    # ten pixels of this print are a minute of arc from there: nothing is left of the difference
+    assert difference() < 0.1 * by_pixels
+    assert "across the room (20 m)" in panel.sharpening.view.alt
+    plan.viewing_distance_mm = 700
+    settle(panel)
+    assert "across the room (70 cm)" in panel.sharpening.view.alt
 
 
 def test_two_screen_pixels_for_each_print_pixel_side_by_side(panel):

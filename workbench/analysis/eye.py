@@ -23,6 +23,8 @@ LUMINANCE_CD_M2 = 32.0
 #: photograph, whose finest detail lens and sensor have softened).
 FINE_CONTRAST = 0.2
 _FIELD_DEG = 60.0
+# of the eye, and added by each mm of pupil, in degrees: the book's values for good vision
+_BLUR = 0.5 / 60, 0.08 / 60
 # no eye sees finer, in cycles per degree: cones stand some 120 to the degree (from memory)
 _FINEST = 120.0
 _MM_PER_DEGREE_AT_1_MM = 2 * math.tan(math.radians(0.5))
@@ -60,11 +62,10 @@ def contrast_sensitivity(cycles_per_degree, luminance_cd_m2: float = LUMINANCE_C
 
     luminance = positive(luminance_cd_m2, "luminance", unit="cd/m²", at_most=1e6)
     pupil_mm = pupil_diameter_Barten1999(luminance, _FIELD_DEG, _FIELD_DEG)
-    # 0.5 and 0.08 minutes of arc, the book's values for good vision
     return np.asarray(
         contrast_sensitivity_function_Barten1999(
             np.asarray(cycles_per_degree, float),
-            sigma=sigma_Barten1999(0.5 / 60, 0.08 / 60, pupil_mm),
+            sigma=sigma_Barten1999(*_BLUR, pupil_mm),
             E=retinal_illuminance_Barten1999(luminance, pupil_mm, True),
             X_0=_FIELD_DEG,
         )
@@ -133,6 +134,23 @@ def sharp_from_mm(ppi: float, contrast: float = FINE_CONTRAST) -> float:
 
 def _ppi_times_mm(contrast: float) -> float:
     return 2 * MM_PER_INCH * eye_limit_cycles_per_degree(contrast) / _MM_PER_DEGREE_AT_1_MM
+
+
+def eye_blur_mm(distance_mm: float, luminance_cd_m2: float = LUMINANCE_CD_M2) -> float:
+    """How far an eye spreads light over a print seen from a distance: standard deviation, in mm.
+
+    It is Barten's line spread of optics and retina (1999, equation 3.3, from memory).  Raises
+    SizeError.
+
+    >>> from workbench.analysis.eye import eye_blur_mm
+    >>> round(eye_blur_mm(600), 3)
+    0.097
+    """
+    from colour.contrast import pupil_diameter_Barten1999, sigma_Barten1999
+
+    distance = positive(distance_mm, "viewing distance", unit="mm", at_most=FARTHEST_MM)
+    pupil_mm = pupil_diameter_Barten1999(luminance_cd_m2, _FIELD_DEG, _FIELD_DEG)
+    return float(sigma_Barten1999(*_BLUR, pupil_mm)) * _MM_PER_DEGREE_AT_1_MM * distance
 
 
 def distance_text(distance_mm: float, unit: str = "cm") -> str:

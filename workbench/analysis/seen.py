@@ -45,6 +45,11 @@ def places(viewing_distance_mm: float | None = None) -> tuple[tuple[str, float],
     return (*NEAR_PLACES, (ROOM, room))
 
 
+def place_text(place: str, distance_mm: float, unit: str = "cm") -> str:
+    """A place with its distance, such as "in the hand (30 cm)"."""
+    return f"{place} ({distance_text(distance_mm, unit)})"
+
+
 @dataclass(frozen=True)
 class SeenFrom(Result):
     """What is seen of a print from one place.
@@ -153,7 +158,7 @@ class SeenDetail(Result):
 
     @staticmethod
     def _where(seen: SeenFrom, unit: str) -> str:
-        return f"{seen.place} ({distance_text(seen.distance_mm, unit)})"
+        return place_text(seen.place, seen.distance_mm, unit)
 
 
 def seen_detail(
@@ -218,15 +223,13 @@ def seen_at(
     ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
     pixels_ppi = min(ppi, printer_ppi)
     detail_ppi = min(pixels_ppi, 2 * spectrum.finest * ppi)
-    # cycles to the mm of paper; what the printer cannot show is averaged away
-    fineness = spectrum.frequencies * ppi / MM_PER_INCH
+    # what the printer cannot show is averaged away
     printed = spectrum.frequencies * ppi <= printer_ppi * np.sqrt(0.5)
     total = spectrum.power.sum()
     limit = eye_limit_cycles_per_degree(FINE_CONTRAST, LUMINANCE_CD_M2)
     found = []
     for place, distance_mm in places(viewing_distance_mm):
-        sensitivity = contrast_sensitivity(cycles_per_degree(fineness, distance_mm))
-        seen = (spectrum.modulation * sensitivity >= 1) & printed
+        seen = (thresholds(spectrum, ppi, distance_mm) >= 1) & printed
         resolved = eye_limit_ppi(distance_mm)
         found.append(
             SeenFrom(
@@ -249,6 +252,12 @@ def seen_at(
         sharp_from_mm=sharp_from_mm(detail_ppi) if detail_ppi else None,
         spectrum=spectrum,
     )
+
+
+def thresholds(spectrum: Spectrum, ppi: float, distance_mm: float) -> np.ndarray:
+    """(tiles, bins) contrast as a multiple of what the eye needs to see it: from 1 on it does."""
+    fineness = cycles_per_degree(spectrum.frequencies * ppi / MM_PER_INCH, distance_mm)
+    return spectrum.modulation * contrast_sensitivity(fineness)
 
 
 def _and(words: list[str]) -> str:

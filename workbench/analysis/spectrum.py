@@ -32,7 +32,7 @@ LEAST_CONTRAST = 0.01
 # luminance factor of a print's black in a lit room: density 1.7
 _BLACK = 0.02
 _TILES, _AT_ONCE = 96, 8
-_SMALLEST_TILE = 32
+_SMALLEST_TILE, _LEAST_TILE = 32, 8
 # of tiles, in cycles to the pixel: along the diagonal the pixels hold this much
 _FINEST = math.sqrt(0.5)
 
@@ -116,7 +116,7 @@ def spectrum_of(picture: Picture) -> Spectrum:
     long_side = max(width, height)
     side = min(width, height, max(_SMALLEST_TILE, math.ceil(2 * long_side / COARSEST_CYCLES)))
     edges = _edges(side)
-    if side < 8:  # too small to speak of detail
+    if side < _LEAST_TILE:  # too small to speak of detail
         return Spectrum(edges, np.zeros((1, len(edges) - 1)))
     columns, rows = tile_places(picture, side, _TILES)
     places = [(x, y) for y in rows for x in columns]
@@ -148,6 +148,31 @@ def power_by_fineness(light: np.ndarray, about: np.ndarray | None = None) -> np.
     square /= side**4 * (window**2).mean()
     bins = len(_edges(side)) - 1
     return np.stack([np.bincount(owner, each.ravel(), bins + 2)[1:-1] for each in square])
+
+
+def light_spectrum(light: np.ndarray, about: np.ndarray | None = None, side: int = 64) -> Spectrum:
+    """The spectrum of (rows, cols) light, cut into tiles of up to ``side`` pixels.
+
+    Parameters
+    ----------
+    light : linear light 0..1.
+    about : (rows, cols) light that contrast is taken over, tile by tile; ``light`` itself by
+        default.
+    """
+    side = min(side, *light.shape)
+    if side < _LEAST_TILE:
+        return Spectrum(_edges(side), np.zeros((1, len(_edges(side)) - 1)))
+    means = None if about is None else _BLACK + (1 - _BLACK) * _tiles(about, side).mean(axis=(1, 2))
+    return Spectrum(
+        _edges(side), power_by_fineness(_BLACK + (1 - _BLACK) * _tiles(light, side), means)
+    )
+
+
+def _tiles(values: np.ndarray, side: int) -> np.ndarray:
+    """(n, side, side) whole tiles of (rows, cols) values."""
+    rows, cols = (length // side for length in values.shape)
+    cut = values[: rows * side, : cols * side].reshape(rows, side, cols, side)
+    return cut.swapaxes(1, 2).reshape(-1, side, side)
 
 
 def _edges(side: int) -> np.ndarray:

@@ -1,4 +1,4 @@
-"""Sharpening for the print, judged at print pixels: before and after, anywhere in the print."""
+"""Sharpening for the print, before and after, anywhere in it: at print pixels, and as it is seen."""
 
 from __future__ import annotations
 
@@ -11,11 +11,13 @@ from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.detail import detail_sample
 from workbench.analysis.proof import ProofMaker, picture_grid
 from workbench.analysis.proof_views import split_view
+from workbench.analysis.seen import NEAR_PLACES, ROOM, place_text
 from workbench.analysis.sheets import MM_PER_INCH, area_text
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.grid import NODES
 from workbench.output.job_facts import profile_of
 from workbench.output.patch import Patch, patch_of
+from workbench.output.seen_patch import SharpeningSeen, as_seen, seen_words, sharpening_seen
 from workbench.output.solved import Solved
 from workbench.panels import parts
 from workbench.panels.knobs import told
@@ -46,6 +48,8 @@ class _Part:
 
     pixels: tuple
     seen: tuple
+    room_mm: float
+    from_mm: float  # 0 for the pixels as they are
     centre: tuple[float, float]
     window_px: tuple[int, int]
     solved: Solved = field(compare=False)
@@ -60,6 +64,7 @@ class _Found:
     after: np.ndarray
     display: bytes
     ppi: float
+    seen: tuple[SharpeningSeen, ...]
 
 
 class SharpeningPart:
@@ -111,7 +116,14 @@ class SharpeningPart:
             options=[("one screen pixel", 1), ("two screen pixels wide", 2)],
             help="Print pixels are finer than those of most screens; two make them easier to see",
         )
-        self._panel.look(self.compare, self.zoom)
+        self.place = parts.choice(
+            front,
+            "Looked at",
+            options=[("pixel by pixel", ""), *((name, name) for name, _ in NEAR_PLACES),
+                     (ROOM, ROOM)],
+            help="As an eye has the print from there, with what it blurs; enlarged all the same",
+        )  # fmt: skip
+        self._panel.look(self.compare, self.zoom, self.place)
         self.across, self.down = (
             parts.slider(front, name, value=50, min=0, max=100, step=0.5, unit="%",
                          help="Which part of the print is looked at")
@@ -138,12 +150,12 @@ class SharpeningPart:
         self.room.layout.width = f"{VIEW_PX[0] + AROUND_PX}px"
         for control in (self.way, self.strength):
             control.widget.layout.width = "260px"
-        for control in (self.compare, self.zoom):
+        for control in (self.compare, self.zoom, self.place):
             control.widget.layout.width = "172px"
         self.items = [
             parts.row(self.way, self.strength),
             self.said,
-            parts.row(self.compare, self.zoom, *self.buttons),
+            parts.row(self.compare, self.zoom, self.place, *self.buttons),
             parts.row(self.across, self.down),
             self.problem,
             self.room,
@@ -227,10 +239,16 @@ class SharpeningPart:
                 *(getattr(job, name) for name in _PIXELS), layout.across, layout.down, layout.ppi
             ),
             seen=(plan.adaptation, plan.reference, plan.display),
+            room_mm=plan.viewing_distance_mm,
+            from_mm=self._from_mm(),
             centre=(self.across.value / 100, self.down.value / 100),
             window_px=self._window_px(),
             solved=made,
         )  # fmt: skip
+
+    def _from_mm(self) -> float:
+        places = {"": 0.0, ROOM: self.plan.viewing_distance_mm, **dict(NEAR_PLACES)}
+        return places[self.place.value]
 
     def _to_compose(self) -> tuple | None:
         return self._found and (self._found, self.plan.unit)
@@ -256,7 +274,6 @@ class SharpeningPart:
         self.room.layout.display = ""
         self.view.profile = found.display
         self._panel._changed(None)  # the picture is put together of it
-        parts.set_html(self.statement, found.patch.sentence(), "wb-muted")
         parts.set_html(self.said, found.patch.sharpening.sentence(), "wb-muted")
         self._on_moved(found.patch.box)
 
@@ -272,6 +289,8 @@ class SharpeningPart:
             pixels = np.concatenate([before, gap, after], 1)
         else:
             pixels = split_view(before, after, self.divider.value / 100)
+        seen = seen_words(self._found.seen, self.plan.unit)
+        parts.set_html(self.statement, f"{self._found.patch.sentence()} {seen}", "wb-muted")
         caption = self._caption()
         self.view.show(pixels, alt=caption)
         self.view.set_caption(caption)
@@ -285,6 +304,8 @@ class SharpeningPart:
             f"{area_text(*sides, self.plan.unit)} of paper, "
             + (f"as the print looks, {beside_words(self.plan)}." if known
                else "in the picture's colours.")
+            + (f" Blurred as the eye has it {place_text(place, self._from_mm(), self.plan.unit)}."
+               if (place := self.place.value) else "")
         )  # fmt: skip
 
 
@@ -299,11 +320,15 @@ def worked_out(asked: _Part, cancelled, progress) -> _Found:
     patch = patch_of(asked.solved, asked.centre, asked.window_px)
     paper = profile_of(job.paper)
     how = None if paper is None else (paper, job.intent, job.black_point_compensation)
+    pair = [patch.before, patch.after]
+    if asked.from_mm:
+        pair = [as_seen(asked.solved, pixels, asked.from_mm) for pixels in pair]
     display = find_display(asked.seen[2]).profile
     shown = _to_screen(job.picture.require_profile(), how, asked.seen, display)
-    before = shown(patch.before)
-    after = before if patch.after is patch.before else shown(patch.after)
-    return _Found(patch, before, after, display, job.ppi)
+    before = shown(pair[0])
+    after = before if patch.after is patch.before else shown(pair[1])
+    seen = sharpening_seen(asked.solved, patch)
+    return _Found(patch, before, after, display, job.ppi, seen)
 
 
 @lru_cache(maxsize=2)
