@@ -391,11 +391,11 @@ def test_same_plan_gives_the_same_page(picture):
 
 
 def test_it_says_how_sharp_as_the_plan_does(picture):
-    plan = plan_for(picture, long_side_mm=2000, size_from="size")
+    plan = plan_for(picture, long_side_mm=80, size_from="size")
     seen, rows = plan.seen_detail(), dict(job_sheet(plan).rows)
     assert rows["Looks sharp"] == seen.from_text(plan.unit)
     assert rows["Fine detail seen"] == seen.shares
-    plan.viewing_distance_mm = 9000
+    plan.viewing_distance_mm = 20_000
     assert (
         dict(job_sheet(plan).rows)["Fine detail seen"] == plan.seen_detail().shares != seen.shares
     )
