@@ -297,8 +297,8 @@ def test_on_the_desk_moves_stay_in_the_page(desk_page):
     assert page.locator(f"{IN_PICTURE} img.wb-picture:visible").count() == 0
     # a click tells of the place, in the file and on the paper
     canvas.click(position={"x": 200, "y": 100})
-    page.get_by_text("relative to its white").first.wait_for()
-    assert "in ROMM RGB" in page.locator(f"{IN_PICTURE} [role=status]:visible").first.inner_text()
+    page.get_by_text("relative to the paper's white").first.wait_for()
+    assert "(ROMM RGB " in page.locator(f"{IN_PICTURE} [role=status]:visible").first.inner_text()
 
     canvas.focus()
     page.keyboard.press("f")

@@ -6,16 +6,18 @@ from html import unescape
 
 import numpy as np
 import pytest
-from panel_helpers import settle
+from panel_helpers import settle, slide
 from pictures import colourful
 
 from workbench.analysis.colour_at import colour_at
+from workbench.analysis.colours import distance_map
 from workbench.figures.on_paper import OnPaper
 from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.live.reference import developed, eight_bits, eye_gain, shown_nodes
 from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
 from workbench.panels.desk import Desk
+from workbench.panels.gamut.panel import GamutPanel
 from workbench.panels.parts import LiveView
 from workbench.panels.proof.panel import ProofPanel
 
@@ -84,7 +86,7 @@ def test_only_what_is_new_is_sent(desk):
     assert set(names) == {"uniforms"} and view.page.uniforms["adaptation"] == 0.3
     names.clear()
     plan.paper = plan.papers[1]
-    assert {"table_print", "table_beyond"} <= set(names) and "picture" not in names
+    assert "table_print" in names and not {"picture", "table_own"} & set(names)
     names.clear()
     desk.without_paper.field.value = True
     assert view.page.table_print == {} and "picture" not in names
@@ -167,6 +169,27 @@ def test_the_proof_is_live_but_for_its_map_of_differences(plan, open_panel):
     assert view.wait_until_settled()
     panel.view.field.value = SPLIT
     assert view.page.layout.display == "" and view.image.layout.display == "none"
+
+
+def test_the_gamut_panel_s_marks_are_a_table_and_a_threshold(plan, open_panel):
+    panel = open_panel(GamutPanel, plan)
+    view = panel.picture
+    page_can(view)
+    names = sent(view)
+    slide(panel.controls.threshold, 5)
+    assert set(names) == {"uniforms"} and view.page.uniforms["threshold"] == 5
+    assert ["threshold", panel.controls.threshold.slider.model_id, 1] in view.page.links
+    part = view.page.picture
+    pixels = array(part, np.uint16).reshape(part["height"], part["width"], 3)
+    for marks, intent in (("beyond", None), ("moved", plan.intent)):
+        panel.controls.marks_of.field.value = marks
+        far = developed(pixels, array(view.page.table_beyond, np.float32))[..., 0]
+        wanted = distance_map(
+            plan.picture, plan.paper, intent=intent, long_side_px=part["width"], exact=False
+        )
+        assert np.abs(far - wanted).max() < 0.05
+    panel.controls.marks.field.value = False
+    assert view.page.uniforms["overlay"] == 0
 
 
 def test_a_part_that_is_reduced_keeps_its_mean_light(picture):

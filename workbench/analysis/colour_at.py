@@ -61,19 +61,19 @@ class ColourAt:
         """All of it in a sentence or two."""
         codes = ", ".join(str(each) for each in self.code)
         said = (
-            f"At {self.x_px}, {self.y_px}: {codes} of {self.full} in {self.space}, "
-            f"Lab {_lab(self.lab)}; on {self.paper} Lab {_lab(self.absolute_lab)} "
-            f"({_lab(self.printed_lab)} relative to its white). "
+            f"{self.name[:1].upper()}{self.name[1:]}: Lab {_lab(self.lab)} in the picture "
+            f"({self.space} {codes} of {self.full}). On {self.paper} Lab {_lab(self.absolute_lab)}, "
+            f"which is {_lab(self.printed_lab)} relative to the paper's white. "
         )
         if self.reason:
             return said + (
                 f"Out of gamut by {self.beyond:.1f} CIEDE2000: {self.reason} for this paper."
             )
-        return said + "The paper holds it."
+        return said + "The paper holds this colour."
 
 
 def _lab(lab) -> str:
-    return " ".join(f"{value:.0f}".replace("-", "−") for value in np.round(lab) + 0.0)
+    return ", ".join(f"{value:.0f}".replace("-", "−") for value in np.round(lab) + 0.0)
 
 
 def colour_at(

@@ -9,6 +9,9 @@ import numpy as np
 from workbench.analysis.colours import distance_map
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.figures import style
+from workbench.figures.on_paper import preview_of
+from workbench.live.tables import LiveScene, beyond_table, live_scene
+from workbench.live.tiles import picture_part
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -80,6 +83,23 @@ class Overlay:
     def exact(self) -> np.ndarray:
         """(h, w, 3) uint8, every pixel judged by itself: tenths of a second."""
         return self._drawn(True)
+
+    def scene(self) -> LiveScene:
+        """What a live view shows the same by."""
+        picture, paper = self.picture, self.paper
+        source = picture.require_profile()
+        scene = live_scene(
+            source, preview_of(picture, self.long_side_px), paper, intent=self.intent,
+            black_point_compensation=self.black_point_compensation, threshold=self.limit,
+            part=lambda box, size_px: picture_part(picture, box, size_px),
+            overlay=1 if self.of else 0, overlayColour=self.colour, picturePixels=picture.width_px,
+        )  # fmt: skip
+        if self.of == "moved":
+            way = self.intent, self.black_point_compensation
+            scene.tables["beyond"] = beyond_table(source, paper.profile, *way)
+        if not self.printed:
+            scene.tables["print"] = scene.tables["own"]
+        return scene
 
     def _drawn(self, exact: bool) -> np.ndarray:
         way = self.intent, self.black_point_compensation

@@ -351,6 +351,15 @@ export function createLiveView(element, options = {}) {
     zoomTo(zoomNow() * 2 ** (-e.deltaY * (e.deltaMode ? 0.05 : e.ctrlKey ? 0.01 : 0.002)), point(e));
   }, { passive: false });
 
+  /* only in the full window, where there are no other controls for it */
+  function setDivided(divided) {
+    if (!view.full || !engine.tables.print) return;
+    state.divided = divided;
+    if (divided && !(state.divider > 0.02 && state.divider < 0.98)) state.divider = 0.5;
+    besides.setAttribute("aria-pressed", String(divided));
+    soon();
+  }
+
   function setDivider(value) {
     state.divider = Math.min(1, Math.max(0, value));
     soon();
@@ -380,6 +389,7 @@ export function createLiveView(element, options = {}) {
     "-": () => zoomTo(zoomNow() / ZOOM_STEP),
     0: () => fit(),
     f: () => setFull(!view.full),
+    d: () => setDivided(!state.divided),
     t: () => size("true"),
     p: () => size("pixels"),
     ArrowLeft: () => panBy(0.1 * canvas.width, 0),
@@ -430,7 +440,7 @@ export function createLiveView(element, options = {}) {
     return moved();
   }
 
-  let opener = null;
+  let opener = null, dividedBefore = false;
   function setFull(full) {
     if (full === view.full) return;
     view.full = full;
@@ -451,6 +461,9 @@ export function createLiveView(element, options = {}) {
       closeCard();
       (opener?.isConnected ? opener : canvas).focus();
     }
+    if (full) dividedBefore = state.divided;
+    else state.divided = dividedBefore;
+    besides.setAttribute("aria-pressed", String(state.divided));
     fullButton.textContent = full ? "Back to the page" : "Full window";
     fullButton.title = full ? "Key Esc" : "Only the picture, on neutral grey; key F, and Esc to come back";
     view.zoom = 0;
@@ -470,6 +483,7 @@ export function createLiveView(element, options = {}) {
     true: tool("True size", "As large as on the paper; key T", () => size("true")),
     pixels: tool("Print pixels", "One pixel of the print is one of the screen; key P", () => size("pixels")),
   };
+  const besides = tool("Picture | print", "The picture beside its print, with a divider; key D", KEYS.d);
   tool("+", "Larger; key +", KEYS["+"]);
   tool("−", "Smaller; key −", KEYS["-"]);
   tool("Measure the screen", "Hold a bank card against the screen, so that true size is true", () => openCard());

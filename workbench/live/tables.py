@@ -62,10 +62,21 @@ def print_table(
 
 
 @lru_cache(maxsize=12)
-def beyond_table(source: bytes, paper: bytes) -> np.ndarray:
-    """(nodes, 1) float32 CIEDE2000 by which colours lie beyond the paper, whatever the rendering."""
-    beyond = trip(grid_colours(channels_of(source)), source, paper, "relative", False).beyond
-    table = np.ascontiguousarray(beyond[:, None], np.float32)
+def beyond_table(
+    source: bytes, paper: bytes, intent: str | None = None, compensate: bool = False
+) -> np.ndarray:
+    """(nodes, 1) float32 CIEDE2000 by which colours lie beyond the paper, or are moved; read only.
+
+    Parameters
+    ----------
+    source, paper : profile bytes.
+    intent, compensate : of the print that moves them; without an intent, what lies beyond the
+        paper, whatever the rendering.
+    """
+    way = ("relative", False) if intent is None else (intent, compensate)
+    journey = trip(grid_colours(channels_of(source)), source, paper, *way)
+    distance = journey.beyond if intent is None else journey.moved
+    table = np.ascontiguousarray(distance[:, None], np.float32)
     table.flags.writeable = False
     return table
 
@@ -210,7 +221,8 @@ def live_scene(
     curves : (65536, 1 or 3) uint16, what an adjustment makes of every code; None for none.
     screen : the space of the canvas for displays that are known by tables.
     part : as for `LiveScene`; the uniform ``picturePixels`` then says how wide the picture is.
-    uniforms : more of the page's, such as ``divider=0.5``.
+    uniforms : more of the page's, such as ``divider=0.5``; with ``overlay=1`` marks on what is
+        out of gamut, with 2 whose limit it is.
 
     Returns
     -------
@@ -241,7 +253,8 @@ def live_scene(
     }
     if paper is not None:
         tables["print"] = print_table(source, paper.profile, intent, black_point_compensation)
-        tables["beyond"] = beyond_table(source, paper.profile)
+        if uniforms.get("overlay"):
+            tables["beyond"] = beyond_table(source, paper.profile)
         known |= eye_uniforms(paper, reference, adaptation)
         known["paperNoise"] = float(getattr(paper, "noise_floor", 0.0))
     return LiveScene(pixels, tables, known | uniforms, part)

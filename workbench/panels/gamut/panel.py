@@ -54,7 +54,7 @@ class GamutPanel(Panel):
         controls = self.controls = GamutControls(self)
         self.look(*controls.overlay, controls.lightness, controls.turn, controls.tilt)
         controls.other.on_change(self.safely(self._choose_other))
-        self.picture = parts.PictureView(front, alt="The picture")
+        self.picture = parts.LiveView(front, "The picture", changed=self._changed, plan=self.plan)
         self.distribution = parts.PlotView(front, DistributionFigure(), alt="Distances")
         self.reasons = parts.PlotView(front, ReasonsFigure(), alt="Reasons")
         self.slice = parts.PlotView(front, SliceFigure(), alt="Slice of the gamut")
@@ -113,7 +113,8 @@ class GamutPanel(Panel):
         return (
             View("others", self._others, lambda of: _offered(*of), self._offer),
             View("report", self._counted, tuple, self._answer, forget=self._unsay),
-            View("picture", self._overlay, Overlay.quick, self.picture.show),
+            View("picture", self._seen, _drawn, self.picture.show),
+            self.picture.place_told(self.plan),
             View("caption", self._caption, lambda of: caption(*of), self._describe),
             View(
                 "every mark", self._marked, lambda overlay, *_: overlay.exact(),
@@ -177,8 +178,13 @@ class GamutPanel(Panel):
             limit=self._limit(plan.threshold),
         )
 
+    def _seen(self) -> tuple[Overlay, bool]:
+        return self._overlay(), self.picture.live
+
     def _marked(self) -> Overlay | None:
-        return self._overlay() if self.controls.marks.value else None
+        if self.picture.live or not self.controls.marks.value:
+            return None
+        return self._overlay()
 
     def _limit(self, threshold: float) -> float:
         return max(threshold, self.plan.paper.noise_floor)
@@ -245,6 +251,11 @@ class GamutPanel(Panel):
 
     def _show_table(self, table: str) -> None:
         self.table.value = table
+
+
+def _drawn(seen: tuple[Overlay, bool]):
+    overlay, live = seen
+    return overlay.scene() if live else overlay.quick()
 
 
 def _offered(papers, paper, other) -> tuple[list, int]:
