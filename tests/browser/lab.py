@@ -204,7 +204,16 @@ def go_to(page, name: str) -> None:
     stage = PANELS[name].stage if name in PANELS else "picture"
     for row, tab in ((".wb-tab-row-stages", stage), (".wb-tab-row-pages", name)):
         page.locator(f'{row} [role=tab][data-name="{tab}"]').click()
-    page.locator(f'{row} [data-name="{name}"][aria-selected=true]').wait_for()
+    page.wait_for_function(
+        """css => {
+            const tab = document.querySelector(css);
+            const panel = document.getElementById(tab?.getAttribute('aria-controls'));
+            const seen = [...document.querySelectorAll('.wb-page')].filter(
+                each => each.offsetParent !== null);
+            return panel !== null && seen.length === 1 && seen[0] === panel;
+        }""",
+        arg=f'{row} [data-name="{name}"][aria-selected=true]',
+    )
 
 
 def run_by_hand(page) -> None:

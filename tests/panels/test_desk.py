@@ -567,3 +567,63 @@ def test_no_label_is_given_twice_in_one_panel(desk):
             if label and not type(widget).__name__.endswith("Slider"):
                 labels.append(label)  # a slider and its field go by one name
         assert len(labels) == len(set(labels)) > 0
+
+
+# -- stages
+
+
+def enter(desk, stage):
+    """Choose a stage as the page tells it."""
+    desk.stages._handle_custom_msg({"chosen": stage}, [])
+
+
+def test_stages_read_as_the_plan(desk, picture, papers):
+    said = {name: figures for name, _, figures, _ in desk.stages.tabs}
+    assert list(said) == ["picture", "paper", "proof", "print", "keep"]
+    size = wb.print_size(picture, ppi=360)
+    assert (
+        said["picture"].startswith("600 × 400, ") and f"{size.width_mm / 10:.1f}" in said["picture"]
+    )
+    share = wb.gamut_report(picture, papers[0]).share_outside
+    assert said["paper"].startswith(f"{100 * share:.1f} %") and "Gloss" in said["paper"]
+    assert "500 lux" in said["proof"] and "360 ppi" in said["print"]
+    desk.plan.illuminance_lux, desk.plan.printer_ppi = 80, 300
+    rest(desk)
+    said = {name: figures for name, _, figures, _ in desk.stages.tabs}
+    assert "80 lux" in said["proof"] and "300 ppi" in said["print"]
+    assert "80 lux" in desk.answers["light"].text
+
+
+def test_a_panel_is_not_made_for_one_who_passes_through(picture, papers):
+    desk = Desk(picture, papers)
+    with desk.front.turn:
+        for stage in ("paper", "proof", "keep"):
+            enter(desk, stage)
+            assert desk.stages.chosen == stage
+    rest(desk)
+    assert set(desk.panels.made) == {"size", "judge"}
+    desk.go_to("target")
+    enter(desk, "print")
+    enter(desk, "keep")
+    assert desk.page == "target"  # where one was last
+    desk.front.scheduler.close()
+
+
+def test_an_answer_opens_to_its_mark_and_leads_to_its_reason(desk):
+    answer = desk.answers["gamut"]
+    assert not answer.opened and answer._more.value == ""
+    answer.line.click()
+    assert answer.opened and EVERY_PIXEL in answer._more.value
+    assert desk.front.attributes(answer.line)["aria-expanded"] == "true"
+    answer.why.click()
+    assert desk.page == "gamut"
+    answer.line.click()
+    assert not answer.opened
+
+
+def test_who_begins_without_a_file_is_shown_the_way(papers, picture):
+    desk = Desk(papers=papers)
+    assert desk.page == "file" and desk.way.layout.display == ""
+    desk.plan.picture = picture
+    assert desk.way.layout.display == "none"
+    desk.front.scheduler.close()

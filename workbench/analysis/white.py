@@ -271,9 +271,10 @@ class Highlights(Result):
     @property
     def sentence(self) -> str:
         """The share in one sentence."""
+        bare = percent(self.share_bare) if self.share_bare else "none of it"
         return (
             f"{percent(self.share)} of the picture lies within reach of the paper's white; "
-            f"{percent(self.share_bare)} is bare paper."
+            f"{bare} is bare paper."
         )
 
 

@@ -34,7 +34,7 @@ FILE = "file"
 # from here on the panels stand beside the picture; style.css says the same
 _WIDE_PX = 1250
 # CSS pixels that all else on the desk takes of a window's height
-_REST_PX = 500
+_REST_PX = 520
 # an answer -> its label, and the page that tells its reason
 _ANSWERS = {
     "size": ("Size", "size"),
@@ -81,6 +81,7 @@ class Desk:
         self._views = Views(self._shows(), self.front.scheduler, self.status)
         self._follow = self.safely(self._follow_now)
         self.plan.observe(self._changed, names=list(_WATCHED))
+        self.plan.observe(lambda change: self._hide_way(), names=["picture"])
         self.outcome.observe(self._changed, "written")
         self.front.observe(self._changed, ["pixel_ratio", "window_px"])
         self.front.counting.listen(self._changed)
@@ -110,16 +111,9 @@ class Desk:
         return always
 
     def _build_stages(self) -> None:
-        self.done = HistoryBar(self)
-        self.history = parts.row(*self.done.items)
-        self.history.add_class("wb-desk-history")
-        self.find = FindBox(self.front, self.take_to, self.safely)
-        tools = parts.row(self.history, self.find)
-        tools.add_class("wb-desk-tools")
-        self.head = parts.row(self.stages, tools)
-        self.head.add_class("wb-desk-head")
         self.panels = _Panels(self.plan, self.front)
-        self.places = {FILE: parts.column(self.sources.widget), **self.panels.places}
+        self.way = self._build_way()
+        self.places = {FILE: parts.column(self.way, self.sources.widget), **self.panels.places}
         papers = self.sources.papers  # those that are not on the shelf stand with it
         self.panels.around["shelf"] = papers.chooser.widget, papers.widget
         self.page_row = parts.TabRow(self.front, label="Pages of this stage", rank="pages")
@@ -137,26 +131,71 @@ class Desk:
         body = self.front.tag(within, role="group")
         self.front.tag(within, id=body)
         self.stages.tabs = [[name, each.title, "", body] for name, each in STAGES.items()]
-        self.stage = parts.column(self.page_row, within)
+        self.done = HistoryBar(self)
+        self.history = parts.row(*self.done.items)
+        self.history.add_class("wb-desk-history")
+        self.find = FindBox(self.front, self.take_to, self.safely)
+        self.head = parts.row(self.stages, self.history)
+        self.head.add_class("wb-desk-head")
+        top = parts.row(self.page_row, self.find)
+        top.add_class("wb-stage-top")
+        self.stage = parts.column(top, within)
         self.stage.add_class("wb-stage")
         self._last = {name: stage.opens for name, stage in STAGES.items()}
         self.page = ""
-        self.stages.on_choice(self.safely(lambda name: self.go_to(self._last[name])))
+        self._entering = self.front.scheduler.on(parts.FILES, rest_s=0.2)
+        self.stages.on_choice(self.safely(self._enter))
         self.page_row.on_choice(self.safely(self.go_to))
+
+    def _build_way(self):
+        """For whoever begins with the invented picture: what is asked, stage by stage."""
+        steps = []
+        for place, stage in enumerate(STAGES.values(), 1):
+            go = self.safely(lambda opens=stage.opens: self.go_to(opens))
+            step = parts.row(
+                parts.button(self.front, f"{place} {stage.title}", go, help=stage.question),
+                parts.html(stage.question),
+            )
+            step.add_class("wb-way-step")
+            steps.append(step)
+        hide = parts.button(
+            self.front, "Hide this", self.safely(self._hide_way), help="The stages stay above"
+        )
+        said = "The picture is invented, to try things out. Open your own below; then:"
+        way = parts.column(parts.html(said), *steps, hide)
+        way.add_class("wb-way")
+        way.layout.display = "" if self._invented else "none"
+        return way
+
+    def _hide_way(self, change=None) -> None:
+        self.way.layout.display = "none"
 
     def go_to(self, page: str) -> None:
         """Bring a page into view, with its stage: a panel's name, or "file"."""
         if page not in self.places:
             raise WorkbenchError(f"The desk has no page “{page}”.")
-        stage = _STAGE_OF[page]
         with self.front.turn:
-            self._last[stage] = self.page = page
-            self.stages.chosen = stage
-            with self.page_row.hold_sync():
-                self.page_row.tabs, self.page_row.chosen = self._tabs[stage], page
-            for name, place in self.places.items():
-                place.layout.display = "" if name == page else "none"
+            self._entering.cancel()
+            self._turn_to(page)
             self.panels.show(page if page in PANELS else None)
+
+    def _enter(self, stage: str) -> None:
+        """Go where the person was last; a panel is not made for one who only passes through."""
+        page = self._last[stage]
+        if page not in PANELS or page in self.panels.made:
+            self.go_to(page)
+            return
+        self._turn_to(page)
+        self._entering.submit("page", lambda cancelled, progress: page, self.go_to)
+
+    def _turn_to(self, page: str) -> None:
+        stage = _STAGE_OF[page]
+        self._last[stage] = self.page = page
+        self.stages.chosen = stage
+        with self.page_row.hold_sync():
+            self.page_row.tabs, self.page_row.chosen = self._tabs[stage], page
+        for name, place in self.places.items():
+            place.layout.display = "" if name == page else "none"
 
     def take_to(self, found: Findable) -> None:
         """Bring a control into view, with the keyboard on it; folds around it open."""
@@ -339,17 +378,18 @@ class _Panels(Mapping):
     """
 
     def __init__(self, *together):
-        self._together, self._made = together, {}
+        self._together = together
+        self.made: dict = {}
         self.places = {name: parts.column() for name in PANELS}
         self.around: dict[str, tuple] = {}
 
     def __getitem__(self, name: str):
-        if name not in self._made:
-            self._made[name] = PANELS[name].load()(*self._together)
+        if name not in self.made:
+            self.made[name] = PANELS[name].load()(*self._together)
             above, *below = self.around.get(name, (None,))
-            stack = [above, self._made[name].body, *below]
+            stack = [above, self.made[name].body, *below]
             self.places[name].children = [each for each in stack if each is not None]
-        return self._made[name]
+        return self.made[name]
 
     def __iter__(self):
         return iter(PANELS)
@@ -361,7 +401,7 @@ class _Panels(Mapping):
         """Bring one panel into view, or none; the others rest."""
         if name is not None:
             self[name]
-        for each, panel in self._made.items():
+        for each, panel in self.made.items():
             panel.show(each == name)
 
 

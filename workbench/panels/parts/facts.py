@@ -40,7 +40,8 @@ def _line(kind: str, scope: str, cells, mark: str = "") -> str:
     rest = ' scope="col"' if kind == "th" else ""
     return (
         f'<tr{mark}><th scope="{scope}">{first}</th>'
-        + "".join(f"<{kind}{rest}>{cell}</{kind}>" for cell in others)
+        # a column without a title has no header either
+        + "".join(f"<{kind}{rest}>{cell}</{kind}>" if cell else "<td></td>" for cell in others)
         + "</tr>"
     )
 
