@@ -132,6 +132,7 @@ class Desk:
         self.front.tag(within, id=body)
         self.stages.tabs = [[name, each.title, "", body] for name, each in STAGES.items()]
         self.done = HistoryBar(self)
+        self.done.offer.add_class("wb-desk-offer")
         self.history = parts.row(*self.done.items)
         self.history.add_class("wb-desk-history")
         self.find = FindBox(self.front, self.take_to, self.safely)
