@@ -116,6 +116,10 @@ class Plan(t.HasTraits):
     light = Decided()
     glass = Decided()
     room_share = Decided()
+    wall_reflectance = Decided()
+    lamp_azimuth_deg = Decided()
+    lamp_elevation_deg = Decided()
+    even_light = Decided()
     screen_luminance_cd_m2 = Decided()
     screen_contrast_ratio = Decided()
 

@@ -123,6 +123,21 @@ def test_the_curve_rises_throughout_and_keeps_white_and_black(dim, paper):
     assert np.abs((dim.tone_out - dim.tone_in)[dim.tone_in < black - 2]).max() == 0
 
 
+def test_the_pictures_own_curve_prints_as_proposed(dim, paper):
+    from workbench.colour.engine import transform
+    from workbench.colour.trip import printed_lab
+
+    profile = wb.demo_picture().profile
+
+    def printed(lightness):
+        grey = transform(np.stack([lightness, 0 * lightness, 0 * lightness], 1), "lab", profile)
+        return printed_lab(grey, profile, paper.profile, "relative", True)[:, 0]
+
+    steps = dim.tone_in[60:190]
+    wanted = np.interp(printed(steps), dim.tone_in, dim.tone_out)
+    assert np.abs(printed(dim.picture_tone_out[60:190]) - wanted).max() < 0.5
+
+
 def test_the_curve_gives_every_grey_its_place_between_black_and_white(dim, paper):
     """What the curve is for: lightness differences all shrink by one factor."""
     white = white_xyz(paper.profile)

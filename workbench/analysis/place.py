@@ -177,7 +177,9 @@ class ForPlace:
     lightness_share : of the range between paper white and printed black (J).
     colourfulness_share : of the picture's colours on average (M).
     middle_shift : by how much a middle grey (L* 50 over the paper) appears lighter, in J.
-    tone_in, tone_out : media-relative L* of a grey before and after the proposed curve.
+    tone_in, tone_out : media-relative L* of a printed grey before and after the proposed curve.
+    picture_tone_out : L* that a grey of the picture needs to print so, for the same steps
+        ``tone_in`` of the picture's own L*; what an adjustment of the file is to do.
     chroma_gain : that is proposed with it; 1 for none.
     colourfulness_after : what the proposal brings that share to.
     share_beyond : of the picture's colours, the proposal asks for more than the paper has.
@@ -194,6 +196,7 @@ class ForPlace:
     middle_shift: float
     tone_in: np.ndarray = field(repr=False)
     tone_out: np.ndarray = field(repr=False)
+    picture_tone_out: np.ndarray = field(repr=False)
     chroma_gain: float
     colourfulness_after: float
     share_beyond: float
@@ -201,6 +204,11 @@ class ForPlace:
     hung: np.ndarray = field(repr=False)
     proposed: np.ndarray = field(repr=False)
     display_profile: bytes = field(repr=False)
+
+    @property
+    def middle_lift(self) -> float:
+        """L* by which the proposal makes a middle grey (L* 50 over the paper) lighter."""
+        return float(np.interp(50, self.tone_in, self.tone_out)) - 50
 
     @property
     def changes(self) -> bool:
@@ -222,7 +230,7 @@ class ForPlace:
         """What is proposed, and what it cannot bring back."""
         if not self.changes:
             return "Nothing needs to be changed for this place."
-        middle = float(np.interp(50, self.tone_in, self.tone_out)) - 50
+        middle = self.middle_lift
         way = "lighter" if middle > 0 else "darker"
         lost = max(0.0, 1 - self.lightness_share)
         return (
@@ -321,6 +329,7 @@ def print_for_place(
         middle_shift=tones.middle,
         tone_in=_GREYS,
         tone_out=tones.out,
+        picture_tone_out=_in_picture(tones, how, picture.channels),
         chroma_gain=gain,
         colourfulness_after=float(after.appearance(held).M.mean()) / colourful,
         share_beyond=float((delta_e_2000(wanted, held) > _BEYOND).mean()),
@@ -389,6 +398,19 @@ def _tones(before: Hanging, after: Hanging, black_lightness: float) -> _Tones:
         out = _GREYS
     middle = float(np.interp(50, _GREYS, here.J) - np.interp(50, _GREYS, judged.J))
     return _Tones(out, float(here.Q[-1] / judged.Q[-1]), share, middle)
+
+
+def _in_picture(tones: _Tones, how: tuple, channels: int) -> np.ndarray:
+    """The curve of printed greys as one of the picture's own L*."""
+    if not tones.moved:
+        return _GREYS
+    ramp = np.repeat(np.linspace(0, 1, 256, dtype=np.float32)[:, None], channels, axis=1)
+    own = np.maximum.accumulate(transform(ramp, how[0], "lab")[:, 0])
+    printed = np.maximum.accumulate(printed_lab(ramp, *how)[:, 0])
+    # the smallest rise, so that it can be read backwards where greys merge
+    printed = printed + np.linspace(0, 1e-3, len(printed))
+    wanted = np.interp(np.interp(_GREYS, own, printed), _GREYS, tones.out)
+    return np.clip(np.interp(wanted, printed, own), 0, 100)
 
 
 def _toned(lab, tones: np.ndarray, gain: float) -> np.ndarray:

@@ -140,13 +140,9 @@ def relit_proof(
     >>> lit.pixels.shape, lit.surface.kind
     ((80, 120, 3), 'cold-pressed')
     """
+    proof = proof_of_part(picture, paper, part, long_side_px, cancelled, progress, **how)
     if part is not None:
-        whole = max(picture.width_px, picture.height_px)
-        picture = from_pixels(picture.crop(*part), picture.require_profile())
-        long_side_mm *= max(picture.width_px, picture.height_px) / whole
-    proof = soft_proof(
-        picture, paper, long_side_px=long_side_px, cancelled=cancelled, progress=progress, **how
-    )
+        long_side_mm *= max(part[2:]) / max(picture.width_px, picture.height_px)
     return relight(
         proof,
         paper,
@@ -160,6 +156,32 @@ def relit_proof(
         exposure=exposure,
         cancelled=cancelled,
     )
+
+
+def proof_of_part(
+    picture, paper: Paper, part, long_side_px, cancelled=None, progress=None, **how
+) -> Proof:
+    """The soft proof of a part of the picture, or of all of it for None."""
+    if part is not None:
+        picture = from_pixels(picture.crop(*part), picture.require_profile())
+    return soft_proof(
+        picture, paper, long_side_px=long_side_px, cancelled=cancelled, progress=progress, **how
+    )
+
+
+def middle_part(picture, long_side_mm: float, wide_mm: float, shape: float = 1.5):
+    """The middle of a picture, ``wide_mm`` of its print wide and 1/``shape`` as high.
+
+    Returns
+    -------
+    x, y, width and height in the picture's pixels; None where the print is not larger.
+    """
+    per_mm = max(picture.width_px, picture.height_px) / long_side_mm
+    width, height = round(wide_mm * per_mm), round(wide_mm * per_mm / shape)
+    if not wide_mm or width >= picture.width_px or height >= picture.height_px:
+        return None
+    width, height = max(width, 1), max(height, 1)
+    return (picture.width_px - width) // 2, (picture.height_px - height) // 2, width, height
 
 
 def relight(

@@ -101,6 +101,11 @@ _ALL = (
         "BlackPanel", "paper",
     ),
     Entry(
+        "surface", "Surface", "What does a lamp show of its surface?",
+        "the print on up to four papers under a lamp that you move, at 100 % or as a whole",
+        "SurfacePanel", "paper", ("picture", "papers"),
+    ),
+    Entry(
         "shelf", "Shelf", "Which papers do I have?",
         "your shelf, kept as a plain text file; finding profiles on this computer",
         "ShelfPanel", "paper", (),
@@ -114,6 +119,11 @@ _ALL = (
         "proof", "Soft proof", "How will it look, and which intent suits it?",
         "picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents",
         "ProofPanel", "proof",
+    ),
+    Entry(
+        "place", "On its wall", "What does the place do to the print?",
+        "the print as judged, as it will hang, and with a tone curve and more or less colour for its place",
+        "PlacePanel", "proof",
     ),
     Entry(
         "what_if", "What if", "What does each property do by itself?",

@@ -1,0 +1,142 @@
+"""The place panel: what light, wall and glass do to the print, and what makes up for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from workbench.analysis.place import ForPlace, Place, print_for_place
+from workbench.analysis.words import percent
+from workbench.decisions import ADJUSTMENTS
+from workbench.errors import PlanError
+from workbench.output.adjust import TONES, as_adjustments
+from workbench.panels import parts
+from workbench.panels.knobs import knob, told
+from workbench.panels.panel import Panel
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.facts import facts_table
+from workbench.panels.print_knobs import lone_row
+from workbench.panels.screen.controls import checked_light, glass_options, light_options
+from workbench.panels.view import View
+
+WIDTH_PX = 420
+_SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance")
+_TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
+_NOTE = (
+    "As judged: bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). All three are for an "
+    "eye that has got used to where it is (CIECAM16), so that brightness shows in the numbers "
+    "only. How colours of ink change with the light's spectrum is left out."
+)
+
+
+class PlacePanel(Panel):
+    """The print on its wall: what is lost, and what a lighter and stronger print brings back."""
+
+    watch = ("picture", "paper", "intent", "black_point_compensation", "display", *_SEEN_IN)
+
+    def build(self) -> list:
+        front = self.front
+        self.lux, self.room, self.wall = (
+            knob(self, name) for name in ("illuminance_lux", "room_share", "wall_reflectance")
+        )
+        self.light = self.bind(
+            ChoiceOrTyped(
+                front, *told("light"), options=light_options(), own="another temperature …",
+                placeholder="such as 3200 K",
+            ),
+            "light",
+            to_plan=checked_light,
+        )  # fmt: skip
+        label, help = told("glass")
+        self.glass = self.bind(
+            parts.choice(front, label, options=glass_options(), help=help), "glass"
+        )
+        self.answer, self.offer = parts.Sentence("On its wall"), parts.Sentence("Proposal")
+        self.take = parts.button(
+            front, "Take its tone curve into the plan", self.safely(self._take),
+            help="Replaces the tone curve of the plan's adjustments; more or less colour is not part of it",
+        )  # fmt: skip
+        self.found: ForPlace | None = None
+        self.views = [parts.PictureView(front) for _ in _TITLES]
+        shown = zip(self.views, _TITLES, strict=True)
+        self.facts = parts.html("")
+        return [
+            *lone_row(self),
+            parts.row(self.lux, self.light, self.room),
+            parts.row(self.wall, self.glass),
+            self.answer,
+            self.offer,
+            parts.row(self.take),
+            parts.row(*(parts.column(parts.heading(title, 4), view) for view, title in shown)),
+            self.facts,
+            parts.html(_NOTE, "wb-muted"),
+        ]
+
+    def shows(self):
+        return (
+            View("place", self._asked, _found, self._show, lane=parts.FINER, keep=8,
+                 doing="Working out the place"),
+        )  # fmt: skip
+
+    def _asked(self) -> tuple:
+        plan = self.plan
+        place = Place(
+            plan.light,
+            plan.illuminance_lux,
+            wall_reflectance=plan.wall_reflectance,
+            glass=plan.glass or None,
+            veil_share=plan.room_share,
+        )
+        rendering = plan.rendering.only("intent", "black_point_compensation")
+        return plan.picture, plan.paper, place, rendering, plan.display, self.fine(WIDTH_PX)
+
+    def _show(self, found: ForPlace) -> None:
+        self.found = found
+        self.answer.say(found.sentence)
+        self.offer.say(found.proposal)
+        self.take.disabled = not found.changes
+        pictures = (found.judged, found.hung, found.proposed)
+        for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
+            view.profile = found.display_profile
+            view.show(pixels, alt=f"{title}, on {found.paper_name}")
+        self.facts.value = facts_table(place_facts(found))
+
+    def _take(self) -> None:
+        if self.found is None:
+            raise PlanError("Wait until the place has been worked out.")
+        changed = replace(as_adjustments(self.plan.adjustments), **curve_for(self.found))
+        self.plan.adjustments = changed or None
+
+
+def curve_for(found: ForPlace) -> dict[str, float]:
+    """The proposed curve as handles of the adjustments' tone curve, L* each."""
+    wanted = np.interp(list(TONES.values()), found.tone_in, found.picture_tone_out)
+    return {
+        name: ADJUSTMENTS[name].nearest(round(float(after) - at, 1))
+        for (name, at), after in zip(TONES.items(), wanted, strict=True)
+    }
+
+
+def place_facts(found: ForPlace) -> list[tuple[str, str]]:
+    """Rows: what, and how much."""
+    here = found.place.conditions
+    return [
+        ("Brightness of the paper's white", percent(found.brightness_share)),
+        ("Range of lightness", percent(found.lightness_share)),
+        ("Colourfulness, plain and with the proposal",
+         f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
+        ("A middle grey looks", f"{found.middle_shift:+.1f} in lightness (J)"),
+        ("Proposal for a middle grey, and for chroma",
+         f"{found.middle_lift:+.1f} L*, × {found.chroma_gain:.2f}"),
+        ("Asks for colours beyond the paper", percent(found.share_beyond)),
+        ("The eye is used to", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
+    ]  # fmt: skip
+
+
+def _found(asked, cancelled, progress) -> ForPlace:
+    picture, paper, place, rendering, display, width_px = asked
+    return print_for_place(
+        picture, paper, place, display=display, long_side_px=int(np.clip(width_px, 16, 2000)),
+        cancelled=cancelled, **rendering,
+    )  # fmt: skip
