@@ -50,6 +50,7 @@ _PUBLIC = {
     "relit_proof": "workbench.analysis.relit",
     "Lamp": "workbench.surface.lamp",
     "Window": "workbench.analysis.relit",
+    "texture_seen": "workbench.analysis.texture",
     "surface_of": "workbench.surface.sheet",
     "surface_of_kind": "workbench.surface.kinds",
     "print_for_place": "workbench.analysis.place",

@@ -183,13 +183,17 @@ def visible_to(cycles_per_mm, contrast, luminance_cd_m2: float = LUMINANCE_CD_M2
     0 where none is seen from 100 mm or farther; 20 m at most.
     """
     distances = np.geomspace(_NEAREST_MM, _FARTHEST_MM, 400)
-    fine = cycles_per_degree(np.asarray(cycles_per_mm)[None, :], distances[:, None])
-    seen = (math.sqrt(2) * np.asarray(contrast) * contrast_sensitivity(fine, luminance_cd_m2)).max(1)
+    fine = cycles_per_degree(np.asarray(cycles_per_mm)[None, :] * distances[:, None], 1.0)
+    seen = (math.sqrt(2) * np.asarray(contrast) * contrast_sensitivity(fine, luminance_cd_m2)).max(
+        1
+    )
     far = np.flatnonzero(seen >= 1)
     return float(distances[far[-1]]) if len(far) else 0.0
 
 
-def _hidden(picture, long_side_mm, fineness, contrast, distance_mm, luminance) -> tuple[float, float]:
+def _hidden(
+    picture, long_side_mm, fineness, contrast, distance_mm, luminance
+) -> tuple[float, float]:
     """Shares of the picture's visible detail, and of its energy, under the relief's masking."""
     light = _luminance(picture)
     pixel_mm = long_side_mm / max(light.shape)
@@ -216,7 +220,8 @@ def _hidden(picture, long_side_mm, fineness, contrast, distance_mm, luminance) -
         weight = np.square(local * sensitivity)
         count = count + [seen.sum(), under.sum()]
         energy = energy + [weight[seen].sum(), weight[under].sum()]
-    return tuple(float(each[1] / each[0]) if each[0] else 0.0 for each in (count, energy))
+    shares = [float(each[1] / each[0]) if each[0] else 0.0 for each in (count, energy)]
+    return shares[0], shares[1]
 
 
 def _luminance(picture) -> np.ndarray:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.relit import middle_part, proof_of_part, relight
+from workbench.analysis.texture import Texture, texture_seen
 from workbench.figures.relit import lamp_words, surface_words
 from workbench.panels import parts
 from workbench.panels.knobs import knob
@@ -39,6 +40,7 @@ class SurfacePanel(Panel):
             parts.choice(front, "Show", options=_PARTS, help="How much of the print is shown")
         )
         self.lamp = parts.Sentence("Light")
+        self.texture = parts.Sentence("What is seen of it")
         self.views = [parts.PictureView(front) for _ in range(MOST)]
         self.captions = [parts.html("") for _ in range(MOST)]
         pairs = zip(self.views, self.captions, strict=True)
@@ -48,12 +50,24 @@ class SurfacePanel(Panel):
             parts.row(self.azimuth, self.elevation),
             parts.row(self.even, self.part),
             self.lamp,
+            self.texture,
             parts.row(*self.columns),
             parts.html(_NOTE, "wb-muted"),
         ]
 
     def shows(self):
-        return (View("sheets", self._asked, _relit, self._show),)
+        return (
+            View("sheets", self._asked, _relit, self._show),
+            View("texture", self._texture_asked, _texture, self._say, lane=parts.FINER, keep=8,
+                 doing="Holding the relief against the eye"),
+        )  # fmt: skip
+
+    def _texture_asked(self) -> tuple:
+        picture, papers, _, lamp, long_mm, _, _ = self._asked()
+        return picture, papers[0], lamp, long_mm
+
+    def _say(self, found: Texture) -> None:
+        self.texture.say(found.sentence)
 
     def _asked(self) -> tuple:
         plan = self.plan
@@ -81,6 +95,11 @@ class SurfacePanel(Panel):
 @kept_while_open(maxsize=2 * MOST)
 def _proof(picture, paper, rendering, part, width_px):
     return proof_of_part(picture, paper, part, width_px, **rendering)
+
+
+def _texture(asked, cancelled, progress) -> Texture:
+    picture, paper, lamp, long_mm = asked
+    return texture_seen(paper, lamp, picture=picture, long_side_mm=long_mm)
 
 
 def _relit(asked) -> list:
