@@ -14,6 +14,7 @@ from helpers import coated_profile, demo_paper
 import workbench as wb
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import percent
+from workbench.output.ink import ink_load
 from workbench.output.job_sheet import job_sheet
 from workbench.panels.black.panel import BlackPanel
 from workbench.panels.compare.panel import ComparePanel
@@ -190,6 +191,7 @@ def test_price(plan, functions):
         sheet="A3",
         ink_ml_per_m2=12.0,
         ink_price_per_ml=0.5,
+        ink_load=ink_load(plan.solved().job, plan.solved().layout),
     )
     assert direct.paper_amount == cost.paper_amount
     assert direct.per_copy == pytest.approx(cost.per_copy, rel=1e-3)

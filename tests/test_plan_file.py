@@ -157,6 +157,8 @@ _VALUES = {
     "copies": st.integers(1, 1_000_000),
     "ink_ml_per_m2": st.one_of(st.none(), st.floats(0, 1000)),
     "ink_price_per_ml": st.one_of(st.none(), st.floats(0, 1000)),
+    "test_strips": st.integers(0, 1000),
+    "reject_share": st.floats(0, 0.9),
     "notes": st.lists(_words, max_size=4).map("\n".join),
     "reference": st.sampled_from([None, "brightened card", "perfect diffuser"]),
     "display": st.sampled_from(["sRGB", "Display P3"]),

@@ -47,7 +47,7 @@ def test_a_thick_sheet_loses_its_end():
     printer = Printer()
     assert printer.feed(thickness_mm=0.3) == TYPICAL
     feed = printer.feed(thickness_mm=0.5)
-    assert feed == printer.feed("thick") == Feed(3, 3, 3, 20)
+    assert feed == printer.feed("thick") == Feed(3, 3, 3, 20, (3, 3))
     assert largest_on(find_sheet("A3"), 397 / 291, feed=feed) == pytest.approx((397, 291))
     fit = fit_on(find_sheet("A3"), 390, 280, feed=feed)
     # the middle would be at 15 mm, and 15 mm from the end is too near: moved by 5 mm
@@ -72,6 +72,10 @@ def test_a_panorama_on_a_roll():
     roll = find_sheet("24 in roll")
     size = print_size((40_000, 10_000), sheet=roll)
     assert (size.width_mm, size.height_mm) == pytest.approx((2414.4, 603.6))
+    # thick or not, a roll has its own way through
+    assert (
+        print_size((40_000, 10_000), sheet=roll, feed=Printer().feed("thick")).chosen == size.chosen
+    )
     assert size.chosen.length_used_mm == pytest.approx(2420.4)
     # a printer that ends at 1 m: 994 mm between its margins
     short = Feed(longest_mm=1000)

@@ -23,6 +23,8 @@ FINISHES = ("gloss", "satin", "matte")
 # invented spectra, see workbench.surface.kinds
 SURFACES = ("smooth", "fine grain", "cold-pressed", "laid", "canvas", "pearl", "gloss")
 SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
+COATED_SIDES = ("one side", "both sides")
+CURLS = ("lies flat", "curls a little", "curls strongly")
 BLACK_INKS = ("photo black", "matte black")
 
 #: hours that a print dries where the person does not say (common practice, no source)
@@ -230,6 +232,20 @@ class Known:
         offered=SURFACES,
         help="how it looks under a raking lamp, or the text of a surface that you measured",
     )
+    coated_side: str | None = _known(
+        "Coated",
+        "hand",
+        ", ".join(f'"{each}"' for each in COATED_SIDES),
+        offered=COATED_SIDES,
+        help="which side takes the ink; a moist fingertip sticks to it a little",
+    )
+    curl: str | None = _known(
+        "Curl",
+        "hand",
+        ", ".join(f'"{each}"' for each in CURLS) + ", or your own word",
+        offered=CURLS,
+        help="what curls is flattened before it is fed: a raised edge strikes the print head",
+    )
     printer: str | None = _known(
         "Printer",
         "printer",
@@ -339,6 +355,6 @@ def in_section(*sections: str) -> dict[str, Characteristic]:
     """The characteristics of these sections, in order.
 
     >>> list(in_section("packet", "hand"))
-    ['weight_g_m2', 'thickness_mm', 'base', 'finish', 'surface_texture', 'surface']
+    ['weight_g_m2', 'thickness_mm', 'base', 'finish', 'surface_texture', 'surface', 'coated_side', 'curl']
     """
     return {key: each for key, each in CHARACTERISTICS.items() if each.section in sections}

@@ -36,7 +36,7 @@ JOB_TRAITS = (
     "sharpening", "adjustments", "bit_depth", "compression", "on_sheet",
 )  # fmt: skip
 #: What an edition costs follows from these too.
-PRICE_TRAITS = ("copies", "ink_ml_per_m2", "ink_price_per_ml")
+PRICE_TRAITS = ("copies", "ink_ml_per_m2", "ink_price_per_ml", "test_strips", "reject_share")
 #: Traits that hold a file, or what was made of one.
 FILES = ("picture", "paper", "other_paper", "reference")
 #: Traits that hold one of the papers at hand.
@@ -150,6 +150,8 @@ class Plan(t.HasTraits):
     copies = Decided()
     ink_ml_per_m2 = Decided()
     ink_price_per_ml = Decided()
+    test_strips = Decided()
+    reject_share = Decided()
     notes = Decided()
 
     def copy(self, **changes) -> Plan:

@@ -7,7 +7,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from workbench.decisions import DECISIONS
 from workbench.planned import Planned
@@ -25,6 +25,7 @@ class Feed:
     ----------
     left_mm, right_mm : left bare on either side, seen as the sheet goes in.
     leading_mm, trailing_mm : left bare at the edge that goes in first, and last.
+    roll_ends_mm : left bare at the first and the last edge of a print on a roll.
     widest_mm, longest_mm : sheet or roll that the printer takes, and the longest print.
     """
 
@@ -32,6 +33,9 @@ class Feed:
     right_mm: float = _default("margin_right_mm")
     leading_mm: float = _default("margin_leading_mm")
     trailing_mm: float = _default("margin_trailing_mm")
+    roll_ends_mm: tuple[float, float] = (
+        _default("margin_leading_mm"), _default("margin_trailing_mm"),
+    )  # fmt: skip
     widest_mm: float = math.inf
     longest_mm: float = math.inf
 
@@ -39,7 +43,7 @@ class Feed:
 #: A printer of which nothing is known: typical margins (common practice, no source).
 TYPICAL = Feed()
 #: Printing over the edge, or on a sheet that is cut down later.
-BORDERLESS = Feed(0.0, 0.0, 0.0, 0.0)
+BORDERLESS = Feed(0.0, 0.0, 0.0, 0.0, (0.0, 0.0))
 
 
 @dataclass(frozen=True)
@@ -119,16 +123,15 @@ class Printer:
         """
         path = DECISIONS["feed_path"].check(path)
         thick = path == "thick" or (path == "auto" and self.is_thick(thickness_mm))
-        bare = (self.margin_left_mm, self.margin_right_mm)
-        bare += (
-            (self.thick_leading_mm, self.thick_trailing_mm)
-            if thick
-            else (self.margin_leading_mm, self.margin_trailing_mm)
+        # a roll has its own way, however thick
+        roll_ends = self.margin_leading_mm, self.margin_trailing_mm
+        ends = (self.thick_leading_mm, self.thick_trailing_mm) if thick else roll_ends
+        feed = Feed(self.margin_left_mm, self.margin_right_mm, *ends, roll_ends)
+        return replace(
+            BORDERLESS if path == "borderless" else feed,
+            widest_mm=self.printer_width_mm or math.inf,
+            longest_mm=self.printer_length_mm or math.inf,
         )
-        if path == "borderless":
-            bare = (0.0, 0.0, 0.0, 0.0)
-        widest, longest = self.printer_width_mm or math.inf, self.printer_length_mm or math.inf
-        return Feed(*bare, widest, longest)
 
     def too_thick(self, thickness_mm: float | None) -> bool:
         """Whether a paper is thicker than the printer takes; no where either is not known."""

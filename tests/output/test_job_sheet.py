@@ -22,6 +22,7 @@ from workbench.analysis.words import percent
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import Adjustments
+from workbench.output.ink import ink_load
 from workbench.output.job_sheet import job_sheet
 from workbench.output.print_file import write_print_file
 from workbench.output.small_picture import png_of, small_picture
@@ -213,14 +214,15 @@ def test_costs_are_arithmetic(picture):
     ink = {"ink_ml_per_m2": 10.0, "ink_price_per_ml": 0.5}
     plan = plan_for(picture, paper=paper, sheet="A4", copies=3, ppi=18.0, **ink)
     sheet = job_sheet(plan)
-    millilitres = 10 * 0.254 * 0.16933
+    load = ink_load(plan.solved().job, plan.solved().layout)
+    millilitres = 10 * 0.254 * 0.16933 * load
     ink = 0.5 * millilitres
     assert sheet.value("Paper for one print") == "2.50 EUR"
     assert sheet.value("Ink for one print") == f"about {millilitres:.2g} ml, {ink:.2f} EUR"
     assert sheet.value("Edition") == f"3 prints, {3 * (2.5 + ink):.2f} EUR"
-    # 50.8 x 33.9 mm take 0.0172 ml, which is not none
+    # 50.8 x 33.9 mm of an average picture take 0.0172 ml, which is not none
     small = job_sheet(plan_for(picture, paper=paper, ink_ml_per_m2=10.0))
-    assert small.value("Ink for one print") == "about 0.017 ml"
+    assert small.value("Ink for one print") == f"about {10 * 0.0508 * 0.033867 * load:.2g} ml"
     assert job_sheet(plan_for(picture)).value("Edition") is None
 
 

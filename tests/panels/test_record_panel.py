@@ -19,6 +19,7 @@ from record.makers import NOTE, note
 from workbench.analysis.cost import print_cost
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import RecordError
+from workbench.output.ink import ink_load
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.record.panel import RecordPanel
@@ -132,19 +133,22 @@ def test_the_price_follows_the_plan(make, file):
     panel.view.ink.field.value = 12.0
     panel.view.ink_price.field.value = 0.625
     assert (plan.copies, plan.ink_ml_per_m2, plan.ink_price_per_ml) == (10, 12, 0.625)
-    size = plan.print_size()
+    size, solved = plan.print_size(), plan.solved()
+    load = ink_load(solved.job, solved.layout)
     wanted = print_cost(
         paper, size.width_mm + 20, size.height_mm + 20, copies=10, ink_ml_per_m2=12,
-        ink_price_per_ml=0.625, coverage_mm2=size.width_mm * size.height_mm,
+        ink_price_per_ml=0.625, coverage_mm2=size.width_mm * size.height_mm, ink_load=load,
     )  # fmt: skip
     assert panel.view.cost.text == wanted.sentence
     # by hand: 0.38 m × 0.2533 m × 12 ml/m² × 0.625 and the sheet, ten times
-    assert wanted.total == pytest.approx(10 * (4.2 + 0.38 * 0.38 / 1.5 * 12 * 0.625), rel=1e-4)
+    assert wanted.total == pytest.approx(
+        10 * (4.2 + 0.38 * 0.38 / 1.5 * 12 * load * 0.625), rel=1e-4
+    )
     # a stretched canvas takes more of both
     plan.bleed_mm = 20
     # in whole pixels at 360 ppi: 380 mm are 5386, two thirds of it 3591, 20 mm 283
     inked_m2 = (5386 + 2 * 283) * (3591 + 2 * 283) * (0.0254 / 360) ** 2
-    assert plan.cost().ink_ml == pytest.approx(12 * inked_m2, rel=1e-6)
+    assert plan.cost().ink_ml == pytest.approx(12 * load * inked_m2, rel=1e-6)
     panel.view.ink.field.value = 0.0
     assert plan.ink_ml_per_m2 is None and "not known" in panel.view.cost.widget.value
     plan.ppi, plan.size_from = 0.01, "ppi"

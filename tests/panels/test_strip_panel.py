@@ -15,6 +15,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.files import free_path
 from workbench.gang import writing
 from workbench.output.adjust import Adjustments, as_adjustments, former_tones
+from workbench.output.ink import ink_load
 from workbench.panels.strip import panel as panel_module
 from workbench.panels.strip.panel import StripPanel
 from workbench.plan import Plan
@@ -60,9 +61,10 @@ def test_a_strip_is_laid_out_at_once(panel):
     assert panel.answer.text == strip.sentences("cm")[0]
     assert "on A4 (21 × 29.7 cm)" in panel.answer.text or "(29.7 × 21 cm)" in panel.answer.text
     assert "1.20 EUR (one sheet of A4)" in panel.answer.widget.value
-    # the ink that the patches take: their area by what a square metre takes, at its price
+    # the ink that the patches take: their area by what a square metre of this picture takes,
+    # at its price
     width, height = strip.patch_mm
-    ml = width * height * len(strip.patches) / 1e6 * 12
+    ml = width * height * len(strip.patches) / 1e6 * 12 * ink_load(strip.job, strip.layout)
     panel.plan.ink_ml_per_m2, panel.plan.ink_price_per_ml = 12.0, 0.5
     settle(panel)
     assert f"{1.2 + ml * 0.5:.2f} EUR together" in panel.answer.widget.value

@@ -12,6 +12,7 @@ from record.makers import NOTE, note
 
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import RecordError, SizeError
+from workbench.output.ink import ink_load
 from workbench.picture import open_picture
 from workbench.plan import Plan
 from workbench.record import PrintNote, Record, note_of
@@ -74,8 +75,10 @@ def test_a_note_of_a_plan_says_what_was_printed(tmp_path):
         paper.name, "Invented Heron 24", "Matte",
     )  # fmt: skip
     assert max(made.width_mm, made.height_mm) == pytest.approx(300)
-    # 20 mm of bleed all round take ink as well
-    assert made.inked_mm2 == pytest.approx((made.width_mm + 40) * (made.height_mm + 40))
+    # 20 mm of bleed all round take ink as well, by the picture's own colours
+    solved = plan.solved()
+    load = ink_load(solved.job, solved.layout)
+    assert made.inked_mm2 == pytest.approx((made.width_mm + 40) * (made.height_mm + 40) * load)
     assert (made.intent, made.black_point_compensation, made.converts) == (
         "perceptual", False, "driver",
     )  # fmt: skip

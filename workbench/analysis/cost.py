@@ -13,6 +13,9 @@ from workbench.paper_readings import AnyPaper
 from workbench.results import Result
 
 MOST_COPIES = 1_000_000
+# a strip's page of A5, inked inside 10 mm
+_STRIP_MM = (148.0, 210.0)
+_STRIP_INKED_MM2 = 128.0 * 190.0
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
           "eleven", "twelve")  # fmt: skip
 
@@ -28,6 +31,11 @@ class PrintCost(Result):
     ink_amount : what that ink costs, or None.
     copies : prints of the edition.
     currency : such as "EUR", or None where the paper names none.
+    ink_load : how heavily the picture is inked, 1 as an average picture is.
+    cut_share : of the paper, what lies beyond the print and its borders.
+    test_strips : printed before the edition; ``strip`` is the `PrintPrice` of one's paper,
+        ``strip_ink_amount`` its ink's.
+    reject_share : of all prints made, those that fail.
     unknown : what is not known, each as a sentence that says how to tell it.
     called : what stands behind the price of paper and ink for one: "a print".
     """
@@ -39,6 +47,68 @@ class PrintCost(Result):
     currency: str | None
     unknown: tuple[str, ...]
     called: str = "a print"
+    ink_load: float = 1.0
+    cut_share: float = 0.0
+    test_strips: int = 0
+    strip: PrintPrice | None = None
+    strip_ink_amount: float | None = None
+    reject_share: float = 0.0
+
+    @property
+    def cut_amount(self) -> float | None:
+        """What the paper costs that lies beyond the print and its borders; part of the paper."""
+        return None if self.paper is None else self.paper.amount * self.cut_share
+
+    @property
+    def strips_amount(self) -> float | None:
+        """Paper and ink of all test strips, as far as known; None where their paper is not."""
+        if not self.test_strips:
+            return 0.0
+        if self.strip is None:
+            return None
+        return self.test_strips * (self.strip.amount + (self.strip_ink_amount or 0.0))
+
+    @property
+    def rejects_amount(self) -> float | None:
+        """Paper and ink of the prints that fail, as far as known; None where the paper is not.
+
+        Of n good prints and a share r of failures, n · r / (1 − r) prints fail.
+        """
+        if not self.reject_share:
+            return 0.0
+        if self.paper is None:
+            return None
+        failed = self.copies * self.reject_share / (1 - self.reject_share)
+        return failed * (self.paper.amount + (self.ink_amount or 0.0))
+
+    @property
+    def in_all(self) -> float | None:
+        """The edition with its strips and rejects; None while any of it is not known."""
+        parts = self.total, self.strips_amount, self.rejects_amount
+        known = [part for part in parts if part is not None]
+        return sum(known) if len(known) == len(parts) else None
+
+    @property
+    def extras(self) -> tuple[tuple[str, str], ...]:
+        """(what, in words with its amount) for all that is not the print itself."""
+        rows = []
+        if self.ink_ml is not None and abs(self.ink_load - 1) >= 0.005:
+            words = f"{self.ink_load:.2g} times that of an average picture, by its colours"
+            rows.append(("Ink of this picture", words))
+        if self.cut_amount and self.cut_share >= 0.005:
+            share = f"{self.cut_share:.0%}".replace("%", " %")
+            rows.append(
+                ("Paper beyond the borders", f"{self.money(self.cut_amount)}, {share} of it")
+            )
+        if self.test_strips and self.strips_amount is not None and self.strip is not None:
+            rows.append(("Test strips", f"{self.test_strips}, {self.money(self.strips_amount)} "
+                                        f"({self.strip.how} each)"))  # fmt: skip
+        if self.reject_share and self.rejects_amount is not None:
+            share = f"{self.reject_share:.0%}".replace("%", " %")
+            rows.append(("Rejects", f"{share} of all prints, {self.money(self.rejects_amount)}"))
+        if (self.test_strips or self.reject_share) and self.in_all is not None:
+            rows.append(("In all", self.money(self.in_all)))
+        return tuple(rows)
 
     @property
     def paper_amount(self) -> float | None:
@@ -84,7 +154,8 @@ class PrintCost(Result):
 
     def sentences(self) -> tuple[str, ...]:
         """What is known, and what is not."""
-        return ((self.sentence,) if self.sentence else ()) + self.unknown
+        said = (self.sentence,) if self.sentence else ()
+        return said + tuple(f"{what}: {words}." for what, words in self.extras) + self.unknown
 
     def _together(self) -> str:
         many = f"{number_word(self.copies)} prints"
@@ -113,6 +184,10 @@ def print_cost(
     ink_ml_per_m2: float | None = None,
     ink_price_per_ml: float | None = None,
     coverage_mm2: float | None = None,
+    kept_mm2: float | None = None,
+    ink_load: float = 1.0,
+    test_strips: int = 0,
+    reject_share: float = 0.0,
     sheet=None,
     called: str = "a print",
 ) -> PrintCost:
@@ -127,10 +202,14 @@ def print_cost(
     paper : a Paper with the prices that its shelf has, or None.
     width_mm, height_mm : of the print, borders included.
     copies : prints of the edition, 1 or more.
-    ink_ml_per_m2 : ink for a square metre of picture; None where not known (the record
-        of prints may tell, see `workbench.record.Record.ink_ml_per_m2`).
+    ink_ml_per_m2 : ink for a square metre of an average picture; None where not known (the
+        record of prints may tell, see `workbench.record.Record.ink_ml_per_m2`).
     ink_price_per_ml : in the paper's currency; None where not known.
     coverage_mm2 : area that takes ink; by default width × height.
+    kept_mm2 : area of the print with its borders, where the rest of the paper is cut away.
+    ink_load : how heavily it is inked, 1 as an average picture; see `workbench.output.ink`.
+    test_strips : printed before the edition, each a page of A5 inked inside 10 mm as heavily.
+    reject_share : of all prints made, those that fail; below 1.
     sheet : the sheet or roll to print on; None takes the cheapest of the paper's.
     called : what the sentence calls the price of one; "together" for a sheet of several.
 
@@ -153,6 +232,10 @@ def print_cost(
     area_mm2 = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM) * positive(
         height_mm, "height", unit="mm", at_most=LARGEST_MM
     )
+    kept = area_mm2 if kept_mm2 is None else min(_known(kept_mm2, "area kept", "mm²"), area_mm2)
+    cut_share, load = 1 - kept / area_mm2, _known(ink_load, "ink load", "")
+    if not 0 <= _known(reject_share, "share of prints that fail", "") < 1:
+        raise SizeError(f"The share of prints that fail lies below 1, not at {reject_share!r}.")
     if coverage_mm2 is not None:
         area_mm2 = _known(coverage_mm2, "area that takes ink", "mm²")
     unknown = []
@@ -161,7 +244,7 @@ def print_cost(
         unknown.append(_no_price(paper, sheet))
     ink = None if ink_ml_per_m2 is None else _known(ink_ml_per_m2, "ink per square metre", "ml")
     each = None if ink_price_per_ml is None else _known(ink_price_per_ml, "price of ink", "")
-    ink_ml = None if ink is None else ink * area_mm2 / 1e6
+    ink_ml = None if ink is None else ink * load * area_mm2 / 1e6
     if ink is None:
         unknown.append(
             "The ink per square metre is not known: type it, or note with your prints how "
@@ -177,6 +260,14 @@ def print_cost(
         currency=getattr(paper, "currency", None),
         unknown=tuple(unknown),
         called=called,
+        ink_load=load,
+        cut_share=cut_share,
+        test_strips=int(_known(test_strips, "number of test strips", "")),
+        strip=price_on(paper, *_STRIP_MM) if paper is not None and test_strips else None,
+        strip_ink_amount=None
+        if ink is None or each is None
+        else ink * load * _STRIP_INKED_MM2 / 1e6 * each,
+        reject_share=float(reject_share),
     )
 
 

@@ -196,13 +196,13 @@ def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
     return f"{whole(millimetres / 10)} cm"
 
 
-def _bare(feed: Feed, turned: bool, back_first: bool) -> Borders:
+def _bare(sheet: Sheet, feed: Feed, turned: bool, back_first: bool) -> Borders:
     """What the printer leaves bare, seen with the picture upright.
 
     A sheet goes in short side first; turned a quarter clockwise, the picture's left edge
     goes in first, and its top lies on the right.
     """
-    leading, trailing = feed.leading_mm, feed.trailing_mm
+    leading, trailing = feed.roll_ends_mm if sheet.is_roll else (feed.leading_mm, feed.trailing_mm)
     left, right = feed.left_mm, feed.right_mm
     if back_first:
         leading, trailing, left, right = trailing, leading, right, left
@@ -214,7 +214,7 @@ def _bare(feed: Feed, turned: bool, back_first: bool) -> Borders:
 def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed) -> SheetFit:
     """One way of laying a print on a sheet; ``turned`` has a sheet's long side,
     or a roll's length, along the picture's width."""
-    kept = borders.at_least(_bare(feed, turned, back_first))
+    kept = borders.at_least(_bare(sheet, feed, turned, back_first))
     length, refused = None, ""
     if sheet.height_mm is None:
         orientation = "along" if turned else "across"
@@ -298,7 +298,7 @@ def printable_ways(
     left = []
     for turned in (False, True):
         for back_first in (False, True):
-            kept = borders.at_least(_bare(feed, turned, back_first)).wider(bleed_mm)
+            kept = borders.at_least(_bare(sheet, feed, turned, back_first)).wider(bleed_mm)
             long = feed.longest_mm if sheet.height_mm is None else sheet.height_mm
             across, down = (long, sheet.width_mm) if turned else (sheet.width_mm, long)
             way = across - kept.across_mm, down - kept.down_mm

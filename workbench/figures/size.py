@@ -115,6 +115,7 @@ class SizeFigure(LiveFigure):
         self._roll_on = moving(self._box(facecolor=ROLL_ON, zorder=2))
         self._paper = moving(self._box(facecolor=PAPER, zorder=3))
         self._cuts = self._line(3.5, color=QUIET, linewidth=1.0, linestyle=(0, (5, 3)))
+        self._beyond = moving(self._box(facecolor=NO_PICTURE, alpha=0.55, zorder=3.8))
         self._blank = moving(self._box(facecolor=NO_PICTURE, zorder=4))
         self._image = moving(PlacedPicture())
         self._image.set_zorder(5)
@@ -188,6 +189,10 @@ class SizeFigure(LiveFigure):
             max(0.0, sheet_w - borders.across_mm) * scale,
             max(0.0, sheet_h - borders.down_mm) * scale,
         )
+        beyond = size.bleed_mm * scale
+        bleed = (picture[0] - beyond, picture[1] - beyond, picture[2] + 2 * beyond,
+                 picture[3] + 2 * beyond)  # fmt: skip
+        _place(self._beyond, bleed, visible=beyond > 0 and size.bleed != "white")
         _place(self._paper, sheet, visible=fit is not None)
         over = fit is not None and not fit.fits
         _place(self._outline, sheet, visible=over)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from workbench.analysis.cost import PrintCost, print_cost
+from workbench.output.ink import ink_load
 from workbench.output.solved import Prices
 from workbench.paper_readings import AnyPaper
 
 
 def sheet_cost(sheet, paper: AnyPaper | None, prices: Prices) -> PrintCost:
-    """Paper and ink for one `Strip` or `Nest`, each print on it together.
+    """Paper and ink for one `Strip` or `Nest`, each print on it together, by its own colours.
 
     Parameters
     ----------
@@ -16,12 +17,15 @@ def sheet_cost(sheet, paper: AnyPaper | None, prices: Prices) -> PrintCost:
     paper : that it is printed on, or None.
     prices : of ink; the edition's copies have no part in it.
     """
+    inked = sheet.inked_mm2
+    if prices.ink_ml_per_m2 is not None:
+        inked = sum(area * ink_load(job, layout) for job, layout, area in sheet.inked)
     return print_cost(
         paper,
         sheet.width_mm,
         sheet.height_mm,
         ink_ml_per_m2=prices.ink_ml_per_m2,
         ink_price_per_ml=prices.ink_price_per_ml,
-        coverage_mm2=sheet.inked_mm2,
+        coverage_mm2=inked,
         called="together",
     )

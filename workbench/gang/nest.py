@@ -76,8 +76,14 @@ class Nest(WholePixels):
     @property
     def inked_mm2(self) -> float:
         """Area of all prints without their white borders, which takes ink."""
-        printed_px = sum(math.prod(piece.layout.printed_px) for piece in self.pieces)
-        return printed_px * (MM_PER_INCH / self.ppi) ** 2
+        return sum(area for _, _, area in self.inked)
+
+    @property
+    def inked(self) -> list[tuple]:
+        """(job, layout, mm²) of each print that takes ink."""
+        pixel_mm2 = (MM_PER_INCH / self.ppi) ** 2
+        return [(piece.job, piece.layout, math.prod(piece.layout.printed_px) * pixel_mm2)
+                for piece in self.pieces]  # fmt: skip
 
     @property
     def saved_mm2(self) -> float:

@@ -178,6 +178,11 @@ class Strip(WholePixels):
         width, height = self.patch_mm
         return width * height * len(self.patches)
 
+    @property
+    def inked(self) -> list[tuple]:
+        """(job, layout, mm²) of what takes ink."""
+        return [(self.job, self.layout, self.inked_mm2)]
+
     def step(self, wanted) -> Step:
         """The step meant by itself, its label, its lightness, or (lightness, warmth).
 

@@ -12,6 +12,7 @@ from workbench.characteristics import drying_text
 from workbench.colour.profile import read_profile
 from workbench.files.text import clean_text
 from workbench.output import job_facts
+from workbench.output.care import load_step
 from workbench.output.job import PrintJob
 from workbench.output.solved import Solved, printed_mm
 
@@ -22,8 +23,7 @@ _EDGE_MM = 1.5
 def checklist_for(solved: Solved) -> tuple[str, ...]:
     """The steps for one print, each a sentence or two."""
     job, paper = solved.job, solved.job.paper
-    name = f"“{clean_text(paper.name)}”" if paper is not None else "your paper"
-    steps = [f"Load {name}, with the side that takes the ink the right way round."]
+    steps = [load_step(solved)]
     setting = clean_text(getattr(paper, "media_setting", None) or "")
     steps.append(
         f"Media setting: choose “{setting}”. The profile holds for this one only."
@@ -46,7 +46,8 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
     look = "Look at the preview: the right way up, the borders as planned"
     steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
     steps.append(
-        f"Let the print dry, lying open, for {drying_text(paper)} before you judge or frame it."
+        f"Let the print dry, lying open, for {drying_text(paper)} before you judge or frame it: "
+        "vapour from fresh ink hazes the glass."
     )
     return tuple(steps)
 

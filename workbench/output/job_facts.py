@@ -18,6 +18,7 @@ from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
 from workbench.files.text import clean_text
+from workbench.output.care import care_rows, feed_words, too_thick
 from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -55,11 +56,12 @@ def subtitle_of(solved: Solved) -> str:
 
 
 def groups_of(solved: Solved, written) -> tuple[Group, ...]:
-    """All groups in order: at the printer, paper, print, colour, expected, file, cost."""
+    """All groups in order: at the printer, paper, care, print, colour, expected, file, cost."""
     job = solved.job
     groups = [
         Group("Set at the printer", _settings(solved)),
         Group("Paper", _paper_rows(job.paper)),
+        Group("With care", care_rows(solved)),
         Group("Picture and print", _print_rows(solved)),
         Group("Colour", _colour_rows(job)),
         Group("Expected on paper", _expected_rows(solved, written)),
@@ -74,6 +76,8 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     said, job, fit = [], solved.job, solved.fit
     if fit is not None and not fit.fits and not job.on_sheet:
         said.append(f"The print {fit.text('mm')}.")
+    if thick := too_thick(solved):
+        said.append(thick)
     if job.paper is None:
         said.append("No paper is chosen: choose its profile in the driver yourself.")
     elif doubt := doubt_words(job.paper):
@@ -151,6 +155,7 @@ def _settings(solved: Solved):
         ("Size", size_of(layout.front_mm, solved.unit)),
         *(() if solved.unit == "in" else (("Size in inches", size_of(layout.front_mm, "in")),)),
         ("Sheet", sheet_text(solved)),
+        *((("Feed", feed),) if (feed := feed_words(solved)) else ()),
         ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
         (
             "Colour conversion",
@@ -320,4 +325,5 @@ def _cost_rows(solved: Solved):
     if cost.copies > 1:
         price = "" if cost.total is None else f", {cost.money(cost.total)}"
         rows.append(("Edition", clean_text(f"{cost.copies} prints{price}")))
+    rows += [(what, clean_text(words)) for what, words in cost.extras]
     return tuple(rows)

@@ -10,9 +10,11 @@ from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.price import PrintPrice
 from workbench.analysis.seen import SeenDetail, seen_detail
 from workbench.analysis.sheets import MM_PER_INCH, find_sheet
+from workbench.output.ink import ink_load
 from workbench.output.job import PrintJob
 from workbench.output.layout import ROUNDED_PX, Layout, layout_of
 from workbench.planned import Planned
+from workbench.printer import Printer
 from workbench.rendering import DEFAULTS
 
 
@@ -20,12 +22,15 @@ from workbench.rendering import DEFAULTS
 class Prices:
     """What the price of a print follows from, beside the paper's own prices.
 
-    ``copies`` of the edition, ``ink_ml_per_m2`` and ``ink_price_per_ml``, None where not known.
+    ``copies`` of the edition, ``ink_ml_per_m2`` of an average picture and ``ink_price_per_ml``,
+    None where not known; ``test_strips`` before it, and the ``reject_share`` of all prints.
     """
 
     copies: int = 1
     ink_ml_per_m2: float | None = None
     ink_price_per_ml: float | None = None
+    test_strips: int = 0
+    reject_share: float = 0.0
 
     @classmethod
     def of(cls, plan: Planned) -> Prices:
@@ -48,6 +53,9 @@ class Solved:
     viewing_distance_mm : from which it is seen across the room.
     notes : the person's own.
     overlap_mm : what a mount covers of the print on each side.
+    printer : with what is known of it; None where the plan has none.
+    feed_path : the way through it, as in `workbench.decisions`.
+    glass : name of the glass before the print; "" for none.
     unit : in which sizes are told: "cm", "mm" or "in".
     """
 
@@ -59,6 +67,9 @@ class Solved:
     viewing_distance_mm: float | None = None
     notes: str = ""
     overlap_mm: float = 0.0
+    printer: Printer | None = None
+    feed_path: str = "auto"
+    glass: str = ""
     unit: str = "mm"
 
     def seen_detail(self) -> SeenDetail:
@@ -100,6 +111,9 @@ def solve(plan: Planned | Solved) -> Solved:
         viewing_distance_mm=getattr(plan, "viewing_distance_mm", None),
         notes=(getattr(plan, "notes", "") or "").strip(),
         overlap_mm=getattr(plan, "mount_overlap_mm", 0.0),
+        printer=getattr(plan, "printer", None),
+        feed_path=getattr(plan, "feed_path", "auto"),
+        glass=getattr(plan, "glass", ""),
         unit=getattr(plan, "unit", "mm"),
     )
 
@@ -144,7 +158,7 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
     """What a laid out job costs: on its sheet, or on the cheapest that takes it.
 
     Paper is taken whole: the sheet, or all the length of the roll that is cut off; ink for
-    what is inked.  See
+    what is inked, by the picture's own colours (`workbench.output.ink`).  See
     `workbench.analysis.cost.print_cost`.
 
     Raises
@@ -153,9 +167,11 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
         for counts and prices that are none.
     """
     fit = sheet_fit(job, layout)
-    sides = layout.width_mm, layout.height_mm
+    sides, kept = (layout.width_mm, layout.height_mm), None
     if fit is not None and (fit.fits or job.on_sheet):
         sides = fit.width_mm, fit.height_mm
+        if not job.on_sheet:
+            kept = layout.width_mm * layout.height_mm
     elif fit is None:
         width, height = (max(side - pixel_mm(layout) / 2, side / 2) for side in sides)
         sides = width, height
@@ -165,6 +181,8 @@ def cost_of(job: PrintJob, layout: Layout, prices: Prices) -> PrintCost:
         *sides,
         **vars(prices),
         coverage_mm2=width * height,
+        kept_mm2=kept,
+        ink_load=1.0 if prices.ink_ml_per_m2 is None else ink_load(job, layout),
         sheet=job.sheet,
     )
 

@@ -12,6 +12,9 @@ from typing import Any
 from workbench.errors import FileError, RecordError, WorkbenchError
 from workbench.files import file_checksum
 from workbench.files.text import clean_text
+from workbench.output.ink import ink_load
+from workbench.output.job import PrintJob
+from workbench.output.layout import layout_of
 from workbench.paper_readings import AnyPaper
 from workbench.picture.files import MOST_BYTES
 from workbench.picture.picture import Picture
@@ -35,7 +38,8 @@ class PrintNote:
     paper_name, profile_sha256 : of the paper, and of its profile's bytes.
     printer, media_setting : as in the printer driver's dialog.
     width_mm, height_mm : of the printed picture, without borders and bleed.
-    inked_mm2 : area that took ink where it is not width × height, because of a bleed.
+    inked_mm2 : area that took ink, bleed included, as large as an average picture's that takes
+        as much (see `workbench.output.ink`); None stands for width × height.
     ppi : print pixels per inch.
     intent, black_point_compensation, converts : how colours were brought to the paper.
     file_name, file_sha256 : of the print file.
@@ -98,7 +102,7 @@ class PrintNote:
 
     @property
     def area_m2(self) -> float | None:
-        """Paper that took ink, in square metres; None where no size is known."""
+        """Area that took ink as an average picture does, in m²; None where no size is known."""
         if self.inked_mm2 is not None:
             return self.inked_mm2 / 1e6
         if self.width_mm is None or self.height_mm is None:
@@ -107,7 +111,7 @@ class PrintNote:
 
     @property
     def ink_ml_per_m2(self) -> float | None:
-        """Ink of this print for a square metre; None where ink or size is not known."""
+        """Ink for a square metre of an average picture; None where ink or size is not known."""
         area = self.area_m2
         return None if self.ink_ml is None or not area else self.ink_ml / area
 
@@ -356,9 +360,22 @@ def _of_plan(plan: Planned, picture: Picture | None) -> dict:
     width, height = getattr(size, "width_mm", None), getattr(size, "height_mm", None)
     said |= {"width_mm": width, "height_mm": height}
     bleed = (getattr(plan, "bleed_mm", 0) or 0.0) + (getattr(plan, "bar_depth_mm", 0) or 0.0)
-    if width and height and bleed and getattr(plan, "bleed", None) != "white":
-        said["inked_mm2"] = (width + 2 * bleed) * (height + 2 * bleed)
+    bleed = 0.0 if getattr(plan, "bleed", None) == "white" else bleed
+    load = _load(plan, picture)
+    if width and height and (bleed or load != 1):
+        said["inked_mm2"] = (width + 2 * bleed) * (height + 2 * bleed) * load
     return said
+
+
+def _load(plan: Planned, picture: Picture | None) -> float:
+    """How heavily the plan's picture is inked; 1 where that cannot be known."""
+    if not hasattr(picture, "require_profile"):
+        return 1.0
+    try:
+        job = PrintJob.from_plan(plan, colours=False)
+        return max(ink_load(job, layout_of(job)), 1e-3)
+    except WorkbenchError:
+        return 1.0
 
 
 def _of_verdict(verdict) -> dict:

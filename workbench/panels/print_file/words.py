@@ -55,7 +55,7 @@ def expected_rows(expected, cost) -> list[tuple[str, str]]:
         size = f"at most {most}, less as far as the picture can be packed"
     memory = f"about {size_text(expected.memory_bytes)}, besides the picture"
     rows = [("File", f"{expected.kind}, {size}"), ("Memory to write it", memory)]
-    return [*rows, ("Cost", cost.sentence or cost.unknown[0])]
+    return [*rows, ("Cost", cost.sentence or cost.unknown[0]), *cost.extras]
 
 
 def size_text(size_bytes: int) -> str:

@@ -72,7 +72,10 @@ class RecordView:
             "Take the record's figure", self._panel.take_ink, line=self._panel.status,
             help="Use the ink per square metre that your noted prints took",
         )  # fmt: skip
-        knobs = parts.row(self.copies, self.ink, self.ink_price)
+        self.strips, self.rejects = (
+            knob(self._panel, name) for name in ("test_strips", "reject_share")
+        )
+        knobs = parts.row(self.copies, self.ink, self.ink_price, self.strips, self.rejects)
         return [self.cost, knobs, parts.row(self.learnt, self.take_ink)]
 
     def _build_new(self) -> list:

@@ -217,7 +217,8 @@ def count_sentence(total: int, last) -> str:
 
 def cost_words(cost) -> tuple[str, str, float | None]:
     """What a print costs, what is not known of it, and its ink in ml."""
-    return cost.sentence or "Not known yet.", " ".join(cost.unknown), cost.ink_ml
+    more = [f"{what}: {words}." for what, words in cost.extras]
+    return cost.sentence or "Not known yet.", " ".join([*more, *cost.unknown]), cost.ink_ml
 
 
 def listed_words(offset: int, shown: int, count: int, asked: bool, removed: bool) -> str:

@@ -1,0 +1,116 @@
+"""Handling paper and print: the way through the printer, and what can hurt.
+
+Common practice, no source; the words of caution are those that go with such tools anywhere.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from workbench.files.text import clean_text
+
+if TYPE_CHECKING:
+    from workbench.output.solved import Solved
+
+
+def load_step(solved: Solved) -> str:
+    """How the paper is loaded: which side, which feed, flat.
+
+    Parameters
+    ----------
+    solved : what a plan was solved to.
+
+    Returns
+    -------
+    A sentence or two.
+    """
+    paper = solved.job.paper
+    name = f"“{clean_text(paper.name)}”" if paper is not None else "your paper"
+    side = {
+        "one side": "with its coated side to the ink: a moist fingertip sticks to it a little",
+        "both sides": "either side up: both take the ink",
+    }.get(getattr(paper, "coated_side", None) or "", "with the side that takes the ink the right "
+          "way round")  # fmt: skip
+    said = f"Load {name}, {side}."
+    curls = (getattr(paper, "curl", None) or "lies flat") != "lies flat"
+    if curls or (solved.fit is not None and solved.fit.sheet.is_roll):
+        said += " Flatten what curls: a raised edge strikes the print head."
+    return said
+
+
+def feed_words(solved: Solved) -> str:
+    """The way through the printer in a few words; "" where no printer is known.
+
+    Parameters
+    ----------
+    solved : what a plan was solved to.
+
+    Returns
+    -------
+    Such as "rear or front, as it is 0.48 mm thick; takes up to 0.5 mm".
+    """
+    printer, fit = solved.printer, solved.fit
+    if printer is None:
+        return ""
+    thickness = getattr(solved.job.paper, "thickness_mm", None)
+    if fit is not None and fit.sheet.is_roll:
+        words = "roll"
+    elif solved.feed_path == "thick" or (
+        solved.feed_path == "auto" and printer.is_thick(thickness)
+    ):
+        words = "rear or front"
+    else:
+        words = "usual"
+    if thickness is not None:
+        words += f", for {thickness:g} mm"
+    if printer.thickest_mm:
+        words += f"; takes up to {printer.thickest_mm:g} mm"
+    return words
+
+
+def too_thick(solved: Solved) -> str | None:
+    """A sentence where the paper is thicker than the printer takes; or None.
+
+    Parameters
+    ----------
+    solved : what a plan was solved to.
+
+    Returns
+    -------
+    The sentence; None where it goes through, or either thickness is not known.
+    """
+    thickness = getattr(solved.job.paper, "thickness_mm", None)
+    if solved.printer is None or not solved.printer.too_thick(thickness):
+        return None
+    return (
+        f"The paper is {thickness:g} mm thick and the printer takes "
+        f"{solved.printer.thickest_mm:g} mm at most: do not feed it."
+    )
+
+
+def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
+    """(what, how) for all that can hurt with this print.
+
+    Parameters
+    ----------
+    solved : what a plan was solved to.
+
+    Returns
+    -------
+    Rows for cutting, where paper or a mount is cut; for glass, where it goes behind one; for
+    sprays, where canvas or a matte print goes without.
+    """
+    job, fit = solved.job, solved.fit
+    canvas = job.bar_depth_mm > 0 or getattr(job.paper, "base", None) == "canvas"
+    cut = (fit is not None and (fit.sheet.is_roll or not job.on_sheet)) or solved.overlap_mm
+    rows = []
+    if cut:
+        rows.append(("Cutting", "fresh blade, steel rule with a guard, several light strokes; "
+                                "the other hand behind the blade"))  # fmt: skip
+    if solved.glass:
+        rows.append(("Glass", "cut-proof gloves and glasses; carry it upright; tape cracks before "
+                              "you lift the pieces"))  # fmt: skip
+    if canvas or (not solved.glass and getattr(job.paper, "finish", None) == "matte"):
+        rows.append(("Varnish, sprays", "outdoors or with extraction, a mask for solvent vapour, "
+                                        "no flames; on a dry print"))  # fmt: skip
+    return tuple(rows)
