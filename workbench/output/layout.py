@@ -50,10 +50,10 @@ class Layout(WholePixels):
     x_px, y_px : upper left of the printed picture, bleed included, in the file.
     front_box_px : (x, y, width, height) of what is seen at the front, in the file.
     beyond_px : of bleed around it on each side, whatever that is made of.
-    bar_px : of it on the sides of a frame's bars.
     front_mm : (width, height) seen at the front, in whole pixels.
     ppi : of the file.
     notes : sentences on what had to be decided.
+    bar_px : of the bleed, what lies on the sides of a frame's bars.
     """
 
     width_px: int
@@ -65,10 +65,10 @@ class Layout(WholePixels):
     y_px: int
     front_box_px: tuple[int, int, int, int]
     beyond_px: int
-    bar_px: int
     front_mm: tuple[float, float]
     ppi: float
     notes: tuple[str, ...]
+    bar_px: int = 0
 
     @property
     def printed_px(self) -> tuple[int, int]:
