@@ -85,7 +85,7 @@ def _whiteness(row, name: str):
     return getattr(whiteness, name) if row.white.white_is_known and whiteness.valid else None
 
 
-COLUMNS = (
+COLUMNS: tuple[Column, ...] = (
     Column("rank", "Place", "", "order.places", lambda row: row.rank or None),
     Column("paper", "Paper", "", "the paper's own name", lambda row: row.name),
     Column("white_L", "White L*", "", "paper_white().white_lab", lambda row: _white(row, 0)),

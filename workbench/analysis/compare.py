@@ -152,13 +152,13 @@ class Comparison(Result):
         `order.checked_weights`.
         """
         wish = DECISIONS["white_wish"].check(self.white_wish if white_wish is None else white_wish)
-        weights = _wished(checked_weights(weights), wish)
-        now = replace(self, white_wish=wish, weights=weights)
+        wanted = _wished(checked_weights(weights), wish)
+        now = replace(self, white_wish=wish, weights=wanted)
         marks = [_marks(row, now) for row in self.rows]
         best = _best(self.rows, marks)
         rows = [replace(row, best=best[n], score=None, rank=0) for n, row in enumerate(self.rows)]
-        if weights is not None:
-            scores = [score(known, weights, unsure) for known, unsure in marks]
+        if wanted is not None:
+            scores = [score(known, wanted, unsure) for known, unsure in marks]
             order = in_order(scores)
             ranks = places([scores[n] for n in order])
             rows = [
@@ -168,7 +168,7 @@ class Comparison(Result):
             marks = [marks[n] for n in order]
         known = [each for each, _ in marks]
         rows = [
-            replace(row, reason=reason(n, rows, known, weights, wish)) for n, row in enumerate(rows)
+            replace(row, reason=reason(n, rows, known, wanted, wish)) for n, row in enumerate(rows)
         ]
         return replace(now, rows=tuple(rows))
 
@@ -284,7 +284,7 @@ def compare(
     papers,
     *,
     weights: Mapping | None = None,
-    white_wish: str = DECISIONS["white_wish"].default,
+    white_wish: str = str(DECISIONS["white_wish"].default),
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
     threshold: float = DEFAULTS.threshold,

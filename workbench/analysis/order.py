@@ -73,7 +73,7 @@ def _within(value: float) -> float:
 
 
 #: What a person may wish of a paper's white.
-WISHES = tuple(value for value, _ in DECISIONS["white_wish"].choices)
+WISHES = tuple(str(value) for value, _ in DECISIONS["white_wish"].choices)
 
 
 def checked_weights(weights: Mapping | None) -> dict[str, float] | None:

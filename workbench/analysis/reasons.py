@@ -44,7 +44,10 @@ def reason(number: int, rows, marks, weights, wish: str) -> str:
     row = rows[number]
     if row.white.doubt:
         return row.white.doubt
-    good, bad, middling, unknown = [], [], [], []
+    good: list[tuple[str, str]] = []
+    bad: list[tuple[str, str]] = []
+    middling: list[tuple[str, str]] = []
+    unknown: list[str] = []
     for name in CRITERIA:
         if weights is not None and weights[name] == 0:
             continue
@@ -57,7 +60,8 @@ def reason(number: int, rows, marks, weights, wish: str) -> str:
                 unknown.append(_UNKNOWN[name])
             continue
         gap = max(m[name] for m in marks if m[name] is not None) - mark
-        *clause, is_bad = _CLAUSES[name](row, rows, gap)
+        subject, predicate, is_bad = _CLAUSES[name](row, rows, gap)
+        clause = subject, predicate
         if is_bad:
             bad.append(clause)
         elif gap <= _NEAR or name == "colour":

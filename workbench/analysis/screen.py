@@ -216,12 +216,12 @@ def screen_match(
     )
 
 
-def print_in_place(paper: AnyPaper | tuple, rendering: Rendering = DEFAULTS) -> ScreenMatch:
+def print_in_place(paper: Any, rendering: Rendering = DEFAULTS) -> ScreenMatch:
     """How a print looks in the place that a plan tells of; ``place_sentence`` says it in one.
 
     Parameters
     ----------
-    paper : as for `screen_match`.
+    paper : as for `screen_match`, or whatever has its ``white_lab``, ``black_lab`` and ``finish``.
     rendering : a plan's, ``plan.rendering``; only what `SEEN_IN` names counts.
 
     Returns

@@ -112,7 +112,8 @@ class ScreenMatch(Result):
         lux = min(max(self.illuminance_lux, 1.0), 1e5)
         veil = self.hung.room_luminance_cd_m2 * math.pi / self.illuminance_lux
         place = Place(self.light, lux, glass=self.hung.glass, veil_share=min(veil, 10.0))
-        return max(middle_lighter(*self.bare_lab, place, surface_mirror=self.surface_mirror), 0.0)
+        white, black = self.bare_lab
+        return max(middle_lighter(white, black, place, surface_mirror=self.surface_mirror), 0.0)
 
     @property
     def sentence(self) -> str:
