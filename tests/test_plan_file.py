@@ -110,6 +110,8 @@ _VALUES = {
     "viewing_distance_mm": st.floats(0, 1e6),
     "printer_ppi": st.floats(0.01, 10_000),
     "crop_ratio": _words,
+    "crop_across": st.floats(0, 1),
+    "crop_down": st.floats(0, 1),
     "border_mm": st.floats(0, 50_000),
     "unit": st.sampled_from(["cm", "mm", "in"]),
     "converts": st.sampled_from(["workbench", "driver"]),

@@ -279,8 +279,18 @@ _ALL = (
     ),
     Decision(
         "crop_ratio", "", "size", "Crop to",
-        "Width to height; the middle of the picture is kept",
+        "Width to height",
         about='such as "5:4"; "" keeps the whole picture',
+    ),
+    Decision(
+        "crop_across", 0.5, "size", "Crop from the left",
+        "Which part is kept; the picture can be dragged in the drawing too",
+        about="0 keeps the left of the picture, 1 the right", high=1.0, slider=(0, 1, 0.01),
+    ),
+    Decision(
+        "crop_down", 0.5, "size", "Crop from the top",
+        "Which part is kept; the picture can be dragged in the drawing too",
+        about="0 keeps the top of the picture, 1 the bottom", high=1.0, slider=(0, 1, 0.01),
     ),
     Decision(
         "border_mm", 0.0, "size", "White border",

@@ -26,7 +26,8 @@ from workbench.rendering import Rendering
 UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 #: What the picture's size on paper follows from, see `Plan.print_size`.
 SIZE_TRAITS = (
-    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "crop_ratio", "border_mm",
+    "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "crop_ratio",
+    "crop_across", "crop_down", "border_mm",
     "bottom_weight_mm", "mount_opening", "mount_overlap_mm", "bar_depth_mm", "bleed_mm", "bleed",
     "paper", "feed_path", *PRINTER,
 )  # fmt: skip
@@ -94,6 +95,8 @@ class Plan(t.HasTraits):
     feed_path = Decided()
     printer_ppi = Decided()
     crop_ratio = Decided()
+    crop_across = Decided()
+    crop_down = Decided()
     border_mm = Decided()
     bottom_weight_mm = Decided()
     mount_opening = Decided()
@@ -361,6 +364,7 @@ class Plan(t.HasTraits):
             sheet=self.sheet or None,
             printer_ppi=self.printer_ppi,
             crop_ratio=None if "width_mm" in decides else self.crop_ratio or None,
+            crop_position=(self.crop_across, self.crop_down),
             borders_mm=(
                 *2 * (self.border_mm,),
                 self.border_mm + self.bottom_weight_mm,

@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 import tifffile
 from helpers import coated_profile
-from panel_helpers import decoded, settle, slide
+from panel_helpers import decoded, page_says, settle, slide
 
 from workbench.analysis.gamut import colour_shift, gamut_report
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.panels import parts
@@ -404,3 +406,58 @@ def test_hurried_hands_end_where_they_stopped(panel, plan):
     )
     assert calm.share.text == panel.share.text
     calm.front.scheduler.close()
+
+
+# -- direct hands
+
+
+def hand(panel, phase, x=0.5, y=0.5, by_x=0.0, by_y=0.0):
+    page_says(panel.front, panel.slice.widget, "hand", phase=phase, x=x, y=y, by_x=by_x, by_y=by_y)
+    settle(panel)
+
+
+def test_a_drag_in_the_slice_moves_the_cut(panel):
+    settle(panel)
+    before = panel.controls.lightness.value
+    hand(panel, "begin")
+    hand(panel, "move", by_y=-0.2)
+    assert panel.controls.lightness.value == pytest.approx(before + 20)
+    hand(panel, "move", by_y=0.1)  # from where it began, not from the last
+    assert panel.controls.lightness.value == pytest.approx(before - 10)
+    hand(panel, "end", by_y=0.1)
+    hand(panel, "key", by_y=-0.01)
+    assert panel.controls.lightness.value == pytest.approx(before - 9)
+
+
+def test_a_click_in_the_slice_marks_where_the_colour_is(panel, plan):
+    settle(panel)
+    figure = panel.slice.figure
+    small = plan.picture.preview(300)
+    full = np.float32(np.iinfo(small.dtype).max)
+    lab = transform(small / full, plan.picture.require_profile(), "lab").reshape(-1, 3)
+    wanted = lab[len(lab) // 2]
+    slide(panel.controls.lightness, float(round(wanted[0])))
+    settle(panel)
+    axes = figure._axes
+    width, height = figure.figure.bbox.size
+    x, y = axes.transData.transform(wanted[1:])
+    plain = shown(panel)
+    hand(panel, "begin", x / width, 1 - y / height)
+    hand(panel, "end", x / width, 1 - y / height)
+    colour = panel._near()
+    assert delta_e_2000(np.array(colour), wanted) < 1
+    changed = (shown(panel) != plain).any(-1)
+    assert changed.any() and "Black marks the places of" in panel.picture.alt
+    hand(panel, "begin", 0.001, 0.001)
+    hand(panel, "end", 0.001, 0.001)
+    assert panel._near() is None and "Black marks" not in panel.picture.alt
+
+
+def test_what_the_page_says_of_hands_is_checked(panel):
+    settle(panel)
+    before = panel.controls.lightness.value
+    for wrong in ({"by_y": "nonsense"}, {"by_y": float("nan")}, {"phase": "fly"}):
+        told = {"phase": "move", "x": 0.5, "y": 0.5, "by_x": 0, "by_y": 0.5} | wrong
+        page_says(panel.front, panel.slice.widget, "hand", **told)
+    settle(panel)
+    assert panel.controls.lightness.value == before and panel.status.kind != "problem"

@@ -14,7 +14,7 @@ import pytest
 import tifffile
 from output.makers import facts, matte_paper, save_picture, scene
 from output.test_resample import stars
-from panel_helpers import choose, settle, shown, slide, type_in
+from panel_helpers import choose, page_says, settle, shown, slide, type_in
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled
@@ -754,6 +754,25 @@ def test_what_was_said_of_a_name_goes_with_it(panel, tmp_path):
     panel.writing.opener.open_button.click()
     settle(panel)
     assert panel.writing.problem.kind == ""
+
+
+def test_the_frame_follows_a_hand_on_the_drawing(panel, plan):
+    settle(panel)
+    drawing = panel.place.drawing.widget
+
+    def hand(phase, x=0.5, y=0.5, **by):
+        page_says(panel.front, drawing, "hand", phase=phase, x=x, y=y, **by)
+        settle(panel)
+
+    figure = panel.place.figure
+    left, top, width, height = figure._placed(*figure._inner(figure._layout))
+    hand("begin", (left + width / 4) / figure.size_px[0], (top + height * 0.6) / figure.size_px[1])
+    assert panel.sharpening.across.value == pytest.approx(25, abs=0.6)
+    assert panel.sharpening.down.value == pytest.approx(60, abs=0.6)
+    hand("key", by_x=0.1)
+    assert panel.sharpening.across.value == pytest.approx(35, abs=0.6)
+    hand("move", -3, 7)
+    assert (panel.sharpening.across.value, panel.sharpening.down.value) == (0, 100)
 
 
 # -- plans

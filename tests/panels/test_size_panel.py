@@ -6,7 +6,7 @@ from html import unescape
 
 import numpy as np
 import pytest
-from panel_helpers import choose, settle, type_in
+from panel_helpers import choose, page_says, settle, type_in
 from picture.makers import tiff_bytes
 from pictures import picture_of
 
@@ -436,3 +436,31 @@ def test_a_plan_handed_in_goes_on(picture, paper):
     assert panel.plan is plan
     assert plan.papers == (paper,)
     assert "At 240 ppi" in said(panel) and " mm" in said(panel)
+
+
+def test_the_crop_follows_the_hand_and_the_picture_stays_under_it(picture, paper):
+    plan = Plan(picture=picture, paper=paper, papers=(paper,), crop_ratio="1:1")
+    panel = SizePanel(plan)
+    settle(panel)
+    figure, drawing = panel.drawing.figure, panel.drawing.widget
+
+    def hand(phase, by_x=0.0, by_y=0.0):
+        page_says(panel.front, drawing, "hand", phase=phase, x=0.5, y=0.5, by_x=by_x, by_y=by_y)
+        settle(panel)
+
+    whole, kept = picture.width_px, plan.print_size().crop.width_px
+    across = whole > picture.height_px
+    assert across
+    assert panel.crop_place["crop_across"].visible and not panel.crop_place["crop_down"].visible
+    px = figure._image.box[2]
+    hand("begin")
+    hand("move", by_x=px / 10 / figure.size_px[0])
+    # a tenth of what is shown to the right: the crop goes as far to the left
+    before = (whole - kept) / 2
+    assert plan.print_size().crop.x_px == pytest.approx(max(before - kept / 10, 0), abs=2)
+    assert plan.crop_down == 0.5
+    hand("move", by_x=-9)
+    assert plan.crop_across == 1.0 and plan.print_size().crop.right_px == 0
+    hand("end", by_x=-9)
+    assert plan.solved().job.crop[0] == whole - kept  # the print file's too
+    panel.front.scheduler.close()

@@ -8,6 +8,8 @@ import numpy as np
 
 from workbench.analysis.colours import distance_map
 from workbench.analysis.proof import picture_grid, proof_grid
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.engine import transform
 from workbench.figures import style
 from workbench.figures.on_paper import preview_of
 from workbench.live.tables import LiveScene, beyond_table, live_scene
@@ -28,6 +30,8 @@ COLOURS = (
     ("white", "#ffffff"),
 )
 _STRIPE_PX = 3
+#: CIEDE2000 within which a place is said to have a colour
+NEAR = 5.0
 
 
 def marked(pixels: np.ndarray, distance: np.ndarray, limit: float, colour: str) -> np.ndarray:
@@ -64,6 +68,7 @@ class Overlay:
     printed : show the print below, to an eye that takes the paper for white.
     of : mark what is "beyond" the paper or "moved" by the print; "" marks nothing.
     colour, limit : as for `marked`.
+    near : media-relative Lab of a colour whose places are marked instead, or None.
     """
 
     picture: Picture
@@ -75,6 +80,7 @@ class Overlay:
     of: str
     colour: str
     limit: float
+    near: tuple[float, float, float] | None = None
 
     def quick(self) -> np.ndarray:
         """(h, w, 3) uint8, the marks interpolated: hundredths of a second."""
@@ -105,11 +111,22 @@ class Overlay:
         way = self.intent, self.black_point_compensation
         printed = (self.paper, *way) if self.printed else (None, None, None)
         below = _below(self.picture, self.long_side_px, *printed)
+        if self.near is not None:
+            apart = delta_e_2000(_colours(self.picture, self.long_side_px), self.near)
+            return marked(below, NEAR - apart, 0.0, style.BLACK)
         if not self.of:
             return below
         moved: tuple[str | None, bool] = way if self.of == "moved" else (None, False)
         distance = _distance(self.picture, self.long_side_px, self.paper, *moved, exact)
         return marked(below, distance, self.limit, self.colour)
+
+
+@kept_while_open(maxsize=1)
+def _colours(picture: Picture, long_side_px: int) -> np.ndarray:
+    """(h, w, 3) media-relative Lab of a preview."""
+    small = picture.preview(long_side_px)
+    full = np.float32(np.iinfo(small.dtype).max)
+    return transform(small / full, picture.require_profile(), "lab")
 
 
 # a slider of the threshold leaves these as they are

@@ -201,6 +201,10 @@ class SliceFigure(LiveFigure):
             handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
         )  # fmt: skip
 
+    def colour_at(self, x: float, y: float) -> tuple[float, float] | None:
+        """a* and b* at a share of the figure, from the top left; None beside the plane."""
+        return self.on_axes(self._axes, x, y)
+
     def update(self, result: tuple[GamutView, float]) -> None:
         """Show a view cut at a lightness."""
         view, lightness = result

@@ -170,6 +170,16 @@ class LiveFigure:
         """Set the artists' data from a result; every subclass has its own."""
         raise NotImplementedError(f"{type(self).__name__} does not say how to show a result")
 
+    def on_axes(self, axes, x: float, y: float) -> tuple[float, float] | None:
+        """What stands at a share of the figure (from the top left) on axes; None outside them."""
+        with self.lock:
+            width, height = self.figure.bbox.size
+            at = x * width, (1 - y) * height
+            if not axes.bbox.contains(*at):
+                return None
+            across, up = axes.transData.inverted().transform(at)
+            return float(across), float(up)
+
     def pixels(self) -> np.ndarray:
         """The plot as an (h, w, 3) uint8 array of sRGB values."""
         with self.lock:

@@ -139,6 +139,12 @@ class PrintLayoutFigure(LiveFigure):
         s = self.scale_px
         return self._left + s * x, self._top + s * y, s * width, s * height
 
+    def share_at(self, x: float, y: float) -> tuple[float, float]:
+        """Where a share of the figure (from the top left) lies in the printed picture, 0..1."""
+        left, top, width, height = self._placed(*self._inner(self._layout))
+        at = (x * self.size_px[0] - left) / width, (y * self.size_px[1] - top) / height
+        return min(max(at[0], 0.0), 1.0), min(max(at[1], 0.0), 1.0)
+
     def _inner(self, layout) -> tuple[int, int, int, int]:
         """The printed picture without a mirrored bleed, in the file."""
         bleed = layout.bleed_px

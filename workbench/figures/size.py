@@ -228,6 +228,18 @@ class SizeFigure(LiveFigure):
             self._shown_box = size.crop
         self._image.box = place
 
+    @property
+    def cut_px(self) -> tuple[float, float]:
+        """How much of the picture, to the drawing's scale, the crop leaves out across and down."""
+        size, box = self._size, self._image.box
+        if size is None or box is None:
+            return 0.0, 0.0
+        crop = size.crop
+        return (
+            box[2] * (crop.left_px + crop.right_px) / crop.width_px,
+            box[3] * (crop.top_px + crop.bottom_px) / crop.height_px,
+        )
+
     def _show_rules(self, size, fit, sheet, place: tuple[float, float, float, float]):
         unit = self._unit
         low = max(sheet[1] + sheet[3], place[1] + place[3])

@@ -102,7 +102,7 @@ export function createLiveView(element, options = {}) {
     paperXyz: null, referenceXyz: null, adaptation: 1, fitWhite: false,
     toDisplay: null, fromDisplay: null, screens: null, space: "srgb",
     /* of the marks */
-    overlay: 0, threshold: 2, paperNoise: 0, displayNoise: 0, overlayColour: "#F0E442",
+    overlay: 0, threshold: 2, paperNoise: 0, displayNoise: 0, overlayColour: "#D55E00",
     limitColours: ["#F0E442", "#009E73", "#000000"],
     /* of the hands */
     divider: 0, divided: false, stops: 0, frame: null, mark: null,

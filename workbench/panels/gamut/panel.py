@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.figures.gamut import DistributionFigure, ReasonsFigure
 from workbench.figures.gamut_overlay import Overlay
@@ -18,6 +20,7 @@ from workbench.panels.gamut.words import (
 )
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
+from workbench.panels.parts.dragging import BEGIN, END, KEY, Hand, follow_hand
 from workbench.panels.print_knobs import numbered, place_of
 from workbench.panels.view import View
 
@@ -25,6 +28,7 @@ from workbench.panels.view import View
 PREVIEW_PX, LEAST_PREVIEW_PX, WIDEST_PREVIEW_PX, _TALL_PX = 420, 240, 620, 420
 _CONTROLS_PX, _GAP_PX, _AROUND_PX = 262, 24, 28
 _MOST_PX = 900
+_CLICK = 0.01  # of the slice: a hand that moves less has clicked
 _REST_S = 0.15  # a slider that rests this long gets what it touches least as well
 
 
@@ -58,6 +62,9 @@ class GamutPanel(Panel):
         self.distribution = parts.PlotView(front, DistributionFigure(), alt="Distances")
         self.reasons = parts.PlotView(front, ReasonsFigure(), alt="Reasons")
         self.slice = parts.PlotView(front, SliceFigure(), alt="Slice of the gamut")
+        self._held_lightness = 0.0  # where the slice was when a hand took hold of it
+        self._sought: tuple | None = None  # a colour that was clicked in it, and of what
+        follow_hand(front, self.slice.widget, self.safely(self._slice_dragged), across=False)
         self.solid = parts.PlotView(front, SolidFigure(), alt="The gamut solid")
         dots_note = parts.html(
             "Each dot is a group of nearly equal colours of the whole picture, larger for more "
@@ -176,15 +183,17 @@ class GamutPanel(Panel):
             of=controls.marks_of.value if controls.marks.value else "",
             colour=controls.marks_colour.value,
             limit=self._limit(plan.threshold),
+            near=self._near(),
         )
 
     def _seen(self) -> tuple[Overlay, bool]:
-        return self._overlay(), self.picture.live
+        of = self._overlay()
+        # the places of a colour are worked out here
+        return of, self.picture.live and of.near is None
 
     def _marked(self) -> Overlay | None:
-        if self.picture.live or not self.controls.marks.value:
-            return None
-        return self._overlay()
+        of = self._overlay()
+        return None if self.picture.live or not of.of or of.near is not None else of
 
     def _limit(self, threshold: float) -> float:
         return max(threshold, self.plan.paper.noise_floor)
@@ -193,12 +202,39 @@ class GamutPanel(Panel):
         report, shift = self._counted()
         of = self._overlay()
         share = report.share_outside if of.of == "beyond" else shift.share_moved
-        return of.paper.name if of.printed else "", of.of, of.colour, share
+        return of.paper.name if of.printed else "", of.of, of.colour, share, of.near
 
     def _describe(self, said: tuple) -> None:
         alt, text = said
         self.picture.set_alt(alt)
         self.picture.set_caption(text, mark="preview")
+
+    def _slice_dragged(self, hand: Hand) -> None:
+        """A drag moves the cut up and down; a click shows where in the picture a colour is."""
+        lightness = self.controls.lightness
+        if hand.phase in (BEGIN, KEY):
+            self._held_lightness = lightness.value
+        if hand.phase == END and math.hypot(hand.by_x, hand.by_y) < _CLICK:
+            at = self.slice.figure.colour_at(hand.x, hand.y)
+            of = self.plan.picture, self.plan.paper, lightness.value
+            self._sought = None if at is None else (of, (of[-1], *at))
+            self._changed(hand)
+        elif hand.phase != BEGIN and abs(hand.by_y) >= _CLICK / 2:
+            lightness.value = min(max(self._held_lightness - 100 * hand.by_y, 0.0), 100.0)
+            self._changed(hand)
+
+    def _near(self) -> tuple[float, float, float] | None:
+        """The colour that is sought, until something else is looked at."""
+        if self._sought is None:
+            return None
+        of, colour = self._sought
+        now = self.plan.picture, self.plan.paper, self.controls.lightness.value
+        if any(one is not other for one, other in zip(of[:2], now[:2], strict=True)) or (
+            of[2] != now[2]
+        ):
+            self._sought = None
+            return None
+        return colour
 
     # slice and solid: each follows its own sliders at once, and the others once they rest
 

@@ -6,7 +6,7 @@ from html import escape
 
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
-from workbench.figures.gamut_overlay import COLOURS
+from workbench.figures.gamut_overlay import COLOURS, NEAR
 from workbench.panels.parts.facts import facts_table
 
 # every way to print, as (intent, black point compensation)
@@ -55,17 +55,25 @@ def moved_words(report: GamutReport, shift: ColourShift) -> str:
     return ""
 
 
-def caption(printed_on: str, of: str, colour: str, share: float) -> tuple[str, str]:
+def caption(
+    printed_on: str, of: str, colour: str, share: float, near: tuple[float, float, float] | None
+) -> tuple[str, str]:
     """Words for the picture for those who cannot see it, and its caption.
 
     Parameters
     ----------
     printed_on : name of the paper, where the picture is shown as it will print.
     of : "beyond" or "moved": what the overlay marks; empty without it.
+    near : Lab of a colour that was clicked in the slice, whose places are marked instead.
     """
     below = (
         f"The picture as it will print on {printed_on}" if printed_on else "The picture as it is"
     )
+    if near is not None:
+        lightness, a, b = near
+        colour_words = f"L* {lightness:.0f}, a* {a:.0f}, b* {b:.0f}"
+        words = f"Black marks the places of {colour_words}, within {NEAR:g} CIEDE2000"
+        return f"{below}. {words}.", f"{words}; click beside the slice to go back."
     if not of:
         return below, below
     name = {value: name for name, value in COLOURS}[colour]

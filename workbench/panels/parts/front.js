@@ -96,6 +96,61 @@ function takeDrops(model, name, el) {
   });
 }
 
+/* A hand on a picture: drags, and arrow keys, as shares of its width and height; at most one
+   message for each frame that the screen draws. */
+function followHand(model, name, el, settings) {
+  const image = el.querySelector("img") ?? el;
+  image.tabIndex = 0;
+  image.draggable = false;
+  image.style.cursor = "grab";
+  image.style.touchAction = "none";
+  let start = null, next = null, asked = 0;
+  const send = (phase, x, y, byX, byY) =>
+    model.send({ class: name, event: "hand", phase, x, y, by_x: byX, by_y: byY });
+  const at = (e) => {
+    const box = image.getBoundingClientRect();
+    return [(e.clientX - box.left) / box.width, (e.clientY - box.top) / box.height];
+  };
+  const flush = () => {
+    asked = 0;
+    if (next) send("move", ...next);
+    next = null;
+  };
+  image.addEventListener("pointerdown", (e) => {
+    if (e.button) return;
+    start = at(e);
+    image.setPointerCapture(e.pointerId);
+    image.style.cursor = "grabbing";
+    send("begin", ...start, 0, 0);
+  });
+  image.addEventListener("pointermove", (e) => {
+    if (!start) return;
+    const [x, y] = at(e);
+    next = [x, y, x - start[0], y - start[1]];
+    asked ||= requestAnimationFrame(flush);
+  });
+  const end = (e) => {
+    if (!start) return;
+    flush();
+    const [x, y] = at(e);
+    send("end", x, y, x - start[0], y - start[1]);
+    start = null;
+    image.style.cursor = "grab";
+  };
+  image.addEventListener("pointerup", end);
+  image.addEventListener("pointercancel", end);
+  image.addEventListener("keydown", (e) => {
+    const step = e.shiftKey ? 0.1 : 0.01;
+    const by = {
+      ...(settings.across && { ArrowLeft: [-step, 0], ArrowRight: [step, 0] }),
+      ...(settings.down && { ArrowUp: [0, -step], ArrowDown: [0, step] }),
+    }[e.key];
+    if (!by || e.ctrlKey || e.metaKey || e.altKey) return;
+    e.preventDefault();
+    send("key", 0.5, 0.5, ...by);
+  });
+}
+
 function hook(model, name, el, mark) {
   el.__wbHooks ??= new Set();
   const once = (event, add) => {
@@ -135,6 +190,7 @@ function hook(model, name, el, mark) {
   once("files", (settings) => {
     el.addEventListener("click", () => chooseFile(model, name, settings));
   });
+  once("hand", (settings) => followHand(model, name, el, settings));
   once("drop", () => takeDrops(model, name, el));
   once("width", () => {
     let last = 0;

@@ -9,6 +9,7 @@ from workbench.errors import WorkbenchError
 from workbench.figures.print_layout import PrintLayoutFigure
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob
+from workbench.panels.parts.dragging import END, KEY, Hand
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.words import margins_rows
 from workbench.panels.view import View
@@ -58,6 +59,17 @@ class LayoutPart:
         self.measures = parts.html("")
         self.items = [parts.row(self.drawing, knobs), self.measures]
         self._window = None
+
+    def look(self, hand: Hand, sharpening) -> None:
+        """Let the frame of the part that is looked at follow a hand on the drawing."""
+        if self._panel.made is None or hand.phase == END:
+            return
+        if hand.phase == KEY:
+            now = sharpening.across.value / 100, sharpening.down.value / 100
+            x, y = now[0] + hand.by_x, now[1] + hand.by_y
+            sharpening.stand_at_share(min(max(x, 0.0), 1.0), min(max(y, 0.0), 1.0))
+        else:
+            sharpening.stand_at_share(*self.figure.share_at(hand.x, hand.y))
 
     # what is wrong ----------------------------------------------------------
 

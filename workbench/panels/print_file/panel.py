@@ -8,6 +8,7 @@ from workbench.output.solved import Solved
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
+from workbench.panels.parts.dragging import follow_hand
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.adjustments import AdjustmentsPart
 from workbench.panels.print_file.black_and_white import BlackAndWhitePart
@@ -41,6 +42,10 @@ class PrintFilePanel(Panel):
         self.colours = ColourControls(self)
         self.place = LayoutPart(self)
         self.sharpening = SharpeningPart(self, self.place.mark)
+        follow_hand(
+            self.front, self.place.drawing.widget,
+            self.safely(lambda hand: self.place.look(hand, self.sharpening)),
+        )  # fmt: skip
         self.adjustments = AdjustmentsPart(self)
         self.black_and_white = BlackAndWhitePart(self, self.adjustments.knobs)
         self.copies = knob(self, "copies")

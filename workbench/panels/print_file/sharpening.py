@@ -184,6 +184,11 @@ class SharpeningPart:
         self._moved_for = self.plan.picture
         self._panel._changed(None)
 
+    def stand_at_share(self, across: float, down: float) -> None:
+        """Look at the place at these shares of the printed picture."""
+        self.across.value, self.down.value = 100 * across, 100 * down
+        self._place_chosen()
+
     def _to_box(self, find) -> None:
         if (made := self._panel.made) is not None:
             size = tuple(max(1, round(side / made.layout.factor)) for side in self._window_px())

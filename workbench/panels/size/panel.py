@@ -18,6 +18,7 @@ from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
+from workbench.panels.parts.dragging import BEGIN, KEY, Hand, follow_hand
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.size.printer import PrinterPart
 from workbench.panels.view import View
@@ -69,6 +70,7 @@ class SizePanel(Panel):
             "crop_ratio",
             to_plan=_ratio,
         )
+        self.crop_place = {name: knob(self, name) for name in ("crop_across", "crop_down")}
         self.unit = knob(self, "unit")
         self.region, self.feed_path = knob(self, "region"), knob(self, "feed_path")
         self.printer_part = PrinterPart(self)
@@ -77,6 +79,8 @@ class SizePanel(Panel):
         self.drawing = parts.PlotView(
             front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
         )
+        self._crop_held = (0.5, 0.5)  # where the crop was when a hand took hold of it
+        follow_hand(front, self.drawing.widget, self.safely(self._crop_dragged))
         self.notes = parts.html("")
         self.resampling = parts.html("")
         self.spectrum = parts.PlotView(
@@ -100,6 +104,7 @@ class SizePanel(Panel):
             self.lengths["mount_overlap_mm"],
             self.feed_path,
             self.crop,
+            *self.crop_place.values(),
             self.printer,
             self.unit,
         )
@@ -123,6 +128,18 @@ class SizePanel(Panel):
             plan.sheet = size.best_fit.name
         elif way == "opening" and not plan.mount_overlap_mm:
             plan.mount_overlap_mm = USUAL_OVERLAP_MM
+
+    def _crop_dragged(self, hand: Hand) -> None:
+        """Let the picture follow the hand under the crop that stays."""
+        plan, figure = self.plan, self.drawing.figure
+        if hand.phase in (BEGIN, KEY):
+            self._crop_held = plan.crop_across, plan.crop_down
+        moved = []
+        for held, by, px, cut in zip(
+            self._crop_held, (hand.by_x, hand.by_y), figure.size_px, figure.cut_px, strict=True
+        ):
+            moved.append(min(max(held - by * px / cut, 0.0), 1.0) if cut > 0 else held)
+        plan.crop_across, plan.crop_down = moved
 
     def missing(self) -> str:
         # a size needs no paper
@@ -189,6 +206,8 @@ class SizePanel(Panel):
         self.notes.value = _paragraphs(size.sentences(unit))
         self.resampling.value = _resampling_table(size)
         self._show_results(True)
+        self.crop_place["crop_across"].visible = size.crop.left_px + size.crop.right_px > 0
+        self.crop_place["crop_down"].visible = size.crop.top_px + size.crop.bottom_px > 0
 
     def _show_results(self, shown: bool) -> None:
         # nothing is shown that no longer holds
