@@ -29,7 +29,7 @@ from workbench.errors import (
 )
 from workbench.panels.registry import DOORS
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 # name on the public face -> module that holds it
 _PUBLIC = {
