@@ -73,7 +73,7 @@ def tables() -> tuple[dict, list[float]]:
     source = standard_profile("opRGB")
     papers = wb.demo_papers()[:4]
     scene = live_scene(source, np.zeros((2, 2, 3), np.uint16), papers[0], reference="brightened card",
-                       adaptation=0.5)  # fmt: skip
+                       adaptation=0.5, overlay=1)  # fmt: skip
     times = []
     for paper in papers[1:]:
         for intent in ("relative", "perceptual"):

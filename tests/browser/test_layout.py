@@ -27,7 +27,7 @@ def go_and_wait(page, name):
         """css => {
             const seen = [...document.querySelectorAll(`${css} .wb-picture, ${css} .wb-plot`)]
                 .filter(i => i.offsetParent !== null);
-            return seen.length > 1 && seen.every(i => i.naturalWidth > 0);
+            return seen.length > 1 && seen.every(i => (i.naturalWidth ?? i.width) > 0);
         }""",
         arg=PANEL,
     )
@@ -39,7 +39,7 @@ def wait_for_fit(page, css, count):
         """([css, count]) => {
             const seen = [...document.querySelectorAll(css)].filter(i => i.offsetParent !== null);
             return seen.length === count && seen.every(
-                i => Math.abs(i.getBoundingClientRect().width - i.naturalWidth) < 1);
+                i => Math.abs(i.getBoundingClientRect().width - (i.naturalWidth ?? i.width)) < 1);
         }""",
         arg=[css, count],
     )

@@ -3,6 +3,9 @@
 import { COMPOSED, COVER, DEVELOPED, NODES, SHOWN } from "./shaders.js";
 
 const GREY_NODES = 1024;
+/* a picture without paper, and its print */
+const SIDES = ["whole before", "whole after", "tile before", "tile after"];
+const AFTER = SIDES.filter((side) => side.endsWith("after"));
 const IDENTITY = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 
 function program(gl, fragment) {
@@ -58,7 +61,7 @@ export class LiveEngine {
     const gl = this.gl;
     this.textures = new Map();
     this.targets = new Map();
-    this.dirty = new Set(["print", "own", "whole", "tile"]);
+    this.dirty = new Set(["print", "own", ...SIDES]);
     this.shown = program(gl, SHOWN);
     this.developed = program(gl, DEVELOPED);
     this.composed = program(gl, COMPOSED);
@@ -72,7 +75,12 @@ export class LiveEngine {
     this.drop(kind);
     this.pictures[kind] =
       data && { data, width, height, channels: data.length / (width * height), box };
-    this.dirty.add(kind);
+    this.mark([`${kind} before`, `${kind} after`]);
+  }
+
+  /* what must be made anew at the next drawing */
+  mark(names) {
+    for (const name of names) this.dirty.add(name);
   }
 
   /* "print" and "own": media-relative Lab of a picture's colours, printed and by themselves;
@@ -83,19 +91,21 @@ export class LiveEngine {
     if (data) this.tables[name] = { data, channels };
     else delete this.tables[name];
     const touched = { print: ["print"], own: ["own"], display: ["print", "own"] };
-    for (const each of touched[name] ?? []) this.dirty.add(each);
-    this.dirty.add("whole").add("tile");
+    this.mark([...(touched[name] ?? []), ...(["own", "display"].includes(name) ? SIDES : AFTER)]);
   }
 
   setUniforms(changes) {
-    const pass = { gain: "print", toDisplay: "both", fromDisplay: "both", toScreen: "both" };
-    const developing = ["gainUp", "paperLimit", "displayLimit", "overlay"];
+    const touched = {
+      gain: ["print", ...AFTER],
+      ...Object.fromEntries(
+        ["toDisplay", "fromDisplay", "toScreen"].map((name) => [name, ["print", "own", ...SIDES]]),
+      ),
+      gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, overlay: AFTER,
+    };
     for (const [name, value] of Object.entries(changes)) {
       if (JSON.stringify(this.uniforms[name]) === JSON.stringify(value)) continue;
       this.uniforms[name] = value;
-      if (pass[name]) this.dirty.add("print");
-      if (pass[name] === "both") this.dirty.add("own");
-      if (pass[name] || developing.includes(name)) this.dirty.add("whole").add("tile");
+      this.mark(touched[name] ?? []);
     }
   }
 
@@ -203,53 +213,60 @@ export class LiveEngine {
     });
   }
 
-  develop(kind) {
+  develop(kind, side) {
     const gl = this.gl;
     const { data, width, height, channels } = this.pictures[kind];
     const grey = channels === 1;
+    const name = side === "after" ? "print" : "own";
     const picture = this.texture(kind, data, width, height, channels);
-    for (const [name, side] of [["own", "before"], ["print", "after"]]) {
-      if (!this.tables[name]) continue;
-      const target = this.target(`${kind} ${side}`, width, height, false);
-      const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0 } = this.uniforms;
-      const adjusted = side === "after" && Boolean(this.tables.curves);
-      const marked = side === "after" && Boolean(this.tables.beyond) ? overlay : 0;
-      const samplers = {
-        picture,
-        curves: adjusted ? this.tableTexture("curves") : picture,
-        shown: this.targets.get(`shown ${name}`).texture,
-        beyond: marked ? this.tableTexture("beyond") : this.tableTexture(name),
-      };
-      this.run(this.developed, target.frame, width, height, samplers, (place) => {
-        gl.uniform1i(place("grey"), grey ? 1 : 0);
-        gl.uniform1i(place("adjusted"), adjusted ? 1 : 0);
-        gl.uniform1i(place("overlay"), marked);
-        gl.uniform1f(place("gainUp"), gainUp);
-        gl.uniform1f(place("paperLimit"), paperLimit);
-        gl.uniform1f(place("displayLimit"), displayLimit);
-      });
-      target.small = false;
-    }
+    const target = this.target(`${kind} ${side}`, width, height, false);
+    const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0 } = this.uniforms;
+    const adjusted = side === "after" && Boolean(this.tables.curves);
+    const marked = side === "after" && this.tables.beyond ? overlay : 0;
+    const samplers = {
+      picture,
+      curves: adjusted ? this.tableTexture("curves") : picture,
+      shown: this.targets.get(`shown ${name}`).texture,
+      beyond: marked ? this.tableTexture("beyond") : this.tableTexture(name),
+    };
+    this.run(this.developed, target.frame, width, height, samplers, (place) => {
+      gl.uniform1i(place("grey"), grey ? 1 : 0);
+      gl.uniform1i(place("adjusted"), adjusted ? 1 : 0);
+      gl.uniform1i(place("overlay"), marked);
+      gl.uniform1f(place("gainUp"), gainUp);
+      gl.uniform1f(place("paperLimit"), paperLimit);
+      gl.uniform1f(place("displayLimit"), displayLimit);
+    });
+    target.small = false;
   }
 
-  /* Bring tables and pictures up to date with what was set. */
-  update() {
+  /* Bring up to date what is seen of tables and pictures; the rest waits until it is. */
+  update(sides) {
     for (const name of ["print", "own"])
       if (this.dirty.delete(name) && this.tables[name]) this.show(name);
     for (const kind of ["whole", "tile"])
-      if (this.dirty.delete(kind) && this.pictures[kind]) this.develop(kind);
+      for (const side of sides)
+        if (this.pictures[kind] && this.dirty.delete(`${kind} ${side}`)) this.develop(kind, side);
   }
 
   /* origin and size of the picture in canvas pixels; divider 0..1 */
   draw({ origin, size, divider, line, surround, marks }) {
     if (!this.ready) return false;
     const gl = this.gl;
-    this.update();
+    const overlay = this.tables.print ? (this.uniforms.overlay ?? 0) : 0;
+    const printed = this.tables.print && divider < 1;
+    const plain = !this.tables.print || divider > 0 || overlay === 2;
+    this.update([...(plain ? ["before"] : []), ...(printed || overlay ? ["after"] : [])]);
     const { width, height } = this.pictures.whole;
-    const side = (kind, name) => this.targets.get(`${kind} ${name}`);
-    const before = side("whole", "before");
-    const after = this.tables.print ? side("whole", "after") : before;
-    const tile = this.pictures.tile && side("tile", "before");
+    /* where only one of the two is seen, it stands for both */
+    const pair = (kind) => {
+      const two = ["before", "after"].map((side) => this.targets.get(`${kind} ${side}`));
+      if (!plain) two[0] = two[1];
+      if (!printed && !overlay) two[1] = two[0];
+      return two;
+    };
+    const [before, after] = pair("whole");
+    const tile = this.pictures.tile ? pair("tile") : null;
     const exact =
       size[0] === width && size[1] === height && Number.isInteger(origin[0]) && Number.isInteger(origin[1]);
     const small = !exact && size[0] < 0.7 * width;
@@ -265,8 +282,8 @@ export class LiveEngine {
     const samplers = {
       before: before.texture,
       after: after.texture,
-      tileBefore: tile ? tile.texture : before.texture,
-      tileAfter: tile ? (side("tile", "after") ?? tile).texture : after.texture,
+      tileBefore: (tile ?? [before])[0].texture,
+      tileAfter: (tile ?? [before, after])[1].texture,
     };
     const place = [this.canvas.width, this.canvas.height];
     this.run(this.composed, null, ...place, samplers, (at) => {
@@ -278,7 +295,7 @@ export class LiveEngine {
       gl.uniform2fv(at("size"), size);
       gl.uniform1f(at("canvasHeight"), this.canvas.height);
       gl.uniform1f(at("cut"), Math.round(divider * size[0]));
-      gl.uniform1i(at("overlay"), this.tables.print ? (this.uniforms.overlay ?? 0) : 0);
+      gl.uniform1i(at("overlay"), overlay);
       gl.uniform3fv(at("surround"), surround);
       gl.uniform3fv(at("marks"), marks.flat());
     });
@@ -289,6 +306,7 @@ export class LiveEngine {
      reduced picture as "before" or "after"; for tests. */
   pixels(which = "canvas") {
     const gl = this.gl;
+    this.update(["before", "after"].filter((side) => side === which));
     const target = this.targets.get(`whole ${which}`);
     const [width, height] = target
       ? [target.width, target.height]

@@ -187,7 +187,12 @@ void main() {
     int low = min(int(where), 1022);
     found = mix(vec4(texelFetch(shown, ivec2(low, 0), 0)),
                 vec4(texelFetch(shown, ivec2(low + 1, 0), 0)), where - float(low)) / 65535.0;
-  } else found = within(shown, place(vec3(code) / 65535.0));
+  }
+  Place colours;
+  if (!grey) {
+    colours = place(vec3(code) / 65535.0);
+    found = within(shown, colours);
+  }
   if (overlay > 0) {
     /* of the picture as it is in its file, as the count says */
     if (grey) {
@@ -195,7 +200,10 @@ void main() {
       int low = min(int(where), 1022);
       far = mix(texelFetch(beyond, ivec2(low, 0), 0).r, texelFetch(beyond, ivec2(low + 1, 0), 0).r,
                 where - float(low));
-    } else far = within(beyond, place(vec3(plain) / 65535.0)).r;
+    } else {
+      if (adjusted) colours = place(vec3(plain) / 65535.0);
+      far = within(beyond, colours).r;
+    }
   }
   vec3 colour = found.rgb;
   if (gainUp != 1.0) colour = encoded(decoded(colour) * gainUp);

@@ -49,6 +49,7 @@ function render({ model, el }) {
     model.save_changes();
   }
   if (!view) return undefined;
+  view.canvas.classList.add("wb-picture");
 
   const takeUniforms = () => {
     const now = performance.now();
