@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from workbench.analysis.cct import number
+from workbench.results import Result
 
 # reflected-light calibration constant in cd/m² · s · ISO: ISO 2720 allows 10.6 to 13.4, and
 # 12.5 is usual (by secondary sources)
@@ -15,7 +16,7 @@ METERED = 0.18
 
 
 @dataclass(frozen=True)
-class CardReading:
+class CardReading(Result):
     """Illuminance by a photograph: the best guess and a third of a stop to both sides."""
 
     illuminance_lux: float

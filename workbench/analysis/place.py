@@ -46,6 +46,7 @@ from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
+from workbench.results import Result
 
 _STEPS = 201
 # a gain beyond this makes a poster of a photograph (our choice)
@@ -165,7 +166,7 @@ class Hanging:
 
 
 @dataclass(frozen=True, eq=False)
-class ForPlace:
+class ForPlace(Result):
     """What a place does to a print, and what is proposed.
 
     Shares are of what the print has as judged.

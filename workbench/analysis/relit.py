@@ -18,6 +18,7 @@ from workbench.colour.lab import luminance_factor
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.picture.tone import from_light, to_light
+from workbench.results import Result
 from workbench.surface.lamp import Lamp, check_range
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
@@ -58,7 +59,7 @@ class Window:
 
 
 @dataclass(frozen=True, eq=False)
-class Relit:
+class Relit(Result):
     """A proof under a lamp.
 
     Attributes
@@ -83,6 +84,15 @@ class Relit:
     exposure: float
     relief_contrast: float
     share_over: float
+
+    @property
+    def sentence(self) -> str:
+        """What the lamp shows."""
+        kind = self.surface.kind or "the surface"
+        return (
+            f"Under a lamp {self.lamp.elevation_deg:.0f}° above the sheet, {kind} makes a contrast "
+            f"of {100 * self.relief_contrast:.1f} % on bare paper."
+        )
 
 
 def relit_proof(

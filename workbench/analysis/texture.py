@@ -23,6 +23,7 @@ from workbench.analysis.eye import (
 )
 from workbench.analysis.words import percent
 from workbench.picture.tone import to_light
+from workbench.results import Result
 from workbench.surface.lamp import Lamp, check_range
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
@@ -39,7 +40,7 @@ _MASKING = 0.62
 
 
 @dataclass(frozen=True, eq=False)
-class Texture:
+class Texture(Result):
     """A sheet's relief as it is seen under a lamp.
 
     Attributes

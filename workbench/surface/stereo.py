@@ -18,6 +18,7 @@ import numpy as np
 
 from workbench.bands import in_order, row_bands
 from workbench.errors import WorkbenchError
+from workbench.results import Result
 from workbench.surface.directions import (
     Ball,
     Pin,
@@ -39,7 +40,7 @@ _TRUSTED, _LEAST_SPREAD = 4.0, 0.004
 
 
 @dataclass(frozen=True, eq=False)
-class Measured:
+class Measured(Result):
     """A surface as photographs tell it.
 
     Attributes
