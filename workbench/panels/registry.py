@@ -82,7 +82,7 @@ _ALL = (
     ),
     Entry(
         "compare", "Side by side", "Which of my papers for this picture?",
-        "papers in an order you weight, every figure with its reason; one linked view; export",
+        "the best of each property; an order by what you say matters; one linked view; export",
         "ComparePanel", "paper", ("picture", "papers"),
     ),
     Entry(

@@ -24,7 +24,8 @@ TORCH = (
     "To see by eye whether a paper is brightened, lay it in a dark room beside a cotton cloth or "
     "sheet known to be without brightener, and shine an ultraviolet torch on both: a brightened "
     "sheet glows blue. Look at the paper only, never into the torch, wear glasses that stop "
-    "ultraviolet, and do not point it at anybody (common practice, no source)."
+    "ultraviolet, do not point it at anybody, and follow its maker's instructions (common practice, "
+    "no source)."
 )
 
 
