@@ -43,8 +43,8 @@ class Sources:
             self._open_picture,
             extensions=PICTURE_EXTENSIONS,
             help="Where the picture lies on this computer; it is only read",
-            formats="TIFF, PNG or JPEG of any size, 8 or 16 bits a channel. From raw files and "
-            "layers, export a TIFF first.",
+            formats="TIFF, PNG or JPEG of any size, 8 or 16 bits a channel. Or drag it onto the desk. "
+            "From raw files and layers, export a TIFF first.",
             large=True,
         )
         self._opening = front.scheduler.on(parts.FILES, rest_s=0)
