@@ -57,9 +57,12 @@ def white_xyz(paper: bytes) -> np.ndarray:
 
 
 def printed_lab(
-    pixels, source: bytes, paper: bytes, intent: str, black_point_compensation: bool
+    pixels, source: bytes | str, paper: bytes, intent: str, black_point_compensation: bool
 ) -> np.ndarray:
-    """Media-relative Lab of the print of ``pixels`` (float: exact; integer: fast tables)."""
+    """Media-relative Lab of the print of ``pixels`` (float: exact; integer: fast tables).
+
+    ``source`` is the profile of their space, or "lab".
+    """
     forward = "relative" if intent == "absolute" else intent
     fast = np.asarray(pixels).dtype.kind == "u"
     if intent == "absolute":

@@ -7,6 +7,7 @@ small to be seen in the curve itself.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -141,7 +142,7 @@ class AdjustmentsFigure(LiveFigure):
         )  # fmt: skip
         handles = [self.lines[name][0] for name in ("before", "accepted 0", "offered")]
         self._handles = handles, ["as it is", "accepted", "offered"]
-        self._legend = None
+        self._legend: Any = None
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
         self._name_lines()
 

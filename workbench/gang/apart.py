@@ -115,8 +115,11 @@ def solved_steps(
 
     Examples
     --------
-    >>> found = solved_steps("around", job, colours)
-    >>> found.apart >= 1.5
+    >>> from workbench.gang.telling import at, colours_in
+    >>> from workbench.output.solved import solve
+    >>> job, layout = solve(plan).job, solve(plan).layout
+    >>> colours = colours_in(job, layout, at(0.5, 0.5), (30, 30), "around")
+    >>> solved_steps("around", job, colours).apart >= 1.5
     True
     """
     seen, own = Colours(job, colours), job.adjustments

@@ -429,8 +429,8 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
         for line, gaps in itertools.zip_longest(solved.lines, solved.gaps, fillvalue=()):
             row = next(at_line)
             for column, (step, gap) in enumerate(itertools.zip_longest(line, gaps)):
-                place = (pixels(mm) for mm in grid.place(row, column))
-                patches.append(Patch(crop, step, *place, gap))
+                x_mm, y_mm = grid.place(row, column)
+                patches.append(Patch(crop, step, pixels(x_mm), pixels(y_mm), gap))
     return Strip(
         job=job,
         layout=layout,

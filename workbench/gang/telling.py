@@ -220,7 +220,9 @@ def colours_in(
 
     Examples
     --------
-    >>> colours_in(job, layout, at(0.5, 0.5), (30, 30), "shadows").ndim
+    >>> from workbench.output.solved import solve
+    >>> solved = solve(plan)
+    >>> colours_in(solved.job, solved.layout, at(0.5, 0.5), (30, 30), "shadows").ndim
     2
     """
     view = _View(job, layout, _shares(job, layout, size_mm))

@@ -57,7 +57,7 @@ class Adjustments:
     Examples
     --------
     >>> wb.Adjustments(shadows=2).brief
-    'shadows +2 L*'
+    'shadows +2.0 L*'
     """
 
     deep_shadows: float = 0.0
@@ -204,7 +204,7 @@ class Adjustments:
 
     @property
     def brief(self) -> str:
-        """The same in a few words, such as "shadows +2 L*, 1.5 b* cooler"; "none" for none."""
+        """The same in a few words, such as "shadows +2.0 L*, 1.5 b* cooler"; "none" for none."""
         said = [_moves(self)] if any(self.tones) else []
         if self.warmth and not self.is_black_and_white:
             said.append(f"{abs(self.warmth):g} b* {'warmer' if self.warmth > 0 else 'cooler'}")

@@ -224,10 +224,11 @@ class _Tones:
         """What the adjustments' tone curve gains and loses."""
         both = Adjustments(), adjustments
 
-        def apart(end):
+        def apart(end) -> tuple[float, float]:
             if end is None:
                 return 0.0, 0.0
-            return tuple(float(np.diff(self.print_of(end, each))[0]) for each in both)
+            was, now = (float(np.diff(self.print_of(end, each))[0]) for each in both)
+            return was, now
 
         clipped = []
         for each in both:
@@ -237,10 +238,13 @@ class _Tones:
             merged |= (printed > white - _MERGED) & (self.lightness < 100 - _APART)
             clipped.append(float(merged.mean()))
         before, after = (self.print_of(self.scale, each) for each in both)
-        middle = (float(np.interp(50, self.scale, each)) for each in (before, after))
+        mid_tone = (
+            float(np.interp(50, self.scale, before)),
+            float(np.interp(50, self.scale, after)),
+        )
         return ToneChange(
             self.scale, before, after, self.shadows, self.highlights, apart(self.shadows),
-            apart(self.highlights), tuple(middle), tuple(clipped),
+            apart(self.highlights), mid_tone, (clipped[0], clipped[1]),
         )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -136,7 +137,7 @@ def _inside(adjustments: Adjustments, paper: bytes, intent: str, compensation: b
     lightness = np.linspace(10, 92, 24)
     neutral = np.stack([lightness, 0 * lightness, 0 * lightness], axis=-1)
     printed = relative_lab(printed_lab(neutral, "lab", paper, intent, compensation), paper, intent)
-    held = {}
+    held: dict[str, Any] = {}
     # each end with the other as it is asked for, in its own half of the scale
     for name, half in (("shadow_chroma", lightness <= 50), ("highlight_chroma", lightness >= 50)):
         asked = getattr(adjustments, name)

@@ -48,7 +48,7 @@ class History:
     >>> history = History(plan)
     >>> plan.threshold = 4
     >>> history.words
-    ('Out-of-gamut threshold: 2 to 4',)
+    ('Out-of-gamut threshold: 2 CIEDE2000 to 4 CIEDE2000',)
     >>> history.undo(); plan.threshold
     2.0
     """
