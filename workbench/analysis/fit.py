@@ -233,13 +233,14 @@ def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed) -> Sheet
     spare = [(across - kept.across_mm - width_mm) / 2, (down - kept.down_mm - height_mm) / 2]
     if length is not None:
         spare[0 if turned else 1] = 0.0  # exactly: it is cut there
-    place = (
-        _placed(across, width_mm, borders.left_mm, borders.right_mm, kept.left_mm, kept.right_mm),
-        _placed(down, height_mm, borders.top_mm, borders.bottom_mm, kept.top_mm, kept.bottom_mm),
-    )
+    left = _placed(across, width_mm, borders.left_mm, borders.right_mm, kept.left_mm, kept.right_mm)
+    top = _placed(down, height_mm, borders.top_mm, borders.bottom_mm, kept.top_mm, kept.bottom_mm)
     fits = min(spare) >= -ROUNDING_MM and not refused
-    return SheetFit(sheet, across, down, orientation, borders, kept, *printable, *spare, *place, fits,
-                    length, refused)  # fmt: skip
+    return SheetFit(
+        sheet, across, down, orientation, borders, kept, *printable,
+        spare_width_mm=spare[0], spare_height_mm=spare[1], left_mm=left, top_mm=top,
+        fits=fits, length_used_mm=length, refused=refused,
+    )  # fmt: skip
 
 
 def _placed(room, size, before, after, kept_before, kept_after) -> float:

@@ -83,7 +83,9 @@ class Mount:
     bottom_mm: float
 
 
-def mount_in(outer_mm, opening_mm, *, bottom_weight_mm: float = 0.0) -> Mount:
+def mount_in(
+    outer_mm: tuple[float, float], opening_mm: tuple[float, float], *, bottom_weight_mm: float = 0.0
+) -> Mount:
     """Where an opening lies in a card of a frame's size.
 
     Parameters
@@ -111,6 +113,4 @@ def mount_in(outer_mm, opening_mm, *, bottom_weight_mm: float = 0.0) -> Mount:
             f"An opening of {area_text(*opening_mm, 'mm')} has no room in a card of "
             f"{area_text(*outer_mm, 'mm')}; take a larger frame, or less weight below."
         )
-    return Mount(
-        tuple(opening_mm), tuple(outer_mm), across / 2, across / 2, top, top + bottom_weight_mm
-    )
+    return Mount(opening_mm, outer_mm, across / 2, across / 2, top, top + bottom_weight_mm)

@@ -13,6 +13,7 @@ from difflib import get_close_matches
 
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.paper_readings import AnyPaper
 from workbench.printer import TYPICAL, Feed
 
 MM_PER_INCH = 25.4  # exact by definition (international inch, 1959)
@@ -277,7 +278,7 @@ def sheets_for(region: str = "", feed: Feed = TYPICAL, *, held=(), rolls: str = 
     return tuple(sorted(able, key=lambda each: (each.is_roll, each.area_mm2, each.width_mm)))
 
 
-def held_sheets(paper) -> tuple[Sheet, ...]:
+def held_sheets(paper: AnyPaper | None) -> tuple[Sheet, ...]:
     """The sheets and rolls that a paper is there in, by its shelf and its prices.
 
     Names of the person's own that say no size are passed over; none without a paper.

@@ -44,7 +44,7 @@ def read_printer(folder=None) -> Printer | None:
 
     Examples
     --------
-    >>> read_printer(folder) is None
+    >>> read_printer(folder / "another") is None
     True
     """
     path = _path(folder)

@@ -20,6 +20,7 @@ from workbench.output.adjusted import adjusted, adjusted_profile
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.picture.kept import kept_while_open
+from workbench.picture.picture import Picture
 
 #: Total ink of an average picture: device values in the middle, (1 − 0.5) three times.
 AVERAGE_INK = 1.5
@@ -61,7 +62,7 @@ def ink_load(job: PrintJob, layout: Layout) -> float:
 
 @kept_while_open(maxsize=32)
 def mean_ink(
-    picture, paper: bytes, intent: str, black_point_compensation: bool, adjustments, box
+    picture: Picture, paper: bytes, intent: str, black_point_compensation: bool, adjustments, box
 ) -> float:
     """Mean total ink of a part of a picture, 0..4, looked at in small.
 
