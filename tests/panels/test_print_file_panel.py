@@ -352,7 +352,7 @@ def test_the_difference_is_shown_and_counted_as_it_is_seen(panel, plan):
     assert [each.sentence() in panel.sharpening.statement.value for each in found[::2]] == [
         True
     ] * 2
-    assert "across the room (20 m): not to be seen" in panel.sharpening.statement.value
+    assert "nothing across the room (20 m)" in panel.sharpening.statement.value
     choose(panel.sharpening.place, "across the room")
     settle(panel)
     # ten pixels of this print are a minute of arc from there: nothing is left of the difference

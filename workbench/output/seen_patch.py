@@ -37,18 +37,16 @@ class SharpeningSeen(Result):
     times_threshold: float
 
     def sentence(self, unit: str = "cm") -> str:
-        """In plain words."""
-        where = place_text(self.place, self.distance_mm, unit)
-        if self.times_threshold < 1:
-            return f"{where}: not to be seen"
-        return f"{where}: {percent(self.share_seen)} of it"
+        """Such as "26 % at arm's length (60 cm)"."""
+        seen = "nothing" if self.times_threshold < 1 else percent(self.share_seen)
+        return f"{seen} {place_text(self.place, self.distance_mm, unit)}"
 
 
 def seen_words(found: tuple[SharpeningSeen, ...], unit: str = "cm") -> str:
     """A sentence on all places; empty where nothing is sharpened."""
     if not any(each.times_threshold for each in found):
         return ""
-    return f"What the eye sees of this difference: {'; '.join(e.sentence(unit) for e in found)}."
+    return f"Of this difference the eye sees {', '.join(e.sentence(unit) for e in found)}."
 
 
 def sharpening_seen(plan: Planned | Solved, patch: Patch) -> tuple[SharpeningSeen, ...]:

@@ -59,7 +59,7 @@ class PrintFilePanel(Panel):
             *self.place.items,
             parts.heading("Who converts, and into what", 4),
             *self.colours.items,
-            parts.heading("Sharpening, at print pixels", 4),
+            parts.heading("Sharpening", 4),
             *self.sharpening.items,
             parts.heading("Adjustments for this paper", 4),
             *self.adjustments.items,
