@@ -21,7 +21,7 @@ def plan():
 def test_the_sheets_are_the_relit_proof(plan, open_panel):
     panel = open_panel(SurfacePanel, plan)
     size = plan.print_size()
-    part = middle_part(plan.picture, size.width_mm, 40)
+    part = middle_part(plan.picture, size.width_mm, 25)
     expected = relit_proof(
         plan.picture, plan.paper, wb.Lamp(plan.lamp_azimuth_deg, plan.lamp_elevation_deg, ambient=plan.even_light),
         part=part, long_side_mm=size.width_mm, long_side_px=WIDTH_PX,

@@ -151,8 +151,7 @@ def relit_proof(
     ((80, 120, 3), 'cold-pressed')
     """
     proof = proof_of_part(picture, paper, part, long_side_px, cancelled, progress, **how)
-    if part is not None:
-        long_side_mm *= max(part[2:]) / max(picture.width_px, picture.height_px)
+    long_side_mm = shown_mm(picture, part, long_side_mm)
     return relight(
         proof,
         paper,
@@ -192,6 +191,13 @@ def middle_part(picture, long_side_mm: float, wide_mm: float, shape: float = 1.5
         return None
     width, height = max(width, 1), max(height, 1)
     return (picture.width_px - width) // 2, (picture.height_px - height) // 2, width, height
+
+
+def shown_mm(picture, part, long_side_mm: float) -> float:
+    """The longer side of a part of the picture, as it is printed."""
+    if part is None:
+        return long_side_mm
+    return long_side_mm * max(part[2:]) / max(picture.width_px, picture.height_px)
 
 
 def relight(

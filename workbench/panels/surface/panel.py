@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.analysis.relit import middle_part, proof_of_part, relight
+from workbench.analysis.relit import middle_part, proof_of_part, relight, shown_mm
 from workbench.analysis.texture import Texture, texture_seen
 from workbench.figures.relit import lamp_words, surface_words
 from workbench.panels import parts
@@ -17,10 +17,11 @@ from workbench.plan import SIZE_TRAITS
 from workbench.surface.lamp import Lamp
 
 MOST = 4
-WIDTH_PX = 440
+# two side by side on a desk, with what the page puts around them
+WIDTH_PX = 248
 _LAMP = ("lamp_azimuth_deg", "lamp_elevation_deg", "even_light")
 # mm of the print that are shown, and how that is called
-_PARTS = (("a close look: 40 mm", 40), ("100 mm of it", 100), ("the whole print", 0))
+_PARTS = (("a close look: 25 mm", 25), ("100 mm of it", 100), ("the whole print", 0))
 _NOTE = (
     "The surfaces of the invented papers are invented too; of your own papers, the kind on the "
     "shelf is shown until you measure the sheet. Light that the relief scatters onto itself, and "
@@ -105,7 +106,7 @@ def _texture(asked, cancelled, progress) -> Texture:
 def _relit(asked) -> list:
     picture, papers, rendering, lamp, long_mm, wide_mm, width_px = asked
     part = middle_part(picture, long_mm, wide_mm)
-    shown_mm = long_mm if part is None else wide_mm
+    part_mm = shown_mm(picture, part, long_mm)
     return [
         (
             paper,
@@ -113,7 +114,7 @@ def _relit(asked) -> list:
                 _proof(picture, paper, rendering, part, width_px),
                 paper,
                 lamp,
-                long_side_mm=shown_mm,
+                long_side_mm=part_mm,
             ),
         )
         for paper in papers
