@@ -7,12 +7,14 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from output.makers import matte_paper, save_picture, scene
+from output.makers import as_picture, matte_paper, save_picture, scene
 
+import workbench as wb
 from workbench.errors import PlanError
 from workbench.output.adjust import Adjustments
 from workbench.panels.history import DECIDED, History
@@ -105,6 +107,36 @@ def test_what_a_panel_sets_in_answer_to_undo_is_no_step_of_its_own(clock):
     plan.observe(lambda change: setattr(plan, "tolerance", 2.0), names=["threshold"])
     history.undo()
     assert plan.threshold == 2 and history.can_redo and len(history.words) == 1
+
+
+def test_papers_read_again_are_no_steps_and_what_was_taken_away_comes_back(clock):
+    first, second = wb.demo_papers()[:2]
+    again = replace(first)
+    plan = Plan(paper=first, papers=(first, second))
+    history = History(plan, clock)
+    clock.s += 10
+    plan.paper = second
+    assert history.words == (f"Paper: {first.name} to {second.name}",)
+    plan.swap(second, twin := replace(second))
+    plan.bring_in([first, twin], [again, twin])
+    assert len(history.words) == 1
+    plan.papers = (twin,)
+    history.undo()
+    assert plan.paper.name == first.name and plan.paper in plan.papers
+    history.redo()
+    assert plan.paper is twin
+
+
+def test_few_pictures_are_held_for_undo(clock):
+    plan = Plan()
+    history = History(plan, clock)
+    pictures = [as_picture(scene(30, 20)) for _ in range(7)]
+    for each in pictures:
+        clock.s += 10
+        plan.picture = each
+    assert len(history.words) == 4
+    history.go(0)
+    assert plan.picture is pictures[2]
 
 
 _NAMES = ("threshold", "ppi", "border_mm")

@@ -84,7 +84,10 @@ class ToneChange:
             said.append(f"the lightest tenth {now:.1f} instead of {was:.1f}")
         said.append(f"mid-grey moves by {signed(self.mid_tone[1] - self.mid_tone[0])} L*")
         was, now = (100 * share for share in self.clipped)
-        said.append(f"{now:.1f} % of the preview merges with black or white instead of {was:.1f} %")
+        if max(was, now) >= 0.05:
+            said.append(
+                f"{now:.1f} % of the preview merges with black or white instead of {was:.1f} %"
+            )
         return f"{'; '.join(said)} (relative)."
 
 

@@ -13,14 +13,15 @@ from dataclasses import dataclass
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError
 from workbench.output.adjust import as_adjustments
-from workbench.plan import FILES, Plan
+from workbench.paper import same_sheet
+from workbench.plan import FILES, PAPER_ROLES, Plan
 
 #: Traits that are decided; papers at hand and open readings are not.
 DECIDED = (*dict.fromkeys((*DECISIONS, *FILES, "adjustments")),)
 # changes of the same decisions nearer than this are one move of a slider; those of others
 # nearer than that follow from one another
 _MOVE_S, _TOGETHER_S = 1.5, 0.1
-_MOST = 200
+_MOST, _MOST_PICTURES = 200, 4
 _FILE_NAMES = {
     "picture": "Picture", "paper": "Paper", "other_paper": "Second paper",
     "reference": "Laid beside the print", "adjustments": "Adjustments",
@@ -32,6 +33,11 @@ class _Step:
     before: dict
     after: dict
     at: float
+
+    def swap(self, old, new) -> None:
+        """Let an object stand where another stood."""
+        for values in (self.before, self.after):
+            values.update({name: new for name, value in values.items() if value is old})
 
 
 class History:
@@ -106,7 +112,10 @@ class History:
         try:
             with self._plan.hold_trait_notifications():
                 for name, value in values.items():
-                    setattr(self._plan, name, value)
+                    if name == "paper" and value is not None:
+                        self._plan.choose(value)  # at hand, should it have been taken away
+                    else:
+                        setattr(self._plan, name, value)
         finally:
             self._moving = False
         self._at = at
@@ -115,6 +124,11 @@ class History:
     def _changed(self, change) -> None:
         name, old, new = change["name"], change["old"], change["new"]
         if self._moving or _same(old, new):
+            return
+        if name in PAPER_ROLES and same_sheet(old, new):
+            # a shelf read again holds the same sheet as another object: nothing was decided
+            for step in self._steps:
+                step.swap(old, new)
             return
         del self._steps[self._at :]
         now = self._now()
@@ -126,9 +140,16 @@ class History:
                 self._steps.pop()  # back where it began
         else:
             self._steps.append(_Step({name: old}, {name: new}, now))
-            del self._steps[:-_MOST]
+            self._let_go()
         self._at = len(self._steps)
         self._tell()
+
+    def _let_go(self) -> None:
+        """Forget the oldest steps; pictures take room, so few of them are held."""
+        del self._steps[:-_MOST]
+        opened = [at for at, step in enumerate(self._steps) if "picture" in step.after]
+        if len(opened) > _MOST_PICTURES:
+            del self._steps[: opened[-_MOST_PICTURES - 1] + 1]
 
     def _joins(self, last: _Step, name: str, since: float) -> bool:
         if since <= _TOGETHER_S:

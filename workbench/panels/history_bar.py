@@ -69,13 +69,19 @@ class HistoryBar:
         others.submit("others", lambda cancelled, progress: self.keeper.others(), self._found)
 
     def _changed(self) -> None:
-        self._show_steps()
+        history = self.history
+        if (len(history.words), history.at) != self._shown_steps:
+            self._show_steps()  # else a slider is on its way
         plan = self._plan.copy()  # as it stands now; it is written once things rest
         self._door.submit(
             "keep", lambda cancelled, progress: self.keeper.keep(plan),
-            lambda path: self.status.solved("keep"), None,
+            self._kept_now, None,
             lambda error: report(self.status, error, "keep"),
         )  # fmt: skip
+
+    def _kept_now(self, path) -> None:
+        self.status.solved("keep")
+        self._show_steps()
 
     def _go(self, at) -> None:
         if at != self.history.at:
@@ -83,6 +89,7 @@ class HistoryBar:
 
     def _show_steps(self) -> None:
         words = self.history.words
+        self._shown_steps = len(words), self.history.at
         options = [(_START, 0), *((each, at) for at, each in enumerate(words, 1))]
         self.steps.replace(_told_apart(options[::-1]), self.history.at)
         self.undo.disabled, self.redo.disabled = (
