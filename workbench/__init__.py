@@ -63,6 +63,7 @@ _PUBLIC = {
     "proof_maps": "workbench.analysis.proof_maps",
     "colour_at": "workbench.analysis.colour_at",
     "find_display": "workbench.analysis.viewing",
+    "own_displays": "workbench.analysis.own_display",
     "write_proof": "workbench.output.proof_file",
     "write_takeaway": "workbench.takeaway",
     "screen_match": "workbench.analysis.screen",

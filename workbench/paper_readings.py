@@ -147,6 +147,11 @@ def measuring_condition(paper: AnyPaper) -> str | None:
     return None if white is None or white.spectrum is None else white.spectrum.condition
 
 
+def condition_words(paper: AnyPaper) -> str:
+    """A paper's measuring condition as it is told, or that it is not known."""
+    return measuring_condition(paper) or "unknown: the file does not state it"
+
+
 @lru_cache(maxsize=8)
 def _embedded_white(profile: bytes) -> Reading | None:
     readings = _embedded_readings(profile)

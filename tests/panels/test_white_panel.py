@@ -439,3 +439,10 @@ def test_a_moving_slider_is_followed_quickly(panel):
         spent.append(time.thread_time() - begin)
     # 30 ms on the machine this was written on; a fresh trip of four papers takes 300
     assert np.median(spent) < 0.15
+
+
+def test_the_measuring_condition_is_named_or_said_to_be_unknown(panel, plan):
+    # ISO 13655 names M0 to M3; the profiles made here hold no readings
+    assert "Measuring condition" in panel.facts.value and "unknown" in panel.facts.value
+    rows = white_facts(paper_white(plan.paper), highlights(plan.picture, plan.paper), "M2")
+    assert dict(rows)["Measuring condition (ISO 13655)"] == "M2"

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
 from workbench.characteristics import CHARACTERISTICS, in_section
+from workbench.paper_readings import measuring_condition
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,13 @@ COLUMNS: tuple[Column, ...] = (
         "",
         "paper_white().tint",
         lambda row: row.white.tint if row.white.white_is_known else None,
+    ),
+    Column(
+        "condition",
+        "Measuring condition",
+        "ISO 13655",
+        "measuring_condition(), where the file states it",
+        lambda row: measuring_condition(row.paper),
     ),
     Column(
         "whiteness",

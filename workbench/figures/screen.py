@@ -50,7 +50,10 @@ def gap_words(match: ScreenMatch) -> str:
     """How print and screen compare, in stops."""
     stops = match.stops_too_dark
     if stops is None:
-        return f"A screen that matches: {cd_words(match.screen_white_luminance_cd_m2)}"
+        white, advised = match.screen_white_luminance_cd_m2, match.advised_cd_m2
+        if white != advised:
+            return f"Print {cd_words(white)}; keep the screen at {cd_words(advised)}"
+        return f"A screen that matches: {cd_words(white)}"
     if abs(stops) < 0.05:
         return "The print is as bright as the screen"
     apart = "1.0 stop" if round(abs(stops), 1) == 1 else f"{abs(stops):.1f} stops"

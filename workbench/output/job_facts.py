@@ -25,7 +25,7 @@ from workbench.output.layout import Layout
 from workbench.output.render import sharpening_of
 from workbench.output.solved import Solved, pixel_mm
 from workbench.paper import Paper
-from workbench.paper_readings import AnyPaper
+from workbench.paper_readings import AnyPaper, condition_words
 from workbench.planned import Planned
 
 UNSTATED = "not stated"
@@ -272,6 +272,7 @@ def _expected_rows(solved: Solved, written):
             ("Out of gamut", f"{percent(report.share_outside)} of the picture ({counted})"),
             ("Moved by the rendering", f"{percent(shift.share_moved)} of the picture ({counted})"),
             ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
+            ("Measuring condition (ISO 13655)", condition_words(paper)),
             (PICTURE_BLACK, black_words(black.density, black.lab[0])),
             (DARKEST, black_words(black.darkest_density, black.darkest_lab[0])),
         ]

@@ -14,7 +14,7 @@ from workbench.panels import parts
 from workbench.panels.compare.export import export
 from workbench.panels.compare.plots import ComparePlots
 from workbench.panels.compare.view import LinkedView
-from workbench.panels.compare.words import STYLE, order_html, price_note, table_html
+from workbench.panels.compare.words import STYLE, SURE, order_html, price_note, table_html
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.parts.counting import count_mark
@@ -216,6 +216,8 @@ class ComparePanel(Panel):
         self.comparison = comparison
         self.answer.say(comparison.sentence, mark=count_mark(comparison.exact))
         note = comparison.weights_sentence + price_note(comparison)
+        if comparison.weights is not None:
+            note += f" {SURE}"
         set_html(self.weights_note, note, "wb-muted")
         self.order.value = order_html(comparison, numbers)
         self.table.value = table_html(comparison)

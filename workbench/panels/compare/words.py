@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.columns import COLUMNS
+from workbench.analysis.doubts import READ
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.words import percent, signed
 from workbench.characteristics import CHARACTERISTICS
@@ -73,6 +74,15 @@ def order_html(comparison, numbers) -> str:
     return f'<table class="wb-compare-order {_NO_MATHS}">{"".join(rows)}</table>'
 
 
+#: How sure the figures are, and what follows from it.
+SURE = (
+    f"Papers that lie closer than their scores are sure share a place. Shares and shifts are unsure "
+    f"by the profile's own noise, whites and blacks by {READ:g} L*, a*, b* of readings and sheets, "
+    f"blacks also by what an eye tells apart side by side (common practice, no source), prices by "
+    f"half a hundredth."
+)
+
+
 def price_note(comparison) -> str:
     """How many of the papers have a price, where prices matter and not all have one."""
     rows = comparison.rows
@@ -117,7 +127,7 @@ def table_html(comparison) -> str:
 
 
 _WORDS = {key for key, each in CHARACTERISTICS.items() if each.kind == "text"}
-_WORDS |= {"tint", "price_how"}
+_WORDS |= {"tint", "price_how", "condition"}
 
 
 _OF_WEIGHTS = ("mark_", *(f"weight_{name}" for name in CRITERIA), "score")

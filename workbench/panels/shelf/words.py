@@ -13,6 +13,7 @@ from workbench.errors import LibraryError
 from workbench.files.text import clean_text
 from workbench.panels.parts.facts import lab_text
 from workbench.panels.parts.text_table import Column
+from workbench.paper_readings import condition_words
 
 #: what of an entry is asked for, in order; the profile is chosen elsewhere
 ASKED = tuple(key for key in CHARACTERISTICS if key != "invented")
@@ -156,6 +157,7 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
             ),
             ("Gamut volume", f"{volume_words(paper.gamut_volume)} cubic Lab units (absolute)"),
         ]
+        rows.append(("Measuring condition (ISO 13655)", condition_words(paper)))
         if doubt := doubt_words(paper):
             rows.append(("Caution", doubt))
     return rows

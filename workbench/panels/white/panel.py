@@ -26,7 +26,7 @@ from workbench.panels.white.words import (
     legend,
     white_facts,
 )
-from workbench.paper_readings import measuring_condition
+from workbench.paper_readings import condition_words, measuring_condition
 
 # CSS pixels; on finer screens as many picture pixels more as fill the same space
 CROP_PX = (156, 250)
@@ -146,13 +146,13 @@ class WhitePanel(Panel):
     # showing -------------------------------------------------------------------
 
     def _say(self, said: tuple) -> None:
-        white, found, condition = said
+        white, found, condition, caveat = said
         self.answer.say(white.sentence)
         self.share.say(found.sentence, mark=parts.count_mark(found.exact))
         rows = facts_table(white_facts(white, found, condition))
         if self.facts.value != rows:
             self.facts.value = rows
-        parts.set_html(self.condition, brightener_caveat(condition), "wb-muted")
+        parts.set_html(self.condition, caveat, "wb-muted")
 
     def _show_whites(self, whites) -> None:
         self.whites.show(whites, alt=self.whites.figure.alt_text(whites))
@@ -190,7 +190,8 @@ class WhitePanel(Panel):
 def _words(asked: tuple) -> tuple:
     picture, paper, seen, tally = asked
     found = highlights(picture, paper, lightness=seen.highlight_lightness, tally=tally)
-    return paper_white(paper, **seen.eye), found, measuring_condition(paper)
+    condition = condition_words(paper), brightener_caveat(measuring_condition(paper))
+    return paper_white(paper, **seen.eye), found, *condition
 
 
 def _whites(asked: tuple):

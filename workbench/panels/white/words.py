@@ -29,10 +29,8 @@ TORCH = (
 )
 
 
-def white_facts(
-    white: PaperWhite, found: Highlights, condition: str | None = None
-) -> list[tuple[str, str]]:
-    """The figures beside the plane, as (name, value); ``condition`` is that of ISO 13655."""
+def white_facts(white: PaperWhite, found: Highlights, condition: str) -> list[tuple[str, str]]:
+    """The figures beside the plane, as (name, value); ``condition`` in words."""
     seen = (
         "White as the eye sees it",
         f"{lab_text(white.seen_lab)}; {_polar(white.seen_lab)}",
@@ -55,7 +53,7 @@ def white_facts(
         ("White (absolute)", lab_text(white.white_lab)),
         ("Chroma and hue (absolute)", _polar(white.white_lab)),
         ("In words", white.tint),
-        ("Measuring condition (ISO 13655)", condition or "unknown: the file does not state it"),
+        ("Measuring condition (ISO 13655)", condition),
         ("CIE whiteness (estimate)", whiteness),
         seen,
         *shares,
