@@ -30,6 +30,7 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
 from workbench.paper import Paper
+from workbench.results import Result
 
 #: width of a line; two of them make a period
 LINE_MM = 0.5
@@ -68,7 +69,7 @@ class ChainCase:
 
 
 @dataclass(frozen=True)
-class ChainPatch:
+class ChainPatch(Result):
     """Two halves that agree only when the chain is right.
 
     Attributes
@@ -136,9 +137,16 @@ class ChainPatch:
             )
         return tuple(said)
 
-    def rows(self) -> tuple[tuple[str, str, str], ...]:
-        """(road, difference, what is seen) of each case, for a table."""
-        return tuple((c.name, f"{c.difference:.1f}", _seen(c, self)) for c in self.cases)
+    @property
+    def sentence(self) -> str:
+        """How to look at it, for a notebook."""
+        return self.sentences()[0]
+
+    def table(self) -> list[dict]:
+        """Each road of the colours: CIEDE2000 between the halves, and what is seen."""
+        return [
+            {"road": c.name, "difference": c.difference, "seen": _seen(c, self)} for c in self.cases
+        ]
 
 
 def chain_patch(

@@ -18,6 +18,8 @@ from workbench.characteristics import drying_text
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
 from workbench.paper import Paper
+from workbench.planned import Planned
+from workbench.results import Result
 
 #: what is asked, with its answers as (words, value); "" is "as on the screen"
 LIGHTNESS = (("as light", ""), ("darker", "darker"), ("lighter", "lighter"))
@@ -129,7 +131,7 @@ class Cause:
 
 
 @dataclass(frozen=True)
-class Judgement:
+class Judgement(Result):
     """What a print judged by eye comes to.
 
     Attributes
@@ -161,6 +163,18 @@ class Judgement:
             return "Print and screen look alike: nothing needs to be changed."
         first = self.causes[0].words
         return f"Most likely: {first}."
+
+    def table(self) -> list[dict]:
+        """The causes, the likeliest first: what they are, their weight, reasons and change."""
+        return [
+            {
+                "cause": c.words,
+                "weight": c.weight,
+                "because": "; ".join(c.reasons),
+                "change": c.change,
+            }
+            for c in self.causes
+        ]
 
 
 @dataclass(frozen=True)
@@ -325,7 +339,7 @@ _REASONS = {
 }
 
 
-def judge_print(observations: Observations, plan) -> Judgement:
+def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
     """Likely causes of what is seen on a print, and one change at a time.
 
     Parameters

@@ -224,7 +224,8 @@ class JudgePanel(Panel):
         said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
         self.sheet_said.value = said
         head = ("Road of the colours", "CIEDE2000 between the halves", "What you see")
-        self.cases.value = facts_table(patch.rows(), head)
+        rows = [(r["road"], f"{r['difference']:.1f}", r["seen"]) for r in patch.table()]
+        self.cases.value = facts_table(rows, head)
 
     def _show_read(self, found: tuple) -> None:
         self._readings = found
