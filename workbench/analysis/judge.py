@@ -23,7 +23,7 @@ from workbench.results import Result
 
 #: what is asked, with its answers as (words, value); "" is "as on the screen"
 LIGHTNESS = (("as light", ""), ("darker", "darker"), ("lighter", "lighter"))
-CONTRAST = (("as contrasty", ""), ("flatter", "flatter"), ("harsher", "harsher"))
+CONTRAST = (("of the same contrast", ""), ("flatter", "flatter"), ("harsher", "harsher"))
 CAST = (
     ("no cast", ""), ("cooler", "cooler"), ("warmer", "warmer"), ("greener", "greener"),
     ("redder", "redder"),
@@ -490,10 +490,14 @@ def _filled(facts, plan, rows) -> dict[str, str]:
     screen = "Set the brightness of your screen in the plan, under screen and light."
     if match is not None:
         wanted = cd_words(match.screen_white_luminance_cd_m2)
-        screen = (
-            f"The print's white has {wanted} in its light: judge it in more light or less, or set "
-            "the screen nearer to it, within its proofing range."
-        )
+        screen = f"The print's white has {wanted} in its light: "
+        if "screen not known" in facts:
+            screen += "measure your screen's white or set it near that, and note it in the plan."
+        else:
+            screen += (
+                "judge it in more light or less, or set the screen nearer to it, within its "
+                "proofing range."
+            )
     tried = ROW_WORDS.get(rows[0], "") if rows else "what you would change"
     strip = f"Print a strip with steps of {tried}, choose by eye, and change nothing else."
     lux = getattr(plan, "illuminance_lux", None)

@@ -27,7 +27,7 @@ ROWS = ("black", "middle", "white")
 #: what is read of each row, in words
 READ = {
     "black": "the lowest number that you can tell from the black around it",
-    "middle": "the number that vanishes in the lines, from two metres or further",
+    "middle": "the number that vanishes in the lines, from where these merge",
     "white": "the lowest number that you can tell from the bare paper around it",
 }
 _ENDS = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
