@@ -201,6 +201,7 @@ def test_the_panel_keeps_and_takes_the_printer(tmp_path, monkeypatch, plan, open
     monkeypatch.setenv("WORKBENCH_SHELF", str(tmp_path))
     panel = open_panel(SizePanel, plan)
     part = panel.printer_part
+    assert part.knobs["thick_from_mm"].field.value == 0.35
     part.knobs["margin_leading_mm"].slider.set_state({"value": 0.7})  # cm
     part.keep.click()
     assert read_printer(tmp_path).margin_leading_mm == plan.margin_leading_mm == 7

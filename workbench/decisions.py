@@ -553,13 +553,13 @@ _ALL = (
         "Papers of this thickness and more take the rear or front feed; 0.35 mm is a usual limit "
         "(common practice, no source)",
         about="thickness from which a paper takes the rear or front feed",
-        unit="mm thick", low=0.0, high=20.0,
+        unit="millimetres", low=0.0, high=20.0,
     ),
     Decision(
         "thickest_mm", 0.0, "printer", "Thickest paper",
         "That the printer's thickest feed takes; 0 where it is not known",
         about="thickest paper that it takes; 0 where not known",
-        unit="mm thick", high=20.0,
+        unit="millimetres", high=20.0,
     ),
     # edition ------------------------------------------------------------------------
     Decision(

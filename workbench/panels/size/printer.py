@@ -14,13 +14,15 @@ _KNOBS = (
     "thick_from_mm", "thick_leading_mm", "thick_trailing_mm", "thickest_mm",
 )  # fmt: skip
 
+_FINE = dict.fromkeys(("thick_from_mm", "thickest_mm"), {"step": 0.05, "decimals": 2})
+
 
 class PrinterPart:
     """Knobs behind a title, and buttons to keep the printer beside the shelf or to use that one."""
 
     def __init__(self, panel):
         self._plan, front = panel.plan, panel.front
-        self.knobs = {name: knob(panel, name) for name in _KNOBS}
+        self.knobs = {name: knob(panel, name, **_FINE.get(name, {})) for name in _KNOBS}
         self.said = parts.StatusLine(front)
         safely = parts.guarded(self.said)
         self.keep = parts.button(
