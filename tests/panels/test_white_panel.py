@@ -423,7 +423,9 @@ def test_the_table_of_an_unknown_white_has_no_tint(plan):
 
     rows = dict(
         white_facts(
-            paper_white(Blank, reference=PERFECT_DIFFUSER), highlights(plan.picture, plan.paper)
+            paper_white(Blank, reference=PERFECT_DIFFUSER),
+            highlights(plan.picture, plan.paper),
+            "M1",
         )
     )
     assert "does not state it" in rows["White (absolute)"]
