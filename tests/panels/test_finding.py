@@ -28,7 +28,8 @@ def named_below(root, front) -> set[str]:
             found.add(widget.description)
         elif isinstance(widget, (widgets.Dropdown, widgets.FloatSlider, widgets.IntSlider)):
             name = front.attributes(widget).get("aria-label")
-            found.add((name or "").split(" (")[0])
+            if name and not name.startswith("Recent folders"):
+                found.add(name.split(" (")[0])
     return found - {""}
 
 
@@ -46,7 +47,7 @@ def test_nearly_every_control_of_every_panel_can_be_found(desk):
                 missing.append((page, name))
     print(missing)
     assert total > 90
-    assert len(missing) < 0.3 * total, missing
+    assert len(missing) < 0.15 * total, missing
 
 
 @pytest.mark.slow

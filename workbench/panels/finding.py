@@ -129,9 +129,50 @@ def _in_module(module: ast.Module):
         for each in line.value.elts
         if isinstance(each, ast.Constant) and each.value in DECISIONS
     ]
-    for call in ast.walk(module):
-        if isinstance(call, ast.Call):
-            yield from _made_by(call, listed)
+    constants = {
+        line.targets[0].id: line.value
+        for line in module.body
+        if isinstance(line, ast.Assign) and isinstance(line.targets[0], ast.Name)
+    }
+    for node in ast.walk(module):
+        if isinstance(node, ast.Call):
+            yield from _made_by(node, listed)
+        elif isinstance(node, (ast.For, ast.GeneratorExp, ast.ListComp, ast.DictComp)):
+            loop = node if isinstance(node, ast.For) else node.generators[0]
+            for values in _gone_through(loop, constants):
+                for call in ast.walk(node):
+                    if isinstance(call, ast.Call):
+                        yield from _made_by(_with_values(call, values), [])
+
+
+def _gone_through(loop, constants: dict):
+    """What a loop's names stand for, time after time, where its source says so."""
+    names = loop.target.elts if isinstance(loop.target, ast.Tuple) else [loop.target]
+    rows, given = loop.iter, loop.iter
+    if isinstance(rows, ast.Call) and isinstance(rows.func, ast.Attribute):
+        rows = rows.func.value  # of a dict's items
+    if isinstance(rows, ast.Name):
+        rows = constants.get(rows.id, rows)
+    if isinstance(rows, ast.Dict):
+        pairs = zip(rows.keys, rows.values, strict=True)
+        listed = [
+            [key, value] if given is not rows and len(names) > 1 else [key] for key, value in pairs
+        ]
+    else:
+        listed = [
+            row.elts if isinstance(row, ast.Tuple) else [row] for row in getattr(rows, "elts", ())
+        ]
+    for row in listed:
+        if len(row) == len(names) and all(isinstance(each, ast.Name) for each in names):
+            yield {name.id: value for name, value in zip(names, row, strict=True)}
+
+
+def _with_values(call: ast.Call, values: dict) -> ast.Call:
+    def put(node):
+        return values.get(node.id, node) if isinstance(node, ast.Name) else node
+
+    named = [ast.keyword(each.arg, put(each.value)) for each in call.keywords]
+    return ast.Call(call.func, [put(each) for each in call.args], named)
 
 
 def _made_by(call: ast.Call, listed: list[str]):
@@ -144,6 +185,8 @@ def _made_by(call: ast.Call, listed: list[str]):
         for decision in (DECISIONS[name] for name in names if name in DECISIONS):
             label, help = named.get("label"), named.get("help")
             yield label or decision.label, help or decision.help, decision.unit
+    elif maker == "bound_length" and texts[1:]:
+        yield texts[1], "".join(texts[2:3]), ""
     elif maker in _MAKERS and texts:
         help = named.get("help") or (texts[1] if maker == "Act" and texts[1:] else "")
         yield texts[0], help, named.get("unit", "")

@@ -7,7 +7,7 @@ import numpy as np
 
 from workbench.panels.parts.encode import jpeg, png
 from workbench.panels.parts.scheduler import FINER
-from workbench.panels.parts.sentences import badge_html, span
+from workbench.panels.parts.sentences import badge_html, span, unbroken
 
 SETTLE_S = 0.25
 
@@ -89,7 +89,9 @@ class PictureView:
 
     def set_caption(self, text: str, mark: str = "") -> None:
         """A line under the picture, with an optional badge ("preview")."""
-        parts = ([badge_html(mark)] if mark else []) + ([span(text, "wb-muted")] if text else [])
+        parts = ([badge_html(mark)] if mark else []) + (
+            [span(unbroken(text), "wb-muted")] if text else []
+        )
         self._caption.value = " ".join(parts)
         self._caption.layout.display = "" if parts else "none"
 
