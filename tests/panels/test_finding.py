@@ -45,7 +45,6 @@ def test_nearly_every_control_of_every_panel_can_be_found(desk):
             total += 1
             if (page, name) not in known and name not in always:
                 missing.append((page, name))
-    print(missing)
     assert total > 90
     assert len(missing) < 0.15 * total, missing
 
@@ -59,7 +58,6 @@ def test_what_is_found_is_there_and_is_led_to(desk):
         root = desk.always if each.page == ALWAYS else desk.places[each.page]
         if locate(root, each.label, desk.front) is None:
             lost.append((each.page, each.label))
-    print(lost)
     # what is shown only at times
     assert len(lost) < 0.3 * len(controls()), lost
 
