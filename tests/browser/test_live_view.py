@@ -22,6 +22,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.live import reference
 from workbench.live.module import module_source
 from workbench.live.tables import live_scene
+from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted
 from workbench.paper import open_paper
@@ -254,6 +255,42 @@ def test_divider_zoom_and_a_click(page, pixels, paper):
     assert page.evaluate("view.view.origin[0]") < before[0]
     page.keyboard.press("0")
     assert page.evaluate("view.view.zoom") == 0
+
+
+def test_coming_nearer_asks_for_the_picture_s_own_pixels(page, pixels, paper):
+    # what the page has is every fourth pixel of a picture four times as wide
+    scene = live_scene(SOURCE, pixels[::4, ::4].copy(), paper, picturePixels=320)
+    page.evaluate("given => give(given)", handed(scene))
+    for _ in range(12):
+        page.locator("canvas").press("+")
+    zoom = 1.25**12
+    page.wait_for_function("() => heard.some(told => told[0] === 'tile')")
+    wish = next(told[1] for told in reversed(page.evaluate("heard")) if told[0] == "tile")
+    left, top, right, bottom = wish["box"]
+    assert right - left == pytest.approx(1 / zoom, abs=0.02)
+    assert 0 < left < right < 1 and 0 < top < bottom < 1
+    tile, box = picture_part(
+        from_pixels(pixels, SOURCE), wish["box"], (wish["width"], wish["height"])
+    )
+    x0, y0, x1, y1 = (round(edge * side) for edge, side in zip(box, (320, 180) * 2, strict=True))
+    np.testing.assert_array_equal(tile, pixels[y0:y1, x0:x1])
+    page.evaluate(
+        """([data, width, height, box]) => view.setTile(
+            new Uint16Array(Uint8Array.from(atob(data), c => c.charCodeAt(0)).buffer),
+            width, height, box)""",
+        [coded(tile), x1 - x0, y1 - y0, box],
+    )
+    shown = read(page)
+    wanted = quick_grid(SOURCE, paper.profile, "relative", True, viewing()).apply(pixels)
+    origin, size = page.evaluate("[view.view.origin, view.view.size]")
+    # the middle of each canvas pixel, in the picture's own pixels; not those on a border
+    places = [
+        (np.arange(length) + 0.5 - o) / s * side
+        for length, o, s, side in zip(shown.shape[1::-1], origin, size, (320, 180), strict=True)
+    ]
+    own = wanted[np.ix_(places[1].astype(int), places[0].astype(int))]
+    off = np.abs(shown[..., :3].astype(int) - own).max(axis=-1)
+    assert size[0] / 320 > 3 and (off <= 1).mean() > 0.97  # squares of several pixels each
 
 
 def test_a_lost_context_comes_back(page, pixels, paper):

@@ -290,6 +290,8 @@ export class LiveEngine {
       gl.uniform1i(at("hasTile"), tile && !exact ? 1 : 0);
       gl.uniform1i(at("exact"), exact ? 1 : 0);
       gl.uniform1i(at("line"), line ? 1 : 0);
+      gl.uniform1i(at("squares"), tile && this.tileScale(size) >= 2 ? 1 : 0);
+      gl.uniform1f(at("level"), small ? Math.log2(width / size[0]) : 0);
       gl.uniform4fv(at("tileBox"), tile ? this.pictures.tile.box : [0, 0, 1, 1]);
       gl.uniform2fv(at("origin"), origin);
       gl.uniform2fv(at("size"), size);
@@ -300,6 +302,12 @@ export class LiveEngine {
       gl.uniform3fv(at("marks"), marks.flat());
     });
     return true;
+  }
+
+  /* canvas pixels to one of the tile's */
+  tileScale(size) {
+    const { box, width } = this.pictures.tile;
+    return (size[0] * (box[2] - box[0])) / width;
   }
 
   /* RGBA bytes, rows from the top, of what `draw` has just put on the canvas, or of the

@@ -85,7 +85,10 @@ export function createLiveView(element, options = {}) {
   const root = made("div", "wb-live");
   root.append(made("style", "", {}, STYLE));
   const stage = made("div", "wb-live-stage");
-  const canvas = made("canvas", "", { tabindex: "0", role: "img" });
+  const canvas = made("canvas", "", {
+    tabindex: "0", role: "img",
+    "aria-description": "Keys: plus, minus and 0 for the size, arrows to move, F for the full window",
+  });
   const divider = made("div", "wb-live-divider", {
     role: "slider", tabindex: "0", "aria-label": "Divider: picture on the left, print on the right",
     "aria-valuemin": "0", "aria-valuemax": "100", "aria-orientation": "horizontal",
@@ -412,6 +415,11 @@ export function createLiveView(element, options = {}) {
     e.preventDefault();
     e.stopPropagation();
     does();
+  });
+
+  /* the page behind the full window is not to be reached */
+  on(document, "focusin", (e) => {
+    if (view.full && !root.contains(e.target)) canvas.focus();
   });
 
   /* ---- sizes and the full window */

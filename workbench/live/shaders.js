@@ -217,7 +217,8 @@ void main() {
 /* Third pass, over the canvas: zoom, place, divider and stripes. */
 export const COMPOSED = `${HEAD}
 uniform sampler2D before, after, tileBefore, tileAfter;
-uniform bool hasTile, exact, line;
+uniform bool hasTile, exact, line, squares;
+uniform float level;
 uniform vec4 tileBox;
 uniform vec2 origin, size;
 uniform float canvasHeight, cut;
@@ -225,11 +226,19 @@ uniform int overlay;
 uniform vec3 surround, marks[4];
 out vec4 result;
 
+/* the whole at its own pixels, or reduced evenly */
 vec4 taken(sampler2D from, vec2 share, vec2 pixel) {
   ivec2 whole = textureSize(from, 0);
   ivec2 at = clamp(exact ? ivec2(pixel) : ivec2(share * vec2(whole)), ivec2(0), whole - 1);
   vec4 near = texelFetch(from, at, 0);
-  return exact ? near : vec4(texture(from, share).rgb, near.a);
+  return exact ? near : vec4(textureLod(from, share, level).rgb, near.a);
+}
+
+/* a part: its pixels are squares where they are seen one by one */
+vec4 takenFine(sampler2D from, vec2 share) {
+  ivec2 whole = textureSize(from, 0);
+  vec4 near = texelFetch(from, clamp(ivec2(share * vec2(whole)), ivec2(0), whole - 1), 0);
+  return squares ? near : vec4(textureLod(from, share, 0.0).rgb, near.a);
 }
 
 void main() {
@@ -244,8 +253,8 @@ void main() {
   vec2 inTile = (share - tileBox.xy) / (tileBox.zw - tileBox.xy);
   bool fine = hasTile && all(greaterThanEqual(inTile, vec2(0.0))) && all(lessThan(inTile, vec2(1.0)));
   vec4 own = vec4(0.0), print = vec4(0.0);
-  if (left || overlay == 2) own = fine ? taken(tileBefore, inTile, vec2(0.0)) : taken(before, share, pixel);
-  if (!left || overlay > 0) print = fine ? taken(tileAfter, inTile, vec2(0.0)) : taken(after, share, pixel);
+  if (left || overlay == 2) own = fine ? takenFine(tileBefore, inTile) : taken(before, share, pixel);
+  if (!left || overlay > 0) print = fine ? takenFine(tileAfter, inTile) : taken(after, share, pixel);
   vec3 colour = left ? own.rgb : print.rgb;
   int mark = int(print.a * 255.0 + 0.5);
   /* beside a divider the picture stays as it is */

@@ -12,6 +12,7 @@ from workbench.picture.reduce import gather, reduce_band
 # above this many of the picture's own pixels, a preview of the whole serves as well
 _MOST_PIXELS = 24_000_000
 MOST_SIDE_PX = 4096
+_NEARLY = 0.85
 
 
 def picture_part(
@@ -53,6 +54,9 @@ def picture_part(
     across, down = x1 - x0, y1 - y0
     width = min(across, MOST_SIDE_PX, max(1, round(size_px[0])))
     height = min(down, MOST_SIDE_PX, max(1, round(size_px[1])))
+    # nearly all of its pixels are better as they are than averaged anew
+    if width > _NEARLY * across and height > _NEARLY * down:
+        width, height = min(across, MOST_SIDE_PX), min(down, MOST_SIDE_PX)
     taken = x0 / whole[0], y0 / whole[1], x1 / whole[0], y1 / whole[1]
     if across * down > _MOST_PIXELS:
         return _of_preview(picture, taken, width * whole[0] / across)
