@@ -12,6 +12,8 @@ from workbench.analysis.fit import as_borders, fit_on, largest_on
 from workbench.analysis.sheets import SHEETS, find_sheet, held_sheets, sheets_for
 from workbench.analysis.size import print_size
 from workbench.errors import LibraryError, OutputError, PlanError, SizeError
+from workbench.gang.nest import nest
+from workbench.gang.strip import test_strip as lay_strip
 from workbench.library.printer_file import keep_printer, read_printer
 from workbench.output.layout import layout_of
 from workbench.panels.size.panel import SizePanel
@@ -98,6 +100,16 @@ def test_what_is_looked_through():
     assert plan.print_size().best_fit.name == plan.solved().fit.name == "A3+"
     plan.long_side_mm = 600
     assert plan.print_size().best_fit.name == plan.solved().job.sheet.name == "20×24 in"
+
+
+def test_strips_and_nests_keep_the_margins_bare():
+    plan = Plan(picture=as_picture(scene(600, 400)), paper=thick(0.5), size_from="size",
+                long_side_mm=60, printer_ppi=100)  # fmt: skip
+    # 20 mm at the end of thick sheets, whichever end that is; on a roll 3 mm, and 0 asked for
+    assert nest([plan], "A4", margin_mm=0).margin_mm == 20
+    assert nest([plan], "24 in roll", margin_mm=0).margin_mm == 3
+    strip = lay_strip(plan, crops=[(0.5, 0.5)], lightness_steps=(0, 4), sheet="A4")
+    assert min(strip.title_px[:2]) >= 20 / 25.4 * 100 - 1
 
 
 # laws -----------------------------------------------------------------------------

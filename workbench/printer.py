@@ -39,6 +39,11 @@ class Feed:
     widest_mm: float = math.inf
     longest_mm: float = math.inf
 
+    def bare_mm(self, *, roll: bool = False) -> float:
+        """The widest margin of all edges: enough on each, whichever way a page is fed."""
+        ends = self.roll_ends_mm if roll else (self.leading_mm, self.trailing_mm)
+        return max(self.left_mm, self.right_mm, *ends)
+
 
 #: A printer of which nothing is known: typical margins (common practice, no source).
 TYPICAL = Feed()

@@ -21,6 +21,7 @@ from workbench.gang.packing import Packing, pack
 from workbench.output.bands import target_profile
 from workbench.output.job import PrintJob
 from workbench.output.layout import MAX_PIXELS, ROUNDED_PX, Layout, WholePixels, layout_of
+from workbench.printer import BORDERLESS
 
 # printers seldom reach a sheet's edge (common practice, no source)
 MARGIN_MM = 5.0
@@ -54,7 +55,8 @@ class Nest(WholePixels):
     width_px, height_px, ppi : of the sheet as turned, or of the length used of a roll.
     pieces : those that fit, in the order given.
     left_out : (name, width_mm, height_mm) of those that do not.
-    gap_mm, margin_mm : as asked for.
+    gap_mm : as asked for.
+    margin_mm : as asked for, or as the printer needs.
     share_used : of the sheet that carries prints, white borders included, 0..1.
     paper_mm2 : area of the sheet, or of the length used.
     alone_mm2 : area of the paper that the same pieces take when each is printed alone on
@@ -135,7 +137,8 @@ def nest(
         brings its own size, crop, borders and bleed; a sheet of its own is not used.
     sheet : a name, (width, height) in mm or a Sheet; a roll such as "24 in roll".
     gap_mm : between two prints; 0 for none.
-    margin_mm : kept free at the sheet's edges, and at both ends of the length of a roll.
+    margin_mm : kept free at the sheet's edges, and at both ends of the length of a roll; at
+        least what the printer leaves bare.
     turn : prints may be turned by a quarter.
 
     Returns
@@ -162,7 +165,8 @@ def nest(
     check_together(jobs)
     sheet = find_sheet(sheet)
     gap_mm = _length(gap_mm, "gap between prints")
-    margin_mm = _length(margin_mm, "margin")
+    bare = max(job.feed.bare_mm(roll=sheet.is_roll) for job in jobs)
+    margin_mm = max(_length(margin_mm, "margin"), bare)
     ppi = jobs[0].ppi
     layouts = [layout_of(job) for job in jobs]
     gap, margin = (math.ceil(mm / MM_PER_INCH * ppi - 1e-6) for mm in (gap_mm, margin_mm))
@@ -285,4 +289,4 @@ def _alone_mm2(piece: Piece, sheet: Sheet, margin_mm: float) -> float:
     if not sheet.is_roll:
         return sheet.area_mm2
     size = piece.layout.width_mm, piece.layout.height_mm
-    return fit_on(sheet, *size, margin_mm).paper_mm2
+    return fit_on(sheet, *size, margin_mm, BORDERLESS).paper_mm2

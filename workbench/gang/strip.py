@@ -253,7 +253,8 @@ def test_strip(
     apart : CIEDE2000 that neighbouring steps are apart at least where they are solved for.
     sheet : a name, (width, height) in mm or a Sheet; no roll.
     crop_mm : (width, height) of each part; None makes them as large as they fit.
-    gap_mm, margin_mm : between patches; of the sheet's edge, which printers may not reach.
+    gap_mm, margin_mm : between patches; of the sheet's edge, at least what the printer leaves
+        bare.
 
     Returns
     -------
@@ -275,6 +276,7 @@ def test_strip(
     sheet = _cut_sheet(sheet)
     gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
     margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
+    margin_mm = max(margin_mm, job.feed.bare_mm())
     largest = layout.across.n_out, layout.down.n_out
     largest_mm = largest[0] / job.ppi * MM_PER_INCH, largest[1] / job.ppi * MM_PER_INCH
     if crop_mm is not None:
