@@ -129,8 +129,8 @@ export function createLiveView(element, options = {}) {
   function fitZoom() {
     const { width, height } = picture();
     const zoom = Math.min(canvas.width / width, canvas.height / height);
-    /* a pixel's breadth off would blur the whole picture */
-    return Math.abs(zoom - 1) * Math.max(width, height) < 1.5 ? 1 : zoom;
+    /* a page rounds lengths, and a pixel's breadth off would blur the whole picture */
+    return Math.abs(canvas.width - width) < 3 && Math.abs(canvas.height - height) < 3 ? 1 : zoom;
   }
 
   function zoomNow() {
@@ -143,7 +143,7 @@ export function createLiveView(element, options = {}) {
     const size = [width * zoom, height * zoom].map((each) => Math.max(1, Math.round(each)));
     const origin = size.map((each, i) => {
       const room = i ? canvas.height : canvas.width;
-      if (each <= room + 1) return Math.round((room - each) / 2);
+      if (each < room + 3) return Math.trunc((room - each) / 2);
       const at = Math.round(room / 2 - view.middle[i] * each);
       return Math.min(0, Math.max(room - each, at));
     });
@@ -171,7 +171,7 @@ export function createLiveView(element, options = {}) {
     const { origin, size } = layout();
     [x, y].forEach((by, i) => {
       const room = i ? canvas.height : canvas.width;
-      if (size[i] > room + 1)
+      if (size[i] >= room + 3)
         view.middle[i] = Math.min(1, Math.max(0, (room / 2 - origin[i] - by) / size[i]));
     });
     moved();
