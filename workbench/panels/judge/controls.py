@@ -17,13 +17,16 @@ class SeenControls:
         self.ruled_out: tuple[str, ...] = ()
         self._changed = changed
         self.lightness = parts.choice(
-            front, "Against the screen it is", options=LIGHTNESS, help="The print as a whole"
+            front, "Print against screen", options=LIGHTNESS, help="The print as a whole"
         )
         self.contrast = parts.choice(
-            front, "and", options=CONTRAST, help="Whether lights and darks part less or more"
+            front,
+            "Its contrast",
+            options=CONTRAST,
+            help="Whether lights and darks part less or more",
         )
         self.cast = parts.choice(
-            front, "with", options=CAST, help="Whether all colours lean to one side"
+            front, "Its colour cast", options=CAST, help="Whether all colours lean to one side"
         )
         self.tones = {
             tone: parts.tick(
