@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -243,7 +244,7 @@ class ForPlace(Result):
 
 
 def print_for_place(
-    picture,
+    picture: Any,
     paper: Paper | None = None,
     place: Place | str = "gallery",
     *,

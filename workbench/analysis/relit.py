@@ -17,6 +17,7 @@ from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
+from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light, to_light
 from workbench.results import Result
 from workbench.surface.lamp import Lamp, check_range
@@ -96,7 +97,7 @@ class Relit(Result):
 
 
 def relit_proof(
-    picture,
+    picture: Picture,
     paper: Paper,
     lamp: Lamp | None = None,
     *,
@@ -168,7 +169,7 @@ def relit_proof(
 
 
 def proof_of_part(
-    picture, paper: Paper, part, long_side_px, cancelled=None, progress=None, **how
+    picture: Picture, paper: Paper, part, long_side_px, cancelled=None, progress=None, **how
 ) -> Proof:
     """The soft proof of a part of the picture, or of all of it for None."""
     if part is not None:
@@ -178,7 +179,7 @@ def proof_of_part(
     )
 
 
-def middle_part(picture, long_side_mm: float, wide_mm: float, shape: float = 1.5):
+def middle_part(picture: Picture, long_side_mm: float, wide_mm: float, shape: float = 1.5):
     """The middle of a picture, ``wide_mm`` of its print wide and 1/``shape`` as high.
 
     Returns
@@ -193,7 +194,7 @@ def middle_part(picture, long_side_mm: float, wide_mm: float, shape: float = 1.5
     return (picture.width_px - width) // 2, (picture.height_px - height) // 2, width, height
 
 
-def shown_mm(picture, part, long_side_mm: float) -> float:
+def shown_mm(picture: Picture, part, long_side_mm: float) -> float:
     """The longer side of a part of the picture, as it is printed."""
     if part is None:
         return long_side_mm

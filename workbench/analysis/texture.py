@@ -22,6 +22,7 @@ from workbench.analysis.eye import (
     distance_text,
 )
 from workbench.analysis.words import percent
+from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
 from workbench.results import Result
 from workbench.surface.lamp import Lamp, check_range
@@ -90,7 +91,7 @@ def texture_seen(
     sheet,
     lamp: Lamp | None = None,
     *,
-    picture=None,
+    picture: Picture | None = None,
     long_side_mm: float = 297.0,
     distance_mm: float = ARM_MM,
     luminance_cd_m2: float = LUMINANCE_CD_M2,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import weakref
 
+from workbench.characteristics import Known
 from workbench.surface.files import SUFFIX, read_surface
 from workbench.surface.kinds import KINDS, surface_of_kind
 from workbench.surface.relief import Surface
@@ -20,7 +21,7 @@ _LIKELY = {
 _read: weakref.WeakValueDictionary[tuple, Surface] = weakref.WeakValueDictionary()
 
 
-def likely_kind(paper) -> str:
+def likely_kind(paper: Known) -> str:
     """The kind that a paper's finish, base and texture speak for (common practice, no source)."""
     finish, texture = paper.finish or "", paper.surface_texture or ""
     if paper.base == "canvas":
@@ -28,7 +29,7 @@ def likely_kind(paper) -> str:
     return _LIKELY.get((finish, texture)) or _LIKELY.get((finish, "")) or "smooth"
 
 
-def surface_of(paper) -> Surface:
+def surface_of(paper: Known) -> Surface:
     """A paper's surface.
 
     Parameters
@@ -50,7 +51,7 @@ def surface_of(paper) -> Surface:
     >>> wb.surface_of(papers[0]).kind
     'gloss'
     """
-    said = getattr(paper, "surface", None) or likely_kind(paper)
+    said = paper.surface or likely_kind(paper)
     if said in KINDS or not said.endswith(SUFFIX):
         return surface_of_kind(said, how_known="invented" if paper.invented else "chosen")
     try:
