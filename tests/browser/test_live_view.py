@@ -13,12 +13,13 @@ from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 from displays import table_display
 
 from workbench.analysis.colours import distance_map
-from workbench.analysis.proof_maps import proof_maps
+from workbench.analysis.proof_maps import DIFFERENCE_STEPS, proof_maps
 from workbench.analysis.proof_table import picture_grid, quick_grid
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
+from workbench.figures.proof import DIFFERENCE_COLOURS, difference_picture
 from workbench.live import reference
 from workbench.live.module import module_source
 from workbench.live.tables import live_scene
@@ -216,6 +217,24 @@ def test_the_marks_are_those_of_the_count(page, pixels, paper):
     limits = proof_maps(picture, paper, threshold=3.0, long_side_px=320, exact=False).limits
     assert len(np.unique(limits)) == 4
     assert (read(page, "after")[..., 3] == limits).mean() >= 0.999
+
+
+def test_the_map_of_differences_is_that_of_the_proof(page, pixels, paper):
+    picture = from_pixels(pixels, SOURCE)
+    way = {"reference": CARD, "adaptation": 0.2}
+    scene = live_scene(
+        SOURCE, pixels, paper, **way, overlay=3, stepColours=list(DIFFERENCE_COLOURS),
+        steps=[limit for limit, _ in DIFFERENCE_STEPS[1:]],
+    )  # fmt: skip
+    page.evaluate("given => give(given)", handed(scene))
+    for adaptation in (0.2, 0.9):
+        way["adaptation"] = adaptation
+        page.evaluate("adaptation => view.setUniforms({ adaptation })", adaptation)
+        maps = proof_maps(picture, paper, **way, long_side_px=320, exact=False)
+        wanted = difference_picture(maps.difference)
+        assert len(np.unique(wanted.reshape(-1, 3), axis=0)) >= 4
+        shown = read(page)[..., :3]
+        assert (shown == wanted).all(axis=-1).mean() >= 0.999
 
 
 def test_divider_zoom_and_a_click(page, pixels, paper):

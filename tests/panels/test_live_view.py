@@ -11,6 +11,7 @@ from pictures import colourful
 
 from workbench.analysis.colour_at import colour_at
 from workbench.analysis.colours import distance_map
+from workbench.analysis.proof_maps import step_shares
 from workbench.figures.on_paper import OnPaper
 from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
 from workbench.live.reference import developed, eight_bits, eye_gain, shown_nodes
@@ -150,7 +151,7 @@ def test_the_print_s_size_goes_along_and_a_measured_screen_comes_back(desk):
     assert plan.screen_ppi == 109.5 and view.page.uniforms["screenPpi"] == 109.5
 
 
-def test_the_proof_is_live_but_for_its_map_of_differences(plan, open_panel):
+def test_the_proof_is_live_in_each_of_its_ways(plan, open_panel):
     plan.reference, plan.adaptation = "brightened card", 0.3
     panel = open_panel(ProofPanel, plan)
     view = panel.picture
@@ -164,9 +165,10 @@ def test_the_proof_is_live_but_for_its_map_of_differences(plan, open_panel):
     assert view.page.uniforms["overlay"] == 2 and not view.page.uniforms["divided"]
     assert view.page.layout.display == ""
     panel.view.field.value = DIFFERENCE
-    assert view.page.layout.display == "none" and view.image.layout.display == ""
+    assert view.page.uniforms["overlay"] == 3 and view.page.layout.display == ""
     settle(panel)
-    assert view.wait_until_settled()
+    shares = step_shares(panel._exact[1].difference)
+    assert panel.legend.alt == panel.legend.figure.alt_text(shares)
     panel.view.field.value = SPLIT
     assert view.page.layout.display == "" and view.image.layout.display == "none"
 

@@ -73,7 +73,9 @@ def test_it_waits_for_a_paper_with_a_profile(panel, plan):
 
 
 def test_the_page_is_shown_as_it_will_be(panel):
-    assert panel.page.image.value and "About 17 × 13 cm" in panel.page._caption.value.replace("\u00a0", " ")
+    assert panel.page.image.value and "About 17 × 13 cm" in panel.page._caption.value.replace(
+        "\u00a0", " "
+    )
     panel.patch.field.value = 18
     assert "34 × 27 cm" in panel.page._caption.value.replace("\u00a0", " ")
 

@@ -8,12 +8,18 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.proof import ProofMaker, picture_grid
-from workbench.analysis.proof_maps import LIMITS, ProofMaps, proof_maps
+from workbench.analysis.proof_maps import DIFFERENCE_STEPS, LIMITS, ProofMaps, proof_maps
 from workbench.analysis.proof_views import split_view
 from workbench.analysis.viewing import viewing
 from workbench.colour.grid import NODES
 from workbench.figures.on_paper import preview_of
-from workbench.figures.proof import LIMIT_COLOURS, difference_picture, framed, limits_picture
+from workbench.figures.proof import (
+    DIFFERENCE_COLOURS,
+    LIMIT_COLOURS,
+    difference_picture,
+    framed,
+    limits_picture,
+)
 from workbench.live.tables import LiveScene, live_scene
 from workbench.live.tiles import picture_part
 from workbench.paper import Paper
@@ -117,7 +123,7 @@ def proof_scene(
 
     Parameters
     ----------
-    view : `SPLIT` or `LIMITED`.
+    view : as for `proof_picture`.
     divider, frame : as for `proof_picture`.
     size : from `on_paper.size_on_paper`.
     """
@@ -127,7 +133,8 @@ def proof_scene(
         picture.require_profile(), preview_of(picture, proofed.long_side_px), proofed.paper,
         **rendering, **proofed.seen, threshold=rendering.threshold,
         part=lambda box, size_px: picture_part(picture, box, size_px),
-        overlay=2 if view == LIMITED else 0, divided=view == SPLIT, divider=divider,
+        overlay={SPLIT: 0, LIMITED: 2, DIFFERENCE: 3}[view], divided=view == SPLIT, divider=divider,
+        steps=[limit for limit, _ in DIFFERENCE_STEPS[1:]], stepColours=list(DIFFERENCE_COLOURS),
         limitColours=[LIMIT_COLOURS[name] for name in LIMITS[1:]],
         frame=None if frame is None else [float(edge) for edge in frame], **dict(size),
     )  # fmt: skip

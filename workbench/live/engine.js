@@ -100,7 +100,8 @@ export class LiveEngine {
       ...Object.fromEntries(
         ["toDisplay", "fromDisplay", "toScreen"].map((name) => [name, ["print", "own", ...SIDES]]),
       ),
-      gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, overlay: AFTER,
+      gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, steps: AFTER,
+      overlay: ["print", ...AFTER],
     };
     for (const [name, value] of Object.entries(changes)) {
       if (JSON.stringify(this.uniforms[name]) === JSON.stringify(value)) continue;
@@ -204,7 +205,10 @@ export class LiveEngine {
     const { gain = [1, 1, 1], toDisplay = IDENTITY, fromDisplay = IDENTITY, toScreen = IDENTITY } =
       this.uniforms;
     const display = byTable ? this.tableTexture("display") : nodes;
-    this.run(this.shown, target.frame, width, height, { nodes, display }, (place) => {
+    const samplers = { nodes, display, own: this.tableTexture("own") };
+    const apart = name === "print" && this.uniforms.overlay === 3;
+    this.run(this.shown, target.frame, width, height, samplers, (place) => {
+      gl.uniform1i(place("apart"), apart ? 1 : 0);
       gl.uniform3fv(place("gain"), name === "print" ? gain : [1, 1, 1]);
       gl.uniform1i(place("byTable"), byTable ? 1 : 0);
       gl.uniformMatrix3fv(place("toDisplay"), true, toDisplay);
@@ -220,14 +224,15 @@ export class LiveEngine {
     const name = side === "after" ? "print" : "own";
     const picture = this.texture(kind, data, width, height, channels);
     const target = this.target(`${kind} ${side}`, width, height, false);
-    const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0 } = this.uniforms;
+    const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0, steps = [0, 0, 0, 0] } =
+      this.uniforms;
     const adjusted = side === "after" && Boolean(this.tables.curves);
-    const marked = side === "after" && this.tables.beyond ? overlay : 0;
+    const marked = side === "after" && (this.tables.beyond || overlay === 3) ? overlay : 0;
     const samplers = {
       picture,
       curves: adjusted ? this.tableTexture("curves") : picture,
       shown: this.targets.get(`shown ${name}`).texture,
-      beyond: marked ? this.tableTexture("beyond") : this.tableTexture(name),
+      beyond: marked && marked < 3 ? this.tableTexture("beyond") : this.tableTexture(name),
     };
     this.run(this.developed, target.frame, width, height, samplers, (place) => {
       gl.uniform1i(place("grey"), grey ? 1 : 0);
@@ -236,6 +241,7 @@ export class LiveEngine {
       gl.uniform1f(place("gainUp"), gainUp);
       gl.uniform1f(place("paperLimit"), paperLimit);
       gl.uniform1f(place("displayLimit"), displayLimit);
+      gl.uniform1fv(place("steps"), steps);
     });
     target.small = false;
   }
@@ -250,7 +256,7 @@ export class LiveEngine {
   }
 
   /* origin and size of the picture in canvas pixels; divider 0..1 */
-  draw({ origin, size, divider, line, surround, marks }) {
+  draw({ origin, size, divider, line, surround, marks, stepColours }) {
     if (!this.ready) return false;
     const gl = this.gl;
     const overlay = this.tables.print ? (this.uniforms.overlay ?? 0) : 0;
@@ -300,6 +306,7 @@ export class LiveEngine {
       gl.uniform1i(at("overlay"), overlay);
       gl.uniform3fv(at("surround"), surround);
       gl.uniform3fv(at("marks"), marks.flat());
+      gl.uniform3fv(at("stepColours"), stepColours.flat());
     });
     return true;
   }

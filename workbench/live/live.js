@@ -107,6 +107,8 @@ export function createLiveView(element, options = {}) {
     /* of the marks */
     overlay: 0, threshold: 2, paperNoise: 0, displayNoise: 0, overlayColour: "#D55E00",
     limitColours: ["#F0E442", "#009E73", "#000000"],
+    /* of the map of differences: lower limits of its steps but the first, and their colours */
+    steps: [1, 2, 4, 8], stepColours: Array(5).fill("#777777"),
     /* of the hands */
     divider: 0, divided: false, stops: 0, frame: null, mark: null,
     /* of the print */
@@ -199,6 +201,7 @@ export function createLiveView(element, options = {}) {
       ...(state.toDisplay && { toDisplay: state.toDisplay, fromDisplay: state.fromDisplay }),
       ...(screen && { toScreen: screen }),
       overlay: state.overlay,
+      steps: state.steps,
       gainUp: 2 ** state.stops,
       paperLimit: Math.max(state.threshold, state.paperNoise),
       displayLimit: Math.max(state.threshold, state.displayNoise),
@@ -228,6 +231,7 @@ export function createLiveView(element, options = {}) {
         [0, 0, 0], colour(state.overlay === 1 ? state.overlayColour : state.limitColours[0]),
         colour(state.limitColours[1]), colour(state.limitColours[2]),
       ],
+      stepColours: state.stepColours.map(colour),
     });
     placeParts(origin, size);
     canvas.dataset.width = size[0];

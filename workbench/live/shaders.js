@@ -125,11 +125,12 @@ float difference(vec3 one, vec3 two) {
 `;
 
 /* First pass, over the nodes of a table only: media-relative Lab, as the eye sees it, in the
-   values of the canvas; last, by how much (CIEDE2000 / 64) it lies beyond the display. */
+   values of the canvas; last, by how much (CIEDE2000 / 64) it lies beyond the display, or
+   apart from the picture's own colour. */
 export const SHOWN = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}${LAB}
-uniform sampler2D nodes, display;
+uniform sampler2D nodes, own, display;
 uniform vec3 gain;
-uniform bool byTable;
+uniform bool byTable, apart;
 uniform mat3 toDisplay, fromDisplay, toScreen;
 out uvec4 result;
 
@@ -156,18 +157,20 @@ void main() {
     shown = encoded(toScreen * rgb);
     beyond = difference(seen, lab_of(fromDisplay * rgb / D50));
   }
+  if (apart) beyond = difference(texelFetch(own, ivec2(gl_FragCoord.xy), 0).rgb, seen);
   result = uvec4(clamp(vec4(shown, beyond / 64.0), 0.0, 1.0) * 65535.0 + 0.5);
 }`;
 
 /* Second pass, over the reduced picture's pixels: what the table of the first makes of them.
    The last channel says what is out of gamut: by how far it lies beyond the paper (overlay 1,
-   from 55 on), or whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3 both). */
+   from 55 on), whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3 both), or in which
+   step its difference from the picture lies (overlay 3: 1 to 5). */
 export const DEVELOPED = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}
 uniform usampler2D picture, curves, shown;
 uniform sampler2D beyond;
 uniform bool grey, adjusted;
 uniform int overlay;
-uniform float gainUp, paperLimit, displayLimit;
+uniform float gainUp, paperLimit, displayLimit, steps[4];
 out vec4 result;
 
 void main() {
@@ -193,7 +196,7 @@ void main() {
     colours = place(vec3(code) / 65535.0);
     found = within(shown, colours);
   }
-  if (overlay > 0) {
+  if (overlay == 1 || overlay == 2) {
     /* of the picture as it is in its file, as the count says */
     if (grey) {
       float where = float(plain.r) * 1023.0 / 65535.0;
@@ -211,6 +214,10 @@ void main() {
   if (overlay == 1) mark = far > paperLimit ? 55.0 + 20.0 * min(far - paperLimit, 10.0) : 0.0;
   if (overlay == 2)
     mark = (far > paperLimit ? 1.0 : 0.0) + (64.0 * found.a > displayLimit ? 2.0 : 0.0);
+  if (overlay == 3) {
+    mark = 1.0;
+    for (int k = 0; k < 4; k++) mark += 64.0 * found.a >= steps[k] ? 1.0 : 0.0;
+  }
   result = vec4(colour, mark / 255.0);
 }`;
 
@@ -223,7 +230,7 @@ uniform vec4 tileBox;
 uniform vec2 origin, size;
 uniform float canvasHeight, cut;
 uniform int overlay;
-uniform vec3 surround, marks[4];
+uniform vec3 surround, marks[4], stepColours[5];
 out vec4 result;
 
 /* the whole at its own pixels, or reduced evenly */
@@ -270,6 +277,7 @@ void main() {
     if ((mark == 1 && rising) || (mark == 2 && falling) || (mark == 3 && (rising || falling)))
       colour = marks[mark];
   }
+  if (overlay == 3) colour = stepColours[clamp(mark - 1, 0, 4)];
   if (line) {
     if (at.x == int(cut) - 1) colour = vec3(0.0);
     else if (at.x == int(cut)) colour = vec3(1.0);

@@ -222,7 +222,7 @@ def live_scene(
     screen : the space of the canvas for displays that are known by tables.
     part : as for `LiveScene`; the uniform ``picturePixels`` then says how wide the picture is.
     uniforms : more of the page's, such as ``divider=0.5``; with ``overlay=1`` marks on what is
-        out of gamut, with 2 whose limit it is.
+        out of gamut, with 2 whose limit it is, with 3 how far the print is from the picture.
 
     Returns
     -------
@@ -253,7 +253,7 @@ def live_scene(
     }
     if paper is not None:
         tables["print"] = print_table(source, paper.profile, intent, black_point_compensation)
-        if uniforms.get("overlay"):
+        if uniforms.get("overlay") in (1, 2):
             tables["beyond"] = beyond_table(source, paper.profile)
         known |= eye_uniforms(paper, reference, adaptation)
         known["paperNoise"] = float(getattr(paper, "noise_floor", 0.0))

@@ -122,12 +122,8 @@ class ProofPanel(Panel):
         proofed, view = self._proofed(), self.view.value
         maps = self._exact[1] if view != SPLIT and self._exact[0] == proofed else None
         divider = self.divider.value / 100 if view == SPLIT else 0.0
-        size = size_on_paper(self.plan) if self._is_live() else None
+        size = size_on_paper(self.plan) if self.picture.live else None
         return proofed, view, divider, self._frame, maps, size
-
-    def _is_live(self) -> bool:
-        """Whether the page works the picture out: all but the map of differences."""
-        return self.picture.live and self.view.value != DIFFERENCE
 
     def _divider_moved(self, value: float) -> None:
         self.divider.value = 100 * value
@@ -145,7 +141,8 @@ class ProofPanel(Panel):
             self.legend.show(shares, alt=self.legend.figure.alt_text(shares))
 
     def _mapped(self) -> Proofed | None:
-        return None if self.view.value == SPLIT or self._is_live() else self._proofed()
+        drawn = (SPLIT, LIMITED) if self.picture.live else (SPLIT,)
+        return None if self.view.value in drawn else self._proofed()
 
     def _take_maps(self, found: tuple) -> None:
         self._exact = found
@@ -195,7 +192,8 @@ def _pictured(request: tuple) -> tuple:
     proofed, view, divider, frame, maps, size = request
     if size is not None:
         scene = proof_scene(proofed, view, divider=divider, frame=frame, size=size)
-        return proofed, view, scene, None
+        # the legend counts as before
+        return proofed, view, scene, (maps or proofed.maps()) if view == DIFFERENCE else None
     pixels, maps = proof_picture(proofed, view, divider=divider, frame=frame, maps=maps)
     return proofed, view, pixels, maps
 
