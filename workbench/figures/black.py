@@ -10,6 +10,7 @@ import numpy as np
 from workbench.analysis.black import BlackPoint, ToneCurve
 from workbench.analysis.words import INTENT_NAMES
 from workbench.colour.lab import density
+from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, add_axes, colour, legend, line, shorter, words
 from workbench.figures.two_plots import TwoPlots
 
@@ -148,7 +149,7 @@ class ToneFigure(TonePlots):
         )
 
     @classmethod
-    def of(cls, result: BlackPoint, width_px: int, height_px: int) -> ToneFigure:
+    def of(cls, result: BlackPoint, width_px: int, height_px: int) -> LiveFigure:
         """The shadows of one paper, with the curve that prints them."""
         return super().of(Tones(result, (result.curve,)), width_px, height_px)
 
