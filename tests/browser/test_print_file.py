@@ -26,7 +26,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
     page.get_by_text(re.compile("Written")).first.wait_for()
     assert len(list(folder.glob("*.tif"))) == 1
     choice = page.get_by_label("Preferred step", exact=True)
-    label = next(each for each in choice.locator("option").all_inner_texts() if "lighter" in each)
+    label = next(each for each in choice.locator("option").all_text_contents() if "lighter" in each)
     choice.select_option(label=label)
     page.get_by_text("with your adjustments").wait_for()
 

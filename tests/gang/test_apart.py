@@ -98,6 +98,17 @@ def test_each_row_moves_its_own_tones_most():
     assert len(strip.patches) == sum(len(line) for row in strip.rows for line in row.lines)
 
 
+def test_in_a_small_print_the_parts_of_the_rows_may_overlap():
+    small = PrintJob(as_picture(corners(), SPACE), matte_paper(), width_mm=55, ppi=100)
+    strip = make_strip(small)
+    assert [row.name for row in strip.rows] == list(TONES) and strip.short == ()
+    assert [row.crop.telling.name for row in strip.rows] == [
+        "shadows",
+        "highlights",
+        "middle tones",
+    ]
+
+
 def test_what_the_paper_cannot_give_is_said():
     # its blacks are hardly darker than mid-grey
     weak = open_paper(model_profile((95.0, 0, 0), 0.5, finish="matte", name="Invented weak"))

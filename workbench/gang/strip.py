@@ -29,7 +29,7 @@ from workbench.gang.apart import LEAST_APART, ROWS, Solved, solved_steps
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step, strip_steps
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
-from workbench.gang.telling import WHOLE, Telling, at, colours_in, telling_crops
+from workbench.gang.telling import Telling, at, colours_in, telling_crops, telling_tones
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
@@ -339,8 +339,8 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float):
         raise OutputError(f"A strip's rows are {', '.join(ROWS)}, not {unknown[0]!r}.")
     apart = positive(apart, "least difference between steps", unit="CIEDE2000", at_most=20)
     size_mm = SUGGEST_MM, SUGGEST_MM
-    tellings = {each.name: each for each in telling_crops(job, layout, size_mm)} if rows else {}
-    wanted = [(kind, tellings.get(WHOLE, tellings.get(TONES_OF[kind]))) for kind in rows]
+    tellings = telling_tones(job, layout, size_mm) if rows else {}
+    wanted = [(kind, tellings.get(TONES_OF[kind])) for kind in rows]
     wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
     found, short = [], []
     for kind, telling in wanted:

@@ -25,7 +25,6 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.paper import Paper
 
-WHOLE = "whole print"
 # L* where a tone counts not at all, fully, fully, and not at all any more
 _HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
 _SHADOWS = (0.2, 3.0, 14.0, 28.0)
@@ -53,6 +52,9 @@ class Telling:
     y: float
     name: str
     reason: str
+
+
+_WHOLE_PRINT = Telling(0.5, 0.5, "whole print", "The whole print is small enough to be tried.")
 
 
 def at(x: float, y: float) -> Telling:
@@ -89,7 +91,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
     share = _shares(job, layout, size_mm)
     # lengths come from whole pixels and back
     if min(share) > 0.999:
-        return (Telling(0.5, 0.5, WHOLE, "The whole print is small enough to be tried."),)
+        return (_WHOLE_PRINT,)
     view = _View(job, layout, share)
     found: list[Telling] = []
     for look in (_highlights, _shadows, _colour, _middle, _detail):
@@ -105,6 +107,38 @@ def _preview(picture) -> tuple[np.ndarray, np.ndarray]:
     preview = picture.preview(PREVIEW_PX)
     encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
     return preview, decode_lab16(encoded)
+
+
+def telling_tones(job: PrintJob, layout: Layout, size_mm) -> dict[str, Telling]:
+    """The part of a print that tells most of shadows, of highlights and of middle tones.
+
+    Each is looked for by itself, so that in a small print they may overlap.
+
+    Parameters
+    ----------
+    job, layout : of the whole print, checked.
+    size_mm : (width, height) of a part.
+
+    Returns
+    -------
+    Name of the part -> `Telling`, without tones that the print does not have; for a print no
+    larger than a part, the whole of it under each name.
+
+    Examples
+    --------
+    >>> from workbench.output.solved import solve
+    >>> solved = solve(plan)
+    >>> set(telling_tones(solved.job, solved.layout, (20, 20))) <= {
+    ...     "shadows", "highlights", "middle tones"}
+    True
+    """
+    looks = {"shadows": _shadows, "highlights": _highlights, "middle tones": _middle}
+    share = _shares(job, layout, size_mm)
+    if min(share) > 0.999:
+        return dict.fromkeys(looks, _WHOLE_PRINT)
+    view = _View(job, layout, share)
+    found = {name: look(view, []) for name, look in looks.items()}
+    return {name: telling for name, telling in found.items() if telling is not None}
 
 
 class _View:
