@@ -339,7 +339,7 @@ CHARACTERISTICS: dict[str, Characteristic] = {
 UNKNOWN = {each.name: each.default for each in fields(Known) if each.name != "name"}
 
 
-def drying_text(paper) -> str:
+def drying_text(paper: object) -> str:
     """How long a print on a paper dries, in words: "a day", "36 hours".
 
     >>> drying_text(None)
