@@ -8,7 +8,7 @@ from workbench.panels.registry import DOORS
 
 
 def desk(picture=None, papers=None, plan=None):
-    """The whole workbench: picture on paper, four answers, and the panels.
+    """The whole workbench: picture on paper, five answers, and the panels.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ def desk(picture=None, papers=None, plan=None):
     --------
     >>> desk = wb.desk(picture, papers)
     >>> sorted(desk.answers)
-    ['black', 'gamut', 'size', 'white']
+    ['black', 'gamut', 'light', 'size', 'white']
     """
     from workbench.files.session import named_here
     from workbench.panels.desk import Desk
