@@ -62,7 +62,7 @@ def test_the_keyboard_goes_all_the_way(desk_page):
     page.keyboard.press("Enter")
     why = page.get_by_role("button", name="Show: Gamut")
     why.wait_for()
-    assert line.get_attribute("aria-expanded") == "true"
+    page.locator(".wb-answer-line[aria-expanded=true]").wait_for()
     assert line.bounding_box()["height"] >= short
     why.focus()
     page.keyboard.press("Enter")

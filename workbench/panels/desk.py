@@ -381,7 +381,7 @@ class _Panels(Mapping):
     def __init__(self, *together):
         self._together = together
         self.made: dict = {}
-        self.places = {name: parts.column() for name in PANELS}
+        self.places = {name: parts.column(parts.html("Opening …", "wb-muted")) for name in PANELS}
         self.around: dict[str, tuple] = {}
 
     def __getitem__(self, name: str):
