@@ -8,7 +8,7 @@ from workbench.panels.registry import DOORS
 
 
 def desk(picture=None, papers=None, plan=None):
-    """The whole workbench: picture on paper, five answers, and the panels.
+    """The whole workbench: picture on paper, the answers, and the panels in five stages.
 
     Parameters
     ----------

@@ -38,9 +38,10 @@ def _line(kind: str, scope: str, cells, mark: str = "") -> str:
     # no line parts a coordinate from its value
     first, *others = (escape(_LAB.sub("\u00a0", str(cell))) for cell in cells)
     rest = ' scope="col"' if kind == "th" else ""
+    # a column without a title has no header either
+    begin = f'<th scope="{scope}">{first}</th>' if first else "<td></td>"
     return (
-        f'<tr{mark}><th scope="{scope}">{first}</th>'
-        # a column without a title has no header either
+        f"<tr{mark}>{begin}"
         + "".join(f"<{kind}{rest}>{cell}</{kind}>" if cell else "<td></td>" for cell in others)
         + "</tr>"
     )
