@@ -250,7 +250,8 @@ def set_slider(control, value):
 
 KNOBS = {
     "paper": (lambda d: choose(d.paper, "2. Rag"), {"gamut", "white", "black", "light", "picture"}),
-    "intent": (lambda d: choose(d.intent, "perceptual"), {"black", "picture"}),
+    # with compensation, the other intents bring the invented papers' black to the same place
+    "intent": (lambda d: choose(d.intent, "absolute colorimetric"), {"black", "picture"}),
     "compensation": (
         lambda d: d.compensation.field.set_state({"value": False}),
         {"black", "picture"},
@@ -372,7 +373,8 @@ def test_accepted_adjustments_show_in_the_picture_on_paper(desk):
     assert desk.picture_view.wait_until_settled()
     lighter = bytes(desk.picture_view.image.value)
     means = [np.asarray(Image.open(io.BytesIO(data))).mean() for data in (before, lighter)]
-    assert means[1] > means[0] + 5
+    # 6 L* of a middle grey, and less towards both ends, where most of this picture lies
+    assert means[1] > means[0] + 2
     desk.plan.adjustments = None
     assert "adjustments" not in desk.picture_view.alt
 
