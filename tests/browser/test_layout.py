@@ -157,7 +157,7 @@ def test_nothing_is_wider_than_the_window_or_its_panel(desk_page, width):
             side_by_side(page)
         if title == "proof":
             for view in range(3):
-                page.get_by_label("Show", exact=True).select_option(index=view)
+                page.locator(f'{PANEL} select[aria-label="Show"]:visible').select_option(index=view)
                 assert nothing_sticks_out(page), (title, view)
         if title == "compare":
             table = page.locator(".wb-compare-scroll").evaluate(
