@@ -13,6 +13,7 @@ from workbench.analysis.sheets import MM_PER_INCH, find_sheet
 from workbench.output.ink import ink_load
 from workbench.output.job import PrintJob
 from workbench.output.layout import ROUNDED_PX, Layout, layout_of
+from workbench.paper_readings import AnyPaper
 from workbench.planned import Planned
 from workbench.printer import Printer
 from workbench.rendering import DEFAULTS
@@ -143,7 +144,7 @@ def paper_prices(plan: Planned, papers) -> tuple[PrintPrice | None, ...]:
     job, prices = PrintJob.from_plan(plan, colours=False), Prices.of(plan)
     layout = layout_of(job)
 
-    def on(paper) -> PrintJob:
+    def on(paper: AnyPaper) -> PrintJob:
         sheet = job.sheet
         if not getattr(plan, "sheet", None) and hasattr(plan, "print_size"):
             # each paper is there in other sheets
