@@ -12,6 +12,7 @@ import tifffile
 from helpers import coated_profile
 from panel_helpers import decoded, page_says, settle, slide
 
+from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
@@ -461,3 +462,16 @@ def test_what_the_page_says_of_hands_is_checked(panel):
         page_says(panel.front, panel.slice.widget, "hand", **told)
     settle(panel)
     assert panel.controls.lightness.value == before and panel.status.kind != "problem"
+
+
+def test_a_place_clicked_in_the_picture_is_marked_in_the_slice(panel, plan):
+    settle(panel)
+    panel.front.pointed = (0.3, 0.4)
+    settle(panel)
+    lab = colour_at(plan.picture, plan.paper, 0.3, 0.4).lab
+    assert panel.controls.lightness.value == round(lab[0])
+    marked = [values[0] for values in panel.slice.figure.picked.get_data()]
+    assert marked == pytest.approx(lab[1:])
+    slide(panel.controls.lightness, 3)  # the cut has gone elsewhere
+    settle(panel)
+    assert len(panel.slice.figure.picked.get_data()[0]) == 0

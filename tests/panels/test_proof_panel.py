@@ -312,6 +312,14 @@ def test_only_picture_paper_and_threshold_ask_for_a_new_table(panel, plan):
 # -- magnifier
 
 
+def test_the_magnifier_stands_where_the_picture_is_clicked(panel):
+    settle(panel)
+    panel.front.pointed = (0.8, 0.3)
+    settle(panel)
+    assert panel.magnifier.across.value == pytest.approx(80, abs=0.5)
+    assert panel.magnifier.down.value == pytest.approx(30, abs=0.5)
+
+
 def test_the_tiles_are_the_same_print_pixels_each_way(panel, plan):
     magnifier = panel.magnifier
     assert magnifier.screen_ppi.visible

@@ -99,6 +99,20 @@ def test_ticks_place_and_sheet_make_another_strip(panel):
     assert strip_of(panel).sheet.name == "A5" and "A5" in panel.answer.text
 
 
+def test_a_click_on_the_picture_gives_the_place_of_ones_own(panel, plan):
+    settle(panel)
+    panel.front.pointed = (0.25, 0.75)  # nothing asks for a place yet
+    assert panel.controls.own_x.value == 50
+    panel.controls.own.field.value = True
+    panel.front.pointed = (0.2, 0.7)
+    settle(panel)
+    assert panel.controls.own_place == pytest.approx((0.2, 0.7), abs=0.002)
+    plan.crop_ratio = "1:1"  # shares of the print, not of the picture
+    panel.front.pointed = (0.01, 0.5)
+    settle(panel)
+    assert panel.controls.own_place == pytest.approx((0.0, 0.5), abs=0.002)
+
+
 def test_no_row_ticked_is_told_and_nothing_stale_shown(panel):
     for tick in panel.controls.rows.values():
         tick.field.value = False

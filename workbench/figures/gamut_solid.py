@@ -157,6 +157,11 @@ class SliceFigure(LiveFigure):
         self.outside = self.moving(axes.scatter(*none.T, marker="D", linewidths=1.1, zorder=3))
         self.outside.set_edgecolor(colour("outside"))
         self.held.set_edgecolor(QUIET)
+        (self.picked,) = axes.plot(
+            [], [], linestyle="", marker="P", markersize=11, markerfacecolor=colour("chosen"),
+            markeredgecolor=INK, zorder=6,
+        )  # fmt: skip
+        self.moving(self.picked)
         self._title = self.moving(
             words(self.figure, 72 / width_px, 1, "", size=12, va="top", color=INK)
         )
@@ -200,6 +205,11 @@ class SliceFigure(LiveFigure):
             ncols=1 if narrow else 2,
             handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
         )  # fmt: skip
+
+    def mark(self, ab: tuple[float, float] | None) -> None:
+        """Mark the a* and b* of a place that was clicked in the picture, or none."""
+        with self.lock:
+            self.picked.set_data(*(([ab[0]], [ab[1]]) if ab is not None else ([], [])))
 
     def colour_at(self, x: float, y: float) -> tuple[float, float] | None:
         """a* and b* at a share of the figure, from the top left; None beside the plane."""

@@ -10,6 +10,7 @@ from workbench.analysis.proof_views import Magnified, magnify
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
+from workbench.planned import Planned
 from workbench.rendering import DEFAULTS
 
 
@@ -102,6 +103,12 @@ def centre_at(job: PrintJob, x: float, y: float) -> tuple[float, float]:
     places = ((layout.across, x), (layout.down, y))
     across, down = (min(max((at - axis.start) / axis.length, 0), 1) for axis, at in places)
     return across, down
+
+
+def place_in_print(plan: Planned, x: float, y: float) -> tuple[float, float]:
+    """Where in a plan's print a place of its picture lies, shares of both, kept inside the print."""
+    job = PrintJob.from_plan(plan, colours=False)
+    return centre_at(job, x * job.picture.width_px, y * job.picture.height_px)
 
 
 def picture_window(job: PrintJob, print_px: tuple[int, int]) -> tuple[int, int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.figures.gamut import DistributionFigure, ReasonsFigure
 from workbench.figures.gamut_overlay import Overlay
@@ -65,6 +66,8 @@ class GamutPanel(Panel):
         self._held_lightness = 0.0  # where the slice was when a hand took hold of it
         self._sought: tuple | None = None  # a colour that was clicked in it, and of what
         follow_hand(front, self.slice.widget, self.safely(self._slice_dragged), across=False)
+        self._picked: tuple | None = None  # a colour that was clicked in the picture, and of what
+        front.observe(self.safely(self._pointed), "pointed")
         self.solid = parts.PlotView(front, SolidFigure(), alt="The gamut solid")
         dots_note = parts.html(
             "Each dot is a group of nearly equal colours of the whole picture, larger for more "
@@ -128,7 +131,7 @@ class GamutPanel(Panel):
                 lambda pixels: self.picture.show(pixels, settled=True), **lane,
             ),
             View("rest", self._moving, lambda moving, *_: moving, self._come_to_rest, **lane),
-            View("slice", self._sliced, lambda of: (GamutView.of(*of), of[-1]), self._show_slice),
+            View("slice", self._sliced, lambda of: (GamutView.of(*of[:-2]), of[-1], of[-2]), self._show_slice),
             View("solid", self._turned, lambda of: (GamutView.of(*of[0]), *of[1:]), self._show_solid),
             View("ways", self._all_ways, every_way, self._counted_ways, parts.WHOLE, _REST_S),
             View("table", self._tabled, lambda of: table_of_ways(*of), self._show_table),
@@ -223,6 +226,24 @@ class GamutPanel(Panel):
             lightness.value = min(max(self._held_lightness - 100 * hand.by_y, 0.0), 100.0)
             self._changed(hand)
 
+    def _pointed(self, change) -> None:
+        """Cut at the lightness of a place that was clicked in the picture, and mark its colour."""
+        plan = self.plan
+        if not self._shown or None in (change["new"], plan.picture, plan.paper):
+            return
+        lab = colour_at(plan.picture, plan.paper, *change["new"]).lab
+        self.controls.lightness.value = float(round(lab[0]))
+        self._picked = (plan.picture, self.controls.lightness.value), lab[1:]
+        self._changed(change)
+
+    def _mark(self) -> tuple[float, float] | None:
+        """a* and b* to be marked in the slice, while it is cut where they are."""
+        if self._picked is None:
+            return None
+        (picture, lightness), ab = self._picked
+        same = picture is self.plan.picture and lightness == self.controls.lightness.value
+        return ab if same else None
+
     def _near(self) -> tuple[float, float, float] | None:
         """The colour that is sought, until something else is looked at."""
         if self._sought is None:
@@ -257,9 +278,11 @@ class GamutPanel(Panel):
         )
 
     def _sliced(self) -> tuple:
-        return (*self._gamut(), self.controls.lightness.value)
+        return (*self._gamut(), self._mark(), self.controls.lightness.value)
 
     def _show_slice(self, found: tuple) -> None:
+        *found, mark = found
+        self.slice.figure.mark(mark)
         self.slice.show(found, alt=self.slice.figure.alt_text(*found))
 
     def _turned(self) -> tuple:

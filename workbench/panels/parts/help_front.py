@@ -45,6 +45,9 @@ class Front(anywidget.AnyWidget):
         sync=True
     )
     dark_theme = traitlets.Bool(False).tag(sync=True)
+    pointed = traitlets.Any(
+        None, help="place of the picture clicked last, shares (x, y); not synced"
+    )
     ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
     links = traitlets.Tuple(help="(decision, model id of its slider, its values to one)")
 

@@ -204,6 +204,7 @@ class LiveView:
 
     def _picked(self, x: float, y: float) -> None:
         self._place = None, x, y
+        self._front.pointed = x, y  # for panels that stand at a place, or show its colour
         self.page.uniforms = {**self.page.uniforms, "mark": self._mark()}
         self._answered(None)
 

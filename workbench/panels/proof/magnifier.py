@@ -15,6 +15,7 @@ from workbench.output.magnified import (
     centre_at,
     magnify_print,
     picture_window,
+    place_in_print,
     window_px,
 )
 from workbench.panels import parts
@@ -57,6 +58,7 @@ class Magnifier:
         self._job: tuple = (None, None)  # the job made last, and what it was made of
         self._build(panel.front, panel.safely)
         panel.look(*self.ways, self.across, self.down, self.size, self.screen_ppi)
+        self.front.observe(panel.safely(lambda change: self._pointed(change["new"])), "pointed")
         self.front.observe(panel.safely(self._ppi_known), "pixel_ratio")
 
     def _build(self, front, safely) -> None:
@@ -158,6 +160,14 @@ class Magnifier:
         job, plan = PrintJob.from_plan(self.plan), self.plan
         window = picture_window(job, window_px(job, self._tile_px(), self._screen_ppi()))
         place = centre_at(job, *find(plan.picture, plan.paper, plan.rendering, window))
+        self._stand_at(place)
+
+    def _pointed(self, place) -> None:
+        """Stand where the picture was clicked."""
+        if place is not None and self.plan.picture is not None:
+            self._stand_at(place_in_print(self.plan, *place))
+
+    def _stand_at(self, place: tuple[float, float]) -> None:
         for slider, share in zip((self.across, self.down), place, strict=True):
             # as if the person had moved it, so that the panel follows
             slider.field.value = 100 * share

@@ -44,7 +44,8 @@ class StripControls:
         self.own = parts.tick(
             front,
             "A place of your own",
-            help="Tries lightness and warmth around the place given here as well",
+            help="Tries lightness and warmth around the place given here as well; with this "
+            "ticked, a click on the picture gives it",
         )
         self.own_x = parts.number(
             front, "Its middle, from the left", value=50, min=0, max=100, unit="%", decimals=1,
@@ -84,6 +85,10 @@ class StripControls:
     def own_place(self) -> tuple[float, float] | None:
         """Shares of the print's width and height, if a place was given."""
         return (self.own_x.value / 100, self.own_y.value / 100) if self.own.value else None
+
+    @own_place.setter
+    def own_place(self, place: tuple[float, float]) -> None:
+        self.own_x.value, self.own_y.value = (100 * share for share in place)
 
     def _tell(self) -> None:
         for callback in self._callbacks:

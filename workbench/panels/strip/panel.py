@@ -17,6 +17,7 @@ from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job import PrintJob
+from workbench.output.magnified import place_in_print
 from workbench.output.solved import Prices
 from workbench.panels import parts
 from workbench.panels.panel import Panel
@@ -59,6 +60,7 @@ class StripPanel(Panel):
         self._laid: _Laid | None = None
         self.controls = StripControls(front)
         self.controls.on_change(lambda: self._changed(None))
+        front.observe(self.safely(self._pointed), "pointed")
         self.answer = parts.Sentence("Test strip")
         self.short = parts.html("")
         self.drawing = parts.PlotView(
@@ -97,6 +99,12 @@ class StripPanel(Panel):
             self.results,
             parts.fold("Several on one sheet", *self.nest.body, front=front),
         ]
+
+    def _pointed(self, change) -> None:
+        """Take a place that was clicked in the picture for the place of one's own."""
+        if self._shown and change["new"] is not None and self.controls.own.value:
+            self.controls.own_place = place_in_print(self.plan, *change["new"])
+            self._changed(change)
 
     # following ---------------------------------------------------------------
 
