@@ -228,9 +228,9 @@ class Known:
     surface: str | None = _known(
         "Surface",
         "hand",
-        ", ".join(f'"{each}"' for each in SURFACES) + ", or a surface's text: its path",
+        ", ".join(f'"{each}"' for each in SURFACES) + ", or the path of a surface file",
         offered=SURFACES,
-        help="how it looks under a raking lamp, or the text of a surface that you measured",
+        help="how it looks under a raking lamp, or the file of a surface that you measured",
     )
     coated_side: str | None = _known(
         "Coated",
@@ -244,7 +244,7 @@ class Known:
         "hand",
         ", ".join(f'"{each}"' for each in CURLS) + ", or your own word",
         offered=CURLS,
-        help="what curls is flattened before it is fed: a raised edge strikes the print head",
+        help="flatten a curled sheet before you feed it: a raised edge strikes the print head",
     )
     printer: str | None = _known(
         "Printer",

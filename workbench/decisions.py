@@ -247,7 +247,7 @@ _ALL = (
     Decision(
         "viewing_distance_mm", 2000.0, "size", "Viewing distance",
         "From the eye to the print across the room; what is seen in the hand and at arm's length "
-        "is told as well",
+        "is given as well",
         about="from the eye to the print across the room",
         unit="mm", high=FARTHEST_MM, above=True, slider=(300, 6000, 0.1), rule=_distance,
     ),
@@ -263,8 +263,8 @@ _ALL = (
     ),
     Decision(
         "feed_path", "auto", "size", "Way through the printer",
-        "Thick sheets are held longer and lose more at their end; borderless prints run over the "
-        "edge, where the printer can",
+        "Thick sheets go in from the rear or the front and may need wider margins; borderless prints "
+        "run over the edge, if the printer can",
         choices=(
             ("auto", "by the paper's thickness"),
             ("usual", "the usual feed"),
@@ -370,7 +370,7 @@ _ALL = (
     ),
     Decision(
         "bar_depth_mm", 0.0, "file", "Depth of the bars",
-        "Of the frame that a canvas is stretched on: it goes round the bars' sides; 0 where it is "
+        "Of the frame that a canvas is stretched on; the canvas goes round its sides. 0 where it is "
         "not stretched",
         about="of the bars that a canvas is stretched on; 0 where it is not stretched",
         unit="mm", high=LARGEST_MM, slider=(0, 60, 0.1),
@@ -383,7 +383,7 @@ _ALL = (
         unit="mm", high=LARGEST_MM, slider=(0, 100, 0.1),
     ),
     Decision(
-        "bleed", "mirrored", "file", "Beyond the edges comes",
+        "bleed", "mirrored", "file", "Filled beyond the edges with",
         "Mirrored or stretched edges keep all of the picture at the front; its own outer part is "
         "then missing there",
         choices=(
@@ -477,13 +477,13 @@ _ALL = (
     ),
     Decision(
         "lamp_azimuth_deg", 135.0, "light", "Lamp's side",
-        "From where it shines: 0 from the right, 90 from above, 180 from the left",
+        "From where it shines: 0° from the right, 90° from above, 180° from the left",
         about="from where a lamp shines on the sheet: 0 right, 90 above, 180 left",
         unit="°", high=360.0, slider=(0, 360, 1),
     ),
     Decision(
         "lamp_elevation_deg", 30.0, "light", "Lamp's height",
-        "Above the sheet: 90 shines straight on it, 10 grazes it and shows every fibre",
+        "Above the sheet: 90° shines straight down on it, 10° grazes it and shows every fibre",
         about="a lamp's angle above the sheet",
         unit="°", low=1.0, high=90.0, slider=(5, 90, 1),
     ),
@@ -601,7 +601,7 @@ DECISIONS: dict[str, Decision] = {each.name: each for each in _ALL}
 def _handle(name: str, label: str, lightness: int) -> Decision:
     return Decision(
         name, 0.0, "adjustments", label,
-        f"Tones of L* {lightness} become so much lighter, those around them with them; black and "
+        f"How much lighter tones of L* {lightness} become, and those around them in part; black and "
         "white stay as they are",
         about=f"L* by which L* {lightness} becomes lighter", unit="L*", low=-25.0, high=25.0,
         slider=(-12, 12, 0.1),
@@ -636,8 +636,8 @@ ADJUSTMENTS: dict[str, Decision] = {
         _handle("highlights", "Highlights (L* 90)", 90),
         Decision(
             "warmth", 0.0, "adjustments", "Warmth",
-            "A middle grey becomes so much warmer above 0, cooler below; black and white stay as "
-            "they are. Grey pictures have none: tone them instead",
+            "How much warmer a middle grey becomes; below 0, cooler. Black and white stay as they "
+            "are. It does nothing to a print in black and white: tone that instead",
             about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
             slider=(-8, 8, 0.5),
         ),

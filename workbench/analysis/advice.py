@@ -137,7 +137,7 @@ def _dark_wish(picture: Character) -> str | None:
         return None
     return (
         f"It is dark, so look for a deep black: a density of {DEEP_DENSITY:g} or more. Behind plain "
-        "glass in a lit room it makes little difference, see the contrast in its place."
+        "glass in a lit room it makes little difference; see the contrast in its place."
     )
 
 

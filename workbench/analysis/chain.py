@@ -353,7 +353,7 @@ def _seen(case: ChainCase, patch: ChainPatch) -> str:
 
 #: The way through drivers that do not let a file pass, for panel and job sheet.
 SAME_PROFILE = (
-    "Where the driver's conversion cannot be switched off, name one profile as source and as "
-    "destination, the paper's own, with relative colorimetric intent: from a space into itself "
-    "hardly anything changes."
+    "Where the driver's conversion cannot be switched off, name the paper's own profile both as "
+    "source and as destination, with relative colorimetric intent: from a space into itself "
+    "hardly anything changes (common practice, no source)."
 )

@@ -198,8 +198,8 @@ _RULES: dict[str, _Rule] = {
         ("not dry",), 8.0,
     ),
     "another light": _Rule(
-        "print and screen are not seen in the light that the plan says",
-        "Put both into the light that the plan says ({light}), or set the plan to this light.",
+        "print and screen are not seen in the light that is set in the plan",
+        "Put both into the light that is set in the plan ({light}), or set the plan to this light.",
         ("another light",), 7.0,
     ),
     "chain": _Rule(
@@ -287,7 +287,7 @@ _RULES: dict[str, _Rule] = {
     ),
     "gamut": _Rule(
         "these colours are out of this paper's gamut",
-        "Try the perceptual intent in the proof, or a paper that holds them; the overlay shows where.",
+        "Try the perceptual intent in the proof, or a paper that holds them; the gamut overlay shows where.",
         ("hues",), 1.0, {"hues out of gamut": 6}, ("hues in gamut",),
     ),
     "drift": _Rule(
@@ -296,7 +296,7 @@ _RULES: dict[str, _Rule] = {
         _SEEN, 0.5, {"wedge moved": 6},
     ),
     "taste": _Rule(
-        "the print is as planned, and the plan can be better",
+        "the print is as planned, and the plan can be improved",
         "{strip}",
         _SEEN[:6], 1.5,
         {"halves agree": 2, "screen matches": 2},

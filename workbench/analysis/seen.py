@@ -148,7 +148,9 @@ class SeenDetail(Result):
         )
         if self.sharp_from_mm > HAND_MM:
             said.append("Visitors step close: what is soft in the hand will be noticed.")
-        said.append("300 or 360 ppi is what a printer's driver wants, not what is seen.")
+        said.append(
+            "300 or 360 ppi is what a printer's driver wants (common practice, no source), not what is seen."
+        )
         return tuple(said)
 
     @property

@@ -27,7 +27,7 @@ ROWS = ("black", "middle", "white")
 #: what is read of each row, in words
 READ = {
     "black": "the lowest number that you can tell from the black around it",
-    "middle": "the number that vanishes in the lines, from where these merge",
+    "middle": "the number that vanishes among the lines, seen from where these merge",
     "white": "the lowest number that you can tell from the bare paper around it",
 }
 _ENDS = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
@@ -193,7 +193,7 @@ _MEANS = (
     ("middle", "Middle tones",
      "lines print lighter than they did, or solid greys darker.",
      "lines print darker than they did, or solid greys lighter; more ink is laid down or it spreads more."),
-    ("black", "Shadows", "more of the deepest tones merge.", "deep tones part sooner; the black may have become weaker."),
+    ("black", "Shadows", "more of the deepest tones merge.", "deep tones can be told apart sooner; the black may have become weaker."),
     ("white", "Highlights", "more of the lightest tones are lost.", "light tones print darker than they did."),
 )  # fmt: skip
 

@@ -221,7 +221,7 @@ def read_survey_options(arguments: list[str]) -> argparse.Namespace:
     parser.add_argument(
         "--to", metavar="FOLDER", required=True, help="where the files go; made if it is not there"
     )
-    parser.add_argument("--ppi", type=float, help="at which print sizes are told")
+    parser.add_argument("--ppi", type=float, help="pixels per inch for which print sizes are given")
     parser.add_argument(
         "--assume",
         metavar="SPACE",

@@ -149,7 +149,7 @@ def suggest_adjustments(
     none = tones.change(Adjustments())
     nothing = Suggestion(
         Adjustments(), none,
-        "For this picture on this paper no curve would win its shadows more separation.",
+        "For this picture on this paper no curve would give its shadows more separation.",
     )  # fmt: skip
     if float(tones.weight[tones.lightness < _SHADOW].sum()) < _LEAST_DETAIL:
         return Suggestion(Adjustments(), none, "The picture has no shadows that hold detail.")

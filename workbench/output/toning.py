@@ -52,7 +52,7 @@ class Neutrality:
         if off < _SEEN:
             kept = "The toning is kept" if toned else "Greys print neutral"
             return f"{kept} within {max(off, 0.1):.1f}; furthest {place} (relative)."
-        what = "leave the toning asked for" if toned else "are tinted"
+        what = "stray from the toning asked for" if toned else "are tinted"
         return f"Greys {what} most {place}, by {off:.1f} (relative)."
 
 

@@ -31,7 +31,7 @@ class HistoryBar:
             front, "Undo", safely(self.history.undo), help="Take the last decision back (Ctrl+Z)"
         )
         self.redo = parts.button(
-            front, "Redo", safely(self.history.redo), help="Decide so again (Ctrl+Shift+Z)"
+            front, "Redo", safely(self.history.redo), help="Make that decision again (Ctrl+Shift+Z)"
         )
         front.tag(self.undo, **{"aria-keyshortcuts": "Control+Z Meta+Z"})
         front.tag(
@@ -51,7 +51,7 @@ class HistoryBar:
         self.said = parts.html("")
         self.take = parts.button(
             front, "Go on with it", safely(self._take), main=True,
-            help="Your plan becomes as that one was; the last step can be undone",
+            help="Your plan takes over all that was decided there; its last step can be undone",
         )  # fmt: skip
         self.forget = parts.button(
             front, "Throw it away", safely(self._forget), help="Delete what was kept of it"

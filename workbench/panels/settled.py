@@ -52,7 +52,9 @@ def _picture(plan: Plan) -> str:
 def _paper(plan: Plan, share: float | None) -> str:
     if plan.paper is None:
         return "none yet"
-    return plan.paper.name if share is None else f"{100 * share:.1f} % out, {plan.paper.name}"
+    return (
+        plan.paper.name if share is None else f"{100 * share:.1f} % out of gamut, {plan.paper.name}"
+    )
 
 
 def _prints(count: int | None) -> str:

@@ -86,7 +86,7 @@ def direction_by_ball(light: np.ndarray, ball: Ball) -> np.ndarray:
     inside = r <= ball.x_px <= columns - r and r <= ball.y_px <= rows - r
     if r < 4 or not inside:
         raise WorkbenchError(
-            "The ball is to lie wholly in the photographs, with a radius of at least 4 pixels; "
+            "The ball must lie wholly in the photographs, with a radius of at least 4 pixels; "
             "mark its middle and its edge again."
         )
     y0, x0 = math.floor(ball.y_px - r), math.floor(ball.x_px - r)

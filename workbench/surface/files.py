@@ -60,7 +60,9 @@ def write_surface(surface: Surface, path, *, overwrite: bool = False) -> Path:
 
     target = files.path_of(path, WorkbenchError)
     if target.suffix != SUFFIX:
-        raise WorkbenchError(f"A surface's text ends in {SUFFIX}; “{files.shown(path)}” does not.")
+        raise WorkbenchError(
+            f"A surface file's name ends in {SUFFIX}; “{files.shown(path)}” does not."
+        )
     text_path = files.check_target(target, overwrite=overwrite)
     picture_path = files.check_target(target.with_suffix(".png"), overwrite=overwrite)
     low, high = (float(each(surface.height_mm)) for each in (np.min, np.max))
@@ -120,7 +122,7 @@ def read_surface(path) -> Surface:
     try:
         said = tomllib.loads(data.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError):
-        raise WorkbenchError(f"{shown} is not the text of a surface; choose another.") from None
+        raise WorkbenchError(f"{shown} is not a surface file; choose another.") from None
     for key in _NUMBERS:
         value = said.get(key)
         if isinstance(value, bool) or not isinstance(value, (int, float)):

@@ -63,7 +63,7 @@ def read_shots(photographs, *, cancelled=None) -> Shots:
         if shots.shape[1:] != size:
             raise WorkbenchError(
                 f"Photograph {number + 1} has {size[1]} × {size[0]} pixels, the first has "
-                f"{shots.shape[2]} × {shots.shape[1]}; camera and sheet are to stay where they are."
+                f"{shots.shape[2]} × {shots.shape[1]}; camera and sheet must stay where they are."
             )
         clipped.append(_read_into(shots[number], picture, cancelled))
         names.append(picture.name or f"photograph {number + 1}")

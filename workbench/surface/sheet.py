@@ -35,7 +35,7 @@ def surface_of(paper: Known) -> Surface:
     Parameters
     ----------
     paper : from `open_paper` or the shelf.  Its ``surface`` is a kind (`KINDS`) or the path
-        of a surface's text (`write_surface`); without one, finish and texture tell a kind.
+        of a surface file (`write_surface`); without one, finish and texture tell a kind.
 
     Returns
     -------

@@ -93,6 +93,9 @@ def measure_surface(
 ) -> Measured:
     """Measure a blank sheet's relief from photographs under one lamp that moves round it.
 
+    A hot lamp burns skin and can set paper alight: take a cool one, or let it cool before you
+    move it, and do not look into it (common practice, no source).
+
     Parameters
     ----------
     photographs : 4 to 24 paths or pictures of one size, taken straight down in an otherwise
@@ -128,7 +131,7 @@ def measure_surface(
     condition = float(np.linalg.cond(lamps))
     if condition > _WORST_CONDITION:
         raise WorkbenchError(
-            "The lamp stood too nearly in one place or plane to tell slopes; put it on all sides "
+            "The lamp's places lie too close to one point or plane to tell slopes; put it on all sides "
             "of the sheet, at 20 to 50 degrees."
         )
     rows, columns = shots.light.shape[1:]
@@ -188,7 +191,7 @@ def _scale(mm_per_px, ruler) -> float:
             ) from None
     if mm_per_px is None:
         raise WorkbenchError(
-            "There is no scale, so that the relief has no size: mark two points of the ruler, or "
+            "Without a scale the relief has no size: mark two points of the ruler, or "
             "give the millimetres of one pixel."
         )
     if not 1e-4 <= float(mm_per_px) <= 10:

@@ -293,7 +293,7 @@ footer {{ margin-top: 12px; font-size: .85rem; }}
 <input type="range" id="adaptation" min="0" max="100" value="{adaptation}"></label>
 <label>Divider: picture on the left <output id="divider-told"></output>
 <input type="range" id="divider" min="0" max="100" value="0"></label>
-<label><input type="checkbox" id="overlay"> Mark what is out of gamut</label>
+<label><input type="checkbox" id="overlay"> Gamut overlay: stripes over what is out of gamut</label>
 <label>Out-of-gamut threshold <output id="threshold-told"></output>
 <input type="range" id="threshold" min="{least}" max="10" step="0.1" value="{threshold}"></label>
 </div>

@@ -76,10 +76,10 @@ def order_html(comparison, numbers) -> str:
 
 #: How sure the figures are, and what follows from it.
 SURE = (
-    f"Papers that lie closer than their scores are sure share a place. Shares and shifts are unsure "
-    f"by the profile's own noise, whites and blacks by {READ:g} L*, a*, b* of readings and sheets, "
-    f"blacks also by what an eye tells apart side by side (common practice, no source), prices by "
-    f"half a hundredth."
+    f"Papers share a place where their scores differ by less than they are sure. Shares and shifts "
+    f"are as unsure as the profile is noisy; whites and blacks by {READ:g} L*, a*, b*, as readings "
+    f"and sheets differ; blacks also by what an eye tells apart side by side (common practice, no "
+    f"source); prices by half a hundredth."
 )
 
 

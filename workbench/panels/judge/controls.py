@@ -23,7 +23,7 @@ class SeenControls:
             front,
             "Its contrast",
             options=CONTRAST,
-            help="Whether lights and darks part less or more",
+            help="Whether light and dark tones lie closer together or further apart",
         )
         self.cast = parts.choice(
             front, "Its colour cast", options=CAST, help="Whether all colours lean to one side"
@@ -47,7 +47,7 @@ class SeenControls:
         )
         self.light = parts.tick(
             front, "both in the stated light", value=True,
-            help="Print and screen stand in the light that the plan says",
+            help="Print and screen stand in the light that is set in the plan",
         )  # fmt: skip
         self.chain = parts.choice(
             front,

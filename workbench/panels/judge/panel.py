@@ -114,7 +114,7 @@ class JudgePanel(Panel):
         )  # fmt: skip
         self.sheet_part = parts.column(
             self.sheet, self.sheet_said,
-            parts.fold("What the patch shows on every road", self.cases, front=front),
+            parts.fold("What the patch shows for each way through the chain", self.cases, front=front),
             parts.html(SAME_PROFILE, "wb-muted"), *self.saving.body,
         )  # fmt: skip
         self.sheet_trouble = parts.StatusLine(front)
@@ -206,7 +206,7 @@ class JudgePanel(Panel):
             (c.words, f"{c.weight:g}", "; ".join(c.reasons)) for c in found.causes[1 : _MOST + 1]
         ]
         head = ("Cause", "Weight", "What speaks for it")
-        told = "Weights are ours, from common practice (no source)."
+        told = "Causes, weights and remedies are ours (common practice, no source)."
         self.others.value = facts_table(rows, head) + f"<p>{parts.html(told, 'wb-muted').value}</p>"
 
     def _show_part(self, shown: bool) -> None:
@@ -223,7 +223,7 @@ class JudgePanel(Panel):
         )  # fmt: skip
         said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
         self.sheet_said.value = said
-        head = ("Road of the colours", "CIEDE2000 between the halves", "What you see")
+        head = ("Way of the colours", "CIEDE2000 between the halves", "What you see")
         rows = [(r["road"], f"{r['difference']:.1f}", r["seen"]) for r in patch.table()]
         self.cases.value = facts_table(rows, head)
 

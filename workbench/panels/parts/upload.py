@@ -55,7 +55,7 @@ class UploadButton:
             if self._file is not None:
                 name = self._file.name
                 self._forget()
-                self._status.say(f"“{name}” was not sent to its end; nothing was taken.")
+                self._status.say(f"“{name}” was not sent completely; nothing was taken.")
 
     def _receive(self, content: dict) -> None:
         """Take a message of the page: that a file begins, a piece of it, or that it cannot be read."""

@@ -121,7 +121,7 @@ class SharpeningPart:
             "Looked at",
             options=[("pixel by pixel", ""), *((name, name) for name, _ in NEAR_PLACES),
                      (ROOM, ROOM)],
-            help="As an eye has the print from there, with what it blurs; enlarged all the same",
+            help="As the eye sees the print from there, with its blur, though still enlarged",
         )  # fmt: skip
         self._panel.look(self.compare, self.zoom, self.place)
         self.across, self.down = (
@@ -309,7 +309,7 @@ class SharpeningPart:
             f"{area_text(*sides, self.plan.unit)} of paper, "
             + (f"as the print looks, {beside_words(self.plan)}." if known
                else "in the picture's colours.")
-            + (f" Blurred as the eye has it {place_text(place, self._from_mm(), self.plan.unit)}."
+            + (f" Blurred as the eye sees it {place_text(place, self._from_mm(), self.plan.unit)}."
                if (place := self.place.value) else "")
         )  # fmt: skip
 

@@ -40,7 +40,7 @@ _RATIOS = (
 _PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
-_NO_SPECTRUM = "How much of its detail is seen is not known before its colours are."
+_NO_SPECTRUM = "How much of its detail is seen can be worked out once its colours are known."
 _LENGTHS = (
     "long_side_mm", "border_mm", "bottom_weight_mm", "mount_overlap_mm", "viewing_distance_mm",
 )  # fmt: skip

@@ -37,7 +37,7 @@ class PrinterPart:
         knobs.add_class("wb-knobs")
         about = parts.html(
             f"Where a margin is not known, {TYPICAL.left_mm:g} mm is typical (common practice, no "
-            "source). A length of 0 is not known.",
+            "source). 0 stands for a length that is not known.",
             "wb-muted",
         )
         self.fold = parts.fold(

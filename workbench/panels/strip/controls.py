@@ -8,9 +8,9 @@ from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
 _HELP = {
-    "shadows": "Lifts the shadows step by step, in the darkest part that tells most",
-    "highlights": "Lowers the highlights step by step, in the lightest part that tells most",
-    "around": "Lighter and darker by warmer and cooler, around what is planned, in a middle tone",
+    "shadows": "Lifts the shadows step by step, in the dark part of the picture that shows it best",
+    "highlights": "Lowers the highlights step by step, in the light part of the picture that shows it best",
+    "around": "Darker to lighter and cooler to warmer, in a grid around what is planned, in a middle tone",
 }
 _SHEETS = (
     ("A4", "A4"),

@@ -60,7 +60,7 @@ class SurfacePanel(Panel):
         return (
             View("sheets", self._asked, _relit, self._show),
             View("texture", self._texture_asked, _texture, self._say, lane=parts.FINER, keep=8,
-                 doing="Holding the relief against the eye"),
+                 doing="Working out from how far the texture is seen"),
         )  # fmt: skip
 
     def _texture_asked(self) -> tuple:
