@@ -355,5 +355,5 @@ def _seen(case: ChainCase, patch: ChainPatch) -> str:
 SAME_PROFILE = (
     "Where the driver's conversion cannot be switched off, name the paper's own profile both as "
     "source and as destination, with relative colorimetric intent: from a space into itself "
-    "hardly anything changes (common practice, no source)."
+    "hardly anything changes."
 )

@@ -47,7 +47,7 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
     steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
     steps.append(
         f"Let the print dry, lying open, for {drying_text(paper)} before you judge or frame it: "
-        "vapour from fresh ink hazes the glass (common practice, no source)."
+        "vapour from fresh ink hazes the glass."
     )
     return tuple(steps)
 

@@ -12,7 +12,7 @@ from workbench.planned import Planned
 
 FOOTNOTE = (
     "Figures are worked out from the paper's profile, not measured on this print. "
-    "Drying time and what is to be done with care: common practice, no source."
+    "Drying, care and advice on drivers: common practice, no source."
 )
 
 

@@ -115,7 +115,7 @@ class JudgePanel(Panel):
         self.sheet_part = parts.column(
             self.sheet, self.sheet_said,
             parts.fold("What the patch shows for each way through the chain", self.cases, front=front),
-            parts.html(SAME_PROFILE, "wb-muted"), *self.saving.body,
+            parts.html(f"{SAME_PROFILE} (Common practice, no source.)", "wb-muted"), *self.saving.body,
         )  # fmt: skip
         self.sheet_trouble = parts.StatusLine(front)
         self.keep = parts.button(
