@@ -63,7 +63,7 @@ class Light:
         return np.array([x / y, 1.0, (1 - x - y) / y])
 
 
-_SECONDARY = "by secondary sources"
+_SECONDARY = "by secondary sources (the edition of 2025 was not seen)"
 _PRACTICE = "common practice, no source"
 
 VIEWING_CONDITIONS: dict[str, Light] = {

@@ -35,7 +35,15 @@ class Target:
 # from memory; ISO 3664:2009, by secondary sources, says 160 beside a P2 print).  Below it screens
 # lose tones and rooms must be dark; much above, prints look too dark beside them.
 PROOFING_CD_M2 = (80.0, 160.0)
-_SECONDARY = "by secondary sources; a later edition, if there is one, was not seen"
+# The edition of 2025 and what it changed: by catalogues and summaries; its numbers were not seen.
+_LATER = (
+    "by secondary sources; the edition of 2025 replaced it and, by catalogues, keeps P1 and P2 and "
+    "adds P3 and P4 without ultraviolet; its numbers were not seen"
+)
+_DROPPED = (
+    "by secondary sources (P. Green, Color Management, 2010, p. 197); the edition of 2025 replaced "
+    "it and, by catalogues, asks nothing of screens any more"
+)
 
 TARGETS: tuple[Target, ...] = (
     Target(
@@ -46,7 +54,7 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D50"],
         None,
         (1500.0, 2500.0),
-        f"ISO 3664:2009, {_SECONDARY}",
+        f"ISO 3664:2009, {_LATER}",
     ),
     Target(
         "ISO 3664 P2",
@@ -56,7 +64,7 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D50"],
         None,
         (375.0, 625.0),
-        f"ISO 3664:2009, {_SECONDARY}",
+        f"ISO 3664:2009, {_LATER}",
     ),
     Target(
         "ISO 3664, screen by itself",
@@ -66,8 +74,7 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D65"],
         (80.0, None),
         None,
-        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197); the edition of "
-        "2000 asked for more than 75, preferably more than 100 cd/m²",
+        f"ISO 3664:2009, {_DROPPED}; that of 2000 asked for more than 75, preferably more than 100 cd/m²",
     ),
     Target(
         "ISO 3664, screen beside a P2 print",
@@ -77,7 +84,7 @@ TARGETS: tuple[Target, ...] = (
         ILLUMINANTS["D50"],
         (160.0, None),
         None,
-        f"ISO 3664:2009, {_SECONDARY} (P. Green, Color Management, 2010, p. 197)",
+        f"ISO 3664:2009, {_DROPPED}",
     ),
     Target(
         "ISO 12646",
