@@ -15,6 +15,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.files import free_path
 from workbench.gang import writing
 from workbench.output.adjust import Adjustments, as_adjustments, former_tones
+from workbench.output.care import CUTTING
 from workbench.output.ink import ink_load
 from workbench.panels.strip import panel as panel_module
 from workbench.panels.strip.panel import StripPanel
@@ -353,6 +354,7 @@ def test_prints_are_added_nested_and_written(plan, panel, tmp_path):
     assert part.answer.text == "3 prints on one sheet of A2 instead of 3 sheets."
     assert "6.00 EUR (one sheet of A2)" in part.answer.widget.value
     assert "of the paper carries prints" in part.answer.widget.value
+    assert any(CUTTING in getattr(item, "value", "") for item in part.result.children)
     assert part.drawing.image.value and "3 pieces" in part.drawing.alt
     press(part.writer, str(tmp_path))
     written(panel)

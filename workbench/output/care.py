@@ -12,6 +12,11 @@ from workbench.files.text import clean_text
 if TYPE_CHECKING:
     from workbench.output.solved import Solved
 
+#: whatever is cut
+CUTTING = (
+    "fresh blade, steel rule with a guard, several light strokes; the other hand behind the blade"
+)
+
 
 def load_step(solved: Solved) -> str:
     """How the paper is loaded: which side, which feed, flat.
@@ -47,7 +52,7 @@ def feed_words(solved: Solved) -> str:
 
     Returns
     -------
-    Such as "rear or front, as it is 0.48 mm thick; takes up to 0.5 mm".
+    Such as "rear or front, for 0.48 mm; takes up to 0.5 mm".
     """
     printer, fit = solved.printer, solved.fit
     if printer is None:
@@ -105,8 +110,7 @@ def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
     cut = (fit is not None and (fit.sheet.is_roll or not job.on_sheet)) or solved.overlap_mm
     rows = []
     if cut:
-        rows.append(("Cutting", "fresh blade, steel rule with a guard, several light strokes; "
-                                "the other hand behind the blade"))  # fmt: skip
+        rows.append(("Cutting", CUTTING))
     if solved.glass:
         rows.append(("Glass", "cut-proof gloves and glasses; carry it upright; tape cracks before "
                               "you lift the pieces"))  # fmt: skip

@@ -15,6 +15,7 @@ from workbench.gang.nest import GAP_MM, MARGIN_MM, Nest, check_together, nest
 from workbench.gang.packing import MOST_PIECES
 from workbench.gang.small_proof import piece_proof
 from workbench.gang.writing import write_nest
+from workbench.output.care import CUTTING
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.solved import Prices
@@ -95,7 +96,8 @@ class NestPart:
             lambda: next((job.picture.path for job in self.jobs), None),
             self._to_write,
         )  # fmt: skip
-        self.result = parts.column(self.answer, self.drawing, *self.writer.body)
+        cutting = parts.html(f"To cut them apart: {CUTTING}.", "wb-muted")
+        self.result = parts.column(self.answer, self.drawing, cutting, *self.writer.body)
         owner.plan.observe(
             lambda change: self.sheet.replace(sheet_options(change["new"])), names=["unit"]
         )
