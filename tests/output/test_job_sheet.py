@@ -17,6 +17,7 @@ from output.makers import as_picture, matte_paper, scene
 from PIL import Image
 
 import workbench as wb
+from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
 from workbench.analysis.words import percent
 from workbench.colour.spaces import standard_profile
@@ -150,6 +151,9 @@ def test_one_of_the_two_converts_and_the_sheet_says_which(picture):
     assert driver.value("Colour conversion") == "by the printer driver"
     (step,) = [step for step in done.checklist if step.startswith("Colour:")]
     assert "own conversion off" in step
+    # the way through drivers that let no file pass untouched, where the file is converted
+    assert SAME_PROFILE in done.checklist and SAME_PROFILE not in driver.checklist
+    assert "source" in SAME_PROFILE and "destination" in SAME_PROFILE
     (step,) = [step for step in driver.checklist if step.startswith("Colour:")]
     assert "conversion on" in step and "Invented matte" in step
     assert "relative colorimetric" in step and "compensation on" in step

@@ -70,7 +70,7 @@ def judging_sheet(
     black_point_compensation: bool = True,
     ppi: float = 360.0,
 ) -> JudgingSheet:
-    """Lay out the chain patch and the step wedge for a paper on a sheet of 140 × 132 mm.
+    """Lay out the chain patch and the step wedge for a paper on a sheet of 140 × 124 mm.
 
     Parameters
     ----------
