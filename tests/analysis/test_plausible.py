@@ -10,6 +10,7 @@ from workbench.analysis.plausible import doubt_words, implausible
 from workbench.colour.inkmodel import model_profile
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import PaperError
+from workbench.figures.tone_crops import highlight_sheets
 from workbench.panels.black.panel import BlackPanel
 from workbench.paper import open_paper
 from workbench.plan import Plan
@@ -64,14 +65,26 @@ def test_every_panel_with_the_paper_says_so_at_its_head():
     rust = open_paper(model_profile((80.0, 20.0, 25.0), 1.6, name="Rust"))
     paper = demo_papers()[0]
     panel = BlackPanel(Plan(papers=(paper, rust), paper=paper))
-    assert panel.doubt in panel.body.children[:2] and panel.doubt.layout.display == "none"
+    assert panel.doubt in panel.body.children[:2]
     panel.missing = lambda: ""
     panel.follow = lambda: None
     panel.plan.paper = rust
     assert panel.doubt.layout.display == "" and "chroma of 32" in panel.doubt.value
     panel.plan.paper = paper
+    # the second paper is shown beside it
+    assert panel.plan.second_paper() is rust and "Rust" in panel.doubt.value
+    panel.plan.papers = (paper,)
     assert panel.doubt.layout.display == "none"
     panel.front.scheduler.close()
+
+
+def test_a_crop_on_such_a_sheet_is_given_no_tint():
+    rust = open_paper(model_profile((80.0, 20.0, 25.0), 1.6, name="Rust", grid=9))
+    paper = demo_papers()[0]
+    found = highlight_sheets(demo_picture(), paper, (rust,), Plan().rendering, (64, 64), 4)
+    remarks = {sheet.name: sheet.remark for sheet in found.sheets}
+    assert remarks["Rust"] == "tells nothing about a real sheet"
+    assert remarks[paper.name].endswith("white")
 
 
 def test_job_sheet_shelf_and_file_say_so_too():

@@ -15,6 +15,7 @@ from workbench.analysis.crops import (
     reach_map,
     shadow_box,
 )
+from workbench.analysis.plausible import implausible
 from workbench.analysis.proof import picture_grid
 from workbench.analysis.white import NeutralSteps, neutral_steps
 from workbench.analysis.words import tint_words
@@ -98,6 +99,8 @@ def highlight_sheets(
     for each, crop, lab in zip(shown, crops, seen, strict=True):
         known = each.white_is_known
         tint = f"{tint_words(each.white_lab)} white" if known else "white not stated"
+        if known and implausible(each):
+            tint = "tells nothing about a real sheet"
         remark = f"chosen; {tint}" if each is paper else tint
         sheets.append(sheet(each.name, remark, crop.seen(eye, dim), lab))
     return HighlightSheets(steps, dim, tuple(sheets))

@@ -36,7 +36,7 @@ class Panel:
         self.alone = front is None
         self.front = front or parts.Front()
         self.status = parts.StatusLine(self.front)
-        self.doubt = parts.html("")  # where the paper's figures cannot be a real sheet's
+        self.doubt = parts.html("")  # where a paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
@@ -92,6 +92,10 @@ class Panel:
         """Screen pixels of a length in CSS pixels, on screens up to three times as fine."""
         return self.front.fine(css_px)
 
+    def papers_shown(self) -> tuple:
+        """The papers whose figures are shown; where one cannot be a real sheet's, that is said."""
+        return (self.plan.paper,)
+
     def missing(self) -> str:
         """What the plan lacks for an answer, as a sentence; empty if nothing."""
         if self.plan.picture is None or self.plan.paper is None:
@@ -105,7 +109,7 @@ class Panel:
         if self.status.kind == "remark":
             self.status.clear()
         if "paper" in self.watch and self.plan.paper is not None:
-            doubt = doubt_words(self.plan.paper)
+            doubt = " ".join(filter(None, map(doubt_words, self.papers_shown())))
             parts.set_html(self.doubt, doubt, "wb-problem" if doubt else "")
             self.doubt.layout.display = "" if doubt else "none"
         self.follow()

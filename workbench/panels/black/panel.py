@@ -100,19 +100,19 @@ class BlackPanel(Panel):
 
     # asking ---------------------------------------------------------------------
 
-    def _papers(self) -> tuple:
+    def papers_shown(self) -> tuple:
         """The chosen paper and, where there is one, the second."""
         chosen, second = self.plan.paper, self.plan.second_paper()
         return (chosen,) if second is None else (chosen, second)
 
     def _offer_asked(self) -> tuple:
-        return self.plan.papers, self._papers()
+        return self.plan.papers, self.papers_shown()
 
     def _answers_asked(self) -> tuple:
         plan = self.plan
         printed = plan.rendering.only("intent", "black_point_compensation", "tolerance")
         shadows = self.front.counting.of(shadow_tally, plan.picture)
-        return plan.picture, self._papers(), printed, shadows
+        return plan.picture, self.papers_shown(), printed, shadows
 
     def _crops_asked(self) -> tuple:
         plan = self.plan
@@ -122,11 +122,11 @@ class BlackPanel(Panel):
         size = self.fine(self._crop_width_px), self.fine(CROP_PX[1])
         shadows = self._answers_asked()[-1] if self.mark.value else None
         return (
-            plan.picture, self._papers(), plan.rendering.only(*seen), size, shadows, self.lift.value
+            plan.picture, self.papers_shown(), plan.rendering.only(*seen), size, shadows, self.lift.value
         )  # fmt: skip
 
     def _scale_asked(self) -> tuple:
-        plan, first = self.plan, self._papers()
+        plan, first = self.plan, self.papers_shown()
         papers = (*first, *(p for p in plan.papers if all(p is not f for f in first)))
         printed = plan.rendering.only("intent", "black_point_compensation")
         return plan.picture, papers[:MOST_PAPERS], len(first), printed

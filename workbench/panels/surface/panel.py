@@ -63,6 +63,12 @@ class SurfacePanel(Panel):
                  doing="Working out from how far the texture is seen"),
         )  # fmt: skip
 
+    def papers_shown(self) -> tuple:
+        """The chosen paper and up to three others."""
+        chosen = self.plan.paper
+        shown = [chosen, *(each for each in self.plan.papers if each is not chosen)]
+        return tuple(each for each in shown if hasattr(each, "profile"))[:MOST]
+
     def _texture_asked(self) -> tuple:
         picture, papers, _, lamp, long_mm, _, _ = self._asked()
         return picture, papers[0], lamp, long_mm
@@ -74,11 +80,10 @@ class SurfacePanel(Panel):
         plan = self.plan
         size = plan.print_size()
         lamp = Lamp(plan.lamp_azimuth_deg, plan.lamp_elevation_deg, ambient=plan.even_light)
-        shown = [plan.paper, *(each for each in plan.papers if each is not plan.paper)]
-        papers = tuple(each for each in shown if hasattr(each, "profile"))[:MOST]
         rendering = plan.rendering.only("intent", "black_point_compensation")
         long_mm = max(size.width_mm, size.height_mm)
-        return plan.picture, papers, rendering, lamp, long_mm, self.part.value, self.fine(WIDTH_PX)
+        shown, width_px = self.part.value, self.fine(WIDTH_PX)
+        return plan.picture, self.papers_shown(), rendering, lamp, long_mm, shown, width_px
 
     def _show(self, found) -> None:
         self.lamp.say(lamp_words(found[0][1].lamp) + ".")
