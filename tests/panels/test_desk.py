@@ -16,6 +16,7 @@ from picture.makers import tiff_bytes
 from PIL import Image
 
 import workbench as wb
+from workbench.analysis.words import percent
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.demo import demo_papers, demo_picture
@@ -629,3 +630,26 @@ def test_who_begins_without_a_file_is_shown_the_way(papers, picture):
     desk.plan.picture = picture
     assert desk.way.layout.display == "none"
     desk.front.scheduler.close()
+
+
+def lines(desk) -> dict:
+    return {
+        name: answer.line.description.replace("\u00a0", " ")
+        for name, answer in desk.answers.items()
+    }
+
+
+def test_answers_are_short_until_they_are_opened(desk, picture, papers):
+    line = lines(desk)
+    report, white = wb.gamut_report(picture, papers[0]), papers[0].white_lab
+    assert line["gamut"].startswith(f"{percent(report.share_outside)} out: ")
+    assert f"L* {white[0]:.0f}" in line["white"]
+    assert f"{wb.black_point(papers[0], picture).black_density:.2f}" in line["black"]
+    assert "360" in line["size"] and "cd/m²" in line["light"]
+    assert all(len(text) < 56 for text in line.values())
+    for answer in desk.answers.values():
+        answer.line.click()
+    assert lines(desk) == {name: answer.text for name, answer in desk.answers.items()}
+    for answer in desk.answers.values():
+        answer.line.click()
+    assert lines(desk) == line

@@ -13,7 +13,7 @@ from workbench.analysis.white import paper_white
 from workbench.errors import WorkbenchError
 from workbench.figures.on_paper import OnPaper, size_on_paper
 from workbench.library.printer_file import read_printer
-from workbench.panels import parts
+from workbench.panels import answers, parts
 from workbench.panels.find_box import FindBox, locate
 from workbench.panels.finding import ALWAYS, Findable
 from workbench.panels.history_bar import HistoryBar
@@ -285,11 +285,11 @@ class Desk:
             View("picture", self._seen, OnPaper.seen, self._show_picture),
             self.picture_view.place_told(self.plan),
             View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
-            View("white", self._white, _white_words, say["white"]),
+            View("white", self._white, _white_words, lambda said: say["white"](*said)),
             View("black", self._black, _black_words, lambda said: say["black"](*said)),
             View("light", self._light, _light_words, lambda said: say["light"](*said), keep=8),
             # rather than an answer that no longer holds, none
-            View("size", self._size, lambda of: of[0].sentence(of[1]), say["size"],
+            View("size", self._size, _size_words, lambda said: say["size"](*said),
                  forget=lambda: say["size"]("…")),
             View("settled", self._settled, dict, self.stages.say),
             View("prints", self._noted, _count_prints, self._show_prints, lane=parts.FINER),
@@ -414,22 +414,31 @@ def _why(page: str) -> str:
     return f"Show: {_title(page)}"
 
 
-def _gamut_words(report) -> tuple[str, str]:
-    return report.sentence, parts.count_mark(report.exact)
+# sentence, mark, second line, and all as short as one line takes
 
 
-def _white_words(asked: tuple) -> str:
+def _size_words(asked: tuple) -> tuple[str, str, str, str]:
+    size, unit = asked
+    return size.sentence(unit), "", "", answers.short_size(size, unit)
+
+
+def _gamut_words(report) -> tuple[str, str, str, str]:
+    return report.sentence, parts.count_mark(report.exact), "", answers.short_gamut(report)
+
+
+def _white_words(asked: tuple) -> tuple[str, str, str, str]:
     paper, reference, adaptation = asked
-    return paper_white(paper, reference=reference, adaptation=adaptation).sentence
+    white = paper_white(paper, reference=reference, adaptation=adaptation)
+    return white.sentence, "", "", answers.short_white(white)
 
 
-def _light_words(asked: tuple) -> tuple[str, str, str]:
+def _light_words(asked: tuple) -> tuple[str, str, str, str]:
     paper, lux, light, glass, room, luminance, contrast = asked
     match = screen_match(
         paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
         screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
     )  # fmt: skip
-    return match.sentence, "absolute", match.contrast_sentence
+    return match.sentence, "absolute", match.contrast_sentence, answers.short_light(match)
 
 
 def _count_prints(asked, cancelled, progress) -> int | None:
@@ -439,13 +448,14 @@ def _count_prints(asked, cancelled, progress) -> int | None:
         return None
 
 
-def _black_words(asked: tuple) -> tuple[str, str]:
+def _black_words(asked: tuple) -> tuple[str, str, str, str]:
     paper, picture, shadows, intent, compensate, tolerance = asked
     black = black_point(
         paper, picture, intent=intent, black_point_compensation=compensate, tolerance=tolerance,
         shadows=shadows,
     )  # fmt: skip
-    return black.sentence, parts.count_mark(black.share_exact)
+    mark = parts.count_mark(black.share_exact)
+    return black.sentence, mark, "", answers.short_black(black)
 
 
 _WATCHED = (

@@ -8,7 +8,7 @@ from workbench.panels.parts.guard import report
 from workbench.plan_file.in_progress import Keeper, KeptPlan
 
 _KEEP_AFTER_S = 1.0
-_START = "As it was opened"
+_START = "As opened"
 
 
 class HistoryBar:

@@ -13,13 +13,14 @@ from workbench.panels.parts.sentences import badge_html, html, span, unbroken
 class AnswerLine:
     """A `Sentence` for where there is room for one line.
 
-    The line is cut to the room there is; a click or Enter opens it.  ``why`` is called by
+    The line holds it as short as was given, and is cut to the room there is; a click or Enter
+    opens it to the whole.  ``why`` is called by
     the button that leads to the reason.
     """
 
     def __init__(self, front, label: str, why, why_title: str):
         self.label = label
-        self.text = self.mark = self._detail = ""
+        self.text = self.mark = self._detail = self.short = ""
         self._front = front
         self.line = widgets.Button()
         self.line.add_class("wb-answer-line")
@@ -37,10 +38,10 @@ class AnswerLine:
         front.tag(self.widget, role="group")
         self.opened = False
 
-    def say(self, text: str, mark: str = "", detail: str = "") -> None:
+    def say(self, text: str, mark: str = "", detail: str = "", short: str = "") -> None:
         """Show the sentence; the mark and the second line stand in what opens."""
         self.text, self.mark, self._detail = str(text), str(mark), detail
-        self.line.description = unbroken(self.text)
+        self.short = short[:1].upper() + short[1:]
         self._show()
 
     @property
@@ -55,6 +56,7 @@ class AnswerLine:
         self._show()
 
     def _show(self) -> None:
+        self.line.description = unbroken(self.text if self.opened else self.short or self.text)
         # a count that is not the last word is marked without opening, too
         self._quick.value = span("quick", "wb-mark wb-mark-open") if self.mark == QUICK else ""
         said = [badge_html(self.mark)] if self.mark else []
