@@ -416,7 +416,7 @@ _ALL = (
         "white_wish", "any", "seeing", "White that you prefer",
         "A paper's tint is a choice, not a fault; it counts in a comparison only where you say so",
         choices=(
-            ("any", "no matter"),
+            ("any", "any"),
             ("neutral", "neutral"),
             ("cool", "cool"),
             ("warm", "warm"),
@@ -631,7 +631,7 @@ ADJUSTMENTS: dict[str, Decision] = {
         _handle("deep_shadows", "Deep shadows (L* 5)", 5),
         _handle("shadows", "Shadows (L* 12)", 12),
         _handle("dark_tones", "Dark tones (L* 25)", 25),
-        _handle("mid_tones", "Mid-tones (L* 50)", 50),
+        _handle("mid_tones", "Middle tones (L* 50)", 50),
         _handle("light_tones", "Light tones (L* 75)", 75),
         _handle("highlights", "Highlights (L* 90)", 90),
         Decision(

@@ -165,8 +165,8 @@ def test_wrong_adjustments_are_refused(wrong):
 
 def test_what_is_done_is_told():
     wanted = Adjustments(shadows=2, mid_tones=-4, warmth=1.5)
-    assert wanted.brief == "shadows +2.0 L*, mid-tones −4.0 L*, 1.5 b* warmer"
-    assert "mid-tones −4.0 L*" in " ".join(wanted.sentences())
+    assert wanted.brief == "shadows +2.0 L*, middle tones −4.0 L*, 1.5 b* warmer"
+    assert "middle tones −4.0 L*" in " ".join(wanted.sentences())
     toned = Adjustments(black_and_white="lightness", shadow_chroma=8, warmth=3)
     assert toned.brief == "toned black and white" and "warmer" not in " ".join(toned.sentences())
     assert Adjustments(mid_tones=0.5) and not Adjustments(shadow_chroma=5, mix_red=1)

@@ -203,10 +203,10 @@ def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):
     assert bled.value("Bleed") == "5 mm beyond each edge, its edges mirrored"
     # a square of 120 from 180 x 120 loses a third
     assert sheet.value("Part of the picture") == "120 × 120 of its pixels, 33 % cut away"
-    assert sheet.value("Adjustments") == "shadows +2.0 L*, mid-tones +3.0 L*, 1.5 b* cooler"
+    assert sheet.value("Adjustments") == "shadows +2.0 L*, middle tones +3.0 L*, 1.5 b* cooler"
     plan = plan_for(picture, adjustments=Adjustments(mid_tones=-2.0))
     # a minus is not a hyphen
-    assert job_sheet(plan).value("Adjustments") == "mid-tones −2.0 L*"
+    assert job_sheet(plan).value("Adjustments") == "middle tones −2.0 L*"
     assert job_sheet(plan_for(picture)).value("Adjustments") == "none"
     assert sheet.value("Sharpening") == "none"
     assert re.fullmatch(r"top 10, right 10, bottom (16|15.9), left 10 mm", sheet.value("Borders"))

@@ -215,7 +215,7 @@ def test_the_step_that_was_liked_goes_into_the_plan(plan, panel):
     # the strip on the table stays the one it was
     assert strip_of(panel).job.adjustments == Adjustments(shadows=2)
     assert panel.liked.value == liked and panel.drawing.image.value != drawn
-    assert f"mid-tones +{by:.1f} L*" in panel.taken.value
+    assert f"middle tones +{by:.1f} L*" in panel.taken.value
     panel.liked.field.value = step(panel, "as planned")
     assert plan.adjustments == Adjustments(shadows=2)
     panel.liked.field.value = darker(panel)

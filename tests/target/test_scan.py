@@ -147,7 +147,7 @@ def test_a_known_error_of_the_print_is_found(target, printed):
     found = verdict(read_scanned_target(scanned(turned(wrong, 5)[0]), target), target)
     assert not found.passed and found.caveat
     assert found.sentence.startswith("By the scan, the print exceeds")
-    assert next(s for s in found.shifts if s.zone == "midtones").b == pytest.approx(4, abs=0.2)
+    assert next(s for s in found.shifts if s.zone == "middle tones").b == pytest.approx(4, abs=0.2)
 
 
 def test_a_missing_mark_is_named(target, printed):

@@ -143,11 +143,11 @@ def test_words_say_where_it_went(target):
     lab[greys & (lightness < 30), 0] -= 2.5
     said = " ".join(judged(target, lab).sentences)
     assert "The shadows are 2.5 L* too dark." in said
-    assert "The midtones are slightly too warm." in said
+    assert "The middle tones are slightly too warm." in said
     assert "highlights" not in said
     shifts = {s.zone: s for s in judged(target, lab).shifts}
     assert shifts["shadows"].lightness == pytest.approx(-2.5)
-    assert shifts["midtones"].b == pytest.approx(2.4) and shifts["highlights"].tint < 1e-9
+    assert shifts["middle tones"].b == pytest.approx(2.4) and shifts["highlights"].tint < 1e-9
 
 
 @pytest.mark.parametrize(

@@ -231,7 +231,7 @@ _RULES: dict[str, _Rule] = {
         ("screen matches", "screen brighter"),
     ),
     "light dim": _Rule(
-        "there is less light on the print than the plan says",
+        "there is less light on the print than is set in the plan",
         "Measure the light where the print hangs, facing the room, and set it in the plan.",
         ("darker",), 2.0, {"shadows": 1, "flatter": 1},
     ),
@@ -253,7 +253,7 @@ _RULES: dict[str, _Rule] = {
     ),
     "mirrored room": _Rule(
         "glass or gloss mirrors the room over the shadows",
-        "Look from the side where nothing bright is mirrored, or take the glass off.",
+        "Look from the side where nothing bright is mirrored, or take the glass off, in cut-proof gloves.",
         ("flatter",), 0.5, {"glass": 3, "shadows": 1, "gloss": 1},
     ),
     "media setting": _Rule(
@@ -268,7 +268,7 @@ _RULES: dict[str, _Rule] = {
         ("halves agree",),
     ),
     "lamp": _Rule(
-        "the lamp over the print has another colour than the plan says",
+        "the lamp over the print has another colour than is set in the plan",
         "Look at the print by daylight at a window: if the cast is gone, set the lamp's colour in "
         "the plan.",
         ("cooler", "warmer", "greener", "redder"), 3.0, {"everywhere": 1},

@@ -82,7 +82,7 @@ class Texture(Result):
         if self.share_hidden is None:
             return told + "."
         return (
-            f"{told}; from {distance_text(self.distance_mm)} it hides "
+            f"{told}; seen from {distance_text(self.distance_mm)}, it hides "
             f"{percent(self.share_hidden)} of what is seen of the picture's detail."
         )
 

@@ -281,7 +281,7 @@ def former_tones(
 
 def tone_name(name: str) -> str:
     """A handle in words: "deep_shadows" is "deep shadows"."""
-    return "mid-tones" if name == "mid_tones" else name.replace("_", " ")
+    return "middle tones" if name == "mid_tones" else name.replace("_", " ")
 
 
 def _moves(adjustments: Adjustments) -> str:

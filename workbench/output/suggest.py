@@ -82,7 +82,7 @@ class ToneChange:
         if self.highlights is not None:
             was, now = self.highlight_separation
             said.append(f"the lightest tenth {now:.1f} instead of {was:.1f}")
-        said.append(f"mid-grey moves by {signed(self.mid_tone[1] - self.mid_tone[0])} L*")
+        said.append(f"middle grey moves by {signed(self.mid_tone[1] - self.mid_tone[0])} L*")
         was, now = (100 * share for share in self.clipped)
         if max(was, now) >= 0.05:
             said.append(

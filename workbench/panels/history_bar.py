@@ -51,7 +51,7 @@ class HistoryBar:
         self.said = parts.html("")
         self.take = parts.button(
             front, "Go on with it", safely(self._take), main=True,
-            help="Your plan takes over all that was decided there; its last step can be undone",
+            help="Your plan takes over all that was decided there; Undo takes that back",
         )  # fmt: skip
         self.forget = parts.button(
             front, "Throw it away", safely(self._forget), help="Delete what was kept of it"

@@ -11,8 +11,8 @@ from workbench.colour.lab import chroma, density
 from workbench.target.patches import BLACK, Target
 
 # picture lightness that parts the greys (our own)
-_SHADOWS_TO, _MIDTONES_TO = 30, 70
-ZONES = ("shadows", "midtones", "highlights")
+_SHADOWS_TO, _MIDDLE_TO = 30, 70
+ZONES = ("shadows", "middle tones", "highlights")
 # differences that are not worth a word (our own)
 SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
 _MOST_DENSITY = 5.0
@@ -59,11 +59,11 @@ _MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "
 def zone_of(target: Target) -> np.ndarray:
     """(n,) names of zones for grey patches, "" for all others; black and white are not a zone."""
     lightness = 100 * target.rgb[:, 0]
-    zones = np.full(len(target), "", dtype="U10")
+    zones = np.full(len(target), "", dtype=f"U{max(map(len, ZONES))}")
     greys = target.neutrals
     zones[greys] = ZONES[1]
     zones[greys & (lightness < _SHADOWS_TO)] = ZONES[0]
-    zones[greys & (lightness > _MIDTONES_TO)] = ZONES[2]
+    zones[greys & (lightness > _MIDDLE_TO)] = ZONES[2]
     return zones
 
 

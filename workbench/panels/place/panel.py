@@ -125,12 +125,12 @@ def place_facts(found: ForPlace) -> list[tuple[str, str]]:
     return [
         ("Brightness of the paper's white", percent(found.brightness_share)),
         ("Range of lightness", percent(found.lightness_share)),
-        ("Colourfulness, plain and with the proposal",
+        ("Colourfulness, as it is and with the proposal",
          f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
         ("A middle grey looks", f"{found.middle_shift:+.1f} in lightness (J)"),
         ("Proposal for a middle grey, and for chroma",
          f"{found.middle_lift:+.1f} L*, × {found.chroma_gain:.2f}"),
-        ("Asks for colours beyond the paper", percent(found.share_beyond)),
+        ("Share that asks for colours beyond the paper", percent(found.share_beyond)),
         ("The eye is used to", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
     ]  # fmt: skip
 

@@ -79,7 +79,11 @@ class NestPart:
             front, "Prints may be turned", value=True, help="By a quarter, where that saves paper"
         )
         self.marks = parts.tick(
-            front, "Cut marks", value=True, help="Thin grey lines at the corners of each print"
+            front,
+            "Cut marks",
+            value=True,
+            help="Thin grey lines at the corners of each print. Cut along a steel rule with a guard, the "
+            "other hand behind the blade (common practice, no source)",
         )
         again = safely(lambda change: owner._changed(change))
         self.room.observe(again)

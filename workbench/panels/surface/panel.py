@@ -23,7 +23,7 @@ _LAMP = ("lamp_azimuth_deg", "lamp_elevation_deg", "even_light")
 # mm of the print that are shown, and how that is called
 _PARTS = (("a close look: 25 mm", 25), ("100 mm of it", 100), ("the whole print", 0))
 _NOTE = (
-    "The surfaces of the invented papers are invented too; of your own papers, the kind on the "
+    "The surfaces of the invented papers are invented too; for your own papers, the kind on the "
     "shelf is shown until you measure the sheet. Light that the relief scatters onto itself, and "
     "light that spreads in the paper, are left out, so that a real sheet looks a little softer."
 )
