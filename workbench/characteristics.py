@@ -237,14 +237,16 @@ class Known:
         "hand",
         ", ".join(f'"{each}"' for each in COATED_SIDES),
         offered=COATED_SIDES,
-        help="which side takes the ink; a moist fingertip sticks to it a little",
+        help="which side takes the ink; at a corner, a moist fingertip sticks to it a little (common "
+        "practice, no source)",
     )
     curl: str | None = _known(
         "Curl",
         "hand",
         ", ".join(f'"{each}"' for each in CURLS) + ", or your own word",
         offered=CURLS,
-        help="flatten a curled sheet before you feed it: a raised edge strikes the print head",
+        help="flatten a curled sheet before you feed it: a raised edge strikes the print head (common "
+        "practice, no source)",
     )
     printer: str | None = _known(
         "Printer",

@@ -305,7 +305,7 @@ _RULES: dict[str, _Rule] = {
 
 _CHAIN_UNKNOWN = "Print the judging sheet and look at its chain patch from a distance."
 _CHAIN_WRONG = (
-    "See that one program or driver converts, and only one: compare the job sheet's steps with "
+    "Make sure that one program or driver converts, and only one: compare the job sheet's steps with "
     f"what is set. {SAME_PROFILE}"
 )
 #: when to print the printer's own pages
@@ -335,7 +335,7 @@ _REASONS = {
     "glass": "there is glass before the print",
     "compensation off": "it is off in the plan",
     "not dry": "its drying time is not over",
-    "another light": "the light is another one",
+    "another light": "the light is not the plan's",
 }
 
 

@@ -73,7 +73,7 @@ class GamutControls:
             min=0,
             max=90,
             unit="degrees",
-            help="0 looks from the side, 90 from above",
+            help="0° looks from the side, 90° from above",
         )
 
     @property
