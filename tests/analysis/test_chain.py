@@ -96,7 +96,7 @@ def test_gloss_and_matte_papers_are_told_apart():
     patch = wb.chain_patch(papers[2], others=papers)
     told = {case.name: case.told for case in patch.cases if case.kind == "another paper"}
     for other in papers[:2]:  # the two that are not matte
-        assert told[f"With “{other.name}” instead"]
+        assert told[f"The profile of “{other.name}” instead"]
 
 
 def test_lines_and_solid_stand_in_the_pixels():

@@ -132,8 +132,8 @@ class ChainPatch(Result):
         ]
         if missed := sum(not c.told for c in others):
             said.append(
-                f"Of the {len(others)} other papers at hand, {missed} would go unnoticed: too much "
-                "like this one."
+                f"The profiles of {missed} of the {len(others)} other papers at hand would go "
+                "unnoticed in its place: too much like this one."
             )
         return tuple(said)
 
@@ -277,7 +277,7 @@ def _roads(paper, source, others, intent, bpc) -> list[tuple[str, str, Road]]:
               for name, space in spaces for how, black in ways),
             ("not at all", "Turned into sRGB on the way, and not converted again",
              by((paper, srgb, "relative", True))),
-            *(("another paper", f"With “{each}” instead", lambda numbers, sheet=sheet: printed(numbers, sheet))
+            *(("another paper", f"The profile of “{each}” instead", lambda numbers, sheet=sheet: printed(numbers, sheet))
               for each, sheet in others),
         ]  # fmt: skip
     first = (source, paper, intent, bpc)
@@ -287,7 +287,7 @@ def _roads(paper, source, others, intent, bpc) -> list[tuple[str, str, Road]]:
            by(first, (space, paper, how, black)))
           for name, space in spaces for how, black in ways),
         ("not at all", "Not converted at all", printed),
-        *(("another paper", f"With “{each}” instead", by((source, sheet, intent, bpc))) for each, sheet in others),
+        *(("another paper", f"The profile of “{each}” instead", by((source, sheet, intent, bpc))) for each, sheet in others),
     ]  # fmt: skip
 
 

@@ -84,7 +84,8 @@ def _listed(clauses, *, first: bool) -> str:
         before = subject
     if len(texts) < 2:
         return "".join(texts)
-    return f"{', '.join(texts[:-1])} and {texts[-1]}"
+    comma = "" if before == "it" else ","  # another subject begins a clause of its own
+    return f"{', '.join(texts[:-1])}{comma} and {texts[-1]}"
 
 
 def _colour(row, rows, gap: float) -> tuple[str, str, bool]:

@@ -83,7 +83,7 @@ class Texture(Result):
             return told + "."
         return (
             f"{told}; seen from {distance_text(self.distance_mm)}, it hides "
-            f"{percent(self.share_hidden)} of what is seen of the picture's detail."
+            f"{percent(self.share_hidden)} of the picture's detail that a flat sheet would show."
         )
 
 
