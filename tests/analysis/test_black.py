@@ -234,9 +234,13 @@ def test_sentences(gloss):
     black = black_point(gloss, ramp(), black_point_compensation=False)
     count = black.merged_levels
     share = f"{100 * (count + 1) / 256:.1f}"
+    before = f"{100 * (black.merged_levels_in_picture + 1) / 256:.1f}"
     assert black.sentence == (
-        f"The shadows' last {count} levels merge; {share} % of the picture lies there."
+        f"The shadows' last {count} levels merge; {share} % of the picture lies there, and "
+        f"{before} % merges even before printing."
     )
+    none_before = replace(black, share_merged_in_picture=0.0)
+    assert none_before.sentence.endswith(f"{share} % of the picture lies there.")
     bare = black_point(gloss, black_point_compensation=False)
     assert bare.sentence == f"The shadows' last {bare.merged_levels} levels merge."
     one = replace(bare, merged_levels=1, merged_levels_in_picture=0)

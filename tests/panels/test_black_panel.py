@@ -54,7 +54,8 @@ def test_answers_are_the_analyses(panel, plan, papers):
         assert sentence.label == paper.name
         assert sentence.text == black.sentence
         assert re.fullmatch(
-            r"The shadows' last \d+ levels merge; [\d.]+ % of the picture lies there\.",
+            r"The shadows' last \d+ levels merge; [\d.]+ % of the picture lies there"
+            r"(, and [\d.]+ % merges even before printing)?\.",
             sentence.text,
         )
         assert f"density {black.black_density:.2f}" in sentence.widget.value

@@ -128,6 +128,10 @@ class BlackPoint(Result):
             text = "The shadows' last level merges with black"
         if self.share_merged is not None:
             text += f"; {percent(self.share_merged)} of the picture lies there"
+            # the paper is not to blame for that part
+            if self.share_merged_in_picture:
+                before = percent(self.share_merged_in_picture)
+                text += f", and {before} merges even before printing"
         return text + "."
 
 
