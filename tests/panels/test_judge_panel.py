@@ -8,6 +8,7 @@ import tifffile
 from panel_helpers import choose, decoded, settle
 
 import workbench as wb
+from workbench.characteristics import drying_text
 from workbench.panels.judge.panel import JudgePanel
 from workbench.record.wedge_store import wedge_readings
 
@@ -34,6 +35,14 @@ def test_what_is_seen_leads_to_a_change_a_strip_and_a_note(plan, open_panel, tmp
     settle(panel)
     (note,) = record.search()
     assert note.change_next_time == panel.judgement.change and "darker" in note.notes
+
+
+def test_how_to_look_and_when_the_printers_own_pages_are_due_is_said(plan, open_panel, tmp_path):
+    panel = open_panel(JudgePanel, plan, file=tmp_path / "prints.sqlite")
+    assert f"{plan.illuminance_lux:,.0f} lux" in panel.before.value
+    assert drying_text(plan.paper) in panel.before.value
+    told = [getattr(item, "value", "") for item in panel.body.children]
+    assert any(all(page in str(each) for page in ("ozzle", "lignment", "anding")) for each in told)
 
 
 def test_the_sheet_is_shown_as_the_file_will_be(plan, open_panel, tmp_path):

@@ -169,7 +169,7 @@ def test_an_unknown_screen_is_told_its_setting_only(panel, plan):
     panel.screen.field.value = 0
     assert plan.screen_luminance_cd_m2 == 0
     assert panel.ask.widget.layout.display == "" and "not known" in panel.ask.text
-    assert panel.answer.text.startswith("In 500 lux of D50 light set the screen's white to")
+    assert panel.answer.text.startswith("In 500 lux of D50 light, set the screen's white to")
     assert "Light for a screen" not in panel.facts.value
     panel.screen.field.value = 90
     assert plan.screen_luminance_cd_m2 == 90 and "Light for a screen" in panel.facts.value

@@ -140,7 +140,7 @@ class ScreenMatch(Result):
         white = cd_words(self.screen_white_luminance_cd_m2)
         if self.advised_cd_m2 == self.screen_white_luminance_cd_m2:
             return (
-                f"In {place} set the screen's white to {white} and about "
+                f"In {place}, set the screen's white to {white} and about "
                 f"{round(self.white_cct_k, -2):.0f} K, with a contrast of about "
                 f"{_ratio(self.matching_screen_contrast)}."
             )
