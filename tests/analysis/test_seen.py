@@ -91,6 +91,7 @@ def test_two_metres_of_two_thousand_pixels_do_not_look_sharp():
     assert not any(place.pixels_suffice for place in seen.places)
     assert seen.sharp_from_mm > 2000
     assert seen.verdict().startswith("Soft") and "Visitors step close" in seen.sentence
+    assert "300 or 360 ppi is what" in seen.sentence and "not what is seen" in seen.sentence
     # and 15 cm of the same do, in the hand too but for the last of it
     small = wb.seen_detail(noise(0.2, 1333, 2000), 120)
     assert all(place.pixels_suffice for place in small.places[1:])
