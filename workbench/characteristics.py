@@ -233,7 +233,7 @@ class Known:
         help="how it looks under a raking lamp, or the file of a surface that you measured",
     )
     coated_side: str | None = _known(
-        "Coated",
+        "Coated on",
         "hand",
         ", ".join(f'"{each}"' for each in COATED_SIDES),
         offered=COATED_SIDES,
