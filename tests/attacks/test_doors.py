@@ -220,6 +220,13 @@ OURS = {
     ("record/store.py", "connect"): "SQLite opens by itself, once the path has been looked at",
     ("launch/requirements.py", "open"): "what is installed with the workbench",
     ("launch/folder.py", "read_text"): "what is installed with the workbench",
+    ("demo/kept.py", "read_bytes"): "our own source, for its checksum",
+    ("live/module.py", "read_text"): "our own script",
+    ("panels/finding.py", "read_text"): "our own source, for the words of its controls",
+    ("panels/parts/live_view.py", "read_text"): "our own script",
+    ("panels/parts/tab_row.py", "read_text"): "our own script",
+    ("takeaway/page.py", "read_text"): "our own script",
+    ("plan_file/in_progress.py", "open"): "the lock of a folder that this kernel made",
 }
 OPENING = {
     "read_bytes", "read_text", "fdopen", "FileIO", "fromfile", "imread", "loadtxt", "memmap",

@@ -307,7 +307,7 @@ def colour_shift(
         share_moved=float(share.pixels.sum()),
         threshold=threshold,
         limit=limit,
-        mean=float(np.average(counts.distance, weights=counts.counts)),
+        mean=counts.mean_distance,
         percentiles=percentiles,
         distribution=distribution,
         intent=intent,
