@@ -56,6 +56,9 @@ _MOST_GAIN = 2.0
 _BEYOND = 2.0
 _SAMPLE_PX = 160
 
+# of a share, within which nothing is seen to have changed (our own choice)
+_ALIKE = 0.02
+
 
 @dataclass(frozen=True)
 class Place:
@@ -221,6 +224,9 @@ class ForPlace(Result):
     @property
     def sentence(self) -> str:
         """What the place does."""
+        kept = self.brightness_share, self.lightness_share, self.colourfulness_share
+        if all(abs(share - 1) < _ALIKE for share in kept):
+            return "On its wall the print looks as it was judged."
         return (
             f"On its wall the print keeps {percent(self.brightness_share)} of its brightness, "
             f"{percent(self.lightness_share)} of its range of lightness and "
@@ -235,12 +241,17 @@ class ForPlace(Result):
         middle = self.middle_lift
         way = "lighter" if middle > 0 else "darker"
         lost = max(0.0, 1 - self.lightness_share)
-        return (
+        said = (
             f"Middle greys {abs(middle):.1f} L* {way}, chroma × {self.chroma_gain:.2f}: "
-            f"colourfulness comes to {percent(self.colourfulness_after)}. "
-            f"{percent(lost)} of the range of lightness cannot be brought back, and "
-            f"{percent(self.share_beyond)} of the picture asks for colours beyond the paper."
+            f"colourfulness comes to {percent(self.colourfulness_after)}."
         )
+        if lost >= _ALIKE:
+            said += f" {percent(lost)} of the range of lightness cannot be brought back."
+        if self.share_beyond >= 0.001:
+            said += (
+                f" {percent(self.share_beyond)} of the picture asks for colours beyond the paper."
+            )
+        return said
 
 
 def print_for_place(

@@ -81,6 +81,8 @@ class Texture(Result):
                 told += f", and up to {distance_text(self.even_light_to_mm)} in even light"
         if self.share_hidden is None:
             return told + "."
+        if self.share_hidden < 0.005:
+            return f"{told}; it hides none of the picture's detail."
         return (
             f"{told}; seen from {distance_text(self.distance_mm)}, it hides "
             f"{percent(self.share_hidden)} of the picture's detail that a flat sheet would show."
