@@ -449,11 +449,13 @@ def test_tests_are_run_whole_with_coverage_or_as_asked(monkeypatch):
         testing.subprocess, "call", lambda command, **options: ran.append((command, options)) or 3
     )
     assert testing.run_tests([]) == 3
+    assert testing.run_tests(["--coverage"]) == 3
     assert testing.run_tests(["tests/colour", "-x"]) == 3
     pytest_command = [sys.executable, "-m", "pytest"]
     spread = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     coverage = ["--cov=workbench", "--cov-report=term"]
     assert ran == [
+        ([*pytest_command, *spread], {"cwd": ROOT}),
         ([*pytest_command, *spread, *coverage], {"cwd": ROOT}),
         ([*pytest_command, "tests/colour", "-x"], {"cwd": ROOT}),
     ]

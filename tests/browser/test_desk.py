@@ -170,7 +170,7 @@ def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page
     # between two steps of the slider, which must not answer with the nearest
     field("Picture resolution (ppi)").fill("123.4")
     field("Picture resolution (ppi)").press("Enter")
-    page.locator(".wb-desk-answers").get_by_text("At 123 ppi this prints 18.5 × 12.4 cm").wait_for()
+    page.locator(".wb-desk-answers").get_by_text("18.5 × 12.4 cm, 123 ppi").wait_for()
     decides = page.get_by_label("What decides the size", exact=True)
     decides.select_option("the length of the long side")
     field("Long side (cm)").wait_for()
@@ -182,7 +182,7 @@ def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page
         ("cm", "18.5 × 12.4 cm"),
     ):
         unit.select_option(name)
-        page.locator(".wb-desk-answers").get_by_text(f"At 123 ppi this prints {said}").wait_for()
+        page.locator(".wb-desk-answers").get_by_text(f"{said}, 123 ppi").wait_for()
     decides.select_option("the resolution you choose")
     field("Picture resolution (ppi)").wait_for()
     assert field("Picture resolution (ppi)").input_value() == "123.4"

@@ -13,6 +13,7 @@ from browser.lab import (
     ROOT,
     START_COMMAND,
     fresh_clone,
+    go_to,
     interrupt,
     lab_errors,
     run_by_hand,
@@ -164,6 +165,8 @@ def test_a_fresh_clone_opens_a_desk_that_answers(open_page, tmp_path):
     with running_workbench([], tmp_path / "jupyter", cwd=clone) as workbench:
         page = open_page(workbench.address)
         wait_for_desk(page)
+        go_to(page, "size")
+        page.locator(".wb-desk .noUi-handle").first.wait_for()
         before = desk_texts(page)
         press_first_slider(page)
         page.wait_for_function(

@@ -42,22 +42,24 @@ def run_tests(arguments: list[str]) -> int:
     """Run pytest on the clone and return its exit code; without arguments, all of it.
 
     ``--quick`` leaves out what drives a browser and what takes long: an answer in three
-    minutes, for while one works.
+    minutes, for while one works.  ``--coverage`` tells what the tests reach, and takes longer.
 
     Raises LaunchError where there is no clone, and so no tests.
     """
     root = clone_root()
     if root is None:
         raise LaunchError("The tests come with a clone of the project, and this is not one.")
-    quick = "--quick" in arguments
-    arguments = [each for each in arguments if each != "--quick"]
+    quick, measured = "--quick" in arguments, "--coverage" in arguments
+    arguments = [each for each in arguments if each not in ("--quick", "--coverage")]
     # each file of tests stays together, because its tests share what is slow to make
     together = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     if quick:
         arguments = [*together, "-m", "not browser and not slow", *arguments]
     elif not arguments:
         ensure_browser()
-        arguments = [*together, "--cov=workbench", "--cov-report=term"]
+        arguments = together
+    if measured:
+        arguments = [*arguments, "--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported
     return subprocess.call([sys.executable, "-m", "pytest", *arguments], cwd=root)
 
