@@ -455,8 +455,8 @@ def test_tests_are_run_whole_with_coverage_or_as_asked(monkeypatch):
     spread = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     coverage = ["--cov=workbench", "--cov-report=term"]
     assert ran == [
-        ([*pytest_command, *spread], {"cwd": ROOT}),
-        ([*pytest_command, *spread, *coverage], {"cwd": ROOT}),
+        ([*pytest_command, *spread, "-m", "not long"], {"cwd": ROOT}),
+        ([*pytest_command, *spread, "-m", "not long", *coverage], {"cwd": ROOT}),
         ([*pytest_command, "tests/colour", "-x"], {"cwd": ROOT}),
     ]
 

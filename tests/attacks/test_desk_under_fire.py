@@ -80,6 +80,7 @@ def test_a_storm_of_slider_events_ends_where_the_last_one_points(name, caplog):
         each.front.scheduler.close()
 
 
+@pytest.mark.long
 def test_switching_picture_and_paper_leaves_nothing_behind(caplog):
     papers = tuple(demo_papers()[:3])
     desk = Desk(picture=picture(0), papers=papers)
@@ -108,6 +109,7 @@ def test_switching_picture_and_paper_leaves_nothing_behind(caplog):
     desk.front.scheduler.close()
 
 
+@pytest.mark.long
 def test_two_hundred_papers_on_a_desk(caplog):
     first = demo_papers()[0]
     papers = tuple(replace(first, name=f"Paper {number}") for number in range(200))

@@ -216,6 +216,20 @@ def go_to(page, name: str) -> None:
     )
 
 
+def broken_rules(page) -> dict:
+    """Rules of access that the desk breaks seriously, by axe-core, with the places.
+
+    The rules are those of WCAG 2.2, levels A and AA, and the library's own good practice.
+    """
+    from axe_playwright_python.sync_playwright import Axe
+
+    return {
+        rule["id"]: [node["html"][:120] for node in rule["nodes"]]
+        for rule in Axe().run(page, context=".wb-desk").response["violations"]
+        if rule["impact"] in ("serious", "critical") or rule["id"] == "empty-table-header"
+    }
+
+
 def run_by_hand(page) -> None:
     """Run the first cell of a notebook that is not our own desk's, as a person would."""
     page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()

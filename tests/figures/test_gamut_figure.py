@@ -44,7 +44,8 @@ class Made(Counts):
 
 def counted(distances, sheet, place, *rendering):
     counts = Made(None, sheet, *rendering, SimpleNamespace(counts=np.ones(len(distances))))
-    counts.__dict__.update(distance=np.array(distances), place=place)
+    mean = float(np.mean(distances))
+    counts.__dict__.update(distance=np.array(distances), place=place, mean_distance=mean)
     return counts
 
 

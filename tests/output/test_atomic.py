@@ -22,7 +22,7 @@ def leftovers(folder):
     return [p for p in folder.iterdir() if p.name.endswith(".unfinished")]
 
 
-@pytest.mark.parametrize(("suffix", "kills"), [("tif", 80), ("png", 60), ("jpg", 60)])
+@pytest.mark.parametrize(("suffix", "kills"), [("tif", 30), ("png", 20), ("jpg", 20)])
 def test_killed_at_any_moment_it_never_leaves_a_half_file(tmp_path, suffix, kills):
     """Kill each writer, 200 times in all; the target is absent, the old file, or the new one."""
     target, old = tmp_path / f"print.{suffix}", b"the old file"

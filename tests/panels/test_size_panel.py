@@ -172,7 +172,7 @@ def test_without_colours_nothing_is_said_of_detail(panel, plan, untagged):
     settle(panel)
     plan.picture = untagged
     settle(panel)
-    assert "not known before its colours" in panel.seen_notes.value
+    assert "once its colours are known" in panel.seen_notes.value
     assert is_hidden(panel.spectrum.widget)
     plan.picture = untagged.assume("sRGB")
     settle(panel)

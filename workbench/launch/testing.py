@@ -42,7 +42,8 @@ def run_tests(arguments: list[str]) -> int:
     """Run pytest on the clone and return its exit code; without arguments, all of it.
 
     ``--quick`` leaves out what drives a browser and what takes long: an answer in three
-    minutes, for while one works.  ``--coverage`` tells what the tests reach, and takes longer.
+    minutes, for while one works.  ``--coverage`` tells what the tests reach, and takes longer;
+    ``--long`` adds the few that take very long for what they add.
 
     Raises LaunchError where there is no clone, and so no tests.
     """
@@ -50,14 +51,15 @@ def run_tests(arguments: list[str]) -> int:
     if root is None:
         raise LaunchError("The tests come with a clone of the project, and this is not one.")
     quick, measured = "--quick" in arguments, "--coverage" in arguments
-    arguments = [each for each in arguments if each not in ("--quick", "--coverage")]
+    whole = ["-m", ""] if "--long" in arguments else ["-m", "not long"]
+    arguments = [a for a in arguments if a not in ("--quick", "--coverage", "--long")]
     # each file of tests stays together, because its tests share what is slow to make
     together = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     if quick:
-        arguments = [*together, "-m", "not browser and not slow", *arguments]
+        arguments = [*together, "-m", "not browser and not slow and not long", *arguments]
     elif not arguments:
         ensure_browser()
-        arguments = together
+        arguments = [*together, *whole]
     if measured:
         arguments = [*arguments, "--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported

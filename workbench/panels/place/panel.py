@@ -59,7 +59,7 @@ class PlacePanel(Panel):
             help="Replaces the tone curve of the plan's adjustments; more or less colour is not part of it",
         )  # fmt: skip
         self.found: ForPlace | None = None
-        self.views = [parts.PictureView(front) for _ in _TITLES]
+        self.views = [parts.PictureView(front, alt=title) for title in _TITLES]
         shown = zip(self.views, _TITLES, strict=True)
         self.facts = parts.html("")
         return [

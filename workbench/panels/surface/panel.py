@@ -42,7 +42,7 @@ class SurfacePanel(Panel):
         )
         self.lamp = parts.Sentence("Light")
         self.texture = parts.Sentence("What is seen of it")
-        self.views = [parts.PictureView(front) for _ in range(MOST)]
+        self.views = [parts.PictureView(front, alt="A print under the lamp") for _ in range(MOST)]
         self.captions = [parts.html("") for _ in range(MOST)]
         pairs = zip(self.views, self.captions, strict=True)
         self.columns = [parts.column(view, caption) for view, caption in pairs]
