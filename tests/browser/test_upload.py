@@ -27,6 +27,7 @@ def on_the_desk(page, name):
     page.get_by_text(f"“{name}” is on the desk.").first.wait_for(state="attached", timeout=90_000)
 
 
+@pytest.mark.long
 def test_a_large_file_is_chosen(desk_page, large):
     page = desk_page()
     go_to(page, "file")

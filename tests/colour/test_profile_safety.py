@@ -20,7 +20,7 @@ from workbench.errors import PaperError, ProfileError, WorkbenchError
 from workbench.files.text import clean_text
 from workbench.paper import open_paper
 
-ROUNDS = int(os.environ.get("WORKBENCH_ATTACKS", "400"))
+ROUNDS = int(os.environ.get("WORKBENCH_ATTACKS", "240"))
 
 
 @pytest.fixture(scope="module")
