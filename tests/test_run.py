@@ -301,8 +301,8 @@ def test_failure_does_not_take_away_what_it_replaced(plan, tmp_path, monkeypatch
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot split a process")
 def test_killed_at_any_moment_it_never_leaves_a_half_file(plan, tmp_path):
-    """Kill the run 16 times; whatever stands under a final name is the whole file."""
-    out, kills = tmp_path / "out", 16
+    """Kill the run 24 times; whatever stands under a final name is the whole file."""
+    out, kills = tmp_path / "out", 24
     start = time.perf_counter()
     whole = {path.name: digest(path) for path in run_plan(plan, out).paths}
     run_plan(plan, out, overwrite=True)
@@ -329,7 +329,7 @@ def test_killed_at_any_moment_it_never_leaves_a_half_file(plan, tmp_path):
                 assert (out / name).read_bytes() == plan.paper.profile
         part += 0 < len(names) < len(NAMES)
     # the kills did fall into the writing
-    assert half + part >= 4, (half, part, took)
+    assert half + part >= 3, (half, part, took)
 
 
 # -- the job sheet alone
