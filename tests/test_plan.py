@@ -251,3 +251,22 @@ def test_taking_over_keeps_papers_at_hand_readings_and_the_printer_s_ink():
     picture = plan.picture = SimpleNamespace(width_px=10, height_px=10)
     plan.take_over(Plan(reference="D50"), files=("reference",))
     assert (plan.picture, plan.paper, plan.reference) == (picture, fen, "D50")
+
+
+def test_a_size_that_was_kept_is_that_of_a_plan_that_kept_none(picture, papers):
+    plan = Plan(picture=picture, paper=papers[0], papers=papers, sheet="A3", crop_ratio="1:1")
+    changes = {
+        "ppi": 211.0, "size_from": "size", "long_side_mm": 333.0, "crop_ratio": "5:4",
+        "crop_across": 0.2, "crop_down": 0.9, "border_mm": 7.0, "bottom_weight_mm": 4.0,
+        "bleed_mm": 2.0, "bleed": "stretched", "bar_depth_mm": 20.0, "sheet": "",
+        "region": "inches", "printer_ppi": 300.0, "margin_left_mm": 9.0, "margin_trailing_mm": 30.0,
+        "printer_width_mm": 420.0, "thick_from_mm": 0.1, "feed_path": "thick",
+        "mount_overlap_mm": 3.0, "mount_opening": "20 x 30 cm", "paper": papers[1],
+    }  # fmt: skip
+    assert plan.print_size() is plan.print_size()
+    for name, value in changes.items():
+        setattr(plan, name, value)
+        assert plan.print_size() == plan.copy().print_size(), name
+    plan.size_from = "opening"
+    assert plan.print_size() == plan.copy().print_size()
+    assert plan.print_size(papers[0]) == plan.copy(paper=papers[0]).print_size()

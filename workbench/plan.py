@@ -86,6 +86,9 @@ class Plan(t.HasTraits):
     other_paper = t.Any(None, allow_none=True, help="the paper compared with the chosen one")
     adjustments = t.Any(None, allow_none=True, help="Adjustments that the person has accepted")
 
+    # what the size was asked for last, and what it is
+    _sized: tuple = ((), None)
+
     size_from = Decided()
     ppi = Decided()
     long_side_mm = Decided()
@@ -338,6 +341,16 @@ class Plan(t.HasTraits):
         SizeError
             where its numbers do not add up.
         """
+        if paper is not None and paper is not self.paper:
+            return self._solved_size(paper)
+        # one move of a slider is followed by several who ask
+        asked = tuple(getattr(self, name) for name in ("picture", *SIZE_TRAITS))
+        kept = self._sized
+        if kept[0] != asked:
+            kept = self._sized = asked, self._solved_size(self.paper)
+        return kept[1]
+
+    def _solved_size(self, paper: AnyPaper | None) -> PrintSize:
         decides = {}
         if self.size_from == "ppi":
             decides = {"ppi": self.ppi}
@@ -352,7 +365,6 @@ class Plan(t.HasTraits):
                 self.mount_opening, self.mount_overlap_mm, landscape=lies
             )
             decides = {"width_mm": width, "height_mm": height}
-        paper = self.paper if paper is None else paper
         feed = self.printer.feed(self.feed_path, getattr(paper, "thickness_mm", None))
         held = held_sheets(paper)
         return print_size(

@@ -162,6 +162,7 @@ def test_it_tells_what_is_seen_and_follows_size_and_distance(open_panel):
     panel.lengths["long_side_mm"].field.set_state({"value": 200})
     # at once, as the spectrum is there: 900 pixels on two metres look sharp nowhere
     assert panel.seen_notes.value.startswith('<p class="tex2jax_ignore mathjax_ignore">Soft ')
+    settle(panel)  # the plot follows where the slider rests
     assert panel.spectrum.image.value != before and "Soft" in panel.spectrum.alt
     panel.lengths["viewing_distance_mm"].slider.set_state({"value": 600})
     assert "across the room (6 m)" in panel.seen_notes.value

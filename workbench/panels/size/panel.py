@@ -26,6 +26,7 @@ from workbench.picture.kept import kept_while_open
 from workbench.plan import SIZE_TRAITS
 
 THUMBNAIL_PX = 320
+_REST_S = 0.15  # a slider that rests this long gets what it touches least as well
 
 _RATIOS = (
     ("the whole picture", ""),
@@ -88,6 +89,7 @@ class SizePanel(Panel):
         )
         self.seen_notes = parts.html("")
         self._measured: tuple = (None, None)  # a picture and its spectrum
+        self._seen: tuple | None = None  # what is seen of it, and the unit
         self.results = parts.column(
             self.drawing, self.notes, self.seen_notes, self.spectrum, self.resampling
         )
@@ -160,6 +162,11 @@ class SizePanel(Panel):
                 "seen", self._seen_asked, lambda asked: (seen_at(*asked[:-1]), asked[-1]),
                 self._show_seen, forget=lambda: self._show_seen(None),
             ),
+            # beside the drawing it would hold up every move; the sentences do not wait
+            View(
+                "spectrum plot", lambda: self._seen, lambda found, *_: found, self._draw_seen,
+                lane=parts.FINER, rest_s=_REST_S,
+            ),
         )  # fmt: skip
 
     def _show_knobs(self, decides: str) -> None:
@@ -190,12 +197,16 @@ class SizePanel(Panel):
         return spectrum, ppi, plan.viewing_distance_mm, plan.printer_ppi, plan.unit
 
     def _show_seen(self, found: tuple | None) -> None:
+        self._seen = found
         self.spectrum.widget.layout.display = "" if found else "none"
         if found is None:
             self.seen_notes.value = _paragraphs([_NO_SPECTRUM] if self._measured[0] else [])
             return
         seen, unit = found
         self.seen_notes.value = _paragraphs(seen.sentences(unit))
+
+    def _draw_seen(self, found: tuple) -> None:
+        seen, unit = found
         self.spectrum.figure.update(seen, unit=unit)
         self.spectrum.show(alt=self.spectrum.figure.alt_text(seen))
 
