@@ -35,6 +35,23 @@ def test_a_flat_sheet_as_measured_is_the_proof_itself(picture, papers, number, h
         assert np.abs(lit.pixels.astype(int) - proof.pixels).max() <= 1
 
 
+def test_a_paper_beside_the_print_serves_as_a_named_white_does(picture, papers):
+    # the light of bare paper follows the eye of the proof, whatever lies beside it
+    beside = wb.open_paper(wb.model_profile((100, 0, 0), 1.6, finish="matte", grid=9))
+    white = beside.white_lab
+    assert np.abs(np.subtract(white, (100, 0, 0))).max() < 0.01
+    lamp = wb.Lamp(elevation_deg=70, size_mm=200)
+    named, sheet = (
+        relight(
+            wb.soft_proof(picture, papers[1], long_side_px=120, adaptation=0.0, reference=each),
+            papers[1], lamp, eye_mm=400,
+        )
+        for each in ("perfect diffuser", beside)
+    )  # fmt: skip
+    assert sheet.exposure == pytest.approx(named.exposure, abs=1e-3)
+    assert np.abs(sheet.pixels.astype(int) - named.pixels).max() <= 1
+
+
 def test_raking_light_brings_out_the_relief_and_even_light_hides_it(picture, papers):
     proof = wb.soft_proof(picture, papers[4], long_side_px=300)
 

@@ -50,23 +50,38 @@ class Proof:
     Attributes
     ----------
     pixels : (h, w, 3) uint8 or uint16, in the display's space.
-    display_name, display_profile : that space; embed it wherever the pixels go.
+    way : how it is looked at, and on which display.
     black_point_compensation : False with the intent "absolute", which knows none.
-    adaptation : 0 side by side with the reference white .. 1 fully adapted to the paper.
-    reference : name of the white that the display's own white stands for.
     exact : every pixel worked out, or interpolated in a table.
     nodes : steps a channel of that table (colour pictures), or None where exact.
     """
 
     pixels: np.ndarray = field(repr=False)
-    display_name: str
-    display_profile: bytes = field(repr=False)
+    way: Viewing
     intent: str
     black_point_compensation: bool
-    adaptation: float
-    reference: str
     exact: bool
     nodes: int | None = None
+
+    @property
+    def display_name(self) -> str:
+        """The display's space."""
+        return self.way.display.name
+
+    @property
+    def display_profile(self) -> bytes:
+        """That space; embed it wherever the pixels go."""
+        return self.way.display.profile
+
+    @property
+    def adaptation(self) -> float:
+        """0 side by side with the reference white .. 1 fully adapted to the paper."""
+        return self.way.eye.adaptation
+
+    @property
+    def reference(self) -> str:
+        """Name of the white that the display's own white stands for."""
+        return self.way.eye.reference
 
 
 class ProofMaker:
@@ -117,12 +132,9 @@ class ProofMaker:
         """The `Proof` with these finished display pixels."""
         return Proof(
             pixels=pixels,
-            display_name=self._way.display.name,
-            display_profile=self._way.display.profile,
+            way=self._way,
             intent=self._how[2],
             black_point_compensation=self._how[3],
-            adaptation=self._way.eye.adaptation,
-            reference=self._way.eye.reference,
             exact=self.nodes is None,
             nodes=self.nodes,
         )

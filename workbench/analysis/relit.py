@@ -15,6 +15,7 @@ from workbench.analysis.glass import PICTURE_REFLECTANCE, find_glass
 from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
+from workbench.colour.trip import white_xyz
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
@@ -23,6 +24,7 @@ from workbench.results import Result
 from workbench.surface.lamp import Lamp, check_range
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
+from workbench.surface.shade import measured_factors
 from workbench.surface.sheet import surface_of
 
 _BAND_ROWS = 32
@@ -299,18 +301,8 @@ class _White:
 
 
 def _white_light(proof: Proof, paper: Paper) -> _White:
-    from workbench.analysis.viewing import viewing
-    from workbench.colour.trip import white_xyz
-
-    # the proof names its reference; a paper's own white stands for itself
-    reference = proof.reference
-    try:
-        way = viewing(
-            adaptation=proof.adaptation, reference=reference, display=proof.display_profile
-        )
-    except ValueError:
-        way = viewing(adaptation=1.0, reference=None, display=proof.display_profile)
-    shown = way.shown(way.seen(np.array([[100.0, 0.0, 0.0]], np.float32), white_xyz(paper.profile)))
+    bare = np.array([[100.0, 0.0, 0.0]], np.float32)
+    shown = proof.way.shown(proof.way.seen(bare, white_xyz(paper.profile)))
     codes = np.round(shown * 65535).astype(np.uint16)
     light = to_light(codes[None], proof.display_profile)[0, 0]
     return _White(light, float(light[1]) / float(luminance_factor(paper.white_lab[0])))
@@ -318,8 +310,6 @@ def _white_light(proof: Proof, paper: Paper) -> _White:
 
 def _gloss_share(paper: Paper, surface: Surface) -> float:
     """Share of the computed gloss that the paper's measured black leaves room for."""
-    from workbench.surface.shade import measured_factors
-
     glossy = measured_factors(surface.alpha)[1]
     black = float(luminance_factor(paper.black_lab[0]))
     return 1.0 if glossy <= black else black / glossy

@@ -61,8 +61,7 @@ def small_picture(plan: Planned | Solved, long_side_px: int = 900) -> np.ndarray
 
 def png_of(pixels: np.ndarray) -> bytes:
     """A small picture as a PNG file, tagged as sRGB."""
-    plain = Proof(pixels, _SPACE, standard_profile(_SPACE), "relative", False, 1.0, "", True)
-    return proof_png(plain)
+    return proof_png(Proof(pixels, viewing(display=_SPACE), "relative", False, True))
 
 
 def _proofed(job: PrintJob, long_side_px: int) -> np.ndarray:
