@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import workbench as wb
-from workbench.analysis.judge import CAUSES, ROW_WORDS, rule_out
+from workbench.analysis.judge import ROW_WORDS
+from workbench.analysis.judge_rules import RULES
 from workbench.errors import WorkbenchError
 from workbench.gang.apart import ROWS
 
@@ -61,8 +64,8 @@ def test_one_change_at_a_time_until_all_is_looked_into(plan):
         weights = [cause.weight for cause in judgement.causes]
         assert weights == sorted(weights, reverse=True) and judgement.change
         met.append(judgement.causes[0].key)
-        seen = rule_out(seen, judgement)
-    assert len(met) == len(set(met)) and set(met) <= set(CAUSES)
+        seen = replace(seen, ruled_out=tuple(met))
+    assert len(met) == len(set(met)) and set(met) <= set(RULES)
 
 
 @pytest.mark.parametrize(

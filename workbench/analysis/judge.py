@@ -1,19 +1,18 @@
 """Judging a print by eye: from what is seen to likely causes, and to one change at a time.
 
-The rules and their weights are ours, from common practice (no source): a table that can be
-read, not a measurement.  What the plan knows (screen, light, paper, chain) speaks for a cause
+The rules stand in `workbench.analysis.judge_rules`.  What the plan knows (screen, light, paper, chain) speaks for a cause
 or against it; what was looked into already is left out.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
-from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.gamut import gamut_report
-from workbench.analysis.screen import screen_match
+from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, REASONS, RULES
+from workbench.analysis.screen import ScreenMatch, screen_match
 from workbench.analysis.screen_answer import cd_words
-from workbench.analysis.words import HUE_NAMES
+from workbench.analysis.words import HUE_NAMES, listed, signed
 from workbench.characteristics import drying_text
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
@@ -85,7 +84,7 @@ class Observations:
             if (value := getattr(self, name)) not in (values := [v for _, v in offered]):
                 listed = ", ".join(each or "“” (none)" for each in values)
                 raise WorkbenchError(f"The {name} seen is one of {listed}, not “{value}”.")
-        for name, known in (("tones", TONES), ("hues", HUES), ("ruled_out", tuple(_RULES))):
+        for name, known in (("tones", TONES), ("hues", HUES), ("ruled_out", tuple(RULES))):
             object.__setattr__(self, name, given := tuple(getattr(self, name)))
             if wrong := [each for each in given if each not in known]:
                 what = name.replace("_", " ")
@@ -102,11 +101,11 @@ class Observations:
         if not self.anything:
             return "Print and screen look alike."
         seen = [each for each in (self.lightness, self.contrast, self.cast) if each]
-        said = f"The print looks {_listed(seen)}" if seen else "The print looks different"
+        said = f"The print looks {listed(seen)}" if seen else "The print looks different"
         if self.tones:
-            said += f" in the {_listed(self.tones)}"
+            said += f" in the {listed(self.tones)}"
         if self.hues:
-            said += f"; {_listed(self.hues)} look wrong"
+            said += f"; {listed(self.hues)} look wrong"
         return said + ("; stripes run through it." if self.stripes else ".")
 
 
@@ -177,168 +176,6 @@ class Judgement(Result):
         ]
 
 
-@dataclass(frozen=True)
-class _Rule:
-    """A cause: what of the facts it needs, and how much each speaks for it."""
-
-    words: str
-    change: str
-    needs: tuple[str, ...]
-    base: float = 1.0
-    speaks: dict[str, float] = field(default_factory=dict)
-    rules_out: tuple[str, ...] = ()
-
-
-_SEEN = ("darker", "lighter", "flatter", "harsher", "cooler", "warmer", "greener", "redder", "hues")
-# key -> rule; braces are filled with what the plan says
-_RULES: dict[str, _Rule] = {
-    "not dry": _Rule(
-        "the print has not dried",
-        "Let it lie open for {drying}, then look again; change nothing else.",
-        ("not dry",), 8.0,
-    ),
-    "another light": _Rule(
-        "print and screen are not seen in the light that is set in the plan",
-        "Put both into the light that is set in the plan ({light}), or set the plan to this light.",
-        ("another light",), 7.0,
-    ),
-    "chain": _Rule(
-        "the colours were converted twice, or not at all",
-        "{chain}",
-        _SEEN, 2.0,
-        {"halves differ": 12, "hues": 1, "harsher": 1, "several signs": 2, "greener": 1, "redder": 1},
-        ("halves agree",),
-    ),
-    "nozzles": _Rule(
-        "a nozzle is blocked or a head is out of line",
-        "Print the printer's own nozzle page; if it is whole, its alignment page. Clean or align "
-        "only what they show.",
-        ("stripes", "greener", "redder", "cooler", "warmer", "hues"), 1.0,
-        {"stripes": 9, "greener": 2, "redder": 2, "wedge moved": 2},
-    ),
-    "screen bright": _Rule(
-        "the screen is brighter than the print in its light",
-        "{screen}",
-        ("darker",), 3.0,
-        {"screen brighter": 5, "screen not known": 1, "everywhere": 1},
-        ("screen matches", "screen dimmer"),
-    ),
-    "screen dim": _Rule(
-        "the screen is dimmer than the print in its light",
-        "{screen}",
-        ("lighter",), 3.0,
-        {"screen dimmer": 5, "screen not known": 1, "everywhere": 1},
-        ("screen matches", "screen brighter"),
-    ),
-    "light dim": _Rule(
-        "there is less light on the print than is set in the plan",
-        "Measure the light where the print hangs, facing the room, and set it in the plan.",
-        ("darker",), 2.0, {"shadows": 1, "flatter": 1},
-    ),
-    "compensation": _Rule(
-        "black point compensation is off, so that the deepest shadows merge",
-        "Switch black point compensation on, and print the strip again.",
-        ("compensation off",), 3.0, {"darker": 1, "shadows": 3, "flatter": 1},
-    ),
-    "paper black": _Rule(
-        "this sheet's black is lighter than the screen's, as on every {finish} sheet",
-        "Look at the proof with the paper's black before judging; then try shadow lift or contrast, "
-        "one of the two, in a strip.",
-        ("flatter",), 1.0, {"matte": 3, "shadows": 2},
-    ),
-    "no proof": _Rule(
-        "the print is held against the picture and not against its proof",
-        "Judge beside the proof, with the paper's white and black shown, on neutral grey.",
-        ("flatter", "hues"), 2.0,
-    ),
-    "mirrored room": _Rule(
-        "glass or gloss mirrors the room over the shadows",
-        "Look from the side where nothing bright is mirrored, or take the glass off, in cut-proof gloves.",
-        ("flatter",), 0.5, {"glass": 3, "shadows": 1, "gloss": 1},
-    ),
-    "media setting": _Rule(
-        "the driver's media setting or black ink is not the one that the profile was made for",
-        "Compare the driver's media setting with {media}, then print the same strip again.",
-        ("flatter", "darker", "lighter", "harsher"), 2.0, {"shadows": 1, "stripes": 1},
-    ),
-    "driver improves": _Rule(
-        "the driver improves pictures by itself",
-        "Switch off everything in the driver that makes pictures livelier or sharper.",
-        ("harsher", "hues", "redder"), 1.5, {"harsher": 2},
-        ("halves agree",),
-    ),
-    "lamp": _Rule(
-        "the lamp over the print has another colour than is set in the plan",
-        "Look at the print by daylight at a window: if the cast is gone, set the lamp's colour in "
-        "the plan.",
-        ("cooler", "warmer", "greener", "redder"), 3.0, {"everywhere": 1},
-    ),
-    "screen white": _Rule(
-        "the screen's white has another colour than the paper in its light",
-        "Hold the bare paper in its light beside a white area on the screen; set the screen's white "
-        "until they agree.",
-        ("cooler", "warmer", "greener", "redder"), 2.5, {"everywhere": 1, "highlights": 1},
-    ),
-    "paper white": _Rule(
-        "it is the paper's own white, which the highlights take",
-        "Show the paper's white in the proof. It is a choice, not a fault; another white is another "
-        "paper.",
-        ("tinted as seen",), 2.0, {"highlights": 3},
-    ),
-    "gamut": _Rule(
-        "these colours are out of this paper's gamut",
-        "Try the perceptual intent in the proof, or a paper that holds them; the gamut overlay shows where.",
-        ("hues",), 1.0, {"hues out of gamut": 6}, ("hues in gamut",),
-    ),
-    "drift": _Rule(
-        "the printer or its ink has changed since the profile was made",
-        "Print the target and measure it, or compare a new judging sheet with the first one.",
-        _SEEN, 0.5, {"wedge moved": 6},
-    ),
-    "taste": _Rule(
-        "the print is as planned, and the plan can be improved",
-        "{strip}",
-        _SEEN[:6], 1.5,
-        {"halves agree": 2, "screen matches": 2},
-    ),
-}  # fmt: skip
-
-_CHAIN_UNKNOWN = "Print the judging sheet and look at its chain patch from a distance."
-_CHAIN_WRONG = (
-    "Make sure that one program or driver converts, and only one: compare the job sheet's steps with "
-    f"what is set. {SAME_PROFILE}"
-)
-#: when to print the printer's own pages
-OWN_PAGES = (
-    "Nozzle, alignment and banding pages come from the printer itself. Print the nozzle page when "
-    "stripes or a sudden cast appear, after weeks of standing still and before a long edition; the "
-    "alignment page where fine lines are doubled, and after the printer was moved; a page for "
-    "the feed where bands lie evenly across the sheet, and with a sheet of another thickness "
-    "(common practice, no source)."
-)
-#: what each cause is called, for lists
-CAUSES = {key: rule.words for key, rule in _RULES.items()}
-
-_REASONS = {
-    "halves differ": "the halves of the chain patch differ",
-    "halves agree": "the chain patch is right",
-    "stripes": "stripes run through it",
-    "wedge moved": "the step wedge reads otherwise than before",
-    "screen not known": "the screen's brightness is not set in the plan",
-    "screen matches": "the screen matches the print's light",
-    "everywhere": "it is the same in all tones",
-    "several signs": "several things are off at once",
-    "shadows": "it shows in the shadows",
-    "highlights": "it shows in the highlights",
-    "matte": "the sheet is matte",
-    "gloss": "the sheet is glossy",
-    "glass": "there is glass before the print",
-    "compensation off": "it is off in the plan",
-    "not dry": "its drying time is not over",
-    "another light": "the light is not the plan's",
-}
-
-
 def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
     """Likely causes of what is seen on a print, and one change at a time.
 
@@ -364,11 +201,12 @@ def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
     """
     if not observations.anything:
         return Judgement(observations.sentence, ())
-    facts = {**_seen(observations), **_known(observations, plan)}
+    match = _match(plan)
+    facts = {**_seen(observations), **_known(observations, plan, match)}
     rows = _rows(observations)
-    filled = _filled(facts, plan, rows)
+    filled = _filled(facts, plan, match, rows)
     causes = []
-    for key, rule in _RULES.items():
+    for key, rule in RULES.items():
         if key in observations.ruled_out or any(each in facts for each in rule.rules_out):
             continue
         if not any(each in facts for each in rule.needs):
@@ -386,13 +224,6 @@ def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
     return Judgement(observations.sentence, tuple(causes), rows)
 
 
-def rule_out(observations: Observations, judgement: Judgement) -> Observations:
-    """The same observations, with the likeliest cause looked into and left out."""
-    if not judgement.causes:
-        return observations
-    return replace(observations, ruled_out=(*observations.ruled_out, judgement.causes[0].key))
-
-
 def _seen(seen: Observations) -> dict[str, str]:
     """What was seen, each fact with what it says as a reason."""
     found = [seen.lightness, seen.contrast, seen.cast]
@@ -400,43 +231,44 @@ def _seen(seen: Observations) -> dict[str, str]:
     tones = {"middle tones": "middle"}
     facts |= {tones.get(each, each): f"it shows in the {each}" for each in seen.tones}
     if not seen.tones or len(seen.tones) == len(TONES):
-        facts["everywhere"] = _REASONS["everywhere"]
+        facts["everywhere"] = REASONS["everywhere"]
     if seen.hues:
-        facts["hues"] = f"{_listed(seen.hues)} look wrong"
+        facts["hues"] = f"{listed(seen.hues)} look wrong"
     if sum(map(bool, (*found, seen.hues))) > 1:
-        facts["several signs"] = _REASONS["several signs"]
+        facts["several signs"] = REASONS["several signs"]
     flags = {
         "stripes": seen.stripes, "not dry": not seen.dried, "another light": not seen.stated_light,
         "halves differ": seen.chain_agrees is False, "halves agree": seen.chain_agrees is True,
         "wedge moved": seen.wedge_moved,
     }  # fmt: skip
-    return facts | {name: _REASONS[name] for name, true in flags.items() if true}
+    return facts | {name: REASONS[name] for name, true in flags.items() if true}
 
 
-def _known(seen: Observations, plan) -> dict[str, str]:
+def _known(seen: Observations, plan, match: ScreenMatch | None) -> dict[str, str]:
     """What the plan knows that speaks for or against a cause."""
     paper, facts = getattr(plan, "paper", None), {}
     finish = getattr(paper, "finish", None)
     if finish in ("matte", "gloss"):
-        facts[finish] = _REASONS[finish]
+        facts[finish] = REASONS[finish]
     if getattr(plan, "glass", ""):
-        facts["glass"] = _REASONS["glass"]
+        facts["glass"] = REASONS["glass"]
     dark = seen.lightness == "darker" or seen.contrast == "flatter"
     compensates = getattr(plan, "intent", "") in ("relative", "saturation")
     if dark and compensates and not getattr(plan, "black_point_compensation", True):
-        facts["compensation off"] = _REASONS["compensation off"]
-    stops = _stops(plan)
+        facts["compensation off"] = REASONS["compensation off"]
+    # how much brighter than the print the screen is
+    stops = None if match is None else match.stops_too_dark
     if stops is None:
-        facts["screen not known"] = _REASONS["screen not known"]
+        facts["screen not known"] = REASONS["screen not known"]
     elif abs(stops) < _STOPS:
-        facts["screen matches"] = _REASONS["screen matches"]
+        facts["screen matches"] = REASONS["screen matches"]
     else:
         name = "screen brighter" if stops > 0 else "screen dimmer"
         facts[name] = f"the {name.replace('screen', 'screen is')} by {abs(stops):.1f} stops"
     if isinstance(paper, Paper) and paper.white_is_known:
         b = paper.white_lab[2]
         if (b > _TINT and seen.cast == "warmer") or (b < -_TINT and seen.cast == "cooler"):
-            facts["tinted as seen"] = f"the bare sheet has b* {b:+.1f}".replace("-", "−")
+            facts["tinted as seen"] = f"the bare sheet has b* {signed(b)}"
     if seen.hues and isinstance(paper, Paper) and getattr(plan, "picture", None) is not None:
         facts |= _out_of_gamut(seen, plan, paper)
     return facts
@@ -450,16 +282,11 @@ def _out_of_gamut(seen: Observations, plan, paper: Paper) -> dict[str, str]:
     lost = [name for name in seen.hues if report.hues.get(name, 0) >= _HUE_SHARE]
     if not lost:
         return {"hues in gamut": ""}
-    return {"hues out of gamut": f"{_listed(lost)} of this picture lie beyond what the paper holds"}
+    return {"hues out of gamut": f"{listed(lost)} of this picture lie beyond what the paper holds"}
 
 
-def _stops(plan) -> float | None:
-    """How much brighter than the print the screen is, in stops; None where not known."""
-    match = _match(plan)
-    return None if match is None else match.stops_too_dark
-
-
-def _match(plan):
+def _match(plan) -> ScreenMatch | None:
+    """The screen against the print in its place; None where the plan does not tell."""
     paper, screen = getattr(plan, "paper", None), getattr(plan, "screen_luminance_cd_m2", 0)
     if paper is None:
         return None
@@ -483,9 +310,9 @@ def _rows(seen: Observations) -> tuple[str, ...]:
     return ("around",) if seen.lightness or seen.cast in ("cooler", "warmer") else ()
 
 
-def _filled(facts, plan, rows) -> dict[str, str]:
+def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
     """What stands in the rules' braces."""
-    paper, match = getattr(plan, "paper", None), _match(plan)
+    paper = getattr(plan, "paper", None)
     setting = clean_text(getattr(paper, "media_setting", None) or "")
     screen = "Set the brightness of your screen in the plan, under screen and light."
     if match is not None:
@@ -505,14 +332,9 @@ def _filled(facts, plan, rows) -> dict[str, str]:
     return {
         "drying": drying_text(paper),
         "light": f"{lux:,.0f} lux, {light}" if lux else "its light",
-        "chain": _CHAIN_WRONG if "halves differ" in facts else _CHAIN_UNKNOWN,
+        "chain": CHAIN_WRONG if "halves differ" in facts else CHAIN_UNKNOWN,
         "screen": screen,
         "finish": getattr(paper, "finish", None) or "such",
         "media": f"“{setting}”" if setting else "the one that the profile's maker names",
         "strip": strip,
     }
-
-
-def _listed(names) -> str:
-    names = list(names)
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -5,6 +5,8 @@ Hue limits are our own reading of CIELAB hue angles; common practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from workbench.decisions import DECISIONS
@@ -110,7 +112,17 @@ def apart_words(lab, beside_lab) -> str:
         apart = float(lab[n]) - float(beside_lab[n])
         if abs(apart) >= 1:
             said.append(f"{more if apart > 0 else less} by {abs(apart):.0f} {'Lab'[n]}*")
-    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+    return listed(said)
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a sentence lists them; empty for none.
+
+    >>> listed(["reds", "oranges", "violets"])
+    'reds, oranges and violets'
+    """
+    words = list(words)
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def signed(value: float) -> str:

@@ -7,7 +7,8 @@ from html import escape
 from typing import Any
 
 from workbench.analysis.chain import SAME_PROFILE
-from workbench.analysis.judge import OWN_PAGES, Judgement, Observations, judge_print
+from workbench.analysis.judge import Judgement, Observations, judge_print
+from workbench.analysis.judge_rules import OWN_PAGES
 from workbench.analysis.wedge import CHANGE_FIELDS, ROWS, compare_readings
 from workbench.characteristics import DRYING_HOURS, drying_text
 from workbench.colour.engine import transform
