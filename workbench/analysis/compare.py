@@ -34,6 +34,7 @@ from workbench.analysis.reasons import NAMES, reason
 from workbench.analysis.screen import print_in_place
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import Highlights, PaperWhite, highlights, paper_white
+from workbench.analysis.words import listed
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz, triple
@@ -200,7 +201,7 @@ class Comparison(Result):
         start = "" if known else "By what is known, "
         if len(shared) == 1:
             return f"{start}{first.name} comes first: {first.reason}"
-        return f"{start}{_listed(shared)} share the first place: too close to tell apart."
+        return f"{start}{listed(shared)} share the first place: too close to tell apart."
 
     def _best_sentence(self) -> str:
         said = []
@@ -209,14 +210,10 @@ class Comparison(Result):
             if len(names) == len(self.rows):
                 said.append(f"{name}: all alike")
             elif names:
-                said.append(f"{name}: {_listed(names)}")
+                said.append(f"{name}: {listed(names)}")
         if not said:
             return "Too little is known of these papers to compare them."
         return f"Best in {'; '.join(said)}. Say what matters for an order."
-
-
-def _listed(names) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _wished(weights, wish: str):

@@ -21,7 +21,7 @@ from workbench.analysis.eye import (
 )
 from workbench.analysis.sheets import LARGEST_MM, MM_PER_INCH, positive
 from workbench.analysis.spectrum import Spectrum, spectrum_of
-from workbench.analysis.words import percent
+from workbench.analysis.words import listed, percent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI
 from workbench.errors import SizeError
 from workbench.picture.picture import Picture
@@ -119,7 +119,7 @@ class SeenDetail(Result):
         if not soft:
             return f"Sharp {start}: there is as much detail as the eye resolves."
         short = "the picture's detail" if self.detail_ppi < self.pixels_ppi else "its pixels"
-        where = _and([self._where(each, unit) for each in soft])
+        where = listed([self._where(each, unit) for each in soft])
         return f"Soft {where}, where the eye resolves more than {short}; sharp {start}."
 
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
@@ -141,7 +141,7 @@ class SeenDetail(Result):
             f"{ppi_text(round(each.eye_limit_ppi))} ppi {self._where(each, unit)}"
             for each in self.places
         )
-        shares = _and([percent(each.share_seen) for each in self.places])
+        shares = listed([percent(each.share_seen) for each in self.places])
         said.append(
             f"The eye resolves {places}; of the contrast in the picture's fine detail it sees "
             f"{shares} there."
@@ -260,7 +260,3 @@ def thresholds(spectrum: Spectrum, ppi: float, distance_mm: float) -> np.ndarray
     """(tiles, bins) contrast as a multiple of what the eye needs to see it: from 1 on it does."""
     fineness = cycles_per_degree(spectrum.frequencies * ppi / MM_PER_INCH, distance_mm)
     return spectrum.modulation * contrast_sensitivity(fineness)
-
-
-def _and(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

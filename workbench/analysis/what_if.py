@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import signed
+from workbench.analysis.words import listed, signed
 from workbench.characteristics import BLACK_INKS
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
@@ -133,16 +133,16 @@ def _between(value: float, low: float, high: float, decimals: int = 1) -> float:
 
 # field, words, how its difference is said
 _PARTS = (
-    ("white_lightness", "the white's L*", lambda d: signed(d)),
-    ("white_a", "the white's a*", lambda d: signed(d)),
-    ("white_b", "the white's b*", lambda d: signed(d)),
+    ("white_lightness", "the white's L*", signed),
+    ("white_a", "the white's a*", signed),
+    ("white_b", "the white's b*", signed),
     (
         "black_density",
         "the density of its darkest printable colour",
         lambda d: f"{d:+.2f}".replace("-", "−"),
     ),
-    ("black_a", "the a* of that colour", lambda d: signed(d)),
-    ("black_b", "the b* of that colour", lambda d: signed(d)),
+    ("black_a", "the a* of that colour", signed),
+    ("black_b", "the b* of that colour", signed),
     ("saturation", "the saturation", lambda d: f"{100 * d:+.0f} %".replace("-", "−")),
 )
 
@@ -165,7 +165,7 @@ def changes_words(start: Settings, now: Settings, name: str) -> str:
         return f"As “{name}” in white and black; its inks are the model's own."
     if len(said) == 1:
         return f"One property alone differs from “{name}”: {said[0]}."
-    return f"Differs from “{name}” in {', '.join(said[:-1])} and {said[-1]}."
+    return f"Differs from “{name}” in {listed(said)}."
 
 
 def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple[str, str, str]]:

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
+from workbench.analysis.words import listed
 from workbench.errors import FileError, RecordError, WorkbenchError
 from workbench.files import file_checksum
 from workbench.files.text import clean_text
@@ -181,9 +182,8 @@ def salvaged(row: Mapping) -> PrintNote:
         values["picture_name"] = UNTITLED
     if not lost:
         return PrintNote(**values)
-    fields_lost = " and ".join(filter(None, (", ".join(lost[:-1]), lost[-1])))
     damage = (
-        f"This note is damaged: its {fields_lost} cannot be read. It is kept in the record as "
+        f"This note is damaged: its {listed(lost)} cannot be read. It is kept in the record as "
         "it is; what can be read is shown."
     )
     return PrintNote(**values, damage=damage)
