@@ -25,11 +25,12 @@ from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, transform
-from workbench.colour.lab import lab_to_xyz, xyz_to_lab
+from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
 from workbench.paper import Paper
+from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
 #: width of a line; two of them make a period
@@ -154,8 +155,8 @@ def chain_patch(
     *,
     source=None,
     others: tuple[Paper, ...] = (),
-    intent: str = "relative",
-    black_point_compensation: bool = True,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
 ) -> ChainPatch:
     """Work out a patch whose halves agree only when colours are converted as they should be.
 
@@ -235,11 +236,11 @@ def _searched(name, paper, finish, source, others, intent, bpc) -> ChainPatch:
         apart = float(delta_e_2000(solid_lab, lines_lab))
         told = apart >= TOLD_APART + spread[at]
         cases.append(
-            ChainCase(kind, words, apart, _triple(solid_lab), _triple(lines_lab), bool(told))
+            ChainCase(kind, words, apart, triple(solid_lab), triple(lines_lab), bool(told))
         )
     return ChainPatch(
-        name, "workbench" if source is None else "driver", _triple(solid[at]),
-        (_triple(ends[one[at]]), _triple(ends[two[at]])), float(spread[at]), tuple(cases),
+        name, "workbench" if source is None else "driver", triple(solid[at]),
+        (triple(ends[one[at]]), triple(ends[two[at]])), float(spread[at]), tuple(cases),
         source or paper,
     )  # fmt: skip
 
@@ -332,11 +333,6 @@ def _spread(road: Road, one, two, finish: str) -> np.ndarray:
     )
     mean = sum(lab_to_xyz(road(one + (two - one) * each)) for each in share) / _PHASES
     return xyz_to_lab(mean)
-
-
-def _triple(values) -> tuple[float, float, float]:
-    a, b, c = (float(v) for v in values)
-    return a, b, c
 
 
 def _seen(case: ChainCase, patch: ChainPatch) -> str:

@@ -16,11 +16,12 @@ import numpy as np
 
 from workbench.analysis.words import signed
 from workbench.colour.engine import transform
-from workbench.colour.lab import lab_to_xyz, xyz_to_lab
+from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
 from workbench.paper import Paper
+from workbench.rendering import DEFAULTS
 
 #: the wedge's rows, in the order of the page
 ROWS = ("black", "middle", "white")
@@ -62,7 +63,11 @@ class WedgeRow:
 
 
 def step_wedge(
-    paper: Paper, *, source=None, intent: str = "relative", black_point_compensation: bool = True
+    paper: Paper,
+    *,
+    source=None,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
 ) -> tuple[WedgeRow, ...]:
     """The wedge's rows for a paper, each step as its profile says that it prints.
 
@@ -114,8 +119,8 @@ def step_wedge(
         wanted = np.clip(base + np.array(steps), lightness[0], lightness[-1])
         at = np.clip(np.searchsorted(lightness, wanted), 0, _RAMP - 1)
         return WedgeRow(
-            name, tuple(_triple(each) for each in around),
-            tuple(_triple(numbers[each]) for each in at),
+            name, tuple(triple(each) for each in around),
+            tuple(triple(numbers[each]) for each in at),
             tuple(float(printed[each, 0] - base) for each in at),
         )  # fmt: skip
 
@@ -196,8 +201,3 @@ _MEANS = (
     ("black", "Shadows", "more of the deepest tones merge.", "deep tones can be told apart sooner; the black may have become weaker."),
     ("white", "Highlights", "more of the lightest tones are lost.", "light tones print darker than they did."),
 )  # fmt: skip
-
-
-def _triple(values) -> tuple[float, float, float]:
-    a, b, c = (float(v) for v in values)
-    return a, b, c
