@@ -1,0 +1,52 @@
+"""Everything a person decides about a print: one declaration each.
+
+Limits, units, defaults and labels stand here and nowhere else.  The plan's traits, the
+rules of plan files, the panels' knobs and the defaults of the analyses are made from
+them, so that what one accepts no other refuses.
+"""
+
+from __future__ import annotations
+
+from workbench.decisions import colour, edition, file, light, printer, seeing, size
+from workbench.decisions.adjustments import ADJUSTMENTS
+from workbench.decisions.decision import (
+    FARTHEST_MM,
+    HIGHEST_PPI,
+    LARGEST_MM,
+    LONGEST_NOTE,
+    NONE,
+    Decision,
+    as_number,
+)
+
+__all__ = [
+    "ADJUSTMENTS",
+    "DECISIONS",
+    "FARTHEST_MM",
+    "HIGHEST_PPI",
+    "LARGEST_MM",
+    "LONGEST_NOTE",
+    "NONE",
+    "SECTIONS",
+    "Decision",
+    "as_number",
+]
+
+#: name -> its declaration, in the order of plan files
+DECISIONS: dict[str, Decision] = {
+    each.name: each
+    for section in (size, colour, file, seeing, light, printer, edition)
+    for each in section.DECLARED
+}
+
+#: The sections of plan files in the order of writing, with what they are about.
+SECTIONS = {
+    "size": "How large, and on which sheet",
+    "colour": "How the colours come to the paper",
+    "adjustments": "What was accepted for this paper; 0 is none",
+    "file": "How the file is made",
+    "seeing": "How the print is looked at on the desk",
+    "light": "The light that it hangs in, and the screen beside it",
+    "printer": "Your printer: what it takes, and what it cannot print on",
+    "edition": "How many, what they cost, and your notes",
+}

@@ -1,0 +1,67 @@
+"""The light that a print hangs in, and the screen beside it."""
+
+from __future__ import annotations
+
+from workbench.decisions.decision import Decision
+
+DECLARED = (
+    Decision(
+        "illuminance_lux", 500.0, "light", "Light on the print",
+        "Measured where the print hangs, in front of its glass, facing the room",
+        unit="lux", low=1.0, high=200_000.0, slider=(20, 5000, 0.02), by_ratio=True,
+    ),
+    Decision(
+        "light", "D50", "light", "Colour of the light",
+        "A colour temperature from 2000 to 10000 K, or a CIE illuminant",
+        about="an illuminant or a colour temperature in kelvin",
+    ),
+    Decision(
+        "glass", "", "light", "Glass before the print",
+        "Takes some light, and mirrors the room over the print",
+        about='name of the glass before the print; "" for none',
+    ),
+    Decision(
+        "room_share", None, "light", "Mirrored room",
+        "How bright the wall and windows opposite are that you see in glass and gloss: 100 % is "
+        "as bright as a white sheet held before the print",
+        about="what glass and gloss mirror, over a white sheet; left out, the usual",
+        high=5.0, slider=(0, 1, 0.01), optional=True,
+    ),
+    Decision(
+        "wall_reflectance", 0.5, "light", "Wall around the print",
+        "How much of the light it sends back: white paint 80 to 90 %, grey 20 to 50 %, a dark "
+        "wall 5 to 10 % (common practice, no source)",
+        about="how much of the light the wall sends back",
+        low=0.01, high=0.95, slider=(0.02, 0.95, 0.01),
+    ),
+    Decision(
+        "lamp_azimuth_deg", 135.0, "light", "Lamp's side",
+        "From where it shines: 0° from the right, 90° from above, 180° from the left",
+        about="from where a lamp shines on the sheet: 0 right, 90 above, 180 left",
+        unit="°", high=360.0, slider=(0, 360, 1),
+    ),
+    Decision(
+        "lamp_elevation_deg", 30.0, "light", "Lamp's height",
+        "Above the sheet: 90° shines straight down on it, 10° grazes it and shows every fibre",
+        about="a lamp's angle above the sheet",
+        unit="°", low=1.0, high=90.0, slider=(5, 90, 1),
+    ),
+    Decision(
+        "even_light", 0.2, "light", "Even light",
+        "The share of the light that comes from everywhere, as from a white room",
+        about="share of the light on the sheet that comes from everywhere",
+        high=1.0, slider=(0, 1, 0.01),
+    ),
+    Decision(
+        "screen_luminance_cd_m2", 0.0, "light", "Your screen's white",
+        "As measured, or as set when the screen was calibrated; 0 where it is not known",
+        about="of the screen's white; 0 where not known",
+        unit="cd/m²", high=10_000.0, slider=(30, 1000, 0.02), by_ratio=True,
+    ),
+    Decision(
+        "screen_contrast_ratio", 1000.0, "light", "Your screen's contrast",
+        "White over black; 1000 is usual for screens with a backlight (common practice, no "
+        "source); 0 where it is not known",
+        about="of the screen; 0 where not known", unit=":1", high=10_000_000.0,
+    ),
+)  # fmt: skip
