@@ -8,7 +8,9 @@ from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.figures.gamut import DistributionFigure, ReasonsFigure
 from workbench.figures.gamut_overlay import Overlay
-from workbench.figures.gamut_solid import GamutView, SliceFigure, SolidFigure
+from workbench.figures.gamut_slice import SliceFigure
+from workbench.figures.gamut_solid import SolidFigure
+from workbench.figures.gamut_view import GamutView
 from workbench.panels import parts
 from workbench.panels.gamut.controls import NONE, GamutControls
 from workbench.panels.gamut.words import (

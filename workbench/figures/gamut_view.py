@@ -1,0 +1,99 @@
+"""A paper's gamut with the picture's colours beside it, as the slice and the solid show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbench.analysis.colours import Gathered, gathered
+from workbench.analysis.counts import count_gamut
+from workbench.colour.shell import GamutShell, gamut_shell
+from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
+from workbench.picture.picture import Picture
+
+_ROUND_UP = 10.0  # radius of the plane goes in steps, so that it seldom changes
+
+
+@dataclass(frozen=True, eq=False)
+class GamutView:
+    """A paper's shell with a picture's colours beside it.
+
+    Attributes
+    ----------
+    shell : of the paper, media-relative (absolute with the intent "absolute").
+    colours : the picture's, gathered; in a slice, those near its lightness.
+    limit : CIEDE2000 above which a colour counts as outside.
+    other : shell of another paper, or None.
+    reach : largest chroma to make room for; 0 takes the shell's and the colours'.
+    """
+
+    shell: GamutShell = field(repr=False)
+    colours: Gathered = field(repr=False)
+    limit: float = 2.0
+    paper_name: str = "this paper"
+    other: GamutShell | None = field(default=None, repr=False)
+    other_name: str = ""
+    reach: float = 0.0
+    absolute: bool = False
+
+    @classmethod
+    def of(
+        cls,
+        picture: Picture,
+        paper: Paper,
+        other,
+        absolute: bool,
+        limit: float,
+        lightness: float | None = None,
+    ) -> GamutView:
+        """That of a picture and a paper, with another paper or None beside it.
+
+        With a ``lightness`` the colours are those near it, and there is room for all.
+        """
+        counts = count_gamut(picture, paper)
+        everything = _gathered(counts)
+        return cls(
+            shell=gamut_shell(paper.profile, absolute=absolute),
+            colours=everything
+            if lightness is None
+            else gathered(counts, cell=2.5, lightness=lightness),
+            limit=limit,
+            paper_name=paper.name,
+            other=other and gamut_shell(other.profile, absolute=absolute),
+            other_name=other.name if other else "",
+            reach=float(_chroma(everything.lab).max()),
+            absolute=absolute,
+        )
+
+    @property
+    def relation(self) -> str:
+        """What its Lab relate to, in a word."""
+        return "absolute" if self.absolute else "media-relative"
+
+    @property
+    def radius(self) -> float:
+        """Half the width of the plane that holds it all."""
+        body = np.hypot(*self.shell.axis.T)[:, None] + self.shell.reach
+        reach = self.reach or (_chroma(self.colours.lab).max(initial=0.0))
+        return _ROUND_UP * np.ceil((max(body.max(), reach) + 3) / _ROUND_UP)
+
+    @property
+    def outside(self) -> np.ndarray:
+        """(n,) bool: which of the colours are out of gamut."""
+        return self.colours.beyond > self.limit
+
+
+@kept_while_open(maxsize=2)
+def _gathered(counts) -> Gathered:
+    return gathered(counts)
+
+
+def _chroma(lab):
+    return np.hypot(lab[:, 1], lab[:, 2])
+
+
+def dot_px(shares: np.ndarray, low: float, high: float) -> np.ndarray:
+    """Diameters: the cube root keeps rare colours in sight beside skies full of one blue."""
+    return low + (high - low) * np.cbrt(shares / shares.max(initial=1e-12))
