@@ -11,7 +11,7 @@ from workbench.analysis.crops import dimming
 from workbench.analysis.proof import proof_grid
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
-from workbench.figures.style import SURROUND
+from workbench.figures.style import SURROUND, rgb_codes
 from workbench.figures.white_steps import on_sheet, screen_colours
 from workbench.paper_readings import AnyPaper
 from workbench.picture.opening import from_pixels
@@ -138,7 +138,7 @@ def wall_rgb(wall: str, dim: float = 1.0) -> np.ndarray:
     """
     lightness = WALLS[wall]
     if lightness is None:
-        return np.full(3, int(SURROUND[1:3], 16), np.uint8)
+        return rgb_codes(SURROUND)
     rgb = screen_colours(np.array([[lightness, 0.0, 0.0]]), dim)[0]
     return np.round(rgb * 255).astype(np.uint8)
 

@@ -45,7 +45,7 @@ def marked(pixels: np.ndarray, distance: np.ndarray, limit: float, colour: str) 
     colour : hex.
     """
     # stripes cannot be taken for something in the picture, and let it be seen between them
-    rgb = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], np.float32)
+    rgb = style.rgb_codes(colour).astype(np.float32)
     far = np.flatnonzero(distance > limit)
     row, column = np.divmod(far, distance.shape[1])
     stripe = (row + column) // _STRIPE_PX % 2 == 0

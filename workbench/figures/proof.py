@@ -8,7 +8,7 @@ from workbench.analysis.proof_maps import DIFFERENCE_STEPS, LIMITS
 from workbench.analysis.words import percent
 from workbench.figures import style
 from workbench.figures.live import LiveFigure
-from workbench.figures.style import add_axes, words
+from workbench.figures.style import add_axes, rgb_codes, words
 
 #: One colour for each of `DIFFERENCE_STEPS`, from dark blue to pale yellow: told apart by
 #: lightness alone, and along an axis that the colour-blind see as well.
@@ -25,14 +25,10 @@ _STRIPE_PX = 3
 _FINE = 64
 
 
-def _rgb(colour: str) -> np.ndarray:
-    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], np.uint8)
-
-
 def _palette() -> np.ndarray:
     limits = np.array([limit for limit, _ in DIFFERENCE_STEPS])
     steps = np.searchsorted(limits, np.arange(int(limits[-1] * _FINE) + 1) / _FINE, "right") - 1
-    return np.stack([_rgb(colour) for colour in DIFFERENCE_COLOURS])[steps]
+    return np.stack([rgb_codes(colour) for colour in DIFFERENCE_COLOURS])[steps]
 
 
 def difference_picture(difference: np.ndarray) -> np.ndarray:
@@ -62,7 +58,7 @@ def limits_picture(pixels: np.ndarray, limits: np.ndarray) -> np.ndarray:
     rising = (row + column) // _STRIPE_PX % 2 == 0
     falling = (row - column) // _STRIPE_PX % 2 == 0
     striped = np.choose(which - 1, [rising, falling, rising | falling])
-    colours = np.stack([_rgb(LIMIT_COLOURS[name]) for name in LIMITS[1:]])
+    colours = np.stack([rgb_codes(LIMIT_COLOURS[name]) for name in LIMITS[1:]])
     result[row[striped], column[striped]] = colours[which[striped] - 1]
     return result
 

@@ -13,7 +13,6 @@ import numpy as np
 from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
 from workbench.analysis.size import PrintSize
-from workbench.colour.lab import triple
 from workbench.errors import SizeError
 from workbench.figures.drawing import (
     DARK,
@@ -306,7 +305,7 @@ class SizeFigure(LiveFigure):
                 w, h = w * scale, h * scale
                 _place(box, (centre_x - w / 2, y - h / 2, w, h))
             role = colour("good" if fit.fits else "problem")
-            picture.set(facecolor=(*_rgb(role), 0.25), edgecolor=role,
+            picture.set(facecolor=(role, 0.25), edgecolor=role,
                         linestyle="-" if fit.fits else (0, (2, 1.5)))  # fmt: skip
             name.set_text(fit.name)
             weight = "bold" if shown and fit.name == shown.name else "normal"
@@ -342,10 +341,6 @@ def _room(fit: SheetFit, unit: str) -> str:
     room = fit.room_text(unit).replace("to spare on each side", "each side")
     sides = room.replace("less than", "<").split(" and ")
     return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
-
-
-def _rgb(hexadecimal: str) -> tuple[float, float, float]:
-    return triple(int(hexadecimal[i : i + 2], 16) / 255 for i in (1, 3, 5))
 
 
 def _place(box, xywh, visible: bool = True):

@@ -15,6 +15,8 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Any
 
+import numpy as np
+
 # Okabe & Ito 2008, as published (sRGB)
 BLACK = "#000000"
 ORANGE = "#E69F00"
@@ -84,6 +86,15 @@ def colour(role: str) -> str:
         return ROLES[role]
     except KeyError:
         raise KeyError(f"no colour role {role!r}; there are {', '.join(ROLES)}") from None
+
+
+def rgb_codes(hexadecimal: str) -> np.ndarray:
+    """(3,) uint8 sRGB of a hex colour.
+
+    >>> rgb_codes(VERMILION).tolist()
+    [213, 94, 0]
+    """
+    return np.frombuffer(bytes.fromhex(hexadecimal[1:]), np.uint8)
 
 
 def new_figure(width_px: float = 800, height_px: float = 400, dpi: float = DPI, scale: float = 1.0):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
@@ -21,7 +20,7 @@ from workbench.analysis.white import NeutralSteps, neutral_steps
 from workbench.analysis.words import tint_words
 from workbench.colour.engine import transform
 from workbench.colour.trip import white_xyz
-from workbench.figures.style import colour
+from workbench.figures.style import colour, rgb_codes
 from workbench.figures.white_steps import marked, on_sheet, screen_colours
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
@@ -151,7 +150,7 @@ def shadow_crops(
         pixels = crop.seen(eye, dim=2.0**-lift_stops)
         if upto is not None:
             below = _crop_lightness(picture, box) <= upto + 0.01
-            pixels[below] = (1 - _COVER) * pixels[below] + _COVER * _mark_colour()
+            pixels[below] = (1 - _COVER) * pixels[below] + _COVER * rgb_codes(colour("too_dark"))
         shown.append(pixels)
     return shown
 
@@ -162,9 +161,3 @@ def _crop_lightness(picture: Picture, box) -> np.ndarray:
     pixels = picture.crop(*box)
     exact = pixels.astype(np.float32) / np.iinfo(pixels.dtype).max
     return transform(exact, picture.require_profile(), "lab")[..., 0]
-
-
-@lru_cache(maxsize=1)
-def _mark_colour() -> np.ndarray:
-    value = colour("too_dark").lstrip("#")
-    return np.array([int(value[i : i + 2], 16) for i in (0, 2, 4)], float)

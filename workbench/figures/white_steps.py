@@ -13,7 +13,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
-from workbench.figures.style import SURROUND, colour, shorter, words
+from workbench.figures.style import SURROUND, colour, rgb_codes, shorter, words
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 
@@ -155,8 +155,8 @@ def _lab_lines(lab) -> str:
 
 def side_by_side(tiles, gap_px: int = 20) -> np.ndarray:
     """Pictures of one height next to one another on the neutral surround; (h, w, 3) uint8."""
-    grey = int(SURROUND[1:3], 16)
-    gap = np.full((tiles[0].shape[0], gap_px, 3), grey, np.uint8)
+    gap = np.empty((tiles[0].shape[0], gap_px, 3), np.uint8)
+    gap[:] = rgb_codes(SURROUND)
     row = [part for tile in tiles for part in (gap, tile)][1:]
     return np.ascontiguousarray(np.concatenate(row, axis=1))
 
@@ -182,8 +182,7 @@ def marked(picture: np.ndarray, reach: np.ndarray, box=None) -> np.ndarray:
     grey = picture.mean(axis=2, keepdims=True) * 0.55 + 60
     result = np.repeat(grey, 3, axis=2)
     for level, hexadecimal in ((1, REACH_COLOUR), (2, BARE_COLOUR)):
-        paint = np.array([int(hexadecimal[i : i + 2], 16) for i in (1, 3, 5)])
-        result[reach == level] = paint
+        result[reach == level] = rgb_codes(hexadecimal)
     result = result.round().astype(np.uint8)
     if box is not None:
         left, top, right, bottom = box
