@@ -9,7 +9,8 @@ from matplotlib.text import Text
 
 from workbench.analysis.black import black_point, tone_curves
 from workbench.figures.black import ToneFigure, Tones, rendering_words
-from workbench.figures.black_scale import Blacks, ScaleFigure, display_colours, ratio_words
+from workbench.figures.black_scale import Blacks, ScaleFigure, ratio_words
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import colour
 
 
@@ -227,5 +228,5 @@ def test_scale_in_words(matte, gloss):
 
 def test_ratios_and_screen_colours():
     assert ratio_words(41.6) == "42:1" and ratio_words(7.13) == "7.1:1"
-    white, black = display_colours([(100, 0, 0), (0, 0, 0)])
+    white, black = screen_rgb([(100, 0, 0), (0, 0, 0)])
     assert np.allclose(white, 1, atol=1e-3) and np.allclose(black, 0, atol=1e-5)

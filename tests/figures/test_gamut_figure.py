@@ -19,11 +19,12 @@ from workbench.analysis.words import HUE_NAMES
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.shell import gamut_shell
 from workbench.colour.trip import Trip
-from workbench.figures.gamut import DistributionFigure, ReasonsFigure, height, screen_rgb
+from workbench.figures.gamut import DistributionFigure, ReasonsFigure, height
 from workbench.figures.gamut_overlay import COLOURS, marked
 from workbench.figures.gamut_slice import SliceFigure
 from workbench.figures.gamut_solid import SolidFigure
 from workbench.figures.gamut_view import GamutView
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import CARD, colour
 
 

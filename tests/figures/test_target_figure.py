@@ -6,7 +6,7 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 from target.makers import matte_target, measured_as
 
-from workbench.figures.gamut import screen_rgb
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import colour
 from workbench.figures.target import PatchesFigure, held_drift, held_verdict
 from workbench.figures.target_limits import LimitsFigure

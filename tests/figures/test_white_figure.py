@@ -14,6 +14,7 @@ from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, eye
 from workbench.analysis.crops import dimming, srgb_light
 from workbench.analysis.white import HIGHLIGHT_STEPS, NeutralSteps, paper_white, whites_seen
 from workbench.colour.lab import lab_to_xyz
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import SURROUND
 from workbench.figures.white import OTHERS_SHOWN, WhiteFigure, signed, spread
 from workbench.figures.white_steps import (
@@ -22,7 +23,6 @@ from workbench.figures.white_steps import (
     StepsFigure,
     marked,
     on_sheet,
-    screen_colours,
     side_by_side,
 )
 
@@ -327,7 +327,7 @@ def test_beside_the_brightened_card_nothing_clips_and_all_is_dimmed_alike():
 def test_a_given_dimming_is_used():
     figure, found = StepsFigure(), highlights_of()
     figure.update(found, 1.2)
-    expected = np.round(screen_colours((100.0, 0, 0), 1.2) * 255)
+    expected = np.round(screen_rgb((100.0, 0, 0), 1.2) * 255)
     assert drawn(figure, figure.before[0]).tolist() == expected.tolist()
     assert expected[0] == pytest.approx(255 * (1 / 1.2) ** (1 / 2.2), abs=3)
 
@@ -441,4 +441,4 @@ def test_marks_cover_what_is_reached_and_nothing_else():
 def test_dimming_is_what_the_lightest_patch_needs():
     found = highlights_of(Sheet("Light", (98.0, 0.0, 0.0)), reference=BRIGHTENED_CARD)
     dim = dimming([*found.after_lab, found.reference_lab])
-    assert screen_colours(found.after_lab[0], dim).max() == pytest.approx(1, abs=2e-3)
+    assert screen_rgb(found.after_lab[0], dim).max() == pytest.approx(1, abs=2e-3)

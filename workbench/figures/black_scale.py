@@ -8,11 +8,10 @@ import numpy as np
 
 from workbench.analysis.black import USUAL_BLACK_DENSITIES, BlackPoint
 from workbench.analysis.printed_black import PICTURE_BLACK
-from workbench.colour.engine import transform
 from workbench.colour.lab import lightness_of_density
-from workbench.colour.spaces import standard_profile
 from workbench.figures.black import LETTER_PX
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import (
     BLACK,
     FONT,
@@ -98,7 +97,7 @@ class ScaleFigure(LiveFigure):
             for artist in artists:
                 artist.remove()
         order = sorted(range(len(blacks.blacks)), key=lambda i: blacks.blacks[i].black_density)
-        colours = display_colours([black.black_lab for black in blacks.blacks])
+        colours = screen_rgb([black.black_lab for black in blacks.blacks])
         self._shown, self._order = blacks, order
         self.rows = [
             self._row(_ROW_PX * place, blacks.blacks[i], colours[i], blacks.role(i))
@@ -153,9 +152,3 @@ class ScaleFigure(LiveFigure):
 def ratio_words(ratio: float) -> str:
     """A contrast ratio such as “42:1”."""
     return f"{ratio:.0f}:1" if ratio >= 10 else f"{ratio:.1f}:1"
-
-
-def display_colours(lab) -> np.ndarray:
-    """(n, 3) sRGB 0..1 of (n, 3) absolute Lab, the perfect diffuser as the screen's white."""
-    lab = np.asarray(lab, float).reshape(-1, 3)
-    return np.clip(transform(lab, "lab", standard_profile("sRGB")), 0, 1)

@@ -11,8 +11,9 @@ from workbench.analysis.crops import dimming
 from workbench.analysis.proof import proof_grid
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.trip import white_xyz
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import SURROUND, rgb_codes
-from workbench.figures.white_steps import on_sheet, screen_colours
+from workbench.figures.white_steps import on_sheet
 from workbench.paper_readings import AnyPaper
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
@@ -100,12 +101,12 @@ class Eye:
     @property
     def whites_rgb(self) -> np.ndarray:
         """(papers, 3) sRGB, 0..1, of the bare papers."""
-        return screen_colours(self.whites_lab, self.dim)
+        return screen_rgb(self.whites_lab, self.dim)
 
     @property
     def beside_rgb(self) -> np.ndarray:
         """(3,) sRGB, 0..1, of the reference."""
-        return screen_colours(self.beside_lab[None], self.dim)[0]
+        return screen_rgb(self.beside_lab[None], self.dim)[0]
 
 
 def eye_for(papers, *, reference, adaptation: float = 0.0, adapted_to=None) -> Eye:
@@ -139,7 +140,7 @@ def wall_rgb(wall: str, dim: float = 1.0) -> np.ndarray:
     lightness = WALLS[wall]
     if lightness is None:
         return rgb_codes(SURROUND)
-    rgb = screen_colours(np.array([[lightness, 0.0, 0.0]]), dim)[0]
+    rgb = screen_rgb(np.array([[lightness, 0.0, 0.0]]), dim)[0]
     return np.round(rgb * 255).astype(np.uint8)
 
 

@@ -12,9 +12,8 @@ import numpy as np
 
 from workbench.analysis.gamut import REASONS, STEP, ColourShift, GamutReport
 from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, percent
-from workbench.colour.engine import transform
-from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import (
     CARD,
     GRID,
@@ -41,12 +40,6 @@ _NARROW_PX, _STACKED_HEIGHT_PX, _NAMES_PX = 460, 500, 98
 def height(share):
     """Where a share 0..1 lies on the axis of shares, 0..1."""
     return np.sqrt(share)
-
-
-def screen_rgb(lab) -> np.ndarray:
-    """sRGB 0..1 of (..., 3) Lab, clipped to what a screen shows."""
-    lab = np.asarray(lab, np.float64)
-    return np.clip(transform(lab, "lab", standard_profile("sRGB")), 0, 1)
 
 
 class DistributionFigure(LiveFigure):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.figures.gamut import screen_rgb
 from workbench.figures.gamut_view import GamutView, dot_px
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import (
     GRID,
     INK,
@@ -134,7 +134,7 @@ class SliceFigure(LiveFigure):
         else:
             self.other.set_data(*view.other.outline(lightness).T)
         lab, outside = view.colours.lab, view.outside
-        rgb = screen_rgb(lab) if len(lab) else np.empty((0, 3))
+        rgb = screen_rgb(lab)
         size = dot_px(view.colours.shares, 3.5, 10.0)
         for dots, which in ((self.held, ~outside), (self.outside, outside)):
             dots.set_offsets(lab[which, 1:])

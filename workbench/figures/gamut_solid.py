@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.colour.shell import LIGHTNESS, GamutShell
-from workbench.figures.gamut import screen_rgb
 from workbench.figures.gamut_view import GamutView, dot_px
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import GRID, INK, QUIET, SIZE_LABEL, add_axes, colour, line, words
 
 _SOLID = "Gamut solid ({})"
@@ -83,9 +83,7 @@ class SolidFigure(LiveFigure):
             self._mesh = _mesh(view.shell)
         if view.colours is not self._gathered:
             self._gathered = view.colours
-            self._dot_rgb = (
-                screen_rgb(view.colours.lab) if len(view.colours.lab) else np.empty((0, 3))
-            )
+            self._dot_rgb = screen_rgb(view.colours.lab)
         seen = _Sight(turn_deg, tilt_deg)
         self._show_axes(seen, radius)
         self._show_shapes(seen, view)

@@ -9,8 +9,8 @@ import numpy as np
 
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
-from workbench.figures.gamut import screen_rgb
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import add_axes, colour, words
 from workbench.figures.two_plots import TwoPlots
 from workbench.target.draw import target_picture

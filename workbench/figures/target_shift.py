@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.analysis.words import signed
-from workbench.figures.gamut import screen_rgb
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import INK, QUIET, colour, legend, words
 from workbench.figures.target import Held, HeldPlots
 

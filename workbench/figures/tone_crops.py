@@ -20,8 +20,9 @@ from workbench.analysis.white import NeutralSteps, neutral_steps
 from workbench.analysis.words import tint_words
 from workbench.colour.engine import transform
 from workbench.colour.trip import white_xyz
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import colour, rgb_codes
-from workbench.figures.white_steps import marked, on_sheet, screen_colours
+from workbench.figures.white_steps import marked, on_sheet
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -89,7 +90,7 @@ def highlight_sheets(
     dim = dimming([*seen, *steps.after_lab, steps.reference_lab])
 
     def sheet(name, remark, pixels, lab) -> Sheet:
-        return Sheet(name, remark, on_sheet(pixels, screen_colours(lab, dim), border_px))
+        return Sheet(name, remark, on_sheet(pixels, screen_rgb(lab, dim), border_px))
 
     sheets = []
     if len(shown) < SHEETS:  # the same print, if its paper were the eye's white

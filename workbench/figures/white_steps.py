@@ -7,21 +7,13 @@ import numpy as np
 from workbench.analysis.crops import dimming
 from workbench.analysis.white import NeutralSteps
 from workbench.analysis.words import signed
-from workbench.colour.engine import transform
-from workbench.colour.lab import lab_to_xyz, xyz_to_lab
-from workbench.colour.spaces import standard_profile
 from workbench.figures.live import LiveFigure
+from workbench.figures.on_screen import screen_rgb
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import SURROUND, colour, rgb_codes, shorter, words
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
-
-
-def screen_colours(lab, dim: float = 1.0) -> np.ndarray:
-    """(..., 3) sRGB, 0..1, of Lab as seen, all light divided by ``dim``; through the engine."""
-    dimmed = xyz_to_lab(lab_to_xyz(lab) / dim)
-    return np.clip(transform(dimmed, "lab", standard_profile("sRGB")), 0, 1)
 
 
 class StepsFigure(LiveFigure):
@@ -118,7 +110,7 @@ class StepsFigure(LiveFigure):
         """Show highlights; ``dim`` as of `dimming`, if other things are shown with these."""
         self._result = (result, dim)
         labs = np.concatenate([result.before_lab, result.after_lab, [result.reference_lab]])
-        rgb = screen_colours(labs, dimming(labs) if dim is None else dim)
+        rgb = screen_rgb(labs, dimming(labs) if dim is None else dim)
         codes = np.round(rgb * 255).astype(np.uint8)[:, None, None]
         count = len(result.steps)
         for step in self.shown_steps:
