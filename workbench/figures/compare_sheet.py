@@ -7,7 +7,7 @@ import textwrap
 
 import numpy as np
 
-from workbench.figures.style import add_axes, new_figure, words
+from workbench.figures.style import add_axes, new_figure, shorter, words
 
 _MARGIN_PX, _GAP_PX, _CAPTION_PX, _HEAD_PX, _FOOT_PX = 36, 24, 52, 78, 40
 
@@ -52,15 +52,19 @@ def sheet_figure(title: str, note: str, tiles, captions, wall, *, columns: int =
         image.set_data(tile)
         page.add_image(image)
         middle = x + width / 2
-        words(page, middle, y + height + 14, _cut(name, room), ha="center", va="center", color=ink)
         words(
-            page, middle, y + height + 31, _cut(remark, room), ha="center", va="center", color=ink
+            page, middle, y + height + 14, shorter(name, room), ha="center", va="center", color=ink
+        )
+        words(
+            page,
+            middle,
+            y + height + 31,
+            shorter(remark, room),
+            ha="center",
+            va="center",
+            color=ink,
         )
     return figure
-
-
-def _cut(text: str, letters: int) -> str:
-    return text if len(text) <= letters else text[: letters - 1].rstrip() + "…"
 
 
 def png_of(figure, profile: bytes) -> bytes:

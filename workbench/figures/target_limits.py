@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.figures.style import GRID, INK, colour, words
+from workbench.figures.style import GRID, INK, colour, shorter, words
 from workbench.figures.target import Held, HeldPlots
 
 _STEP = 0.5
@@ -104,9 +104,7 @@ class LimitsFigure(HeldPlots):
         share = 1 if self.stacked else 0.54
         room = int((share * self.size_px[0] - 165) / 7.2)
         full = f"{outcome.name}, {outcome.unit}"
-        if len(full) <= room:
-            return full
-        return outcome.name if len(outcome.name) <= room else f"{outcome.name[: room - 1]}…"
+        return full if len(full) <= room else shorter(outcome.name, room)
 
     def alt_text(self, held: Held) -> str:
         """The figure in words."""
