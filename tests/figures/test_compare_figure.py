@@ -22,7 +22,6 @@ from workbench.figures.compare import (
     Named,
     SlicesFigure,
     fan_pixels,
-    slice_area,
 )
 from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.figures.compare_view import (
@@ -94,7 +93,7 @@ def test_slices_are_circles_for_cylinders():
         np.testing.assert_allclose(np.hypot(*figure.outlines[style].get_data()), radius)
     assert figure.axes.get_xlim() == (-60, 60)
     # the area of a regular polygon of 120 corners
-    assert slice_area(cylinder(20), 50) == pytest.approx(60 * 400 * np.sin(np.radians(3)))
+    assert cylinder(20).area(50) == pytest.approx(60 * 400 * np.sin(np.radians(3)))
     assert "L* 50" in figure.title.get_text()
     assert "small 1256" in figure.alt_text(shown, 50)
 

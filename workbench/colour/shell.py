@@ -59,6 +59,16 @@ class GamutShell:
         ring = axis + reach[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
         return np.concatenate([ring, ring[:1]])
 
+    def area(self, lightness: float) -> float:
+        """Of the slice at ``lightness`` (0..100), in square units of a* and b*."""
+        a, b = self.outline(lightness).T
+        return float(0.5 * abs(np.sum(a[:-1] * b[1:] - a[1:] * b[:-1])))
+
+    @property
+    def most_chroma(self) -> float:
+        """No colour of it lies further from the plane's origin."""
+        return float((np.hypot(*self.axis.T)[:, None] + self.reach).max())
+
     def reach_at(self, lightness, hue) -> np.ndarray:
         """Reach at lightness (0..100) and hue (degrees) arrays, bilinear."""
         y = np.clip(np.asarray(lightness, float) - LIGHTNESS[0], 0, len(LIGHTNESS) - 1)

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from workbench.analysis.words import signed
-from workbench.colour.shell import GamutShell
 from workbench.figures.black import TonePlots, tone_axes
+from workbench.figures.gamut_view import plane_radius
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
@@ -153,8 +153,7 @@ class SlicesFigure(LiveFigure):
         self.title.set_position((8 / self.size_px[0], 1 - 10 / self.size_px[1]))
 
     def _make_room(self, shown: Named) -> None:
-        reach = max(_reach(shell) for *_, shell in shown.lines)
-        radius = 10.0 * np.ceil((reach + 3) / 10.0)
+        radius = plane_radius(max(shell.most_chroma for *_, shell in shown.lines))
         if radius != self._radius:
             self._radius = radius
             self.axes.set(xlim=(-radius, radius), ylim=(-radius, radius))
@@ -181,23 +180,11 @@ class SlicesFigure(LiveFigure):
 
     def alt_text(self, shown: Named, lightness: float) -> str:
         """The slice in words."""
-        areas = "; ".join(
-            f"{name} {slice_area(shell, lightness):.0f}" for _, name, shell in shown.lines
-        )
+        areas = "; ".join(f"{name} {shell.area(lightness):.0f}" for _, name, shell in shown.lines)
         return (
             f"Outlines of the gamuts at lightness {lightness:.0f}, media-relative; areas in square "
             f"Lab units: {areas}."
         )
-
-
-def slice_area(shell: GamutShell, lightness: float) -> float:
-    """Area of a gamut's slice in square units of a*b*."""
-    a, b = shell.outline(lightness).T
-    return float(0.5 * abs(np.sum(a[:-1] * b[1:] - a[1:] * b[:-1])))
-
-
-def _reach(shell: GamutShell) -> float:
-    return float((np.hypot(*shell.axis.T)[:, None] + shell.reach).max())
 
 
 @dataclass(frozen=True, eq=False)

@@ -148,12 +148,9 @@ class SliceFigure(LiveFigure):
 
     def alt_text(self, view: GamutView, lightness: float) -> str:
         """The slice in words."""
-        ring = view.shell.outline(lightness)
-        area = 0.5 * abs(np.sum(ring[:-1, 0] * ring[1:, 1] - ring[1:, 0] * ring[:-1, 1]))
-        count = len(view.colours.lab)
-        text = (
-            f"The a* b* plane at lightness {lightness:.0f}: the paper holds an area of {area:.0f} "
-            f"square Lab units; of {count} groups of the picture's colours near this lightness, "
+        return (
+            f"The a* b* plane at lightness {lightness:.0f}, {view.relation}: the paper holds an "
+            f"area of {view.shell.area(lightness):.0f} square Lab units; of "
+            f"{len(view.colours.lab)} groups of the picture's colours near this lightness, "
             f"{int(view.outside.sum())} are out of gamut."
         )
-        return text

@@ -153,8 +153,8 @@ class SolidFigure(LiveFigure):
         """The solid in words."""
         share = float(view.colours.shares[view.outside].sum())
         return (
-            f"The gamut of {view.paper_name} as a solid of {view.shell.volume:,.0f} cubic Lab units "
-            f"among the picture's colours; {100 * share:.0f} % of the picture lies outside it."
+            f"The gamut of {view.paper_name} as a solid of {view.shell.volume:,.0f} cubic Lab units, "
+            f"{view.relation}, among the picture's colours; {100 * share:.0f} % of the picture lies outside it."
         ).replace(",", " ")
 
 

@@ -75,14 +75,18 @@ class GamutView:
     @property
     def radius(self) -> float:
         """Half the width of the plane that holds it all."""
-        body = np.hypot(*self.shell.axis.T)[:, None] + self.shell.reach
-        reach = self.reach or (_chroma(self.colours.lab).max(initial=0.0))
-        return _ROUND_UP * np.ceil((max(body.max(), reach) + 3) / _ROUND_UP)
+        reach = self.reach or _chroma(self.colours.lab).max(initial=0.0)
+        return plane_radius(max(self.shell.most_chroma, reach))
 
     @property
     def outside(self) -> np.ndarray:
         """(n,) bool: which of the colours are out of gamut."""
         return self.colours.beyond > self.limit
+
+
+def plane_radius(chroma: float) -> float:
+    """Half the width of a plane of a* and b* with room for a chroma."""
+    return float(_ROUND_UP * np.ceil((chroma + 3) / _ROUND_UP))
 
 
 @kept_while_open(maxsize=2)
