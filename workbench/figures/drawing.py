@@ -24,6 +24,12 @@ def add_box(axes, xywh=(0, 0, 0, 0), **style):
     return axes.add_patch(Rectangle(xywh[:2], *xywh[2:], **style))
 
 
+def place_box(box, xywh, visible: bool = True) -> None:
+    """Move a rectangle, and show or hide it."""
+    box.set_bounds(*xywh)
+    box.set_visible(visible)
+
+
 def dimension_line(start: float, length: float, at: float, upright: bool = False) -> tuple:
     """x and y of a dimension line with its end ticks, in one broken line.
 

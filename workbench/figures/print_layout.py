@@ -18,6 +18,7 @@ from workbench.figures.drawing import (
     add_box,
     dimension_line,
     pill,
+    place_box,
 )
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
@@ -128,7 +129,7 @@ class PrintLayoutFigure(LiveFigure):
         self._top = (height - self.scale_px * result.height_px) / 2
         file = self._placed(0, 0, result.width_px, result.height_px)
         front = self._placed(*result.front_box_px)
-        _set(self.paper, file)
+        place_box(self.paper, file)
         self._show_picture(result)
         self._show_bleed(result, front)
         self._show_window(result)
@@ -156,7 +157,7 @@ class PrintLayoutFigure(LiveFigure):
         x, y, width, height = self._inner(layout)
         bleed = layout.bleed_px
         whole = self._placed(layout.x_px, layout.y_px, *layout.printed_px)
-        _set(self.blank, whole, visible=not known)
+        place_box(self.blank, whole, visible=not known)
         for part in self.pictures:
             part.set_visible(known and (bleed > 0 or part is self.pictures[0]))
         if small is None:
@@ -184,11 +185,11 @@ class PrintLayoutFigure(LiveFigure):
     def _show_bleed(self, layout, front) -> None:
         beyond = layout.beyond_px > 0
         for line in (self.front, self.front_light):
-            _set(line, front, visible=beyond)
+            place_box(line, front, visible=beyond)
         x, y, width, height = front
         bar = layout.bar_px * self.scale_px
         on_bars = x - bar, y - bar, width + 2 * bar, height + 2 * bar
-        _set(self.bars, on_bars, visible=0 < layout.bar_px < layout.beyond_px)
+        place_box(self.bars, on_bars, visible=0 < layout.bar_px < layout.beyond_px)
         b = layout.beyond_px * self.scale_px
         around = (
             (x - b, y - b, width + 2 * b, b),
@@ -197,18 +198,18 @@ class PrintLayoutFigure(LiveFigure):
             (x + width, y, b, height),
         )
         for veil, box in zip(self.veil, around, strict=True):
-            _set(veil, box, visible=beyond and self._bleed != "white")
+            place_box(veil, box, visible=beyond and self._bleed != "white")
 
     def _show_window(self, layout) -> None:
         if self._window is None:
-            _set(self.window, (0, 0, 0, 0), visible=False)
+            place_box(self.window, (0, 0, 0, 0), visible=False)
             return
         x0, y0, x1, y1 = self._window
         x, y, _, _ = self._inner(layout)
         left, top, width, height = self._placed(x + x0, y + y0, x1 - x0, y1 - y0)
         # so small that it could not be seen, it is drawn round the place
         grow_x, grow_y = max(0.0, 8 - width) / 2, max(0.0, 8 - height) / 2
-        _set(
+        place_box(
             self.window,
             (left - grow_x, top - grow_y, width + 2 * grow_x, height + 2 * grow_y),
         )
@@ -268,8 +269,3 @@ class PrintLayoutFigure(LiveFigure):
 def dimension_text(pixels: int, ppi: float, unit: str = "cm") -> str:
     """A length in the person's unit and in pixels: "29.7 cm · 4,209 px"."""
     return f"{length_text(pixels / ppi * MM_PER_INCH, unit)} · {pixels:,} px"
-
-
-def _set(box, xywh, visible: bool = True) -> None:
-    box.set_bounds(*xywh)
-    box.set_visible(visible)

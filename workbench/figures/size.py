@@ -23,6 +23,7 @@ from workbench.figures.drawing import (
     add_box,
     dimension_line,
     pill,
+    place_box,
 )
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail, cropped_thumbnail
@@ -191,13 +192,13 @@ class SizeFigure(LiveFigure):
         beyond = size.bleed_mm * scale
         bleed = (picture[0] - beyond, picture[1] - beyond, picture[2] + 2 * beyond,
                  picture[3] + 2 * beyond)  # fmt: skip
-        _place(self._beyond, bleed, visible=beyond > 0 and size.bleed != "white")
-        _place(self._paper, sheet, visible=fit is not None)
+        place_box(self._beyond, bleed, visible=beyond > 0 and size.bleed != "white")
+        place_box(self._paper, sheet, visible=fit is not None)
         over = fit is not None and not fit.fits
-        _place(self._outline, sheet, visible=over)
-        _place(self._inside, inside, visible=fit is not None and inside != sheet)
+        place_box(self._outline, sheet, visible=over)
+        place_box(self._inside, inside, visible=fit is not None and inside != sheet)
         self._inside.set_edgecolor(PAPER if over else colour("picture"))
-        _place(self._frame, picture, visible=over)
+        place_box(self._frame, picture, visible=over)
         self._show_roll(fit, sheet)
         self._show_picture(size, picture)
         self._show_rules(size, fit, sheet, picture)
@@ -211,14 +212,14 @@ class SizeFigure(LiveFigure):
             return
         x, y, w, h = sheet
         across, along = _rolls_on(fit)
-        _place(self._roll_on, (x - along, y - across, w + 2 * along, h + 2 * across))
+        place_box(self._roll_on, (x - along, y - across, w + 2 * along, h + 2 * across))
         if across:
             self._cuts.set_data([x, x + w, math.nan, x, x + w], [y, y, math.nan, y + h, y + h])
         else:
             self._cuts.set_data([x, x, math.nan, x + w, x + w], [y, y + h, math.nan, y, y + h])
 
     def _show_picture(self, size, place: tuple[float, float, float, float]):
-        _place(self._blank, place, visible=self._thumbnail is None)
+        place_box(self._blank, place, visible=self._thumbnail is None)
         self._image.set_visible(self._thumbnail is not None)
         if self._thumbnail is None:
             return
@@ -296,14 +297,14 @@ class SizeFigure(LiveFigure):
             if i >= len(rows):
                 name.set_text("")
                 room.set_text("")
-                _place(paper, (0, 0, 0, 0), visible=False)
-                _place(picture, (0, 0, 0, 0), visible=False)
+                place_box(paper, (0, 0, 0, 0), visible=False)
+                place_box(picture, (0, 0, 0, 0), visible=False)
                 continue
             fit, y = rows[i], _ROW_TOP_PX + _ROW_PX * (i + 0.5)
             for box, w, h in ((paper, fit.width_mm, fit.height_mm),
                               (picture, size.width_mm, size.height_mm)):  # fmt: skip
                 w, h = w * scale, h * scale
-                _place(box, (centre_x - w / 2, y - h / 2, w, h))
+                place_box(box, (centre_x - w / 2, y - h / 2, w, h))
             role = colour("good" if fit.fits else "problem")
             picture.set(facecolor=(role, 0.25), edgecolor=role,
                         linestyle="-" if fit.fits else (0, (2, 1.5)))  # fmt: skip
@@ -341,11 +342,6 @@ def _room(fit: SheetFit, unit: str) -> str:
     room = fit.room_text(unit).replace("to spare on each side", "each side")
     sides = room.replace("less than", "<").split(" and ")
     return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
-
-
-def _place(box, xywh, visible: bool = True):
-    box.set_bounds(*xywh)
-    box.set_visible(visible)
 
 
 def size_figure(size: PrintSize, thumbnail=None, *, unit: str = "cm",
