@@ -27,7 +27,6 @@ from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.figures.compare_view import (
     PREVIEW_PX,
     eye_for,
-    in_a_row,
     most_zoom,
     printed_tiles,
     sheets,
@@ -36,6 +35,7 @@ from workbench.figures.compare_view import (
     window_pixels,
 )
 from workbench.figures.style import SURROUND
+from workbench.figures.white_steps import side_by_side
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 
@@ -238,7 +238,7 @@ def test_walls():
 def test_tiles_lie_on_their_papers_side_by_side():
     tiles = [np.full((10, 20, 3), v, np.uint8) for v in (10, 200)]
     laid = sheets(tiles, np.array([[1, 1, 0], [0, 1, 1]]), 4)
-    row = in_a_row(laid, 6, (1, 2, 3))
+    row = side_by_side(laid, 6, (1, 2, 3))
     assert row.shape == (18, 28 + 6 + 28, 3)
     assert tuple(row[0, 0]) == (255, 255, 0) and tuple(row[0, 40]) == (0, 255, 255)
     assert tuple(row[9, 10]) == (10, 10, 10) and tuple(row[9, 30]) == (1, 2, 3)

@@ -241,11 +241,3 @@ def hung_large(asked: Hanging) -> tuple[Hung, int]:
     tiles = [tile.repeat(times, axis=0).repeat(times, axis=1) for tile in tiles]
     laid = sheets(tiles, eye.whites_rgb, round(max(tiles[0].shape[:2]) / 24))
     return Hung(asked, eye, laid, wall_rgb(asked.wall, eye.dim)), times
-
-
-def in_a_row(tiles, gap_px: int, wall) -> np.ndarray:
-    """Tiles of one height next to one another on a wall; (h, w, 3) uint8."""
-    gap = np.empty((tiles[0].shape[0], gap_px, 3), np.uint8)
-    gap[:] = wall
-    row = [part for tile in tiles for part in (gap, tile)][1:]
-    return np.ascontiguousarray(np.concatenate(row, axis=1))

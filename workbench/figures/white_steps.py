@@ -145,10 +145,13 @@ def _lab_lines(lab) -> str:
     return f"{lab[0]:.1f}\n{signed(lab[1])}, {signed(lab[2])}"
 
 
-def side_by_side(tiles, gap_px: int = 20) -> np.ndarray:
-    """Pictures of one height next to one another on the neutral surround; (h, w, 3) uint8."""
+def side_by_side(tiles, gap_px: int = 20, wall=None) -> np.ndarray:
+    """Tiles of one height next to one another; (h, w, 3) uint8.
+
+    ``wall`` is the (3,) uint8 between them, the neutral surround if left out.
+    """
     gap = np.empty((tiles[0].shape[0], gap_px, 3), np.uint8)
-    gap[:] = rgb_codes(SURROUND)
+    gap[:] = rgb_codes(SURROUND) if wall is None else wall
     row = [part for tile in tiles for part in (gap, tile)][1:]
     return np.ascontiguousarray(np.concatenate(row, axis=1))
 

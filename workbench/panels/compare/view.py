@@ -12,10 +12,10 @@ from workbench.figures.compare_view import (
     Window,
     hung,
     hung_large,
-    in_a_row,
     most_zoom,
     window_at,
 )
+from workbench.figures.white_steps import side_by_side
 from workbench.panels import parts
 from workbench.panels.parts.sentences import set_html
 from workbench.panels.view import View
@@ -248,7 +248,7 @@ def hung_in(asked: tuple) -> tuple:
     hanging, columns, gap_px, *words = asked
     seen = hung(hanging)
     parts_of = [slice(at, at + columns) for at in range(0, len(seen.sheets), columns)]
-    rows = [(part, in_a_row(seen.sheets[part], gap_px, seen.wall)) for part in parts_of]
+    rows = [(part, side_by_side(seen.sheets[part], gap_px, seen.wall)) for part in parts_of]
     return seen, rows, *words
 
 
