@@ -97,15 +97,14 @@ class GangFigure(LiveFigure):
 
     def update(self, result: SheetDrawing, *, unit: str | None = None) -> None:
         """Show another sheet; ``unit`` stays as it is unless given."""
-        with self.lock:
-            if unit is not None:
-                self._unit = check_unit(unit)
-            self._drawing = result
-            for artist in self._made:
-                artist.remove()
-            self._made = []
-            self._draw(result)
-            self.invalidate()
+        if unit is not None:
+            self._unit = check_unit(unit)
+        self._drawing = result
+        for artist in self._made:
+            artist.remove()
+        self._made = []
+        self._draw(result)
+        self.invalidate()
 
     def _draw(self, drawing: SheetDrawing) -> None:
         width, height = self.size_px

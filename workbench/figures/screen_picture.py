@@ -10,7 +10,7 @@ import numpy as np
 
 from workbench.analysis.crops import srgb_light
 from workbench.analysis.screen_answer import ScreenMatch
-from workbench.colour.lab import lab_to_xyz
+from workbench.colour.lab import lab_to_xyz, luminance_factor
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,6 +75,4 @@ def light_to_srgb(light) -> np.ndarray:
 @lru_cache(maxsize=512)
 def grey_of_lightness(lightness: float) -> float:
     """sRGB value 0..1 of a neutral of this L*, 0 to 100 (CIE 15:2018)."""
-    f = (lightness + 16) / 116
-    y = f**3 if lightness > 8 else lightness * 27 / 24389
-    return float(light_to_srgb(min(max(y, 0.0), 1.0)))
+    return float(light_to_srgb(np.clip(luminance_factor(lightness), 0, 1)))
