@@ -13,7 +13,7 @@ from workbench.analysis.sheets import SHEETS, find_sheet, held_sheets, sheets_fo
 from workbench.analysis.size import print_size
 from workbench.errors import LibraryError, OutputError, PlanError, SizeError
 from workbench.gang.nest import nest
-from workbench.gang.strip import test_strip as lay_strip
+from workbench.gang.strip_layout import test_strip as lay_strip
 from workbench.library.printer_file import keep_printer, read_printer
 from workbench.output.layout import layout_of
 from workbench.panels.size.panel import SizePanel

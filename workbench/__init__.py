@@ -87,7 +87,7 @@ _PUBLIC = {
     "run_plan": "workbench.run",
     "save_plan": "workbench.plan_file",
     "open_plan": "workbench.plan_file",
-    "test_strip": "workbench.gang.strip",
+    "test_strip": "workbench.gang.strip_layout",
     "write_strip": "workbench.gang.writing",
     "chain_patch": "workbench.analysis.chain",
     "step_wedge": "workbench.analysis.wedge",

@@ -1,6 +1,6 @@
 """Strips with steps that are given, for the tests that are not about solving for them."""
 
-from workbench.gang.strip import test_strip as _strip
+from workbench.gang.strip_layout import test_strip as _strip
 
 FIVE = (-6, -3, 0, 3, 6)
 

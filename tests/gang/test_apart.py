@@ -15,7 +15,7 @@ import workbench as wb
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError
-from workbench.gang.strip import test_strip as make_strip
+from workbench.gang.strip_layout import test_strip as make_strip
 from workbench.gang.telling import _HIGHLIGHTS, _MIDDLE, _SHADOWS
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted, adjusted_colours

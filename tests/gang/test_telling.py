@@ -10,9 +10,9 @@ import workbench as wb
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError
-from workbench.gang.strip import suggest_crops
-from workbench.gang.telling import at
+from workbench.gang.telling import at, telling_crops
 from workbench.output.job import PrintJob
+from workbench.output.solved import solve
 
 SPACE = "sRGB"
 SIDE = 200
@@ -55,10 +55,15 @@ def print_of(picture, **details):
     return PrintJob(picture, **{"paper": matte_paper(), "width_mm": 250, "ppi": 100, **details})
 
 
+def parts_of(job, *asked):
+    solved = solve(job)
+    return telling_crops(solved.job, solved.layout, *asked)
+
+
 @pytest.mark.parametrize("converts", ["workbench", "driver"])
 def test_each_kind_is_found_where_it_lies(picture, converts):
     paper = matte_paper() if converts == "workbench" else None
-    found = suggest_crops(print_of(picture, converts=converts, paper=paper), (40, 40))
+    found = parts_of(print_of(picture, converts=converts, paper=paper), (40, 40))
     colour = "colours out of gamut" if paper else "saturated colour"
     names = ["highlights", "shadows", colour, "middle tones", "fine detail"]
     assert [telling.name for telling in found] == names
@@ -73,13 +78,13 @@ def test_each_kind_is_found_where_it_lies(picture, converts):
 
 def test_a_paper_known_by_readings_only_misses_no_colours(picture):
     paper = wb.measured_paper("Read", (95, 0, 2), illuminant="D50", observer_deg=2)
-    found = suggest_crops(print_of(picture, converts="driver", paper=paper), (40, 40))
+    found = parts_of(print_of(picture, converts="driver", paper=paper), (40, 40))
     assert [telling.name for telling in found][2] == "saturated colour"
 
 
 def test_only_what_is_printed_is_looked_at(picture):
     # the right half: shadows, middle tones and a part of the lines
-    found = suggest_crops(print_of(picture, crop=(500, 0, 500, 600), width_mm=125), (40, 40))
+    found = parts_of(print_of(picture, crop=(500, 0, 500, 600), width_mm=125), (40, 40))
     names = [telling.name for telling in found]
     assert "shadows" in names and "middle tones" in names
     assert "highlights" not in names and "colours out of gamut" not in names
@@ -88,18 +93,18 @@ def test_only_what_is_printed_is_looked_at(picture):
 
 
 def test_as_many_as_are_wanted(picture):
-    two = suggest_crops(print_of(picture), (40, 40), 2)
+    two = parts_of(print_of(picture), (40, 40), 2)
     assert [telling.name for telling in two] == ["highlights", "shadows"]
 
 
 def test_a_flat_picture_still_has_a_part():
     flat = as_picture(np.full((300, 400, 3), 15000, np.uint16))
-    (only,) = suggest_crops(print_of(flat), (20, 20), 1)
+    (only,) = parts_of(print_of(flat), (20, 20), 1)
     assert 0 <= only.x <= 1
 
 
 def test_parts_show_different_places(picture):
-    found = suggest_crops(print_of(picture), (40, 40))
+    found = parts_of(print_of(picture), (40, 40))
     for i, a in enumerate(found):
         for b in found[:i]:
             # windows are 16 % of the width and 27 % of the height

@@ -17,7 +17,7 @@ from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, PaperError, WorkbenchError
 from workbench.files import file_stem
 from workbench.gang.judging_sheet import SHEET_MM, judging_sheet, write_judging_sheet
-from workbench.gang.strip import test_strip
+from workbench.gang.strip_layout import test_strip
 from workbench.gang.writing import write_strip
 from workbench.output.job import PrintJob
 from workbench.panels import parts

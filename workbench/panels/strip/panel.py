@@ -12,7 +12,8 @@ from workbench.gang.apart import ROWS
 from workbench.gang.cost import sheet_cost
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
-from workbench.gang.strip import Strip, test_strip
+from workbench.gang.strip import Strip
+from workbench.gang.strip_layout import test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
