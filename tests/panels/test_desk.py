@@ -644,6 +644,7 @@ def test_answers_are_short_until_they_are_opened(desk, picture, papers):
     report, white = wb.gamut_report(picture, papers[0]), papers[0].white_lab
     assert line["gamut"].startswith(f"{percent(report.share_outside)} out: ")
     assert f"L* {white[0]:.0f}" in line["white"]
+    assert all("(absolute)" in line[name] for name in ("white", "black"))
     assert f"{wb.black_point(papers[0], picture).black_density:.2f}" in line["black"]
     assert "360" in line["size"] and "cd/m²" in line["light"]
     assert all(len(text) < 56 for text in line.values())

@@ -1,14 +1,121 @@
-"""The desk's answers, as short as one line takes; each opens to its whole sentence."""
+"""The desk's answers: a line for each question, which opens to its whole sentence."""
 
 from __future__ import annotations
 
-from workbench.analysis.black import BlackPoint
-from workbench.analysis.gamut import GamutReport
+from workbench.analysis.black import BlackPoint, black_point
+from workbench.analysis.gamut import GamutReport, gamut_report
+from workbench.analysis.screen import screen_match
 from workbench.analysis.screen_answer import ScreenMatch
+from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.sheets import area_text
 from workbench.analysis.size import PrintSize
-from workbench.analysis.white import PaperWhite
+from workbench.analysis.white import PaperWhite, paper_white
 from workbench.analysis.words import percent, signed
+from workbench.panels import parts
+from workbench.panels.view import View
+
+# an answer -> its label, and the page that tells its reason
+PAGES = {
+    "size": ("Size", "size"),
+    "gamut": ("Gamut", "gamut"),
+    "white": ("Paper white", "white"),
+    "black": ("Black point", "black"),
+    "light": ("Light", "screen"),
+}
+
+
+class Answers:
+    """A line for each question; ``lines`` has them by the words of `PAGES`.
+
+    Parameters
+    ----------
+    front, plan : of the desk.
+    go : (page) brings the page of a reason into view, ``title`` is what it is called.
+    """
+
+    def __init__(self, front, plan, go, title):
+        self._front, self._plan = front, plan
+        self.lines = {
+            name: parts.AnswerLine(front, label, go(page), f"Show: {title(page)}")
+            for name, (label, page) in PAGES.items()
+        }
+        for line in self.lines.values():
+            line.say("Waiting for a picture")
+
+    def shows(self) -> tuple[View, ...]:
+        """What the desk declares of them."""
+        say = {name: line.say for name, line in self.lines.items()}
+        return (
+            View("gamut", self.gamut, _gamut_words, lambda said: say["gamut"](*said)),
+            View("white", self._white, _white_words, lambda said: say["white"](*said)),
+            View("black", self._black, _black_words, lambda said: say["black"](*said)),
+            View("light", self._light, _light_words, lambda said: say["light"](*said), keep=8),
+            # rather than an answer that no longer holds, none
+            View("size", self._size, _size_words, lambda said: say["size"](*said),
+                 forget=lambda: say["size"]("…")),
+        )  # fmt: skip
+
+    def gamut(self) -> GamutReport:
+        plan = self._plan
+        return self._front.counting.of(
+            gamut_report, plan.picture, plan.paper, threshold=plan.threshold
+        )
+
+    def _white(self) -> tuple:
+        return self._plan.paper, self._plan.reference, self._plan.adaptation
+
+    def _black(self) -> tuple:
+        plan = self._plan
+        shadows = self._front.counting.of(shadow_tally, plan.picture)
+        how = *plan.rendering.way.values(), plan.tolerance
+        return plan.paper, plan.picture, shadows, *how
+
+    def _size(self) -> tuple:
+        return self._plan.print_size(), self._plan.unit
+
+    def _light(self) -> tuple:
+        plan = self._plan
+        place = plan.light, plan.glass, plan.room_share
+        screen = plan.screen_luminance_cd_m2 or None, plan.screen_contrast_ratio or None
+        return plan.paper, plan.illuminance_lux, *place, *screen
+
+
+# sentence, mark, second line, and all as short as one line takes
+
+
+def _size_words(asked: tuple) -> tuple[str, str, str, str]:
+    size, unit = asked
+    return size.sentence(unit), "", "", short_size(size, unit)
+
+
+def _gamut_words(report) -> tuple[str, str, str, str]:
+    return report.sentence, parts.count_mark(report.exact), "", short_gamut(report)
+
+
+def _white_words(asked: tuple) -> tuple[str, str, str, str]:
+    paper, reference, adaptation = asked
+    white = paper_white(paper, reference=reference, adaptation=adaptation)
+    return white.sentence, "", "", short_white(white)
+
+
+def _light_words(asked: tuple) -> tuple[str, str, str, str]:
+    paper, lux, light, glass, room, luminance, contrast = asked
+    match = screen_match(
+        paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
+        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
+    )  # fmt: skip
+    return match.sentence, "absolute", match.contrast_sentence, short_light(match)
+
+
+def _black_words(asked: tuple) -> tuple[str, str, str, str]:
+    paper, picture, shadows, intent, compensate, tolerance = asked
+    black = black_point(
+        paper, picture, intent=intent, black_point_compensation=compensate, tolerance=tolerance,
+        shadows=shadows,
+    )  # fmt: skip
+    mark = parts.count_mark(black.share_exact)
+    return black.sentence, mark, "", short_black(black)
+
 
 # a stop's tenth, below which screen and print look alike
 _SAME_STOPS = 0.1
@@ -35,7 +142,7 @@ def short_white(white: PaperWhite) -> str:
     if not white.white_is_known:
         return "not told by the profile"
     lightness, a, b = white.white_lab
-    return f"{white.tint}: L* {lightness:.0f}, a* {signed(a)}, b* {signed(b)}"
+    return f"{white.tint}: L* {lightness:.0f}, a* {signed(a)}, b* {signed(b)} (absolute)"
 
 
 def short_black(black: BlackPoint) -> str:
@@ -44,7 +151,7 @@ def short_black(black: BlackPoint) -> str:
     merged = "every level kept"
     if lost > black.merged_levels_in_picture:
         merged = f"last {lost} levels merge" if lost > 1 else "last level merges"
-    return f"density {black.black_density:.2f}, {merged}"
+    return f"density {black.black_density:.2f} (absolute), {merged}"
 
 
 def short_light(match: ScreenMatch) -> str:

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 
-from workbench.analysis.black import black_point
-from workbench.analysis.gamut import gamut_report
-from workbench.analysis.screen import screen_match
-from workbench.analysis.shadows import shadow_tally
-from workbench.analysis.white import paper_white
 from workbench.errors import WorkbenchError
 from workbench.figures.on_paper import OnPaper, size_on_paper
 from workbench.library.printer_file import read_printer
-from workbench.panels import answers, parts
+from workbench.panels import parts
+from workbench.panels.answers import Answers
 from workbench.panels.find_box import FindBox, locate
 from workbench.panels.finding import ALWAYS, Findable
 from workbench.panels.history_bar import HistoryBar
+from workbench.panels.lazily import LazyPanels
 from workbench.panels.outcome import Outcome
 from workbench.panels.print_knobs import print_knobs
 from workbench.panels.registry import PANELS, STAGES
@@ -35,14 +31,6 @@ FILE = "file"
 _WIDE_PX = 1250
 # CSS pixels that all else on the desk takes of a window's height
 _REST_PX = 520
-# an answer -> its label, and the page that tells its reason
-_ANSWERS = {
-    "size": ("Size", "size"),
-    "gamut": ("Gamut", "gamut"),
-    "white": ("Paper white", "white"),
-    "black": ("Black point", "black"),
-    "light": ("Light", "screen"),
-}
 
 
 class Desk:
@@ -58,14 +46,8 @@ class Desk:
         self.front = parts.Front()
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
-        self.answers = {
-            name: parts.AnswerLine(
-                self.front, label, self.safely(lambda page=page: self.go_to(page)), _why(page)
-            )
-            for name, (label, page) in _ANSWERS.items()
-        }
-        for answer in self.answers.values():
-            answer.say("Waiting for a picture")
+        self._answers = Answers(self.front, self.plan, self._way_to, _title)
+        self.answers = self._answers.lines
         self.picture_view = parts.LiveView(
             self.front, alt="The picture on this paper", changed=self._changed, plan=self.plan
         )
@@ -111,7 +93,7 @@ class Desk:
         return always
 
     def _build_stages(self) -> None:
-        self.panels = _Panels(self.plan, self.front)
+        self.panels = LazyPanels(self.plan, self.front)
         self.way = self._build_way()
         self.places = {FILE: parts.column(self.way, self.sources.widget), **self.panels.places}
         papers = self.sources.papers  # those that are not on the shelf stand with it
@@ -152,7 +134,7 @@ class Desk:
         """For whoever begins with the invented picture: what is asked, stage by stage."""
         steps = []
         for place, stage in enumerate(STAGES.values(), 1):
-            go = self.safely(lambda opens=stage.opens: self.go_to(opens))
+            go = self._way_to(stage.opens)
             step = parts.row(
                 parts.button(self.front, f"{place} {stage.title}", go, help=stage.question),
                 parts.html(stage.question),
@@ -170,6 +152,10 @@ class Desk:
 
     def _hide_way(self, change=None) -> None:
         self.way.layout.display = "none"
+
+    def _way_to(self, page: str):
+        """What a button does that leads to a page."""
+        return self.safely(lambda: self.go_to(page))
 
     def go_to(self, page: str) -> None:
         """Bring a page into view, with its stage: a panel's name, or "file"."""
@@ -280,17 +266,10 @@ class Desk:
             self._views.follow()
 
     def _shows(self) -> tuple[View, ...]:
-        say = {name: answer.say for name, answer in self.answers.items()}
         return (
             View("picture", self._seen, OnPaper.seen, self._show_picture),
             self.picture_view.place_told(self.plan),
-            View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
-            View("white", self._white, _white_words, lambda said: say["white"](*said)),
-            View("black", self._black, _black_words, lambda said: say["black"](*said)),
-            View("light", self._light, _light_words, lambda said: say["light"](*said), keep=8),
-            # rather than an answer that no longer holds, none
-            View("size", self._size, _size_words, lambda said: say["size"](*said),
-                 forget=lambda: say["size"]("…")),
+            *self._answers.shows(),
             View("settled", self._settled, dict, self.stages.say),
             View("prints", self._noted, _count_prints, self._show_prints, lane=parts.FINER),
         )  # fmt: skip
@@ -326,34 +305,10 @@ class Desk:
         self.picture_view.show(pixels, alt=caption)
         self.picture_view.set_caption(caption, mark="preview")
 
-    def _gamut(self):
-        plan = self.plan
-        return self.front.counting.of(
-            gamut_report, plan.picture, plan.paper, threshold=plan.threshold
-        )
-
-    def _white(self) -> tuple:
-        return self.plan.paper, self.plan.reference, self.plan.adaptation
-
-    def _black(self) -> tuple:
-        plan = self.plan
-        shadows = self.front.counting.of(shadow_tally, plan.picture)
-        how = *plan.rendering.way.values(), plan.tolerance
-        return plan.paper, plan.picture, shadows, *how
-
-    def _size(self) -> tuple:
-        return self.plan.print_size(), self.plan.unit
-
-    def _light(self) -> tuple:
-        plan = self.plan
-        place = plan.light, plan.glass, plan.room_share
-        screen = plan.screen_luminance_cd_m2 or None, plan.screen_contrast_ratio or None
-        return plan.paper, plan.illuminance_lux, *place, *screen
-
     def _settled(self) -> tuple:
         said = settled(
             self.plan,
-            share_outside=self._gamut().share_outside,
+            share_outside=self._answers.gamut().share_outside,
             written=self.outcome.written,
             prints=self._prints,
         )
@@ -371,74 +326,8 @@ class Desk:
         return self.widget._repr_mimebundle_(**options)
 
 
-class _Panels(Mapping):
-    """The desk's panels by their words; each is made when it is first asked for.
-
-    A page with all of them takes seconds longer to appear.  ``places`` are the boxes
-    that they come to stand in, ``around`` what stands there above and below them.
-    """
-
-    def __init__(self, *together):
-        self._together = together
-        self.made: dict = {}
-        self.places = {name: parts.column(parts.html("Opening …", "wb-muted")) for name in PANELS}
-        self.around: dict[str, tuple] = {}
-
-    def __getitem__(self, name: str):
-        if name not in self.made:
-            self.made[name] = PANELS[name].load()(*self._together)
-            above, *below = self.around.get(name, (None,))
-            stack = [above, self.made[name].body, *below]
-            self.places[name].children = [each for each in stack if each is not None]
-        return self.made[name]
-
-    def __iter__(self):
-        return iter(PANELS)
-
-    def __len__(self) -> int:
-        return len(PANELS)
-
-    def show(self, name: str | None) -> None:
-        """Bring one panel into view, or none; the others rest."""
-        if name is not None:
-            self[name]
-        for each, panel in self.made.items():
-            panel.show(each == name)
-
-
 def _title(page: str) -> str:
     return "File" if page == FILE else PANELS[page].title
-
-
-def _why(page: str) -> str:
-    return f"Show: {_title(page)}"
-
-
-# sentence, mark, second line, and all as short as one line takes
-
-
-def _size_words(asked: tuple) -> tuple[str, str, str, str]:
-    size, unit = asked
-    return size.sentence(unit), "", "", answers.short_size(size, unit)
-
-
-def _gamut_words(report) -> tuple[str, str, str, str]:
-    return report.sentence, parts.count_mark(report.exact), "", answers.short_gamut(report)
-
-
-def _white_words(asked: tuple) -> tuple[str, str, str, str]:
-    paper, reference, adaptation = asked
-    white = paper_white(paper, reference=reference, adaptation=adaptation)
-    return white.sentence, "", "", answers.short_white(white)
-
-
-def _light_words(asked: tuple) -> tuple[str, str, str, str]:
-    paper, lux, light, glass, room, luminance, contrast = asked
-    match = screen_match(
-        paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
-        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
-    )  # fmt: skip
-    return match.sentence, "absolute", match.contrast_sentence, answers.short_light(match)
 
 
 def _count_prints(asked, cancelled, progress) -> int | None:
@@ -446,16 +335,6 @@ def _count_prints(asked, cancelled, progress) -> int | None:
         return Record().count()
     except WorkbenchError:  # the record's own page tells what is wrong with it
         return None
-
-
-def _black_words(asked: tuple) -> tuple[str, str, str, str]:
-    paper, picture, shadows, intent, compensate, tolerance = asked
-    black = black_point(
-        paper, picture, intent=intent, black_point_compensation=compensate, tolerance=tolerance,
-        shadows=shadows,
-    )  # fmt: skip
-    mark = parts.count_mark(black.share_exact)
-    return black.sentence, mark, "", answers.short_black(black)
 
 
 _WATCHED = (
