@@ -12,8 +12,8 @@ import pytest
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import Cancelled, OutputError, PlanError, WorkbenchError
 from workbench.files import free_path
+from workbench.files.toml_text import load
 from workbench.library import open_shelf
-from workbench.library.toml_text import load
 from workbench.picture import open_picture
 from workbench.plan import Plan
 from workbench.plan_file import open_plan, plan_text, read_plan, save_plan

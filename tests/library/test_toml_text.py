@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from workbench.files.toml_text import NotToml, layout, literal, remove_key, set_value
 from workbench.library.pieces import same
-from workbench.library.toml_text import NotToml, layout, literal, remove_key, set_value
 
 values = st.recursive(
     st.text(max_size=30)

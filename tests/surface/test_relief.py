@@ -91,6 +91,9 @@ def test_a_surface_in_files_comes_back(tmp_path):
         ('heights = "mine.png"', 'heights = "colour.png"'),
         ('heights = "mine.png"', 'heights = "none.png"'),
         ("version = 1", "version ="),
+        # a number that Python refuses to read, and a key that takes readers many seconds
+        ("version = 1", "version = " + "9" * 5000),
+        ("version = 1", "a." * 30000 + "a = 1"),
         ('how_known = "chosen"', 'how_known = "sworn"'),
     ],
 )

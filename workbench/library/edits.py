@@ -15,13 +15,13 @@ from pathlib import Path
 
 from workbench import files
 from workbench.errors import LibraryError
+from workbench.files.toml_text import layout, line_end_of, literal, remove_key, set_value
 from workbench.library.entry import ShelfEntry
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.opening import PROFILES, REMOVED_HEAD, entry_text, paper_values
 from workbench.library.pieces import TABLE, Piece, same, take_apart
 from workbench.library.profiles import read_paper_profile
 from workbench.library.shelf import Shelf, shelf_from, shelf_text
-from workbench.library.toml_text import layout, line_end_of, literal, remove_key, set_value
 from workbench.paper import Paper
 
 FORMER_NAME = "shelf-former.toml"

@@ -12,10 +12,10 @@ from workbench import files
 from workbench.characteristics import UNKNOWN, Known
 from workbench.colour.profile import MOST_PROFILE_BYTES
 from workbench.errors import LibraryError
+from workbench.files.toml_text import NotToml, layout
 from workbench.library.fields import FIELDS, checked
 from workbench.library.pieces import TABLE, Piece, Problem
 from workbench.library.profiles import Sighting, look_at
-from workbench.library.toml_text import NotToml, layout
 from workbench.paper import Paper, open_paper
 
 # the same entry gives the same Paper, so that a choice survives re-reading the shelf

@@ -7,9 +7,9 @@ from pathlib import Path
 from textwrap import wrap
 
 from workbench import files
+from workbench.files.toml_text import literal
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.pieces import TABLE
-from workbench.library.toml_text import literal
 from workbench.paper import Paper
 
 PROFILES = "profiles"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from workbench.files.text import clean_text
-from workbench.library.toml_text import NotToml, layout, load
+from workbench.files.toml_text import NotToml, layout, load
 
 TABLE = "paper"
 # a string or an array may hold lines that look like headers; further ahead none is looked for

@@ -9,8 +9,8 @@ from workbench import files
 from workbench.decisions import DECISIONS
 from workbench.errors import LibraryError, PlanError
 from workbench.files.text import shown_value
+from workbench.files.toml_text import layout, literal, load, remove_key, set_value
 from workbench.library.folders import user_shelf_folder
-from workbench.library.toml_text import layout, literal, load, remove_key, set_value
 from workbench.printer import NAMES, Printer
 
 FILE_NAME = "printer.toml"

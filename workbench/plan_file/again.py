@@ -10,7 +10,7 @@ from pathlib import Path
 
 from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.files.text import clean_text
-from workbench.library.toml_text import literal, load
+from workbench.files.toml_text import literal, load
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import read_plan
 

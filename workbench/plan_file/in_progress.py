@@ -18,9 +18,9 @@ from typing import IO
 from workbench.errors import OutputError, WorkbenchError
 from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
+from workbench.files.toml_text import load
 from workbench.files.writing import trouble
 from workbench.library.folders import user_shelf_folder
-from workbench.library.toml_text import load
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import open_plan
 from workbench.plan_file.saving import save_plan

@@ -15,7 +15,7 @@ from workbench.analysis.viewing import find_display
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
-from workbench.library.toml_text import load
+from workbench.files.toml_text import load
 from workbench.output.adjust import FORMER, as_adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged

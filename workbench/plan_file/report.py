@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from workbench.errors import PlanError, WorkbenchError
-from workbench.library.toml_text import Layout, NotToml, layout
+from workbench.files.toml_text import Layout, NotToml, layout
 
 # nobody reads more, and each takes looking through the text
 _MOST_SAID = 100

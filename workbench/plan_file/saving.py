@@ -11,7 +11,7 @@ from workbench.analysis.viewing import Display, find_display
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError
-from workbench.library.toml_text import literal
+from workbench.files.toml_text import literal
 from workbench.plan import Plan
 from workbench.plan_file import papers, pictures
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text

@@ -16,7 +16,6 @@ The text, in TOML, names the picture that lies beside it::
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +23,7 @@ import numpy as np
 from workbench import files
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
+from workbench.files.toml_text import literal, load
 from workbench.picture.opening import open_picture
 from workbench.surface.relief import Surface
 
@@ -75,23 +75,14 @@ def write_surface(surface: Surface, path, *, overwrite: bool = False) -> Path:
         "highest_mm": high,
         "pitch_mm": float(surface.pitch_mm),
         "alpha": float(surface.alpha),
-        "kind": surface.kind,
+        "kind": clean_text(surface.kind),
         "how_known": surface.how_known,
         "tiles": surface.tiles,
-        "note": surface.note,
+        "note": clean_text(surface.note),
     }
-    text = "".join(f"{key} = {_literal(value)}\n" for key, value in values.items())
+    text = "".join(f"{key} = {literal(value)}\n" for key, value in values.items())
     files.write_whole(picture_path, bytes(imagecodecs.png_encode(heights)), overwrite=overwrite)
     return files.write_whole(text_path, text.encode(), overwrite=overwrite)
-
-
-def _literal(value) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        escaped = value.replace("\\", "\\\\").replace('"', '\\"')
-        return '"' + clean_text(escaped) + '"'
-    return repr(value)
 
 
 def read_surface(path) -> Surface:
@@ -120,8 +111,8 @@ def read_surface(path) -> Surface:
     shown = f"“{files.shown(path)}”"
     data = files.read_regular(path, _MOST_TEXT, WorkbenchError)
     try:
-        said = tomllib.loads(data.decode("utf-8"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError):
+        said = load(data.decode("utf-8"))
+    except ValueError:
         raise WorkbenchError(f"{shown} is not a surface file; choose another.") from None
     for key in _NUMBERS:
         value = said.get(key)
