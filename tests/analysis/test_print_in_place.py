@@ -5,7 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import workbench as wb
-from workbench.analysis.place import JUDGED, Place, middle_lighter
+from workbench.analysis.place import JUDGED, Place
+from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.screen import screen_match
 from workbench.analysis.targets import PROOFING_CD_M2
 from workbench.rendering import Rendering

@@ -5,7 +5,8 @@ import pytest
 from panel_helpers import settle, shown, slide
 
 import workbench as wb
-from workbench.analysis.place import Place, print_for_place
+from workbench.analysis.for_place import print_for_place
+from workbench.analysis.place import Place
 from workbench.analysis.relit import middle_part, relit_proof
 from workbench.panels.place.panel import WIDTH_PX as PLACE_PX
 from workbench.panels.place.panel import PlacePanel

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from workbench.analysis.glass import Glass, HungPrint
 from workbench.analysis.light import Light
-from workbench.analysis.place import Place, middle_lighter
+from workbench.analysis.place import Place
+from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.targets import PROOFING_CD_M2, Target
 from workbench.results import Result
 

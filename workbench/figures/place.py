@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.analysis.place import ForPlace
+from workbench.analysis.for_place import ForPlace
 from workbench.figures.style import INK, add_axes, colour, legend, line, new_figure, words
 
 _SIDE_PX, _GAP_PX, _TOP_PX, _CAPTION_PX, _PLOT_PX = 16, 12, 30, 30, 260

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from workbench.analysis.place import ForPlace, Place, print_for_place
+from workbench.analysis.for_place import ForPlace, print_for_place
+from workbench.analysis.place import Place
 from workbench.analysis.words import percent
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import PlanError

@@ -1,0 +1,233 @@
+"""A print made for a place: what its light, wall and glass do to the picture, and what helps.
+
+The print as judged is compared with the print on its wall.  What dims, flattens and loses colour
+comes out as numbers and as a picture for an adapted eye, with what
+`workbench.analysis.place_tones` proposes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from workbench.analysis.cct import number
+from workbench.analysis.glass import SURFACE_MIRROR
+from workbench.analysis.place import JUDGED, Hanging, Place
+from workbench.analysis.place_tones import GREYS, chroma_gain, in_picture, toned, tones_for
+from workbench.analysis.viewing import viewing
+from workbench.analysis.words import percent
+from workbench.bands import in_order, row_bands
+from workbench.colour.difference import delta_e_2000
+from workbench.colour.engine import transform
+from workbench.colour.trip import printed_lab, white_xyz
+from workbench.errors import WorkbenchError
+from workbench.paper import Paper
+from workbench.rendering import DEFAULTS
+from workbench.results import Result
+
+# CIEDE2000 from which a colour counts as not brought back
+_BEYOND = 2.0
+_SAMPLE_PX = 160
+
+# of a share, within which nothing is seen to have changed (our own choice)
+_ALIKE = 0.02
+
+
+@dataclass(frozen=True, eq=False)
+class ForPlace(Result):
+    """What a place does to a print, and what is proposed.
+
+    Shares are of what the print has as judged.
+
+    Attributes
+    ----------
+    place, paper_name : of what.
+    brightness_share : of the paper's white (Q of CIECAM16).
+    lightness_share : of the range between paper white and printed black (J).
+    colourfulness_share : of the picture's colours on average (M).
+    middle_shift : by how much a middle grey (L* 50 over the paper) appears lighter, in J.
+    tone_in, tone_out : media-relative L* of a printed grey before and after the proposed curve.
+    picture_tone_out : L* that a grey of the picture needs to print so, for the same steps
+        ``tone_in`` of the picture's own L*; what an adjustment of the file is to do.
+    chroma_gain : that is proposed with it; 1 for none.
+    colourfulness_after : what the proposal brings that share to.
+    share_beyond : of the picture's colours, the proposal asks for more than the paper has.
+    judged, hung, proposed : (h, w, 3) uint8 in the display's space: as judged, and for an eye
+        adapted to the place as it will hang, plain and with the proposal.
+    display_profile : ICC bytes of that space.
+    """
+
+    place: Place
+    paper_name: str
+    brightness_share: float
+    lightness_share: float
+    colourfulness_share: float
+    middle_shift: float
+    tone_in: np.ndarray = field(repr=False)
+    tone_out: np.ndarray = field(repr=False)
+    picture_tone_out: np.ndarray = field(repr=False)
+    chroma_gain: float
+    colourfulness_after: float
+    share_beyond: float
+    judged: np.ndarray = field(repr=False)
+    hung: np.ndarray = field(repr=False)
+    proposed: np.ndarray = field(repr=False)
+    display_profile: bytes = field(repr=False)
+
+    @property
+    def middle_lift(self) -> float:
+        """L* by which the proposal makes a middle grey (L* 50 over the paper) lighter."""
+        return float(np.interp(50, self.tone_in, self.tone_out)) - 50
+
+    @property
+    def changes(self) -> bool:
+        """Whether the proposal does anything worth printing."""
+        moved = float(np.abs(self.tone_out - self.tone_in).max())
+        return moved >= 0.5 or abs(self.chroma_gain - 1) >= 0.02
+
+    @property
+    def sentence(self) -> str:
+        """What the place does."""
+        kept = self.brightness_share, self.lightness_share, self.colourfulness_share
+        if all(abs(share - 1) < _ALIKE for share in kept):
+            return "On its wall the print looks as it was judged."
+        return (
+            f"On its wall the print keeps {percent(self.brightness_share)} of its brightness, "
+            f"{percent(self.lightness_share)} of its range of lightness and "
+            f"{percent(self.colourfulness_share)} of its colourfulness."
+        )
+
+    @property
+    def proposal(self) -> str:
+        """What is proposed, and what it cannot bring back."""
+        if not self.changes:
+            return "Nothing needs to be changed for this place."
+        middle = self.middle_lift
+        way = "lighter" if middle > 0 else "darker"
+        lost = max(0.0, 1 - self.lightness_share)
+        said = (
+            f"Middle greys {abs(middle):.1f} L* {way}, chroma × {self.chroma_gain:.2f}: "
+            f"colourfulness comes to {percent(self.colourfulness_after)}."
+        )
+        if lost >= _ALIKE:
+            said += f" {percent(lost)} of the range of lightness cannot be brought back."
+        if self.share_beyond >= 0.001:
+            said += (
+                f" {percent(self.share_beyond)} of the picture asks for colours beyond the paper."
+            )
+        return said
+
+
+def print_for_place(
+    picture: Any,
+    paper: Paper | None = None,
+    place: Place | str = "gallery",
+    *,
+    intent: str = DEFAULTS.intent,
+    black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    display=DEFAULTS.display,
+    long_side_px: int = 400,
+    cancelled=None,
+) -> ForPlace:
+    """What a place does to a print, and a tone curve and chroma gain that make up for it.
+
+    Parameters
+    ----------
+    picture, paper : from `open_picture` and `open_paper`; or a plan alone, whose picture,
+        paper and rendering are taken.
+    place : a `Place`, or the name of a light with an illuminance, see `find_light`.
+    intent, black_point_compensation : how the print is made.
+    display : for which the pictures are, see `soft_proof`.
+    long_side_px : of the pictures, 16 to 2000.
+
+    Returns
+    -------
+    A ForPlace.
+
+    Raises
+    ------
+    WorkbenchError, UntaggedPictureError
+        for a place that cannot be, and pictures without a profile.
+
+    Examples
+    --------
+    >>> evening = wb.print_for_place(picture, papers[0], wb.Place("2700 K", 60), long_side_px=60)
+    >>> evening.brightness_share < 1 and evening.chroma_gain > 1
+    True
+    """
+    if paper is None:
+        plan = picture
+        picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)
+        if picture is None or paper is None:
+            raise WorkbenchError("Printing for a place takes a picture and a paper.")
+        rendering = dict(plan.rendering)
+        intent, black_point_compensation = (
+            rendering["intent"],
+            rendering["black_point_compensation"],
+        )
+    place = place if isinstance(place, Place) else Place(place)
+    number(long_side_px, "long side", low=16, high=2000, unit="px")
+    how = (picture.require_profile(), paper.profile, intent, black_point_compensation)
+    way = viewing(adaptation=1.0, reference=None, display=display)
+    white = white_xyz(paper.profile)
+    mirror = SURFACE_MIRROR.get(paper.finish or "", 0.0)
+    before = Hanging(JUDGED, white, mirror)
+    after = Hanging(place, white, mirror)
+
+    preview = picture.preview(int(long_side_px))
+    printed = printed_lab(_unit(preview), *how)
+    sample = printed_lab(_unit(picture.preview(_SAMPLE_PX)), *how)
+    sample = sample.reshape(-1, 3)
+    tones = tones_for(before, after, paper.black_lab[0])
+    judged, here = before.appearance(sample), after.appearance(sample)
+    gain = chroma_gain(judged, after, toned(sample, tones.out, 1.0))
+    wanted = toned(sample, tones.out, gain)
+    changes = tones.moved or gain != 1
+    held = _held(wanted, paper) if changes else sample
+    colourful = max(float(judged.M.mean()), 1e-6)
+
+    def pictures(band):
+        rows = printed[slice(*band)]
+        hung = proposed = before.brought_here(after.appearance(rows))
+        if changes:
+            changed = _held(toned(rows, tones.out, gain), paper)
+            proposed = before.brought_here(after.appearance(changed))
+        return [_pixels(way, each) for each in (rows, hung, proposed)]
+
+    bands = row_bands(len(printed), 64)
+    shown = list(zip(*in_order(pictures, bands, cancelled=cancelled), strict=True))
+    judged_px, hung_px, proposed_px = (np.concatenate(each) for each in shown)
+    return ForPlace(
+        place=place,
+        paper_name=paper.name,
+        brightness_share=tones.brightness,
+        lightness_share=tones.range,
+        colourfulness_share=float(here.M.mean()) / colourful,
+        middle_shift=tones.middle,
+        tone_in=GREYS,
+        tone_out=tones.out,
+        picture_tone_out=in_picture(tones, how, picture.channels),
+        chroma_gain=gain,
+        colourfulness_after=float(after.appearance(held).M.mean()) / colourful,
+        share_beyond=float((delta_e_2000(wanted, held) > _BEYOND).mean()),
+        judged=judged_px,
+        hung=hung_px,
+        proposed=proposed_px,
+        display_profile=way.display.profile,
+    )
+
+
+def _held(lab, paper: Paper) -> np.ndarray:
+    """The nearest that the paper's colorimetric table comes to media-relative Lab."""
+    device = transform(np.asarray(lab, np.float32), "lab", paper.profile)
+    return transform(device, paper.profile, "lab")
+
+
+def _unit(pixels: np.ndarray) -> np.ndarray:
+    return pixels.astype(np.float32) / np.iinfo(pixels.dtype).max
+
+
+def _pixels(way, lab) -> np.ndarray:
+    return np.round(255 * way.shown(lab)).astype(np.uint8)
