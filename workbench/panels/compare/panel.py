@@ -21,7 +21,7 @@ from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.sentences import set_html
 from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
-from workbench.plan import SIZE_TRAITS
+from workbench.plan import JOB_TRAITS, PRICE_TRAITS, SIZE_TRAITS
 
 _PLACE = SEEN_IN[:4]  # without the screen
 _WEIGHTS = {
@@ -63,6 +63,7 @@ class ComparePanel(Panel):
     def build(self) -> list:
         front = self.front
         self._measured = self.comparison = None
+        self._priced: tuple = (None, ())  # the prices found last, and what they follow from
         self.ticks: dict = {}
         self._tick_box = parts.row()
         self._tick_box.add_class("wb-compare-ticks")
@@ -196,10 +197,14 @@ class ComparePanel(Panel):
 
     def _prices(self) -> tuple:
         """Of the plan's print on each of the papers; none where its size does not add up."""
-        try:
-            return paper_prices(self.plan, self.papers)
-        except WorkbenchError:
-            return (None,) * len(self.papers)
+        plan, papers = self.plan, tuple(self.papers)
+        of = papers, *(getattr(plan, name) for name in (*JOB_TRAITS, *PRICE_TRAITS))
+        if self._priced[0] != of:  # every paper's sheets are looked through
+            try:
+                self._priced = of, paper_prices(plan, papers)
+            except WorkbenchError:
+                self._priced = of, (None,) * len(papers)
+        return self._priced[1]
 
     def _measure(self, comparison) -> None:
         self._measured = comparison
