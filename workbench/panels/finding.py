@@ -25,6 +25,8 @@ _MAKERS = {
     "slider", "number", "choice", "tick", "text", "button", "fold", "ChoiceOrTyped", "LogNumber",
     "FileChooser", "Act",
 }  # fmt: skip
+# what makes the control of one decision
+_KNOBS = {"sheet_knob": "sheet", "light_knob": "light", "glass_knob": "glass"}
 # page -> modules and folders its controls are made in
 _SOURCES = {
     ALWAYS: ("desk.py", "print_knobs.py"),
@@ -179,9 +181,9 @@ def _made_by(call: ast.Call, listed: list[str]):
     maker = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
     named = {each.arg: _text(each.value) for each in call.keywords}
     texts = [text for text in map(_text, call.args) if text]
-    if maker in ("knob", "told", "sheet_knob"):
+    if maker in ("knob", "told", *_KNOBS):
         # where no name is given, those of a list are gone through
-        names = ["sheet"] if maker == "sheet_knob" else texts[:1] or listed
+        names = [_KNOBS[maker]] if maker in _KNOBS else texts[:1] or listed
         for decision in (DECISIONS[name] for name in names if name in DECISIONS):
             label, help = named.get("label"), named.get("help")
             yield label or decision.label, help or decision.help, decision.unit

@@ -13,12 +13,11 @@ from workbench.decisions import ADJUSTMENTS
 from workbench.errors import PlanError
 from workbench.output.adjust import TONES, as_adjustments
 from workbench.panels import parts
-from workbench.panels.knobs import knob, told
+from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
-from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_knobs import lone_row
-from workbench.panels.screen.controls import checked_light, glass_options, light_options
+from workbench.panels.screen.controls import glass_knob, light_knob
 from workbench.panels.view import View
 
 # two side by side on a desk, with what the page puts around them
@@ -42,18 +41,7 @@ class PlacePanel(Panel):
         self.lux, self.room, self.wall = (
             knob(self, name) for name in ("illuminance_lux", "room_share", "wall_reflectance")
         )
-        self.light = self.bind(
-            ChoiceOrTyped(
-                front, *told("light"), options=light_options(), own="another temperature …",
-                placeholder="such as 3200 K",
-            ),
-            "light",
-            to_plan=checked_light,
-        )  # fmt: skip
-        label, help = told("glass")
-        self.glass = self.bind(
-            parts.choice(front, label, options=glass_options(), help=help), "glass"
-        )
+        self.light, self.glass = light_knob(self), glass_knob(self)
         self.answer, self.offer = parts.Sentence("On its wall"), parts.Sentence("Proposal")
         self.take = parts.button(
             front, "Take its tone curve into the plan", self.safely(self._take),

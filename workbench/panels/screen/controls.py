@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from workbench.analysis.glass import GLASSES
 from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
+from workbench.panels import parts
+from workbench.panels.knobs import tied, told
+from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
 #: no place known here has the plan's light, level and room
 OWN = "\0own"
@@ -42,6 +45,23 @@ def place_options() -> list[tuple[str, str]]:
         for name, traits in places().items()
     ]
     return [("as set below", OWN), *presets]
+
+
+def glass_knob(owner):
+    """The choice of the glass before the print."""
+    label, help = told("glass")
+    return tied(
+        owner, parts.choice(owner.front, label, options=glass_options(), help=help), "glass"
+    )
+
+
+def light_knob(owner) -> ChoiceOrTyped:
+    """The choice of the light on the print; other temperatures may be typed."""
+    made = ChoiceOrTyped(
+        owner.front, *told("light"), options=light_options(), own="another temperature …",
+        placeholder="such as 3200 K",
+    )  # fmt: skip
+    return tied(owner, made, "light", to_plan=checked_light)
 
 
 def glass_options() -> list[tuple[str, str]]:

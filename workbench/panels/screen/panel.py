@@ -15,17 +15,15 @@ from workbench.figures.screen_picture import Beside, beside
 from workbench.figures.screen_sheet import HOW_TO, check_sheet
 from workbench.figures.white_steps import on_sheet, side_by_side
 from workbench.panels import parts
-from workbench.panels.knobs import knob, told
+from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
-from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.print_knobs import lone_row
 from workbench.panels.screen.controls import (
     OWN,
-    checked_light,
-    glass_options,
-    light_options,
+    glass_knob,
+    light_knob,
     place_of,
     place_options,
     places,
@@ -116,19 +114,9 @@ class ScreenPanel(Panel):
             "common practice and standards, to be replaced by your own measurements",
         )  # fmt: skip
         self.place.on_change(self.safely(self._go_to))
-        label, help = told("glass")
-        self.glass = self.bind(
-            parts.choice(self.front, label, options=glass_options(), help=help), "glass"
-        )
+        self.glass = glass_knob(self)
         self.lux = knob(self, "illuminance_lux")
-        self.light = self.bind(
-            ChoiceOrTyped(
-                self.front, *told("light"), options=light_options(), own="another temperature …",
-                placeholder="such as 3200 K",
-            ),
-            "light",
-            to_plan=checked_light,
-        )  # fmt: skip
+        self.light = light_knob(self)
         self.room = knob(self, "room_share", unit="% of a white sheet")
         self.screen = knob(self, "screen_luminance_cd_m2", unit="cd/m², 0 if not known")
         self.contrast = knob(self, "screen_contrast_ratio", step=50, unit=":1, 0 if not known")
