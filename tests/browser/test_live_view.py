@@ -237,6 +237,33 @@ def test_the_map_of_differences_is_that_of_the_proof(page, pixels, paper):
         assert (shown == wanted).all(axis=-1).mean() >= 0.999
 
 
+@pytest.mark.parametrize(
+    ("changes", "seen"),
+    [
+        ({"widthMm": 400, "printPixels": 5000, "screenPpi": 96}, False),
+        ({"label": "By another name", "threshold": 5, "stops": 0}, False),
+        ({"overlay": 1, "threshold": 5}, True),
+        ({"adaptation": 0.5}, True),
+        ({"mark": [0.5, 0.5]}, True),
+    ],
+)
+def test_only_what_is_seen_is_drawn_anew(page, pixels, paper, changes, seen):
+    scene = live_scene(SOURCE, pixels, paper, reference=CARD, adaptation=0.0)
+    page.evaluate("given => give(given)", handed(scene))
+    drawn = page.evaluate(
+        """async changes => {
+            const rest = () => new Promise(done => setTimeout(done, 300));
+            await rest();
+            const before = view.canvas.dataset.frame;
+            view.setUniforms(changes);
+            await rest();
+            return view.canvas.dataset.frame !== before;
+        }""",
+        changes,
+    )
+    assert drawn is seen
+
+
 def test_divider_zoom_and_a_click(page, pixels, paper):
     scene = live_scene(
         SOURCE, pixels, paper, reference=CARD, adaptation=0.0, divided=True, divider=0.5

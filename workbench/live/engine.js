@@ -6,6 +6,13 @@ const GREY_NODES = 1024;
 /* a picture without paper, and its print */
 const SIDES = ["whole before", "whole after", "tile before", "tile after"];
 const AFTER = SIDES.filter((side) => side.endsWith("after"));
+/* what a uniform has made anew */
+const ALL = ["print", "own", ...SIDES];
+const TOUCHED = {
+  gain: ["print", ...AFTER], toDisplay: ALL, fromDisplay: ALL, toScreen: ALL,
+  gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, steps: AFTER,
+  overlay: ["print", ...AFTER],
+};
 const IDENTITY = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 
 function program(gl, fragment) {
@@ -53,6 +60,7 @@ export class LiveEngine {
     this.tables = {};
     this.pictures = { whole: null, tile: null };
     this.uniforms = {};
+    this.changes = 0; /* of all that is drawn from, counted */
     this.restart();
   }
 
@@ -61,7 +69,7 @@ export class LiveEngine {
     const gl = this.gl;
     this.textures = new Map();
     this.targets = new Map();
-    this.dirty = new Set(["print", "own", ...SIDES]);
+    this.dirty = new Set(ALL);
     this.shown = program(gl, SHOWN);
     this.developed = program(gl, DEVELOPED);
     this.composed = program(gl, COMPOSED);
@@ -81,6 +89,7 @@ export class LiveEngine {
   /* what must be made anew at the next drawing */
   mark(names) {
     for (const name of names) this.dirty.add(name);
+    this.changes++;
   }
 
   /* "print" and "own": media-relative Lab of a picture's colours, printed and by themselves;
@@ -95,18 +104,10 @@ export class LiveEngine {
   }
 
   setUniforms(changes) {
-    const touched = {
-      gain: ["print", ...AFTER],
-      ...Object.fromEntries(
-        ["toDisplay", "fromDisplay", "toScreen"].map((name) => [name, ["print", "own", ...SIDES]]),
-      ),
-      gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, steps: AFTER,
-      overlay: ["print", ...AFTER],
-    };
     for (const [name, value] of Object.entries(changes)) {
       if (JSON.stringify(this.uniforms[name]) === JSON.stringify(value)) continue;
       this.uniforms[name] = value;
-      this.mark(touched[name] ?? []);
+      this.mark(TOUCHED[name]);
     }
   }
 

@@ -117,7 +117,7 @@ export function createLiveView(element, options = {}) {
   const name = `live ${++views}`;
   let frames = 0;
   const view = { zoom: 0, middle: [0.5, 0.5], size: [0, 0], full: false };
-  let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, told = false;
+  let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, told = false, drawn = "";
   const stop = new AbortController();
   const { signal } = stop;
   const on = (target, event, does, more = {}) =>
@@ -191,7 +191,7 @@ export function createLiveView(element, options = {}) {
   /* ---- drawing */
 
   function soon() {
-    if (!asked && !disposed) asked = requestAnimationFrame(draw);
+    if (!asked && !disposed) asked = requestAnimationFrame(() => draw(false));
   }
 
   function resolve() {
@@ -203,8 +203,9 @@ export function createLiveView(element, options = {}) {
       overlay: state.overlay,
       steps: state.steps,
       gainUp: 2 ** state.stops,
-      paperLimit: Math.max(state.threshold, state.paperNoise),
-      displayLimit: Math.max(state.threshold, state.displayNoise),
+      /* without marks no limit is seen, and the picture need not be worked out for one */
+      paperLimit: state.overlay ? Math.max(state.threshold, state.paperNoise) : 0,
+      displayLimit: state.overlay ? Math.max(state.threshold, state.displayNoise) : 0,
     });
   }
 
@@ -218,13 +219,15 @@ export function createLiveView(element, options = {}) {
     return "srgb";
   }
 
-  function draw() {
+  /* where it is not to be drawn anyway, only if something that is seen has changed: much of
+     what comes (a print's size, a threshold without marks) changes no pixel */
+  function draw(anyway = true) {
     asked = 0;
     if (disposed || !engine.ready || !canvas.width) return false;
     resolve();
     const { origin, size } = layout();
     const at = state.divided ? state.divider : state.divider >= 1 ? 1 : 0;
-    const shown = engine.draw({
+    const seen = {
       origin, size, divider: at, line: state.divided && at > 0 && at < 1,
       surround: [SURROUND, SURROUND, SURROUND],
       marks: [
@@ -232,7 +235,12 @@ export function createLiveView(element, options = {}) {
         colour(state.limitColours[1]), colour(state.limitColours[2]),
       ],
       stepColours: state.stepColours.map(colour),
-    });
+    };
+    const parts = [state.divided, state.divider, state.mark, state.frame];
+    const now = JSON.stringify([seen, parts, engine.changes]);
+    if (now === drawn && !anyway) return true;
+    drawn = now;
+    const shown = engine.draw(seen);
     placeParts(origin, size);
     canvas.dataset.width = size[0];
     canvas.dataset.frame = `${name}, frame ${++frames}`; /* for those who watch the page */
