@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from operator import index
 from typing import Any
 
@@ -353,11 +354,17 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
         raise SizeError(f"{size} print more than 50 m. Choose a higher ppi, or check the unit.")
 
 
+# with a slider's every move the desk, its panels and the live view ask for the same size
+@lru_cache(maxsize=4)
+def _fits_on(sheets: tuple, width_mm, height_mm, borders, feed) -> tuple[SheetFit, ...]:
+    return tuple(fit_on(each, width_mm, height_mm, borders, feed) for each in sheets)
+
+
 def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
               borders, bleed_mm, bleed, overlap_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
     outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
     inked = outer if bleed == "picture" else (width_mm, height_mm)
-    fits = tuple(fit_on(each, *outer, borders, feed) for each in sheets)
+    fits = _fits_on(tuple(sheets), *outer, borders, feed)
     return PrintSize(
         width_px=crop.width_px,
         height_px=crop.height_px,
