@@ -53,7 +53,8 @@ class ForPlace(Result):
         ``tone_in`` of the picture's own L*; what an adjustment of the file is to do.
     chroma_gain : that is proposed with it; 1 for none.
     colourfulness_after : what the proposal brings that share to.
-    share_beyond : of the picture's colours, the proposal asks for more than the paper has.
+    share_beyond : of the picture's colours, the proposal asks for more than the paper has; like
+        the averages, of a preview.
     judged, hung, proposed : (h, w, 3) uint8 in the display's space: as judged, and for an eye
         adapted to the place as it will hang, plain and with the proposal.
     display_profile : ICC bytes of that space.

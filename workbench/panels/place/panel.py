@@ -8,7 +8,7 @@ import numpy as np
 
 from workbench.analysis.for_place import ForPlace, print_for_place
 from workbench.analysis.place import Place
-from workbench.analysis.words import percent
+from workbench.analysis.words import percent, signed
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import PlanError
 from workbench.output.adjust import TONES, as_adjustments
@@ -83,8 +83,9 @@ class PlacePanel(Panel):
 
     def _show(self, found: ForPlace) -> None:
         self.found = found
-        self.answer.say(found.sentence)
-        self.offer.say(found.proposal)
+        # colourfulness and what lies beyond the paper are told of a small preview
+        self.answer.say(found.sentence, mark="preview")
+        self.offer.say(found.proposal, mark="preview")
         self.take.disabled = not found.changes
         pictures = (found.judged, found.hung, found.proposed)
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
@@ -116,9 +117,9 @@ def place_facts(found: ForPlace) -> list[tuple[str, str]]:
         ("Range of lightness", percent(found.lightness_share)),
         ("Colourfulness, as it is and with the proposal",
          f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
-        ("A middle grey looks", f"{found.middle_shift:+.1f} in lightness (J)"),
-        ("Proposal for a middle grey, and for chroma",
-         f"{found.middle_lift:+.1f} L*, × {found.chroma_gain:.2f}"),
+        ("A middle grey looks", f"{signed(found.middle_shift)} in lightness (J)"),
+        ("Proposal for a middle grey (paper white is L* 100), and for chroma",
+         f"{signed(found.middle_lift)} L*, × {found.chroma_gain:.2f}"),
         ("Share that asks for colours beyond the paper", percent(found.share_beyond)),
         ("The eye is used to", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
     ]  # fmt: skip
