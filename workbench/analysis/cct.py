@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from workbench.errors import WorkbenchError
+from workbench.numbers import number
 
 # Source: CIE 15:2018, tables of illuminants; the tests hold each against colour-science.
 ILLUMINANTS: dict[str, tuple[float, float]] = {
@@ -46,21 +46,6 @@ ILLUMINANTS: dict[str, tuple[float, float]] = {
 
 COOLEST_K = 10000.0
 WARMEST_K = 2000.0
-
-
-def number(value, what: str, *, low: float, high: float, unit: str = "") -> float:
-    """``value`` as a float between ``low`` and ``high`` (both allowed), else a WorkbenchError."""
-    try:
-        result = float(value)
-    except (TypeError, ValueError):
-        raise WorkbenchError(f"The {what} must be a number, not “{value}”.") from None
-    if not low <= result <= high:
-        unit = f" {unit}" if unit else ""
-        raise WorkbenchError(
-            f"The {what} of {result:g}{unit} cannot be right; give one between {low:g} and "
-            f"{high:g}{unit}."
-        )
-    return result
 
 
 def planckian_uv(kelvin) -> tuple:

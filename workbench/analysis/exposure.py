@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from workbench.analysis.cct import number
+from workbench.numbers import number
 from workbench.results import Result
 
 # reflected-light calibration constant in cd/m² · s · ISO: ISO 2720 allows 10.6 to 13.4, and

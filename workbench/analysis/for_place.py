@@ -12,7 +12,6 @@ from typing import Any
 
 import numpy as np
 
-from workbench.analysis.cct import number
 from workbench.analysis.glass import SURFACE_MIRROR
 from workbench.analysis.place import JUDGED, Hanging, Place
 from workbench.analysis.place_tones import GREYS, chroma_gain, in_picture, toned, tones_for
@@ -23,6 +22,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.numbers import number
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
 from workbench.results import Result

@@ -24,9 +24,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.cct import number
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
 from workbench.errors import WorkbenchError
+from workbench.numbers import number
 from workbench.surface.fresnel import fresnel_pair
 
 # A black of no luminance at all has no density: the same floor as a paper's measured facts.

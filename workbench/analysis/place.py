@@ -19,11 +19,11 @@ from workbench.analysis.appearance import (
     in_light,
     xyz_appearing,
 )
-from workbench.analysis.cct import number
 from workbench.analysis.glass import PICTURE_REFLECTANCE, Glass, find_glass, light_path
 from workbench.analysis.light import Light, find_light
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.errors import WorkbenchError
+from workbench.numbers import number
 
 
 @dataclass(frozen=True)

@@ -16,12 +16,13 @@ from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
 from workbench.colour.trip import white_xyz
+from workbench.numbers import number
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light, to_light
 from workbench.results import Result
-from workbench.surface.lamp import Lamp, check_range
+from workbench.surface.lamp import Lamp
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
 from workbench.surface.shade import measured_factors
@@ -57,8 +58,8 @@ class Window:
 
     def __post_init__(self):
         for name in ("left", "top", "right", "bottom"):
-            check_range(getattr(self, name), f"window's {name} edge", 0, 1)
-        check_range(self.brightness, "window's brightness", 0, 1000)
+            number(getattr(self, name), f"window's {name} edge", low=0, high=1)
+        number(self.brightness, "window's brightness", low=0, high=1000)
 
 
 @dataclass(frozen=True, eq=False)
@@ -221,11 +222,11 @@ def relight(
     lamp = lamp or Lamp()
     surface = surface or surface_of(paper)
     glass = find_glass(glass)
-    check_range(long_side_mm, "print's long side", 1, 1e5, " mm")
+    number(long_side_mm, "print's long side", low=1, high=1e5, unit="mm")
     if eye_mm is not None:
-        check_range(eye_mm, "eye's distance", 50, 1e5, " mm")
+        number(eye_mm, "eye's distance", low=50, high=1e5, unit="mm")
     if ink_alpha is not None:
-        check_range(ink_alpha, "roughness of ink", 0.01, 1)
+        number(ink_alpha, "roughness of ink", low=0.01, high=1)
     height, width = proof.pixels.shape[:2]
     scene = Scene(
         surface,
@@ -265,7 +266,7 @@ def relight(
     if exposure is None:
         lightest = float(np.percentile(sheet[::3, ::3], 100 - _OVER))
         exposure = 1.0 if lightest <= 1.0 else 1 / lightest
-    exposure = check_range(exposure, "exposure", 0.01, 100)
+    exposure = number(exposure, "exposure", low=0.01, high=100)
     pixels = np.empty((height, width, 3), np.uint8)
     over = 0
 

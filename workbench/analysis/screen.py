@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from workbench.analysis.cct import cct_mccamy_k, duv, number
+from workbench.analysis.cct import cct_mccamy_k, duv
 from workbench.analysis.glass import (
     PICTURE_REFLECTANCE,
     SURFACE_MIRROR,
@@ -28,6 +28,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor
 from workbench.colour.spaces import bradford
 from workbench.errors import WorkbenchError
+from workbench.numbers import number
 from workbench.paper_readings import AnyPaper
 from workbench.rendering import DEFAULTS, Rendering
 

@@ -22,10 +22,11 @@ from workbench.analysis.eye import (
     distance_text,
 )
 from workbench.analysis.words import percent
+from workbench.numbers import number
 from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
 from workbench.results import Result
-from workbench.surface.lamp import Lamp, check_range
+from workbench.surface.lamp import Lamp
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
 from workbench.surface.sheet import surface_of
@@ -126,8 +127,8 @@ def texture_seen(
     """
     surface = sheet if isinstance(sheet, Surface) else surface_of(sheet)
     lamp = lamp or Lamp(elevation_deg=30)
-    check_range(distance_mm, "viewing distance", _NEAREST_MM, _FARTHEST_MM, " mm")
-    check_range(long_side_mm, "print's long side", 1, 1e5, " mm")
+    number(distance_mm, "viewing distance", low=_NEAREST_MM, high=_FARTHEST_MM, unit="mm")
+    number(long_side_mm, "print's long side", low=1, high=1e5, unit="mm")
     fineness, contrast = _octaves(_lit_white(surface, lamp), surface.pitch_mm)
     even = Lamp(lamp.azimuth_deg, lamp.elevation_deg, ambient=1.0)
     _, even_contrast = _octaves(_lit_white(surface, even), surface.pitch_mm)

@@ -7,20 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.errors import WorkbenchError
-
-
-def check_range(value, what: str, low: float, high: float, unit: str = "") -> float:
-    """``value`` as a float between ``low`` and ``high``, or a WorkbenchError."""
-    try:
-        number = float(value)
-    except (TypeError, ValueError):
-        raise WorkbenchError(f"The {what} is a number, not “{value}”.") from None
-    if not low <= number <= high:
-        raise WorkbenchError(
-            f"The {what} lies between {low:g} and {high:g}{unit}, not {number:g}{unit}."
-        )
-    return number
+from workbench.numbers import number
 
 
 @dataclass(frozen=True)
@@ -55,12 +42,12 @@ class Lamp:
     ambient: float = 0.0
 
     def __post_init__(self):
-        check_range(self.azimuth_deg, "lamp's azimuth", -360, 360, "°")
-        check_range(self.elevation_deg, "lamp's height", 1, 90, "°")
+        number(self.azimuth_deg, "lamp's azimuth", low=-360, high=360, unit="degrees")
+        number(self.elevation_deg, "lamp's height", low=1, high=90, unit="degrees")
         if self.distance_mm is not None:
-            check_range(self.distance_mm, "lamp's distance", 100, 1e5, " mm")
-        check_range(self.size_mm, "lamp's size", 0, 2000, " mm")
-        check_range(self.ambient, "share of even light", 0, 1)
+            number(self.distance_mm, "lamp's distance", low=100, high=1e5, unit="mm")
+        number(self.size_mm, "lamp's size", low=0, high=2000, unit="mm")
+        number(self.ambient, "share of even light", low=0, high=1)
 
     @property
     def direction(self) -> tuple[float, float, float]:
