@@ -16,7 +16,7 @@ from workbench.analysis.colours import Kept
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import SmoothArea, detail_sample, smooth_area
 from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightness_index, percent
-from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.engine import quick_lab, transform
 from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
 from workbench.picture.picture import Picture
@@ -179,7 +179,7 @@ def describe(
             lab = transform(np.ascontiguousarray(census.colours, np.float32), profile, "lab")
         else:
             preview = picture.preview(PREVIEW_PX, cancelled=cancelled)
-            lab = decode_lab16(transform(preview, profile, "lab", dtype=np.uint16)).reshape(-1, 3)
+            lab = quick_lab(preview, profile).reshape(-1, 3)
             counts = np.ones(len(lab))
         sample = detail_sample(picture, ppi)
         return Character(

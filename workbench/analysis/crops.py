@@ -16,7 +16,7 @@ import numpy as np
 from workbench.analysis.colours import Kept, in_strips, preview_trip, trip_key
 from workbench.analysis.counts import count_shift
 from workbench.bands import in_order
-from workbench.colour.engine import check_intent, decode_lab16, transform
+from workbench.colour.engine import check_intent, quick_lab
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
@@ -82,20 +82,22 @@ def shadow_box(
 
 
 def _highlight_weight(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    near_white = 1 - _ramp(np.hypot(lab[..., 1], lab[..., 2]), *_NEAR_WHITE_CHROMA)
-    return _band(lab[..., 0], *_HIGHLIGHTS) * near_white, lab[..., 0] / 100
+    near_white = 1 - ramp(np.hypot(lab[..., 1], lab[..., 2]), *_NEAR_WHITE_CHROMA)
+    return band(lab[..., 0], *_HIGHLIGHTS) * near_white, lab[..., 0] / 100
 
 
 def _shadow_weight(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    return _band(lab[..., 0], *_SHADOWS), 1 - lab[..., 0] / 100
+    return band(lab[..., 0], *_SHADOWS), 1 - lab[..., 0] / 100
 
 
-def _ramp(values, low: float, high: float) -> np.ndarray:
+def ramp(values, low: float, high: float) -> np.ndarray:
+    """0 up to ``low``, 1 from ``high`` on, and evenly between."""
     return np.clip((values - low) / (high - low), 0, 1)
 
 
-def _band(values, start: float, full: float, last: float, end: float) -> np.ndarray:
-    return _ramp(values, start, full) * (1 - _ramp(values, last, end))
+def band(values, start: float, full: float, last: float, end: float) -> np.ndarray:
+    """1 from ``full`` to ``last``, falling to 0 at ``start`` and ``end``."""
+    return ramp(values, start, full) * (1 - ramp(values, last, end))
 
 
 def _box(picture: Picture, size_px, name: str, weigh: Callable) -> tuple[int, int, int, int]:
@@ -121,9 +123,7 @@ def _size(size_px) -> tuple[int, int]:
 def _search(
     picture: Picture, width: int, height: int, weigh: Callable
 ) -> tuple[int, int, int, int]:
-    preview = picture.preview(PREVIEW_PX)
-    encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
-    lab = decode_lab16(encoded)
+    lab = quick_lab(picture.preview(PREVIEW_PX), picture.require_profile())
     weight, fallback = weigh(lab)
     # so small that it decides only where nothing is in range
     worth = _detail(lab[..., 0], weight) + _FLAT * weight + 1e-6 * fallback

@@ -13,7 +13,7 @@ import numpy as np
 
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.words import colour_name, hue_index, lightness_index
-from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.engine import quick_lab
 from workbench.colour.lab import D50_XYZ, luminance_factor, triple, xyz_to_lab
 from workbench.picture.picture import Picture
 
@@ -100,8 +100,7 @@ def _spread(count: int, length: int, tile: int) -> list[int]:
 
 def _window_contrast(tiles: np.ndarray, profile: bytes, spot: int) -> np.ndarray:
     """(tiles, windows) standard deviation of L* between spots."""
-    encoded = transform(tiles, profile, "lab", dtype=np.uint16)
-    light = luminance_factor(decode_lab16(encoded)[..., 0])
+    light = luminance_factor(quick_lab(tiles, profile)[..., 0])
     need = WINDOW_SPOTS * spot
     # pictures smaller than a window are continued by their border
     short = [(0, max(0, need - side)) for side in light.shape[1:]]
@@ -161,9 +160,7 @@ def smooth_area(picture: Picture, sample: DetailSample) -> SmoothArea:
     """
     from scipy.ndimage import label
 
-    preview = picture.preview(PREVIEW_PX)
-    encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
-    lab = decode_lab16(encoded)
+    lab = quick_lab(picture.preview(PREVIEW_PX), picture.require_profile())
     side = max(2, max(lab.shape[:2]) // _AREAS)
     blocks = np.stack([_blocks(plane[None], side)[0] for plane in np.moveaxis(lab, -1, 0)], -1)
     if blocks.size == 0:

@@ -16,7 +16,7 @@ from workbench.analysis.gamut import checked_threshold, gamut_report
 from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.engine import check_intent, decode_lab16, transform
+from workbench.colour.engine import check_intent, quick_lab
 from workbench.colour.grid import ColourGrid
 from workbench.colour.trip import relative_print, white_xyz
 from workbench.errors import WorkbenchError
@@ -266,10 +266,7 @@ def proof_difference(one, other) -> np.ndarray:
     """
     if one.pixels.shape != other.pixels.shape:
         raise WorkbenchError("Two proofs can be compared only if they have the same size.")
-    first, second = (
-        decode_lab16(transform(p.pixels, p.display_profile, "lab", dtype=np.uint16))
-        for p in (one, other)
-    )
+    first, second = (quick_lab(p.pixels, p.display_profile) for p in (one, other))
     return delta_e_2000(first, second)
 
 

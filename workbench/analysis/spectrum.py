@@ -15,7 +15,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from workbench.analysis.detail import tile_places
-from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.engine import quick_lab
 from workbench.colour.lab import luminance_factor
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -123,8 +123,7 @@ def spectrum_of(picture: Picture) -> Spectrum:
     power = []
     for first in range(0, len(places), _AT_ONCE):
         tiles = np.stack([picture.crop(*at, side, side) for at in places[first : first + _AT_ONCE]])
-        encoded = transform(tiles, profile, "lab", dtype=np.uint16)
-        light = luminance_factor(decode_lab16(encoded)[..., 0])
+        light = luminance_factor(quick_lab(tiles, profile)[..., 0])
         power.append(power_by_fineness(_BLACK + (1 - _BLACK) * light))
     return Spectrum(edges, np.concatenate(power))
 

@@ -12,7 +12,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.engine import check_intent, decode_lab16, transform
+from workbench.colour.engine import check_intent, quick_lab, transform
 from workbench.colour.lab import D50_XYZ, scale_light
 from workbench.colour.profile import CHANNELS, read_profile
 
@@ -80,7 +80,7 @@ def printed_lab(
 
 def _to_lab(device, profile: bytes, fast: bool) -> np.ndarray:
     if fast:
-        return decode_lab16(transform(device, profile, "lab", dtype=np.uint16))
+        return quick_lab(device, profile)
     return transform(device, profile, "lab")
 
 

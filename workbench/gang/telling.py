@@ -14,11 +14,11 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.colours import preview_trip
-from workbench.analysis.crops import PREVIEW_PX
+from workbench.analysis.crops import PREVIEW_PX, band, ramp
 from workbench.analysis.detail import detail_sample
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.words import HUE_NAMES, hue_index, percent
-from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.engine import quick_lab
 from workbench.colour.lab import chroma
 from workbench.errors import OutputError
 from workbench.output.job import PrintJob
@@ -105,8 +105,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
 @lru_cache(maxsize=2)
 def _preview(picture) -> tuple[np.ndarray, np.ndarray]:
     preview = picture.preview(PREVIEW_PX)
-    encoded = transform(preview, picture.require_profile(), "lab", dtype=np.uint16)
-    return preview, decode_lab16(encoded)
+    return preview, quick_lab(preview, picture.require_profile())
 
 
 def telling_tones(job: PrintJob, layout: Layout, size_mm) -> dict[str, Telling]:
@@ -195,14 +194,6 @@ def _stretch(axis, picture_px: int, preview_px: int) -> slice:
     return slice(first, max(first + 1, round((axis.start + axis.length) * scale)))
 
 
-def _ramp(values, low: float, high: float) -> np.ndarray:
-    return np.clip((values - low) / (high - low), 0, 1)
-
-
-def _band(values, start: float, full: float, last: float, end: float) -> np.ndarray:
-    return _ramp(values, start, full) * (1 - _ramp(values, last, end))
-
-
 def _with_detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:
     """Tones in range count, and count more where neighbours differ a little."""
     step = np.zeros_like(lightness)
@@ -213,7 +204,7 @@ def _with_detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:
 
 def _tones(view: _View, found, limits, name: str, reason: Callable[[str], str], worth=1.0):
     """The window with most of a range of tones, and drawing in it; what it is in figures."""
-    weight = _band(view.lab[..., 0], *limits)
+    weight = band(view.lab[..., 0], *limits)
     best = view.best(worth * _with_detail(view.lab[..., 0], weight), found)
     if best is None:
         return None
@@ -260,7 +251,7 @@ def colours_in(
     2
     """
     view = _View(job, layout, _shares(job, layout, size_mm))
-    weight = _band(
+    weight = band(
         view.lab[..., 0], *{"shadows": _SHADOWS, "highlights": _HIGHLIGHTS}.get(kind, _MIDDLE)
     )
     inside = _window(view.pixels, view, telling.x, telling.y)
@@ -306,14 +297,14 @@ def _colour(view: _View, found):
     colourful, beyond = chroma(view.lab), view.beyond()
     if beyond is not None:
         # dark greys are beyond a paper too, but the shadows show those
-        missed = np.clip(beyond, 0, _BEYOND_MOST) * _ramp(colourful, 15, 40)
+        missed = np.clip(beyond, 0, _BEYOND_MOST) * ramp(colourful, 15, 40)
         best = view.best(missed, found)
         if best is not None and best[2] >= _BEYOND:
             x, y, _ = best
             mean = float(_window(beyond, view, x, y).mean())
             said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average."
             return Telling(x, y, "colours out of gamut", said)
-    best = view.best(_ramp(colourful, 20, 80), found)
+    best = view.best(ramp(colourful, 20, 80), found)
     if best is None or best[2] < _TONE_SHARE:
         return None
     x, y, _ = best
@@ -324,7 +315,7 @@ def _colour(view: _View, found):
 
 def _middle(view: _View, found):
     """Middle tones, best of little chroma: there a cast shows first."""
-    quiet = 1 - 0.7 * _ramp(chroma(view.lab), 15, 50)
+    quiet = 1 - 0.7 * ramp(chroma(view.lab), 15, 50)
     return _tones(
         view, found, _MIDDLE, "middle tones",
         lambda share: f"{share} of it are middle tones, where lightness and warmth show most.",

@@ -10,7 +10,7 @@ import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.engine import decode_lab16, transform
+from workbench.colour.engine import quick_lab
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import printed_lab
 from workbench.errors import Cancelled
@@ -214,7 +214,7 @@ def check_proof(
 def _lab(pixels: np.ndarray, profile: bytes) -> np.ndarray:
     if pixels.dtype == np.uint8:
         pixels = pixels.astype(np.uint16) * np.uint16(257)
-    return decode_lab16(transform(pixels, profile, "lab", dtype=np.uint16))
+    return quick_lab(pixels, profile)
 
 
 def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.words import signed
-from workbench.colour.engine import check_intent, decode_lab16, transform
+from workbench.colour.engine import check_intent, quick_lab, transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import OutputError
@@ -255,8 +255,7 @@ class _Tones:
 def _detail(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
     """L* of the preview's pixels, and the share of all detail that each holds."""
     small = picture.preview(_PREVIEW_PX)
-    encoded = transform(small, picture.require_profile(), "lab", dtype=np.uint16)
-    lightness = decode_lab16(encoded)[..., 0]
+    lightness = quick_lab(small, picture.require_profile())[..., 0]
     step = np.zeros_like(lightness)
     step[:, 1:] = np.abs(np.diff(lightness, axis=1))
     step[1:] += np.abs(np.diff(lightness, axis=0))
