@@ -9,12 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, fields, replace
 
-from workbench.decisions import DECISIONS
+from workbench.decisions import DECISIONS, default_of
 from workbench.planned import Planned
-
-
-def _default(name: str):
-    return DECISIONS[name].default
 
 
 @dataclass(frozen=True)
@@ -29,12 +25,12 @@ class Feed:
     widest_mm, longest_mm : sheet or roll that the printer takes, and the longest print.
     """
 
-    left_mm: float = _default("margin_left_mm")
-    right_mm: float = _default("margin_right_mm")
-    leading_mm: float = _default("margin_leading_mm")
-    trailing_mm: float = _default("margin_trailing_mm")
+    left_mm: float = default_of("margin_left_mm")
+    right_mm: float = default_of("margin_right_mm")
+    leading_mm: float = default_of("margin_leading_mm")
+    trailing_mm: float = default_of("margin_trailing_mm")
     roll_ends_mm: tuple[float, float] = (
-        _default("margin_leading_mm"), _default("margin_trailing_mm"),
+        default_of("margin_leading_mm"), default_of("margin_trailing_mm"),
     )  # fmt: skip
     widest_mm: float = math.inf
     longest_mm: float = math.inf
@@ -83,22 +79,22 @@ class Printer:
     5.0
     """
 
-    printer_name: str = _default("printer_name")
-    printer_ppi: float = _default("printer_ppi")
-    printer_width_mm: float = _default("printer_width_mm")
-    printer_length_mm: float = _default("printer_length_mm")
-    printer_rolls: str = _default("printer_rolls")
-    margin_left_mm: float = _default("margin_left_mm")
-    margin_right_mm: float = _default("margin_right_mm")
-    margin_leading_mm: float = _default("margin_leading_mm")
-    margin_trailing_mm: float = _default("margin_trailing_mm")
-    thick_leading_mm: float = _default("thick_leading_mm")
-    thick_trailing_mm: float = _default("thick_trailing_mm")
-    thick_from_mm: float = _default("thick_from_mm")
-    thickest_mm: float = _default("thickest_mm")
-    ink_ml_per_m2: float | None = _default("ink_ml_per_m2")
-    ink_price_per_ml: float | None = _default("ink_price_per_ml")
-    region: str = _default("region")
+    printer_name: str = default_of("printer_name")
+    printer_ppi: float = default_of("printer_ppi")
+    printer_width_mm: float = default_of("printer_width_mm")
+    printer_length_mm: float = default_of("printer_length_mm")
+    printer_rolls: str = default_of("printer_rolls")
+    margin_left_mm: float = default_of("margin_left_mm")
+    margin_right_mm: float = default_of("margin_right_mm")
+    margin_leading_mm: float = default_of("margin_leading_mm")
+    margin_trailing_mm: float = default_of("margin_trailing_mm")
+    thick_leading_mm: float = default_of("thick_leading_mm")
+    thick_trailing_mm: float = default_of("thick_trailing_mm")
+    thick_from_mm: float = default_of("thick_from_mm")
+    thickest_mm: float = default_of("thickest_mm")
+    ink_ml_per_m2: float | None = default_of("ink_ml_per_m2")
+    ink_price_per_ml: float | None = default_of("ink_price_per_ml")
+    region: str = default_of("region")
 
     def __post_init__(self):
         for name in NAMES:

@@ -11,12 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from workbench.decisions import DECISIONS
+from workbench.decisions import DECISIONS, default_of
 from workbench.planned import Planned
-
-
-def _default(name: str):
-    return DECISIONS[name].default
 
 
 @dataclass(frozen=True)
@@ -44,20 +40,20 @@ class Rendering:
         for a value that a decision cannot have.
     """
 
-    intent: str = _default("intent")
-    black_point_compensation: bool = _default("black_point_compensation")
-    threshold: float = _default("threshold")
-    tolerance: float = _default("tolerance")
-    adaptation: float = _default("adaptation")
-    reference: Any = _default("reference")
-    highlight_lightness: float = _default("highlight_lightness")
-    display: Any = _default("display")
-    illuminance_lux: float = _default("illuminance_lux")
-    light: str = _default("light")
-    glass: str = _default("glass")
-    room_share: float | None = _default("room_share")
-    screen_luminance_cd_m2: float = _default("screen_luminance_cd_m2")
-    screen_contrast_ratio: float = _default("screen_contrast_ratio")
+    intent: str = default_of("intent")
+    black_point_compensation: bool = default_of("black_point_compensation")
+    threshold: float = default_of("threshold")
+    tolerance: float = default_of("tolerance")
+    adaptation: float = default_of("adaptation")
+    reference: Any = default_of("reference")
+    highlight_lightness: float = default_of("highlight_lightness")
+    display: Any = default_of("display")
+    illuminance_lux: float = default_of("illuminance_lux")
+    light: str = default_of("light")
+    glass: str = default_of("glass")
+    room_share: float | None = default_of("room_share")
+    screen_luminance_cd_m2: float = default_of("screen_luminance_cd_m2")
+    screen_contrast_ratio: float = default_of("screen_contrast_ratio")
 
     def __post_init__(self):
         for name in NAMES:

@@ -7,6 +7,8 @@ them, so that what one accepts no other refuses.
 
 from __future__ import annotations
 
+from typing import Any
+
 from workbench.decisions import colour, edition, file, light, printer, seeing, size
 from workbench.decisions.adjustments import ADJUSTMENTS
 from workbench.decisions.decision import (
@@ -30,6 +32,7 @@ __all__ = [
     "SECTIONS",
     "Decision",
     "as_number",
+    "default_of",
 ]
 
 #: name -> its declaration, in the order of plan files
@@ -38,6 +41,12 @@ DECISIONS: dict[str, Decision] = {
     for section in (size, colour, file, seeing, light, printer, edition)
     for each in section.DECLARED
 }
+
+
+def default_of(name: str) -> Any:
+    """What a decision, or an adjustment for one paper, is until the person decides it."""
+    return (ADJUSTMENTS.get(name) or DECISIONS[name]).default
+
 
 #: The sections of plan files in the order of writing, with what they are about.
 SECTIONS = {

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.words import signed
-from workbench.decisions import ADJUSTMENTS
+from workbench.decisions import ADJUSTMENTS, default_of
 from workbench.errors import OutputError, PlanError
 
 #: The handles of the tone curve: field of `Adjustments` -> the L* that it moves.
@@ -29,8 +29,8 @@ TONES = {
 KNOTS = np.array([0.0, *TONES.values(), 100.0]) / 100
 # neighbouring handles stay at least so far apart, L*
 _LEAST_RISE = 0.2
-# what earlier plans held of the curve
-FORMER = ("shadow_lift", "contrast", "lightness")
+# what earlier plans held of the curve, and its limits
+FORMER = {"shadow_lift": (0.0, 8.0), "contrast": (-0.4, 0.4), "lightness": (-12.0, 12.0)}
 
 
 @dataclass(frozen=True)
@@ -60,21 +60,21 @@ class Adjustments:
     'shadows +2.0 L*'
     """
 
-    deep_shadows: float = 0.0
-    shadows: float = 0.0
-    dark_tones: float = 0.0
-    mid_tones: float = 0.0
-    light_tones: float = 0.0
-    highlights: float = 0.0
-    warmth: float = 0.0
-    black_and_white: str = "off"
-    mix_red: float = 0.3
-    mix_green: float = 0.6
-    mix_blue: float = 0.1
-    shadow_hue: float = 0.0
-    shadow_chroma: float = 0.0
-    highlight_hue: float = 0.0
-    highlight_chroma: float = 0.0
+    deep_shadows: float = default_of("deep_shadows")
+    shadows: float = default_of("shadows")
+    dark_tones: float = default_of("dark_tones")
+    mid_tones: float = default_of("mid_tones")
+    light_tones: float = default_of("light_tones")
+    highlights: float = default_of("highlights")
+    warmth: float = default_of("warmth")
+    black_and_white: str = default_of("black_and_white")
+    mix_red: float = default_of("mix_red")
+    mix_green: float = default_of("mix_green")
+    mix_blue: float = default_of("mix_blue")
+    shadow_hue: float = default_of("shadow_hue")
+    shadow_chroma: float = default_of("shadow_chroma")
+    highlight_hue: float = default_of("highlight_hue")
+    highlight_chroma: float = default_of("highlight_chroma")
 
     def __post_init__(self):
         for name, decision in ADJUSTMENTS.items():
@@ -258,11 +258,9 @@ def former_tones(
     >>> former_tones(lightness=4)["mid_tones"]
     4.0
     """
-    limits = {"shadow_lift": (0, 8), "contrast": (-0.4, 0.4), "lightness": (-12, 12)}
-    for name, value in (
-        ("shadow_lift", shadow_lift), ("contrast", contrast), ("lightness", lightness),
-    ):  # fmt: skip
-        low, high = limits[name]
+    for value, (name, (low, high)) in zip(
+        (shadow_lift, contrast, lightness), FORMER.items(), strict=True
+    ):
         number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if not number or not low <= value <= high:
             raise OutputError(
