@@ -105,9 +105,10 @@ class Printer:
         """That of a plan, or of anything with attributes of these names."""
         return cls(**{name: getattr(plan, name) for name in NAMES})
 
-    def is_thick(self, thickness_mm: float | None) -> bool:
-        """Whether a paper takes the rear or front feed; no where its thickness is not known."""
-        return thickness_mm is not None and thickness_mm >= self.thick_from_mm
+    def is_thick(self, path: str, thickness_mm: float | None) -> bool:
+        """Whether a paper takes the rear or front feed: chosen, or by its thickness if known."""
+        thick = thickness_mm is not None and thickness_mm >= self.thick_from_mm
+        return path == "thick" or (path == "auto" and thick)
 
     def feed(self, path: str = "auto", thickness_mm: float | None = None) -> Feed:
         """How a paper goes through.
@@ -123,10 +124,10 @@ class Printer:
             for another path.
         """
         path = DECISIONS["feed_path"].check(path)
-        thick = path == "thick" or (path == "auto" and self.is_thick(thickness_mm))
         # a roll has its own way, however thick
         roll_ends = self.margin_leading_mm, self.margin_trailing_mm
-        ends = (self.thick_leading_mm, self.thick_trailing_mm) if thick else roll_ends
+        thick_ends = self.thick_leading_mm, self.thick_trailing_mm
+        ends = thick_ends if self.is_thick(path, thickness_mm) else roll_ends
         feed = Feed(self.margin_left_mm, self.margin_right_mm, *ends, roll_ends)
         return replace(
             BORDERLESS if path == "borderless" else feed,

@@ -60,9 +60,7 @@ def feed_words(solved: Solved) -> str:
     thickness = getattr(solved.job.paper, "thickness_mm", None)
     if fit is not None and fit.sheet.is_roll:
         words = "roll"
-    elif solved.feed_path == "thick" or (
-        solved.feed_path == "auto" and printer.is_thick(thickness)
-    ):
+    elif printer.is_thick(solved.feed_path, thickness):
         words = "rear or front"
     else:
         words = "usual"
