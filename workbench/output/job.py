@@ -12,7 +12,7 @@ from workbench.analysis.fit import as_borders
 from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.analysis.size import PrintSize
 from workbench.colour.engine import check_intent
-from workbench.decisions import DECISIONS, HIGHEST_PPI, LARGEST_MM
+from workbench.decisions import DECISIONS, HIGHEST_PPI, LARGEST_MM, default_of
 from workbench.errors import OutputError, SizeError
 from workbench.output.adjust import as_adjustments
 from workbench.output.toning import inside_gamut
@@ -73,11 +73,11 @@ class PrintJob:
     on_sheet: bool = False
     bleed_mm: float = 0.0
     bar_depth_mm: float = 0.0
-    bleed: str = "mirrored"
+    bleed: str = default_of("bleed")
     intent: str = DEFAULTS.intent
     black_point_compensation: bool = DEFAULTS.black_point_compensation
-    converts: str = "workbench"
-    bit_depth: int = 16
+    converts: str = default_of("converts")
+    bit_depth: int = default_of("bit_depth")
     compression: str | None = None
     sharpening: float | str | None = None
     adjustments: Any = None

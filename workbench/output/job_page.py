@@ -6,6 +6,7 @@ from base64 import b64encode
 from html import escape
 from textwrap import wrap
 
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.output.job_facts import COST
 
 # longer words are cut: nothing that has to be set is as long
@@ -14,7 +15,7 @@ _LONGEST, _LONGEST_NOTES, _LONGEST_STEP = 110, 400, 220
 # smaller type on a full page, and where that is not enough, values cut with "…"
 _TRIED = ((9.2, 3), (8.8, 3), (8.4, 3), (8.0, 3), (7.6, 3), (7.2, 3), (6.8, 3), (6.8, 2),
           (6.4, 2), (6.2, 1))  # fmt: skip
-_MM = 25.4 / 72
+_MM = MM_PER_INCH / 72
 _LINE = 1.32
 # of an em, letters of wide type on the average; bold ones are wider
 _LETTER, _BOLD = 0.57, 0.64

@@ -81,11 +81,6 @@ def job_sheet(plan: Planned | Solved, written=None) -> JobSheet:
     OutputError, SizeError, ProfileError, PictureError, UntaggedPictureError
         for a plan that does not add up.
 
-    Notes
-    -----
-    The share out of gamut is of every pixel where these have been counted already, and
-    a quick count otherwise; the sheet says which.
-
     Examples
     --------
     >>> sheet = wb.job_sheet(plan)

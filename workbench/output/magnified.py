@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from workbench.analysis.proof_views import Magnified, magnify
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
@@ -87,7 +88,7 @@ def magnify_print(
     top, bottom = ((down.start + y * down.length / down.n_out) for y in (y0, y1))
     width, height = picture.width_px, picture.height_px
     frame = left / width, top / height, right / width, bottom / height
-    mm = 25.4 / job.ppi
+    mm = MM_PER_INCH / job.ppi
     return MagnifiedPrint(seen, frame, (x1 - x0) * mm, (y1 - y0) * mm, job.ppi)
 
 
