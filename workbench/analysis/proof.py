@@ -28,6 +28,7 @@ from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
+from workbench.picture.samples import as_uint16
 from workbench.rendering import DEFAULTS
 
 __all__ = ["Proof", "ProofMaker", "picture_grid", "proof_grid", "soft_proof"]
@@ -123,7 +124,7 @@ class ProofMaker:
     def pixels(self, pixels: np.ndarray) -> np.ndarray:
         """(..., 3) display pixels of (..., channels) uint8 or uint16 picture pixels."""
         if self._grid is not None:
-            return self._grid.apply(_as_uint16(pixels), self.dtype)
+            return self._grid.apply(as_uint16(pixels), self.dtype)
         exact = pixels.astype(np.float32) / np.iinfo(pixels.dtype).max
         shown = self._way.shown(self._way.seen(printed_lab(exact, *self._how), self._white))
         return np.round(shown * np.iinfo(self.dtype).max).astype(self.dtype)
@@ -163,10 +164,6 @@ class ProofMaker:
         for _ in in_order(work, bands, cancelled=cancelled, progress=progress):
             pass
         return self.proof(result)
-
-
-def _as_uint16(pixels: np.ndarray) -> np.ndarray:
-    return pixels.astype(np.uint16) * np.uint16(257) if pixels.dtype == np.uint8 else pixels
 
 
 def band_reader(picture: Picture) -> Reader:

@@ -8,6 +8,7 @@ from workbench.errors import PictureError
 from workbench.picture import tone
 from workbench.picture.picture import Picture
 from workbench.picture.reduce import gather, reduce_band
+from workbench.picture.samples import as_uint16
 
 # above this many of the picture's own pixels, a preview of the whole serves as well
 _MOST_PIXELS = 24_000_000
@@ -60,9 +61,7 @@ def picture_part(
     taken = x0 / whole[0], y0 / whole[1], x1 / whole[0], y1 / whole[1]
     if across * down > _MOST_PIXELS:
         return _of_preview(picture, taken, width * whole[0] / across)
-    pixels = picture.crop(x0, y0, across, down)
-    if pixels.dtype == np.uint8:
-        pixels = pixels.astype(np.uint16) * np.uint16(257)
+    pixels = as_uint16(picture.crop(x0, y0, across, down))
     if (width, height) != (across, down):
         light = reduce_band(
             0, pixels, lambda p: tone.to_light(p, picture.profile), (across, down), (width, height)

@@ -20,6 +20,7 @@ from workbench.output.formats import FileSpec, Fingerprint
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.picture.picture import Picture
+from workbench.picture.samples import as_uint16
 
 # two sizes that differ by less print alike
 _SIZE_MM = 0.02
@@ -212,9 +213,7 @@ def check_proof(
 
 
 def _lab(pixels: np.ndarray, profile: bytes) -> np.ndarray:
-    if pixels.dtype == np.uint8:
-        pixels = pixels.astype(np.uint16) * np.uint16(257)
-    return quick_lab(pixels, profile)
+    return quick_lab(as_uint16(pixels), profile)
 
 
 def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:
@@ -233,10 +232,8 @@ def _proof_cells(job: PrintJob, layout: Layout, cancelled) -> np.ndarray:
     if job.converted_for is None:
         lab = _lab(pixels, source)
     else:
-        if pixels.dtype == np.uint8:
-            pixels = pixels.astype(np.uint16) * np.uint16(257)
-        paper = job.converted_for.profile
-        lab = printed_lab(pixels, source, paper, job.intent, job.black_point_compensation)
+        paper, how = job.converted_for.profile, (job.intent, job.black_point_compensation)
+        lab = printed_lab(as_uint16(pixels), source, paper, *how)
     return _cells(lab, rows, cols, layout)
 
 

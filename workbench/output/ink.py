@@ -10,8 +10,6 @@ assumed counts little where the ink for a square metre is learnt from prints on 
 
 from __future__ import annotations
 
-import numpy as np
-
 from workbench.colour.engine import transform
 from workbench.colour.profile import read_profile
 from workbench.errors import WorkbenchError
@@ -91,8 +89,6 @@ def mean_ink(
               for first, start, length in zip((x0, y0), box[:2], box[2:], strict=True))  # fmt: skip
     profile = picture.require_profile()
     pixels = adjusted(small[y0:y1, x0:x1], profile, adjustments)
-    if pixels.dtype == np.uint8:
-        pixels = pixels.astype(np.uint16) * np.uint16(257)
     source = adjusted_profile(profile, picture.channels, adjustments)
     values = transform(pixels, source, paper, intent=intent,
                        black_point_compensation=black_point_compensation)  # fmt: skip

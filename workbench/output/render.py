@@ -14,6 +14,7 @@ from workbench.output.layout import Layout
 from workbench.output.noise import noise_of
 from workbench.output.resample import resample, settle, settle_step
 from workbench.output.sharpen import Sharpening, sharpen, sharpening_for
+from workbench.picture.samples import as_uint16
 
 
 class Renderer:
@@ -67,7 +68,7 @@ class Renderer:
         outer = (x0 - left, y0 - top, x1 + right, y1 + bottom)
         source, box = self._source(outer)
         if self._untouched:
-            return _as_uint16(source)
+            return np.ascontiguousarray(as_uint16(source))
         size = outer[2] - outer[0], outer[3] - outer[1]
         lights = [self._resampled(light, size, box) for light in self._light.lights(source)]
         planes = [
@@ -115,9 +116,3 @@ def sharpening_of(job: PrintJob, layout: Layout) -> Sharpening:
         strength=job.sharpening,
         noise=noise_of(job.picture) if job.sharpening else 0.0,
     )
-
-
-def _as_uint16(pixels: np.ndarray) -> np.ndarray:
-    if pixels.dtype == np.uint16:
-        return np.ascontiguousarray(pixels)
-    return pixels.astype(np.uint16) * np.uint16(257)

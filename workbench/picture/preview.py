@@ -11,6 +11,7 @@ import numpy as np
 from workbench.errors import Cancelled
 from workbench.picture import tone
 from workbench.picture.reduce import fitted_size, gather, reduce_band
+from workbench.picture.samples import as_uint16
 from workbench.picture.store import HeldStore, Store, over_bands
 
 # one pass over the file serves every preview up to half this size
@@ -65,7 +66,9 @@ class Previews:
         store = self._store
         full = max(store.width, store.height)
         if long_side_px >= full:
-            return _as_uint16(store.read(0, store.height, 0, store.width))
+            whole = store.read(0, store.height, 0, store.width)
+            wide = as_uint16(whole)
+            return wide.copy() if wide is whole else wide
         base_px = min(full, max(2 * long_side_px, _FIRST_BASE_PX))
         if base_px >= full:
             return self._reduce(store, long_side_px, cancelled, progress)
@@ -89,9 +92,3 @@ class Previews:
         parts = over_bands(source, work, cancelled=cancelled, progress=progress)
         light = gather(parts, size_out, source.channels)
         return tone.from_light(light, self._profile)
-
-
-def _as_uint16(pixels: np.ndarray) -> np.ndarray:
-    if pixels.dtype == np.uint8:
-        return pixels.astype(np.uint16) * np.uint16(257)
-    return pixels.copy()

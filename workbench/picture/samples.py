@@ -154,6 +154,11 @@ class Finish:
         tally.add(colour.shape[0] * colour.shape[1], clipped, bool(alpha_low >= 1))
 
 
+def as_uint16(pixels: np.ndarray) -> np.ndarray:
+    """uint8 pixels over the full range of 16 bits; uint16 ones as they are."""
+    return pixels.astype(np.uint16) * np.uint16(257) if pixels.dtype == np.uint8 else pixels
+
+
 def share(part: int, whole: int) -> str:
     """A percentage for sentences that never rounds something to nothing."""
     percent = 100 * part / max(whole, 1)
