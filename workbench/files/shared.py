@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-import errno
 import os
-import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from workbench.errors import LibraryError
+from workbench.files.locks import take_lock
 from workbench.files.text import shown
 from workbench.files.writing import trouble
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
 
 _WAIT_S = 10.0
 _LOCK = ".workbench.lock"
@@ -50,18 +44,14 @@ def _wait_for(handle: int, folder: Path) -> None:
     end = time.monotonic() + _WAIT_S
     while True:
         try:
-            if sys.platform == "win32":
-                msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-            else:
-                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            return
-        except OSError as problem:
-            if problem.errno in (errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL):
-                # a file system without locks: the later check of the file must do
+            if take_lock(handle):
                 return
-            if time.monotonic() > end:
-                raise LibraryError(
-                    f"Another window has been writing in “{shown(folder)}” for more than "
-                    f"{_WAIT_S:.0f} seconds; close it and try again."
-                ) from None
+        except OSError:
+            # a file system without locks: the later check of the file must do
+            return
+        if time.monotonic() > end:
+            raise LibraryError(
+                f"Another window has been writing in “{shown(folder)}” for more than "
+                f"{_WAIT_S:.0f} seconds; close it and try again."
+            )
         time.sleep(0.01)

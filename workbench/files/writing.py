@@ -22,12 +22,9 @@ from pathlib import Path
 from typing import BinaryIO
 
 from workbench.errors import OutputError
+from workbench.files.locks import take_lock
 from workbench.files.reading import path_of, status_of
 from workbench.files.text import clean_text, shown
-
-# no such locks on Windows, where open files cannot be deleted anyway
-if sys.platform != "win32":
-    import fcntl
 
 _SUFFIX = ".unfinished"
 # younger ones may belong to a writer that has not taken its lock yet
@@ -190,16 +187,14 @@ def _create(target: Path) -> Unfinished:
 
 def _lock(handle: int) -> bool:
     """Hold the file for as long as this process lives; False if another one holds it."""
+    # Windows' locks keep others from reading, and open files cannot be deleted there anyway
     if sys.platform == "win32":
         return True
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
+        return take_lock(handle)
     except OSError:
         # file systems without locks
         return True
-    return True
 
 
 def _publish(path: Path, target: Path, overwrite: bool) -> None:

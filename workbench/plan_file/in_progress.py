@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import secrets
 import shutil
-import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import IO
 
 from workbench.errors import OutputError, WorkbenchError
+from workbench.files.locks import take_lock
 from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
 from workbench.files.toml_text import load
@@ -24,11 +24,6 @@ from workbench.library.folders import user_shelf_folder
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import open_plan
 from workbench.plan_file.saving import save_plan
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
 
 NAME = "plan.toml"
 _LOCK = "in use"
@@ -165,15 +160,13 @@ def _locked(folder: Path) -> IO[bytes] | None:
     """An open file that holds a folder's lock; None where another holds it."""
     file = open(folder / _LOCK, "ab")
     try:
-        if sys.platform == "win32":
-            file.seek(0)
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        if take_lock(file.fileno()):
+            return file
     except OSError:
-        file.close()
-        return None
-    return file
+        # without locks nobody can tell: taken for held, so that nothing is thrown away
+        pass
+    file.close()
+    return None
 
 
 def _in_use(folder: Path) -> bool:
