@@ -213,10 +213,11 @@ def test_the_figure_grows_with_the_papers_and_forgets_those_that_went(matte, glo
     assert "Glossy paper" in said and not any(text.startswith("Paper with") for text in said)
 
 
-@pytest.mark.parametrize("width", [1040, 684, 440])
+@pytest.mark.parametrize("width", [1040, 684, 620, 440, 360])
 def test_words_of_the_scale_have_room(matte, gloss, width):
     figure = ScaleFigure(blacks(matte, gloss, chosen=0, other=1))
     figure.set_size(width)
+    assert "absolute" in figure.axes.get_xlabel()
     assert_words_have_room(figure)
 
 

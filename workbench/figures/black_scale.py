@@ -41,9 +41,11 @@ class Blacks:
         return {self.chosen: "chosen", self.other: "other"}.get(index, "")
 
 
-_ROW_PX, _BAR_PX, _TOP_PX, _BOTTOM_PX = 50, 17, 48, 108
+_ROW_PX, _BAR_PX, _TOP_PX, _BOTTOM_PX = 50, 17, 48, 122
 _FIGURES_PX = 230  # beside the names
 _LEFT_PX, _RIGHT_PX = 28, 24
+_SCALE = "density and L*, absolute"
+_WHOLE_SCALE_PX = 620  # below this there is room for no more
 
 
 class ScaleFigure(LiveFigure):
@@ -57,7 +59,7 @@ class ScaleFigure(LiveFigure):
         super().__init__(width_px, _TOP_PX + _BOTTOM_PX + _ROW_PX, scale)
         self.axes = add_axes(
             self.figure, left_px=_LEFT_PX, right_px=_RIGHT_PX, top_px=_TOP_PX, bottom_px=_BOTTOM_PX,
-            xlabel="density and L* of this picture's black as it will print", grid=False,
+            xlabel=_SCALE, grid=False,
         )  # fmt: skip
         self._build_scale()
         self.rows: list[tuple] = []
@@ -85,7 +87,7 @@ class ScaleFigure(LiveFigure):
                 fontsize=SIZE_NOTE, fontfamily=FONT,
             )  # fmt: skip
         axes.annotate(
-            "Bands: usual for inkjet (M. McNamee 2010, published test).\n"
+            "Bands: usual for inkjet\n(M. McNamee 2010, published test).\n"
             "0.30 of density is one stop, half the light.",
             (0, 0), (-14, -50), xycoords="axes fraction", textcoords="offset points",
             va="top", color=QUIET, fontsize=SIZE_NOTE, fontfamily=FONT,
@@ -131,7 +133,11 @@ class ScaleFigure(LiveFigure):
         return (*bars, mark, name, figures)
 
     def _fit(self) -> None:
-        """Cut the names to the width."""
+        """Cut the names and the scale's own to the width."""
+        wide = self.size_px[0] >= _WHOLE_SCALE_PX
+        self.axes.set_xlabel(
+            f"{_SCALE}, of this picture's black as it will print" if wide else _SCALE
+        )
         if self._shown is None:
             return
         room = int((self.size_px[0] - _LEFT_PX - _RIGHT_PX - _FIGURES_PX) / (1.1 * LETTER_PX))
