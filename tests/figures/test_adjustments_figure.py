@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from figures.test_size_figure import assert_words_have_room
+from figure_helpers import assert_words_have_room
 
 from workbench.colour.spaces import standard_profile
 from workbench.figures.adjustments import AdjustmentsFigure, curves_of

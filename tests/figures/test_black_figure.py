@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_have_room
 from helpers import model_paper
 from matplotlib.text import Text
 
@@ -34,25 +35,6 @@ def tones(paper, other=None, **how):
 
 def blacks(*papers, chosen=0, other=None):
     return Blacks(tuple(black_point(paper) for paper in papers), chosen, other)
-
-
-def assert_words_have_room(figure):
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    width, height = figure.size_px
-    found = [
-        (text.get_text(), text.get_window_extent(renderer))
-        for text in figure.figure.findobj(Text)
-        if text.get_visible() and text.get_text().strip()
-    ]
-    for words, extent in found:
-        assert extent.x0 >= 0 and extent.x1 <= width, f"{words!r} is cut off at a side"
-        assert extent.y0 >= 0 and extent.y1 <= height, f"{words!r} is cut off above or below"
-    for i, (words, extent) in enumerate(found):
-        for other, its in found[i + 1 :]:
-            apart = (extent.x1 <= its.x0 or its.x1 <= extent.x0
-                     or extent.y1 <= its.y0 or its.y1 <= extent.y0)  # fmt: skip
-            assert apart, f"{words!r} lies over {other!r}"
 
 
 # the tone curve -------------------------------------------------------------------

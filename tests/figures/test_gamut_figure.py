@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_inside
 from helpers import coated_profile
 from matplotlib.colors import to_rgb
 from matplotlib.text import Text
@@ -75,28 +76,6 @@ def texts(figure):
     return [t.get_text() for t in figure.figure.findobj(Text) if t.get_text()]
 
 
-def beyond_the_axis(axes):
-    """Labels of ticks that lie past the ends of their axis; they are not drawn."""
-    for axis in (axes.xaxis, axes.yaxis):
-        low, high = axis.get_view_interval()
-        for tick in (*axis.get_major_ticks(), *axis.get_minor_ticks()):
-            if not low - 1e-9 <= tick.get_loc() <= high + 1e-9:
-                yield tick.label1
-                yield tick.label2
-
-
-def assert_words_stay_inside(figure):
-    figure.pixels()
-    width, height_px = figure.size_px
-    renderer = figure.figure.canvas.get_renderer()
-    hidden = {label for axes in figure.figure.axes for label in beyond_the_axis(axes)}
-    for text in set(figure.figure.findobj(Text)) - hidden:
-        if text.get_visible() and text.get_text().strip():
-            box = text.get_window_extent(renderer)
-            assert box.x0 >= -1 and box.x1 <= width + 1, f"{text.get_text()!r} is cut off"
-            assert box.y0 >= -1 and box.y1 <= height_px + 1, f"{text.get_text()!r} is cut off"
-
-
 # -- distribution
 
 
@@ -140,7 +119,7 @@ def test_noise_above_the_threshold_decides_and_says_so():
     assert figure.noise.get_xy()[:, 0].max() == 1.5
     assert "noise floor 1.5, above the threshold 0.5" in texts(figure)
     assert "20 % outside" in texts(figure)
-    assert_words_stay_inside(figure)
+    assert_words_inside(figure)
 
 
 def test_moved_pixels_have_a_line_of_their_own():
@@ -159,7 +138,7 @@ def test_the_axis_reaches_as_far_as_needed(furthest):
     # nothing is lost: what lies past the axis is in its last column
     heights = np.unique(figure.outside.get_xy()[:, 1])
     assert heights.max() == pytest.approx(height(0.5))
-    assert_words_stay_inside(figure)
+    assert_words_inside(figure)
 
 
 def test_moving_the_threshold_redraws_only_what_moves():
@@ -185,7 +164,7 @@ def test_bars_are_as_long_as_their_shares():
         assert lengths.pop(wanted) == pytest.approx(1)
         assert set(lengths.values()) == {0}
         assert [t.get_text() for t in labels if t.get_text()] == ["40 %"]
-    assert_words_stay_inside(figure)
+    assert_words_inside(figure)
 
 
 def test_nothing_outside_draws_no_bars():
@@ -271,13 +250,13 @@ def test_another_paper_is_dashed_and_named(profile):
     assert np.array_equal(figure.other.get_xydata(), other.outline(50))
     assert figure.other.get_linestyle() != figure.outline.get_linestyle()
     assert {"One", "Two"} <= set(texts(figure))
-    assert_words_stay_inside(figure)
+    assert_words_inside(figure)
     figure.update(
         (view(profile, [INSIDE], paper_name="A name much too long for any legend at all"), 50)
     )
     assert len(figure.other.get_xdata()) == 0 and "Two" not in texts(figure)
     assert any(text.endswith("…") for text in texts(figure))
-    assert_words_stay_inside(figure)
+    assert_words_inside(figure)
 
 
 def test_no_colours_near_a_lightness_is_no_trouble(profile):
@@ -373,7 +352,7 @@ def test_everything_stays_inside_the_figure(profile, tilt):
     figure = SolidFigure()
     for turn in (0, 50, 135, 270):
         figure.update((view(profile, [(60, 100, 60)]), turn, tilt, 50.0))
-        assert_words_stay_inside(figure)
+        assert_words_inside(figure)
         left, bottom, right, top = figure._axes.viewLim.extents
         for path in figure.shapes.get_paths():
             x, y = path.vertices.T
@@ -424,7 +403,7 @@ def test_words_stay_inside_where_it_is_narrow(profile, width, absolute):
     cut.update((shown, 50))
     reasons.update(report([0.05] * 60 + [5.05] * 40))
     for figure in (solid, cut, reasons):
-        assert_words_stay_inside(figure)
+        assert_words_inside(figure)
     # what their numbers relate to is said
     kind = "(absolute)" if absolute else "(media-relative)"
     assert all(any(kind in words for words in texts(figure)) for figure in (solid, cut))

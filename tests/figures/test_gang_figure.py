@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
+from figure_helpers import shown_words
 from gang.makers import make_strip
-from matplotlib.text import Text
 from output.makers import job
 
 from workbench.analysis.sheets import custom_roll
@@ -33,17 +33,6 @@ def prints():
     return nest([job(width_mm=w, ppi=100) for w in (180, 120)], "13 in roll")
 
 
-def texts(figure) -> dict:
-    """Words -> extent in pixels from the bottom left."""
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    found = {}
-    for text in figure.figure.findobj(Text):
-        if text.get_visible() and text.get_text():
-            found[text.get_text()] = (text.get_bbox_patch() or text).get_window_extent(renderer)
-    return found
-
-
 def plain(width_mm, height_mm, *pieces, roll=False) -> SheetDrawing:
     return SheetDrawing("test", width_mm, height_mm, roll, pieces)
 
@@ -54,7 +43,7 @@ def test_labels_of_a_strip_stay_off_the_next_patch(strip, size_px, chosen):
     steps = {"chosen": strip.steps[0]} if chosen else {}
     drawing = strip_drawing(strip, **steps)
     figure = GangFigure(drawing, width_px=size_px[0], height_px=size_px[1])
-    found = texts(figure)
+    found = dict(shown_words(figure))
     scale = min((size_px[0] - 80) / strip.width_mm, (size_px[1] - 80) / strip.height_mm)
     top_mm = (size_px[1] - strip.height_mm * scale) / 2 + 6
     for piece in drawing.pieces:
@@ -88,7 +77,7 @@ def test_pieces_are_drawn_to_scale(sheet, size_px):
 def test_sizes_stand_in_the_unit_and_inside(prints):
     for unit, wanted in (("cm", "33 cm"), ("mm", "330 mm"), ("in", "13 in")):
         figure = GangFigure(nest_drawing(prints, unit=unit), unit=unit)
-        found = texts(figure)
+        found = dict(shown_words(figure))
         assert wanted in found
         for extent in found.values():
             assert extent.x0 >= 0 and extent.y0 >= 0
@@ -96,15 +85,15 @@ def test_sizes_stand_in_the_unit_and_inside(prints):
 
 
 def test_the_longest_label_that_fits_is_shown(strip):
-    wide = texts(GangFigure(strip_drawing(strip), width_px=1400, height_px=1000))
+    wide = dict(shown_words(GangFigure(strip_drawing(strip), width_px=1400, height_px=1000)))
     assert "A  +3 lighter" in wide and "B  as planned" in wide
-    narrow = texts(GangFigure(strip_drawing(strip), width_px=420, height_px=420))
+    narrow = dict(shown_words(GangFigure(strip_drawing(strip), width_px=420, height_px=420)))
     assert "A  +3 lighter" not in narrow
     assert {"A +3 L*", "B 0"} <= set(narrow) or {"A", "B"} <= set(narrow)
 
 
 def test_labels_of_neighbours_do_not_meet(strip):
-    found = texts(GangFigure(strip_drawing(strip), width_px=740, height_px=640))
+    found = dict(shown_words(GangFigure(strip_drawing(strip), width_px=740, height_px=640)))
     labels = [extent for words, extent in found.items() if words[0] in "AB"]
     assert len(labels) == 10
     for i, a in enumerate(labels):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from figures.test_size_figure import assert_words_have_room, box, texts_in_px
+from figure_helpers import assert_words_have_room, shown_words
+from figures.test_size_figure import box
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from output.makers import job, scene
@@ -141,7 +142,7 @@ def test_a_mirrored_bleed_mirrors_the_picture_s_edges():
 
 def test_the_numbers_are_those_of_the_layout_in_the_person_s_unit_and_pixels():
     _, layout, figure = drawn("on its sheet")
-    words = {text for text, _ in texts_in_px(figure)}
+    words = {text for text, _ in shown_words(figure)}
     assert "29.7 cm · 1,169 px" in words
     assert "21 cm · 827 px" in words
     assert "12.7 cm · 500 px" in words
@@ -149,7 +150,7 @@ def test_the_numbers_are_those_of_the_layout_in_the_person_s_unit_and_pixels():
     for text in words:
         assert text in figure.alt_text(layout)
     _, layout, figure = drawn("alone")
-    assert len(texts_in_px(figure)) == 2
+    assert len(shown_words(figure)) == 2
     # an inch is 25.4 mm exactly (international yard and pound agreement of 1959)
     told = [dimension_text(254, 254, unit) for unit in ("cm", "mm", "in")]
     assert told == ["2.5 cm · 254 px", "25.4 mm · 254 px", "1 in · 254 px"]

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from matplotlib.text import Text
+from figure_helpers import assert_words_have_room
 
 import workbench as wb
 from workbench.figures.place import place_figure
@@ -18,21 +18,6 @@ def shown():
         OnPaper(papers[k].name, wb.relit_proof(picture, papers[k], lamp, part=part, long_side_px=450))
         for k in (1, 3, 4, 6)
     ]  # fmt: skip
-
-
-def assert_words_have_room(figure):
-    figure.canvas.draw()
-    renderer = figure.canvas.get_renderer()
-    width, height = figure.canvas.get_width_height()
-    found = [
-        text.get_window_extent(renderer)
-        for text in figure.findobj(Text)
-        if text.get_visible() and text.get_text().strip()
-    ]
-    for i, extent in enumerate(found):
-        assert extent.x0 >= 0 and extent.x1 <= width and extent.y0 >= 0 and extent.y1 <= height
-        for other in found[i + 1 :]:
-            assert not extent.overlaps(other)
 
 
 def test_a_closer_look_is_drawn_at_the_prints_scale(shown):

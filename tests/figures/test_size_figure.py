@@ -5,9 +5,9 @@ from functools import partial
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_have_room, shown_words
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from matplotlib.text import Text
 from PIL import Image
 
 from workbench.analysis import size as sizes
@@ -50,32 +50,6 @@ def box(patch):
     return np.array([x, y, x + patch.get_width(), y + patch.get_height()])
 
 
-def texts_in_px(figure):
-    """(words, extent) of every visible text, in pixels from the bottom left."""
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    found = []
-    for text in figure.figure.findobj(Text):
-        if text.get_visible() and text.get_text():
-            patch = text.get_bbox_patch()
-            extent = (patch or text).get_window_extent(renderer)
-            found.append((text.get_text(), extent))
-    return found
-
-
-def assert_words_have_room(figure):
-    width, height = figure.size_px
-    found = texts_in_px(figure)
-    for words, extent in found:
-        assert extent.x0 >= 0 and extent.x1 <= width, f"{words!r} is cut off at a side"
-        assert extent.y0 >= 0 and extent.y1 <= height, f"{words!r} is cut off above or below"
-    for i, (words, extent) in enumerate(found):
-        for other, its in found[i + 1 :]:
-            apart = (extent.x1 <= its.x0 or its.x1 <= extent.x0
-                     or extent.y1 <= its.y0 or its.y1 <= extent.y0)  # fmt: skip
-            assert apart, f"{words!r} lies over {other!r}"
-
-
 @pytest.mark.parametrize("unit", ["cm", "mm", "in"])
 @pytest.mark.parametrize("case", CASES)
 def test_words_are_neither_cut_off_nor_on_top_of_each_other(case, unit):
@@ -84,7 +58,7 @@ def test_words_are_neither_cut_off_nor_on_top_of_each_other(case, unit):
     figure = SizeFigure(size, thumbnail(), unit=unit)
     assert_words_have_room(figure)
     # the print's own dimensions are always there
-    words = {text for text, _ in texts_in_px(figure)}
+    words = {text for text, _ in shown_words(figure)}
     assert any(text.endswith(f" {unit}") for text in words)
 
 

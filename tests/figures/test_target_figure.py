@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_have_room
 from matplotlib.colors import to_rgb
-from matplotlib.text import Text
 from target.makers import matte_target, measured_as
 
 from workbench.figures.on_screen import screen_rgb
@@ -32,23 +32,6 @@ def held(target, scatter=1.0, shift=(0, 0, 0), tolerances=TOLERANCES[0]):
     return held_verdict(measured, verdict(measured, target, tolerances))
 
 
-def shown_words(figure):
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    unseen = set()  # ticks beyond the ends of their axis are not drawn
-    for axes in figure.figure.axes:
-        for axis in (axes.xaxis, axes.yaxis):
-            low, high = sorted(axis.get_view_interval())
-            for tick in axis.get_major_ticks():
-                if not low - 1e-9 <= tick.get_loc() <= high + 1e-9:
-                    unseen |= {tick.label1, tick.label2}
-    return [
-        (text.get_text(), text.get_window_extent(renderer))
-        for text in figure.figure.findobj(Text)
-        if text.get_visible() and text.get_text().strip() and text not in unseen
-    ]
-
-
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("kind", FIGURES)
 @pytest.mark.parametrize("scatter", [0.0, 1.0, 9.0])
@@ -56,17 +39,7 @@ def test_words_have_room(target, kind, width, scatter):
     figure = kind()
     figure.set_size(width)
     figure.update(held(target, scatter))
-    found = shown_words(figure)
-    right, top = figure.size_px
-    assert found
-    for words, extent in found:
-        assert extent.x0 >= 0 and extent.x1 <= right, f"{words!r} is cut off at a side"
-        assert extent.y0 >= 0 and extent.y1 <= top, f"{words!r} is cut off above or below"
-    for i, (words, extent) in enumerate(found):
-        for other, its in found[i + 1 :]:
-            apart = (extent.x1 <= its.x0 or its.x1 <= extent.x0
-                     or extent.y1 <= its.y0 or its.y1 <= extent.y0)  # fmt: skip
-            assert apart, f"{words!r} lies over {other!r}"
+    assert_words_have_room(figure)
 
 
 def test_patches_are_split_into_expected_and_found(target):

@@ -5,9 +5,9 @@ import itertools
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_have_room, shown_words
 from hypothesis import given
 from hypothesis import strategies as st
-from matplotlib.text import Text
 from PIL import Image
 
 from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, eye_beside
@@ -15,7 +15,7 @@ from workbench.analysis.crops import dimming, srgb_light
 from workbench.analysis.white import HIGHLIGHT_STEPS, NeutralSteps, paper_white, whites_seen
 from workbench.colour.lab import lab_to_xyz
 from workbench.figures.on_screen import screen_rgb
-from workbench.figures.style import SURROUND
+from workbench.figures.style import SURROUND, rgb_codes
 from workbench.figures.white import OTHERS_SHOWN, WhiteFigure, signed, spread
 from workbench.figures.white_steps import (
     BARE_COLOUR,
@@ -53,23 +53,6 @@ def in_plane(figure, marker):
     (x,), (y,) = marker.get_data()
     pixel = marker.axes.transData.transform((x, y))
     return figure.axes.transData.inverted().transform(pixel)
-
-
-def visible_texts(figure):
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    beyond = set()  # ticks outside the limits have labels that are never drawn
-    for axis in (axis for axes in figure.figure.axes for axis in (axes.xaxis, axes.yaxis)):
-        low, high = sorted(axis.get_view_interval())
-        off = [tick for tick in axis.get_major_ticks() if not low <= tick.get_loc() <= high]
-        beyond |= {label for tick in off for label in (tick.label1, tick.label2)}
-        if not axis.axes.axison:
-            beyond |= set(axis.get_ticklabels())
-    return {
-        text: text.get_window_extent(renderer)
-        for text in figure.figure.findobj(Text)
-        if text.get_visible() and text.get_text() and text not in beyond
-    }
 
 
 # -- the plane
@@ -140,17 +123,10 @@ def test_no_words_lie_on_other_words_or_outside(reference, adaptation, width):
     figure = WhiteFigure()
     figure.set_size(width)
     figure.update(shown(adaptation, reference=reference))
-    texts = visible_texts(figure)
-    high = figure.size_px[1]
-    for extent in texts.values():
-        assert extent.x0 >= 0 and extent.x1 <= width
-        assert extent.y0 >= 0 and extent.y1 <= high
+    assert_words_have_room(figure)
     names = {text.get_text() for text in figure.names if text.get_visible()}
     assert "Warm sheet" in names
-    assert {"yellower", "bluer", "greener", "pinker", "8"} <= {t.get_text() for t in texts}
-    for (one, a), (other, b) in itertools.combinations(texts.items(), 2):
-        apart = a.x1 <= b.x0 or b.x1 <= a.x0 or a.y1 <= b.y0 or b.y1 <= a.y0
-        assert apart, (one.get_text(), other.get_text())
+    assert {"yellower", "bluer", "greener", "pinker", "8"} <= set(dict(shown_words(figure)))
 
 
 def test_words_for_tints_stand_in_their_own_regions():
@@ -353,12 +329,7 @@ def test_patches_and_words_fit_at_every_width(width, reference):
     figure = StepsFigure()
     figure.update(highlights_of(reference=reference))
     figure.set_size(width)
-    texts = visible_texts(figure)
-    for extent in texts.values():
-        assert extent.x0 >= 0 and extent.x1 <= width and extent.y0 >= 0
-    for (one, a), (other, b) in itertools.combinations(texts.items(), 2):
-        apart = a.x1 <= b.x0 or b.x1 <= a.x0 or a.y1 <= b.y0 or b.y1 <= a.y0
-        assert apart, (one.get_text(), other.get_text())
+    assert_words_have_room(figure)
     assert figure.shown_steps[0] == 0  # white is always there
     boxes = [figure.before[step].box for step in figure.shown_steps] + [figure.reference.box]
     for one, other in itertools.pairwise(boxes):
@@ -425,12 +396,8 @@ def test_marks_cover_what_is_reached_and_nothing_else():
     reach = np.zeros((30, 40), np.uint8)
     reach[:10, :10], reach[20:, 30:] = 1, 2
     result = marked(picture, reach, (12, 12, 24, 18))
-
-    def code(hexadecimal):
-        return [int(hexadecimal[i : i + 2], 16) for i in (1, 3, 5)]
-
-    assert (result[:10, :10] == code(REACH_COLOUR)).all()
-    assert (result[20:, 30:] == code(BARE_COLOUR)).all()
+    assert (result[:10, :10] == rgb_codes(REACH_COLOUR)).all()
+    assert (result[20:, 30:] == rgb_codes(BARE_COLOUR)).all()
     rest = result[25, 5]
     assert rest[0] == rest[1] == rest[2]
     assert result[12, 15].tolist() == [0, 0, 0]  # the frame's outer line

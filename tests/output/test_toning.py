@@ -6,7 +6,7 @@ import imagecodecs
 import numpy as np
 import pytest
 import tifffile
-from figures.test_size_figure import assert_words_have_room
+from figure_helpers import assert_words_have_room
 from output.makers import job, matte_paper
 
 import workbench as wb
