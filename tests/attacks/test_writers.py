@@ -4,7 +4,6 @@ import errno
 import os
 import random
 import shutil
-import signal
 import subprocess
 import sys
 import time
@@ -139,7 +138,6 @@ for letter in "ab" * 100_000:
 """
 
 
-@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs a signal that no one can catch")
 def test_killed_at_any_moment_the_file_is_one_of_the_two(tmp_path):
     size, path = 300_000, tmp_path / "file"
     for number in range(6):
@@ -167,7 +165,6 @@ KILLS = max(1, int(os.environ.get("WORKBENCH_ATTACKS", "60")) // 60)
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs a signal that no one can catch")
 def test_killed_while_it_writes_a_run_leaves_whole_files_only(plan, tmp_path):
     """As when a kernel is ended: what has its name is whole, and the next run goes through."""
     own = tmp_path / "own"

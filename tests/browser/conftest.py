@@ -13,6 +13,8 @@ from browser.lab import lab_errors, run_by_hand, running_workbench, wait_for_des
 from workbench.colour.spaces import standard_profile
 from workbench.launch.testing import NO_BROWSER, find_chromium
 
+_PATIENCE_MS = 60_000  # a busy machine is slow, not broken
+
 
 def pytest_collection_modifyitems(items):
     for item in items:
@@ -28,8 +30,9 @@ def chromium():
     executable = find_chromium()
     if executable is None:
         pytest.fail(NO_BROWSER)
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=_PATIENCE_MS)
     arguments = ["--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
     if getattr(os, "geteuid", lambda: 1)() == 0:
         arguments.append("--no-sandbox")  # Chromium refuses its sandbox to root
@@ -56,7 +59,7 @@ def open_page(chromium):
         def open_page(address, viewport=(1440, 900), webgl=True):
             width, height = viewport
             context = chromium.new_context(viewport={"width": width, "height": height})
-            context.set_default_timeout(60_000)  # a busy machine is slow, not broken
+            context.set_default_timeout(_PATIENCE_MS)
             stack.callback(context.close)
             page = context.new_page()
             if not webgl:

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import imagecodecs
 import numpy as np
-import psutil
 import pytest
 from picture.makers import noise, pillow_bytes, png_chunk, png_header, tiff_bytes
 
@@ -221,7 +220,6 @@ def large(kind: str) -> bytes:
     )
 
 
-@pytest.mark.skipif(not hasattr(psutil.Process(), "memory_info"), reason="tells no memory")
 @pytest.mark.parametrize("kind", ["PNG", "PNG with alpha", "JPEG", "TIFF zlib strips",
                                   "TIFF zlib whole", "TIFF lzw whole", "TIFF packbits whole"])  # fmt: skip
 def test_opening_takes_half_as_much_again_as_the_picture_at_most(kind, tmp_path):
