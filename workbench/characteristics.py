@@ -226,7 +226,7 @@ class Known:
         help="what the surface feels like",
     )
     surface: str | None = _known(
-        "Surface",
+        "Surface under a lamp",
         "hand",
         ", ".join(f'"{each}"' for each in SURFACES) + ", or the path of a surface file",
         offered=SURFACES,

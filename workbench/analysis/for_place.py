@@ -93,7 +93,14 @@ class ForPlace(Result):
         """What the place does."""
         kept = self.brightness_share, self.lightness_share, self.colourfulness_share
         if all(abs(share - 1) < _ALIKE for share in kept):
-            return "On its wall the print looks as it was judged."
+            if not self.changes:
+                return "On its wall the print looks as it was judged."
+            way = "lighter" if self.middle_shift > 0 else "darker"
+            return (
+                "On its wall the print keeps its brightness, its range of lightness and its "
+                f"colourfulness, but a middle grey looks {way} by {abs(self.middle_shift):.1f} in "
+                "lightness (J)."
+            )
         return (
             f"On its wall the print keeps {percent(self.brightness_share)} of its brightness, "
             f"{percent(self.lightness_share)} of its range of lightness and "

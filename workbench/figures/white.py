@@ -33,7 +33,7 @@ _REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
 # cool are kept for what a sheet is by itself
 _WORDS = (("yellower", 25, 115), ("greener", 115, 200), ("bluer", 200, 305), ("pinker", 305, 385))
 _ROW_PX = 21
-_LEFT, _RIGHT, _TOP, _BOTTOM = 66, 14, 16, 50
+_LEFT, _RIGHT, _TOP, _BOTTOM = 76, 14, 16, 50
 
 
 def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:

@@ -79,7 +79,7 @@ def light_options() -> list[tuple[str, str]]:
     named = []
     for name in ILLUMINANTS:
         known = f"{_KNOWN_AS[name]}, " if name in _KNOWN_AS else ""
-        named.append((f"{name} ({known}{find_light(name).cct_k:.0f} K)", name))
+        named.append((f"{name} ({known}{round(find_light(name).cct_k, -1):.0f} K)", name))
     named.sort(key=lambda option: option[1] not in _KNOWN_AS)
     return [*((f"{kelvin} K", f"{kelvin} K") for kelvin in _KELVIN), *named]
 
