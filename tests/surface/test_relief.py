@@ -1,5 +1,8 @@
 """Reliefs: statistics against theory, kinds, and what is kept in files."""
 
+import gc
+import weakref
+
 import numpy as np
 import pytest
 
@@ -67,6 +70,15 @@ def test_resampling_keeps_all_slopes_as_relief_or_roughness():
         together = np.hypot(slope, np.sqrt(tile.alpha**2 - surface.alpha**2))
         assert together == pytest.approx(surface.rms_slope, rel=0.03)
     assert tile_at(surface, 0.4).alpha > tile_at(surface, 0.04).alpha
+
+
+def test_what_is_kept_of_a_surface_goes_with_it():
+    surface = Surface(np.random.default_rng(1).normal(0, 0.01, (64, 64)), 0.1, 0.3)
+    assert tile_at(surface, 0.1) is tile_at(surface, 0.1)
+    gone = weakref.ref(surface)
+    del surface
+    gc.collect()
+    assert gone() is None
 
 
 def test_a_surface_in_files_comes_back(tmp_path):

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
@@ -24,6 +23,7 @@ from workbench.errors import OutputError
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 
 # L* where a tone counts not at all, fully, fully, and not at all any more
 _HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
@@ -102,7 +102,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
     return tuple(found)
 
 
-@lru_cache(maxsize=2)
+@kept_while_open(maxsize=2)
 def _preview(picture) -> tuple[np.ndarray, np.ndarray]:
     preview = picture.preview(PREVIEW_PX)
     return preview, quick_lab(preview, picture.require_profile())

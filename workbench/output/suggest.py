@@ -18,6 +18,7 @@ from workbench.decisions import ADJUSTMENTS
 from workbench.errors import OutputError
 from workbench.output.adjust import KNOTS, TONES, Adjustments, as_adjustments
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
@@ -251,7 +252,7 @@ class _Tones:
         )  # fmt: skip
 
 
-@lru_cache(maxsize=4)
+@kept_while_open(maxsize=4)
 def _detail(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
     """L* of the preview's pixels, and the share of all detail that each holds."""
     small = picture.preview(_PREVIEW_PX)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
+from workbench.picture.kept import kept_while_open
 from workbench.surface.relief import Surface, tileable
 
 _MOST_PERIOD = 2048
@@ -34,7 +34,7 @@ class Tile:
         return not self.height_mm.any()
 
 
-@lru_cache(maxsize=24)
+@kept_while_open(maxsize=24)
 def tile_at(surface: Surface, pixel_mm: float) -> Tile:
     """A surface at a picture's pixels.
 
