@@ -20,7 +20,6 @@ from workbench.analysis.proof_maps import (
 from workbench.analysis.proof_views import (
     magnify,
     print_window,
-    screen_resolution_ppi,
     split_view,
     true_size_px,
 )
@@ -239,15 +238,13 @@ def test_windows_lie_inside_the_print():
 
 
 def test_true_size():
-    # a 24-inch screen of 1920 × 1080 has 91.79 ppi (arithmetic)
-    assert abs(screen_resolution_ppi(1920, 1080, 24) - 91.79) < 0.005
     # one inch of a 360 ppi print is one inch of a 96 ppi screen
     assert true_size_px(360, 360, 96) == 96
     for numbers in ((100, 0, 96), (100, 360, None), (100, "fine", 96)):
         with pytest.raises(WorkbenchError, match="pixels per inch"):
             true_size_px(*numbers)
     with pytest.raises(WorkbenchError, match="screen"):
-        screen_resolution_ppi(1920, 1080, 0)
+        true_size_px(100, 360, 0)
 
 
 def test_the_magnifier_shows_the_proofs_own_pixels(paper):

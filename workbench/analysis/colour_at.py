@@ -52,11 +52,6 @@ class ColourAt:
     paper: str
 
     @property
-    def is_outside(self) -> bool:
-        """Whether it is out of the paper's gamut."""
-        return bool(self.reason)
-
-    @property
     def sentence(self) -> str:
         """All of it in a sentence or two."""
         codes = ", ".join(str(each) for each in self.code)

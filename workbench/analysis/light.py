@@ -13,10 +13,10 @@ from workbench.analysis.cct import (
     cct_mccamy_k,
     cct_to_xy,
     duv,
-    number,
 )
 from workbench.analysis.targets import TARGETS, Target
 from workbench.errors import WorkbenchError
+from workbench.numbers import number
 
 __all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "TARGETS", "VIEWING_CONDITIONS",
            "WARMEST_K", "Light", "Target", "find_light", "light_caution", "light_names"]  # fmt: skip

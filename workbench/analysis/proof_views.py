@@ -75,21 +75,6 @@ def split_view(
     return result
 
 
-def screen_resolution_ppi(width_px: int, height_px: int, diagonal_in: float) -> float:
-    """Pixels per inch of a screen from its own pixels and its diagonal in inches.
-
-    Raises
-    ------
-    WorkbenchError
-        for numbers that belong to no screen.
-    """
-    try:
-        ppi = math.hypot(width_px, height_px) / diagonal_in
-    except (TypeError, ZeroDivisionError, OverflowError):
-        ppi = 0.0
-    return _resolution(ppi, "screen")
-
-
 def _resolution(ppi, name: str) -> float:
     try:
         ppi = float(ppi)
