@@ -23,6 +23,7 @@ from workbench.analysis.eye import (
 )
 from workbench.analysis.words import percent
 from workbench.numbers import number
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
 from workbench.results import Result
@@ -130,8 +131,7 @@ def texture_seen(
     number(distance_mm, "viewing distance", low=_NEAREST_MM, high=_FARTHEST_MM, unit="mm")
     number(long_side_mm, "print's long side", low=1, high=1e5, unit="mm")
     fineness, contrast = _octaves(_lit_white(surface, lamp), surface.pitch_mm)
-    even = Lamp(lamp.azimuth_deg, lamp.elevation_deg, ambient=1.0)
-    _, even_contrast = _octaves(_lit_white(surface, even), surface.pitch_mm)
+    even_contrast = _even_contrast(surface)
     hidden: tuple[float | None, float | None] = None, None
     if picture is not None:
         hidden = _hidden(picture, long_side_mm, fineness, contrast, distance_mm, luminance_cd_m2)
@@ -154,6 +154,12 @@ def _lit_white(surface: Surface, lamp: Lamp) -> np.ndarray:
     scene = Scene(surface, parallel, surface.pitch_mm, columns, rows)
     diffuse, glossy = scene.factors(0, rows)
     return _WHITE * diffuse + glossy
+
+
+@kept_while_open(maxsize=8)
+def _even_contrast(surface: Surface) -> np.ndarray:
+    """As `_octaves` tells it where all light comes from everywhere, whatever the lamp."""
+    return _octaves(_lit_white(surface, Lamp(ambient=1.0)), surface.pitch_mm)[1]
 
 
 def _octaves(light: np.ndarray, pitch_mm: float) -> tuple[np.ndarray, np.ndarray]:
@@ -200,23 +206,10 @@ def _hidden(
     picture, long_side_mm, fineness, contrast, distance_mm, luminance
 ) -> tuple[float, float]:
     """Shares of the picture's visible detail, and of its energy, under the relief's masking."""
-    light = _luminance(picture)
-    pixel_mm = long_side_mm / max(light.shape)
-    spectrum = np.fft.rfft2(light)
-    fy = np.fft.fftfreq(light.shape[0], pixel_mm)[:, None]
-    fx = np.fft.rfftfreq(light.shape[1], pixel_mm)[None, :]
-    fine = np.hypot(fy, fx)
-    fine[0, 0] = 1e-9
     count = energy = np.zeros(2)
-    for middle, relief in zip(fineness, contrast, strict=True):
-        if middle > 0.5 / pixel_mm:
-            continue
-        # local contrast of an octave: that band over all below it (E. Peli, JOSA A 7, 1990)
-        band = np.exp(-0.5 * (np.log2(fine / middle) / 0.42) ** 2)
-        below = 1 / (1 + (fine / (middle / 2)) ** 4)
-        detail = np.fft.irfft2(spectrum * band, s=light.shape)
-        around = np.fft.irfft2(spectrum * below, s=light.shape)
-        local = np.abs(detail) / np.maximum(around, 0.005)
+    held = _local_contrasts(picture, float(long_side_mm), tuple(fineness.tolist()))
+    # the finest octaves may be finer than the picture
+    for local, middle, relief in zip(held, fineness, contrast, strict=False):
         sensitivity = float(contrast_sensitivity(cycles_per_degree(middle, distance_mm), luminance))
         threshold = 1 / max(sensitivity, 1e-6)
         masked = threshold * max(1.0, (math.sqrt(2) * float(relief) / threshold) ** _MASKING)
@@ -229,6 +222,32 @@ def _hidden(
     return shares[0], shares[1]
 
 
-def _luminance(picture) -> np.ndarray:
+# the lamp moves while picture and print stay
+@kept_while_open(maxsize=1)
+def _local_contrasts(
+    picture: Picture, long_side_mm: float, middles: tuple[float, ...]
+) -> tuple[np.ndarray, ...]:
+    """(h, w) float32 local contrast of a preview in each octave that its pixels hold.
+
+    That is the octave's band over all below it (E. Peli, JOSA A 7, 1990).
+
+    Parameters
+    ----------
+    middles : of the octaves in cycles/mm on the print, rising.
+    """
     preview = picture.preview(_PREVIEW_PX)
-    return to_light(preview, picture.profile).mean(axis=2).astype(np.float64)
+    light = to_light(preview, picture.profile).mean(axis=2).astype(np.float64)
+    pixel_mm = long_side_mm / max(light.shape)
+    spectrum = np.fft.rfft2(light)
+    fy = np.fft.fftfreq(light.shape[0], pixel_mm)[:, None]
+    fx = np.fft.rfftfreq(light.shape[1], pixel_mm)[None, :]
+    fine = np.hypot(fy, fx)
+    fine[0, 0] = 1e-9
+    found = []
+    for middle in (each for each in middles if each <= 0.5 / pixel_mm):
+        band = np.exp(-0.5 * (np.log2(fine / middle) / 0.42) ** 2)
+        below = 1 / (1 + (fine / (middle / 2)) ** 4)
+        detail = np.fft.irfft2(spectrum * band, s=light.shape)
+        around = np.fft.irfft2(spectrum * below, s=light.shape)
+        found.append((np.abs(detail) / np.maximum(around, 0.005)).astype(np.float32))
+    return tuple(found)

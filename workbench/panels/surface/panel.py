@@ -74,7 +74,7 @@ class SurfacePanel(Panel):
         return picture, papers[0], lamp, long_mm
 
     def _say(self, found: Texture) -> None:
-        self.texture.say(found.sentence)
+        self.texture.say(found.sentence, mark="" if found.share_hidden is None else "preview")
 
     def _asked(self) -> tuple:
         plan = self.plan
