@@ -43,7 +43,7 @@ const STYLE = `
 `;
 
 /* identification card ID-1 of ISO/IEC 7810, mm */
-export const CARD_MM = [85.6, 53.98];
+const CARD_MM = [85.6, 53.98];
 const MOST_ZOOM = 32;
 const ZOOM_STEP = 1.25;
 const REST_MS = 180;
@@ -78,9 +78,9 @@ function colour(hex) {
 
 /* Put a live view into an element.  Throws where there is no WebGL 2.
 
-   options: label; onUniform(name, value) when a hand here moves one; onPick(x, y) of a click, as
+   options: onUniform(name, value) when a hand here moves one; onPick(x, y) of a click, as
    shares of the picture; onTile({box, width, height}) when finer pixels of a part would be seen;
-   onScreenPpi(ppi) when the screen was measured; onState("lost" | "restored" | "drawn"). */
+   onScreenPpi(ppi) when the screen was measured; onState("lost" | "restored"). */
 export function createLiveView(element, options = {}) {
   const root = made("div", "wb-live");
   root.append(made("style", "", {}, STYLE));
@@ -117,7 +117,7 @@ export function createLiveView(element, options = {}) {
   const name = `live ${++views}`;
   let frames = 0;
   const view = { zoom: 0, middle: [0.5, 0.5], size: [0, 0], full: false };
-  let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, told = false, drawn = "";
+  let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, drawn = "";
   const stop = new AbortController();
   const { signal } = stop;
   const on = (target, event, does, more = {}) =>
@@ -244,10 +244,6 @@ export function createLiveView(element, options = {}) {
     placeParts(origin, size);
     canvas.dataset.width = size[0];
     canvas.dataset.frame = `${name}, frame ${++frames}`; /* for those who watch the page */
-    if (shown && !told) {
-      told = true;
-      options.onState?.("drawn");
-    }
     return shown;
   }
 
@@ -593,7 +589,6 @@ export function createLiveView(element, options = {}) {
   moved();
 
   return {
-    element: root,
     canvas,
     /* data null for none; uint16 (or 8 bits, widened) of 1, 3 or 4 channels */
     setPicture(data, width, height) {
@@ -622,8 +617,6 @@ export function createLiveView(element, options = {}) {
     },
     uniforms: state,
     zoom: (factor) => zoomTo(zoomNow() * factor),
-    size,
-    full: setFull,
     get view() {
       return { ...view, ...(picture() ? layout() : {}) };
     },

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import ipywidgets as widgets
-
 from workbench.analysis.plausible import doubt_words
 from workbench.panels import parts
 from workbench.panels.knobs import tied
@@ -139,8 +137,3 @@ class Panel:
 
 def _path_of(picture):
     return getattr(picture, "path", None)
-
-
-def labelled(widget: widgets.Widget, text: str):
-    """A widget below a small label."""
-    return parts.column(parts.html(text, "wb-label"), widget)

@@ -21,7 +21,7 @@ const floats = (values, steps) => Float32Array.from(values, (v) => v / steps);
 const by = (id) => document.getElementById(id);
 
 async function begin() {
-  const view = createLiveView(by("view"), { label: scene.title, onUniform: heard });
+  const view = createLiveView(by("view"), { onUniform: heard });
   const picture = await unpack(scene.picture);
   const own = floats(await unpack(scene.own), scene.labSteps);
   const tables = new Map();

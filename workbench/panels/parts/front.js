@@ -302,7 +302,6 @@ function render({ model, el }) {
   const report = () => {
     const now = {
       pixel_ratio: window.devicePixelRatio || 1,
-      wide_gamut: matchMedia("(color-gamut: p3)").matches,
       dark_theme: pageIsDark(),
       window_px: [window.innerWidth, window.innerHeight],
       ready: true,
@@ -340,7 +339,6 @@ function render({ model, el }) {
   page.observe(document.body, { childList: true, subtree: true });
   const theme = new MutationObserver(report);
   theme.observe(document.body, { attributeFilter: ["data-jp-theme-light"] });
-  matchMedia("(color-gamut: p3)").addEventListener("change", report, { signal });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", report, { signal });
   /* on window and in the capture phase, so that it runs before the notebook's own */
   window.addEventListener("keydown", keepKeys, { capture: true, signal });

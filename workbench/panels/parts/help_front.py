@@ -3,8 +3,8 @@
 Jupyter's sliders have no accessible names and its images no alternative texts.
 ``Front`` mends that: widgets are tagged with a CSS class of their own, and a
 table from class to attributes is kept in step with the page.  It also brings
-our style sheet, and tells Python the screen's pixel ratio, whether it shows a
-wide gamut, and whether the page is dark.
+our style sheet, and tells Python the screen's pixel ratio, how large the window is,
+and whether the page is dark.
 """
 
 from __future__ import annotations
@@ -40,7 +40,6 @@ class Front(anywidget.AnyWidget):
 
     marks = traitlets.Dict(help="class -> attributes to keep on that element").tag(sync=True)
     pixel_ratio = traitlets.Float(1.0, help="device pixels per CSS pixel").tag(sync=True)
-    wide_gamut = traitlets.Bool(False, help="the screen covers most of P3").tag(sync=True)
     window_px = traitlets.List([1440, 900], help="the window's width and height, CSS").tag(
         sync=True
     )

@@ -170,8 +170,7 @@ class LiveView:
             self._tile(told)
         elif event == "state":
             self._lost = told["state"] == "lost"
-            if self._lost or told["state"] == "restored":
-                self._answered(None)
+            self._answered(None)
         elif event == "uniform" and told["name"] in self._hands:
             self._hands[told["name"]](float(told["value"]))
         elif event in self._hands:
@@ -247,10 +246,6 @@ class LiveView:
         return self.flat.alt
 
     @property
-    def settled(self) -> bool:
-        return self.flat.settled
-
-    @property
     def profile(self) -> bytes | None:
         return self.flat.profile
 
@@ -263,6 +258,3 @@ class LiveView:
 
     def set_caption(self, text: str, mark: str = "") -> None:
         self.flat.set_caption(text, mark)
-
-    def wait_until_settled(self, timeout: float = 5) -> bool:
-        return self.page.layout.display == "" or self.flat.wait_until_settled(timeout)
