@@ -86,6 +86,10 @@ class History:
         """The steps in words, the oldest first; those taken back stand at the end."""
         return tuple(_words(step) for step in self._steps)
 
+    def __len__(self) -> int:
+        """How many steps there are, those taken back too."""
+        return len(self._steps)
+
     @property
     def at(self) -> int:
         """How many of the steps hold."""

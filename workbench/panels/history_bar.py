@@ -70,7 +70,7 @@ class HistoryBar:
 
     def _changed(self) -> None:
         history = self.history
-        if (len(history.words), history.at) != self._shown_steps:
+        if (len(history), history.at) != self._shown_steps:
             self._show_steps()  # else a slider is on its way
         plan = self._plan.copy()  # as it stands now; it is written once things rest
         self._door.submit(
