@@ -5,9 +5,8 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from workbench.panels.parts.controls import button
-from workbench.panels.parts.counting import QUICK
 from workbench.panels.parts.layout import column, row
-from workbench.panels.parts.sentences import badge_html, html, span, unbroken
+from workbench.panels.parts.sentences import QUICK, badge_html, html, span, unbroken
 
 
 class AnswerLine:

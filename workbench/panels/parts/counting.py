@@ -10,9 +10,10 @@ from collections import OrderedDict
 from collections.abc import Callable
 
 from workbench.panels.parts.scheduler import WHOLE
+from workbench.panels.parts.sentences import QUICK
 from workbench.panels.parts.status import StatusLine
 
-EVERY_PIXEL, QUICK = "whole picture, every pixel", "quick count"
+EVERY_PIXEL = "whole picture, every pixel"
 # what still moves is not counted
 _REST_S = 0.2
 _KEPT = 24

@@ -7,6 +7,8 @@ from html import escape
 
 import ipywidgets as widgets
 
+#: the mark of a count that an exact one will follow
+QUICK = "quick count"
 # keeps Jupyter from reading dollar signs in file names as formulas
 _NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # between a number and its unit, a coordinate and its value, two sides of a size
@@ -74,6 +76,6 @@ class Sentence:
 
 
 def badge_html(mark: str) -> str:
-    """The HTML of a badge; "preview" looks unfinished, everything else settled."""
-    kind = "wb-mark wb-mark-open" if mark == "preview" else "wb-mark"
+    """The HTML of a badge; what is not the last word looks unfinished, everything else settled."""
+    kind = "wb-mark wb-mark-open" if mark in ("preview", QUICK) else "wb-mark"
     return span(mark, kind)
