@@ -70,7 +70,8 @@ class Control:
 
     @disabled.setter
     def disabled(self, off: bool) -> None:
-        self.field.disabled = bool(off)
+        for each in self._named():
+            each.disabled = bool(off)
 
     @property
     def visible(self) -> bool:
@@ -112,7 +113,37 @@ class Control:
                 callback(value)
 
 
-class NumberControl(Control):
+class Number(Control):
+    """What numbers share: a value of their own, which field and slider follow.
+
+    ``_write(value, moved)`` keeps ``_value`` and sets all but the widget that has moved: the
+    page would take it for a newer value and undo the moves made meanwhile.
+    """
+
+    _value: float
+
+    def _read(self):
+        return self._value
+
+    def _field_moved(self, change) -> None:
+        self._moved(change["new"], self.field)
+
+    def _moved(self, value, widget) -> None:
+        with self._lock:
+            if self._setting or not math.isfinite(value):
+                return
+            before = self._value
+            self._setting = True
+            try:
+                self._write(value, widget)
+            finally:
+                self._setting = False
+            same = self._value == before
+        if not same:
+            self._tell()
+
+
+class NumberControl(Number):
     """A number with a field to type in and, if wanted, a slider beside it.
 
     The slider's ends may be narrower than what may be typed: a typed number
@@ -144,15 +175,6 @@ class NumberControl(Control):
         if self.slider is not None:
             self.slider.observe(self._slider_moved, "value")
 
-    @property
-    def disabled(self) -> bool:
-        return self.field.disabled
-
-    @disabled.setter
-    def disabled(self, off: bool) -> None:
-        for each in self._named():
-            each.disabled = bool(off)
-
     def limits(self, min, max, typed=None) -> None:
         """Other ends; the value is brought inside without telling anyone."""
         self.set(self._value, (min, max), typed)
@@ -178,9 +200,6 @@ class NumberControl(Control):
     def _named(self):
         return (self.field,) if self.slider is None else (self.field, self.slider)
 
-    def _read(self):
-        return self._value
-
     def _clean(self, value):
         return _between(value if self.decimals else round(value), self.low, self.high)
 
@@ -190,8 +209,6 @@ class NumberControl(Control):
     def _write(self, value, moved=None) -> None:
         self._value = self._clean(value)
         shown = self._shown(self._value)
-        # Never write back to the widget the person is moving: the page would
-        # take it for a newer value and undo the moves made meanwhile.
         for each in self._named():
             if each is not moved:
                 place = _between(shown, each.min, each.max)
@@ -217,9 +234,6 @@ class NumberControl(Control):
             yield
         self.slider.continuous_update = True
 
-    def _field_moved(self, change) -> None:
-        self._moved(change["new"], self.field)
-
     def _slider_moved(self, change) -> None:
         # a slider that has just been put on the page reports the step nearest to its value
         if not math.isclose(change["new"], self._nearest_step(), abs_tol=1e-3 * self.step):
@@ -229,20 +243,6 @@ class NumberControl(Control):
         low, high = self.slider.min, self.slider.max
         steps = (_between(self._shown(self._value), low, high) - low) / self.step
         return _between(low + math.floor(steps + 0.5) * self.step, low, high)
-
-    def _moved(self, value, widget) -> None:
-        with self._lock:
-            if self._setting or not math.isfinite(value):
-                return
-            before = self._value
-            self._setting = True
-            try:
-                self._write(value, widget)
-            finally:
-                self._setting = False
-            same = self._value == before
-        if not same:
-            self._tell()
 
 
 class ChoiceControl(Control):

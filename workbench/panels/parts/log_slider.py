@@ -6,12 +6,12 @@ import math
 
 import ipywidgets as widgets
 
-from workbench.panels.parts.controls import Control
+from workbench.panels.parts.controls import Number
 
 _STEP_DECADES = 0.02  # about 5 %, a fifteenth of a stop
 
 
-class LogNumber(Control):
+class LogNumber(Number):
     """A number above 0 with a field to type in and a slider in equal shares.
 
     Parameters
@@ -39,19 +39,8 @@ class LogNumber(Control):
         super().__init__(front, label, unit, help, field, self.slider)
         self.slider.observe(self._slider_moved, "value")
 
-    @property
-    def disabled(self) -> bool:
-        return self.field.disabled
-
-    @disabled.setter
-    def disabled(self, off: bool) -> None:
-        self.field.disabled = self.slider.disabled = bool(off)
-
     def _named(self):
         return self.field, self.slider
-
-    def _read(self):
-        return self._value
 
     def _clean(self, value) -> float:
         return min(max(float(value), self._low), self._high)
@@ -61,14 +50,10 @@ class LogNumber(Control):
 
     def _write(self, value, moved=None) -> None:
         self._value = self._clean(value)
-        # what the person is moving is never written back, see `NumberControl`
         if moved is not self.field and self.field.value != self._value:
             self.field.value = self._value
         if moved is not self.slider and not self._is_at(self.slider.value):
             self.slider.value = self._rest(*self._ends)
-
-    def _field_moved(self, change) -> None:
-        self._moved(change["new"], self.field)
 
     def _slider_moved(self, change) -> None:
         # a page snaps what it is given to the slider's steps, and may send that back
@@ -79,20 +64,6 @@ class LogNumber(Control):
         """Whether the slider, resting here, shows the value there is."""
         there = self._rest(*self._ends)
         return abs(math.log10(place / there)) < 0.51 * _STEP_DECADES
-
-    def _moved(self, value: float, widget) -> None:
-        with self._lock:
-            if self._setting or not math.isfinite(value):
-                return
-            before = self._value
-            self._setting = True
-            try:
-                self._write(value, widget)
-            finally:
-                self._setting = False
-            same = self._value == before
-        if not same:
-            self._tell()
 
 
 def two_digits(value: float) -> float:
