@@ -30,6 +30,14 @@ _WINDOWS_A_SIDE = 4
 _AREAS = 40
 
 
+def neighbour_steps(lightness: np.ndarray) -> np.ndarray:
+    """(rows, cols) by how much L* differs from the left and the upper neighbour, together."""
+    step = np.zeros_like(lightness)
+    step[:, 1:] = np.abs(np.diff(lightness, axis=1))
+    step[1:] += np.abs(np.diff(lightness, axis=0))
+    return step
+
+
 @dataclass(frozen=True, eq=False)
 class DetailSample:
     """How much of a picture has fine detail, from tiles at full resolution.

@@ -14,7 +14,7 @@ import numpy as np
 
 from workbench.analysis.colours import preview_trip
 from workbench.analysis.crops import PREVIEW_PX, band, ramp
-from workbench.analysis.detail import detail_sample
+from workbench.analysis.detail import detail_sample, neighbour_steps
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.words import HUE_NAMES, hue_index, percent
 from workbench.colour.engine import quick_lab
@@ -196,10 +196,7 @@ def _stretch(axis, picture_px: int, preview_px: int) -> slice:
 
 def _with_detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:
     """Tones in range count, and count more where neighbours differ a little."""
-    step = np.zeros_like(lightness)
-    step[:, 1:] = np.abs(np.diff(lightness, axis=1))
-    step[1:] += np.abs(np.diff(lightness, axis=0))
-    return weight * (0.3 + np.minimum(step, 5.0))
+    return weight * (0.3 + np.minimum(neighbour_steps(lightness), 5.0))
 
 
 def _tones(view: _View, found, limits, name: str, reason: Callable[[str], str], worth=1.0):
@@ -222,7 +219,7 @@ def _measured(lab: np.ndarray) -> str:
         return ""
     low, high = np.percentile(lab[:, 0], (10, 90))
     hues = np.bincount(hue_index(lab), minlength=len(HUE_NAMES))
-    return f"They lie at L* {low:.0f} to {high:.0f} and are mostly {HUE_NAMES[np.argmax(hues)]}."
+    return f"In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly {HUE_NAMES[np.argmax(hues)]}."
 
 
 def colours_in(

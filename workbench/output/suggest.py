@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.detail import neighbour_steps
 from workbench.analysis.words import signed
 from workbench.colour.engine import check_intent, quick_lab, transform
 from workbench.colour.trip import printed_lab, relative_lab
@@ -257,10 +258,7 @@ def _detail(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
     """L* of the preview's pixels, and the share of all detail that each holds."""
     small = picture.preview(_PREVIEW_PX)
     lightness = quick_lab(small, picture.require_profile())[..., 0]
-    step = np.zeros_like(lightness)
-    step[:, 1:] = np.abs(np.diff(lightness, axis=1))
-    step[1:] += np.abs(np.diff(lightness, axis=0))
-    weight = np.clip(step - _NOISE, 0, _FULL_DETAIL)
+    weight = np.clip(neighbour_steps(lightness) - _NOISE, 0, _FULL_DETAIL)
     total = weight.sum()
     return lightness.ravel(), (weight / total if total else weight).ravel()
 
