@@ -24,6 +24,7 @@ from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
+from workbench.picture.picture import Picture
 
 # L* where a tone counts not at all, fully, fully, and not at all any more
 _HIGHLIGHTS = (78.0, 90.0, 98.0, 99.8)
@@ -103,7 +104,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
 
 
 @kept_while_open(maxsize=2)
-def _preview(picture) -> tuple[np.ndarray, np.ndarray]:
+def _preview(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
     preview = picture.preview(PREVIEW_PX)
     return preview, quick_lab(preview, picture.require_profile())
 

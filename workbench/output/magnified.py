@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
+
+import numpy as np
 
 from workbench.analysis.proof_views import Magnified, magnify
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
+from workbench.picture.kept import kept_while_open
+from workbench.picture.picture import Picture
 from workbench.planned import Planned
 from workbench.rendering import DEFAULTS
 
@@ -92,9 +95,16 @@ def magnify_print(
     return MagnifiedPrint(seen, frame, (x1 - x0) * mm, (y1 - y0) * mm, job.ppi)
 
 
+def _pixels(job: PrintJob, box: tuple[int, int, int, int]) -> np.ndarray:
+    # the picture apart, because a job that is kept would hold it
+    how = tuple((name, value) for name, value in vars(job).items() if name != "picture")
+    return _kept_pixels(job.picture, how, box)
+
+
 # eye and display move while the print and the place stay
-@lru_cache(maxsize=1)
-def _pixels(job: PrintJob, box: tuple[int, int, int, int]):
+@kept_while_open(maxsize=1)
+def _kept_pixels(picture: Picture, how, box: tuple[int, int, int, int]) -> np.ndarray:
+    job = PrintJob(picture, **dict(how))
     return Renderer(job, layout_of(job)).pixels(*box)
 
 
