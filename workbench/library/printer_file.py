@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from workbench import files
@@ -10,7 +9,7 @@ from workbench.decisions import DECISIONS
 from workbench.errors import LibraryError, PlanError
 from workbench.files.text import shown_value
 from workbench.files.toml_text import layout, literal, load, remove_key, set_value
-from workbench.library.folders import user_shelf_folder
+from workbench.library.shelf import shelf_path
 from workbench.printer import NAMES, Printer
 
 FILE_NAME = "printer.toml"
@@ -98,11 +97,7 @@ def keep_printer(printer: Printer, folder=None) -> Path:
 
 
 def _path(folder) -> Path:
-    folder = user_shelf_folder() if folder is None else files.path_of(folder, LibraryError)
-    folder = folder.absolute()
-    if os.path.lexists(folder) and not os.path.isdir(folder):
-        raise LibraryError(f"“{files.shown(folder)}” is not a folder; name the shelf's folder.")
-    return folder / FILE_NAME
+    return shelf_path(folder).with_name(FILE_NAME)
 
 
 def _text(path: Path) -> str | None:
