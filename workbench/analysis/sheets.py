@@ -321,7 +321,8 @@ _BY_NAME = {_key(name): sheet for sheet in SHEETS for name in (sheet.name, *shee
 _NUMBER = r"(\d+(?:\.\d+)?)"
 _TYPED_SHEET = re.compile(rf"{_NUMBER}x{_NUMBER}(mm|cm|in)")
 _TYPED_ROLL = re.compile(rf"(?:roll)?{_NUMBER}(mm|cm|in)(?:roll)?")
-_IN_MM = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
+#: a unit of length -> mm
+IN_MM = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
 
 
 def find_sheet(sheet) -> Sheet:
@@ -349,10 +350,10 @@ def find_sheet(sheet) -> Sheet:
     if found := _BY_NAME.get(key) or _BY_NAME.get(f"{key}in"):
         return found
     if typed := _TYPED_SHEET.fullmatch(key):
-        per_unit = _IN_MM[typed[3]]
+        per_unit = IN_MM[typed[3]]
         return custom_sheet(float(typed[1]) * per_unit, float(typed[2]) * per_unit)
     if typed := _TYPED_ROLL.fullmatch(key):
-        return custom_roll(float(typed[1]) * _IN_MM[typed[2]])
+        return custom_roll(float(typed[1]) * IN_MM[typed[2]])
     near = [_BY_NAME[k].name for k in get_close_matches(key, _BY_NAME, n=3, cutoff=0.5)]
     hint = (
         f"Did you mean {' or '.join(dict.fromkeys(near))}?" if near else "Give a name such as A2."

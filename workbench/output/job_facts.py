@@ -12,7 +12,7 @@ from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.mount import opening_for
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
-from workbench.analysis.sheets import MM_PER_INCH, length_text, number_in_unit
+from workbench.analysis.sheets import IN_MM, length_text, number_in_unit
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
@@ -127,8 +127,7 @@ _PLACES = {"mm": 1, "cm": 2, "in": 2}  # finer than a person can cut
 
 def _fine(lengths_mm, unit: str) -> list[str]:
     """Lengths as a job sheet needs them, without their unit."""
-    per = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}[unit]
-    return [f"{length / per:.{_PLACES[unit]}f}" for length in lengths_mm]
+    return [f"{length / IN_MM[unit]:.{_PLACES[unit]}f}" for length in lengths_mm]
 
 
 def size_of(lengths_mm, unit: str) -> str:

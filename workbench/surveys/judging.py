@@ -45,9 +45,9 @@ COLUMNS = (
     Column("share_too_light", "Too light", "share", float),
     Column("share_merged", "Shadows that merge", "share", float),
     Column("black_density", "Black as printed", "density", float),
-    Column("white_L", "White L*", "", float),
-    Column("white_a", "White a*", "", float),
-    Column("white_b", "White b*", "", float),
+    Column("white_L", "White L*, absolute", "", float),
+    Column("white_a", "White a*, absolute", "", float),
+    Column("white_b", "White b*, absolute", "", float),
     Column("surface_texture", "Surface", "", str),
 )
 KEYS = tuple(column.key for column in COLUMNS)

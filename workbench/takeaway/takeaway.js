@@ -52,7 +52,9 @@ async function begin() {
   }
 
   function heard(name, value) {
-    if (name === "divider") by("divider").value = String(Math.round(100 * value));
+    if (name !== "divider") return;
+    by("divider").value = String(Math.round(100 * value));
+    told("divider", `${by("divider").value} %`);
   }
 
   const told = (id, text) => {
@@ -65,7 +67,7 @@ async function begin() {
     },
     threshold: (v) => {
       view.setUniforms({ threshold: v });
-      told("threshold", `ΔE ${v}`);
+      told("threshold", `${v} CIEDE2000`);
     },
     divider: (v) => {
       view.setUniforms({ divider: v / 100, divided: v > 0 });

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from workbench.analysis.sheets import SHEETS, families_of
+from workbench.analysis.sheets import IN_MM, SHEETS, families_of
 from workbench.panels import parts
 
-_PER_UNIT = {"cm": 10.0, "mm": 1.0, "in": 25.4}
 _MOST_MM = 50_000
 
 
@@ -29,13 +28,13 @@ def bound_length(
     )  # fmt: skip
 
     def moved(value) -> None:
-        setattr(held, trait, value * _PER_UNIT[plan.unit])
+        setattr(held, trait, value * IN_MM[plan.unit])
 
     def follow(change) -> None:
-        control.value = change["new"] / _PER_UNIT[plan.unit]
+        control.value = change["new"] / IN_MM[plan.unit]
 
     def unit_changed(change=None) -> None:
-        per = _PER_UNIT[plan.unit]
+        per = IN_MM[plan.unit]
         control.rename(label, plan.unit)
         control.set(
             getattr(held, trait) / per, (low / per, high / per),
