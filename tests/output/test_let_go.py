@@ -9,10 +9,12 @@ import pytest
 from output.makers import as_picture, matte_paper, scene
 
 import workbench as wb
+from workbench.figures.proof_picture import Proofed
 from workbench.gang.telling import telling_tones
 from workbench.output.job import PrintJob
 from workbench.output.magnified import magnify_print
 from workbench.output.solved import solve
+from workbench.rendering import DEFAULTS
 
 
 def telling(picture):
@@ -29,7 +31,11 @@ def magnified(picture):
     magnify_print(checked, (("relative", True),), centre=(0.5, 0.5), tile_px=(40, 30))
 
 
-@pytest.mark.parametrize("look", [telling, suggested, magnified])
+def mapped(picture):
+    Proofed(picture, matte_paper(), DEFAULTS, 100).maps()
+
+
+@pytest.mark.parametrize("look", [telling, suggested, magnified, mapped])
 def test_a_picture_is_let_go(look):
     picture = as_picture(scene())
     look(picture)

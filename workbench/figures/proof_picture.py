@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
@@ -68,7 +67,9 @@ class Proofed:
 
     def maps(self, exact: bool = False) -> ProofMaps:
         """Difference and limits; every pixel worked out, or interpolated at once."""
-        return (_made_maps if exact else _quick_maps)(self, exact)
+        if exact:
+            return _made_maps(self, exact)
+        return _quick_maps(self.picture, self.paper, self.rendering, self.long_side_px)
 
 
 @kept_while_open(maxsize=2)
@@ -90,7 +91,10 @@ def _made_maps(proofed: Proofed, exact: bool) -> ProofMaps:
     )  # fmt: skip
 
 
-_quick_maps = lru_cache(maxsize=2)(_made_maps)
+# by its parts, because a `Proofed` that is kept would hold the picture
+@kept_while_open(maxsize=2)
+def _quick_maps(picture: Picture, paper: Paper, rendering: Rendering, px: int) -> ProofMaps:
+    return _made_maps(Proofed(picture, paper, rendering, px), exact=False)
 
 
 def proof_picture(
