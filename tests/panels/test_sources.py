@@ -492,7 +492,7 @@ def test_the_facts_of_a_press_condition(sources, plan):
     # FOGRA39L: paper white 95, 0, -2, the measured data beside the profile in tests/data
     assert table["White (absolute)"] == "L* 95.0, a* 0.0, b* −2.0"
     assert table[BLACK].startswith(f"L* {told.black_lab[0]:.1f}, a* +0.4, b* −1.0; density 2.03")
-    assert table["Contrast ratio, white to darkest"] == "94:1"
+    assert table["Contrast ratio, white to darkest (absolute)"] == "94:1"
     volume = table["Gamut volume"].replace("\u2009", "")
     assert volume == f"{told.gamut_volume:.0f} cubic Lab units (absolute)"
     # offset on coated stock: about 0.4 million (common practice, no source)
@@ -516,7 +516,7 @@ def test_density_and_contrast_follow_from_the_lab_that_is_shown(sources, plan, p
     )
     density = float(table[BLACK].split("density ")[1].split(";")[0])
     assert density == pytest.approx(-np.log10(luminance(black)), abs=0.01)
-    ratio = float(table["Contrast ratio, white to darkest"].split(":")[0])
+    ratio = float(table["Contrast ratio, white to darkest (absolute)"].split(":")[0])
     assert ratio == pytest.approx(luminance(white) / luminance(black), rel=0.02)
 
 

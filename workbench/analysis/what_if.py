@@ -179,14 +179,18 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
     distance = float(delta_e_2000(np.array(first.white_lab), np.array(now.white_lab)))
     rows = [
         ("White (absolute)", _lab(first.white_lab), _lab(now.white_lab)),
-        ("Between the whites", "", f"{distance:.1f} CIEDE2000"),
+        ("Between the whites (absolute)", "", f"{distance:.1f} CIEDE2000"),
         (f"{DARKEST} (absolute)", _lab(first.black_lab), _lab(now.black_lab)),
         (
             f"{DARKEST}, density (absolute)",
             f"{first.black_density:.2f}",
             f"{now.black_density:.2f}",
         ),
-        ("Contrast ratio", f"{first.contrast_ratio:.0f}:1", f"{now.contrast_ratio:.0f}:1"),
+        (
+            "Contrast ratio (absolute)",
+            f"{first.contrast_ratio:.0f}:1",
+            f"{now.contrast_ratio:.0f}:1",
+        ),
     ]
     before, after = (
         f"{round(each.gamut_volume, -3):,.0f}".replace(",", "\u2009")

@@ -6,7 +6,9 @@ from workbench.analysis.black import BlackPoint
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
+from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.parts.sentences import span
 
 
 def figures(black: BlackPoint) -> str:
@@ -31,20 +33,25 @@ _FACTS = (
     (f"{DARKEST}, density (absolute)", lambda b: f"{b.printed.darkest_density:.2f}", "—"),
     (f"{DARKEST}, Lab (absolute)", lambda b: _lab_words(b.printed.darkest_lab), "—"),
     ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
-    ("Contrast ratio, white to this picture's black", lambda b: ratio_words(b.contrast_ratio), "—"),
-    ("Stops from this picture's black to white", lambda b: f"{b.stops:.1f}", "—"),
+    ("Contrast ratio, white to this picture's black (absolute)", lambda b: ratio_words(b.contrast_ratio), "—"),
+    ("Stops from this picture's black to white (absolute)", lambda b: f"{b.stops:.1f}", "—"),
     ("Grey levels of 255 that merge with black", lambda b: str(b.merged_levels),
      lambda b: str(b.merged_levels_in_picture)),
     ("Merged up to L* of the picture (relative)", lambda b: f"{b.merged_lightness:.1f}", "—"),
-    ("Share of the picture there", lambda b: percent(b.share_merged),
+    ("Share of the picture there ({counted})", lambda b: percent(b.share_merged),
      lambda b: percent(b.share_merged_in_picture)),
 )  # fmt: skip
 
 
 def facts_html(blacks) -> str:
     """HTML table of one or two `BlackPoint`, and what merges before any paper."""
+    counted = count_mark(blacks[0].share_exact)
     rows = [
-        (label, *map(value, blacks), alone if isinstance(alone, str) else alone(blacks[0]))
+        (
+            label.format(counted=counted),
+            *map(value, blacks),
+            alone if isinstance(alone, str) else alone(blacks[0]),
+        )
         for label, value, alone in _FACTS
     ]
     return facts_table(rows, ("", *(black.name for black in blacks), "without a paper"))
@@ -71,6 +78,8 @@ def ways_html(shown, ways) -> str:
             "◀ chosen" if number == chosen else "",
         ))  # fmt: skip
     names = (black.name for black in shown)
-    return facts_table(
+    table = facts_table(
         rows, ("Rendering intent", "Black point compensation", *names, ""), strong=chosen
     )
+    counted = span(f"Shares of the picture: {count_mark(shown[0].share_exact)}.", "wb-muted")
+    return f"{table}<div>{counted}</div>"

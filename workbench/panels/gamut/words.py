@@ -15,14 +15,16 @@ WAYS = tuple(
     for intent in INTENT_NAMES
     for on in ((False,) if intent == "absolute" else (False, True))
 )
+RELATIVE = "relative to the paper's white"
 _MOVES_ALL = ("perceptual", "saturation")
 
 
 def counted_words(report: GamutReport) -> str:
     counted = f"Counted from {report.limit:.1f} CIEDE2000 on"
     if report.noise_floor > report.threshold:
-        return f"{counted}: the noise of this profile's own tables, above your threshold."
-    return f"{counted}; this profile's own tables are good to {report.noise_floor:.1f}."
+        noise = "the noise of this profile's own tables, above your threshold"
+        return f"{counted}: {noise}; {RELATIVE}."
+    return f"{counted}, {RELATIVE}; this profile's own tables are good to {report.noise_floor:.1f}."
 
 
 def far_words(shift: ColourShift) -> str:
@@ -34,7 +36,7 @@ def far_words(shift: ColourShift) -> str:
 
 
 def _frame(shift: ColourShift) -> str:
-    return "absolute" if shift.intent == "absolute" else "relative to the paper's white"
+    return "absolute" if shift.intent == "absolute" else RELATIVE
 
 
 def moved_words(report: GamutReport, shift: ColourShift) -> str:
@@ -123,7 +125,7 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
         ))  # fmt: skip
     note = (
         f"Shares of the whole picture's pixels, by more than {shifts[0].limit:.1f} CIEDE2000 from "
-        "picture to print."
+        f"picture to print, {RELATIVE}; with absolute colorimetric against its measured white."
     )
     table = facts_table(rows, head, strong=strong)
     return f'{table}<div class="wb-muted">{escape(note)}</div>'

@@ -222,9 +222,10 @@ class JudgePanel(Panel):
             alt="The judging sheet: a patch of lines beside a solid half, and bars with ten "
             "numbered fields each in black, middle grey and white",
         )  # fmt: skip
+        self.sheet.set_caption("The colours of its file, before any printer", mark="preview")
         said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
         self.sheet_said.value = said
-        head = ("Way of the colours", "CIEDE2000 between the halves", "What you see")
+        head = ("Way of the colours", "CIEDE2000 between the halves (relative)", "What you see")
         rows = [(r["road"], f"{r['difference']:.1f}", r["seen"]) for r in patch.table()]
         self.cases.value = facts_table(rows, head)
 

@@ -27,7 +27,8 @@ _TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
 _NOTE = (
     "As judged: bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). All three are for an "
     "eye that has got used to where it is (CIECAM16), so that brightness shows in the numbers "
-    "only. How colours of ink change with the light's spectrum is left out."
+    "only. Lightness is relative to the paper's white; shares of the picture are estimated from "
+    "a preview. How colours of ink change with the light's spectrum is left out."
 )
 
 
@@ -91,6 +92,7 @@ class PlacePanel(Panel):
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
             view.profile = found.display_profile
             view.show(pixels, alt=f"{title}, on {found.paper_name}")
+            view.set_caption("", mark="preview")
         self.facts.value = facts_table(place_facts(found))
 
     def _take(self) -> None:
@@ -117,11 +119,11 @@ def place_facts(found: ForPlace) -> list[tuple[str, str]]:
         ("Range of lightness", percent(found.lightness_share)),
         ("Colourfulness, as it is and with the proposal",
          f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
-        ("A middle grey looks", f"{signed(found.middle_shift)} in lightness (J)"),
-        ("Proposal for a middle grey (paper white is L* 100), and for chroma",
+        ("A middle grey looks (relative)", f"{signed(found.middle_shift)} in lightness (J)"),
+        ("Proposal for a middle grey (relative), and for chroma",
          f"{signed(found.middle_lift)} L*, × {found.chroma_gain:.2f}"),
         ("Share that asks for colours beyond the paper", percent(found.share_beyond)),
-        ("The eye is used to", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
+        ("The eye is used to (absolute)", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
     ]  # fmt: skip
 
 

@@ -42,9 +42,9 @@ def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
         f"{percent(shares.display)} of its print; both apply to {percent(shares.both)}."
     )
     detail = (
-        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper, whatever the "
-        f"rendering, and from {shares.display_limit:.1f} for the display, of the print as seen, by "
-        "groups of similar colours."
+        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper, relative to its "
+        f"white and whatever the rendering, and from {shares.display_limit:.1f} for the display, "
+        "of the print as seen, by groups of similar colours."
     )
     if shares.display > 0.001:
         detail += " What only the display lacks prints all the same: do not judge it here."

@@ -176,7 +176,10 @@ def facts(note, unit: str) -> list[tuple[str, str]]:
         ("Colours", _colours(note)),
         ("Print file", _file(note)),
         ("Verdict", note.verdict),
-        ("Mean difference", "" if note.mean_de00 is None else f"{note.mean_de00:.2f} CIEDE2000"),
+        (
+            "Mean difference (absolute)",
+            "" if note.mean_de00 is None else f"{note.mean_de00:.2f} CIEDE2000",
+        ),
         ("Measurements", "kept with this print" if note.measurements else ""),
         ("Ink", _ink(note)),
         ("Removed on", note.removed_on[:10]),
@@ -245,7 +248,7 @@ def drift_sentence(notes) -> str:
     last = measured[-1]
     before = [n.mean_de00 for n in measured[:-1] if n.paper_name == last.paper_name]
     on = last.paper_name or "this paper"
-    said = f"The last measured print on {on} was {last.mean_de00:.1f} CIEDE2000 off on average"
+    said = f"The last measured print on {on} was {last.mean_de00:.1f} CIEDE2000 (absolute) off on average"
     if not before:
         return f"{said}; it is the first."
     usual = statistics.median(before)

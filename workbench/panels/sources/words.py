@@ -51,7 +51,7 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
             f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; what L* 0 "
             "comes to by the colorimetric table",
         ),
-        ("Contrast ratio, white to darkest", f"{facts.contrast_ratio:.0f}:1"),
+        ("Contrast ratio, white to darkest (absolute)", f"{facts.contrast_ratio:.0f}:1"),
         ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
         (
             "Cast of the grey scale (relative)",
@@ -82,4 +82,7 @@ def measured_facts(paper: MeasuredPaper):
     if paper.black is not None:
         yield f"{DARKEST} (absolute)", lab_text(paper.black_lab)
         yield f"{DARKEST}, density (absolute)", f"{paper.black_density:.2f}"
-        yield "Contrast ratio", f"{paper.contrast_ratio:.0f} : 1, {paper.stops:.1f} stops"
+        yield (
+            "Contrast ratio (absolute)",
+            f"{paper.contrast_ratio:.0f} : 1, {paper.stops:.1f} stops",
+        )

@@ -87,7 +87,7 @@ class StripPanel(Panel):
         note = (
             "Drawn as it looks on the paper, for eyes adapted to the paper's white. The printed "
             "labels say in brackets how far a patch lies from its neighbour as printed, in "
-            "CIEDE2000. Let the strip dry before you judge it."
+            "CIEDE2000 (relative). Let the strip dry before you judge it."
         )
         self.results = parts.column(
             self.answer, self.short, self.drawing, parts.html(note, "wb-muted"), *self.writer.body,

@@ -25,7 +25,9 @@ _PARTS = (("a close look: 25 mm", 25), ("100 mm of it", 100), ("the whole print"
 _NOTE = (
     "The surfaces of the invented papers are invented too; for your own papers, the kind on the "
     "shelf is shown until you measure the sheet. Light that the relief scatters onto itself, and "
-    "light that spreads in the paper, are left out, so that a real sheet looks a little softer."
+    "light that spreads in the paper, are left out, so that a real sheet looks a little softer. "
+    "Each print is as an eye sees it that has got used to its paper's white (relative); the "
+    "contrast is that of the bare sheet."
 )
 
 
@@ -95,6 +97,7 @@ class SurfacePanel(Panel):
             paper, relit = found[number]
             said = surface_words(relit)
             view.show(relit.pixels, alt=f"The print on {paper.name}: {said}")
+            view.set_caption("", mark="preview")
             caption.value = f"<b>{escape(paper.name)}</b><br>{escape(said)}"
 
 

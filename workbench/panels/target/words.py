@@ -25,7 +25,7 @@ def limits_html(judged: Verdict) -> str:
             )
             for o in judged.outcomes
         ],
-        ("Figure", "Found", "At most", "Unit", "Kept", "Source of the limit"),
+        ("Figure", "Found (absolute)", "At most", "Unit", "Kept", "Source of the limit"),
     )
 
 

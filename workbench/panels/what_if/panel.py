@@ -234,7 +234,7 @@ def _said(request: tuple) -> tuple[str, str]:
     settings, start, name, used = request
     text = (
         f"White {tint_words(settings.white_lab)}, darkest printable colour of density "
-        f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1."
+        f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1 (absolute)."
     )
     detail = changes_words(start, settings, name) if name else ""
     if not used:

@@ -8,6 +8,7 @@ from workbench.analysis.white import Highlights, PaperWhite
 from workbench.analysis.words import percent, signed
 from workbench.colour.lab import chroma, hue_deg
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
+from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.facts import lab_text
 
 PLANE = (
@@ -35,12 +36,13 @@ def white_facts(white: PaperWhite, found: Highlights, condition: str) -> list[tu
         "White as the eye sees it",
         f"{lab_text(white.seen_lab)}; {_polar(white.seen_lab)}",
     )
+    counted = count_mark(found.exact)
     shares = [
-        (
-            f"Lighter than L* {found.lightness:g} (relative)",
-            f"{percent(found.share)} of the picture",
-        ),
-        ("Bare paper (within 1, relative)", f"{percent(found.share_bare)} of the picture"),
+        (label, f"{percent(share)} of the picture ({counted})")
+        for label, share in (
+            (f"Lighter than L* {found.lightness:g} (relative)", found.share),
+            ("Bare paper (within 1, relative)", found.share_bare),
+        )
     ]
     if not white.white_is_known:
         unknown = "the profile does not state it; look for the maker's own figure"
