@@ -1,9 +1,11 @@
-"""Fixtures of the browser tests: Chromium once a file, a workbench of its own for each test."""
+"""Fixtures of the browser tests: Chromium once a file; a desk for a test, or one for all of a file."""
 
 from __future__ import annotations
 
 import os
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -51,9 +53,8 @@ HTMLCanvasElement.prototype.getContext = function (kind, ...more) {
 """
 
 
-@pytest.fixture
-def open_page(chromium):
-    """`open_page(address, viewport=(1440, 900), webgl=True)`: a page of its own, its errors watched."""
+@contextmanager
+def _pages(chromium):
     with ExitStack() as stack:
 
         def open_page(address, viewport=(1440, 900), webgl=True):
@@ -71,6 +72,13 @@ def open_page(chromium):
         yield open_page
 
 
+@pytest.fixture
+def open_page(chromium):
+    """`open_page(address, viewport=(1440, 900), webgl=True)`: a page of its own, its errors watched."""
+    with _pages(chromium) as open_page:
+        yield open_page
+
+
 @pytest.fixture(scope="session")
 def meadow(tmp_path_factory):
     """A small 16-bit ROMM RGB picture file with light, shadow, colour and fine detail."""
@@ -83,6 +91,37 @@ def meadow(tmp_path_factory):
     return path
 
 
+@contextmanager
+def _desks(open_page, folder, meadow):
+    with ExitStack() as stack:
+
+        def desk_page(
+            image=None, papers=(), viewport=(1440, 900), notebook=None, invented=False, webgl=True
+        ):
+            if image is None and notebook is None and not invented:
+                image = meadow
+            arguments = ["--notebook", str(notebook or folder / "own" / "my-desk.ipynb")]
+            for paper in papers:
+                arguments += ["--paper", str(paper)]
+            if image is not None:
+                arguments.append(str(image))
+            workbench = stack.enter_context(running_workbench(arguments, folder / "jupyter"))
+            page = open_page(workbench.address, viewport, webgl)
+            try:
+                if notebook is not None:
+                    run_by_hand(page)
+                wait_for_desk(page)
+            except Exception as error:
+                page.screenshot(path=folder / "page.png")
+                shown = "\n".join(lab_errors(page)) or "no error is shown"
+                raise AssertionError(
+                    f"no desk on the page: {shown}\n{workbench.text()}\n{folder / 'page.png'}"
+                ) from error
+            return page
+
+        yield desk_page
+
+
 @pytest.fixture
 def desk_page(open_page, tmp_path, meadow):
     """`desk_page(image=meadow, papers=(), viewport=(1440, 900))`: a page with the desk on it.
@@ -92,30 +131,24 @@ def desk_page(open_page, tmp_path, meadow):
     cell is run by hand, since nothing but our own cell ever runs unasked.  Without an
     image it is a small picture's desk, which is there sooner than that of the `invented` one.
     """
-    with ExitStack() as stack:
-
-        def desk_page(
-            image=None, papers=(), viewport=(1440, 900), notebook=None, invented=False, webgl=True
-        ):
-            if image is None and notebook is None and not invented:
-                image = meadow
-            arguments = ["--notebook", str(notebook or tmp_path / "own" / "my-desk.ipynb")]
-            for paper in papers:
-                arguments += ["--paper", str(paper)]
-            if image is not None:
-                arguments.append(str(image))
-            workbench = stack.enter_context(running_workbench(arguments, tmp_path / "jupyter"))
-            page = open_page(workbench.address, viewport, webgl)
-            try:
-                if notebook is not None:
-                    run_by_hand(page)
-                wait_for_desk(page)
-            except Exception as error:
-                page.screenshot(path=tmp_path / "page.png")
-                shown = "\n".join(lab_errors(page)) or "no error is shown"
-                raise AssertionError(
-                    f"no desk on the page: {shown}\n{workbench.text()}\n{tmp_path / 'page.png'}"
-                ) from error
-            return page
-
+    with _desks(open_page, tmp_path, meadow) as desk_page:
         yield desk_page
+
+
+@dataclass(frozen=True)
+class SharedDesk:
+    """A page with the small picture's desk, and the folder that its shelf and settings are in."""
+
+    page: object
+    folder: Path
+
+
+@pytest.fixture(scope="module")
+def shared_desk(chromium, tmp_path_factory, meadow):
+    """One desk for all tests of a file: each goes where it wants, and minds what others did there.
+
+    A start costs as much as a dozen of such tests.
+    """
+    folder = tmp_path_factory.mktemp("desk")
+    with _pages(chromium) as open_page, _desks(open_page, folder, meadow) as desk_page:
+        yield SharedDesk(desk_page(), folder / "jupyter")

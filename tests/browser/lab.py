@@ -87,7 +87,10 @@ def running_workbench(arguments: Sequence[str], folder: Path, cwd: Path = ROOT):
 
 
 def own_environment(folder: Path) -> dict[str, str]:
-    """The environment variables of a person who has never used Jupyter."""
+    """The environment variables of a person who has never used Jupyter.
+
+    What is worked out once for all, as the invented papers are, is kept for the whole run.
+    """
     own = {
         "JUPYTER_CONFIG_DIR": "config",
         "JUPYTER_DATA_DIR": "data",
@@ -97,13 +100,14 @@ def own_environment(folder: Path) -> dict[str, str]:
         "IPYTHONDIR": "ipython",
         "WORKBENCH_SHELF": "shelf",
         "WORKBENCH_RECORD": "prints.sqlite",
-        "XDG_CACHE_HOME": "cache",
         "XDG_DATA_HOME": "data-home",
+        "HOME": "home",
     }
     environment = {
         name: value
         for name, value in os.environ.items()
         if not name.startswith(("JUPYTER", "WORKBENCH_", "COV_", "XDG_"))
+        or name == "XDG_CACHE_HOME"
     }
     return environment | {name: str(folder / value) for name, value in own.items()}
 

@@ -90,8 +90,8 @@ def open_file(page, label, path):
     field.press("Enter")
 
 
-def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
-    page = desk_page()
+def test_files_from_disk_and_a_knob_in_every_panel(shared_desk, picture_file):
+    page = shared_desk.page
     go_to(page, "file")
     open_file(page, "Picture file (TIFF, PNG, JPEG)", picture_file)
     page.get_by_text("colour fields.tif on").wait_for()
@@ -133,22 +133,22 @@ def test_files_from_disk_and_a_knob_in_every_panel(desk_page, picture_file):
 
 
 def test_a_picture_without_a_profile_is_asked_about(desk_page, untagged_file):
-    page = desk_page(image=untagged_file)
+    page = desk_page(image=untagged_file, papers=[DATA / "FOGRA39L_coated.icc"])
     page.get_by_text("does not say what its numbers mean").wait_for()
     shown = images(page, ".wb-assumption")
     assert len(shown) == len(set(shown)) == 5
     page.get_by_role("button", name="ROMM RGB (ISO 22028-2)", exact=True).click()
-    page.get_by_text("old scan.tif on Invented").wait_for()
+    page.get_by_text("old scan.tif on FOGRA39L Coated").wait_for()
     page.locator(".wb-facts", has_text="ROMM RGB, chosen by you").first.wait_for()
     assert lab_errors(page) == []
 
 
-def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(desk_page, tmp_path):
+def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(shared_desk, tmp_path):
     broken = tmp_path / "broken.tif"
     broken.write_bytes(b"II*\0" + bytes(40))
     text = tmp_path / "paper.icc"
     text.write_text("no profile at all " * 20)
-    page = desk_page()
+    page = shared_desk.page
     go_to(page, "file")
     before = images(page, ".wb-picture")
     open_file(page, "Picture file (TIFF, PNG, JPEG)", broken)
@@ -160,8 +160,13 @@ def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(desk_page, tmp_pa
     assert lab_errors(page) == []
 
 
-def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(desk_page, picture_file):
-    page = desk_page(image=picture_file, papers=[DATA / "FOGRA39L_coated.icc"])
+def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(shared_desk, picture_file):
+    page = shared_desk.page
+    go_to(page, "file")
+    open_file(page, "Picture file (TIFF, PNG, JPEG)", picture_file)
+    go_to(page, "shelf")
+    open_file(page, "Paper profile (ICC output profile)", DATA / "FOGRA39L_coated.icc")
+    go_to(page, "size")
     page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
 
     def field(name):

@@ -61,8 +61,8 @@ def box(page, css, which=0):
     return page.locator(f"{PANEL} {css}:visible").nth(which).bounding_box()
 
 
-def test_sliders_stand_beside_what_they_move(desk_page):
-    page = desk_page()
+def test_sliders_stand_beside_what_they_move(shared_desk):
+    page = shared_desk.page
     go_and_wait(page, "gamut")
     wait_for_fit(page, f"{PANEL} .wb-picture", 1)
     panel, picture = page.locator(PANEL).bounding_box(), box(page, ".wb-picture")
@@ -147,9 +147,9 @@ def nothing_sticks_out(page):
     return page.evaluate(WIDER, desk) == [] and page.evaluate(CUT) == 0
 
 
-def test_nothing_is_wider_than_the_window_and_all_keeps_the_rules_of_access(desk_page):
+def test_nothing_is_wider_than_the_window_and_all_keeps_the_rules_of_access(shared_desk):
     # one desk for both widths: what takes long is its panels
-    page = desk_page(viewport=(1440, 900))
+    page = shared_desk.page
     broken = {}
     for width, title in product((1440, 700), ("file", *PANELS)):
         page.set_viewport_size({"width": width, "height": 900})

@@ -11,16 +11,13 @@ IN_PANEL = ".wb-desk .wb-stage"
 
 
 @pytest.fixture
-def proof_page(desk_page):
-    def proof_page(viewport=(1440, 900)):
-        page = desk_page(viewport=viewport)
-        go_to(page, "proof")
-        # the slowest of all has arrived: the table, and the magnifier's pixels
-        page.locator(f"{IN_PANEL} .wb-intents:visible").wait_for()
-        page.get_by_text("every pixel worked out").wait_for()
-        return page
-
-    return proof_page
+def page(shared_desk):
+    page = shared_desk.page
+    go_to(page, "proof")
+    # the slowest of all has arrived: the table, and the magnifier's pixels
+    page.locator(f"{IN_PANEL} .wb-intents:visible").wait_for()
+    page.get_by_text("every pixel worked out").wait_for()
+    return page
 
 
 def pictures(page):
@@ -35,8 +32,7 @@ def said(page, label):
     return page.locator(f"{IN_PANEL} .wb-sentence-box:visible", has_text=label).inner_text()
 
 
-def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
-    page = proof_page()
+def test_adaptation_changes_picture_figures_and_magnifier(page):
     alone = pictures(page)
     page.locator(IN_PANEL).get_by_label("Seen beside", exact=True).select_option("perfect diffuser")
     wait_for_new_picture(page, 1, alone)
@@ -56,8 +52,7 @@ def test_adaptation_changes_picture_figures_and_magnifier(proof_page):
     assert lab_errors(page) == []
 
 
-def test_views_display_and_magnifier(proof_page, tmp_path):
-    page = proof_page()
+def test_views_display_and_magnifier(page, tmp_path):
     before = pictures(page)
     page.get_by_label("Show", exact=True).select_option(
         label="how far the print is from the picture"

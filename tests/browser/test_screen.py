@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from browser.lab import go_to, lab_errors
 
 LIGHT = "Light on the print (lux)"
@@ -10,7 +11,9 @@ SCREEN = "Your screen's white (cd/m², 0 if not known)"
 IN_PANEL = ".wb-stage img"
 
 
-def open_panel(page):
+@pytest.fixture
+def page(shared_desk):
+    page = shared_desk.page
     go_to(page, "screen")
     page.get_by_text("The print in its place beside").wait_for()
     page.wait_for_function(
@@ -19,6 +22,7 @@ def open_panel(page):
                 i => i.offsetParent !== null && i.naturalWidth > 0))""",
         arg=IN_PANEL,
     )
+    return page
 
 
 def field_of(page, label):
@@ -63,9 +67,7 @@ def brightness(page):
     )
 
 
-def test_moving_the_light_changes_picture_plot_and_figures(desk_page):
-    page = desk_page()
-    open_panel(page)
+def test_moving_the_light_changes_picture_plot_and_figures(page):
     # nobody has said yet how bright the screen is, and the panel asks
     asked = page.locator(".wb-stage .wb-sentence-box", has_text="not known yet")
     asked.wait_for()
@@ -91,9 +93,7 @@ def test_moving_the_light_changes_picture_plot_and_figures(desk_page):
     assert lab_errors(page) == []
 
 
-def test_a_place_and_glass_set_the_knobs_and_the_contrast(desk_page):
-    page = desk_page()
-    open_panel(page)
+def test_a_place_and_glass_set_the_knobs_and_the_contrast(page):
     page.get_by_label("Place", exact=True).select_option("Gallery (200 lux)")
     page.get_by_text("In 200 lux of 3000 K light").first.wait_for()
     plots = sources(page, ".wb-plot")
@@ -103,9 +103,7 @@ def test_a_place_and_glass_set_the_knobs_and_the_contrast(desk_page):
     assert lab_errors(page) == []
 
 
-def test_the_check_sheet_is_shown_and_written(desk_page, open_page, tmp_path):
-    page = desk_page()
-    open_panel(page)
+def test_the_check_sheet_is_shown_and_written(page, open_page, tmp_path):
     page.get_by_label("Show the check sheet here").check()
     page.locator('.wb-stage img[alt^="Check sheet: grey ramps"]:visible').wait_for()
     folder = page.get_by_label("Folder for the check sheet", exact=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from browser import lab
 from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
 
@@ -15,21 +14,15 @@ PROFILE = DATA / "FOGRA39L_coated.icc"
 
 
 @pytest.fixture
-def shelf_folder(tmp_path, monkeypatch):
-    """The folder in which the desk of this test keeps its shelf."""
-    folder = tmp_path / "my papers"
-    environment = lab.own_environment
+def shelf_folder(shared_desk):
+    """The folder in which the desk keeps its shelf."""
+    return shared_desk.folder / "shelf"
 
-    def with_shelf(folder_of_jupyter):
-        own = {"XDG_CACHE_HOME": "cache", "XDG_DATA_HOME": "data", "HOME": "home"}
-        return (
-            environment(folder_of_jupyter)
-            | {name: str(tmp_path / value) for name, value in own.items()}
-            | {"WORKBENCH_SHELF": str(folder)}
-        )
 
-    monkeypatch.setattr(lab, "own_environment", with_shelf)
-    return folder
+@pytest.fixture
+def page(shared_desk):
+    go_to(shared_desk.page, "shelf")
+    return shared_desk.page
 
 
 def unfold(page, title):
@@ -47,9 +40,67 @@ def entries(folder) -> dict:
     return {paper["name"]: paper for paper in papers}
 
 
-def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_folder):
-    page = desk_page()
-    go_to(page, "shelf")
+def test_arrow_keys_choose_the_paper(page, shelf_folder):
+    page.get_by_text(f"{len(demo_papers())} papers").wait_for()
+    page.get_by_label("Papers on the shelf:").focus()
+    page.keyboard.press("Home")
+    page.get_by_text(f"What the shelf says about {demo_papers()[0].name}").wait_for()
+    page.keyboard.press("ArrowDown")
+    page.get_by_text(f"What the shelf says about {demo_papers()[1].name}").wait_for()
+    page.get_by_text(f"on {demo_papers()[1].name}").first.wait_for()
+    assert not shelf_folder.exists()
+    assert lab_errors(page) == []
+
+
+def test_the_picture_follows_the_knobs_of_the_what_if_paper(page):
+    go_to(page, "what_if")
+    paper = page.get_by_label("Paper", exact=True)
+    before = chosen_row(paper)
+    page.get_by_label("Use the what-if paper").check()
+    page.get_by_text("on What-if paper (a model)").first.wait_for()
+    assert "What-if paper (a model)" in chosen_row(paper)
+    handle = page.locator('[role=slider][aria-label="White: blue to yellow (b*, absolute)"]')
+    handle.focus()
+    for _ in range(3):
+        shown = pictures(page, ".wb-desk-picture")
+        page.keyboard.press("PageUp")
+        wait_for_new_picture(page, shown, ".wb-desk-picture")
+    page.get_by_text("One property alone differs from").wait_for()
+    page.get_by_label("Use the what-if paper").uncheck()
+    page.wait_for_function(
+        """before => [...document.querySelectorAll('select[aria-label="Paper"]')].some(
+            list => list.selectedOptions[0]?.text.replaceAll('\u00a0', ' ') === before)""",
+        arg=before,
+    )
+    assert "What-if" not in paper.inner_text()
+    assert lab_errors(page) == []
+
+
+def test_profiles_are_found_and_used(page, tmp_path):
+    own = tmp_path / "profiles of mine"
+    own.mkdir()
+    (own / "coated.icc").write_bytes(PROFILE.read_bytes())
+    unfold(page, "Find profiles on this computer")
+    field = page.get_by_label("Also look in these folders", exact=True)
+    field.fill(str(own))
+    field.press("Enter")
+    # measured, which follows the list
+    page.wait_for_function(
+        """() => [...document.querySelectorAll('select[aria-label^="Profiles found"] option')].some(
+            line => /FOGRA39L.Coated.*95\\.0/.test(line.text))"""
+    )
+    page.get_by_label("Show only those with", exact=True).fill("FOGRA39L")
+    page.keyboard.press("Tab")
+    page.get_by_label("Profiles found:").focus()
+    page.keyboard.press("ArrowDown")
+    page.get_by_role("button", name="Use as paper").click()
+    page.get_by_text("“FOGRA39L Coated” is chosen as the paper.").wait_for()
+    page.get_by_text("“FOGRA39L Coated” is chosen, and not on the shelf.").wait_for()
+    page.get_by_text("on FOGRA39L Coated").first.wait_for()
+    assert lab_errors(page) == []
+
+
+def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(page, shelf_folder):
     page.get_by_text(f"{len(demo_papers())} papers, invented ones to begin with.").wait_for()
     assert not shelf_folder.exists()
 
@@ -95,69 +146,4 @@ def test_a_paper_from_a_file_is_put_on_the_shelf_and_edited(desk_page, shelf_fol
     )
     removed = (shelf_folder / "shelf-removed.toml").read_text(encoding="utf-8")
     assert "weight_g_m2 = 120 # weighed" in removed
-    assert lab_errors(page) == []
-
-
-def test_arrow_keys_choose_the_paper(desk_page, shelf_folder):
-    page = desk_page()
-    go_to(page, "shelf")
-    page.get_by_text(f"{len(demo_papers())} papers").wait_for()
-    page.get_by_label("Papers on the shelf:").focus()
-    page.keyboard.press("Home")
-    page.get_by_text(f"What the shelf says about {demo_papers()[0].name}").wait_for()
-    page.keyboard.press("ArrowDown")
-    page.get_by_text(f"What the shelf says about {demo_papers()[1].name}").wait_for()
-    page.get_by_text(f"on {demo_papers()[1].name}").first.wait_for()
-    assert not shelf_folder.exists()
-    assert lab_errors(page) == []
-
-
-def test_profiles_are_found_and_used(desk_page, shelf_folder, tmp_path):
-    own = tmp_path / "profiles of mine"
-    own.mkdir()
-    (own / "coated.icc").write_bytes(PROFILE.read_bytes())
-    page = desk_page()
-    go_to(page, "shelf")
-    unfold(page, "Find profiles on this computer")
-    field = page.get_by_label("Also look in these folders", exact=True)
-    field.fill(str(own))
-    field.press("Enter")
-    # measured, which follows the list
-    page.wait_for_function(
-        """() => [...document.querySelectorAll('select[aria-label^="Profiles found"] option')].some(
-            line => /FOGRA39L.Coated.*95\\.0/.test(line.text))"""
-    )
-    page.get_by_label("Show only those with", exact=True).fill("FOGRA39L")
-    page.keyboard.press("Tab")
-    page.get_by_label("Profiles found:").focus()
-    page.keyboard.press("ArrowDown")
-    page.get_by_role("button", name="Use as paper").click()
-    page.get_by_text("“FOGRA39L Coated” is chosen as the paper.").wait_for()
-    page.get_by_text("“FOGRA39L Coated” is chosen, and not on the shelf.").wait_for()
-    page.get_by_text("on FOGRA39L Coated").first.wait_for()
-    assert lab_errors(page) == []
-
-
-def test_the_picture_follows_the_knobs_of_the_what_if_paper(desk_page, shelf_folder):
-    page = desk_page()
-    go_to(page, "what_if")
-    paper = page.get_by_label("Paper", exact=True)
-    before = chosen_row(paper)
-    page.get_by_label("Use the what-if paper").check()
-    page.get_by_text("on What-if paper (a model)").first.wait_for()
-    assert "What-if paper (a model)" in chosen_row(paper)
-    handle = page.locator('[role=slider][aria-label="White: blue to yellow (b*, absolute)"]')
-    handle.focus()
-    for _ in range(3):
-        shown = pictures(page, ".wb-desk-picture")
-        page.keyboard.press("PageUp")
-        wait_for_new_picture(page, shown, ".wb-desk-picture")
-    page.get_by_text("One property alone differs from").wait_for()
-    page.get_by_label("Use the what-if paper").uncheck()
-    page.wait_for_function(
-        """before => [...document.querySelectorAll('select[aria-label="Paper"]')].some(
-            list => list.selectedOptions[0]?.text.replaceAll('\u00a0', ' ') === before)""",
-        arg=before,
-    )
-    assert "What-if" not in paper.inner_text()
     assert lab_errors(page) == []

@@ -18,8 +18,8 @@ BEYOND_THE_DESK = """() => {
 }"""
 
 
-def test_picture_and_answers_are_in_view_on_every_stage(desk_page):
-    page = desk_page()
+def test_picture_and_answers_are_in_view_on_every_stage(shared_desk):
+    page = shared_desk.page
     for viewport in ((1440, 900), (1280, 720), (1024, 768)):
         page.set_viewport_size(dict(zip(("width", "height"), viewport, strict=True)))
         for name in ("file", "gamut", "print_file"):
@@ -44,8 +44,10 @@ def test_picture_and_answers_are_in_view_on_every_stage(desk_page):
     assert lab_errors(page) == []
 
 
-def test_the_keyboard_goes_all_the_way(desk_page):
-    page = desk_page()
+def test_the_keyboard_goes_all_the_way(shared_desk):
+    page = shared_desk.page
+    page.set_viewport_size({"width": 1440, "height": 900})
+    go_to(page, "file")
     page.locator(".wb-tab-row-stages [aria-selected=true]").focus()
     page.keyboard.press("ArrowRight")
     page.keyboard.press("ArrowRight")
@@ -73,8 +75,8 @@ def test_the_keyboard_goes_all_the_way(desk_page):
     assert lab_errors(page) == []
 
 
-def test_a_control_is_found_by_its_words_and_has_the_keyboard(desk_page):
-    page = desk_page()
+def test_a_control_is_found_by_its_words_and_has_the_keyboard(shared_desk):
+    page = shared_desk.page
     field = page.get_by_label("Find a control")
     field.fill("ink price")
     page.get_by_role("button", name="Price of ink").wait_for()

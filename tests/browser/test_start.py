@@ -53,9 +53,34 @@ def write_notebook(path, *sources):
     return path
 
 
-@pytest.fixture
-def small_desk(tmp_path):
-    return write_notebook(tmp_path / "small.ipynb", SMALL_DESK)
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("somebody's")
+
+
+@pytest.fixture(scope="module")
+def small_desk(folder):
+    return write_notebook(folder / "small.ipynb", SMALL_DESK)
+
+
+@pytest.fixture(scope="module")
+def named(folder):
+    """Picture and papers that are named on the command line."""
+    names = ["a picture.tif", "paper one.icc", "papér:two.icc"]
+    for name in names:
+        (folder / name).write_bytes(b"any")
+    return [str(folder / name) for name in names]
+
+
+@pytest.fixture(scope="module")
+def workbench(folder, small_desk, named):
+    """One workbench with somebody's notebook for all tests that look at how it starts."""
+    image, *papers = named
+    arguments = ["--notebook", str(small_desk), image]
+    for paper in papers:
+        arguments += ["--paper", paper]
+    with running_workbench(arguments, folder / "jupyter") as running:
+        yield running
 
 
 def press_first_slider(page, key="ArrowRight"):
@@ -74,35 +99,23 @@ def test_readme_names_the_command_that_these_tests_start():
     assert "python " + " ".join(START_COMMAND[1:]) in blocks
 
 
-def test_nobody_else_s_cell_runs_without_a_click(open_page, small_desk, tmp_path):
-    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
-        page = open_page(workbench.address)
-        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
-        assert not (tmp_path / "facts.json").exists()
-        run_by_hand(page)
-        wait_for_desk(page)
-        press_first_slider(page)
-        page.get_by_text("level 1", exact=True).wait_for()
-        assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]
-        assert lab_errors(page) == []
-
-
-def test_the_kernel_gets_the_files_and_this_package(desk_page, small_desk, tmp_path):
-    names = ["a picture.tif", "paper one.icc", "papér:two.icc"]
-    for name in names:
-        (tmp_path / name).write_bytes(b"any")
-    image, *papers = [tmp_path / name for name in names]
-    desk_page(image=image, papers=papers, notebook=small_desk)
-    facts = json.loads((tmp_path / "facts.json").read_text())
-    assert facts[0] == str(ROOT / "workbench" / "__init__.py")
-    assert facts[1] == str(image)
-    assert facts[2] == [str(paper) for paper in papers]
-
-
-def test_a_page_loaded_again_keeps_the_knobs(desk_page, small_desk, tmp_path):
-    page = desk_page(notebook=small_desk)
+def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, named):
+    page = open_page(workbench.address)
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    assert not (folder / "facts.json").exists()
+    run_by_hand(page)
+    wait_for_desk(page)
     press_first_slider(page)
     page.get_by_text("level 1", exact=True).wait_for()
+    assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]
+    assert lab_errors(page) == []
+
+    # the kernel got the files and this package
+    package, image, papers = json.loads((folder / "facts.json").read_text())
+    assert package == str(ROOT / "workbench" / "__init__.py")
+    assert [image, *papers] == named
+
+    # a page that is loaded again keeps the knobs
     page.keyboard.press("Control+s")
     page.get_by_text("Saving completed").wait_for()
     page.reload()
@@ -110,31 +123,39 @@ def test_a_page_loaded_again_keeps_the_knobs(desk_page, small_desk, tmp_path):
     page.get_by_text("level 1", exact=True).wait_for()
     assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]  # run once, not again
     # what Lab remembered of the page for this goes with the server: next time it starts afresh
-    assert not (tmp_path / "jupyter" / "workspaces").exists()
+    assert not (folder / "jupyter" / "workspaces").exists()
 
 
-def test_only_the_desk_is_run_by_opening_it(open_page, small_desk, tmp_path):
-    other = write_notebook(tmp_path / "other.ipynb", "open('ran.txt', 'w').close()", "'by hand'")
-    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
-        page = open_page(workbench.address.replace(small_desk.name, other.name))
-        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
-        page.locator(".jp-Cell .jp-InputPrompt").last.click()
-        page.locator(".jp-Cell.jp-mod-selected .jp-InputArea", has_text="by hand").wait_for()
-        page.keyboard.press("Control+Enter")
-        page.locator(".jp-OutputPrompt").wait_for()
-        # the first thing that the kernel was given is the cell that was run by hand
-        assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]
-        assert not (tmp_path / "ran.txt").exists()
+def test_only_the_desk_is_run_by_opening_it(open_page, workbench, small_desk, folder):
+    other = write_notebook(folder / "other.ipynb", "open('ran.txt', 'w').close()", "'by hand'")
+    own = f"workspaces/other/tree/{other.name}"  # where the first notebook is not open beside it
+    page = open_page(workbench.address.replace(f"tree/{small_desk.name}", own))
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    page.locator(".jp-Cell .jp-InputPrompt").last.click()
+    page.locator(".jp-Cell.jp-mod-selected .jp-InputArea", has_text="by hand").wait_for()
+    page.keyboard.press("Control+Enter")
+    prompts = page.locator(".jp-OutputPrompt")
+    prompts.first.wait_for()
+    # the first thing that the kernel was given is the cell that was run by hand
+    assert prompts.all_inner_texts() == ["[1]:"]
+    assert not (folder / "ran.txt").exists()
 
 
-def test_the_side_bar_makes_room_and_no_question_is_asked(desk_page):
-    page = desk_page()
-    assert not page.locator("#jp-left-stack").is_visible()
-    assert page.locator(".jp-Dialog").count() == 0
-    assert page.locator(".Toastify__toast").count() == 0
+def test_no_token_no_answer_and_ctrl_c_ends_everything(workbench):
+    address = urlsplit(workbench.address)
+    assert address.hostname == "127.0.0.1"
+    contents = f"http://{address.netloc}/api/contents"
+    with urllib.request.urlopen(f"{contents}?{address.query}", timeout=10) as answer:
+        assert answer.status == 200
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        urllib.request.urlopen(contents, timeout=10)
+    interrupt(workbench.process)
+    assert workbench.process.wait(timeout=15) == 0
+    assert "Traceback" not in workbench.text()
+    assert "has ended" in workbench.text()
 
 
-def test_the_page_asks_this_machine_only(open_page, meadow, tmp_path):
+def test_the_page_asks_this_machine_only_and_the_person_nothing(open_page, meadow, tmp_path):
     hosts = set()
     own = ["--notebook", str(tmp_path / "my-desk.ipynb"), str(meadow)]
     with running_workbench(own, tmp_path / "jupyter") as workbench:
@@ -142,22 +163,11 @@ def test_the_page_asks_this_machine_only(open_page, meadow, tmp_path):
         page.on("request", lambda request: hosts.add(urlsplit(request.url).hostname))
         page.goto(workbench.address)
         wait_for_desk(page)
+        # the side bar makes room, and no question is asked
+        assert not page.locator("#jp-left-stack").is_visible()
+        assert page.locator(".jp-Dialog").count() == 0
+        assert page.locator(".Toastify__toast").count() == 0
     assert hosts - {None} == {"127.0.0.1"}
-
-
-def test_no_token_no_answer_and_ctrl_c_ends_everything(small_desk, tmp_path):
-    with running_workbench(["--notebook", str(small_desk)], tmp_path / "jupyter") as workbench:
-        address = urlsplit(workbench.address)
-        assert address.hostname == "127.0.0.1"
-        contents = f"http://{address.netloc}/api/contents"
-        with urllib.request.urlopen(f"{contents}?{address.query}", timeout=10) as answer:
-            assert answer.status == 200
-        with pytest.raises(urllib.error.HTTPError, match="403"):
-            urllib.request.urlopen(contents, timeout=10)
-        interrupt(workbench.process)
-        assert workbench.process.wait(timeout=15) == 0
-        assert "Traceback" not in workbench.text()
-        assert "has ended" in workbench.text()
 
 
 def test_a_fresh_clone_opens_a_desk_that_answers(open_page, tmp_path):
