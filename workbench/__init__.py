@@ -53,7 +53,7 @@ _PUBLIC = {
     "texture_seen": "workbench.analysis.texture",
     "surface_of": "workbench.surface.sheet",
     "surface_of_kind": "workbench.surface.kinds",
-    "print_for_place": "workbench.analysis.for_place",
+    "print_for_place": "workbench.output.for_place",
     "Place": "workbench.analysis.place",
     "illuminance_by_card": "workbench.analysis.exposure",
     "measure_surface": "workbench.surface.stereo",

@@ -8,6 +8,7 @@ import pytest
 import workbench as wb
 from workbench.analysis.appearance import Conditions, appearance, in_light, xyz_appearing
 from workbench.analysis.exposure import illuminance_by_card
+from workbench.analysis.glass import SURFACE_MIRROR
 from workbench.analysis.place import JUDGED, Hanging
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
@@ -114,6 +115,29 @@ def test_a_dim_room_behind_glass_takes_and_the_proposal_gives_back(dim):
     assert dim.sentence.endswith(".") and "×" in dim.proposal
     far = [np.abs(each.astype(float) - dim.judged).mean() for each in (dim.hung, dim.proposed)]
     assert far[1] < far[0]
+
+
+def test_the_proposal_shown_is_what_its_print_file_holds(dim, paper, tmp_path):
+    """The print file's own colours hang as told: read back, printed and seen by other hands."""
+    import tifffile
+
+    from workbench.colour.trip import printed_lab
+
+    picture = wb.demo_picture()
+    plan = wb.Plan(picture=picture, paper=paper, size_from="size", long_side_mm=60,
+                   printer_ppi=72, sharpening=None, bit_depth=16, adjustments=dim.adjustments)  # fmt: skip
+    wb.write_print_file(plan, tmp_path / "print.tif")
+    file = tifffile.imread(tmp_path / "print.tif")
+    printed = printed_lab(file / 65535, paper.profile, paper.profile, "relative", False)
+    white = white_xyz(paper.profile)
+    mirror = SURFACE_MIRROR.get(paper.finish or "", 0.0)
+    seen = Hanging(DIM, white, mirror).appearance(printed.reshape(-1, 3))
+    judged = printed_lab(
+        picture.preview(160) / 65535, picture.profile, paper.profile, "relative", True
+    )
+    before = Hanging(JUDGED, white, mirror).appearance(judged.reshape(-1, 3))
+    assert seen.M.mean() / before.M.mean() == pytest.approx(dim.colourfulness_after, abs=0.01)
+    assert dim.adjustments.made_for == DIM.words
 
 
 def test_the_curve_rises_throughout_and_keeps_white_and_black(dim, paper):

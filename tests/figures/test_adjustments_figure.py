@@ -89,3 +89,9 @@ def test_a_moving_slider_draws_no_still_parts(figure):
         figure.update(curves_of(PROFILE, 3, Adjustments(shadows=amount)))
         figure.pixels()
     assert figure.still_draws == before
+
+
+def test_black_and_white_draws_its_one_curve():
+    made = Adjustments(mid_tones=4, warmth=3, black_and_white="lightness")
+    rows = curves_of(PROFILE, 3, made).accepted
+    assert rows[:, 100] == pytest.approx(54.0)

@@ -48,7 +48,7 @@ def region(whole, crop, layout) -> np.ndarray:
     [
         {},
         {"converts": "driver"},
-        {"adjustments": Adjustments(shadows=3, mid_tones=4, warmth=2)},
+        {"adjustments": Adjustments(shadows=3, mid_tones=4, warmth=2, chroma_gain=1.3)},
         {"borders_mm": (10, 20, 30, 5), "bleed_mm": 6},
         {"intent": "absolute", "sharpening": None},
         {"width_mm": None, "ppi": 30, "sharpening": None},  # pixel for pixel

@@ -134,6 +134,56 @@ def test_lightness_is_that_of_cie():
     assert light_of_lightness(lightness_of_light(x)) == pytest.approx(x, abs=1e-12)
 
 
+@pytest.mark.parametrize("space", ["sRGB", "ROMM RGB"])
+def test_chroma_is_multiplied_and_hue_and_lightness_stay(space, tmp_path):
+    """Of the written file, read by Little CMS, against CIELCh of the picture (CIE 015:2018)."""
+    rng = np.random.default_rng(3)
+    picture = as_picture(rng.integers(0, 65536, (40, 50, 3)).astype(np.uint16), space)
+    work = type(job())(picture, ppi=100, converts="driver", adjustments={"chroma_gain": 1.3},
+                       sharpening=None)  # fmt: skip
+    write_print_file(work, tmp_path / "more.tif")
+    before, after = (
+        imagecodecs.cms_transform(
+            pixels / 65535, standard_profile(space), imagecodecs.cms_profile("lab4"),
+            colorspace="rgb", outcolorspace="lab", intent=1,
+        )
+        for pixels in (picture.pixels(), tifffile.imread(tmp_path / "more.tif"))
+    )  # fmt: skip
+    lch = colour.models.Lab_to_LCHab
+    (l0, c0, h0), (l1, c1, h1) = (np.moveaxis(lch(each), -1, 0) for each in (before, after))
+    grown = c1 / c0
+    inside = np.abs(grown - 1.3) < 0.005
+    # random colours lie close to the edges, where there is no room
+    assert inside.mean() > 0.25
+    assert grown.min() > 0.99 and grown.max() < 1.31
+    far = c0 > 5
+    off = np.abs((h1 - h0 + 180) % 360 - 180)[far] * np.deg2rad(1) * c1[far]
+    assert np.abs(l1 - l0).max() < 0.35 and off.max() < 0.5
+    # what stays behind stands at the edge of its space
+    stuck = tifffile.imread(tmp_path / "more.tif")[~inside & far]
+    assert (((stuck < 400) | (stuck > 65135)).any(axis=-1)).mean() > 0.98
+
+
+def test_greys_stay_grey_and_warmth_stays_what_it_says_with_more_chroma():
+    grey = np.full((1, 1, 3), standard_grey(50, "sRGB"), np.uint16)
+    profile = standard_profile("sRGB")
+    for gain in (0.6, 1.0, 1.8):
+        made = adjusted(grey, profile, Adjustments(warmth=4, chroma_gain=gain))
+        lab = printed_lab(made / 65535, profile, profile, "relative", False)[0, 0]
+        assert lab == pytest.approx([50, 0, 4], abs=0.1)
+    neutral = adjusted(grey, profile, Adjustments(chroma_gain=2)).astype(int)
+    assert np.abs(neutral - grey).max() <= 2
+
+
+def test_what_is_made_for_a_place_says_so_as_long_as_it_does_something():
+    made = Adjustments(mid_tones=2, chroma_gain=1.12, made_for="the wall at 150 lux")
+    assert made.brief == "for the wall at 150 lux: middle tones +2.0 L*, chroma × 1.12"
+    assert sum("150 lux" in each for each in made.sentences()) == 1
+    assert made.plain == Adjustments() and not made.plain
+    grey = as_adjustments({"chroma_gain": 1.2, "black_and_white": "lightness"})
+    assert "chroma" not in grey.brief and grey.colour_gain == 1
+
+
 def test_no_adjustment_changes_nothing(tmp_path):
     write_print_file(job(adjustments=None), tmp_path / "a.tif")
     write_print_file(job(adjustments=Adjustments()), tmp_path / "b.tif")

@@ -59,7 +59,7 @@ def test_until_the_page_says_so_it_is_a_picture_and_without_webgl_it_stays_one(d
 def test_what_the_page_is_sent_makes_the_picture_that_python_would_show(desk):
     view, plan = desk.picture_view, desk.plan
     plan.reference, plan.adaptation = "brightened card", 0.4
-    plan.adjustments = Adjustments(shadows=2, warmth=1)
+    plan.adjustments = Adjustments(shadows=2, warmth=1, chroma_gain=1.2)
     page_can(view)
     assert view.page.layout.display == "" and view.image.layout.display == "none"
     page = view.page

@@ -530,9 +530,12 @@ def test_black_and_white_is_chosen_mixed_toned_and_told(panel, plan):
     assert "toning" in part.said.value and part.plot.image.value
     # warmth does nothing to it, and that is said
     slide(panel.adjustments.warmth, 3)
-    assert "does nothing" in panel.adjustments.no_warmth.value
+    assert "nothing to a print" in panel.adjustments.no_warmth.value
     choose(part.choice, "Off: the picture's colours")
-    assert plan.adjustments.warmth == 3 and "does nothing" not in panel.adjustments.no_warmth.value
+    assert (
+        plan.adjustments.warmth == 3
+        and "nothing to a print" not in panel.adjustments.no_warmth.value
+    )
 
 
 # -- writing

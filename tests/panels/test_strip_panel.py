@@ -5,12 +5,15 @@ import threading
 from dataclasses import replace
 from html import unescape
 
+import numpy as np
 import pytest
 import tifffile
+from gang.makers import make_strip
 from output.makers import SPACE, as_picture, matte_paper, scene
 from panel_helpers import settle
 
 import workbench as wb
+from workbench.analysis.place import place_of
 from workbench.colour.spaces import standard_profile
 from workbench.files import free_path
 from workbench.gang import writing
@@ -194,6 +197,37 @@ def test_sizes_follow_the_unit(plan, panel):
 
 
 # choosing --------------------------------------------------------------------------------
+
+
+def test_plain_and_for_the_place_lie_side_by_side(plan, panel):
+    own = Adjustments(warmth=1)
+    plan.light, plan.illuminance_lux, plan.glass = "2700 K", 60.0, "plain"
+    plan.adjustments = own
+    for kind, tick in panel.controls.rows.items():
+        tick.field.value = kind == "place"
+    settle(panel)
+    (row,) = strip_of(panel).rows
+    (line,) = row.lines
+    assert [each.label for each in line] == ["as planned", "for the place"]
+    assert line[0].adjustments == own and row.gaps[0][1] > 1.5
+    made = line[1].adjustments
+    found = wb.print_for_place(plan, place=place_of(plan), long_side_px=60).adjustments
+    assert made == own.taking(found) and "60 lux" in made.made_for and made.chroma_gain > 1
+    patches = [strip_of(panel).pixels(row.crop, each) for each in line]
+    whole = replace(strip_of(panel).job, adjustments=made)
+    again = make_strip(whole, [(row.crop.telling.x, row.crop.telling.y)], (0,),
+                       crop_mm=strip_of(panel).patch_mm)  # fmt: skip
+    off = patches[1].astype(int) - again.pixels(again.crops[0], again.steps[0])
+    assert np.abs(off).max() <= 64  # a thousandth: cut out of another rectangle
+    panel.liked.field.value = line[1]
+    settle(panel)
+    assert plan.adjustments == made and strip_of(panel).rows[0].lines == row.lines
+    # made elsewhere: the plain print stands beside it
+    panel._rebase()
+    settle(panel)
+    line = strip_of(panel).rows[0].lines[0]
+    assert [each.label for each in line] == ["plain", "as planned"]
+    assert line[0].adjustments == own
 
 
 def lighter(panel):

@@ -1,13 +1,16 @@
 """The surface panel and the place panel, driven without a browser: each shows what its function says."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from panel_helpers import settle, shown, slide
 
 import workbench as wb
-from workbench.analysis.for_place import print_for_place
 from workbench.analysis.place import Place
 from workbench.analysis.relit import middle_part, relit_proof
+from workbench.output.adjust import Adjustments
+from workbench.output.for_place import print_for_place
 from workbench.panels.place.panel import WIDTH_PX as PLACE_PX
 from workbench.panels.place.panel import PlacePanel
 from workbench.panels.surface.panel import WIDTH_PX, SurfacePanel
@@ -61,11 +64,17 @@ def test_the_place_is_what_the_function_says(plan, open_panel):
     assert panel.answer.text == found.sentence and panel.offer.text == found.proposal
     for view, pixels in zip(panel.views, (found.judged, found.hung, found.proposed), strict=True):
         assert np.array_equal(shown(view), pixels)
+    plan.adjustments = Adjustments(warmth=1.5)
     panel.take.click()
     taken = plan.adjustments
+    assert taken == replace(found.adjustments, warmth=1.5) and taken.chroma_gain > 1.05
+    assert "60 lux" in taken.made_for and taken.made_for in panel.taken.value
+    assert panel.take.disabled
     assert 1 < taken.mid_tones < 10
     greys = np.interp([25, 50, 75], found.tone_in, found.picture_tone_out) - [25, 50, 75]
     assert [taken.dark_tones, taken.mid_tones, taken.light_tones] == pytest.approx(greys, abs=0.06)
+    panel.drop.click()
+    assert plan.adjustments == Adjustments(warmth=1.5) and not panel.take.disabled
 
 
 def test_where_the_place_is_as_judged_nothing_is_offered(plan, open_panel):

@@ -23,6 +23,7 @@ from workbench.analysis.glass import PICTURE_REFLECTANCE, Glass, find_glass, lig
 from workbench.analysis.light import Light, find_light
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.errors import WorkbenchError
+from workbench.files.text import clean_text
 from workbench.numbers import number
 
 
@@ -80,6 +81,19 @@ class Place:
             object.__setattr__(self, name, value)
 
     @property
+    def words(self) -> str:
+        """Which place it is, such as "the wall at 60 lux (2700 K, behind plain glass)"."""
+        assert isinstance(self.light, Light) and self.illuminance_lux is not None
+        glass = find_glass(self.glass)
+        behind = (
+            ""
+            if glass is None
+            else f", behind {glass.name} glass".replace("acrylic glass", "acrylic")
+        )
+        lux = f"{self.illuminance_lux:.4g} lux"
+        return clean_text(f"the wall at {lux} ({self.light.name}{behind})")
+
+    @property
     def surround_ratio(self) -> float:
         """Luminance of the wall over that of a perfect white in the print's light."""
         return self.wall_reflectance * self.wall_light
@@ -96,6 +110,36 @@ class Place:
             (PICTURE_REFLECTANCE + frame) / 2,
             self.surround_ratio,
         )
+
+
+#: What a plan decides of a place.
+PLACE_TRAITS = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance")
+
+
+def place_of(plan) -> Place:
+    """Where a plan's print hangs.
+
+    Parameters
+    ----------
+    plan : a Plan, or anything with attributes named like its decisions about light.
+
+    Raises
+    ------
+    WorkbenchError
+        for what cannot be, and where the illuminance is not known.
+
+    Examples
+    --------
+    >>> place_of(plan).illuminance_lux
+    500.0
+    """
+    return Place(
+        plan.light,
+        plan.illuminance_lux,
+        wall_reflectance=plan.wall_reflectance,
+        glass=plan.glass or None,
+        veil_share=plan.room_share,
+    )
 
 
 #: How a print is judged: ISO 3664's P2 before a grey wall of 20 % (by secondary sources).

@@ -75,15 +75,6 @@ def in_picture(tones: Tones, how: tuple, channels: int) -> np.ndarray:
     return np.clip(np.interp(wanted, printed, own), 0, 100)
 
 
-def toned(lab, tones: np.ndarray, gain: float) -> np.ndarray:
-    """Media-relative Lab after the curve and the gain; the same where neither changes any."""
-    lab = np.asarray(lab, float)
-    if tones is GREYS and gain == 1:
-        return lab
-    lightness = np.interp(lab[..., 0], GREYS, tones)
-    return np.stack([lightness, gain * lab[..., 1], gain * lab[..., 2]], axis=-1)
-
-
 def chroma_gain(judged: Appearance, after: Hanging, printed: np.ndarray) -> float:
     """The gain with which the colours are as colourful, on average, as they were judged."""
     wanted = float(judged.M.mean())

@@ -28,6 +28,7 @@ from workbench.analysis.adaptation import Eye
 from workbench.analysis.viewing import Viewing, find_display, viewing
 from workbench.bands import in_order
 from workbench.colour import writer
+from workbench.colour.chroma import with_chroma
 from workbench.colour.engine import transform
 from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
@@ -46,11 +47,12 @@ def channels_of(source: bytes) -> int:
 
 # the eye and the display move far more often than the print: what lies before them is kept
 @lru_cache(maxsize=24)
-def printed_nodes(source: bytes, paper: bytes, intent: str, compensate: bool) -> np.ndarray:
+def printed_nodes(
+    source: bytes, paper: bytes, intent: str, compensate: bool, chroma_gain: float = 1.0
+) -> np.ndarray:
     """Media-relative Lab of the print at every node of a picture's colour grid; read only."""
-    return _read_only(
-        printed_lab(grid_colours(channels_of(source)), source, paper, intent, compensate)
-    )
+    nodes = with_chroma(grid_colours(channels_of(source)), source, chroma_gain)
+    return _read_only(printed_lab(nodes, source, paper, intent, compensate))
 
 
 @lru_cache(maxsize=8)

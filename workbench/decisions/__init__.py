@@ -52,7 +52,7 @@ def default_of(name: str) -> Any:
 SECTIONS = {
     "size": "How large, and on which sheet",
     "colour": "How the colours come to the paper",
-    "adjustments": "What was accepted for this paper; 0 is none",
+    "adjustments": "What was accepted for this paper; 0 is none, for chroma_gain 1",
     "file": "How the file is made",
     "seeing": "How the print is looked at on the desk",
     "light": "The light that it hangs in, and the screen beside it",

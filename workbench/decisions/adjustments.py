@@ -1,4 +1,4 @@
-"""What may be accepted for one paper, each with its limits; 0 is none."""
+"""What may be accepted for one paper, each with its limits."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def _tint(name: str, label: str, where: str) -> tuple[Decision, Decision]:
     )  # fmt: skip
 
 
-#: What may be accepted for one paper, each with its limits; 0 is none.
+#: What may be accepted for one paper, each with its limits; the default is none.
 ADJUSTMENTS: dict[str, Decision] = {
     each.name: each
     for each in (
@@ -47,6 +47,19 @@ ADJUSTMENTS: dict[str, Decision] = {
             "are. It does nothing to a print in black and white: tone that instead",
             about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
             slider=(-8, 8, 0.5),
+        ),
+        Decision(
+            "chroma_gain", 1.0, "adjustments", "Chroma",
+            "How much more colourful the picture becomes; lightness and hue stay, greys stay grey. "
+            "What goes beyond the paper's gamut its profile brings back. It does nothing to a print "
+            "in black and white",
+            about="by what CIELAB chroma is multiplied; 1 leaves it", unit="×", low=0.5, high=2.0,
+            slider=(0.5, 2, 0.01),
+        ),
+        Decision(
+            "made_for", "", "adjustments", "Made for",
+            "The place that tone curve and chroma make up for, where they were accepted for one",
+            about="the place that curve and chroma make up for; empty for none",
         ),
         Decision(
             "black_and_white", "off", "adjustments", "Black and white",

@@ -81,10 +81,12 @@ def curves_of(
     (3, 201)
     """
     x = np.linspace(0, 1, 201)
-    curve = accepted.curve(profile, 1 if accepted.is_black_and_white else channels)
-    rows = np.stack([curve(channel, x) for channel in range(channels)]) if accepted else None
-    if accepted.is_black_and_white:
+    rows = None
+    if accepted.is_black_and_white:  # which has no warmth
         rows = np.tile(accepted.tone(x), (channels, 1))
+    elif accepted:
+        curve = accepted.curve(profile, channels)
+        rows = np.stack([curve(channel, x) for channel in range(channels)])
     return Curves(
         100 * x,
         None if rows is None else 100 * rows,

@@ -96,6 +96,7 @@ class OnPaper:
             adjusted_profile(source, channels, held), preview, self.paper, intent=self.intent,
             black_point_compensation=self.black_point_compensation, reference=self.reference,
             adaptation=self.adaptation, curves=curves, part=part, fitWhite=True,
+            chroma_gain=held.colour_gain if held and channels == 3 else 1.0,
             **dict(self.size),
         )  # fmt: skip
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from workbench.analysis.for_place import ForPlace
 from workbench.figures.style import INK, add_axes, colour, legend, line, new_figure, words
+from workbench.output.for_place import ForPlace
 
 _SIDE_PX, _GAP_PX, _TOP_PX, _CAPTION_PX, _PLOT_PX = 16, 12, 30, 30, 260
 _TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")

@@ -17,7 +17,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.errors import OutputError
-from workbench.gang.steps import Step, step_of
+from workbench.gang.steps import Step, place_steps, step_of
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted_colours, adjusted_profile
 from workbench.output.job import PrintJob
@@ -36,6 +36,9 @@ ROWS = {
     "highlights": ("highlight roll-off", 3, 1),
     "around": ("lightness and warmth", 1, 1),
 }
+
+#: The name of the row that has the plain print beside the one made for a place.
+PLACE_ROW = "plain and for the place"
 
 
 @dataclass(frozen=True)
@@ -129,6 +132,19 @@ def solved_steps(
     if job.picture.channels == 1 or own.is_black_and_white:
         return _chain(seen, lambda by: step_of(own, lightness=by), 2, 2, least, "lightness")
     return _around(seen, own, least)
+
+
+def place_row(job: PrintJob, colours: np.ndarray, offered: Adjustments) -> Solved:
+    """The plain print beside the one made for a place, with how far they lie apart.
+
+    Parameters
+    ----------
+    job, colours : as for `solved_steps`.
+    offered : made for a place, see `place_steps`.
+    """
+    pair = place_steps(job.adjustments, offered)
+    gap = Colours(job, colours).apart(*pair)
+    return Solved((pair,), None, "", (tuple(0.0 if step.as_planned else gap for step in pair),))
 
 
 def _chain(seen: Colours, make: Callable[[float], Step], below, above, least, name) -> Solved:

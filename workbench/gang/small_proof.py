@@ -7,7 +7,7 @@ import numpy as np
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.gang.nest import Piece
 from workbench.gang.strip import Strip, StripCrop
-from workbench.output.adjusted import adjusting_light
+from workbench.output.adjusted import adjusting_light, colourful
 from workbench.output.bands import pixel_profile
 from workbench.output.job import PrintJob
 from workbench.output.job_facts import profile_of
@@ -55,6 +55,7 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
             coded = [
                 adjusted.encode(adjusted.light_for(lights, c), c) for c in range(adjusted.channels)
             ]
+            coded = colourful(coded, profile, step.adjustments)
             pixels = np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
             proofs[letter, step] = grid.apply(pixels)
     return proofs

@@ -34,6 +34,7 @@ class Step:
     adjustments : what it is printed with, the plan's own included.
     shadows : L* at L* 12.
     highlights : L* at L* 90.
+    named : what else it is, in a word or two, such as "plain"; empty for none.
     """
 
     lightness: float
@@ -41,10 +42,12 @@ class Step:
     adjustments: Adjustments
     shadows: float = 0.0
     highlights: float = 0.0
+    named: str = ""
 
     @property
     def as_planned(self) -> bool:
-        return not (self.lightness or self.warmth or self.shadows or self.highlights)
+        moved = self.lightness or self.warmth or self.shadows or self.highlights
+        return not (moved or self.named)
 
     @property
     def label(self) -> str:
@@ -60,7 +63,7 @@ class Step:
         ):
             if value:
                 said.append(f"{signed(value)} {more if value > 0 else less}")
-        return " ".join(said) or "as planned"
+        return " ".join(said) or self.named or "as planned"
 
     @property
     def short(self) -> str:
@@ -73,13 +76,13 @@ class Step:
             )
             if value
         ]  # fmt: skip
-        return " ".join(said) or "0"
+        return " ".join(said) or self.named or "0"
 
     @property
     def numbers(self) -> str:
         """The numbers alone, where there is least room: "+2.1 −2.5"."""
         values = self.shadows, self.highlights, self.lightness, self.warmth
-        return " ".join(signed(value) for value in values if value) or "0"
+        return " ".join(signed(value) for value in values if value) or self.named or "0"
 
 
 def step_of(
@@ -114,6 +117,25 @@ def step_of(
             f"{problem} That is the plan's own and the step together; choose smaller steps."
         ) from None
     return Step(lightness, warmth, made, shadows, highlights)
+
+
+def place_steps(own: Adjustments, offered: Adjustments) -> tuple[Step, Step]:
+    """The plain print, and beside it the one made for a place; one of them is as planned.
+
+    Parameters
+    ----------
+    own : what is planned.
+    offered : made for a place, see `Adjustments.made_for`; ``own`` itself where that is.
+
+    Examples
+    --------
+    >>> made = Adjustments(mid_tones=3, made_for="the wall at 150 lux")
+    >>> [step.label for step in place_steps(Adjustments(warmth=1), made)]
+    ['as planned', 'for the place']
+    """
+    if own == offered:
+        return Step(0.0, 0.0, own.plain, named="plain"), step_of(own)
+    return step_of(own), Step(0.0, 0.0, own.taking(offered), named="for the place")
 
 
 def signed(value: float) -> str:

@@ -165,7 +165,7 @@ class Strip(WholePixels):
             for a step that is not on the strip.
         """
         for step in self.steps:
-            tones = step.shadows or step.highlights
+            tones = step.shadows or step.highlights or step.named
             pair = None if tones else (step.lightness, step.warmth)
             if wanted in (step, step.label, pair) or (wanted, 0.0) == pair:
                 return step

@@ -16,11 +16,12 @@ from workbench.analysis.sheets import (
     positive,
 )
 from workbench.errors import OutputError, SizeError
-from workbench.gang.apart import LEAST_APART, ROWS, Solved, solved_steps
+from workbench.gang.apart import LEAST_APART, PLACE_ROW, ROWS, Solved, place_row, solved_steps
 from workbench.gang.steps import strip_steps
 from workbench.gang.strip import Patch, Strip, StripCrop, StripRow
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, colours_in, telling_crops, telling_tones
+from workbench.output.adjust import Adjustments
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.solved import solve
@@ -60,6 +61,7 @@ def test_strip(
     sheet="A4",
     *,
     rows=tuple(ROWS),
+    offered: Adjustments | None = None,
     apart: float = LEAST_APART,
     crop_mm=None,
     gap_mm: float = GAP_MM,
@@ -82,6 +84,8 @@ def test_strip(
     warmth_steps : b* at mid-grey, each of -8..8, the lightness as planned; grey pictures
         have none.  “As planned” is always among the steps; at most 15 in all.
     rows : of `workbench.gang.apart.ROWS`, the decisions to be tried where no steps are given.
+    offered : adjustments made for a place, such as `print_for_place` proposes, or the plan's own:
+        a row has the plain print and the one made for the place side by side.
     apart : CIEDE2000 that neighbouring steps are apart at least where they are solved for.
     sheet : a name, (width, height) in mm or a Sheet; no roll.
     crop_mm : (width, height) of each part; None makes them as large as they fit.
@@ -115,7 +119,8 @@ def test_strip(
         largest_mm = _given_mm(crop_mm, largest_mm)
     room = _Room(sheet, margin_mm, gap_mm, largest_mm, fixed=crop_mm is not None)
     if lightness_steps is None and warmth_steps is None:
-        found, short = _solved_rows(job, layout, rows, () if crops is None else crops, apart)
+        own = () if crops is None else crops
+        found, short = _solved_rows(job, layout, rows, own, apart, offered)
         lines = [line for _, _, solved in found for line in solved.lines]
         grid = _grid(len(lines), max(map(len, lines)), room)
         return _laid(job, layout, sheet, found, short, grid)
@@ -164,13 +169,13 @@ def _chosen(crops) -> tuple[Telling, ...]:
     return tuple(chosen)
 
 
-def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float):
+def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offered):
     """[(telling, name, solved)] of each decision, and what could not be tried, in sentences."""
     if unknown := [row for row in rows if row not in ROWS]:
         raise OutputError(f"A strip's rows are {', '.join(ROWS)}, not {unknown[0]!r}.")
     apart = positive(apart, "least difference between steps", unit="CIEDE2000", at_most=20)
     size_mm = SUGGEST_MM, SUGGEST_MM
-    tellings = telling_tones(job, layout, size_mm) if rows else {}
+    tellings = telling_tones(job, layout, size_mm) if rows or offered is not None else {}
     wanted = [(kind, tellings.get(TONES_OF[kind])) for kind in rows]
     wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
     found, short = [], []
@@ -185,6 +190,13 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float):
             short.append(solved.short)
         if len(solved.steps) > 1:
             found.append((telling, name, solved))
+    if offered is not None:
+        telling = tellings.get("middle tones") or at(0.5, 0.5)
+        if offered.made_for:
+            colours = colours_in(job, layout, telling, size_mm, "place")
+            found.append((telling, PLACE_ROW, place_row(job, colours, offered)))
+        else:
+            short.append("Nothing needs to be changed for the place.")
     if not found:
         raise OutputError(
             " ".join(short) or "A strip tries at least one decision; choose a row, or a place."

@@ -40,12 +40,14 @@ def print_table(
     paper: bytes,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
+    chroma_gain: float = 1.0,
 ) -> np.ndarray:
     """(nodes, 3) float32 media-relative Lab of the print of those colours; read only.
 
     Parameters
     ----------
     source, paper : profile bytes.
+    chroma_gain : with which they are printed, see `with_chroma`.
 
     Raises
     ------
@@ -58,7 +60,8 @@ def print_table(
     (35937, 3)
     """
     compensate = bool(black_point_compensation) and check_intent(intent) != "absolute"
-    return printed_nodes(source, paper, intent, compensate)
+    way = source, paper, intent, compensate
+    return printed_nodes(*way) if chroma_gain == 1 else printed_nodes(*way, chroma_gain)
 
 
 @lru_cache(maxsize=12)
@@ -206,6 +209,7 @@ def live_scene(
     display=DEFAULTS.display,
     threshold: float = DEFAULTS.threshold,
     curves: np.ndarray | None = None,
+    chroma_gain: float = 1.0,
     screen: str = "srgb",
     part: Callable | None = None,
     **uniforms,
@@ -219,6 +223,7 @@ def live_scene(
     paper : None shows the picture by itself.
     intent .. threshold : as for `proof_maps.proof_maps`.
     curves : (65536, 1 or 3) uint16, what an adjustment makes of every code; None for none.
+    chroma_gain : that comes after the curves, see `with_chroma`.
     screen : the space of the canvas for displays that are known by tables.
     part : as for `LiveScene`; the uniform ``picturePixels`` then says how wide the picture is.
     uniforms : more of the page's, such as ``divider=0.5``; with ``overlay=1`` marks on what is
@@ -252,7 +257,8 @@ def live_scene(
         "displayNoise": float(shown.noise_floor),
     }
     if paper is not None:
-        tables["print"] = print_table(source, paper.profile, intent, black_point_compensation)
+        way = intent, black_point_compensation
+        tables["print"] = print_table(source, paper.profile, *way, chroma_gain)
         if uniforms.get("overlay") in (1, 2):
             tables["beyond"] = beyond_table(source, paper.profile)
         known |= eye_uniforms(paper, reference, adaptation)

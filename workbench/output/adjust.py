@@ -1,4 +1,4 @@
-"""Adjustments for one paper: a tone curve, a small warm or cool shift, black and white.
+"""Adjustments for one paper: a tone curve, a small warm or cool shift, chroma, black and white.
 
 The curve is one, over CIE lightness (L* of each channel's light), so that it does the same
 whatever space the picture is in.  It rises throughout and moves neither black nor white:
@@ -27,8 +27,8 @@ TONES = {
 }
 #: The same with the ends, which stay, in shares of lightness.
 KNOTS = np.array([0.0, *TONES.values(), 100.0]) / 100
-# neighbouring handles stay at least so far apart, L*
-_LEAST_RISE = 0.2
+#: Neighbouring handles stay at least so far apart, L*
+LEAST_RISE = 0.2
 # what earlier plans held of the curve, and its limits
 FORMER = {"shadow_lift": (0.0, 8.0), "contrast": (-0.4, 0.4), "lightness": (-12.0, 12.0)}
 
@@ -44,6 +44,10 @@ class Adjustments:
         Between them the curve is a monotone cubic (Fritsch and Carlson 1980).
     warmth : -8..8, b* of a middle grey (L* 50) afterwards; above 0 is warmer.  Fades out
         towards black and white; does nothing to grey pictures and in black and white.
+    chroma_gain : 0.5..2, by what CIELAB chroma is multiplied after the curve, hue and lightness
+        kept; as `warmth`, nothing to grey pictures and in black and white.
+    made_for : the place that curve and gain make up for, such as "the wall at 150 lux"; empty
+        for none, and where neither does anything.
     black_and_white : "off", "lightness" (the picture's own luminance), or "mix".
     mix_red, mix_green, mix_blue : 0..1, of the channels' light in a mix, in proportion.
     shadow_hue, highlight_hue : 0..360, Lab hue of the toning in degrees.
@@ -67,6 +71,8 @@ class Adjustments:
     light_tones: float = default_of("light_tones")
     highlights: float = default_of("highlights")
     warmth: float = default_of("warmth")
+    chroma_gain: float = default_of("chroma_gain")
+    made_for: str = default_of("made_for")
     black_and_white: str = default_of("black_and_white")
     mix_red: float = default_of("mix_red")
     mix_green: float = default_of("mix_green")
@@ -84,17 +90,20 @@ class Adjustments:
                 raise OutputError(str(problem)) from None
             object.__setattr__(self, name, value)
         rises = np.diff(self._after)
-        if rises.min() < _LEAST_RISE / 100:
+        if rises.min() < LEAST_RISE / 100:
             at = int(np.argmin(rises))
             raise OutputError(
                 f"The tone curve would not rise between L* {100 * KNOTS[at]:g} and "
                 f"{100 * KNOTS[at + 1]:g}; move their handles closer together."
             )
+        if not any(self.tones) and self.chroma_gain == 1:
+            object.__setattr__(self, "made_for", "")
         if self.black_and_white == "mix" and not sum(self._mix):
             raise OutputError("A channel mix needs a share of at least one channel.")
 
     def __bool__(self) -> bool:
-        return any(self.tones) or bool(self.warmth) or self.is_black_and_white
+        moved = any(self.tones) or bool(self.warmth) or self.chroma_gain != 1
+        return moved or self.is_black_and_white
 
     @property
     def tones(self) -> tuple[float, ...]:
@@ -118,6 +127,21 @@ class Adjustments:
     def is_toned(self) -> bool:
         """Whether a black-and-white print is toned."""
         return self.is_black_and_white and bool(self.shadow_chroma or self.highlight_chroma)
+
+    @property
+    def colour_gain(self) -> float:
+        """`chroma_gain` where there are colours to print; 1 in black and white."""
+        return 1.0 if self.is_black_and_white else self.chroma_gain
+
+    @property
+    def plain(self) -> Adjustments:
+        """The same without tone curve and chroma gain, and so made for no place."""
+        return self.taking(Adjustments())
+
+    def taking(self, other: Adjustments) -> Adjustments:
+        """The same with another's tone curve and chroma gain, and the place it was made for."""
+        names = (*TONES, "chroma_gain", "made_for")
+        return replace(self, **{name: getattr(other, name) for name in names})
 
     def moved(self, by) -> Adjustments:
         """The same with the curve's handles moved further.
@@ -145,7 +169,8 @@ class Adjustments:
 
     def curve(self, profile: bytes, channels: int):
         """(channel, lightness 0..1) -> lightness 0..1, the tone curve and the warmth."""
-        shifts = _warm_shifts(self.warmth, profile, channels)
+        # what the chroma gain will multiply
+        shifts = _warm_shifts(self.warmth / self.colour_gain, profile, channels)
         return lambda channel, lightness: _shifted(self.tone(lightness), shifts[channel])
 
     def shares(self, luminance) -> np.ndarray:
@@ -183,6 +208,10 @@ class Adjustments:
         said = []
         if any(self.tones):
             said.append(f"The tone curve moves {_moves(self)}.")
+        if self.colour_gain != 1:
+            said.append(f"Chroma is multiplied by {self.chroma_gain:.2f}; hue and lightness stay.")
+        if self.made_for:
+            said.append(f"Both are made for {self.made_for}.")
         if self.warmth and not self.is_black_and_white:
             word = "warmer" if self.warmth > 0 else "cooler"
             said.append(f"Middle greys are {abs(self.warmth):g} b* {word}.")
@@ -206,6 +235,10 @@ class Adjustments:
     def brief(self) -> str:
         """The same in a few words, such as "shadows +2.0 L*, 1.5 b* cooler"; "none" for none."""
         said = [_moves(self)] if any(self.tones) else []
+        if self.colour_gain != 1:
+            said.append(f"chroma × {self.chroma_gain:.2f}")
+        if said and self.made_for:
+            said[0] = f"for {self.made_for}: {said[0]}"
         if self.warmth and not self.is_black_and_white:
             said.append(f"{abs(self.warmth):g} b* {'warmer' if self.warmth > 0 else 'cooler'}")
         if self.is_black_and_white:

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.colour.chroma import with_chroma
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
 from workbench.output.adjust import Adjustments
@@ -38,6 +39,16 @@ def adjusting_light(profile: bytes, channels: int, adjustments: Adjustments | No
     return light_of(profile, channels, adjust or None)
 
 
+def colourful(
+    planes: list[np.ndarray], profile: bytes, adjustments: Adjustments | None
+) -> list[np.ndarray]:
+    """Encoded channels 0..1 with the adjustments' chroma gain, which comes after their curve."""
+    if not adjustments or adjustments.colour_gain == 1 or len(planes) != 3:
+        return planes
+    made = with_chroma(np.stack(planes, axis=-1), profile, adjustments.colour_gain)
+    return [np.ascontiguousarray(made[..., channel]) for channel in range(3)]
+
+
 def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None) -> np.ndarray:
     """Pixels as they are printed with the adjustments, without resampling.
 
@@ -54,24 +65,30 @@ def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None
     """
     if not adjustments:
         return pixels
+    planes = colourful(_curved(pixels, profile, adjustments), profile, adjustments)
+    return np.stack([np.rint(plane * 65535).astype(np.uint16) for plane in planes], axis=-1)
+
+
+def _curved(pixels: np.ndarray, profile: bytes, adjustments: Adjustments) -> list[np.ndarray]:
+    """Encoded channels after the curve, or the mix to black and white."""
     light = adjusting_light(profile, pixels.shape[-1], adjustments)
     lights = light.lights(pixels)
-    out = np.empty((*pixels.shape[:-1], light.channels), np.uint16)
-    for channel in range(light.channels):
-        plane = light.encode(light.light_for(lights, channel), channel)
-        out[..., channel] = np.rint(plane * 65535)
-    return out
+    return [light.encode(light.light_for(lights, c), c) for c in range(light.channels)]
 
 
 @lru_cache(maxsize=4)
 def adjusted_codes(
     profile: bytes, channels: int, adjustments: Adjustments | None
 ) -> np.ndarray | None:
-    """(65536, channels) uint16: what the adjustments make of every code; None for none, read only."""
+    """(65536, channels) uint16: what the adjustments' curve makes of every code of a channel.
+
+    None for none; read only.  Their chroma gain, which takes all channels together, comes after.
+    """
     if not adjustments:
         return None
     codes = np.arange(65536, dtype=np.uint16).reshape(-1, 1).repeat(channels, axis=1)
-    made = adjusted(codes[None], profile, adjustments)[0]
+    planes = _curved(codes[None], profile, adjustments)
+    made = np.rint(np.stack(planes, axis=-1)[0] * 65535).astype(np.uint16)
     made.flags.writeable = False
     return made
 
@@ -112,4 +129,4 @@ def adjusted_colours(
         light.encode(light_of_lightness(curve(c, lightness_of_light(lights[:, c]))), c)
         for c in range(channels)
     ]
-    return np.stack(moved, axis=-1)
+    return np.stack(colourful(moved, profile, adjustments), axis=-1)

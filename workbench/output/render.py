@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from workbench.output.adjusted import adjusting_light
+from workbench.output.adjusted import adjusting_light, colourful
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.output.noise import noise_of
@@ -40,7 +40,7 @@ class Renderer:
     ):
         self._job, self._layout = job, layout
         picture = job.picture
-        profile = picture.require_profile()
+        self._profile = profile = picture.require_profile()
         self.sharpening = sharpening_of(job, layout) if sharpening is None else sharpening
         self._light = adjusting_light(profile, picture.channels, job.adjustments or None)
         self._resized = not (layout.across.is_identity and layout.down.is_identity)
@@ -75,6 +75,7 @@ class Renderer:
             self._encoded(self._light.light_for(lights, channel), channel)
             for channel in range(self._light.channels)
         ]
+        planes = colourful(planes, self._profile, self._job.adjustments)
         out = np.empty((y1 - y0, x1 - x0, len(planes)), np.uint16)
         sharpen(planes, self._light.weights, self.sharpening, (top, bottom, left, right), out)
         return out

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
-from workbench.analysis.for_place import ForPlace, print_for_place
-from workbench.analysis.place import Place
+from workbench.analysis.place import PLACE_TRAITS, place_of
 from workbench.analysis.words import percent, signed
-from workbench.decisions import ADJUSTMENTS
 from workbench.errors import PlanError
-from workbench.output.adjust import TONES, as_adjustments
+from workbench.output.adjust import as_adjustments
+from workbench.output.for_place import ForPlace, print_for_place
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
@@ -22,7 +19,6 @@ from workbench.panels.view import View
 
 # two side by side on a desk, with what the page puts around them
 WIDTH_PX = 248
-_SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance")
 _TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
 _NOTE = (
     "As judged: bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). All three are for an "
@@ -35,7 +31,15 @@ _NOTE = (
 class PlacePanel(Panel):
     """The print on its wall: what is lost, and what a lighter and stronger print brings back."""
 
-    watch = ("picture", "paper", "intent", "black_point_compensation", "display", *_SEEN_IN)
+    watch = (
+        "picture",
+        "paper",
+        "intent",
+        "black_point_compensation",
+        "display",
+        "adjustments",
+        *PLACE_TRAITS,
+    )
 
     def build(self) -> list:
         front = self.front
@@ -45,9 +49,14 @@ class PlacePanel(Panel):
         self.light, self.glass = light_knob(self), glass_knob(self)
         self.answer, self.offer = parts.Sentence("On its wall"), parts.Sentence("Proposal")
         self.take = parts.button(
-            front, "Take its tone curve into the plan", self.safely(self._take),
-            help="Replaces the tone curve of the plan's adjustments; more or less colour is not part of it",
+            front, "Print for this place", self.safely(self._take),
+            help="Puts curve and chroma into the plan's adjustments, named for the place, instead of the curve and chroma there",
         )  # fmt: skip
+        self.drop = parts.button(
+            front, "Print plain", self.safely(self._drop),
+            help="Takes tone curve and chroma out of the plan's adjustments",
+        )  # fmt: skip
+        self.taken = parts.html("", "wb-muted")
         self.found: ForPlace | None = None
         self.views = [parts.PictureView(front, alt=title) for title in _TITLES]
         shown = zip(self.views, _TITLES, strict=True)
@@ -58,7 +67,8 @@ class PlacePanel(Panel):
             parts.row(self.wall, self.glass),
             self.answer,
             self.offer,
-            parts.row(self.take),
+            parts.row(self.take, self.drop),
+            self.taken,
             parts.row(*(parts.column(parts.heading(title, 4), view) for view, title in shown)),
             self.facts,
             parts.html(_NOTE, "wb-muted"),
@@ -68,17 +78,11 @@ class PlacePanel(Panel):
         return (
             View("place", self._asked, _found, self._show, lane=parts.FINER, keep=8,
                  doing="Working out the place"),
+            View("taken", self._held, tuple, self._show_taken),
         )  # fmt: skip
 
     def _asked(self) -> tuple:
-        plan = self.plan
-        place = Place(
-            plan.light,
-            plan.illuminance_lux,
-            wall_reflectance=plan.wall_reflectance,
-            glass=plan.glass or None,
-            veil_share=plan.room_share,
-        )
+        plan, place = self.plan, place_of(self.plan)
         rendering = plan.rendering.only("intent", "black_point_compensation")
         return plan.picture, plan.paper, place, rendering, plan.display, self.fine(WIDTH_PX)
 
@@ -87,28 +91,35 @@ class PlacePanel(Panel):
         # colourfulness and what lies beyond the paper are told of a small preview
         self.answer.say(found.sentence, mark="preview")
         self.offer.say(found.proposal, mark="preview")
-        self.take.disabled = not found.changes
         pictures = (found.judged, found.hung, found.proposed)
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
             view.profile = found.display_profile
             view.show(pixels, alt=f"{title}, on {found.paper_name}")
             view.set_caption("", mark="preview")
         self.facts.value = facts_table(place_facts(found))
+        self._changed(None)  # whether it has been taken stands on it
 
     def _take(self) -> None:
         if self.found is None:
             raise PlanError("Wait until the place has been worked out.")
-        changed = replace(as_adjustments(self.plan.adjustments), **curve_for(self.found))
-        self.plan.adjustments = changed or None
+        own = as_adjustments(self.plan.adjustments)
+        self.plan.adjustments = own.taking(self.found.adjustments) or None
 
+    def _drop(self) -> None:
+        self.plan.adjustments = as_adjustments(self.plan.adjustments).plain or None
 
-def curve_for(found: ForPlace) -> dict[str, float]:
-    """The proposed curve as handles of the adjustments' tone curve, L* each."""
-    wanted = np.interp(list(TONES.values()), found.tone_in, found.picture_tone_out)
-    return {
-        name: ADJUSTMENTS[name].nearest(round(float(after) - at, 1))
-        for (name, at), after in zip(TONES.items(), wanted, strict=True)
-    }
+    def _held(self) -> tuple:
+        offered = None if self.found is None else self.found.adjustments
+        return as_adjustments(self.plan.adjustments), offered
+
+    def _show_taken(self, held: tuple) -> None:
+        own, offered = held
+        self.drop.disabled = own == own.plain
+        self.take.disabled = not offered or own == own.taking(offered)
+        said = f"The plan prints {own.brief}." if own.made_for else ""
+        if own.made_for and own.is_black_and_white:
+            said += " In black and white, chroma does nothing."
+        parts.set_html(self.taken, said, "wb-muted")
 
 
 def place_facts(found: ForPlace) -> list[tuple[str, str]]:

@@ -15,7 +15,8 @@ from workbench.panels.view import View
 _NONE_YET = "Being worked out …"
 _NO_PAPER = "Choose a paper with a profile to see what its proof suggests."
 _NO_WARMTH = (
-    "Warmth does nothing to a print in black and white: tone it instead, under “Black and white”."
+    "Warmth and chroma do nothing to a print in black and white: tone it instead, under “Black and "
+    "white”."
 )
 
 
@@ -90,18 +91,19 @@ class AdjustmentsPart:
         self.fold = parts.fold(
             "Set the curve by hand", *(self.knobs.make(name) for name in TONES), front=front
         )
-        self.warmth = self.knobs.make("warmth")
+        self.warmth, self.chroma = self.knobs.make("warmth"), self.knobs.make("chroma_gain")
+        self.made_for = parts.html("", "wb-muted")
         self.no_warmth = parts.html("", "wb-muted")
         self.items = [
             self.problem, self.offer, parts.row(self.accept, self.drop), self.now, self.plot,
-            self.fold, self.warmth, self.no_warmth,
+            self.made_for, self.fold, self.warmth, self.chroma, self.no_warmth,
         ]  # fmt: skip
 
     # the plan -------------------------------------------------------------------
 
     def _accept(self, *_) -> None:
         found = self.suggestion.adjustments
-        self.knobs.set(**{name: getattr(found, name) for name in TONES})
+        self.knobs.set(made_for="", **{name: getattr(found, name) for name in TONES})
 
     def _drop(self, *_) -> None:
         self.knobs.set(**dict.fromkeys(TONES, 0.0))
@@ -149,7 +151,10 @@ class AdjustmentsPart:
         adjustments, grey = held
         self.knobs.follow(adjustments)
         self.drop.disabled = not any(adjustments.tones)
-        idle = adjustments.warmth and (grey or adjustments.is_black_and_white)
+        said = f"Curve and chroma are made for {adjustments.made_for}."
+        parts.set_html(self.made_for, said if adjustments.made_for else "", "wb-muted")
+        coloured = adjustments.warmth or adjustments.chroma_gain != 1
+        idle = coloured and (grey or adjustments.is_black_and_white)
         parts.set_html(self.no_warmth, _NO_WARMTH if idle else "", "wb-muted")
 
     def _to_draw(self) -> tuple | None:

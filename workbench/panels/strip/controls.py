@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbench.files import free_path
-from workbench.gang.apart import ROWS
+from workbench.gang.apart import PLACE_ROW, ROWS
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
@@ -11,7 +11,10 @@ _HELP = {
     "shadows": "Lifts the shadows step by step, in the dark part of the picture that shows it best",
     "highlights": "Lowers the highlights step by step, in the light part of the picture that shows it best",
     "around": "Darker to lighter and cooler to warmer, in a grid around what is planned, in a middle tone",
+    "place": "The print as it is beside the one that makes up for light, wall and glass of its place: the plan's own, or what is proposed",
 }
+# rows on offer
+_OFFERED = {**{kind: name for kind, (name, *_) in ROWS.items()}, "place": PLACE_ROW}
 _SHEETS = (
     ("A4", "A4"),
     ("A5", "A5"),
@@ -31,11 +34,11 @@ class StripControls:
     def __init__(self, front):
         self._callbacks: list = []
         self.rows = {
-            kind: parts.tick(front, _title(name), value=True, help=_HELP[kind])
-            for kind, (name, *_) in ROWS.items()
+            kind: parts.tick(front, _title(name), value=kind in ROWS, help=_HELP[kind])
+            for kind, name in _OFFERED.items()
         }
-        self.reasons = {kind: parts.html("", "wb-muted") for kind in ROWS}
-        lines = [parts.row(self.rows[kind], self.reasons[kind]) for kind in ROWS]
+        self.reasons = {kind: parts.html("", "wb-muted") for kind in _OFFERED}
+        lines = [parts.row(self.rows[kind], self.reasons[kind]) for kind in _OFFERED]
         for row, tick in zip(lines, self.rows.values(), strict=True):
             # so that the reasons stand below one another
             tick.widget.layout.width, row.layout.align_items = "210px", "center"
@@ -72,14 +75,19 @@ class StripControls:
         self._callbacks.append(callback)
 
     def say(self, sentences: dict) -> None:
-        """Say of each row what it tests, where, and how far its steps lie apart."""
+        """Say of each row, by its name, what it tests, where, and how far its steps lie apart."""
         for kind, reason in self.reasons.items():
-            parts.set_html(reason, sentences.get(kind, ""), "wb-muted")
+            parts.set_html(reason, sentences.get(_OFFERED[kind], ""), "wb-muted")
 
     @property
     def wanted(self) -> tuple[str, ...]:
-        """The rows that are ticked."""
-        return tuple(kind for kind, tick in self.rows.items() if tick.value)
+        """The rows of decisions that are ticked."""
+        return tuple(kind for kind in ROWS if self.rows[kind].value)
+
+    @property
+    def with_place(self) -> bool:
+        """Whether the print made for its place is wanted beside the plain one."""
+        return self.rows["place"].value
 
     @property
     def own_place(self) -> tuple[float, float] | None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from workbench.analysis.place import PLACE_TRAITS, Place, place_of
 from workbench.errors import OutputError, WorkbenchError
 from workbench.figures.gang import GangFigure, alt_text, strip_drawing
 from workbench.files import file_stem
-from workbench.gang.apart import ROWS
 from workbench.gang.cost import sheet_cost
 from workbench.gang.small_proof import patch_proofs
 from workbench.gang.steps import Step
@@ -17,6 +17,7 @@ from workbench.gang.strip_layout import test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
 from workbench.output.adjust import Adjustments, as_adjustments
+from workbench.output.for_place import print_for_place
 from workbench.output.job import PrintJob
 from workbench.output.magnified import place_in_print
 from workbench.output.solved import Prices
@@ -39,6 +40,7 @@ class _Asked:
     rows: tuple[str, ...]
     own: tuple[float, float] | None
     sheet: str
+    place: Place | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +54,7 @@ class _Laid:
 class StripPanel(Panel):
     """Test strip: lay it out, write it, and take the step that was liked into the plan."""
 
-    watch = (*JOB_TRAITS, *PRICE_TRAITS, "unit")
+    watch = (*JOB_TRAITS, *PRICE_TRAITS, "unit", *PLACE_TRAITS)
 
     def build(self) -> list:
         front = self.front
@@ -143,7 +145,8 @@ class StripPanel(Panel):
         knobs = self.controls
         # with the adjustments it began with, so that a step that is liked moves nothing
         job = replace(PrintJob.from_plan(self.plan), adjustments=self._base)
-        return _Asked(job, knobs.wanted, knobs.own_place, knobs.sheet.value)
+        place = place_of(self.plan) if knobs.with_place else None
+        return _Asked(job, knobs.wanted, knobs.own_place, knobs.sheet.value, place)
 
     def _nothing(self) -> None:
         """Show no strip that no longer holds."""
@@ -154,9 +157,7 @@ class StripPanel(Panel):
     def _show(self, found: _Laid) -> None:
         self._laid = found
         self.results.layout.display = ""
-        kinds = {name: kind for kind, (name, *_) in ROWS.items()}
-        said = {kinds[row.name]: row.sentence for row in reversed(found.strip.rows)}
-        self.controls.say(said)
+        self.controls.say({row.name: row.sentence for row in reversed(found.strip.rows)})
         parts.set_html(self.short, " ".join(found.strip.short), "wb-muted")
         self._offer_steps(found.strip)
         self._follow()  # the drawing stands on it
@@ -223,12 +224,22 @@ class StripPanel(Panel):
 def lay_out(asked: _Asked, cancelled, progress) -> _Laid:
     """The strip that is asked for, with its patches as they will look."""
     progress(0.1, "Working out steps that can be told apart")
-    if not asked.rows and asked.own is None:
+    if not asked.rows and asked.own is None and asked.place is None:
         raise OutputError("Tick at least one decision for the strip.")
     places = () if asked.own is None else (at(*asked.own),)
-    strip = test_strip(asked.job, places, sheet=asked.sheet, rows=asked.rows)
+    offered = None if asked.place is None else for_its_place(asked.job, asked.place)
+    strip = test_strip(asked.job, places, sheet=asked.sheet, rows=asked.rows, offered=offered)
     progress(0.6, "Proofing the patches")
     return _Laid(strip, patch_proofs(strip, cancelled=cancelled))
+
+
+def for_its_place(job: PrintJob, place: Place) -> Adjustments:
+    """What a print is made with for its place: its own where they are, or what is proposed."""
+    own = as_adjustments(job.adjustments)
+    if own.made_for or job.converted_for is None:
+        return own
+    how = {"intent": job.intent, "black_point_compensation": job.black_point_compensation}
+    return print_for_place(job.picture, job.paper, place, long_side_px=60, **how).adjustments
 
 
 def drawn(asked: tuple) -> tuple:

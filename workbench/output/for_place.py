@@ -1,28 +1,31 @@
 """A print made for a place: what its light, wall and glass do to the picture, and what helps.
 
 The print as judged is compared with the print on its wall.  What dims, flattens and loses colour
-comes out as numbers and as a picture for an adapted eye, with what
-`workbench.analysis.place_tones` proposes.
+comes out as numbers and as a picture for an adapted eye, with the adjustments that
+`workbench.analysis.place_tones` leads to; the picture with them is what they will print.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
 from workbench.analysis.glass import SURFACE_MIRROR
 from workbench.analysis.place import JUDGED, Hanging, Place
-from workbench.analysis.place_tones import GREYS, chroma_gain, in_picture, toned, tones_for
+from workbench.analysis.place_tones import GREYS, chroma_gain, in_picture, tones_for
 from workbench.analysis.viewing import viewing
 from workbench.analysis.words import percent
 from workbench.bands import in_order, row_bands
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, white_xyz
+from workbench.decisions import ADJUSTMENTS
 from workbench.errors import WorkbenchError
 from workbench.numbers import number
+from workbench.output.adjust import LEAST_RISE, TONES, Adjustments
+from workbench.output.adjusted import adjusted_colours
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
@@ -30,7 +33,11 @@ from workbench.results import Result
 # CIEDE2000 from which a colour counts as not brought back
 _BEYOND = 2.0
 _SAMPLE_PX = 160
+# steps that the proposal is told and kept in: L* of a handle, and of the gain
+_TENTH, _HUNDREDTH = 1, 2
 
+# what is proposed moves a handle by so many L*, or chroma by such a share, at the least
+_LEAST_MOVE, _LEAST_GAIN = 0.5, 0.02
 # of a share, within which nothing is seen to have changed (our own choice)
 _ALIKE = 0.02
 
@@ -51,7 +58,8 @@ class ForPlace(Result):
     tone_in, tone_out : media-relative L* of a printed grey before and after the proposed curve.
     picture_tone_out : L* that a grey of the picture needs to print so, for the same steps
         ``tone_in`` of the picture's own L*; what an adjustment of the file is to do.
-    chroma_gain : that is proposed with it; 1 for none.
+    adjustments : what is proposed: that curve by its handles, and a gain of chroma; named for
+        the place, empty where nothing is worth changing.
     colourfulness_after : what the proposal brings that share to.
     share_beyond : of the picture's colours, the proposal asks for more than the paper has; like
         the averages, of a preview.
@@ -69,7 +77,7 @@ class ForPlace(Result):
     tone_in: np.ndarray = field(repr=False)
     tone_out: np.ndarray = field(repr=False)
     picture_tone_out: np.ndarray = field(repr=False)
-    chroma_gain: float
+    adjustments: Adjustments
     colourfulness_after: float
     share_beyond: float
     judged: np.ndarray = field(repr=False)
@@ -78,15 +86,19 @@ class ForPlace(Result):
     display_profile: bytes = field(repr=False)
 
     @property
+    def chroma_gain(self) -> float:
+        """By what the proposal multiplies chroma; 1 for not at all."""
+        return self.adjustments.chroma_gain
+
+    @property
     def middle_lift(self) -> float:
         """L* by which the proposal makes a middle grey (L* 50 over the paper) lighter."""
         return float(np.interp(50, self.tone_in, self.tone_out)) - 50
 
     @property
     def changes(self) -> bool:
-        """Whether the proposal does anything worth printing."""
-        moved = float(np.abs(self.tone_out - self.tone_in).max())
-        return moved >= 0.5 or abs(self.chroma_gain - 1) >= 0.02
+        """Whether anything is proposed."""
+        return bool(self.adjustments)
 
     @property
     def sentence(self) -> str:
@@ -186,21 +198,30 @@ def print_for_place(
 
     preview = picture.preview(int(long_side_px))
     printed = printed_lab(_unit(preview), *how)
-    sample = printed_lab(_unit(picture.preview(_SAMPLE_PX)), *how)
-    sample = sample.reshape(-1, 3)
+    small = picture.preview(_SAMPLE_PX)
+    sample = printed_lab(_unit(small), *how).reshape(-1, 3)
     tones = tones_for(before, after, paper.black_lab[0])
+    own = in_picture(tones, how, picture.channels)
     judged, here = before.appearance(sample), after.appearance(sample)
-    gain = chroma_gain(judged, after, toned(sample, tones.out, 1.0))
-    wanted = toned(sample, tones.out, gain)
-    changes = tones.moved or gain != 1
-    held = _held(wanted, paper) if changes else sample
+
+    def printed_with(adjustments, pixels):
+        flat = pixels.reshape(-1, picture.channels)
+        colours = adjusted_colours(flat, picture.require_profile(), adjustments)
+        return printed_lab(colours, *how).reshape(*pixels.shape[:-1], 3)
+
+    curve = _worth_it(Adjustments(**_handles(own)))
+    curved = printed_with(curve, small).reshape(-1, 3) if curve else sample
+    gain = round(chroma_gain(judged, after, curved), _HUNDREDTH)
+    made = _worth_it(replace(curve, chroma_gain=gain, made_for=place.words))
+    held = printed_with(made, small).reshape(-1, 3) if made else sample
+    wanted = curved * np.array([1, made.chroma_gain, made.chroma_gain])
     colourful = max(float(judged.M.mean()), 1e-6)
 
     def pictures(band):
         rows = printed[slice(*band)]
         hung = proposed = before.brought_here(after.appearance(rows))
-        if changes:
-            changed = _held(toned(rows, tones.out, gain), paper)
+        if made:
+            changed = printed_with(made, preview[slice(*band)])
             proposed = before.brought_here(after.appearance(changed))
         return [_pixels(way, each) for each in (rows, hung, proposed)]
 
@@ -216,15 +237,35 @@ def print_for_place(
         middle_shift=tones.middle,
         tone_in=GREYS,
         tone_out=tones.out,
-        picture_tone_out=in_picture(tones, how, picture.channels),
-        chroma_gain=gain,
+        picture_tone_out=own,
+        adjustments=made,
         colourfulness_after=float(after.appearance(held).M.mean()) / colourful,
-        share_beyond=float((delta_e_2000(wanted, held) > _BEYOND).mean()),
+        share_beyond=float((delta_e_2000(wanted, _held(wanted, paper)) > _BEYOND).mean()),
         judged=judged_px,
         hung=hung_px,
         proposed=proposed_px,
         display_profile=way.display.profile,
     )
+
+
+def _handles(own: np.ndarray) -> dict[str, float]:
+    """A curve over L* as handles of the adjustments' tone curve, L* each, which rise."""
+    after = np.interp(list(TONES.values()), GREYS, own)
+    gaps = LEAST_RISE * np.arange(1, len(after) + 1)
+    # from black upwards each leaves the next its room, then from white downwards
+    after = np.maximum.accumulate(np.maximum(after, LEAST_RISE) - gaps) + gaps
+    after = np.minimum(after, 100 - gaps[::-1])
+    return {
+        name: ADJUSTMENTS[name].nearest(round(float(to) - at, _TENTH))
+        for (name, at), to in zip(TONES.items(), after, strict=True)
+    }
+
+
+def _worth_it(made: Adjustments) -> Adjustments:
+    """The same without what is too little to be printed."""
+    if max(np.abs(made.tones)) < _LEAST_MOVE:
+        made = replace(made, **dict.fromkeys(TONES, 0.0))
+    return made if abs(made.chroma_gain - 1) >= _LEAST_GAIN else replace(made, chroma_gain=1.0)
 
 
 def _held(lab, paper: Paper) -> np.ndarray:
