@@ -13,7 +13,10 @@ from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
 
 FEWEST, MOST = 4, 24
+#: of files that can be photographs
+ENDINGS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
 _ROWS = 256
+_SMALLEST_PX = 32
 # codes this close to the top hold no measure of light
 _CLIPPED = 0.985
 
@@ -34,12 +37,20 @@ class Shots:
     names: tuple[str, ...]
 
 
-def read_shots(photographs, *, cancelled=None) -> Shots:
+def open_photograph(path) -> Picture:
+    """A photograph by its path; raises as `open_picture`."""
+    return open_picture(path)
+
+
+def read_shots(photographs, *, part=None, cancelled=None, progress=None) -> Shots:
     """Open photographs and make them linear by their profiles.
 
     Parameters
     ----------
     photographs : paths, or pictures from `open_picture`; all of one size.
+    part : (x, y, width, height) in pixels of the bare sheet, in which what is clipped counts;
+        None for the whole.
+    cancelled, progress : asked and told of the share, between photographs.
 
     Raises
     ------
@@ -56,7 +67,7 @@ def read_shots(photographs, *, cancelled=None) -> Shots:
     shots: np.ndarray | None = None
     clipped, names = [], []
     for number, each in enumerate(given):
-        picture = each if isinstance(each, Picture) else open_picture(each)
+        picture = each if isinstance(each, Picture) else open_photograph(each)
         size = picture.height_px, picture.width_px
         if shots is None:
             shots = np.empty((len(given), *size), np.uint16)
@@ -65,14 +76,38 @@ def read_shots(photographs, *, cancelled=None) -> Shots:
                 f"Photograph {number + 1} has {size[1]} × {size[0]} pixels, the first has "
                 f"{shots.shape[2]} × {shots.shape[1]}; camera and sheet must stay where they are."
             )
-        clipped.append(_read_into(shots[number], picture, cancelled))
+        clipped.append(_read_into(shots[number], picture, checked_part(part, size), cancelled))
+        if progress is not None:
+            progress((number + 1) / len(given))
         names.append(picture.name or f"photograph {number + 1}")
     assert shots is not None
     return Shots(shots, np.array(clipped), tuple(names))
 
 
-def _read_into(light: np.ndarray, picture: Picture, cancelled) -> float:
-    """Fill one photograph's linear light; the share of its pixels that are clipped."""
+def checked_part(part, size: tuple[int, int]) -> tuple[int, int, int, int]:
+    """(x0, y0, x1, y1) of a part (x, y, width, height) of photographs of (rows, columns).
+
+    Raises WorkbenchError for one that lies outside or is too small to be measured.
+    """
+    rows, columns = size
+    if part is None:
+        return 0, 0, columns, rows
+    try:
+        x, y, width, height = (round(float(each)) for each in part)
+    except (TypeError, ValueError, OverflowError):
+        x = y = width = height = -1
+    inside = x >= 0 and y >= 0 and x + width <= columns and y + height <= rows
+    if not inside or min(width, height) < _SMALLEST_PX:
+        raise WorkbenchError(
+            f"The part that is bare sheet lies within the {columns} × {rows} pixels and has at "
+            f"least {_SMALLEST_PX} pixels each way; mark its corners again."
+        )
+    return x, y, x + width, y + height
+
+
+def _read_into(light: np.ndarray, picture: Picture, part, cancelled) -> float:
+    """Fill one photograph's linear light; the share of its part's pixels that are clipped."""
+    left, top_row, right, bottom_row = part
     profile = picture.require_profile()
     rows, columns = light.shape
 
@@ -86,10 +121,10 @@ def _read_into(light: np.ndarray, picture: Picture, cancelled) -> float:
             one = 0.25 * one + 0.5 * linear[..., 1] + 0.25 * linear[..., 2]
             over |= (pixels[..., 1] >= top) | (pixels[..., 2] >= top)
         light[y0:y1] = (one * 65535 + 0.5).astype(np.uint16)
-        return int(over.sum())
+        return int(over[max(top_row - y0, 0) : max(bottom_row - y0, 0), left:right].sum())
 
     count = sum(in_order(work, row_bands(rows, _ROWS), cancelled=cancelled))
-    return count / (rows * columns)
+    return count / ((right - left) * (bottom_row - top_row))
 
 
 def smooth_light(light: np.ndarray, block: int) -> np.ndarray:

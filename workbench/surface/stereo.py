@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -26,7 +26,13 @@ from workbench.surface.directions import (
     directions_by_pin,
     given_directions,
 )
-from workbench.surface.photographs import Shots, read_shots, smooth_light, spread
+from workbench.surface.photographs import (
+    Shots,
+    checked_part,
+    read_shots,
+    smooth_light,
+    spread,
+)
 from workbench.surface.relief import Surface
 
 _BAND_PIXELS = 2**15
@@ -86,10 +92,12 @@ def measure_surface(
     pin: Pin | None = None,
     mm_per_px: float | None = None,
     ruler: tuple | None = None,
+    part: tuple | None = None,
     alpha: float = 0.55,
     kind: str = "",
     even_over_mm: float = 8.0,
     cancelled=None,
+    progress=None,
 ) -> Measured:
     """Measure a blank sheet's relief from photographs under one lamp that moves round it.
 
@@ -106,9 +114,11 @@ def measure_surface(
     pin : a `Pin` that stands on it.
     mm_per_px : the scale; or
     ruler : two points in pixels and their distance, ((x, y), (x, y), mm).
+    part : (x, y, width, height) in pixels that show bare sheet and nothing else; None for all.
     alpha : roughness of its gloss, which photographs do not tell.
     kind : a word for it.
     even_over_mm : hills wider than some of these are taken for uneven light.
+    cancelled, progress : asked and told the share 0..1 of the work, now and then.
 
     Returns
     -------
@@ -126,8 +136,13 @@ def measure_surface(
     workbench.errors.WorkbenchError: ...
     """
     scale = _scale(mm_per_px, ruler)
-    shots = read_shots(photographs, cancelled=cancelled)
+    told = progress or (lambda share: None)
+    shots = read_shots(
+        photographs, part=part, cancelled=cancelled, progress=lambda share: told(0.4 * share)
+    )
     lamps = _directions(shots, directions, ball, pin, scale)
+    x0, y0, x1, y1 = checked_part(part, (shots.light.shape[1], shots.light.shape[2]))
+    shots = replace(shots, light=shots.light[:, y0:y1, x0:x1])
     condition = float(np.linalg.cond(lamps))
     if condition > _WORST_CONDITION:
         raise WorkbenchError(
@@ -152,7 +167,10 @@ def measure_surface(
         return float(left.sum(dtype=np.float64)), float(np.maximum(used - 3, 0).sum())
 
     bands = row_bands(rows, max(1, _BAND_PIXELS // columns))
-    sums = np.array(list(in_order(work, bands, cancelled=cancelled)))
+    solved = in_order(
+        work, bands, cancelled=cancelled, progress=lambda share: told(0.4 + 0.4 * share)
+    )
+    sums = np.array(list(solved))
     variance = sums[:, 0].sum() / max(sums[:, 1].sum(), 1)
     spread_of = np.linalg.inv(lamps.T @ lamps)
     noise = math.sqrt(variance * (spread_of[0, 0] + spread_of[1, 1]) / 2)
@@ -162,6 +180,7 @@ def measure_surface(
         np.mean(np.square(right), dtype=np.float64) + np.mean(np.square(up), dtype=np.float64)
     )
     error, contrast, alike = _left_out(shots, even, lamps)
+    told(0.9)
     height = heights(right, up, scale)
     surface = Surface(
         height, scale, alpha, kind, "measured", False,

@@ -11,6 +11,7 @@ from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import lone_row
+from workbench.panels.surface.measure import MeasurePart
 from workbench.panels.view import View
 from workbench.picture.kept import kept_while_open
 from workbench.plan import SIZE_TRAITS
@@ -42,6 +43,7 @@ class SurfacePanel(Panel):
         self.part = self.look(
             parts.choice(front, "Show", options=_PARTS, help="How much of the print is shown")
         )
+        self.measuring = MeasurePart(self)
         self.lamp = parts.Sentence("Light")
         self.texture = parts.Sentence("What is seen of it")
         self.views = [parts.PictureView(front, alt="A print under the lamp") for _ in range(MOST)]
@@ -56,6 +58,7 @@ class SurfacePanel(Panel):
             self.texture,
             parts.row(*self.columns),
             parts.html(_NOTE, "wb-muted"),
+            self.measuring.fold,
         ]
 
     def shows(self):
@@ -63,6 +66,7 @@ class SurfacePanel(Panel):
             View("sheets", self._asked, _relit, self._show),
             View("texture", self._texture_asked, _texture, self._say, lane=parts.FINER, keep=8,
                  doing="Working out from how far the texture is seen"),
+            *self.measuring.shows(),
         )  # fmt: skip
 
     def papers_shown(self) -> tuple:

@@ -1,0 +1,139 @@
+"""What a form asks to be measured: photographs, marks and the lamp's places, as they were typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from workbench.errors import Cancelled, WorkbenchError
+from workbench.surface.marks import (
+    ball_between,
+    evenly_round,
+    pairs_of,
+    part_between,
+    pin_with,
+    point_of,
+)
+from workbench.surface.photographs import FEWEST, open_photograph
+from workbench.surface.stereo import Measured, measure_surface
+
+#: how the lamp's places are known
+EVEN, TYPED, BALL, PIN = "even", "typed", "ball", "pin"
+#: what is marked in photographs, besides the ball
+RULER, CORNERS, FOOT, TIPS = "ruler", "corners", "foot", "tips"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A form's fields.
+
+    Attributes
+    ----------
+    paths : of the photographs.
+    way : `EVEN`, `TYPED`, `BALL` or `PIN`.
+    marks : (name, text) of `RULER`, `CORNERS`, `BALL`, `FOOT` and `TIPS`, in pixels, see
+        `pairs_of`.  Without corners the whole photographs are measured.
+    ruler_mm : between the ruler's points.
+    scale : mm of a pixel as typed; empty for what the ruler tells.
+    first_deg, elevation_deg, clockwise : of the lamp in even steps.
+    places : azimuth and elevation of each, as typed.
+    shiny : of the ball.
+    pin_mm : height of the pin.
+    alpha, kind : of the paper's gloss, which photographs do not tell.
+    """
+
+    paths: tuple[str, ...]
+    way: str = EVEN
+    marks: tuple[tuple[str, str], ...] = ()
+    ruler_mm: float = 100.0
+    scale: str = ""
+    first_deg: float = 90.0
+    elevation_deg: float = 35.0
+    clockwise: bool = False
+    places: str = ""
+    shiny: bool = True
+    pin_mm: float = 10.0
+    alpha: float = 0.55
+    kind: str = ""
+
+    def check(self) -> dict:
+        """What `measure_surface` takes besides the photographs.
+
+        Raises
+        ------
+        WorkbenchError
+            for what is missing or cannot be read, in a sentence.
+        """
+        if len(self.paths) < FEWEST:
+            raise WorkbenchError(
+                f"A sheet is measured from at least {FEWEST} photographs, six to eight are good; "
+                f"there are {len(self.paths)}."
+            )
+        text = dict(self.marks)
+        how: dict = {"alpha": self.alpha, "kind": self.kind}
+        how |= self._scale(text.get(RULER, ""))
+        if text.get(CORNERS, "").strip():
+            corners = pairs_of(text[CORNERS], "corners of bare sheet")
+            if len(corners) != 2:
+                raise WorkbenchError("Bare sheet is marked by two opposite corners.")
+            how["part"] = part_between(*corners)
+        return how | self._lamps(text)
+
+    def _scale(self, ruler: str) -> dict:
+        if self.scale.strip():
+            try:
+                return {"mm_per_px": float(self.scale.replace(",", "."))}
+            except ValueError:
+                raise WorkbenchError(
+                    f"The scale is a number of mm per pixel such as 0.025, not “{self.scale[:40]}”."
+                ) from None
+        points = pairs_of(ruler, "ruler's points")
+        if len(points) != 2:
+            raise WorkbenchError(
+                "Mark two points of the ruler and say how far they lie apart, or type the scale."
+            )
+        return {"ruler": (*points, self.ruler_mm)}
+
+    def _lamps(self, text: dict[str, str]) -> dict:
+        count = len(self.paths)
+        if self.way == BALL:
+            points = pairs_of(text.get(BALL, ""), "points of the ball")
+            if len(points) != 2:
+                raise WorkbenchError("Mark the ball's middle and a point on its edge.")
+            return {"ball": ball_between(*points, self.shiny)}
+        if self.way == PIN:
+            foot = point_of(text.get(FOOT, ""), "pin's foot")
+            tips = pairs_of(text.get(TIPS, ""), "tips of the shadow")
+            if len(tips) != count:
+                raise WorkbenchError(
+                    f"Mark the tip of the pin's shadow in each photograph: there are {count} "
+                    f"photographs and {len(tips)} tips."
+                )
+            return {"pin": pin_with(foot, self.pin_mm, tips)}
+        if self.way == TYPED:
+            return {"directions": pairs_of(self.places, "lamp's places")}
+        even = evenly_round(count, self.first_deg, self.elevation_deg, self.clockwise)
+        return {"directions": even}
+
+    def measured(self, cancelled, progress) -> Measured:
+        """Measure it.
+
+        Parameters
+        ----------
+        cancelled : () -> whether to give up.
+        progress : (share, text), told how far it is.
+
+        Raises
+        ------
+        WorkbenchError, PictureError, Cancelled
+        """
+        how = self.check()
+        pictures = []
+        for number, path in enumerate(self.paths):
+            if cancelled():
+                raise Cancelled
+            progress(0.1 * number / len(self.paths), f"Opening photograph {number + 1}")
+            pictures.append(open_photograph(path))
+        return measure_surface(
+            pictures, cancelled=cancelled,
+            progress=lambda share: progress(0.1 + 0.9 * share, "Measuring"), **how,
+        )  # fmt: skip
