@@ -183,7 +183,7 @@ class MeasuredFigure(LiveFigure):
         self.relief = add_axes(self.figure, span_x=(0, 0.5), left_px=56, top_px=34, grid=False,
                                xlabel="mm", ylabel="mm")  # fmt: skip
         self.told = add_axes(self.figure, span_x=(0.5, 1), left_px=64, top_px=34,
-                             xlabel="photograph", ylabel="share of its light, %")  # fmt: skip
+                             xlabel="photograph, told by the others", ylabel="share of its light, %")  # fmt: skip
         self.shown = None
 
     def update(self, result) -> None:
@@ -199,18 +199,16 @@ class MeasuredFigure(LiveFigure):
                 artist.remove()
         self.relief.imshow(heights, cmap="gray", vmin=-limit, vmax=limit,
                            extent=(0, across, down, 0), aspect="equal")  # fmt: skip
-        title = f"Heights: black −{limit:.3g} µm, white +{limit:.3g} µm"
+        title = f"Heights, black to white ±{limit:.2g} µm"
         self.relief.set_title(title, loc="left", fontsize=SIZE_LABEL, color=INK, fontfamily=FONT)
-        self.told.set_title("The relief's shading, and error", loc="left", fontsize=SIZE_LABEL,
-                            color=INK, fontfamily=FONT)  # fmt: skip
         count = np.arange(1, len(result.left_out_error) + 1)
         contrast, error = 100 * result.left_out_contrast, 100 * result.left_out_error
-        self.told.bar(count - 0.2, contrast, 0.38, color=BLUE, label="shading")
+        self.told.bar(count - 0.2, contrast, 0.38, color=BLUE, label="the relief's shading")
         self.told.bar(count + 0.2, error, 0.38, color=VERMILION,
-                      label="error, told by the others")  # fmt: skip
+                      label="off by")  # fmt: skip
         self.told.set_xticks(count)
-        self.told.set_ylim(0, 1.35 * max(float(contrast.max()), float(error.max()), 0.1))
-        legend(self.told, ncols=2)
+        self.told.set_ylim(0, 1.1 * max(float(contrast.max()), float(error.max()), 0.1))
+        legend(self.told, ncols=2, loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.2)
         self.invalidate()
 
     def alt_text(self) -> str:

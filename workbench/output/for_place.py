@@ -127,10 +127,8 @@ class ForPlace(Result):
         middle = self.middle_lift
         way = "lighter" if middle > 0 else "darker"
         lost = max(0.0, 1 - self.lightness_share)
-        said = (
-            f"Middle greys {abs(middle):.1f} L* {way}, chroma × {self.chroma_gain:.2f}: "
-            f"colourfulness comes to {percent(self.colourfulness_after)}."
-        )
+        chroma = "chroma as it is" if self.chroma_gain == 1 else f"chroma × {self.chroma_gain:.2f}"
+        said = f"Middle greys {abs(middle):.1f} L* {way}, {chroma}: colourfulness comes to {percent(self.colourfulness_after)}."
         if lost >= _ALIKE:
             said += f" {percent(lost)} of the range of lightness cannot be brought back."
         if self.share_beyond >= 0.001:

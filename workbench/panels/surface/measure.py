@@ -27,13 +27,13 @@ from workbench.surface.stereo import Measured
 
 _SHOWN_PX = 560
 _HOW = (
-    "<p>Lay the sheet flat beside a ruler and a white card, and point the camera straight down from a "
+    "Lay the sheet flat beside a ruler and a white card, and point the camera straight down from a "
     "stand. Darken the room. Take one photograph for each of six to eight places of one lamp round the "
     "sheet, 20 to 50° above the table, and move nothing else. Set focus, exposure and white balance "
-    "by hand, so that the white card stays below the top of the scale.</p>"
-    "<p><b>Take care:</b> a hot lamp burns skin and can set paper alight; take a cool one, keep it "
+    "by hand, so that the white card stays below the top of the scale.",
+    "Take care: a hot lamp burns skin and can set paper alight; take a cool one, keep it "
     "away from the sheet and let it cool before you move it. Do not look into it. A glossy sheet "
-    "mirrors the lamp: put it higher or lower until no glare reaches the camera.</p>"
+    "mirrors the lamp: put it higher or lower until no glare reaches the camera.",
 )
 _WAYS = (
     ("in even steps round the sheet", EVEN),
@@ -157,7 +157,7 @@ class MeasurePart:
         self.cancel.disabled = True
         self.fold = parts.fold(
             "Measure this sheet with a camera",
-            self.how, parts.html(_HOW), self.chooser, parts.row(self.rest, self.clear), self.list,
+            self.how, *(parts.html(said) for said in _HOW), self.chooser, parts.row(self.rest, self.clear), self.list,
             parts.row(self.number, self.mark), self.status, self.view,
             parts.row(self.marks[RULER], self.ruler_mm, self.scale), self.marks[CORNERS],
             parts.row(self.way, self.first, self.elevation, self.clockwise, self.places),
