@@ -14,7 +14,7 @@ from picture.makers import noise, pillow_bytes, png_chunk, png_header, tiff_byte
 
 import workbench as wb
 from workbench.errors import Cancelled, PictureError
-from workbench.picture import limits, opening_cost
+from workbench.picture import limits, opening_cost, room
 from workbench.picture.cost import duration
 from workbench.picture.jpegstream import BrokenStream, read_stream
 
@@ -138,17 +138,23 @@ def test_opening_is_given_up_when_it_is_not_wanted_any_more(kind, monkeypatch):
 def test_what_the_computer_has_no_memory_for_is_told_before(monkeypatch):
     monkeypatch.setattr(limits, "free_memory", lambda: 2 * 10**9)
     head = png_header(30_000, 30_000, bits=16)
+    monkeypatch.setattr(room, "free_disk", lambda: 20 * 10**9)
     told = opening_cost(head, "huge")
-    assert told.held_bytes == 30_000**2 * 6 and not told.at_once
+    # on disk there is room for it
+    assert told.disk_bytes == 30_000**2 * 6 and not told.at_once and told.peak_bytes < 1e8
+    assert "5.4 GB of disk" in told.sentence
+    monkeypatch.setattr(room, "free_disk", lambda: 5 * 10**9)
+    told = opening_cost(head, "huge")
+    assert told.held_bytes == 30_000**2 * 6 and told.disk_bytes == 0
     with pytest.raises(PictureError, match="“huge” needs about 5.5 GB of memory"):
         told.check("“huge”")
 
 
 def test_progressive_pictures_are_told_to_take_more():
     plain, passes = opening_cost(FILES["JPEG"]), opening_cost(FILES["progressive JPEG"])
-    assert passes.held_bytes == plain.held_bytes == plain.peak_bytes
+    assert passes.held_bytes == plain.held_bytes == 3 * 900 * 700
     # 4:2:0 keeps 1.5 coefficients of 2 bytes a pixel (ITU-T T.81, A.1.1)
-    assert passes.peak_bytes - passes.held_bytes == 3 * 900 * 700
+    assert passes.peak_bytes - plain.peak_bytes == 3 * 900 * 700
     assert passes.seconds > plain.seconds
 
 
@@ -176,63 +182,91 @@ def test_a_jpeg_of_endless_scans_is_refused():
 
 PEAK = """
 import sys, threading, time
-import imagecodecs, tifffile, psutil, PIL.JpegImagePlugin, numpy, scipy.sparse
+from pathlib import Path
+import imagecodecs, tifffile, PIL.JpegImagePlugin, numpy, scipy.sparse
 import workbench as wb
 from workbench.picture import open_picture
 import workbench.picture.png, workbench.picture.jpeg, workbench.picture.tiff
-me, peak = psutil.Process(), [0]
+def used():
+    # pages of files are not the process's own: the system takes them away when it needs room
+    for line in Path("/proc/self/status").read_text().splitlines():
+        if line.startswith("RssAnon:"):
+            return int(line.split()[1]) * 1024
 open_picture(sys.argv[2])
-bare = me.memory_info().rss
+bare = used()
+peak = [bare]
 def look():
     while True:
-        peak[0] = max(peak[0], me.memory_info().rss)
+        peak[0] = max(peak[0], used())
         time.sleep(0.002)
 threading.Thread(target=look, daemon=True).start()
 picture = open_picture(sys.argv[1])
 time.sleep(0.01)
-print(peak[0] - bare, picture.width_px * picture.height_px * picture.channels
+print(peak[0] - bare, used() - bare, picture.width_px * picture.height_px * picture.channels
       * picture.dtype.itemsize)
 """
 
 
-def gradient(height, width, channels, dtype) -> np.ndarray:
-    """What packs to little, by any way of packing."""
+def rough(height, width, channels, dtype) -> np.ndarray:
+    """Pixels that pack to nearly as much as they are, as a photograph's do at 16 bits."""
     line = np.linspace(0, np.iinfo(dtype).max, width).astype(dtype)
-    return np.broadcast_to(line[None, :, None], (height, width, channels)).copy()
+    pixels = np.broadcast_to(line[None, :, None], (height, width, channels)).copy()
+    tile = np.random.default_rng(0).integers(0, np.iinfo(dtype).max // 16, (500, 500, channels))
+    for y in range(0, height, 500):
+        for x in range(0, width, 500):
+            pixels[y : y + 500, x : x + 500] ^= tile.astype(dtype)
+    return pixels
 
 
 def large(kind: str) -> bytes:
-    if kind == "JPEG":
-        return imagecodecs.jpeg8_encode(gradient(5000, 6000, 3, np.uint8), level=90)
+    if "JPEG" in kind:
+        pixels = rough(4000, 5000, 3, np.uint8)
+        options = {"subsampling": 0} if "4:4:4" in kind else {}
+        return pillow_bytes(pixels, "JPEG", progressive="progressive" in kind, **options)
     if kind == "PNG with alpha":
-        pixels = gradient(4000, 4000, 4, np.uint16)
+        pixels = rough(3000, 3000, 4, np.uint16)
         pixels[..., 3] = 40_000
         return imagecodecs.png_encode(pixels, level=1)
-    pixels = gradient(4000, 4000, 3, np.uint16)
+    pixels = rough(3000, 3000, 3, np.uint16)
     if kind == "PNG":
         return imagecodecs.png_encode(pixels, level=1)
     _, packing, rows = kind.split()
     return tiff_bytes(
-        pixels if packing != "packbits" else pixels // 8192 * 8192 // 257 * 257,
+        pixels,
         compression=packing,
         predictor=packing != "packbits",
-        rowsperstrip=4000 if rows == "whole" else 64,
+        rowsperstrip=3000 if rows == "whole" else 64,
     )
 
 
-@pytest.mark.parametrize("kind", ["PNG", "PNG with alpha", "JPEG", "TIFF zlib strips",
-                                  "TIFF zlib whole", "TIFF lzw whole", "TIFF packbits whole"])  # fmt: skip
-def test_opening_takes_half_as_much_again_as_the_picture_at_most(kind, tmp_path):
+# of the picture's own size, in memory; coefficients of progressive pictures, two bytes each, are
+# once or twice as much as their pixels
+MOST = {
+    "PNG": 0.7,
+    "PNG with alpha": 0.7,
+    "JPEG": 0.3,
+    "progressive JPEG": 1.1,
+    "progressive JPEG 4:4:4": 2.1,
+    "TIFF zlib strips": 0.5,
+    "TIFF zlib whole": 0.9,
+    "TIFF lzw whole": 0.9,
+    "TIFF packbits whole": 0.9,
+}
+
+
+@pytest.mark.parametrize("kind", MOST)
+def test_opening_takes_no_more_memory_than_told(kind, tmp_path):
     (tmp_path / "large").write_bytes(large(kind))
-    (tmp_path / "small").write_bytes(
-        FILES[kind.split()[0] if "TIFF" not in kind else "TIFF, packed"]
-    )
+    small = kind.removesuffix(" 4:4:4") if "TIFF" not in kind else "TIFF, packed"
+    (tmp_path / "small").write_bytes(FILES[small])
     done = subprocess.run(
         [sys.executable, "-c", PEAK, str(tmp_path / "large"), str(tmp_path / "small")],
         env={**os.environ, "PYTHONPATH": str(Path(wb.__file__).parent.parent)},
         capture_output=True, text=True, check=True,
     )  # fmt: skip
-    peak, own = map(int, done.stdout.split())
-    assert peak <= 1.5 * own
+    peak, after, own = map(int, done.stdout.split())
+    print(kind, round(peak / own, 2), round(after / own, 2))
+    assert peak <= MOST[kind] * own
+    assert after <= 0.5 * own
     # and what was told beforehand holds, but for what libraries keep for themselves
     assert peak <= opening_cost(tmp_path / "large").peak_bytes + 25e6

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 
+import imagecodecs
 import numpy as np
 import pytest
 import tifffile
@@ -12,6 +13,7 @@ from PIL import Image
 
 import workbench as wb
 from workbench.picture import tiff as tiff_module
+from workbench.picture import tiffcheck, tiffpixels, tiffstream
 
 STORAGE = {
     "one strip": {},
@@ -288,6 +290,48 @@ def test_one_huge_segment_is_decoded_only_once(monkeypatch):
     picture = wb.open_picture(tiff_bytes(stored, compression="zlib"))
     assert type(picture._store).__name__ == "HeldStore"
     assert_same(picture, stored)
+
+
+@pytest.mark.parametrize("compression", ["zlib", "lzw", "packbits"])
+@pytest.mark.parametrize("kind", ["16 bits", "8 bits", "floats", "alpha"])
+def test_one_large_part_is_unpacked_bit_by_bit_to_the_same_pixels(kind, compression, monkeypatch):
+    stored = {
+        "16 bits": noise(90, 700) // 3000,
+        "8 bits": noise(90, 700, channels=1, dtype=np.uint8),
+        "floats": noise(90, 700, dtype=np.float32),
+        "alpha": np.repeat(noise(90, 70, channels=4), 10, axis=1),
+    }[kind]
+    options = {"extrasamples": ["unassalpha"]} if kind == "alpha" else {}
+    predictor = compression != "packbits"
+    for order in "<>":
+        data = tiff_bytes(stored, compression=compression, predictor=predictor, byteorder=order,
+                          rowsperstrip=90, **options)  # fmt: skip
+        at_once = wb.open_picture(data).pixels()
+        with monkeypatch.context() as patch:
+            patch.setattr(tiffcheck, "ROWS_BYTES", 6000)
+            patch.setattr(tiffstream, "_PIECE", 777)
+            # as a whole it is not decoded
+            patch.setattr(tiffpixels.TiffStore, "_decode_segment", None)
+            shares: list = []
+            assert np.array_equal(wb.open_picture(data, progress=shares.append).pixels(), at_once)
+            assert len(shares) > 3
+            cut = bytearray(data)
+            with tifffile.TiffFile(io.BytesIO(data)) as tiff:
+                (offset,), (count,) = tiff.pages[0].dataoffsets, tiff.pages[0].databytecounts
+            cut[offset + count // 2 : offset + count] = bytes(count - count // 2)
+            # nought is a colour to LZW and a byte to PackBits, so that damage may pass for pixels
+            if compression == "zlib":
+                with pytest.raises(wb.PictureError, match="cannot be decoded|not numbers"):
+                    wb.open_picture(bytes(cut))
+
+
+def test_long_lzw_data_are_cut_where_the_table_is_cleared():
+    # several clearings, made and read by another library
+    for plain in (noise(300, 300).tobytes(), bytes(200_000), bytes(range(256)) * 900):
+        packed = imagecodecs.lzw_encode(plain)
+        pieces = list(tiffstream.unpacked(5, lambda at, n, d=packed: d[at : at + n], len(packed)))
+        assert b"".join(pieces) == plain
+    assert len(pieces) == 1
 
 
 def test_thumbnails_do_not_make_a_file_multi_page():

@@ -18,7 +18,7 @@ from workbench.demo.brush import SPACE, Canvas, smooth_noise
 from workbench.demo.scene import HORIZON, boards, far_scene, jetty, rocks, water
 from workbench.demo.shore import bollard, gulls, lighthouse, moon, posts, town
 from workbench.picture.picture import Picture
-from workbench.picture.store import HeldStore
+from workbench.picture.room import Room
 
 _SEED = 1907
 # the soft parts are painted this many times smaller
@@ -55,8 +55,9 @@ def demo_picture() -> Picture:
 
 @lru_cache(maxsize=1)
 def _demo_picture() -> Picture:
-    pixels = generate_demo_pixels()
-    height, width = pixels.shape[:2]
+    width, height = 5400, 3600
+    room = Room(height, width, 3, np.uint16)
+    _paint(room.pixels)
     return Picture(
         kind="invented",
         width_px=width,
@@ -72,7 +73,7 @@ def _demo_picture() -> Picture:
         name="Invented harbour at dusk",
         notes=_NOTES,
         orientation=1,
-        _store=HeldStore(pixels),
+        _store=room.store(),
     )
 
 
@@ -87,6 +88,13 @@ def generate_demo_pixels(width: int = 5400, height: int = 3600) -> np.ndarray:
     -------
     (height, width, 3) uint16, encoded in ROMM RGB.
     """
+    pixels = np.empty((height, width, 3), np.uint16)
+    _paint(pixels)
+    return pixels
+
+
+def _paint(pixels: np.ndarray) -> None:
+    height, width = pixels.shape[:2]
     rng = np.random.default_rng(_SEED)
     base = far_scene(-(-width // _REDUCTION), -(-height // _REDUCTION), rng)
     moon(base, 0.33, 0.125, 0.030)
@@ -94,14 +102,13 @@ def generate_demo_pixels(width: int = 5400, height: int = 3600) -> np.ndarray:
     water(base, _reflection(base), WATERLINES, rng)
     rock = rocks(base, rng)
     jetty(base, rng)
-    pixels = _at_full_size(base, rock, width, height, rng)
+    _at_full_size(base, rock, pixels, rng)
     whole = Canvas(pixels)
     _far_shore(whole)
     gulls(whole)
     fleet(whole)
     posts(whole)
     bollard(whole, 1.28, 0.900, 0.045)
-    return pixels
 
 
 def _far_shore(canvas: Canvas) -> None:
@@ -120,9 +127,9 @@ def _reflection(base: Canvas) -> np.ndarray:
     return pixels
 
 
-def _at_full_size(base: Canvas, rock, width: int, height: int, rng) -> np.ndarray:
+def _at_full_size(base: Canvas, rock, result: np.ndarray, rng) -> None:
     """The base enlarged, with fine texture: grain on rocks and wood, glints on water."""
-    result = np.empty((height, width, 3), np.uint16)
+    height, width = result.shape[:2]
     wood = boards(base) * (1 - rock)
     ground = 0.36 * rock + 0.05 * wood
     first = int(HORIZON * base.scale)
@@ -159,7 +166,6 @@ def _at_full_size(base: Canvas, rock, width: int, height: int, rng) -> np.ndarra
 
     for _ in in_order(strip, row_bands(height, step)):
         pass
-    return result
 
 
 def _thrice(layer: np.ndarray, low: int, high: int) -> np.ndarray:

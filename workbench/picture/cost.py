@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.picture.limits import check_memory
+from workbench.picture.room import goes_to_disk
 
 # seconds a decoded byte and a packed one, each kind measured on two slow processors: enough
 # to tell a moment from a minute, no more
@@ -30,6 +31,8 @@ class OpeningCost:
     width, height : in pixels, as stored.
     held_bytes : of memory kept as long as the picture is open; 0 where the file is read
         piece by piece.
+    disk_bytes : of disk kept for as long, where the pixels are many: unpacked, they lie in a
+        file without a name.
     peak_bytes : of memory at most while it is opened.
     seconds : about how long, as an ordinary computer needs.
     """
@@ -40,6 +43,7 @@ class OpeningCost:
     held_bytes: int
     peak_bytes: int
     seconds: float
+    disk_bytes: int = 0
 
     @property
     def sentence(self) -> str:
@@ -47,6 +51,8 @@ class OpeningCost:
         memory = f"{self.peak_bytes / 1e9:.1f} GB of memory"
         if self.peak_bytes < 1e8:
             memory = "little memory"
+        if self.disk_bytes >= 1e8:
+            memory += f", {self.disk_bytes / 1e9:.1f} GB of disk while it is open"
         return (
             f"{self.width:,} × {self.height:,} pixels; opening takes {memory} and about "
             f"{duration(self.seconds)}."
@@ -63,12 +69,15 @@ class OpeningCost:
 
 
 def cost_of(
-    kind: str, width: int, height: int, *, decoded: int, packed: int, held: int, peak: int
+    kind: str, width: int, height: int, *, decoded: int, packed: int, kept: int, working: int
 ) -> OpeningCost:
-    """From what a reader knows, in bytes."""
+    """From what a reader knows, in bytes: ``kept`` are the pixels that stay, ``working`` what is
+    needed beside them meanwhile."""
     a_byte, a_packed_byte = _SECONDS[kind]
     seconds = decoded * a_byte + packed * a_packed_byte
-    return OpeningCost(kind, width, height, held, peak, seconds)
+    on_disk = kept if goes_to_disk(kept) else 0
+    held = kept - on_disk
+    return OpeningCost(kind, width, height, held, held + working, seconds, on_disk)
 
 
 def duration(seconds: float) -> str:

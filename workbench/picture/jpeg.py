@@ -16,7 +16,8 @@ from workbench.picture.files import PictureFile
 from workbench.picture.jpegstream import BrokenStream, JpegStream, stream_head, walk_stream
 from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened
-from workbench.picture.store import BAND_PIXELS, even_bands
+from workbench.picture.room import Room, goes_to_disk, scratch
+from workbench.picture.store import BAND_PIXELS, Store, even_bands
 from workbench.picture.watch import Watch
 
 _APP0, _APP1, _APP2 = 0xE0, 0xE1, 0xE2
@@ -70,21 +71,23 @@ def _marks(file: PictureFile, stream, walk) -> JpegStream:
 
 def _cost(marks: JpegStream, file: PictureFile) -> OpeningCost:
     pixels = marks.width * marks.height
-    held = pixels * _HELD[marks.components]
-    peak = held
+    kept = pixels * marks.components
+    # where there is little, the decoder's own pixels are in memory as well
+    working = 0 if goes_to_disk(kept) else pixels * _HELD[marks.components]
     if marks.progressive:
-        # all coefficients, two bytes each, are kept until the last scan
+        # all coefficients, two bytes each, stay in memory until the last scan (ITU-T T.81, G.1):
+        # as much as the picture at 4:2:0, twice as much at 4:4:4; no decoder at hand does with less
         area = [h * v for h, v in marks.sampling]
         most = max(h for h, _ in marks.sampling) * max(v for _, v in marks.sampling)
-        peak += int(2 * pixels * sum(area) / most)
+        working += int(2 * pixels * sum(area) / most)
     return cost_of(
         "progressive JPEG" if marks.progressive else "JPEG",
         marks.width,
         marks.height,
         decoded=pixels * marks.components,
         packed=file.size,
-        held=held,
-        peak=peak,
+        kept=kept,
+        working=working,
     )
 
 
@@ -139,43 +142,42 @@ class _Pieces(io.RawIOBase):
         return count
 
 
-def _decode(file: PictureFile, stream, marks: JpegStream, watch: Watch) -> JpegStore:
+def _decode(file: PictureFile, stream, marks: JpegStream, watch: Watch) -> Store:
     from PIL import JpegImagePlugin
 
     pieces = io.BufferedReader(_Pieces(file, stream, marks.pieces, watch), _BUFFER)
     try:
         # not by `Image.open`, which has a limit of its own to the size
         image = JpegImagePlugin.JpegImageFile(pieces)
+        expected = {1: "L", 3: "RGB"}[marks.components]
+        if image.size != (marks.width, marks.height) or image.mode != expected:
+            raise PictureError(file.damaged("its size contradicts itself"))
+        _make_room(image)
         image.load()
     except (OSError, SyntaxError, ValueError, TypeError) as problem:
         if isinstance(problem, PictureError):
             raise
         raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
-    expected = {1: "L", 3: "RGB"}[marks.components]
-    if image.size != (marks.width, marks.height) or image.mode != expected:
-        raise PictureError(file.damaged("its size contradicts itself"))
-    return JpegStore(image)
+    room = Room(marks.height, marks.width, marks.components, np.uint8)
+    for top, stop in even_bands(marks.height, marks.width, BAND_PIXELS):
+        part = np.asarray(image.crop((0, top, marks.width, stop)))
+        room.pixels[top:stop] = part.reshape(room.pixels[top:stop].shape)
+    return room.store()
 
 
-class JpegStore:
-    """Decoded pixels as the decoder's library holds them: a copy would double the memory."""
+def _make_room(image) -> None:
+    """Have the decoder write many pixels into a file instead of memory."""
+    from PIL import Image
 
-    dtype = np.dtype(np.uint8)
-
-    def __init__(self, image):
-        self._image = image
-        self.width, self.height = image.size
-        self.channels = len(image.mode)
-
-    def bands(self, max_pixels: int) -> list[tuple[int, int]]:
-        return even_bands(self.height, self.width, max_pixels)
-
-    def read(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
-        pixels = np.empty((y1 - y0, x1 - x0, self.channels), np.uint8)
-        for top, stop in even_bands(y1 - y0, x1 - x0, BAND_PIXELS):
-            part = self._image.crop((x0, y0 + top, x1, y0 + stop))
-            pixels[top:stop] = np.asarray(part).reshape(stop - top, x1 - x0, self.channels)
-        return pixels
+    size = image.width * image.height * _HELD[len(image.mode)]
+    if not goes_to_disk(size):
+        return
+    try:
+        _, view = scratch(size)
+    except OSError:
+        return
+    # the library takes the pixels' place for given where there is one
+    image.im = Image.core.map_buffer(view, image.size, "raw", 0, (image.mode, 0, 1))
 
 
 class _Facts:

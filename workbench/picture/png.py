@@ -16,7 +16,6 @@ from workbench.picture.limits import check_size
 from workbench.picture.opened import Opened
 from workbench.picture.pngpixels import SAMPLES, WORKING_BYTES, Header, part, read_pixels
 from workbench.picture.samples import Tally
-from workbench.picture.store import HeldStore
 from workbench.picture.watch import Watch
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
@@ -46,7 +45,7 @@ def open_png(file: PictureFile, watch: Watch) -> Opened:
         if coded * _MAX_DEFLATE + 1024 < header.packed_bytes:
             raise PictureError(file.damaged("it declares more pixels than its data can hold"))
         _cost(file, header).check(file.label)
-        pixels, tally = read_pixels(file, stream, places, header, watch)
+        store, tally = read_pixels(file, stream, places, header, watch)
     exif = read_exif(facts[b"eXIf"]) if b"eXIf" in facts else Exif()
     embedded, profile_note = _profile(facts)
     notes = alpha_notes(tally)
@@ -56,7 +55,7 @@ def open_png(file: PictureFile, watch: Watch) -> Opened:
         notes.append("The file holds an animation; its still picture was opened.")
     return Opened(
         kind="PNG",
-        store=HeldStore(pixels),
+        store=store,
         bit_depth=16 if header.bits == 16 else 8,
         orientation=exif.orientation,
         embedded=embedded,
@@ -68,15 +67,15 @@ def open_png(file: PictureFile, watch: Watch) -> Opened:
 
 
 def _cost(file: PictureFile, header: Header) -> OpeningCost:
-    held = header.width * header.height * header.channels * (2 if header.bits == 16 else 1)
+    kept = header.width * header.height * header.channels * (2 if header.bits == 16 else 1)
     return cost_of(
         "PNG",
         header.width,
         header.height,
         decoded=header.packed_bytes,
         packed=file.size,
-        held=held,
-        peak=held + min(WORKING_BYTES, 12 * header.packed_bytes),
+        kept=kept,
+        working=min(WORKING_BYTES, 12 * header.packed_bytes),
     )
 
 

@@ -18,6 +18,7 @@ import numpy as np
 from workbench.bands import in_order
 from workbench.errors import PictureError
 from workbench.picture.files import PictureFile
+from workbench.picture.room import Room
 from workbench.picture.samples import Finish, Tally
 from workbench.picture.watch import Watch
 
@@ -101,7 +102,7 @@ def part(file: PictureFile, stream, place) -> bytes:
 
 
 def read_pixels(file: PictureFile, stream, places, header: Header, watch: Watch):
-    """(rows, cols, channels) uint8 or uint16, and what was met on the way.
+    """A store of uint8 or uint16 pixels, and what was met on the way.
 
     Raises
     ------
@@ -112,17 +113,17 @@ def read_pixels(file: PictureFile, stream, places, header: Header, watch: Watch)
     unpack = _unpacking(file, stream, places, header)
     tally = Tally(file.label)
     dtype = np.uint16 if header.bits == 16 else np.uint8
-    pixels = np.empty((header.height, header.width, header.channels), dtype)
+    room = Room(header.height, header.width, header.channels, dtype)
     rows = _Rows(file, stream, [each for each in places if each[0] == b"IDAT"])
     done = 0
     for x, y, across, down, width, height in header.passes():
-        target = pixels[y::down, x::across]
+        target = room.pixels[y::down, x::across]
         for y0, block in _unfiltered(file, rows, header, width, height):
             target[y0 : y0 + len(block)] = unpack(block, width, tally)
             done += len(block) * (1 + header.row_bytes(width))
             watch(done / header.packed_bytes)
     rows.finish()
-    return pixels, tally
+    return room.store(), tally
 
 
 class _Rows:

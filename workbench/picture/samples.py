@@ -56,12 +56,6 @@ class Finish:
     premultiplied: bool = False
 
     @property
-    def plain(self) -> bool:
-        """Whether finished pixels are the stored ones."""
-        changed = self.is_float or self.invert or self.palette is not None or self.alpha is not None
-        return not changed and self.bits in (8, 16)
-
-    @property
     def dtype(self) -> np.dtype:
         if self.palette is not None:
             return np.dtype(np.uint8)

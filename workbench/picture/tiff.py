@@ -18,7 +18,7 @@ from workbench.picture.png import alpha_notes
 from workbench.picture.samples import Finish, Tally, share
 from workbench.picture.tiffcheck import check_layout
 from workbench.picture.tiffkind import check_kind, main_page, sample_plan
-from workbench.picture.tiffpixels import Layout, TiffStore
+from workbench.picture.tiffpixels import ROWS_BYTES, Layout, TiffStore
 from workbench.picture.watch import Watch
 
 # decoded pixels of compressed files are held up to this size
@@ -44,7 +44,8 @@ def open_tiff(file: PictureFile, watch: Watch) -> Opened:
     layout, finish, bit_depth, notes, facts = _tags(file)
     cost = _cost(layout, finish, facts["orientation"], file)
     cost.check(file.label)
-    store, pixel_notes = _examined(file, layout, finish, cost.held_bytes > 0, watch)
+    kept = cost.held_bytes + cost.disk_bytes > 0
+    store, pixel_notes = _examined(file, layout, finish, kept, watch)
     return Opened(
         kind="TIFF", store=store, bit_depth=bit_depth, notes=(*notes, *pixel_notes), **facts
     )
@@ -74,15 +75,11 @@ def _cost(layout: Layout, finish: Finish, orientation: int, file: PictureFile) -
     hold = layout.packed and size <= (TURNED_BYTES if turns_sides(orientation) else HELD_BYTES)
     hold = hold or (not layout.raw and layout.segment_bytes > _LARGE_SEGMENT)
     looked_through = hold or finish.is_float or finish.alpha is not None
-    held = size if hold else 0
     packed, part = int(layout.counts.max()), layout.segment_bytes
-    if layout.raw:
-        peak = held
-    elif hold and layout.offsets.size == 1:
-        peak = part + max(packed, 0 if finish.plain else held)
-    else:
-        # a part's packed data, decoded data and a copy of them exist at once
-        peak = held + packed + 2 * part
+    # a part's packed data, decoded data and a copy of them exist at once
+    working = 0 if layout.raw else packed + 2 * part
+    if hold and layout.decode_rows is not None:
+        working = min(working, 6 * ROWS_BYTES)
     return cost_of(
         "TIFF",
         layout.width,
@@ -90,8 +87,8 @@ def _cost(layout: Layout, finish: Finish, orientation: int, file: PictureFile) -
         decoded=looked_through * layout.width * layout.height * layout.samples
         * layout.dtype.itemsize,
         packed=looked_through * min(file.size, int(layout.counts.sum())),
-        held=held,
-        peak=peak,
+        kept=size if hold else 0,
+        working=working,
     )  # fmt: skip
 
 

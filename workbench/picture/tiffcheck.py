@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -12,7 +13,8 @@ from workbench.picture.files import PictureFile
 from workbench.picture.jpegstream import read_stream
 from workbench.picture.limits import MAX_PIXELS, check_size
 from workbench.picture.tiffkind import COMPRESSIONS, JPEG
-from workbench.picture.tiffpixels import Layout
+from workbench.picture.tiffpixels import ROWS_BYTES, Layout
+from workbench.picture.tiffstream import STREAMED
 
 _MAX_SAMPLES = 64
 
@@ -61,7 +63,17 @@ def check_layout(page, file: PictureFile) -> Layout:
         packed=compression != 1,
         raw=raw,
         decode=None if raw else _decoder(page, compression, segment_width, segment_height),
+        compression=compression,
     )
+    if (
+        compression in STREAMED
+        and layout.offsets.size == 1
+        and not page.is_tiled
+        and int(page.fillorder) == 1
+        and isinstance(bits, int)
+        and layout.segment_bytes > ROWS_BYTES
+    ):
+        layout = replace(layout, **_by_rows(page, layout))
     return _placed(layout, page.is_tiled, bits, compression, file)
 
 
@@ -88,6 +100,23 @@ def _placed(layout: Layout, tiled: bool, bits, compression: int, file: PictureFi
     if (counts < plain / COMPRESSIONS[compression] - 64).any():
         raise PictureError(file.damaged("it declares more pixels than its data can hold"))
     return replace(layout, offsets=offsets, counts=counts)
+
+
+def _by_rows(page, layout: Layout) -> dict:
+    """Rows that are unpacked together, and what makes samples of them: the library, told that
+    the strip is unpacked and so high."""
+    rows = max(1, ROWS_BYTES * layout.height // layout.segment_bytes)
+    like = copy.copy(page)
+    for worked_out in ("decode", "hash"):
+        like.__dict__.pop(worked_out, None)
+    like.compression, like.rowsperstrip = 1, rows
+    decode = like.decode
+    bits = layout.width * layout.samples * page.bitspersample
+    return {
+        "rows_at_once": rows,
+        "packed_row_bytes": -(-bits // 8),
+        "decode_rows": lambda data, index: decode(data, index)[0],
+    }
 
 
 def _decoder(page, compression: int, width: int, height: int) -> Callable:

@@ -9,20 +9,25 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from workbench.errors import PictureError
 from workbench.picture.files import PictureFile
+from workbench.picture.room import Room
 from workbench.picture.samples import Finish, Tally
-from workbench.picture.store import WORKERS, HeldStore, Store, even_bands, over_bands
+from workbench.picture.store import WORKERS, Store, even_bands, over_bands
+from workbench.picture.tiffstream import unpacked
 from workbench.picture.watch import Watch
 
 # decoded segments kept: enlargements are read again and again from the same place
 _KEPT_BYTES = 64 * 2**20
 # parts, one below the other, of which two at a time weigh
 _FEW_PARTS = 16
+# of a picture in one part, unpacked at a time
+ROWS_BYTES = 8 * 2**20
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +44,9 @@ class Layout:
     packed : compressed.
     raw : strips can be read without decoding.
     decode : (data, segment index) -> (1, rows, cols, samples of a plane) array; None if raw.
+    compression : the tag's number.
+    decode_rows : as ``decode``, given the unpacked bytes of every so many ``rows_at_once``, each
+        row of ``packed_row_bytes``; None where the pixels are not in one large packed strip.
     """
 
     width: int
@@ -53,6 +61,10 @@ class Layout:
     packed: bool
     raw: bool
     decode: Callable[[bytearray, int], np.ndarray] | None
+    compression: int = 1
+    decode_rows: Callable[[bytes, int], np.ndarray] | None = None
+    rows_at_once: int = 0
+    packed_row_bytes: int = 0
 
     @property
     def across(self) -> int:
@@ -104,23 +116,22 @@ class TiffStore:
         """The same for a picture whose alpha turned out to be opaque everywhere."""
         return TiffStore(self._file, self._layout, replace(self._finish, alpha=None))
 
-    def examine(self, tally: Tally, keep: bool, watch: Watch) -> HeldStore | None:
+    def examine(self, tally: Tally, keep: bool, watch: Watch) -> Store | None:
         """Go through all pixels once for a tally, and keep them decoded if asked to."""
         # each part is read once: none need be remembered
         stored: Store = _Stored(TiffStore(self._file, self._layout, self._finish, kept_bytes=0))
-        if keep and self._layout.offsets.size == 1:
-            stored = whole = HeldStore(stored.read(0, self.height, 0, self.width))
-            watch(0.5)
-            if self._finish.plain and whole.channels == self.channels:
-                # no second copy of it
-                return whole
-        kept = np.empty((self.height, self.width, self.channels), self.dtype) if keep else None
+        room = Room(self.height, self.width, self.channels, self.dtype) if keep else None
 
         def work(y0, block):
             finished = self._finish(block, tally)
-            if kept is not None:
-                kept[y0 : y0 + len(finished)] = finished
+            if room is not None:
+                room.pixels[y0 : y0 + len(finished)] = finished
 
+        if room is not None and self._layout.decode_rows is not None:
+            for y0, block in self._by_rows():
+                watch(y0 / self.height)
+                work(y0, block)
+            return room.store()
         # several large parts at once would be as much as the picture itself
         few = not self._layout.raw and self._layout.down <= _FEW_PARTS
         for _ in over_bands(
@@ -131,7 +142,35 @@ class TiffStore:
             workers=1 if few else WORKERS,
         ):
             pass
-        return None if kept is None else HeldStore(kept)
+        return None if room is None else room.store()
+
+    def _by_rows(self):
+        """(first row, samples as stored) of all of a picture in one part, bit by bit."""
+        layout, (offset,), (count,) = self._layout, self._layout.offsets, self._layout.counts
+        decode_rows = layout.decode_rows
+        assert decode_rows is not None, "asked only where there is a way"
+        with self._file.stream() as stream:
+
+            def read(at: int, size: int) -> bytearray:
+                return self._file.read(stream, int(offset) + at, size)
+
+            pieces = unpacked(layout.compression, read, int(count))
+            got = bytearray()
+            for index, y0 in enumerate(range(0, self.height, layout.rows_at_once)):
+                rows = min(layout.rows_at_once, self.height - y0)
+                size = rows * layout.packed_row_bytes
+                with self._decoding(0):
+                    while len(got) < size:
+                        got += next(pieces)
+                    block = decode_rows(bytes(got[:size]), index)
+                del got[:size]
+                self._require(block, rows, self.width, 0)
+                yield y0, block[0]
+            # to the end, where the sum of all is checked; not on and on
+            rest = 0
+            with self._decoding(0):
+                while rest < ROWS_BYTES and (piece := next(pieces, None)) is not None:
+                    rest += len(piece)
 
     def _stored(self, y0: int, y1: int, x0: int, x1: int) -> np.ndarray:
         """(rows, cols, samples) as stored, native byte order."""
@@ -221,31 +260,41 @@ class TiffStore:
         layout = self._layout
         assert layout.decode is not None, "raw strips are read as they stand"
         data = self._file.read(stream, int(layout.offsets[index]), int(layout.counts[index]))
-        try:
+        with self._decoding(index):
             segment = layout.decode(data, index)
-        except MemoryError:
+        self._require(
+            segment,
+            min(layout.segment_height, layout.height - top),
+            min(layout.segment_width, layout.width - left),
+            index,
+        )
+        return segment[0]
+
+    @contextmanager
+    def _decoding(self, index: int):
+        try:
+            yield
+        except (MemoryError, PictureError):
             raise
         # the decoders of several libraries have exceptions of their own
         except Exception as problem:
             raise PictureError(
                 self._file.damaged(f"part {index + 1} of its pixels cannot be decoded")
             ) from problem
-        need = (
-            min(layout.segment_height, layout.height - top),
-            min(layout.segment_width, layout.width - left),
-        )
+
+    def _require(self, segment: np.ndarray, rows: int, cols: int, index: int) -> None:
+        """PictureError for a part that does not hold so many rows and columns."""
         if (
             segment.ndim != 4
             or segment.shape[0] != 1
-            or segment.shape[1] < need[0]
-            or segment.shape[2] < need[1]
-            or segment.shape[3] != layout.samples_in_plane
-            or segment.dtype != layout.dtype
+            or segment.shape[1] < rows
+            or segment.shape[2] < cols
+            or segment.shape[3] != self._layout.samples_in_plane
+            or segment.dtype != self._layout.dtype
         ):
             raise PictureError(
                 self._file.damaged(f"part {index + 1} of its pixels has an unexpected size")
             )
-        return segment[0]
 
 
 class _Stored:
