@@ -6,6 +6,7 @@ Chromium renders in software here; the page has no Jupyter, as in what is taken 
 from __future__ import annotations
 
 import base64
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,14 +14,17 @@ from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 from displays import table_display
 
 from workbench.analysis.colours import distance_map
+from workbench.analysis.proof import soft_proof
 from workbench.analysis.proof_maps import DIFFERENCE_STEPS, proof_maps
 from workbench.analysis.proof_table import picture_grid, quick_grid
+from workbench.analysis.relit import Window, relight
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.figures.proof import DIFFERENCE_COLOURS, difference_picture
 from workbench.live import reference
+from workbench.live.lit import lit_scene
 from workbench.live.module import module_source
 from workbench.live.tables import live_scene
 from workbench.live.tiles import picture_part
@@ -28,6 +32,9 @@ from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted
 from workbench.paper import open_paper
 from workbench.picture import from_pixels
+from workbench.surface.kinds import surface_of_kind
+from workbench.surface.lamp import Lamp
+from workbench.surface.relief import Surface
 
 CARD = "brightened card"
 
@@ -42,9 +49,10 @@ async source => {
     const box = document.body.appendChild(document.createElement("div"));
     window.view = createLiveView(box, {
       onUniform: hear("uniform"), onPick: hear("pick"), onTile: hear("tile"), onState: hear("state"),
-      onScreenPpi: hear("ppi"), ...options });
+      onScreenPpi: hear("ppi"), onRelief: hear("relief"), ...options });
   };
-  window.give = ({ picture, tables, uniforms }) => {
+  window.give = ({ picture, tables, uniforms, relief }) => {
+    if (relief) view.setRelief({ ...relief, data: new Uint16Array(bytes(relief.data)) });
     for (const [name, table] of Object.entries(tables ?? {}))
       view.setTable(name, table && new (table.integer ? Uint16Array : Float32Array)(bytes(table.data)),
                     table?.channels);
@@ -78,10 +86,18 @@ def handed(scene, picture=True) -> dict:
         for name, table in scene.tables.items()
     }
     given = {"tables": tables, "uniforms": scene.uniforms}
+    if scene.relief:
+        given["relief"] = relief_of(scene, scene.uniforms["widthMm"] / scene.pixels.shape[1])
     if picture:
         height, width = scene.pixels.shape[:2]
         given["picture"] = {"data": coded(scene.pixels), "width": width, "height": height}
     return given
+
+
+def relief_of(scene, pixel_mm) -> dict:
+    relief = scene.relief(pixel_mm)
+    height, width = relief.codes.shape[:2]
+    return {"data": coded(relief.codes), "width": width, "height": height, **relief.facts()}
 
 
 def read(page, which="canvas") -> np.ndarray:
@@ -134,6 +150,14 @@ def paper():
 
 
 SOURCE = standard_profile("opRGB")
+
+
+@pytest.fixture(scope="module")
+def lit_picture(pixels):
+    """The same without the colours at random: smooth runs, and light greys where lamps show most."""
+    smooth = pixels.copy()
+    smooth[81:] = np.linspace(20000, 65535, 320).astype(np.uint16)[None, :, None]
+    return from_pixels(smooth, SOURCE)
 
 
 @pytest.mark.parametrize("adaptation", [0.0, 0.5, 1.0])
@@ -262,6 +286,80 @@ def test_only_what_is_seen_is_drawn_anew(page, pixels, paper, changes, seen):
         changes,
     )
     assert drawn is seen
+
+
+# surfaces with print widths in mm, and lamps: one that rakes, a near one, one over the sheet itself
+SHEETS = (("cold-pressed", 60), ("pearl", 25))
+RAKING = Lamp(200, 9, ambient=0.1)
+NEAR = Lamp(60, 24, distance_mm=260, size_mm=60)
+OVER = Lamp(135, 70, distance_mm=100, ambient=0.3)
+BEHIND_GLASS = {"glass": "plain", "window": Window(0.5, 0.1, 0.9, 0.8, brightness=3)}
+FROM_AFAR = {"ink_alpha": 0.2, "eye_mm": 300, "eye_blur_mm": 0.25}
+LIT = (
+    (RAKING, {}), (RAKING, BEHIND_GLASS), (NEAR, {}), (NEAR, BEHIND_GLASS), (OVER, FROM_AFAR),
+)  # fmt: skip
+
+
+def test_the_lamp_is_that_of_the_exact_renderer(page, lit_picture, paper):
+    codes = lit_picture.crop(0, 0, 320, 180)
+    scene = live_scene(SOURCE, codes, paper)
+    page.evaluate("given => give(given)", handed(scene))
+    own = read(page)[..., :3]
+    assert_close(own, quick_grid(SOURCE, paper.profile, "relative", True, viewing()).apply(codes))
+    # a step of the flat picture's eight bits becomes several where gloss is taken out of a deep
+    # colour: both begin at the same ones
+    flat = replace(soft_proof(lit_picture, paper, long_side_px=None), pixels=own)
+    for kind, wide in SHEETS:
+        surface = surface_of_kind(kind)
+        for lamp, how in LIT:
+            lit = lit_scene(scene, paper, lamp, width_mm=wide, surface=surface, **how)
+            given = {"uniforms": lit.uniforms, "relief": relief_of(lit, wide / 320)}
+            page.evaluate("given => give(given)", given)
+            shown = read(page)[..., :3].astype(int)
+            wanted = relight(flat, paper, lamp, surface=surface, long_side_mm=wide, **how).pixels
+            off, case = np.abs(shown - wanted), (kind, lamp, how)
+            assert off.mean() < 0.1 and off.max() < 3, (case, off.mean(), off.max())
+            assert np.abs(shown - own).mean() > 3
+    # the sheet without a lamp is as it was
+    page.evaluate("view.setUniforms({lamp: false})")
+    np.testing.assert_array_equal(read(page)[..., :3], own)
+
+
+def test_hands_on_the_lamp(page, lit_picture, paper):
+    """Where it stands is read off the picture seen from above: worked out by hand."""
+    scene = live_scene(SOURCE, lit_picture.crop(0, 0, 320, 180), paper)
+    lit = lit_scene(scene, paper, RAKING, width_mm=100, surface=surface_of_kind("canvas"))
+    page.evaluate("given => give(given)", handed(lit))
+    dull = read(page)[..., :3].mean()
+    box = page.locator("canvas").bounding_box()
+    # half of the way from the middle to the rim, which is 14 pixels inside: 45 degrees, above
+    x, y = box["x"] + 160, box["y"] + 90 - (90 - 14) / 2
+    page.mouse.move(x - 30, y + 50)
+    page.mouse.down()
+    page.mouse.move(x, y, steps=3)
+    page.mouse.up()
+    assert page.evaluate("[view.uniforms.lamp_azimuth_deg, view.uniforms.lamp_elevation_deg]") == [
+        90,
+        45,
+    ]
+    assert ["uniform", "lamp_azimuth_deg", 90] in page.evaluate("heard")
+    assert read(page)[..., :3].mean() > dull
+    lamp = page.get_by_role("slider", name="Lamp")
+    assert lamp.get_attribute("aria-valuetext") == "from above, 45° above the sheet"
+    lamp.press("ArrowLeft")
+    lamp.press("ArrowDown")
+    assert page.evaluate("[view.uniforms.lamp_azimuth_deg, view.uniforms.lamp_elevation_deg]") == [
+        95,
+        44,
+    ]
+    assert page.evaluate("heard.filter(told => told[0] === 'pick').length") == 0
+    # 100 mm over 320 pixels: 20 mm are 64 of them, the longest that takes a third at most
+    bar = page.locator(".wb-live-scale")
+    assert bar.inner_text() == "20 mm" and bar.bounding_box()["width"] == pytest.approx(64, abs=0.1)
+    # twice as large, the relief at half the pitch is asked for
+    page.evaluate("view.zoom(2)")
+    page.wait_for_function("() => heard.some(told => told[0] === 'relief')")
+    assert page.evaluate("heard.find(told => told[0] === 'relief')[1]") == pytest.approx(100 / 640)
 
 
 def test_divider_zoom_and_a_click(page, pixels, paper):

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from workbench.analysis.glass import PICTURE_REFLECTANCE, find_glass
+from workbench.analysis.glass import PICTURE_REFLECTANCE, Glass, find_glass
 from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
@@ -113,6 +113,7 @@ def relit_proof(
     glass=None,
     window: Window | None = None,
     exposure: float | None = None,
+    eye_blur_mm: float = 0.0,
     cancelled=None,
     progress=None,
     **how,
@@ -167,6 +168,7 @@ def relit_proof(
         glass=glass,
         window=window,
         exposure=exposure,
+        eye_blur_mm=eye_blur_mm,
         cancelled=cancelled,
     )
 
@@ -216,6 +218,7 @@ def relight(
     glass=None,
     window: Window | None = None,
     exposure: float | None = None,
+    eye_blur_mm: float = 0.0,
     cancelled=None,
 ) -> Relit:
     """A finished proof under a lamp; see `relit_proof`."""
@@ -227,6 +230,7 @@ def relight(
         number(eye_mm, "eye's distance", low=50, high=1e5, unit="mm")
     if ink_alpha is not None:
         number(ink_alpha, "roughness of ink", low=0.01, high=1)
+    number(eye_blur_mm, "eye's blur", low=0, high=50, unit="mm")
     height, width = proof.pixels.shape[:2]
     scene = Scene(
         surface,
@@ -235,7 +239,7 @@ def relight(
         width,
         height,
         eye_mm,
-        _gloss_share(paper, surface),
+        gloss_share(paper, surface),
     )
     white = _white_light(proof, paper)
     own = scene.measured[1] * white.gain
@@ -248,8 +252,10 @@ def relight(
         if ink_alpha is not None:
             inked = 1 - np.clip(light.mean(axis=2) / white.light.mean(), 0, 1)
             alpha = (scene.tile.alpha + (ink_alpha - scene.tile.alpha) * inked).astype(np.float32)
-        diffuse, glossy = scene.factors(band[0], band[1], alpha)
+        diffuse, glossy = scene.factors(*band)
         sheet = (white.light[1] - own) * diffuse + white.gain * glossy
+        if alpha is not None:
+            glossy = scene.factors(*band, alpha)[1]
         # a channel may fall below nothing: such colours lie beyond the display's
         light -= np.float32(own)
         light *= diffuse[..., None]
@@ -267,6 +273,8 @@ def relight(
         lightest = float(np.percentile(sheet[::3, ::3], 100 - _OVER))
         exposure = 1.0 if lightest <= 1.0 else 1 / lightest
     exposure = number(exposure, "exposure", low=0.01, high=100)
+    if eye_blur_mm:
+        lights = _spread(lights, bands, eye_blur_mm / scene.pixel_mm)
     pixels = np.empty((height, width, 3), np.uint8)
     over = 0
 
@@ -293,6 +301,15 @@ def relight(
     )
 
 
+def _spread(lights, bands, deviation_px: float) -> list[np.ndarray]:
+    """Bands of light, each spread by a Gaussian of three deviations to each side."""
+    from scipy.ndimage import gaussian_filter
+
+    whole = np.maximum(np.concatenate(lights), 0)
+    whole = gaussian_filter(whole, (deviation_px, deviation_px, 0), mode="nearest", truncate=3)
+    return [whole[slice(*band)] for band in bands]
+
+
 @dataclass(frozen=True, eq=False)
 class _White:
     """The bare paper in the proof: its linear display light, and that of a perfect white."""
@@ -309,7 +326,7 @@ def _white_light(proof: Proof, paper: Paper) -> _White:
     return _White(light, float(light[1]) / float(luminance_factor(paper.white_lab[0])))
 
 
-def _gloss_share(paper: Paper, surface: Surface) -> float:
+def gloss_share(paper: Paper, surface: Surface) -> float:
     """Share of the computed gloss that the paper's measured black leaves room for."""
     glossy = measured_factors(surface.alpha)[1]
     black = float(luminance_factor(paper.black_lab[0]))
@@ -322,8 +339,12 @@ def _glass_path(glass, lamp: Lamp) -> tuple[float, float]:
         return 1.0, 0.0
     into = glass.sheet(90 - lamp.elevation_deg)[1]
     into = (1 - lamp.ambient) * into + lamp.ambient * glass.transmittance
-    signal = into * glass.transmittance / (1 - PICTURE_REFLECTANCE * glass.diffuse_reflectance)
-    return signal, glass.reflectance
+    return into * glass_through(glass), glass.reflectance
+
+
+def glass_through(glass: Glass) -> float:
+    """Share of the print's light that reaches the eye through a glass, with what it throws back."""
+    return glass.transmittance / (1 - PICTURE_REFLECTANCE * glass.diffuse_reflectance)
 
 
 def _mirrored(window: Window, light: float, band, width: int, height: int) -> np.ndarray:

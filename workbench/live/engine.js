@@ -1,6 +1,8 @@
 /* WebGL 2 for the live view: textures, tables and three passes; no page, no hands. */
 
-import { COMPOSED, COVER, DEVELOPED, NODES, SHOWN } from "./shaders.js";
+import { LampPass } from "./lamp.js";
+import { program } from "./program.js";
+import { COMPOSED, DEVELOPED, NODES, SHOWN } from "./shaders.js";
 
 const GREY_NODES = 1024;
 /* a picture without paper, and its print */
@@ -14,30 +16,6 @@ const TOUCHED = {
   overlay: ["print", ...AFTER],
 };
 const IDENTITY = [1, 0, 0, 0, 1, 0, 0, 0, 1];
-
-function program(gl, fragment) {
-  const made = gl.createProgram();
-  for (const [kind, text] of [
-    [gl.VERTEX_SHADER, COVER],
-    [gl.FRAGMENT_SHADER, fragment],
-  ]) {
-    const shader = gl.createShader(kind);
-    gl.shaderSource(shader, text);
-    gl.compileShader(shader);
-    gl.attachShader(made, shader);
-  }
-  gl.linkProgram(made);
-  if (!gl.getProgramParameter(made, gl.LINK_STATUS) && !gl.isContextLost()) {
-    const said = gl.getAttachedShaders(made).map((each) => gl.getShaderInfoLog(each));
-    throw new Error(`a shader does not compile: ${[gl.getProgramInfoLog(made), ...said].join(" ")}`);
-  }
-  const places = new Map();
-  const place = (name) => {
-    if (!places.has(name)) places.set(name, gl.getUniformLocation(made, name));
-    return places.get(name);
-  };
-  return { made, place };
-}
 
 /* internal format, format, type of data with so many channels */
 function formats(gl, data, channels) {
@@ -59,6 +37,8 @@ export class LiveEngine {
     if (!this.gl) throw new Error("WebGL 2 is not available");
     this.tables = {};
     this.pictures = { whole: null, tile: null };
+    this.relief = null;
+    this.reliefs = 0;
     this.uniforms = {};
     this.changes = 0; /* of all that is drawn from, counted */
     this.restart();
@@ -73,6 +53,7 @@ export class LiveEngine {
     this.shown = program(gl, SHOWN);
     this.developed = program(gl, DEVELOPED);
     this.composed = program(gl, COMPOSED);
+    this.lamp = null; /* made when one is lit */
     gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
     gl.bindVertexArray(gl.createVertexArray());
     gl.disable(gl.DITHER);
@@ -84,6 +65,15 @@ export class LiveEngine {
     this.pictures[kind] =
       data && { data, width, height, channels: data.length / (width * height), box };
     this.mark([`${kind} before`, `${kind} after`]);
+  }
+
+  /* data Uint16Array of 3 channels: height in mm, slope to the right and upwards, each as steps
+     `step` from `low`, its edges fitting; `pitch` mm a texel, `alpha` its roughness, `rise` from
+     its lowest to its highest in mm, `steepest` its steepest slope; null for none */
+  setRelief(relief) {
+    this.drop("relief");
+    this.relief = relief;
+    this.reliefs++;
   }
 
   /* what must be made anew at the next drawing */
@@ -161,18 +151,20 @@ export class LiveEngine {
     return this.texture(name, data, width, height, channels);
   }
 
-  target(name, width, height, integer) {
+  /* form: RGBA8, RGBA16UI or R32UI */
+  target(name, width, height, form) {
     const gl = this.gl;
     if (this.targets.get(name)?.width !== width || this.targets.get(name).height !== height) {
+      this.drop(name); /* only its former size */
       const texture = gl.createTexture();
       gl.bindTexture(gl.TEXTURE_2D, texture);
-      if (integer)
-        gl.texImage2D(
-          gl.TEXTURE_2D, 0, gl.RGBA16UI, width, height, 0, gl.RGBA_INTEGER, gl.UNSIGNED_SHORT, null,
-        );
-      else
-        gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA8, width, height, 0, gl.RGBA, gl.UNSIGNED_BYTE, null);
-      this.plain(integer ? gl.NEAREST : gl.LINEAR);
+      const [format, type] = {
+        [gl.RGBA8]: [gl.RGBA, gl.UNSIGNED_BYTE],
+        [gl.RGBA16UI]: [gl.RGBA_INTEGER, gl.UNSIGNED_SHORT],
+        [gl.R32UI]: [gl.RED_INTEGER, gl.UNSIGNED_INT],
+      }[form];
+      gl.texImage2D(gl.TEXTURE_2D, 0, form, width, height, 0, format, type, null);
+      this.plain(form === gl.RGBA8 ? gl.LINEAR : gl.NEAREST);
       const frame = gl.createFramebuffer();
       gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
       gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, texture, 0);
@@ -201,7 +193,7 @@ export class LiveEngine {
     const nodes = this.tableTexture(name);
     const grey = this.tables[name].data.length === 3 * GREY_NODES;
     const [width, height] = grey ? [GREY_NODES, 1] : [NODES * NODES, NODES];
-    const target = this.target(`shown ${name}`, width, height, true);
+    const target = this.target(`shown ${name}`, width, height, gl.RGBA16UI);
     const byTable = Boolean(this.tables.display);
     const { gain = [1, 1, 1], toDisplay = IDENTITY, fromDisplay = IDENTITY, toScreen = IDENTITY } =
       this.uniforms;
@@ -224,7 +216,7 @@ export class LiveEngine {
     const grey = channels === 1;
     const name = side === "after" ? "print" : "own";
     const picture = this.texture(kind, data, width, height, channels);
-    const target = this.target(`${kind} ${side}`, width, height, false);
+    const target = this.target(`${kind} ${side}`, width, height, gl.RGBA8);
     const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0, steps = [0, 0, 0, 0] } =
       this.uniforms;
     const adjusted = side === "after" && Boolean(this.tables.curves);
@@ -256,9 +248,20 @@ export class LiveEngine {
         if (this.pictures[kind] && this.dirty.delete(`${kind} ${side}`)) this.develop(kind, side);
   }
 
-  /* origin and size of the picture in canvas pixels; divider 0..1 */
-  draw({ origin, size, divider, line, surround, marks, stepColours }) {
+  /* origin and size of the picture in canvas pixels; divider 0..1; lit: the lamp and what it
+     shines on, or null, and whiteLight the bare sheet's light */
+  draw(seen) {
     if (!this.ready) return false;
+    if (!seen.lit) return this.compose(seen, null);
+    this.lamp ??= new LampPass(this);
+    const { lit, whiteLight, ...below } = seen;
+    const frame = this.lamp.input(JSON.stringify([below, this.changes]));
+    if (frame && !this.compose(below, frame)) return false;
+    this.lamp.draw(seen, lit, whiteLight);
+    return true;
+  }
+
+  compose({ origin, size, divider, line, surround, marks, stepColours }, frame) {
     const gl = this.gl;
     const overlay = this.tables.print ? (this.uniforms.overlay ?? 0) : 0;
     const printed = this.tables.print && divider < 1;
@@ -293,7 +296,7 @@ export class LiveEngine {
       tileAfter: (tile ?? [before, after])[1].texture,
     };
     const place = [this.canvas.width, this.canvas.height];
-    this.run(this.composed, null, ...place, samplers, (at) => {
+    this.run(this.composed, frame, ...place, samplers, (at) => {
       gl.uniform1i(at("hasTile"), tile && !exact ? 1 : 0);
       gl.uniform1i(at("exact"), exact ? 1 : 0);
       gl.uniform1i(at("line"), line ? 1 : 0);

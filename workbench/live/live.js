@@ -5,6 +5,7 @@
    and uniforms (eye, threshold, divider, zoom ...), which move without anybody being asked. */
 
 import { LiveEngine } from "./engine.js";
+import { LAMP_STYLE, lampAt, lampPlace, lampTurned, lampWords, scaleBar } from "./lamp_hand.js";
 
 const STYLE = `
 .wb-live { position: relative; display: flex; flex-direction: column; align-items: center;
@@ -40,7 +41,7 @@ const STYLE = `
   border: 2px solid #1f1f1f; outline: 2px solid #fff; border-radius: 8px; background: #999; color: #000;
   display: flex; flex-direction: column; gap: 8px; align-items: center; justify-content: center;
   font: 14px/1.4 system-ui, sans-serif; text-align: center; padding: 8px; box-sizing: border-box; }
-`;
+${LAMP_STYLE}`;
 
 /* identification card ID-1 of ISO/IEC 7810, mm */
 const CARD_MM = [85.6, 53.98];
@@ -49,6 +50,11 @@ const ZOOM_STEP = 1.25;
 const REST_MS = 180;
 const SURROUND = 0x77 / 255;
 let views = 0;
+/* what of a view's state the lamp's light depends on */
+const LIT_BY = [
+  "lamp_azimuth_deg", "lamp_elevation_deg", "lamp_size_cm", "lamp_distance_m", "even_light", "glossShare",
+  "inkAlpha", "paperY", "glass", "window", "eyeBlurMm", "eyeMm", "widthMm", "stops",
+];
 
 /* XYZ (D50) of linear sRGB and Display P3 are given by whoever knows the display; what the
    eye takes for white is a straight mixture of the reference's light and the paper's */
@@ -80,6 +86,7 @@ function colour(hex) {
 
    options: onUniform(name, value) when a hand here moves one; onPick(x, y) of a click, as
    shares of the picture; onTile({box, width, height}) when finer pixels of a part would be seen;
+   onRelief(pixelMm) when the sheet's relief at another scale would;
    onScreenPpi(ppi) when the screen was measured; onState("lost" | "restored"). */
 export function createLiveView(element, options = {}) {
   const root = made("div", "wb-live");
@@ -95,7 +102,11 @@ export function createLiveView(element, options = {}) {
   });
   const mark = made("div", "wb-live-mark");
   const frame = made("div", "wb-live-frame");
-  stage.append(canvas, frame, mark, divider);
+  const lamp = made("div", "wb-live-lamp", { role: "slider", tabindex: "0", "aria-label": "Lamp: drag it, or arrow keys",
+    "aria-valuemin": "0", "aria-valuemax": "360" });
+  const bar = made("div", "wb-live-scale");
+  bar.append(made("span"));
+  stage.append(canvas, frame, mark, divider, bar, lamp);
   root.append(stage);
   const engine = new LiveEngine(canvas);
   element.append(root);
@@ -111,13 +122,20 @@ export function createLiveView(element, options = {}) {
     steps: [1, 2, 4, 8], stepColours: Array(5).fill("#777777"),
     /* of the hands */
     divider: 0, divided: false, stops: 0, frame: null, mark: null,
+    /* of the lamp, 0..360, 5..90, 0 for parallel light, 0..1; and of the sheet under it: the share
+       of its gloss that counts, the roughness of ink (0: as the sheet's), its white's luminance
+       over a perfect one's; glass: what it lets in from each degree of height, what it lets out,
+       what it mirrors; window: edges in shares of the picture, brightness; the blur of an eye
+       that stands back, and the distance of one above the middle, mm or 0 */
+    lamp: false, lamp_azimuth_deg: 135, lamp_elevation_deg: 30, lamp_size_cm: 2, lamp_distance_m: 0,
+    even_light: 0, glossShare: 1, inkAlpha: 0, paperY: 1, glass: null, window: null, eyeBlurMm: 0, eyeMm: 0,
     /* of the print */
     widthMm: 0, printPixels: 0, picturePixels: 0, screenPpi: 0,
   };
   const name = `live ${++views}`;
   let frames = 0;
   const view = { zoom: 0, middle: [0.5, 0.5], size: [0, 0], full: false };
-  let asked = 0, tileTimer = 0, tileAsked = "", disposed = false, drawn = "";
+  let asked = 0, tileTimer = 0, tileAsked = "", reliefAsked = 0, disposed = false, drawn = "";
   const stop = new AbortController();
   const { signal } = stop;
   const on = (target, event, does, more = {}) =>
@@ -179,13 +197,27 @@ export function createLiveView(element, options = {}) {
     moved();
   }
 
+  /* the lamp and what it shines on; null where no lamp is on, or nothing to shine on */
+  function lit() {
+    if (!state.lamp || !engine.relief || !engine.tables.print || !state.widthMm) return null;
+    return Object.fromEntries(LIT_BY.map((each) => [each, state[each]]));
+  }
+
+  /* the bare sheet's light on the canvas, as a picture's white has it */
+  function whiteLight() {
+    const light = [0.9642, 1, 0.8249].map((each, i) => each * gainOf({ ...state, toSrgb: state.toDisplay })[i]);
+    const by = (matrix, from) => [0, 1, 2].map((row) =>
+      Math.min(1, Math.max(0, from.reduce((sum, each, i) => sum + matrix[3 * row + i] * each, 0))));
+    return by(state.screens[screenSpace()], by(state.toDisplay, light));
+  }
+
   function moved() {
     for (const [each, button] of Object.entries(sizes))
       button.setAttribute("aria-pressed", String(view.zoom === (each === "fit" ? 0 : wanted(each) || -1)));
-    canvas.style.touchAction = view.zoom || view.full ? "none" : "pan-x pan-y";
+    canvas.style.touchAction = view.zoom || view.full || state.lamp ? "none" : "pan-x pan-y";
     soon();
     clearTimeout(tileTimer);
-    tileTimer = setTimeout(askForTile, REST_MS);
+    tileTimer = setTimeout(askForMore, REST_MS);
   }
 
   /* ---- drawing */
@@ -200,9 +232,9 @@ export function createLiveView(element, options = {}) {
       gain: gainOf({ ...state, toSrgb: state.toDisplay }),
       ...(state.toDisplay && { toDisplay: state.toDisplay, fromDisplay: state.fromDisplay }),
       ...(screen && { toScreen: screen }),
-      overlay: state.overlay,
+      overlay: state.lamp ? 0 : state.overlay,
       steps: state.steps,
-      gainUp: 2 ** state.stops,
+      gainUp: state.lamp ? 1 : 2 ** state.stops,
       /* without marks no limit is seen, and the picture need not be worked out for one */
       paperLimit: state.overlay ? Math.max(state.threshold, state.paperNoise) : 0,
       displayLimit: state.overlay ? Math.max(state.threshold, state.displayNoise) : 0,
@@ -226,9 +258,11 @@ export function createLiveView(element, options = {}) {
     if (disposed || !engine.ready || !canvas.width) return false;
     resolve();
     const { origin, size } = layout();
-    const at = state.divided ? state.divider : state.divider >= 1 ? 1 : 0;
+    const lamped = lit();
+    const at = lamped ? 0 : state.divided ? state.divider : state.divider >= 1 ? 1 : 0;
     const seen = {
       origin, size, divider: at, line: state.divided && at > 0 && at < 1,
+      lit: lamped, whiteLight: lamped && whiteLight(),
       surround: [SURROUND, SURROUND, SURROUND],
       marks: [
         [0, 0, 0], colour(state.overlay === 1 ? state.overlayColour : state.limitColours[0]),
@@ -237,7 +271,7 @@ export function createLiveView(element, options = {}) {
       stepColours: state.stepColours.map(colour),
     };
     const parts = [state.divided, state.divider, state.mark, state.frame];
-    const now = JSON.stringify([seen, parts, engine.changes]);
+    const now = JSON.stringify([seen, parts, engine.changes, engine.reliefs]);
     if (now === drawn && !anyway) return true;
     drawn = now;
     const shown = engine.draw(seen);
@@ -249,8 +283,8 @@ export function createLiveView(element, options = {}) {
 
   function placeParts(origin, size) {
     const css = (value) => `${value / ratio()}px`;
-    divider.hidden = !state.divided;
-    divider.style.display = state.divided ? "" : "none";
+    divider.hidden = !state.divided || state.lamp;
+    divider.style.display = divider.hidden ? "none" : "";
     divider.style.left = css(origin[0] + Math.round(state.divider * size[0]));
     divider.setAttribute("aria-valuenow", String(Math.round(100 * state.divider)));
     divider.setAttribute("aria-valuetext", `${Math.round(100 * state.divider)} % from the left`);
@@ -266,6 +300,20 @@ export function createLiveView(element, options = {}) {
       frame.style.top = css(origin[1] + top * size[1]);
       frame.style.width = css((right - left) * size[0]);
       frame.style.height = css((bottom - top) * size[1]);
+    }
+    lamp.style.display = state.lamp ? "" : "none";
+    const scale = state.lamp && state.widthMm && scaleBar(state.widthMm / size[0], canvas.width);
+    bar.style.display = scale ? "" : "none";
+    if (state.lamp) {
+      const [x, y] = lampPlace(state, canvas.width, canvas.height);
+      lamp.style.left = css(x);
+      lamp.style.top = css(y);
+      lamp.setAttribute("aria-valuenow", String(state.lamp_azimuth_deg));
+      lamp.setAttribute("aria-valuetext", lampWords(state));
+    }
+    if (scale) {
+      bar.style.width = css(scale.width);
+      bar.firstChild.textContent = scale.words;
     }
   }
 
@@ -288,6 +336,14 @@ export function createLiveView(element, options = {}) {
   }
 
   /* ---- finer pixels of what is seen */
+
+  function askForMore() {
+    askForTile();
+    const pixelMm = lit() && canvas.width && state.widthMm / layout().size[0];
+    if (!pixelMm || Math.abs(engine.relief.pitch / pixelMm - 1) < 1e-3 || pixelMm === reliefAsked) return;
+    reliefAsked = pixelMm;
+    options.onRelief?.(pixelMm);
+  }
 
   function askForTile() {
     if (!options.onTile || !picture() || !canvas.width) return;
@@ -318,6 +374,23 @@ export function createLiveView(element, options = {}) {
   const fingers = new Map();
   let travelled = 0, spread = 0;
 
+  /* with nothing to move about, a hand on the picture moves the lamp */
+  const movesLamp = () => state.lamp && !view.zoom;
+  function setLamp(changes) {
+    Object.assign(state, changes);
+    soon();
+    for (const [each, value] of Object.entries(changes)) options.onUniform?.(each, value);
+  }
+  const lampTo = (e) => setLamp(lampAt(point(e), canvas.width, canvas.height));
+  on(lamp, "pointerdown", (e) => {
+    lamp.setPointerCapture(e.pointerId);
+    lamp.focus();
+    e.preventDefault();
+  });
+  on(lamp, "pointermove", (e) => {
+    if (lamp.hasPointerCapture(e.pointerId)) lampTo(e);
+  });
+
   on(canvas, "pointerdown", (e) => {
     if (e.button) return;
     fingers.set(e.pointerId, point(e));
@@ -332,7 +405,8 @@ export function createLiveView(element, options = {}) {
     travelled += Math.hypot(now[0] - before[0], now[1] - before[1]);
     fingers.set(e.pointerId, now);
     if (fingers.size === 1) {
-      if (travelled > 4 * ratio()) panBy(now[0] - before[0], now[1] - before[1]);
+      if (movesLamp()) lampTo(e);
+      else if (travelled > 4 * ratio()) panBy(now[0] - before[0], now[1] - before[1]);
       return;
     }
     const [one, two] = [...fingers.values()];
@@ -343,7 +417,8 @@ export function createLiveView(element, options = {}) {
   const lift = (e) => {
     const was = fingers.delete(e.pointerId);
     spread = 0;
-    if (!was || e.type !== "pointerup" || fingers.size || travelled > 4 * ratio() || !picture()) return;
+    if (was && e.type === "pointerup" && movesLamp()) lampTo(e);
+    if (state.lamp || !was || e.type !== "pointerup" || fingers.size || travelled > 4 * ratio() || !picture()) return;
     const { origin, size } = layout();
     const [x, y] = point(e).map((p, i) => (p - origin[i]) / size[i]);
     if (x >= 0 && x < 1 && y >= 0 && y < 1 && options.onPick) {
@@ -364,7 +439,7 @@ export function createLiveView(element, options = {}) {
 
   /* only in the full window, where there are no other controls for it */
   function setDivided(divided) {
-    if (!view.full || !engine.tables.print) return;
+    if (!view.full || !engine.tables.print || state.lamp) return;
     state.divided = divided;
     if (divided && !(state.divider > 0.02 && state.divider < 0.98)) state.divider = 0.5;
     besides.setAttribute("aria-pressed", String(divided));
@@ -418,6 +493,13 @@ export function createLiveView(element, options = {}) {
       return;
     }
     if (e.target.matches?.("input")) return;
+    const turned = state.lamp && (e.target === lamp || movesLamp()) && lampTurned(state, e.key);
+    if (turned) {
+      e.preventDefault();
+      e.stopPropagation();
+      setLamp(turned);
+      return;
+    }
     const does = KEYS[e.key.length === 1 ? e.key.toLowerCase() : e.key];
     if (!does) return;
     e.preventDefault();
@@ -504,9 +586,9 @@ export function createLiveView(element, options = {}) {
   tool("−", "Smaller; key −", KEYS["-"]);
   tool("Measure the screen", "Hold a bank card against the screen, so that true size is true", () => openCard());
   const brighter = made("input", "", { type: "range", min: "0", max: "5", step: "0.25", value: "0" });
-  const lamp = made("label", "wb-live-large", {}, "Brighter, to look into the shadows (stops)");
-  lamp.append(brighter);
-  tools.append(lamp);
+  const brighten = made("label", "wb-live-large", {}, "Brighter, to look into the shadows (stops)");
+  brighten.append(brighter);
+  tools.append(brighten);
   on(brighter, "input", () => {
     state.stops = Number(brighter.value);
     soon();
@@ -604,15 +686,21 @@ export function createLiveView(element, options = {}) {
       engine.setPicture("tile", data, width, height, box);
       soon();
     },
+    /* as `LiveEngine.setRelief` */
+    setRelief(relief) {
+      engine.setRelief(relief);
+      moved();
+    },
     setTable(name, data, channels = 3) {
       engine.setTable(name, data, channels);
       soon();
     },
     setUniforms(changes) {
       Object.assign(state, changes);
+      besides.style.display = state.lamp ? "none" : "";
       if ("stops" in changes) brighter.value = String(state.stops);
       if ("label" in changes) canvas.setAttribute("aria-label", changes.label);
-      if (["widthMm", "printPixels", "picturePixels", "screenPpi"].some((name) => name in changes)) moved();
+      if (["widthMm", "printPixels", "picturePixels", "screenPpi", "lamp"].some((name) => name in changes)) moved();
       else soon();
     },
     uniforms: state,

@@ -6,7 +6,9 @@ import re
 from functools import cache
 from pathlib import Path
 
-_PARTS = ("shaders.js", "engine.js", "live.js")
+_PARTS = (
+    "shaders.js", "lamp_shaders.js", "program.js", "lamp.js", "engine.js", "lamp_hand.js", "live.js",
+)  # fmt: skip
 
 
 @cache

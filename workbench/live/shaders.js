@@ -2,7 +2,7 @@
 
 export const NODES = 33;
 
-const HEAD = `#version 300 es
+export const HEAD = `#version 300 es
 precision highp float;
 precision highp int;
 precision highp sampler2D;
@@ -58,7 +58,7 @@ vec4 within(usampler2D table, Place p) {
 }
 `;
 
-const SRGB_CURVE = `
+export const SRGB_CURVE = `
 vec3 encoded(vec3 light) {
   light = clamp(light, 0.0, 1.0);
   return mix(12.92 * light, 1.055 * pow(max(light, 1e-9), vec3(1.0 / 2.4)) - 0.055,

@@ -189,12 +189,14 @@ class LiveScene:
     uniforms : by name, JSON values.
     part : (box, size_px) -> pixels and box, as `tiles.picture_part`: finer pixels for those
         who come nearer; None for none.
+    relief : (pixel_mm) -> `lit.LitRelief`, where a lamp stands over the sheet; None for none.
     """
 
     pixels: np.ndarray = field(repr=False)
     tables: dict[str, np.ndarray | None] = field(repr=False)
     uniforms: dict
     part: Callable | None = None
+    relief: Callable | None = None
 
 
 def live_scene(
