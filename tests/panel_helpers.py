@@ -71,6 +71,7 @@ def decoded(image) -> np.ndarray:
 
 
 def shown(view) -> np.ndarray:
-    """(h, w, 3) uint8 of a picture view, once it is lossless."""
+    """(h, w, 3) uint8 of a picture view, or of a live one that shows pictures, once it is lossless."""
+    view = getattr(view, "flat", view)
     assert view.wait_until_settled()
     return decoded(view.image)

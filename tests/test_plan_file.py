@@ -153,6 +153,8 @@ _VALUES = {
     "wall_reflectance": st.floats(0.01, 0.95),
     "lamp_azimuth_deg": st.floats(0, 360),
     "lamp_elevation_deg": st.floats(1, 90),
+    "lamp_size_cm": st.floats(0, 200),
+    "lamp_distance_m": st.floats(0, 100),
     "even_light": st.floats(0, 1),
     "screen_luminance_cd_m2": st.floats(0, 10_000),
     "screen_contrast_ratio": st.floats(0, 1e6),

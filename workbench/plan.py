@@ -125,6 +125,8 @@ class Plan(t.HasTraits):
     wall_reflectance = Decided()
     lamp_azimuth_deg = Decided()
     lamp_elevation_deg = Decided()
+    lamp_size_cm = Decided()
+    lamp_distance_m = Decided()
     even_light = Decided()
     screen_luminance_cd_m2 = Decided()
     screen_contrast_ratio = Decided()

@@ -34,7 +34,6 @@ from workbench.paper import open_paper
 from workbench.picture import from_pixels
 from workbench.surface.kinds import surface_of_kind
 from workbench.surface.lamp import Lamp
-from workbench.surface.relief import Surface
 
 CARD = "brightened card"
 

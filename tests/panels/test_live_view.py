@@ -159,8 +159,6 @@ def test_the_proof_is_live_in_each_of_its_ways(plan, open_panel):
     known = view.page.uniforms
     assert known["divided"] and known["divider"] == 0.5 and known["overlay"] == 0
     assert ["divider", panel.divider.slider.model_id, 100] in view.page.links
-    view.page._handle_custom_msg({"event": "uniform", "name": "divider", "value": 0.2}, [])
-    assert panel.divider.value == 20
     panel.view.field.value = LIMITED
     assert view.page.uniforms["overlay"] == 2 and not view.page.uniforms["divided"]
     assert view.page.layout.display == ""

@@ -35,7 +35,8 @@ from workbench.output.render import Renderer
 from workbench.panels.proof.controls import OWN
 from workbench.panels.proof.magnifier import NONE, PAPER_SIZE, TILE_PX
 from workbench.panels.proof.panel import ProofPanel
-from workbench.panels.proof.words import intents_html, ruler_html
+from workbench.panels.proof.words import intents_html
+from workbench.panels.screen_ruler import ruler_html
 from workbench.paper import open_paper
 from workbench.picture import open_picture
 from workbench.plan import Plan
@@ -322,7 +323,7 @@ def test_the_magnifier_stands_where_the_picture_is_clicked(panel):
 
 def test_the_tiles_are_the_same_print_pixels_each_way(panel, plan):
     magnifier = panel.magnifier
-    assert magnifier.screen_ppi.visible
+    assert magnifier.ruler.slider.visible
     sharpened = shown(magnifier.views[0])
     plan.sharpening = None  # as the soft proof of the whole picture
     settle(panel)
@@ -397,7 +398,7 @@ def test_the_buttons_find_their_places(panel, plan):
 def test_true_size_follows_the_screen_s_resolution(panel, plan):
     magnifier = panel.magnifier
     magnifier.size.field.value = PAPER_SIZE
-    magnifier.screen_ppi.field.value = 180.0
+    magnifier.ruler.slider.field.value = 180.0
     settle(panel)
     # 180 of 360 print pixels an inch: two print pixels a screen pixel
     width = min(2 * TILE_PX[0], 640), min(2 * TILE_PX[1], 480)
@@ -410,7 +411,7 @@ def test_true_size_asks_until_the_resolution_is_given(panel):
     panel.magnifier.size.field.value = PAPER_SIZE
     settle(panel)
     assert "check it once" in panel.magnifier.said.value
-    assert panel.magnifier.asked.layout.display == ""
+    assert panel.magnifier.ruler.widget.layout.display == ""
 
 
 @given(st.floats(10, 2000), st.floats(0.5, 4))

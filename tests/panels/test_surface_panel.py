@@ -35,7 +35,7 @@ def test_the_sheets_are_the_relit_proof(plan, open_panel):
     lamp = wb.Lamp(plan.lamp_azimuth_deg, plan.lamp_elevation_deg, ambient=plan.even_light)
     seen = wb.texture_seen(plan.paper, lamp, picture=plan.picture, long_side_mm=size.width_mm)
     assert panel.texture.text == seen.sentence
-    assert [column.layout.display for column in panel.columns] == [""] * 4
+    assert [column.layout.display for column in panel.columns] == [""] * 4 + ["none"] * 2
     assert panel.captions[1].value.count(wb.demo_papers()[0].name) == 1
 
 

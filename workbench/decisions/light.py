@@ -47,6 +47,19 @@ DECLARED = (
         unit="°", low=1.0, high=90.0, slider=(5, 90, 1),
     ),
     Decision(
+        "lamp_size_cm", 2.0, "light", "Lamp's size",
+        "Across; a small one draws sharp shadows and glints, a wide one soft ones",
+        about="a lamp's diameter, as seen from 1 m where its light is parallel",
+        unit="cm", high=200.0, slider=(0, 60, 1),
+    ),
+    Decision(
+        "lamp_distance_m", 0.0, "light", "Lamp's distance",
+        "From the middle of what is shown: a near lamp lights one side more; 0 for one so far "
+        "that all is lit alike",
+        about="a lamp's distance from the sheet's middle, 0.1 and more; 0 for parallel light",
+        unit="m", high=100.0, slider=(0, 3, 0.05),
+    ),
+    Decision(
         "even_light", 0.2, "light", "Even light",
         "The share of the light that comes from everywhere, as from a white room",
         about="share of the light on the sheet that comes from everywhere",

@@ -107,6 +107,8 @@ export function createLiveView(element, options = {}) {
   const bar = made("div", "wb-live-scale");
   bar.append(made("span"));
   stage.append(canvas, frame, mark, divider, bar, lamp);
+  /* until something is drawn there is nothing to see or to move */
+  for (const each of [canvas, mark, frame, divider, bar, lamp]) each.style.visibility = "hidden";
   root.append(stage);
   const engine = new LiveEngine(canvas);
   element.append(root);
@@ -275,6 +277,7 @@ export function createLiveView(element, options = {}) {
     if (now === drawn && !anyway) return true;
     drawn = now;
     const shown = engine.draw(seen);
+    if (shown && canvas.style.visibility) for (const each of stage.children) each.style.visibility = "";
     placeParts(origin, size);
     canvas.dataset.width = size[0];
     canvas.dataset.frame = `${name}, frame ${++frames}`; /* for those who watch the page */

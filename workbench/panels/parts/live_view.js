@@ -17,27 +17,25 @@ function render({ model, el }) {
   const lately = new Map();
   const hands = new Map();
   const links = new Map();
+  const sliders = new Map();
   let waiting = 0;
 
-  /* moves are told once a frame at most */
-  const moves = new Map();
-  let telling = 0;
-  const tellMove = (name, value) => {
+  /* everything on the page that follows the slider, and Python, hear of a hand by the slider */
+  const handMoved = (name, value) => {
     lately.set(name, performance.now());
     hands.set(name, performance.now());
-    moves.set(name, value);
-    telling ||= setTimeout(() => {
-      telling = 0;
-      for (const [each, now] of moves) tell("uniform", { name: each, value: now });
-      moves.clear();
-    }, 30);
+    const moved = sliders.get(name);
+    if (!moved) return;
+    moved.slider.set("value", value * moved.per);
+    moved.slider.save_changes();
   };
 
   try {
     view = createLiveView(el, {
-      onUniform: tellMove,
+      onUniform: handMoved,
       onPick: (x, y) => tell("pick", { x, y }),
       onTile: (wish) => tell("tile", wish),
+      onRelief: (pixelMm) => tell("relief", { pixel_mm: pixelMm }),
       onScreenPpi: (ppi) => tell("screen_ppi", { ppi }),
       onState: (state) => tell("state", { state }),
     });
@@ -77,6 +75,11 @@ function render({ model, el }) {
     if (part.data) view.setTile(numbers(part), part.width, part.height, part.box);
   };
 
+  const takeRelief = () => {
+    const { data, ...facts } = model.get("relief");
+    view.setRelief(data ? { ...facts, data: numbers(model.get("relief")) } : null);
+  };
+
   /* changes of one message are taken together, in an order in which they fit */
   const changed = new Set();
   const take = () => {
@@ -84,9 +87,10 @@ function render({ model, el }) {
     if (changed.has("uniforms")) takeUniforms();
     if (changed.has("picture")) takePicture();
     if (changed.has("tile")) takeTile();
+    if (changed.has("relief")) takeRelief();
     changed.clear();
   };
-  const names = [...TABLES.map((name) => `table_${name}`), "uniforms", "picture", "tile"];
+  const names = [...TABLES.map((name) => `table_${name}`), "uniforms", "picture", "tile", "relief"];
   const listeners = names.map((name) => {
     const listener = () => {
       if (!changed.size) queueMicrotask(take);
@@ -113,6 +117,7 @@ function render({ model, el }) {
           view.setUniforms({ [name]: slider.get("value") / per });
         };
         slider.on("change:value", listener);
+        sliders.set(name, { slider, per });
         links.set(key, () => slider.off("change:value", listener));
       } catch {
         links.delete(key); /* not on this page */
@@ -128,7 +133,6 @@ function render({ model, el }) {
     model.off("change:links", relink);
     for (const off of links.values()) off?.();
     clearTimeout(waiting);
-    clearTimeout(telling);
     view.dispose();
   };
 }

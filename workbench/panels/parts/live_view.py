@@ -15,6 +15,7 @@ import numpy as np
 import traitlets
 
 from workbench.analysis.colour_at import colour_at
+from workbench.live.lit import LitRelief
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene
 from workbench.panels.parts.picture_view import PictureView
@@ -45,6 +46,7 @@ class _OnPage(anywidget.AnyWidget):
     )
     picture = traitlets.Dict().tag(sync=True)
     tile = traitlets.Dict().tag(sync=True)
+    relief = traitlets.Dict(help="of the sheet, under a lamp").tag(sync=True)
     table_own = traitlets.Dict().tag(sync=True)
     table_print = traitlets.Dict().tag(sync=True)
     table_beyond = traitlets.Dict().tag(sync=True)
@@ -128,6 +130,8 @@ class LiveView:
                 self._send(f"table_{name}", scene.tables.get(name))
             height, width = scene.pixels.shape[:2]
             self._send("picture", scene.pixels, width=width, height=height)
+            if scene.relief is not None:
+                self._send_relief(scene.relief(scene.uniforms["widthMm"] / width))
             self.page.uniforms = {**scene.uniforms, "label": self.flat.alt, "mark": self._mark()}
             self.page.layout.display = ""
             self.flat.image.layout.display = "none"
@@ -138,18 +142,17 @@ class LiveView:
             setattr(self.page, name, _part(array, **more))
             self._sent[name] = array
 
+    def _send_relief(self, relief: LitRelief) -> None:
+        height, width = relief.codes.shape[:2]
+        self._send("relief", relief.codes, width=width, height=height, **relief.facts())
+
     # hands on the page ------------------------------------------------------
 
-    def on_hand(self, event: str, callback) -> None:
-        """Hear of what a hand does on the picture; wrap the callback in ``guarded``.
-
-        "divider" and "stops": callback(value), 0..1 and in stops; "screen_ppi": callback(ppi);
-        "pick": callback(x, y), shares of the picture, in the place of `place_told`.
-        """
-        self._hands[event] = callback
-
     def link(self, uniform: str, slider: widgets.Widget, per: float = 1) -> None:
-        """Let a slider of the page move a uniform, the slider's values being ``per`` to one."""
+        """Let a slider of the page and a uniform move each other, ``per`` of its values to one.
+
+        A hand on the picture then moves the slider, from which all else hears of it.
+        """
         self._own_links.append([uniform, slider.model_id, per])
         self._link_all()
 
@@ -168,11 +171,11 @@ class LiveView:
         event = told.pop("event", "")
         if event == "tile":
             self._tile(told)
+        elif event == "relief":
+            self._finer_relief(float(told["pixel_mm"]))
         elif event == "state":
             self._lost = told["state"] == "lost"
             self._answered(None)
-        elif event == "uniform" and told["name"] in self._hands:
-            self._hands[told["name"]](float(told["value"]))
         elif event in self._hands:
             self._hands[event](**{name: float(value) for name, value in told.items()})
 
@@ -197,6 +200,19 @@ class LiveView:
             self,
             lambda cancelled, progress: scene.part(box, size),
             put,
+        )
+
+    def _finer_relief(self, pixel_mm: float) -> None:
+        scene = self._scene
+        if scene is None or scene.relief is None:
+            return
+
+        def put(relief) -> None:
+            if self._scene is scene:
+                self._send_relief(relief)
+
+        self._tiles.submit(
+            (self, "relief"), lambda cancelled, progress: scene.relief(pixel_mm), put
         )
 
     # a place of the picture ---------------------------------------------------

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.intents import RENDERINGS
 from workbench.analysis.proof_maps import most_moved
-from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.output.job import PrintJob
 from workbench.output.magnified import (
@@ -19,8 +18,8 @@ from workbench.output.magnified import (
     window_px,
 )
 from workbench.panels import parts
-from workbench.panels.knobs import told
-from workbench.panels.proof.words import magnified_words, ruler_html, way_words
+from workbench.panels.proof.words import magnified_words, way_words
+from workbench.panels.screen_ruler import ScreenRuler
 from workbench.plan import JOB_TRAITS
 from workbench.rendering import Rendering
 
@@ -29,7 +28,6 @@ CHOSEN, PICTURE, NONE = "chosen", "picture", ""
 TILE_PX = (276, 204)
 FIRST_WAYS = (CHOSEN, PICTURE, ("perceptual", True), ("relative", False))
 PIXELS, PAPER_SIZE = "pixels", "paper"
-_USUAL_PPI = 96.0  # of a CSS pixel, by definition; real screens differ
 
 
 @dataclass(frozen=True)
@@ -56,10 +54,10 @@ class Magnifier:
     def __init__(self, panel, on_moved):
         self.plan, self.front, self._on_moved = panel.plan, panel.front, on_moved
         self._job: tuple = (None, None)  # the job made last, and what it was made of
+        self.ruler = ScreenRuler(panel)
         self._build(panel.front, panel.safely)
-        panel.look(*self.ways, self.across, self.down, self.size, self.screen_ppi)
+        panel.look(*self.ways, self.across, self.down, self.size, self.ruler.slider)
         self.front.observe(panel.safely(lambda change: self._pointed(change["new"])), "pointed")
-        self.front.observe(panel.safely(self._ppi_known), "pixel_ratio")
 
     def _build(self, front, safely) -> None:
         self.ways, self.views, tiles = [], [], []
@@ -107,53 +105,19 @@ class Magnifier:
             help="Every print pixel, or the print's own size on your screen",
         )
         self.size.on_change(safely(self._size_changed))
-        label, help = told("screen_ppi")
-        self.screen_ppi = parts.slider(
-            front,
-            label,
-            value=_USUAL_PPI,
-            min=60,
-            max=300,
-            step=0.5,
-            unit="ppi",
-            typed=(DECISIONS["screen_ppi"].low, DECISIONS["screen_ppi"].high),
-            help=f"{help}, or move it until the bar below is 10 cm long",
-        )
-        self.screen_ppi.on_change(safely(self._ppi_given))
-        self.plan.observe(safely(self._ppi_known), names=["screen_ppi"])
-        self.ruler = parts.html("")
-        note = "Hold a ruler against the screen: this bar is 10 cm long if the resolution is right."
-        self.asked = parts.column(self.screen_ppi, parts.html(note, "wb-muted"), self.ruler)
-        self.asked.layout.display = "none"
         self.said = parts.html("", "wb-muted")
         self.widget = parts.column(
             parts.row(self.across, self.down),
             parts.row(self.size, *self.buttons),
-            self.asked,
+            self.ruler,
             self.tiles,
             self.said,
         )
-        self._ppi_known()
 
     # knobs --------------------------------------------------------------------
 
-    def _show_ruler(self) -> None:
-        self.ruler.value = ruler_html(self.screen_ppi.value, self.front.pixel_ratio)
-
-    @property
-    def checked(self) -> bool:
-        """Whether the person has ever given the screen's resolution."""
-        return self.plan.screen_ppi is not None
-
-    def _ppi_given(self, value) -> None:
-        self.plan.screen_ppi = value
-
-    def _ppi_known(self, change=None) -> None:
-        self.screen_ppi.value = self.plan.screen_ppi or _USUAL_PPI * self.front.pixel_ratio
-        self._show_ruler()
-
     def _size_changed(self, size: str) -> None:
-        self.asked.layout.display = "" if size == PAPER_SIZE else "none"
+        self.ruler.show(size == PAPER_SIZE)
 
     def _go(self, find) -> None:
         """Stand where ``find`` says, by a picture, a paper, a rendering and a window."""
@@ -179,7 +143,7 @@ class Magnifier:
         return round(TILE_PX[0] * ratio), round(TILE_PX[1] * ratio)
 
     def _screen_ppi(self) -> float | None:
-        return self.screen_ppi.value if self.size.value == PAPER_SIZE else None
+        return self.ruler.ppi if self.size.value == PAPER_SIZE else None
 
     def request(self) -> _Asked:
         plan, problem = self.plan, ""
@@ -244,7 +208,7 @@ class Magnifier:
                 view.profile = profile
                 name = {v: n for n, v in way.field.options}[way.value]
                 view.show(pixels, settled=True, alt=f"A part of the print: {name}")
-        unsure = asked.screen_ppi is not None and not self.checked
+        unsure = asked.screen_ppi is not None and not self.ruler.checked
         parts.set_html(self.said, magnified_words(found, unsure), "wb-muted")
         self._on_moved(found.frame)
 

@@ -59,7 +59,6 @@ class ProofPanel(Panel):
         self.display = DisplayChooser(self.plan, front, self.status)
         self.picture = parts.LiveView(front, changed=self._changed, plan=self.plan)
         self.picture.link("divider", self.divider.slider, 100)
-        self.picture.on_hand("divider", self._divider_moved)
         self.shares = parts.Sentence("Out of gamut: paper and display")
         self.legend = parts.PlotView(front, DifferenceFigure(), "Difference from picture to print")
         self.limits = widgets.HTML(limits_legend())
@@ -124,9 +123,6 @@ class ProofPanel(Panel):
         divider = self.divider.value / 100 if view == SPLIT else 0.0
         size = size_on_paper(self.plan) if self.picture.live else None
         return proofed, view, divider, self._frame, maps, size
-
-    def _divider_moved(self, value: float) -> None:
-        self.divider.value = 100 * value
 
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn

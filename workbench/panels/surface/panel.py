@@ -4,56 +4,103 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.analysis.relit import middle_part, proof_of_part, relight, shown_mm
+from workbench.analysis.eye import ARM_MM, eye_blur_mm
+from workbench.analysis.relit import Window
 from workbench.analysis.texture import Texture, texture_seen
-from workbench.figures.relit import lamp_words, surface_words
+from workbench.figures.lit_print import MM_PER_INCH, LitPrint
+from workbench.figures.relit import MOST, lamp_words, surface_words
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import lone_row
+from workbench.panels.screen.controls import glass_knob
+from workbench.panels.screen_ruler import ScreenRuler
 from workbench.panels.surface.measure import MeasurePart
 from workbench.panels.view import View
-from workbench.picture.kept import kept_while_open
 from workbench.plan import SIZE_TRAITS
 from workbench.surface.lamp import Lamp
 
-MOST = 4
-# two side by side on a desk, with what the page puts around them
-WIDTH_PX = 248
-_LAMP = ("lamp_azimuth_deg", "lamp_elevation_deg", "even_light")
+# two side by side on a desk, with what the page puts around them; and one alone
+WIDTH_PX, ALONE_PX = 248, 540
+_LAMP = (
+    "lamp_azimuth_deg", "lamp_elevation_deg", "even_light", "lamp_size_cm", "lamp_distance_m",
+)  # fmt: skip
 # mm of the print that are shown, and how that is called
-_PARTS = (("a close look: 25 mm", 25), ("100 mm of it", 100), ("the whole print", 0))
+TRUE, PIXELS = "true size", "print pixels"
+_PARTS = (
+    ("a close look: 25 mm", 25),
+    ("100 mm of it", 100),
+    ("the whole print", 0),
+    ("as large as on the paper: true size", TRUE),
+    ("print pixels: one for each screen pixel", PIXELS),
+)
+_MANY = (("up to four papers", 4), ("up to six papers", MOST), ("the chosen paper, large", 1))
+_SEEN = (("any distance: all there is", 0.0), ("arm's length: 60 cm", ARM_MM))
+# GGX roughness
+_INK = (("as the bare paper does", 0.0), ("more: like satin", 0.2), ("less: dull", 0.5))
+_MIRRORED = Window(0.6, 0.1, 0.9, 0.6, brightness=5)
 _NOTE = (
     "The surfaces of the invented papers are invented too; for your own papers, the kind on the "
     "shelf is shown until you measure the sheet. Light that the relief scatters onto itself, and "
     "light that spreads in the paper, are left out, so that a real sheet looks a little softer. "
     "Each print is as an eye sees it that has got used to its paper's white (relative); the "
-    "contrast is that of the bare sheet."
+    "contrast is that of the bare sheet. At arm's length all light is spread as optics and retina "
+    f"of a good eye spread it: a Gaussian of {eye_blur_mm(ARM_MM):.2f} mm on the print (Barten 1999)."
 )
 
 
 class SurfacePanel(Panel):
-    """Relief, gloss and shadow of up to four papers in the light of one lamp."""
+    """Relief, gloss and shadow of up to six papers in the light of one lamp."""
 
-    watch = ("picture", "papers", "intent", "black_point_compensation", *_LAMP, *SIZE_TRAITS)
+    watch = (
+        "picture", "papers", "intent", "black_point_compensation", *_LAMP, "glass", "screen_ppi",
+        *SIZE_TRAITS,
+    )  # fmt: skip
 
     def build(self) -> list:
         front = self.front
-        self.azimuth, self.elevation, self.even = (knob(self, name) for name in _LAMP)
-        self.part = self.look(
-            parts.choice(front, "Show", options=_PARTS, help="How much of the print is shown")
+        self.azimuth, self.elevation, self.even, self.size, self.distance = (
+            knob(self, name) for name in _LAMP
         )
         self.measuring = MeasurePart(self)
+        self.glass = glass_knob(self)
+        self.part, self.many, self.seen_from, self.ink, self.window = self.look(
+            parts.choice(front, "Show", options=_PARTS, help="How much of the print is shown"),
+            parts.choice(front, "Side by side", options=_MANY, help="The chosen paper is the first"),
+            parts.choice(
+                front, "Seen from", options=_SEEN,
+                help="What an eye does not resolve from there is blurred",
+            ),
+            parts.choice(
+                front, "Inked places shine", options=_INK,
+                help="Ink may lie on the sheet as a layer of its own, or sink in",
+            ),
+            parts.tick(
+                front, "A window mirrored in the glass",
+                help="Five times as bright as a white sheet in the lamp's light",
+            ),
+        )  # fmt: skip
+        self.ruler = ScreenRuler(self)
         self.lamp = parts.Sentence("Light")
         self.texture = parts.Sentence("What is seen of it")
-        self.views = [parts.PictureView(front, alt="A print under the lamp") for _ in range(MOST)]
+        self.views = [
+            parts.LiveView(front, "A print under the lamp", changed=self._changed, plan=self.plan)
+            for _ in range(MOST)
+        ]
         self.captions = [parts.html("") for _ in range(MOST)]
         pairs = zip(self.views, self.captions, strict=True)
         self.columns = [parts.column(view, caption) for view, caption in pairs]
         return [
             *lone_row(self),
-            parts.row(self.azimuth, self.elevation),
-            parts.row(self.even, self.part),
+            parts.row(
+                self.azimuth, self.elevation, self.even, self.part, self.many, self.seen_from
+            ),
+            parts.fold(
+                "More of lamp, ink and glass",
+                parts.row(self.size, self.distance, self.ink, self.glass, self.window),
+                front=front,
+            ),
+            self.ruler,
             self.lamp,
             self.texture,
             parts.row(*self.columns),
@@ -63,51 +110,101 @@ class SurfacePanel(Panel):
 
     def shows(self):
         return (
-            View("sheets", self._asked, _relit, self._show),
+            View("lamp", lambda: self._lamp, lamp_words, self._tell),
+            View("size", lambda: self.part.value, str, self._show_ruler),
+            # the page moves the lamp by itself; what is said of it follows
+            View("live", lambda: self._asked(live=True), _scenes, self._show_scenes),
+            View("sheets", lambda: self._asked(live=False), _relit, self._show),
+            View("words", lambda: self._asked(live=True), _relit_later, self._caption,
+                 lane=parts.FINER, rest_s=0.2, keep=4),
             View("texture", self._texture_asked, _texture, self._say, lane=parts.FINER, keep=8,
                  doing="Working out from how far the texture is seen"),
             *self.measuring.shows(),
         )  # fmt: skip
 
     def papers_shown(self) -> tuple:
-        """The chosen paper and up to three others."""
+        """The chosen paper and those beside it."""
         chosen = self.plan.paper
         shown = [chosen, *(each for each in self.plan.papers if each is not chosen)]
-        return tuple(each for each in shown if hasattr(each, "profile"))[:MOST]
+        return tuple(each for each in shown if hasattr(each, "profile"))[: self.many.value]
+
+    @property
+    def _lamp(self) -> Lamp:
+        plan = self.plan
+        far = plan.lamp_distance_m
+        return Lamp(
+            plan.lamp_azimuth_deg,
+            plan.lamp_elevation_deg,
+            distance_mm=max(1000 * far, 100) if far else None,
+            size_mm=10 * plan.lamp_size_cm,
+            ambient=plan.even_light,
+        )
+
+    def _long_mm(self) -> float:
+        size = self.plan.print_size()
+        return max(size.width_mm, size.height_mm)
 
     def _texture_asked(self) -> tuple:
-        picture, papers, _, lamp, long_mm, _, _ = self._asked()
-        return picture, papers[0], lamp, long_mm
+        return self.plan.picture, self.papers_shown()[0], self._lamp, self._long_mm()
 
     def _say(self, found: Texture) -> None:
         self.texture.say(found.sentence, mark="" if found.share_hidden is None else "preview")
 
-    def _asked(self) -> tuple:
+    def _tell(self, words: str) -> None:
+        self.lamp.say(words + ".")
+
+    def _show_ruler(self, part: str) -> None:
+        self.ruler.show(part == TRUE)
+
+    def _shown_part(self) -> tuple[float, int]:
+        """mm of the print that are shown, and on how many screen pixels."""
+        width_px = self.fine(ALONE_PX if self.many.value == 1 else WIDTH_PX)
+        per_inch = {TRUE: self.ruler.ppi, PIXELS: self.plan.printer_ppi}.get(self.part.value)
+        if per_inch is None:
+            return self.part.value, width_px
+        # a print that is smaller than the view keeps its size
+        whole_px = round(self._long_mm() / MM_PER_INCH * per_inch)
+        return width_px / per_inch * MM_PER_INCH, min(width_px, whole_px)
+
+    def _asked(self, live: bool) -> tuple | None:
+        if live != self.views[0].live:
+            return None
         plan = self.plan
-        size = plan.print_size()
-        lamp = Lamp(plan.lamp_azimuth_deg, plan.lamp_elevation_deg, ambient=plan.even_light)
         rendering = plan.rendering.only("intent", "black_point_compensation")
-        long_mm = max(size.width_mm, size.height_mm)
-        shown, width_px = self.part.value, self.fine(WIDTH_PX)
-        return plan.picture, self.papers_shown(), rendering, lamp, long_mm, shown, width_px
+        wide_mm, width_px = self._shown_part()
+        blur_mm = eye_blur_mm(self.seen_from.value) if self.seen_from.value else 0.0
+        return tuple(
+            LitPrint(
+                plan.picture, paper, rendering, self._lamp, self._long_mm(), wide_mm, width_px,
+                glass=plan.glass, window=_MIRRORED if self.window.value else None,
+                ink_alpha=self.ink.value or None, eye_blur_mm=blur_mm, print_ppi=plan.printer_ppi,
+                screen_ppi=plan.screen_ppi,
+            )
+            for paper in self.papers_shown()
+        )  # fmt: skip
 
-    def _show(self, found) -> None:
-        self.lamp.say(lamp_words(found[0][1].lamp) + ".")
-        for number, (view, caption) in enumerate(zip(self.views, self.captions, strict=True)):
-            here = number < len(found)
-            self.columns[number].layout.display = "" if here else "none"
-            if not here:
-                continue
-            paper, relit = found[number]
-            said = surface_words(relit)
-            view.show(relit.pixels, alt=f"The print on {paper.name}: {said}")
+    def _lay_out(self, many: int) -> None:
+        for number, column in enumerate(self.columns):
+            column.layout.display = "" if number < many else "none"
+            # as wide as one another, whatever is said below
+            column.layout.flex = "0 1 320px" if many > 1 else ""
+
+    def _show_scenes(self, found: list) -> None:
+        self._lay_out(len(found))
+        for view, (paper, scene) in zip(self.views, found, strict=False):
+            view.show(scene, alt=f"The print on {paper.name}")
             view.set_caption("", mark="preview")
-            caption.value = f"<b>{escape(paper.name)}</b><br>{escape(said)}"
 
+    def _show(self, found: list) -> None:
+        self._lay_out(len(found))
+        for view, (paper, relit) in zip(self.views, found, strict=False):
+            view.show(relit.pixels, alt=f"The print on {paper.name}: {surface_words(relit)}")
+            view.set_caption("", mark="preview")
+        self._caption(found)
 
-@kept_while_open(maxsize=2 * MOST)
-def _proof(picture, paper, rendering, part, width_px):
-    return proof_of_part(picture, paper, part, width_px, **rendering)
+    def _caption(self, found: list) -> None:
+        for caption, (paper, relit) in zip(self.captions, found, strict=False):
+            caption.value = f"<b>{escape(paper.name)}</b><br>{escape(surface_words(relit))}"
 
 
 def _texture(asked, cancelled, progress) -> Texture:
@@ -115,19 +212,13 @@ def _texture(asked, cancelled, progress) -> Texture:
     return texture_seen(paper, lamp, picture=picture, long_side_mm=long_mm)
 
 
+def _scenes(asked) -> list:
+    return [(each.paper, each.scene()) for each in asked]
+
+
 def _relit(asked) -> list:
-    picture, papers, rendering, lamp, long_mm, wide_mm, width_px = asked
-    part = middle_part(picture, long_mm, wide_mm)
-    part_mm = shown_mm(picture, part, long_mm)
-    return [
-        (
-            paper,
-            relight(
-                _proof(picture, paper, rendering, part, width_px),
-                paper,
-                lamp,
-                long_side_mm=part_mm,
-            ),
-        )
-        for paper in papers
-    ]
+    return [(each.paper, each.relit()) for each in asked]
+
+
+def _relit_later(asked, cancelled, progress) -> list:
+    return _relit(asked)
