@@ -7,8 +7,10 @@ import pytest
 from panel_helpers import settle, shown, slide
 
 import workbench as wb
+from workbench.analysis.eye import eye_blur_mm
 from workbench.analysis.place import Place
 from workbench.analysis.relit import middle_part, relit_proof
+from workbench.live.lit import lit_relief
 from workbench.output.adjust import Adjustments
 from workbench.output.for_place import print_for_place
 from workbench.panels.place.panel import WIDTH_PX as PLACE_PX
@@ -53,6 +55,52 @@ def test_moving_the_lamp_moves_the_plan_and_the_picture(plan, open_panel):
     panel.part.field.set_state({"index": 2})
     settle(panel)
     assert shown(panel.views[0]).shape[1] == WIDTH_PX
+
+
+def test_a_page_with_webgl_is_sent_the_relief_once_and_moves_the_lamp_itself(plan, open_panel):
+    panel = open_panel(SurfacePanel, plan)
+    for view in panel.views:
+        view.page.set_state({"webgl": True})
+    settle(panel)
+    view, lit = panel.views[0], panel._asked(live=True)[0]
+    wide = view.page.uniforms["widthMm"] / WIDTH_PX
+    relief = lit_relief(wb.surface_of(plan.paper), wide)
+    assert bytes(view.page.relief["data"]) == relief.codes.tobytes()
+    assert view.page.relief["pitch"] == pytest.approx(wide, abs=1e-6)
+    assert view.page.uniforms["widthMm"] == pytest.approx(25, abs=0.05)
+    known = [name for name, *_ in view.page.links]
+    assert {"lamp_azimuth_deg", "lamp_elevation_deg", "even_light", "lamp_size_cm"} <= set(known)
+    assert "cold-pressed" in panel.captions[0].value
+    sent = []
+    view.page.observe(lambda change: sent.append(change["name"]))
+    slide(panel.elevation, 8)
+    slide(panel.distance, 0.5)
+    settle(panel)
+    assert set(sent) == {"uniforms"} and view.page.uniforms["lamp_distance_m"] == 0.5
+    # what is said below is the exact renderer's
+    relit = replace(lit, lamp=wb.Lamp(135, 8, distance_mm=500, ambient=plan.even_light)).relit()
+    assert f"{100 * relit.relief_contrast:.0f} % contrast" in panel.captions[0].value
+    # at true size a pixel of the screen is as wide on the paper
+    panel.part.field.set_state({"index": 3})
+    panel.ruler.slider.field.value = 127.0
+    settle(panel)
+    assert view.page.relief["pitch"] == pytest.approx(25.4 / 127, rel=0.01)
+    assert panel.ruler.widget.layout.display == ""
+    panel.many.field.set_state({"index": 1})
+    settle(panel)
+    assert [column.layout.display for column in panel.columns] == [""] * 6
+
+
+def test_what_an_eye_at_arm_s_length_does_not_resolve_is_blurred(plan, open_panel):
+    panel = open_panel(SurfacePanel, plan)
+    before = shown(panel.views[0]).astype(float)
+    panel.seen_from.field.set_state({"index": 1})
+    settle(panel)
+    after = shown(panel.views[0]).astype(float)
+    assert np.abs(np.diff(after, axis=1)).mean() < 0.9 * np.abs(np.diff(before, axis=1)).mean()
+    assert after.mean() == pytest.approx(before.mean(), rel=0.01)
+    expected = panel._asked(live=False)[0]
+    assert expected.eye_blur_mm == eye_blur_mm(600)
 
 
 def test_the_place_is_what_the_function_says(plan, open_panel):

@@ -102,7 +102,7 @@ _ALL = (
     ),
     Entry(
         "surface", "Surface", "What does a lamp show of its surface?",
-        "the print on up to four papers under a lamp that you move, at 100 % or as a whole",
+        "the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole",
         "SurfacePanel", "paper", ("picture", "papers"),
     ),
     Entry(
