@@ -7,6 +7,7 @@ first, at most what the paper's black leaves room for, so that it is not counted
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -252,10 +253,10 @@ def relight(
         if ink_alpha is not None:
             inked = 1 - np.clip(light.mean(axis=2) / white.light.mean(), 0, 1)
             alpha = (scene.tile.alpha + (ink_alpha - scene.tile.alpha) * inked).astype(np.float32)
-        diffuse, glossy = scene.factors(*band)
+        diffuse, glossy = scene.factors(band[0], band[1])
         sheet = (white.light[1] - own) * diffuse + white.gain * glossy
         if alpha is not None:
-            glossy = scene.factors(*band, alpha)[1]
+            glossy = scene.factors(band[0], band[1], alpha)[1]
         # a channel may fall below nothing: such colours lie beyond the display's
         light -= np.float32(own)
         light *= diffuse[..., None]
@@ -267,6 +268,7 @@ def relight(
         return light, sheet
 
     bands = row_bands(height, _BAND_ROWS)
+    lights: Sequence[np.ndarray]
     lights, sheets = zip(*in_order(parts, bands, cancelled=cancelled), strict=True)
     sheet = np.concatenate(sheets)
     if exposure is None:
