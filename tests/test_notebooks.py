@@ -17,7 +17,18 @@ NOTEBOOKS = sorted(
     for path in FOLDER.rglob("*.ipynb")
     if path.name not in OWN and ".ipynb_checkpoints" not in path.parts
 )
+LECTURES = [path for path in NOTEBOOKS if path.name != "workbench.ipynb"]
 SECONDS = 300
+# every lecture goes this way; further steps may lie between
+ORDER = [
+    "Your guess",
+    "Turn the knob",
+    "What you see",
+    "Why",
+    "Exercise",
+    "On a projector",
+    "Go on",
+]
 
 
 def test_there_are_notebooks():
@@ -34,8 +45,46 @@ def test_notebook_is_kept_without_outputs(path):
     assert notebook.metadata.kernelspec.name == "python3"
 
 
+@pytest.mark.parametrize("path", LECTURES, ids=lambda path: path.stem)
+def test_lectures_are_in_one_order(path):
+    cells = nbformat.read(path, as_version=4).cells
+    words = [cell.source for cell in cells if cell.cell_type == "markdown"]
+    assert words[0].startswith("# ") and "?" in words[0]
+    assert [w.splitlines()[0][3:] for w in words if w.startswith("## ")] == ORDER
+    # a source is one click away
+    assert any("<details><summary>Source</summary>" in w for w in words)
+    code = [cell.source for cell in cells if cell.cell_type == "code"]
+    # own files take one changed cell: nothing else begins a lecture or names a file to open
+    assert [at for at, source in enumerate(code) if "wb.lecture(" in source] == [0]
+    assert not any(f"wb.{door}(" in source for source in code for door in OPENING)
+
+
+OPENING = ("open_picture", "open_paper", "demo_picture", "demo_papers")
+
+
+def assert_is_handed_out(notebook, folder):
+    """The handout of a lecture that was run holds its question, and answers only when asked."""
+    from pypdf import PdfReader
+
+    from workbench.lectures.handout import write_handout
+
+    written = {
+        answers: write_handout(notebook, folder / f"{answers}.pdf", sheet=sheet, answers=answers)
+        for answers, sheet in ((False, "A4"), (True, "Letter"))
+    }
+    pages = {answers: PdfReader(path).pages for answers, path in written.items()}
+    told = {answers: " ".join(p.extract_text() for p in pages[answers]) for answers in pages}
+    assert "Your guess" in told[False] and "Exercise" in told[False]
+    assert "Answers" in told[True] and "Answers" not in told[False]
+    # ISO 216 and ASME Y14.1, in points of a 72nd of an inch
+    assert [float(x) for x in pages[False][0].mediabox[2:]] == pytest.approx(
+        [595.3, 841.9], abs=0.1
+    )
+    assert [float(x) for x in pages[True][0].mediabox[2:]] == pytest.approx([612, 792], abs=0.1)
+
+
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
-def test_notebook_runs(path, monkeypatch):
+def test_notebook_runs(path, monkeypatch, tmp_path):
     # the kernel starts in the notebook's folder, and must find this package all the same
     monkeypatch.setenv(
         "PYTHONPATH", str(FOLDER.parent) + os.pathsep + os.environ.get("PYTHONPATH", "")
@@ -52,6 +101,8 @@ def test_notebook_runs(path, monkeypatch):
     client.execute()  # raises CellExecutionError with the traceback when a cell fails
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]
     assert all(cell.execution_count for cell in code if cell.source.strip())
+    if path in LECTURES:
+        assert_is_handed_out(notebook, tmp_path)
     outputs = code[-1].outputs
     assert outputs, "the last cell shows nothing"
     assert [output for output in outputs if output.output_type == "error"] == []

@@ -28,6 +28,9 @@ other commands:
   python -m workbench survey FOLDER --paper PROFILE --to FOLDER
                               judge every picture of a folder on each paper, into
                               a table and a page of thumbnails; run again to go on
+  python -m workbench handout NOTEBOOK --to FILE.pdf
+                              write a lecture as a handout (or as FILE.html, to
+                              take home); --help tells of exercises and answers
   python -m workbench test    install what the tests need and run them all;
                               --quick leaves out what takes long, further words
                               are handed to pytest
@@ -43,6 +46,8 @@ def start(arguments: list[str]) -> int:
     """
     options = read_options(arguments)
     named = named_files(options)  # before anything slow: a mistyped name is told at once
+    if options.present is not None:
+        return present(options, named)
 
     from workbench.launch.bootstrap import ensure_packages
 
@@ -53,6 +58,21 @@ def start(arguments: list[str]) -> int:
 
     notebook = own_notebook(options.notebook)
     return serve(notebook, named, open_browser=options.browser, port=options.port)
+
+
+def present(options: argparse.Namespace, named: Named) -> int:
+    """Show a notebook, or a panel by its name, as an app; returns the exit code.
+
+    Raises UsageError for what is neither, LaunchError where the packages cannot be had.
+    """
+    from workbench.launch.presenting import as_notebook, require_app
+
+    with as_notebook(options.present) as notebook:
+        require_app()
+        # this needs the packages that are there only now
+        from workbench.launch.server import serve
+
+        return serve(notebook, named, open_browser=options.browser, port=options.port, present=True)
 
 
 def test(arguments: list[str]) -> int:
@@ -137,6 +157,38 @@ def survey(arguments: list[str]) -> int:
     return 0
 
 
+def handout(arguments: list[str]) -> int:
+    """Write a lecture as PDF or as a page; returns the exit code.
+
+    Raises UsageError for a notebook that is not there, and what the writers raise.
+    """
+    options = read_handout_options(arguments)
+    notebook = existing_file(options.notebook, "notebook")
+
+    from workbench.launch.bootstrap import ensure_packages
+
+    ensure_packages()
+    # these need the packages that are there only now
+    from workbench.launch.server import prepare_kernels
+    from workbench.lectures.handout import write_handout
+    from workbench.lectures.page import write_lecture_page
+
+    prepare_kernels()
+    if options.to.lower().endswith((".html", ".htm")):
+        written = write_lecture_page(notebook, options.to, overwrite=options.overwrite)
+    else:
+        written = write_handout(
+            notebook,
+            options.to,
+            sheet=options.sheet,
+            answers=options.answers,
+            exercises_only=options.exercises,
+            overwrite=options.overwrite,
+        )
+    print(f"Written: {written}")
+    return 0
+
+
 # words of a problem -> the option that helps
 RUN_HINTS = (
     ("allow it to be replaced", "--overwrite"),
@@ -159,7 +211,7 @@ def told_in_tenths():
     return progress
 
 
-COMMANDS = {"run": run, "survey": survey, "test": test}
+COMMANDS = {"handout": handout, "run": run, "survey": survey, "test": test}
 
 
 def read_options(arguments: list[str]) -> argparse.Namespace:
@@ -183,6 +235,12 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
         metavar="FILE",
         help="the notebook to open the desk in, made if it is not there "
         "(without it: my-desk.ipynb, kept in the notebooks folder)",
+    )
+    parser.add_argument(
+        "--present",
+        metavar="NOTEBOOK",
+        help="run a notebook (or show a panel, by its name, such as gamut) and present it, one "
+        "idea at a time, without code; its lecture is on the picture and papers named here",
     )
     parser.add_argument(
         "--no-browser",
@@ -227,6 +285,24 @@ def read_survey_options(arguments: list[str]) -> argparse.Namespace:
         metavar="SPACE",
         help="the colour space of pictures that carry no profile, such as sRGB",
     )
+    return parser.parse_args(arguments)
+
+
+def read_handout_options(arguments: list[str]) -> argparse.Namespace:
+    """The command line of `handout`: notebook, to, sheet, answers, exercises, overwrite."""
+    parser = argparse.ArgumentParser(
+        prog="python -m workbench handout",
+        description="Writes a lecture from its notebook, which is run first where it was saved "
+        "without results: as PDF, or as one HTML file that opens without Python or network.",
+    )
+    parser.add_argument("notebook", metavar="NOTEBOOK", help="the lecture's notebook")
+    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf or .html")
+    parser.add_argument("--sheet", default="A4", help="A4 (without it) or Letter")
+    parser.add_argument("--answers", action="store_true", help="add the answers at the end")
+    parser.add_argument(
+        "--exercises", action="store_true", help="the guess and the exercises, and nothing else"
+    )
+    parser.add_argument("--overwrite", action="store_true", help="replace a file of that name")
     return parser.parse_args(arguments)
 
 

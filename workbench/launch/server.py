@@ -24,11 +24,17 @@ LAB_EXTENSIONS = Path(__file__).parent / "labextension"
 
 
 def serve(
-    notebook: Path, named: Named, *, open_browser: bool = True, port: int | None = None
+    notebook: Path,
+    named: Named,
+    *,
+    open_browser: bool = True,
+    port: int | None = None,
+    present: bool = False,
 ) -> int:
     """Serve until Ctrl-C, then return the exit code.
 
-    ``named`` are the files that `workbench.desk` opens in this session.
+    ``named`` are the files that `workbench.desk` and `workbench.lecture` open in this session;
+    ``present`` runs the notebook and shows it without code, one idea at a time.
 
     Raises LaunchError when the port asked for is taken.
     """
@@ -38,7 +44,10 @@ def serve(
     from jupyterlab.labapp import LabApp
 
     token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
-    options = server_options(notebook, token=token, open_browser=open_browser, port=port)
+    path = stage_path(notebook) if present else page_path(notebook)
+    options = server_options(notebook, token=token, open_browser=open_browser, port=port, path=path)
+    if present:
+        options += STAGE_OPTIONS
     # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
     # and the layouts that the person made in their own Lab are not touched
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as own:
@@ -53,12 +62,13 @@ def serve(
         server = LabApp.initialize_server(argv=options, runtime_dir=str(session))
 
         def announce():
-            address = page_address(notebook, server.port, token)
+            address = page_address(notebook, server.port, token, path)
             print(announcement(address, open_browser), flush=True)
 
         # behind the callback that binds the port: the address works once it is printed
         server.io_loop.add_callback(announce)
-        server.io_loop.add_callback(begin_kernel, server, notebook)
+        if not present:
+            server.io_loop.add_callback(begin_kernel, server, notebook)
         end_on_interrupt(server)
         server.start()
     print("The workbench has ended.")
@@ -114,7 +124,7 @@ def end_on_interrupt(server) -> None:
 
 
 def server_options(
-    notebook: Path, *, token: str, open_browser: bool, port: int | None
+    notebook: Path, *, token: str, open_browser: bool, port: int | None, path: str = ""
 ) -> list[str]:
     """Command-line options for JupyterLab.
 
@@ -126,14 +136,14 @@ def server_options(
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
         f"--ServerApp.root_dir={notebook.parent}",
-        f"--LabApp.default_url={page_path(notebook)}",
+        f"--LabApp.default_url={path or page_path(notebook)}",
         "--ServerApp.log_level=ERROR",
         "--LabApp.log_level=ERROR",
         "--ServerApp.kernel_websocket_connection_class="
         "workbench.launch.websocket.PromptWebsocketConnection",
         # known to this server only; nothing is installed into the person's Jupyter
         f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
-        f"--ServerApp.tornado_settings={ {'page_config_data': desk} }",
+        f"--ServerApp.tornado_settings={ {'page_config_data': desk, **_headers(path)} }",
         # others with an account on this machine could listen to kernels otherwise
         "--MappingKernelManager.transport_encryption=auto",
         # ask nobody outside this machine for anything
@@ -156,9 +166,27 @@ def page_path(notebook: Path) -> str:
     return f"/lab/tree/{quote(notebook.name)}"
 
 
-def page_address(notebook: Path, port: int, token: str) -> str:
-    """The whole address, token included: one click opens the desk."""
-    return f"http://{ADDRESS}:{port}{page_path(notebook)}?token={token}"
+def stage_path(notebook: Path) -> str:
+    """The page of a notebook that is presented."""
+    return f"{_STAGE}{quote(notebook.name)}"
+
+
+_STAGE = "/voila/render/"
+STAGE_OPTIONS = ["--ServerApp.jpserver_extensions={'voila.server_extension': True}"]
+# the app's page names icons and formulas that lie elsewhere; nobody is asked for them
+_FROM_HERE = (
+    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "
+    f"connect-src 'self' ws://{ADDRESS}:* data: blob:; frame-ancestors 'self'"
+)
+
+
+def _headers(path: str) -> dict:
+    return {"headers": {"Content-Security-Policy": _FROM_HERE}} if path.startswith(_STAGE) else {}
+
+
+def page_address(notebook: Path, port: int, token: str, path: str = "") -> str:
+    """The whole address, token included: one click opens the desk, or another page of it."""
+    return f"http://{ADDRESS}:{port}{path or page_path(notebook)}?token={token}"
 
 
 def announcement(address: str, open_browser: bool) -> str:

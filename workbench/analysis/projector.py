@@ -1,0 +1,98 @@
+"""What a projector can show of a print: its white is the wall, its black the room's light.
+
+    contrast seen = (1 + v) / (1/C + v)
+
+C is the projector's own contrast, v the room's light on the wall as a share of the
+projector's white.  Both blacks, the projector's and the print's, are held against their own
+white, as an eye does that has got used to each.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log10
+
+import numpy as np
+
+from workbench.colour.lab import lightness_of_density
+from workbench.numbers import number
+from workbench.results import Result
+
+# a room with the lights down, and a projector as schools have them (common practice, no source)
+USUAL_CONTRAST, USUAL_ROOM_SHARE = 1000.0, 0.02
+
+
+@dataclass(frozen=True)
+class OnProjector(Result):
+    """What a projector leaves of blacks.
+
+    Attributes
+    ----------
+    contrast_ratio : of its white to its black, as seen in this room.
+    deepest_density : of the darkest black that it can show, over its white.
+    black_lightness : L* of that black, its white being 100.
+    densities : (name, density over its own white) of papers whose black is deeper than that.
+    """
+
+    contrast_ratio: float
+    deepest_density: float
+    black_lightness: float
+    densities: tuple[tuple[str, float], ...]
+
+    @property
+    def sentence(self) -> str:
+        """In plain words."""
+        told = (
+            f"In this room the projector shows about {self.contrast_ratio:.0f}:1: its deepest "
+            f"black is of density {self.deepest_density:.1f} over its white, L* {self.black_lightness:.0f}."
+        )
+        if not self.densities:
+            return told
+        name, density = max(self.densities, key=lambda each: each[1])
+        return (
+            f"{told} The black of {name}, {density:.1f} over its white, is deeper: pass the "
+            "print round, the wall cannot show it."
+        )
+
+
+def on_projector(
+    papers,
+    contrast_ratio: float = USUAL_CONTRAST,
+    room_share: float = USUAL_ROOM_SHARE,
+) -> OnProjector:
+    """What a projector can show of papers' blacks in a room.
+
+    Parameters
+    ----------
+    papers : to be held against it.
+    contrast_ratio : of the projector in the dark, white to black, 2 to 1,000,000.
+    room_share : the room's light on the wall as a share of the projector's white, 0 to 1.
+
+    Returns
+    -------
+    An `OnProjector`.
+
+    Raises
+    ------
+    WorkbenchError
+        for figures outside these limits.
+
+    Examples
+    --------
+    A fiftieth of the white lies over everything, so there cannot be more than some 50:1:
+
+    >>> found = wb.on_projector(papers, 1000, 0.02)
+    >>> round(found.contrast_ratio, 1), round(found.deepest_density, 2)
+    (48.6, 1.69)
+    """
+    native = number(contrast_ratio, "contrast of a projector", low=2, high=1e6)
+    veil = number(room_share, "the room's light", low=0, high=1)
+    seen = (1 + veil) / (1 / native + veil)
+    density = log10(seen)
+    over_white = [(paper.name, log10(paper.contrast_ratio)) for paper in papers]
+    return OnProjector(
+        seen,
+        density,
+        float(np.ravel(lightness_of_density(density))[0]),
+        tuple(each for each in over_white if each[1] > density),
+    )

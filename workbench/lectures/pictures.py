@@ -1,0 +1,175 @@
+"""The pictures that lectures are about, each made of one figure and the answers it shows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from workbench.figures.live import LiveFigure
+from workbench.rendering import DEFAULTS
+
+WIDE_PX = 800
+_CROP_PX = (360, 260)
+
+
+def _preview(picture, long_side_px: int) -> np.ndarray:
+    """(h, w, 3) uint8 sRGB of the whole picture."""
+    from workbench.analysis.proof import picture_grid
+
+    return picture_grid(picture.require_profile()).apply(picture.preview(long_side_px))
+
+
+def size_drawing(picture, **how) -> tuple[LiveFigure, str]:
+    """A print on the smallest sheet that fits, to scale, with its size in a sentence.
+
+    ``how`` goes to `workbench.print_size`.
+    """
+    from workbench.analysis.size import print_size
+    from workbench.figures.size import SizeFigure
+
+    size = print_size(picture, **how)
+    drawn = SizeFigure(size, _preview(picture, 320), width_px=WIDE_PX, height_px=330)
+    return drawn, size.sentence("cm")
+
+
+def highlights(paper, adaptation: float, reference="perfect diffuser") -> tuple[LiveFigure, str]:
+    """Light greys on a paper beside the same on a white sheet, for an eye more or less adapted."""
+    from workbench.analysis.white import neutral_steps, paper_white
+    from workbench.figures.white_steps import StepsFigure
+
+    seen = {"reference": reference, "adaptation": adaptation}
+    drawn = StepsFigure(WIDE_PX, 226)
+    drawn.update(neutral_steps(paper, **seen))
+    return drawn, paper_white(paper, **seen).sentence
+
+
+def highlights_on_papers(picture, papers) -> np.ndarray:
+    """The picture's highlights on up to four papers, each on its own sheet, seen side by side."""
+    from workbench.figures.tone_crops import highlight_sheets
+    from workbench.figures.white_steps import side_by_side
+
+    how = replace(DEFAULTS, reference="perfect diffuser", adaptation=0.0)
+    sheets = highlight_sheets(picture, papers[0], papers[1:], how, _CROP_PX, 40)
+    return side_by_side([each.pixels for each in sheets.sheets])
+
+
+def blacks(picture, papers) -> LiveFigure:
+    """The picture's black as it will print, on one scale of density, on up to four papers.
+
+    Of more, those are taken that lie evenly between the shallowest and the deepest.
+    """
+    from workbench.analysis.black import black_point
+    from workbench.figures.black_scale import Blacks, ScaleFigure
+
+    by_black = sorted(papers, key=lambda paper: paper.contrast_ratio)
+    places = np.linspace(0, len(by_black) - 1, min(4, len(by_black))).round().astype(int)
+    found = Blacks(tuple(black_point(by_black[place], picture) for place in places))
+    drawn = ScaleFigure(width_px=WIDE_PX)
+    drawn.update(found)
+    return drawn
+
+
+def shadows(picture, papers, lift_stops: float) -> tuple[np.ndarray, str]:
+    """The picture's shadows on papers, side by side, so many stops lighter than they are."""
+    from workbench.figures.tone_crops import shadow_crops
+    from workbench.figures.white_steps import side_by_side
+
+    nothing = [None] * len(papers)
+    crops = shadow_crops(picture, papers, DEFAULTS, _CROP_PX, nothing, lift_stops=lift_stops)
+    return side_by_side(crops), "From the left: " + ", ".join(paper.name for paper in papers) + "."
+
+
+def gamut_slices(papers, lightness: float):
+    """Gamuts of papers cut at a lightness, as a matplotlib Figure, and the areas in a sentence."""
+    from workbench.colour.shell import gamut_shell
+    from workbench.figures.gamut_view import plane_radius
+    from workbench.figures.style import SERIES, add_axes, legend, line, new_figure
+
+    shells = [gamut_shell(paper.profile) for paper in papers]
+    radius = plane_radius(max(shell.most_chroma for shell in shells))
+    figure = new_figure(WIDE_PX, 320)
+    axes = add_axes(
+        figure, title=f"Cut at L* {lightness:g} (relative)", xlabel="a*: green to red",
+        ylabel="b*: blue to yellow", aspect="equal", adjustable="box", anchor="NW",
+        xlim=(-radius, radius), ylim=(-radius, radius),
+    )  # fmt: skip
+    for number, (paper, shell) in enumerate(zip(papers, shells, strict=True)):
+        x, y = shell.outline(lightness).T
+        line(axes, x, y, color=SERIES[number], dashes=number, label=paper.name)
+    legend(axes, loc="upper left", bbox_to_anchor=(1.1, 1.0), handlelength=2.8)
+    areas = [shell.area(lightness) for shell in shells]
+    told = ", ".join(
+        f"{paper.name} {100 * area / (max(areas) or 1):.0f} %"
+        for paper, area in zip(papers, areas, strict=True)
+    )
+    return figure, f"Areas, the largest being 100 %: {told}."
+
+
+def out_of_gamut(picture, paper, threshold: float) -> tuple[np.ndarray, str]:
+    """The picture with stripes where it is out of a paper's gamut, and how much that is."""
+    from workbench.analysis.colours import distance_map
+    from workbench.analysis.gamut import gamut_report
+    from workbench.figures.gamut_overlay import COLOURS, marked
+
+    report = gamut_report(picture, paper, threshold=threshold, exact=False)
+    pixels = _preview(picture, WIDE_PX)
+    far = distance_map(picture, paper, long_side_px=WIDE_PX)
+    return marked(pixels, far, report.limit, COLOURS[0][1]), report.sentence
+
+
+def under_lamp(picture, papers, lamp, **how):
+    """A part of the picture on papers under one lamp; ``how`` goes to `workbench.relit_proof`."""
+    from workbench.analysis.relit import relit_proof
+    from workbench.figures.relit import OnPaper, relit_figure
+
+    wide, high = picture.width_px, picture.height_px
+    part = (int(0.28 * wide), int(0.17 * high), int(0.28 * wide), int(0.24 * high))
+    shown = [
+        OnPaper(each.name, relit_proof(picture, each, lamp, part=part, long_side_px=380, **how))
+        for each in papers
+    ]
+    return relit_figure(shown, width_px=WIDE_PX)
+
+
+def photographs_of_a_sheet(rms_mm: float = 0.03, samples: int = 256):
+    """Made-up photographs of a relief, lit from eight sides, so that the truth is known.
+
+    The cosine law, a lens that darkens the corners, and noise.
+
+    Returns
+    -------
+    Photographs, the lamps' (azimuth, elevation) in degrees, millimetres per pixel, and the true
+    RMS slope.
+    """
+    from workbench.picture import from_pixels
+    from workbench.surface.kinds import grain_relief
+    from workbench.surface.lamp import Lamp
+    from workbench.surface.relief import slopes
+
+    pitch = 0.05
+    truth = grain_relief(rms_mm=rms_mm, length_mm=0.9, pitch_mm=pitch, samples=samples, seed=5)
+    right, up = slopes(truth, pitch, tiles=True)
+    length = np.sqrt(1 + right**2 + up**2)
+    y, x = np.mgrid[-1 : 1 : samples * 1j, -1 : 1 : samples * 1j]
+    noise = np.random.default_rng(1)
+    lamps = [(azimuth, 35) for azimuth in range(0, 360, 45)]
+    photographs = []
+    for azimuth, elevation in lamps:
+        lx, ly, lz = Lamp(azimuth, elevation).direction
+        light = 0.5 * (lz - right * lx - up * ly) / length / lz
+        light = light * (1 - 0.2 * (x**2 + y**2)) + noise.normal(0, 0.005, light.shape)
+        grey = np.rint(65535 * np.clip(light, 0, 1) ** (1 / 2.2)).astype(np.uint16)[..., None]
+        photographs.append(from_pixels(grey, "Grey, power 2.2"))
+    return photographs, lamps, pitch, float(np.sqrt(np.mean(right**2 + up**2)))
+
+
+def made_up_measurements(target) -> str:
+    """A target's expected values with blacks too light and greys too warm, as CGATS text."""
+    from workbench.target.cgats_file import cgats_text
+
+    lab = target.reference_lab.copy()
+    darkness = 1 - lab[:, 0] / 100
+    lab[:, 0] += 4 * darkness**3
+    lab[:, 2] += 3 * darkness
+    return cgats_text(target.ids, target.names, lab=lab)
