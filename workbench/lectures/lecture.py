@@ -7,6 +7,7 @@ from workbench.errors import WorkbenchError
 from workbench.files.session import named_here
 from workbench.lectures.shown import Shown, figure_shown, said_shown, table_shown, tidy
 from workbench.lectures.widgets import Asked, Bar, Knob
+from workbench.picture.picture import Picture
 
 INVENTED = "The picture and the papers are invented; no shop sells them."
 OWN = "Your own files."
@@ -20,7 +21,7 @@ PROJECTOR = (
 )
 
 
-def lecture(picture=None, papers=None) -> Lecture:
+def lecture(picture: Picture | str | None = None, papers=None) -> Lecture:
     """Begin a lecture, on invented data or on one's own.
 
     As the last line of a cell it shows what the lecture runs on and the button that presents

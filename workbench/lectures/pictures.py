@@ -7,20 +7,22 @@ from dataclasses import replace
 import numpy as np
 
 from workbench.figures.live import LiveFigure
+from workbench.paper import Paper
+from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 WIDE_PX = 800
 _CROP_PX = (360, 260)
 
 
-def _preview(picture, long_side_px: int) -> np.ndarray:
+def _preview(picture: Picture, long_side_px: int) -> np.ndarray:
     """(h, w, 3) uint8 sRGB of the whole picture."""
     from workbench.analysis.proof import picture_grid
 
     return picture_grid(picture.require_profile()).apply(picture.preview(long_side_px))
 
 
-def size_drawing(picture, **how) -> tuple[LiveFigure, str]:
+def size_drawing(picture: Picture, **how) -> tuple[LiveFigure, str]:
     """A print on the smallest sheet that fits, to scale, with its size in a sentence.
 
     ``how`` goes to `workbench.print_size`.
@@ -33,7 +35,9 @@ def size_drawing(picture, **how) -> tuple[LiveFigure, str]:
     return drawn, size.sentence("cm")
 
 
-def highlights(paper, adaptation: float, reference="perfect diffuser") -> tuple[LiveFigure, str]:
+def highlights(
+    paper: Paper, adaptation: float, reference="perfect diffuser"
+) -> tuple[LiveFigure, str]:
     """Light greys on a paper beside the same on a white sheet, for an eye more or less adapted."""
     from workbench.analysis.white import neutral_steps, paper_white
     from workbench.figures.white_steps import StepsFigure
@@ -44,7 +48,7 @@ def highlights(paper, adaptation: float, reference="perfect diffuser") -> tuple[
     return drawn, paper_white(paper, **seen).sentence
 
 
-def highlights_on_papers(picture, papers) -> np.ndarray:
+def highlights_on_papers(picture: Picture, papers) -> np.ndarray:
     """The picture's highlights on up to four papers, each on its own sheet, seen side by side."""
     from workbench.figures.tone_crops import highlight_sheets
     from workbench.figures.white_steps import side_by_side
@@ -54,7 +58,7 @@ def highlights_on_papers(picture, papers) -> np.ndarray:
     return side_by_side([each.pixels for each in sheets.sheets])
 
 
-def blacks(picture, papers) -> LiveFigure:
+def blacks(picture: Picture, papers) -> LiveFigure:
     """The picture's black as it will print, on one scale of density, on up to four papers.
 
     Of more, those are taken that lie evenly between the shallowest and the deepest.
@@ -70,7 +74,7 @@ def blacks(picture, papers) -> LiveFigure:
     return drawn
 
 
-def shadows(picture, papers, lift_stops: float) -> tuple[np.ndarray, str]:
+def shadows(picture: Picture, papers, lift_stops: float) -> tuple[np.ndarray, str]:
     """The picture's shadows on papers, side by side, so many stops lighter than they are."""
     from workbench.figures.tone_crops import shadow_crops
     from workbench.figures.white_steps import side_by_side
@@ -106,7 +110,7 @@ def gamut_slices(papers, lightness: float):
     return figure, f"Areas, the largest being 100 %: {told}."
 
 
-def out_of_gamut(picture, paper, threshold: float) -> tuple[np.ndarray, str]:
+def out_of_gamut(picture: Picture, paper: Paper, threshold: float) -> tuple[np.ndarray, str]:
     """The picture with stripes where it is out of a paper's gamut, and how much that is."""
     from workbench.analysis.colours import distance_map
     from workbench.analysis.gamut import gamut_report
@@ -118,7 +122,7 @@ def out_of_gamut(picture, paper, threshold: float) -> tuple[np.ndarray, str]:
     return marked(pixels, far, report.limit, COLOURS[0][1]), report.sentence
 
 
-def under_lamp(picture, papers, lamp, **how):
+def under_lamp(picture: Picture, papers, lamp, **how):
     """A part of the picture on papers under one lamp; ``how`` goes to `workbench.relit_proof`."""
     from workbench.analysis.relit import relit_proof
     from workbench.figures.relit import OnPaper, relit_figure
