@@ -3,6 +3,7 @@
 import csv
 import io
 import itertools
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -616,6 +617,23 @@ def test_gloss_and_cotton_look_alike_behind_plain_glass_in_a_living_room(picture
     wanted = [by_hand(96.2, 2.36, 0.04), by_hand(96.4, 1.66, 0.0)]
     assert seen == pytest.approx(wanted, rel=0.01)
     assert seen == pytest.approx([16.5, 15.9], abs=0.15)
+    # the same light of paper and veil, as density: blacks of 2.36 and 1.66 become much alike
+    face = ((1.52 - 1) / (1.52 + 1)) ** 2
+    reflected, signal = 2 * face / (1 + face), ((1 - face) / (1 + face)) ** 2 / (1 - 0.18 * 0.15)
+    hung = [
+        -math.log10(signal * 10**-density + 0.4 * (reflected + signal * mirror))
+        for density, mirror in ((2.36, 0.04), (1.66, 0.0))
+    ]
+    told = {row["paper"]: row for row in there.table()}
+    assert [told[paper.name]["black_hung"] for paper in (gloss, cotton)] == pytest.approx(
+        hung, abs=0.01
+    )
+    surfaces = [wb.surface_of(paper) for paper in (gloss, cotton)]
+    for paper, surface in zip((gloss, cotton), surfaces, strict=True):
+        row = told[paper.name]
+        assert row["relief"].startswith(surface.kind) and "invented" in row["relief"]
+        assert row["relief_slope"] == surface.rms_slope and row["gloss_60"] == surface.gloss_60
+        assert row["relief_height"] == pytest.approx(1000 * surface.height_mm.std(), rel=1e-4)
     assert all("contrast_seen" in row.best for row in there.rows)
 
 

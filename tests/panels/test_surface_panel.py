@@ -132,3 +132,33 @@ def test_where_the_place_is_as_judged_nothing_is_offered(plan, open_panel):
     slide(panel.wall, 90)
     settle(panel)
     assert plan.wall_reflectance == 0.9 and not panel.take.disabled
+
+
+def test_a_photographed_card_tells_the_light(plan, open_panel, tmp_path):
+    """Typed, and from EXIF: f/2.8, 1/60 s, ISO 800 by ISO 2720 with K = 12.5 cd/m² s."""
+    from PIL import Image
+    from PIL.TiffImagePlugin import IFDRational
+
+    panel = open_panel(PlacePanel, plan)
+    panel.card.fold.button.click()
+    settle(panel)
+    assert panel.card.answer.text == wb.illuminance_by_card(4, 1 / 30, 400).sentence
+    exif = Image.Exif()
+    exif.get_ifd(0x8769).update(
+        {0x829A: IFDRational(1, 60), 0x829D: IFDRational(28, 10), 0x8827: 800}
+    )
+    Image.new("RGB", (16, 16)).save(tmp_path / "card.jpg", exif=exif)
+    panel.card.chooser.path.value = str(tmp_path / "card.jpg")
+    panel.card.chooser.open_button.click()
+    settle(panel)
+    lux = np.pi * 12.5 * 2.8**2 / (800 / 60) / 0.9
+    assert panel.card.time.value == "1/60" and f"{lux:.0f} lux" in panel.card.answer.text
+    panel.card.take.click()
+    assert plan.illuminance_lux == pytest.approx(lux, rel=0.05)
+    panel.card.time.field.value = "soon"
+    settle(panel)
+    assert panel.card.said.kind == "problem" and panel.card.take.disabled
+    Image.new("RGB", (16, 16)).save(tmp_path / "bare.jpg")
+    panel.card.chooser.path.value = str(tmp_path / "bare.jpg")
+    panel.card.chooser.open_button.click()
+    assert "how it was exposed" in panel.card.chooser.status.text

@@ -163,6 +163,13 @@ COLUMNS: tuple[Column, ...] = (
         lambda row: row.contrast_seen,
         better=1,
     ),
+    Column(
+        "black_hung",
+        "Black in its place",
+        "density, absolute",
+        "print_in_place().hung.black_density, with this black",
+        _of("hung.black_density"),
+    ),
     Column("stops", "Stops", "", "black_point().stops, or the readings'", lambda row: row.stops),
     Column(
         "gamut_volume",
@@ -173,6 +180,34 @@ COLUMNS: tuple[Column, ...] = (
         better=1,
     ),
     *(_known(key) for key in in_section("packet", "hand")),
+    Column(
+        "relief",
+        "Relief",
+        "",
+        "surface_of(): its kind, and how it is known",
+        lambda row: row.surface and f"{row.surface.kind or 'own'}, {row.surface.how_known}",
+    ),
+    Column(
+        "relief_slope",
+        "RMS slope of the relief",
+        "",
+        "surface_of().rms_slope",
+        _of("surface.rms_slope"),
+    ),
+    Column(
+        "relief_height",
+        "RMS height of the relief",
+        "µm",
+        "1000 surface_of().rms_height_mm",
+        lambda row: None if row.surface is None else 1000 * row.surface.rms_height_mm,
+    ),
+    Column(
+        "gloss_60",
+        "Gloss at 60°",
+        "ISO 2813 units",
+        "surface_of().gloss_60",
+        _of("surface.gloss_60"),
+    ),
     _known("black_ink"),
     Column(
         "share_outside",

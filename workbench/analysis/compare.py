@@ -21,6 +21,7 @@ from workbench.analysis.price import given_price, price_on
 from workbench.analysis.screen import print_in_place
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import PaperWhite, highlights, paper_white
+from workbench.characteristics import Known
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz, triple
@@ -29,6 +30,7 @@ from workbench.errors import Cancelled, PaperError, WorkbenchError
 from workbench.paper_readings import AnyPaper, MeasuredPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS, Rendering
+from workbench.surface.sheet import surface_of
 
 
 def compare(
@@ -173,6 +175,7 @@ def _row(
         contrast_ratio=contrast,
         stops=stops,
         hung=hung and hung[0],
+        surface=_surface(paper),
         price=price,
         advice=advise(character, paper),
         doubts=_doubts(paper, gamut, shift, hung, price),
@@ -197,6 +200,14 @@ def _hung(paper: AnyPaper, black: BlackPoint | None, place: Rendering):
         return None
     sheet = _Sheet(paper.white_lab, lab, paper.finish, paper.white_is_known)
     return print_in_place(sheet, place).hung, lab
+
+
+def _surface(paper: AnyPaper):
+    """The sheet's surface; None where its file cannot be read, or nothing is known of it."""
+    try:
+        return surface_of(paper) if isinstance(paper, Known) else None
+    except WorkbenchError:
+        return None
 
 
 def _doubts(paper: AnyPaper, gamut, shift, hung, price) -> dict[str, float]:

@@ -32,6 +32,7 @@ from workbench.decisions import DECISIONS
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.results import Result
+from workbench.surface.relief import Surface
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,6 +55,7 @@ class PaperRow:
         None where there is no reading of it.
     contrast_ratio, stops : white to the former, or to the latter without a profile.
     hung : the print in its place, with that black; None where no black is known.
+    surface : the sheet's relief and gloss, see `surface_of`; None where its file cannot be read.
     price : of this print, None where not known.
     doubts : how sure the figures are: {key of a column: ± in its unit}.
     best : keys of the columns in which no other paper is surely better.
@@ -78,6 +80,7 @@ class PaperRow:
     contrast_ratio: float | None
     stops: float | None
     hung: HungPrint | None = field(repr=False)
+    surface: Surface | None = field(repr=False)
     price: PrintPrice | None
     advice: tuple[Advice, ...] = field(repr=False)
     doubts: dict[str, float] = field(repr=False)

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
+from workbench import files
+from workbench.errors import PictureError, WorkbenchError
 from workbench.numbers import number
+from workbench.picture.exif import read_exif
 from workbench.results import Result
 
 # reflected-light calibration constant in cd/m² · s · ISO: ISO 2720 allows 10.6 to 13.4, and
 # 12.5 is usual (by secondary sources)
 CALIBRATION = 12.5
+# of a file, in which its EXIF stands
+_HEAD_BYTES, _MOST_BYTES = 2**20, 2**33
 # what a meter renders as the middle of the scale (common practice, no source)
 METERED = 0.18
 
@@ -74,3 +80,61 @@ def illuminance_by_card(
     lux = math.pi * luminance / card
     third = 2 ** (1 / 3)
     return CardReading(lux, lux / third, lux * third)
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """How a photograph was exposed: f-number, seconds, ISO speed."""
+
+    f_number: float
+    exposure_s: float
+    iso: float
+
+
+def exposure_of(path) -> Exposure:
+    """The exposure that a photograph's file states in EXIF.
+
+    Parameters
+    ----------
+    path : of a JPEG or TIFF file, or one built like it.
+
+    Raises
+    ------
+    PictureError, FileError
+        for a file that cannot be read or says nothing of it.
+
+    Examples
+    --------
+    >>> exposure_of(folder / "harbour.tif")
+    Traceback (most recent call last):
+    workbench.errors.PictureError: ...
+    """
+    head = files.read_regular(path, _MOST_BYTES, PictureError, first=_HEAD_BYTES)
+    at = head.find(b"Exif\0\0") if head.startswith(b"\xff\xd8") else -1
+    found = read_exif(head[at + 6 :] if at >= 0 else head)
+    if not (found.f_number and found.exposure_s and found.iso):
+        raise PictureError(
+            f"“{files.shown(path)}” does not say how it was exposed; type f-number, time and ISO."
+        )
+    return Exposure(found.f_number, found.exposure_s, found.iso)
+
+
+def seconds_of(text: str) -> float:
+    """An exposure time as cameras show it, in seconds.
+
+    Raises
+    ------
+    WorkbenchError
+
+    Examples
+    --------
+    >>> seconds_of("1/30"), seconds_of("0,5 s")
+    (0.03333333333333333, 0.5)
+    """
+    found = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)(?:\s*/\s*(\d+(?:[.,]\d+)?))?\s*(?:s|sec)?\s*", text)
+    above, below = ((found and found[k] or "1").replace(",", ".") for k in (1, 2))
+    if not found or not float(below):
+        raise WorkbenchError(
+            f"An exposure time is typed like 1/30 or 0.5, not “{text.strip()[:40]}”."
+        )
+    return float(above) / float(below)

@@ -1,4 +1,4 @@
-"""The few facts wanted from an EXIF block: orientation, ppi, and which colours it hints at.
+"""The few facts wanted from an EXIF block: orientation, ppi, colours it hints at, exposure.
 
 Source of the layout: Exif 2.32 (CIPA DC-008), section 4; TIFF 6.0, section 2.
 """
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 7: 1, 9: 4, 10: 8}
 _ORIENTATION, _X, _Y, _UNIT = 0x0112, 0x011A, 0x011B, 0x0128
+_TIME, _F_NUMBER, _ISO = 0x829A, 0x829D, 0x8827
 _EXIF_IFD, _INTEROP_IFD, _COLOUR_SPACE = 0x8769, 0xA005, 0xA001
 # no sensible directory is longer
 _MAX_ENTRIES = 1000
@@ -18,11 +19,17 @@ _MAX_ENTRIES = 1000
 
 @dataclass(frozen=True)
 class Exif:
-    """orientation 1..8; ppi or None; hint: the name of a standard RGB space, or None."""
+    """orientation 1..8; ppi or None; hint: the name of a standard RGB space, or None.
+
+    f_number, exposure_s and iso, as the camera says; None where it does not.
+    """
 
     orientation: int = 1
     ppi: float | None = None
     hint: str | None = None
+    f_number: float | None = None
+    exposure_s: float | None = None
+    iso: float | None = None
 
 
 def read_exif(block: bytes) -> Exif:
@@ -37,7 +44,15 @@ def read_exif(block: bytes) -> Exif:
         orientation=clean_orientation(main.get(_ORIENTATION)),
         ppi=pixels_per_inch(main.get(_X), main.get(_Y), main.get(_UNIT, 2)),
         hint=colour_hint(exif.get(_COLOUR_SPACE), interop.get(1)),
+        f_number=_positive(exif.get(_F_NUMBER)),
+        exposure_s=_positive(exif.get(_TIME)),
+        iso=_positive(exif.get(_ISO)),
     )
+
+
+def _positive(value) -> float | None:
+    number = isinstance(value, (int, float)) and math.isfinite(value) and 0 < value < 1e7
+    return float(value) if number else None
 
 
 def clean_orientation(value) -> int:

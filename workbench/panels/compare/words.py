@@ -14,7 +14,7 @@ _LEFT_OUT = {"rank", "paper", "reason", "currency", "best"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
 _DECIMALS = {
     "white_L": 1, "whiteness": 0, "white_distance": 1, "light_shift": 1, "black_density": 2, "darkest_density": 2,
-    "contrast_ratio": 0, "contrast_seen": 1, "score_doubt": 3, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
+    "contrast_ratio": 0, "contrast_seen": 1, "black_hung": 2, "relief_slope": 3, "relief_height": 1, "gloss_60": 0, "score_doubt": 3, "stops": 1, "mean_shift": 1, "shift_95": 1, "price": 2, "score": 3,
     "weight_g_m2": 0,
     "thickness_mm": 2,
 }  # fmt: skip
@@ -127,7 +127,7 @@ def table_html(comparison) -> str:
 
 
 _WORDS = {key for key, each in CHARACTERISTICS.items() if each.kind == "text"}
-_WORDS |= {"tint", "price_how", "condition"}
+_WORDS |= {"tint", "price_how", "condition", "relief"}
 
 
 _OF_WEIGHTS = ("mark_", *(f"weight_{name}" for name in CRITERIA), "score")

@@ -13,6 +13,7 @@ from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
+from workbench.panels.place.card import CardPart
 from workbench.panels.print_knobs import lone_row
 from workbench.panels.screen.controls import glass_knob, light_knob
 from workbench.panels.view import View
@@ -46,6 +47,7 @@ class PlacePanel(Panel):
         self.lux, self.room, self.wall = (
             knob(self, name) for name in ("illuminance_lux", "room_share", "wall_reflectance")
         )
+        self.card = CardPart(self)
         self.light, self.glass = light_knob(self), glass_knob(self)
         self.answer, self.offer = parts.Sentence("On its wall"), parts.Sentence("Proposal")
         self.take = parts.button(
@@ -65,6 +67,7 @@ class PlacePanel(Panel):
             *lone_row(self),
             parts.row(self.lux, self.light, self.room),
             parts.row(self.wall, self.glass),
+            self.card.fold,
             self.answer,
             self.offer,
             parts.row(self.take, self.drop),
@@ -79,6 +82,7 @@ class PlacePanel(Panel):
             View("place", self._asked, _found, self._show, lane=parts.FINER, keep=8,
                  doing="Working out the place"),
             View("taken", self._held, tuple, self._show_taken),
+            *self.card.shows(),
         )  # fmt: skip
 
     def _asked(self) -> tuple:
