@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -116,7 +117,7 @@ class Place:
 PLACE_TRAITS = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance")
 
 
-def place_of(plan) -> Place:
+def place_of(plan: Any) -> Place:
     """Where a plan's print hangs.
 
     Parameters

@@ -246,7 +246,7 @@ def print_for_place(
     )
 
 
-def _handles(own: np.ndarray) -> dict[str, float]:
+def _handles(own: np.ndarray) -> dict[str, Any]:
     """A curve over L* as handles of the adjustments' tone curve, L* each, which rise."""
     after = np.interp(list(TONES.values()), GREYS, own)
     gaps = LEAST_RISE * np.arange(1, len(after) + 1)
@@ -262,7 +262,7 @@ def _handles(own: np.ndarray) -> dict[str, float]:
 def _worth_it(made: Adjustments) -> Adjustments:
     """The same without what is too little to be printed."""
     if max(np.abs(made.tones)) < _LEAST_MOVE:
-        made = replace(made, **dict.fromkeys(TONES, 0.0))
+        made = Adjustments(chroma_gain=made.chroma_gain, made_for=made.made_for)
     return made if abs(made.chroma_gain - 1) >= _LEAST_GAIN else replace(made, chroma_gain=1.0)
 
 

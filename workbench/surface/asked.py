@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from workbench.errors import Cancelled, WorkbenchError
+from workbench.errors import WorkbenchError
 from workbench.surface.marks import (
     ball_between,
     evenly_round,
@@ -13,7 +13,7 @@ from workbench.surface.marks import (
     pin_with,
     point_of,
 )
-from workbench.surface.photographs import FEWEST, open_photograph
+from workbench.surface.photographs import FEWEST
 from workbench.surface.stereo import Measured, measure_surface
 
 #: how the lamp's places are known
@@ -127,13 +127,7 @@ class Asked:
         WorkbenchError, PictureError, Cancelled
         """
         how = self.check()
-        pictures = []
-        for number, path in enumerate(self.paths):
-            if cancelled():
-                raise Cancelled
-            progress(0.1 * number / len(self.paths), f"Opening photograph {number + 1}")
-            pictures.append(open_photograph(path))
         return measure_surface(
-            pictures, cancelled=cancelled,
-            progress=lambda share: progress(0.1 + 0.9 * share, "Measuring"), **how,
+            self.paths, cancelled=cancelled,
+            progress=lambda share: progress(share, "Measuring"), **how,
         )  # fmt: skip

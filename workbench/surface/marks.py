@@ -32,7 +32,7 @@ def pairs_of(text: str, what: str) -> tuple[tuple[float, float], ...]:
     ((120.0, 80.0),)
     """
     pieces = [each for each in re.split(r"[;\n]", text) if each.strip()]
-    pairs = []
+    pairs: list[tuple[float, float]] = []
     for piece in pieces:
         # a comma before a space parts two numbers, one within digits does not
         found = _NUMBER.findall(re.sub(r",\s", " ", piece))
@@ -41,7 +41,8 @@ def pairs_of(text: str, what: str) -> tuple[tuple[float, float], ...]:
                 f"The {what} are pairs of numbers such as “120 80; 360 80”; “{piece.strip()[:40]}” "
                 "is not one."
             )
-        pairs.append(tuple(float(each.replace("−", "-").replace(",", ".")) for each in found))
+        x, y = (float(each.replace("−", "-").replace(",", ".")) for each in found)
+        pairs.append((x, y))
     return tuple(pairs)
 
 
@@ -98,7 +99,8 @@ def ball_between(middle, edge, shiny: bool) -> Ball:
     >>> ball_between((10, 10), (13, 14), True).radius_px
     5.0
     """
-    return Ball(*middle, math.dist(middle, edge), shiny)
+    x, y = middle
+    return Ball(x, y, math.dist(middle, edge), shiny)
 
 
 def pin_with(foot, height_mm: float, tips) -> Pin:
@@ -116,4 +118,5 @@ def pin_with(foot, height_mm: float, tips) -> Pin:
     """
     if not (math.isfinite(height_mm) and 0.1 <= height_mm <= 1000):
         raise WorkbenchError("A pin stands 0.1 to 1000 mm above the sheet; measure it again.")
-    return Pin(*foot, float(height_mm), tuple(tuple(map(float, tip)) for tip in tips))
+    x, y = foot
+    return Pin(x, y, float(height_mm), tuple((float(across), float(down)) for across, down in tips))

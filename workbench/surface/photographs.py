@@ -11,10 +11,11 @@ from workbench.errors import WorkbenchError
 from workbench.picture.opening import open_picture
 from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
+from workbench.surface import raw
 
 FEWEST, MOST = 4, 24
 #: of files that can be photographs
-ENDINGS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
+ENDINGS = (".tif", ".tiff", ".png", ".jpg", ".jpeg", *raw.ENDINGS)
 _ROWS = 256
 _SMALLEST_PX = 32
 # codes this close to the top hold no measure of light
@@ -38,8 +39,8 @@ class Shots:
 
 
 def open_photograph(path) -> Picture:
-    """A photograph by its path; raises as `open_picture`."""
-    return open_picture(path)
+    """A photograph by its path, a raw file too; raises as `open_picture` and `raw_photograph`."""
+    return raw.raw_photograph(path) if raw.is_raw(path) else open_picture(path)
 
 
 def read_shots(photographs, *, part=None, cancelled=None, progress=None) -> Shots:
