@@ -13,6 +13,7 @@ from matplotlib.colors import to_rgb
 from PIL import Image
 
 from workbench.figures import style
+from workbench.figures.kept_words import KeptWords
 from workbench.figures.live import LiveFigure, png_bytes
 
 
@@ -66,6 +67,24 @@ def test_blitted_equals_one_pass_of_matplotlib():
     assert np.array_equal(blitted, live.pixels())
     # and what is drawn is not an empty plot
     assert (np.abs(blitted.astype(int) - np.array(to_rgb(style.BLUE)) * 255).max(-1) < 3).any()
+
+
+@pytest.mark.parametrize("angle", [0, 90, 30])
+def test_kept_words_are_those_of_matplotlib(angle):
+    figure = style.new_figure(200, 160)
+    words = figure.text(0.2, 0.2, "42,7 × 28.5 cm (gy)", size=14, rotation=angle, color="#5c5c5c")
+    canvas, kept = figure.canvas, KeptWords()
+    for place in (0.2, 0.23):  # another pixel, and another part of one
+        words.set_position((place, place))
+        canvas.draw()
+        drawn = np.asarray(canvas.buffer_rgba()).copy()
+        for _ in range(2):  # noted, and then taken from what is kept
+            with kept.on(canvas.get_renderer()):
+                canvas.draw()
+            assert np.array_equal(canvas.buffer_rgba(), drawn)
+    words.set_visible(False)
+    canvas.draw()
+    assert np.abs(np.asarray(canvas.buffer_rgba()).astype(int) - drawn).max() > 100
 
 
 def test_moving_artists_really_move():

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from workbench.figures.kept_words import KeptWords
 from workbench.figures.style import DPI, new_figure, place_again, repaint
 
 # libpng's constants: run-length matching after the "up" filter.  For plots and
@@ -80,6 +81,7 @@ class LiveFigure:
         self._dark = False
         self._moving: list[Any] = []
         self._still: np.ndarray | None = None
+        self._words = KeptWords()
 
     #: whether what it draws can be read off its axes: not drawings, nor bent or joined scales
     IN_UNITS = False
@@ -184,23 +186,25 @@ class LiveFigure:
         """The plot as an (h, w, 3) uint8 array of sRGB values."""
         with self.lock:
             canvas = self.figure.canvas
-            if self._still is None or self.figure.stale:
-                if self._dark:
-                    repaint(self.figure, True)  # artists made since
-                canvas.draw()  # leaves out whatever is animated
-                buffer = np.asarray(canvas.buffer_rgba())
-                self._still = buffer.copy()
-                self.still_draws += 1
-            else:
-                buffer = np.asarray(canvas.buffer_rgba())
-                np.copyto(buffer, self._still)
-            # a removed artist has no figure any more
-            self._moving = [a for a in self._moving if a.get_figure() is not None]
             renderer = canvas.get_renderer()
-            for artist in sorted(self._moving, key=lambda a: a.get_zorder()):
-                # axes that are hidden hide their still parts only
-                if artist.axes is None or artist.axes.get_visible():
-                    artist.draw(renderer)
+            # the still parts as well, so that words look alike whether they move or not
+            with self._words.on(renderer):
+                if self._still is None or self.figure.stale:
+                    if self._dark:
+                        repaint(self.figure, True)  # artists made since
+                    canvas.draw()  # leaves out whatever is animated
+                    buffer = np.asarray(canvas.buffer_rgba())
+                    self._still = buffer.copy()
+                    self.still_draws += 1
+                else:
+                    buffer = np.asarray(canvas.buffer_rgba())
+                    np.copyto(buffer, self._still)
+                # a removed artist has no figure any more
+                self._moving = [a for a in self._moving if a.get_figure() is not None]
+                for artist in sorted(self._moving, key=lambda a: a.get_zorder()):
+                    # axes that are hidden hide their still parts only
+                    if artist.axes is None or artist.axes.get_visible():
+                        artist.draw(renderer)
             return buffer[..., :3].copy()
 
     def render(self) -> bytes:

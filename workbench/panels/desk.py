@@ -62,14 +62,13 @@ class Desk:
         self.stages = parts.TabRow(self.front, label="Stages of the work", rank="stages")
         self._views = Views(self._shows(), self.front.scheduler, self.status)
         self._follow = self.safely(self._follow_now)
-        self.plan.observe(self._changed, names=list(_WATCHED))
+        self.plan.observe(self._changed, names=_WATCHED)
         self.plan.observe(lambda change: self._hide_way(), names=["picture"])
         self.outcome.observe(self._changed, "written")
         self.front.observe(self._changed, ["pixel_ratio", "window_px"])
         self.front.counting.listen(self._changed)
         self._build_stages()
         self._changed()
-        # after the answers, so that these come first when something moves
         waiting = self.sources.question.layout.display != "none"
         self.go_to(FILE if waiting or self._invented else "size")
         frame = parts.row(self.always, self.stage)
@@ -165,6 +164,9 @@ class Desk:
             self._entering.cancel()
             self._turn_to(page)
             self.panels.show(page if page in PANELS else None)
+            # after the panel: a hand looks at what it moves, the answers follow
+            self.plan.unobserve(self._changed, names=_WATCHED)
+            self.plan.observe(self._changed, names=_WATCHED)
 
     def _enter(self, stage: str) -> None:
         """Go where the person was last; a panel is not made for one who only passes through."""
@@ -337,11 +339,11 @@ def _count_prints(asked, cancelled, progress) -> int | None:
         return None
 
 
-_WATCHED = (
+_WATCHED = [*dict.fromkeys((
     "picture", "paper", "intent", "black_point_compensation", "threshold", "tolerance",
     "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit", "screen_ppi", "illuminance_lux", "light",
     "glass", "room_share", "screen_luminance_cd_m2", "screen_contrast_ratio",
-)  # fmt: skip
+))]  # fmt: skip
 # stage -> its pages; the picture's file comes before its size
 _PAGES = {
     stage: [*([FILE] if stage == "picture" else []),

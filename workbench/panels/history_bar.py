@@ -25,7 +25,7 @@ class HistoryBar:
 
     def __init__(self, owner, keeper: Keeper | None = None):
         self._plan, front, safely = owner.plan, owner.front, owner.safely
-        self.keeper = keeper or Keeper()
+        self.keeper, self._turn = keeper or Keeper(), front.turn
         self.history = History(owner.plan)
         self.undo = parts.button(
             front, "Undo", safely(self.history.undo), help="Take the last decision back (Ctrl+Z)"
@@ -72,12 +72,16 @@ class HistoryBar:
         history = self.history
         if (len(history), history.at) != self._shown_steps:
             self._show_steps()  # else a slider is on its way
-        plan = self._plan.copy()  # as it stands now; it is written once things rest
         self._door.submit(
-            "keep", lambda cancelled, progress: self.keeper.keep(plan),
+            "keep", lambda cancelled, progress: self._keep(),
             self._kept_now, None,
             lambda error: report(self.status, error, "keep"),
         )  # fmt: skip
+
+    def _keep(self):
+        with self._turn:  # as it stands once things rest; the file is written without the turn
+            plan = self._plan.copy()
+        return self.keeper.keep(plan)
 
     def _kept_now(self, path) -> None:
         self.status.solved("keep")

@@ -1,6 +1,7 @@
 /* Keeps names, roles and alternative texts on the page; reports what the screen is. */
 
 const KEYS_STAY_HERE = "data-lm-suppress-shortcuts";
+const TAG = "wb-id-";
 const CHUNK = 2 << 20; /* well under the 10 MB at which the connection is cut */
 const AHEAD = 3; /* pieces under way at a time */
 const CONTAINERS = ["tabpanel", "group", "search"];
@@ -213,27 +214,68 @@ function hook(model, name, el, mark) {
   });
 }
 
-function apply(model) {
-  const marks = model.get("marks");
-  for (const [name, mark] of Object.entries(marks)) {
-    for (const el of document.getElementsByClassName(name)) {
-      for (const [key, value] of Object.entries(mark)) {
-        if (key.startsWith("on-")) continue;
-        if (CONTAINERS.includes(mark.role)) {
-          put(el, key, value); /* of its own, not of the first control inside */
-        } else if (key === "aria-label" || key === "title" || key === "aria-invalid") {
-          const inside = controlIn(el);
-          inside.forEach((each, i) => put(each, key, Array.isArray(value) ? value[i] : value));
-          if (key === "title") put(el, key, value);
-        } else if (key === "alt") {
-          put(el.matches("img") ? el : (el.querySelector("img") ?? el), key, value);
-        } else {
-          put(el, key, value);
-        }
-      }
-      hook(model, name, el, mark);
+function applyTo(model, name, el, mark) {
+  for (const [key, value] of Object.entries(mark)) {
+    if (key.startsWith("on-")) continue;
+    if (CONTAINERS.includes(mark.role)) {
+      put(el, key, value); /* of its own, not of the first control inside */
+    } else if (key === "aria-label" || key === "title" || key === "aria-invalid") {
+      const inside = controlIn(el);
+      inside.forEach((each, i) => put(each, key, Array.isArray(value) ? value[i] : value));
+      if (key === "title") put(el, key, value);
+    } else if (key === "alt") {
+      put(el.matches("img") ? el : (el.querySelector("img") ?? el), key, value);
+    } else {
+      put(el, key, value);
     }
   }
+  hook(model, name, el, mark);
+}
+
+/* Keeps marks on elements.  A desk has hundreds, and something on it changes with every move
+   of a slider: only elements that are new, or around what is new, and marks that have changed
+   are looked at. */
+function marker(model) {
+  const known = new Map();
+  const touched = new Set();
+  let scheduled = false;
+  const own = (el) => [...el.classList].filter((name) => name.startsWith(TAG));
+
+  const apply = () => {
+    scheduled = false;
+    const marks = model.get("marks");
+    const elements = new Set();
+    for (const node of touched) {
+      if (!node.isConnected) continue;
+      for (const each of node.querySelectorAll(`[class*="${TAG}"]`)) elements.add(each);
+      /* what is inside a marked element may carry its mark */
+      for (let each = node; each; each = each.parentElement) elements.add(each);
+    }
+    touched.clear();
+    for (const el of elements) {
+      for (const name of own(el)) if (marks[name]) applyTo(model, name, el, marks[name]);
+    }
+    for (const [name, mark] of Object.entries(marks)) {
+      const now = JSON.stringify(mark);
+      if (known.get(name) === now) continue;
+      known.set(name, now);
+      for (const el of document.getElementsByClassName(name)) applyTo(model, name, el, mark);
+    }
+  };
+  /* a timer, because animation frames stop in hidden tabs */
+  const soon = () => {
+    if (!scheduled) setTimeout(apply, 16);
+    scheduled = true;
+  };
+  const seen = (changes) => {
+    for (const { type, target, addedNodes } of changes) {
+      if (type === "attributes" && !own(target).length) continue;
+      const nodes = type === "attributes" ? [target] : addedNodes;
+      for (const node of nodes) if (node instanceof Element) touched.add(node);
+    }
+    if (touched.size) soon();
+  };
+  return { apply, soon, seen };
 }
 
 /* A control that has just been brought into view may take a moment to be there. */
@@ -288,16 +330,7 @@ function render({ model, el }) {
   el.classList.add("wb-front");
   const stop = new AbortController();
   const { signal } = stop;
-  let scheduled = false;
-  const soon = () => {
-    if (scheduled) return;
-    scheduled = true;
-    /* a timer, because animation frames stop in hidden tabs */
-    setTimeout(() => {
-      scheduled = false;
-      apply(model);
-    }, 16);
-  };
+  const { apply, soon, seen } = marker(model);
 
   const report = () => {
     const now = {
@@ -335,8 +368,8 @@ function render({ model, el }) {
     );
   };
 
-  const page = new MutationObserver(soon);
-  page.observe(document.body, { childList: true, subtree: true });
+  const page = new MutationObserver(seen);
+  page.observe(document.body, { childList: true, subtree: true, attributeFilter: ["class"] });
   const theme = new MutationObserver(report);
   theme.observe(document.body, { attributeFilter: ["data-jp-theme-light"] });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", report, { signal });
@@ -349,7 +382,7 @@ function render({ model, el }) {
 
   watchRatio();
   report();
-  apply(model);
+  apply();
 
   return () => {
     stop.abort();
