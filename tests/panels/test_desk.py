@@ -63,7 +63,7 @@ def picture():
 
 def rest(desk):
     assert desk.front.scheduler.wait_until_idle(30)
-    assert desk.picture_view.wait_until_settled()
+    assert desk.picture_view.flat.wait_until_settled()
 
 
 @pytest.fixture(scope="module")
@@ -371,7 +371,7 @@ def test_accepted_adjustments_show_in_the_picture_on_paper(desk):
     before = bytes(desk.picture_view.image.value)
     desk.plan.adjustments = Adjustments(mid_tones=6)
     assert desk.picture_view.alt.startswith("fields.tif on Gloss, with your adjustments")
-    assert desk.picture_view.wait_until_settled()
+    assert desk.picture_view.flat.wait_until_settled()
     lighter = bytes(desk.picture_view.image.value)
     means = [np.asarray(Image.open(io.BytesIO(data))).mean() for data in (before, lighter)]
     # 6 L* of a middle grey, and less towards both ends, where most of this picture lies
