@@ -78,6 +78,8 @@ def read_by_people():
         yield where, where
         if path.suffix == ".ipynb":
             yield from ((where, text) for text in sources(path))
+        elif path.suffix == ".md" and "_build" not in path.parts:
+            yield where, path.read_text("utf-8")
     for name in ("README.md", "DEVELOPERS.md", "pyproject.toml", "environment.yml"):
         yield name, (ROOT / name).read_text("utf-8")
     for path in sorted((ROOT / "tests").rglob("*")):

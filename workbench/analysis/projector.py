@@ -28,12 +28,16 @@ class OnProjector(Result):
 
     Attributes
     ----------
+    native_ratio, room_share : the projector's own contrast, and the room's light on the wall
+        as a share of its white.
     contrast_ratio : of its white to its black, as seen in this room.
     deepest_density : of the darkest black that it can show, over its white.
     black_lightness : L* of that black, its white being 100.
     densities : (name, density over its own white) of papers whose black is deeper than that.
     """
 
+    native_ratio: float
+    room_share: float
     contrast_ratio: float
     deepest_density: float
     black_lightness: float
@@ -43,15 +47,16 @@ class OnProjector(Result):
     def sentence(self) -> str:
         """In plain words."""
         told = (
-            f"In this room the projector shows about {self.contrast_ratio:.0f}:1: its deepest "
-            f"black is of density {self.deepest_density:.1f} over its white, L* {self.black_lightness:.0f}."
+            f"A projector of {self.native_ratio:,.0f}:1 shows about {self.contrast_ratio:.0f}:1 where "
+            f"the room lays {100 * self.room_share:.0f} % of its white on the wall: its deepest black is "
+            f"of density {self.deepest_density:.1f}, L* {self.black_lightness:.0f}."
         )
         if not self.densities:
             return told
         name, density = max(self.densities, key=lambda each: each[1])
         return (
-            f"{told} The black of {name}, {density:.1f} over its white, is deeper: pass the "
-            "print round, the wall cannot show it."
+            f"{told} The black of {name}, {density:.1f} over its own white, is deeper: pass the "
+            "print round, for the wall cannot show it."
         )
 
 
@@ -91,6 +96,8 @@ def on_projector(
     density = log10(seen)
     over_white = [(paper.name, log10(paper.contrast_ratio)) for paper in papers]
     return OnProjector(
+        native,
+        veil,
         seen,
         density,
         float(np.ravel(lightness_of_density(density))[0]),

@@ -5,7 +5,14 @@ from __future__ import annotations
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.files.session import named_here
-from workbench.lectures.shown import Shown, figure_shown, said_shown, table_shown, tidy
+from workbench.lectures.shown import (
+    Shown,
+    figure_shown,
+    said_shown,
+    source_shown,
+    table_shown,
+    tidy,
+)
 from workbench.lectures.widgets import Asked, Bar, Knob
 from workbench.picture.picture import Picture
 
@@ -189,6 +196,10 @@ class Lecture:
     def say(self, *sentences: str) -> Shown:
         """Sentences that depend on the picture or the papers."""
         return said_shown(sentences)
+
+    def source(self, *sentences: str) -> Shown:
+        """Where figures come from, hidden until asked for."""
+        return source_shown(sentences)
 
     def projector(self) -> Shown:
         """A page to judge the projector by: grey steps, and whether primaries are clipped."""

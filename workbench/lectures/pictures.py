@@ -122,13 +122,57 @@ def out_of_gamut(picture: Picture, paper: Paper, threshold: float) -> tuple[np.n
     return marked(pixels, far, report.limit, COLOURS[0][1]), report.sentence
 
 
+def _part(picture: Picture) -> tuple[int, int, int, int]:
+    """A part that is worth a close look in the invented picture: x, y, width, height."""
+    wide, high = picture.width_px, picture.height_px
+    return int(0.28 * wide), int(0.17 * high), int(0.28 * wide), int(0.24 * high)
+
+
+def lit_sheet(picture: Picture, paper: Paper, lamp) -> np.ndarray:
+    """A part of the picture on one paper under a lamp."""
+    from workbench.analysis.relit import relit_proof
+
+    return relit_proof(picture, paper, lamp, part=_part(picture), long_side_px=WIDE_PX).pixels
+
+
+def in_its_place(picture: Picture, paper: Paper, place) -> tuple[np.ndarray, str]:
+    """The print as judged, as it hangs, and as proposed for its place, side by side."""
+    from workbench.analysis.for_place import print_for_place
+    from workbench.figures.white_steps import side_by_side
+
+    told = print_for_place(picture, paper, place, long_side_px=300)
+    shares = (
+        f"Brightness {told.brightness_share:.0%}, range of lightness {told.lightness_share:.0%}, "
+        f"colourfulness {told.colourfulness_share:.0%}."
+    )
+    pixels = side_by_side([told.judged, told.hung, told.proposed])
+    return pixels, f"From the left: as judged, as it hangs, as proposed. {shares}"
+
+
+def white_beside_screen(match) -> tuple:
+    """The screen's white and the paper's, as bright as one is to the other, on black."""
+    from workbench.figures.screen_picture import light_to_srgb
+    from workbench.figures.style import new_figure, words
+
+    screen, paper = match.screen_luminance_cd_m2, match.paper_luminance_cd_m2
+    figure = new_figure(WIDE_PX, 260)
+    figure.set_facecolor("black")
+    for x, name, white in ((0.04, "screen", screen), (0.52, "paper", paper)):
+        level = float(light_to_srgb(np.array(white / max(screen, paper))))
+        axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=(level,) * 3)
+        axes.set(xticks=[], yticks=[])
+        words(figure, x, 0.09, f"{name}: {white:.0f} cd/m²", size=14, color="white")
+    stops = match.stops_too_dark
+    told = f"The print is {abs(stops):.1f} stops {'darker' if stops > 0 else 'brighter'} than the screen."
+    return figure, told
+
+
 def under_lamp(picture: Picture, papers, lamp, **how):
     """A part of the picture on papers under one lamp; ``how`` goes to `workbench.relit_proof`."""
     from workbench.analysis.relit import relit_proof
     from workbench.figures.relit import OnPaper, relit_figure
 
-    wide, high = picture.width_px, picture.height_px
-    part = (int(0.28 * wide), int(0.17 * high), int(0.28 * wide), int(0.24 * high))
+    part = _part(picture)
     shown = [
         OnPaper(each.name, relit_proof(picture, each, lamp, part=part, long_side_px=380, **how))
         for each in papers

@@ -21,7 +21,7 @@ class Shown:
 
     Attributes
     ----------
-    told : its parts: ``kind`` ("figure", "table" or "said") and what belongs to it.
+    told : its parts: ``kind`` ("figure", "table", "said" or "source") and what belongs to it.
     """
 
     def __init__(self, told: dict, html: str):
@@ -68,6 +68,14 @@ def said_shown(sentences) -> Shown:
     else:
         html = f"<ul>{html}</ul>"
     return Shown({"kind": "said", "sentences": sentences}, html)
+
+
+def source_shown(sentences) -> Shown:
+    """Sources behind a line that opens them."""
+    sentences = [tidy(each) for each in sentences]
+    listed = "".join(f"<li>{escape(each)}</li>" for each in sentences)
+    html = f"<details><summary>Source</summary><ul>{listed}</ul></details>"
+    return Shown({"kind": "source", "text": " ".join(f"{each}." for each in sentences)}, html)
 
 
 def tidy(text) -> str:
