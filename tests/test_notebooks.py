@@ -74,6 +74,7 @@ def assert_is_handed_out(notebook, folder):
     }
     pages = {answers: PdfReader(path).pages for answers, path in written.items()}
     told = {answers: " ".join(p.extract_text() for p in pages[answers]) for answers in pages}
+    assert "Something went wrong" not in told[False], "a knob does not draw"
     assert "Your guess" in told[False] and "Exercise" in told[False]
     assert "Answers" in told[True] and "Answers" not in told[False]
     # ISO 216 and ASME Y14.1, in points of a 72nd of an inch

@@ -173,9 +173,7 @@ class Lecture:
         if declared is not None:
             self._first.setdefault(name, getattr(self.plan, name))
             words = label or declared.label
-        unit = "" if declared is None else declared.unit
-        chosen = dict(declared.choices) if declared is not None else {}
-        stops = stops or {str(chosen.get(each, f"{each:g} {unit}".strip() if not isinstance(each, str) else each)): each for each in values}  # fmt: skip
+        stops = stops or {_stop(each, declared): each for each in values}
         held = list(stops.values())
 
         def drawn(at: int):
@@ -216,3 +214,13 @@ class Lecture:
     def _kept(self, part):
         self._parts.append(part)
         return part
+
+
+def _stop(value, declared) -> str:
+    """A stop of a knob in words: that of a choice, or a number with its unit."""
+    if declared is not None and value in dict(declared.choices):
+        return dict(declared.choices)[value]
+    if isinstance(value, str):
+        return value
+    unit = "" if declared is None else declared.unit
+    return f"{value:g}{'' if unit in ('', '°', ':1') else ' '}{unit}"

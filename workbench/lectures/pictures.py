@@ -137,8 +137,8 @@ def lit_sheet(picture: Picture, paper: Paper, lamp) -> np.ndarray:
 
 def in_its_place(picture: Picture, paper: Paper, place) -> tuple[np.ndarray, str]:
     """The print as judged, as it hangs, and as proposed for its place, side by side."""
-    from workbench.analysis.for_place import print_for_place
     from workbench.figures.white_steps import side_by_side
+    from workbench.output.for_place import print_for_place
 
     told = print_for_place(picture, paper, place, long_side_px=300)
     shares = (
@@ -177,7 +177,7 @@ def under_lamp(picture: Picture, papers, lamp, **how):
         OnPaper(each.name, relit_proof(picture, each, lamp, part=part, long_side_px=380, **how))
         for each in papers
     ]
-    return relit_figure(shown, width_px=WIDE_PX)
+    return relit_figure(shown, width_px=WIDE_PX, columns=min(len(shown), 3))
 
 
 def photographs_of_a_sheet(rms_mm: float = 0.03, samples: int = 256):
