@@ -13,13 +13,15 @@ from output.makers import SPACE, as_picture, job, matte_paper, scene
 from scipy.optimize import minimize
 
 import workbench as wb
+from workbench.colour.chroma import with_chroma
+from workbench.colour.engine import transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab
 from workbench.errors import OutputError
 from workbench.output.adjust import KNOTS, TONES, Adjustments, as_adjustments, former_tones
-from workbench.output.adjusted import adjusted
+from workbench.output.adjusted import adjusted, adjusted_colours, colourful
 from workbench.output.light import light_of_lightness, lightness_of_light
 from workbench.output.print_file import write_print_file
 from workbench.output.suggest import least_squares_within, suggest_adjustments, tone_change
@@ -151,28 +153,45 @@ def test_chroma_is_multiplied_and_hue_and_lightness_stay(space, tmp_path):
     )  # fmt: skip
     lch = colour.models.Lab_to_LCHab
     (l0, c0, h0), (l1, c1, h1) = (np.moveaxis(lch(each), -1, 0) for each in (before, after))
-    grown = c1 / c0
-    inside = np.abs(grown - 1.3) < 0.005
+    far = c0 > 5
+    grown, off = (c1 / c0)[far], np.deg2rad(np.abs((h1 - h0 + 180) % 360 - 180))[far] * c1[far]
+    inside = np.abs(grown - 1.3) < 0.01
     # random colours lie close to the edges, where there is no room
     assert inside.mean() > 0.25
-    assert grown.min() > 0.99 and grown.max() < 1.31
-    far = c0 > 5
-    off = np.abs((h1 - h0 + 180) % 360 - 180)[far] * np.deg2rad(1) * c1[far]
-    assert np.abs(l1 - l0).max() < 0.35 and off.max() < 0.5
-    # what stays behind stands at the edge of its space
-    stuck = tifffile.imread(tmp_path / "more.tif")[~inside & far]
-    assert (((stuck < 400) | (stuck > 65135)).any(axis=-1)).mean() > 0.98
+    assert np.percentile(grown, 1) > 0.98 and np.percentile(grown, 99) < 1.32
+    # the table's own error, largest at the edges of the space
+    assert (np.percentile(np.abs(l1 - l0), [50, 99]) < [0.05, 0.6]).all()
+    assert (np.percentile(off, [50, 99]) < [0.1, 1.5]).all()
+
+
+@pytest.mark.parametrize("space", ["sRGB", "ROMM RGB"])
+def test_chroma_goes_as_far_as_the_space_and_no_further(space):
+    values = np.random.default_rng(4).random((3000, 3))
+    profile = standard_profile(space)
+    made = with_chroma(values, profile, 1.5)
+    lch = colour.models.Lab_to_LCHab
+    one, two = (np.moveaxis(lch(transform(each, profile, "lab")), -1, 0) for each in (values, made))
+    grown, turned = two[1] / one[1], np.deg2rad(np.abs((two[2] - one[2] + 180) % 360 - 180))
+    assert np.abs(two[0] - one[0]).max() < 0.35 and (turned * two[1]).max() < 0.5
+    assert grown.min() > 0.99 and grown.max() < 1.51
+    # whatever was held back stands at an edge: a little more would lie outside
+    stuck = made[grown < 1.48]
+    assert len(stuck) > 300
+    assert ((stuck < 0.01) | (stuck > 0.99)).any(axis=-1).mean() > 0.98
 
 
 def test_greys_stay_grey_and_warmth_stays_what_it_says_with_more_chroma():
     grey = np.full((1, 1, 3), standard_grey(50, "sRGB"), np.uint16)
     profile = standard_profile("sRGB")
     for gain in (0.6, 1.0, 1.8):
-        made = adjusted(grey, profile, Adjustments(warmth=4, chroma_gain=gain))
-        lab = printed_lab(made / 65535, profile, profile, "relative", False)[0, 0]
+        made = adjusted_colours(grey[0], profile, Adjustments(warmth=4, chroma_gain=gain))
+        lab = printed_lab(made, profile, profile, "relative", False)[0]
         assert lab == pytest.approx([50, 0, 4], abs=0.1)
-    neutral = adjusted(grey, profile, Adjustments(chroma_gain=2)).astype(int)
-    assert np.abs(neutral - grey).max() <= 2
+    ramp = np.repeat(np.linspace(0, 65535, 300).astype(np.uint16)[None, :, None], 3, axis=2)
+    planes = [ramp[..., 0] / np.float32(65535)] * 3
+    table = colourful(planes, profile, Adjustments(chroma_gain=1.3))
+    neutral = np.rint(65535 * np.stack(table, axis=-1)).astype(int)
+    assert np.abs(neutral - ramp).max() <= 4
 
 
 def test_what_is_made_for_a_place_says_so_as_long_as_it_does_something():

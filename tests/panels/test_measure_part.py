@@ -8,6 +8,7 @@ from surface.test_stereo import LAMPS, PITCH, relief, shot
 import workbench as wb
 from workbench.colour.spaces import standard_profile
 from workbench.library import add_entry, open_shelf
+from workbench.panels.shelf.panel import ShelfPanel
 from workbench.panels.surface.measure import MeasurePart
 from workbench.panels.surface.panel import SurfacePanel
 from workbench.picture.tone import from_light
@@ -82,8 +83,12 @@ def test_photographs_become_the_papers_surface(panel, photographs, tmp_path):
     assert expected.rms_slope == pytest.approx(2 * 0.03 / 0.9, rel=0.12)
     assert part.plot.image.value[:4] == b"\x89PNG" and "RMS height" in part.plot.alt
     before = panel.plan.paper
+    beside = ShelfPanel(panel.plan, panel.front, folder=shelf.folder, cache=tmp_path / "cache")
+    beside.show(True)
+    settle(panel)
     part.keep.click()
     settle(panel)
+    assert panel.plan.paper is beside.held.papers[0]  # no draft: the shelf says the same
     paper = panel.plan.paper
     assert paper is not before and paper.name == before.name
     kept = surface_of(paper)

@@ -55,7 +55,7 @@ def patch_proofs(strip: Strip, long_side_px: int = PATCH_PX, cancelled=None) -> 
             coded = [
                 adjusted.encode(adjusted.light_for(lights, c), c) for c in range(adjusted.channels)
             ]
-            coded = colourful(coded, profile, step.adjustments)
+            coded = colourful(coded, profile, step.adjustments, few=True)
             pixels = np.rint(np.stack(coded, axis=-1) * 65535).astype(np.uint16)
             proofs[letter, step] = grid.apply(pixels)
     return proofs

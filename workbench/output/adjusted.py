@@ -6,6 +6,8 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.proof_table import FineGrid, fine_colours
+from workbench.bands import in_order
 from workbench.colour.chroma import with_chroma
 from workbench.colour.engine import transform
 from workbench.colour.spaces import standard_profile
@@ -18,6 +20,8 @@ from workbench.output.light import (
     lightness_of_light,
 )
 
+# pixels for which working out a table takes longer than they do
+_FEW = 500_000
 # holds the toned greys of grey pictures
 _TONED_SPACE = "opRGB"
 
@@ -40,13 +44,30 @@ def adjusting_light(profile: bytes, channels: int, adjustments: Adjustments | No
 
 
 def colourful(
-    planes: list[np.ndarray], profile: bytes, adjustments: Adjustments | None
+    planes: list[np.ndarray], profile: bytes, adjustments: Adjustments | None, few: bool = False
 ) -> list[np.ndarray]:
-    """Encoded channels 0..1 with the adjustments' chroma gain, which comes after their curve."""
+    """Encoded channels 0..1 with the adjustments' chroma gain, which comes after their curve.
+
+    By a table of 65 nodes a channel, or for ``few`` pixels, which are not worth one, by
+    `with_chroma` itself.  Measured on a picture the two lie 0.03 CIEDE2000 apart on average and
+    0.6 at 99 % for a gain of 1.8; for 1.3 it is 0.01 and 0.2.
+    """
     if not adjustments or adjustments.colour_gain == 1 or len(planes) != 3:
         return planes
-    made = with_chroma(np.stack(planes, axis=-1), profile, adjustments.colour_gain)
-    return [np.ascontiguousarray(made[..., channel]) for channel in range(3)]
+    if few:
+        made = with_chroma(np.stack(planes, axis=-1), profile, adjustments.colour_gain)
+        return [np.ascontiguousarray(made[..., channel]) for channel in range(3)]
+    codes = np.stack([np.rint(plane * 65535).astype(np.uint16) for plane in planes], axis=-1)
+    made = _chroma_grid(profile, adjustments.colour_gain).apply(codes)
+    return [made[..., channel].astype(np.float32) / np.float32(65535) for channel in range(3)]
+
+
+@lru_cache(maxsize=4)
+def _chroma_grid(profile: bytes, gain: float) -> FineGrid:
+    def part(colours):
+        return with_chroma(colours, profile, gain)
+
+    return FineGrid(np.concatenate([*in_order(part, np.array_split(fine_colours(), 4))]))
 
 
 def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None) -> np.ndarray:
@@ -65,7 +86,8 @@ def adjusted(pixels: np.ndarray, profile: bytes, adjustments: Adjustments | None
     """
     if not adjustments:
         return pixels
-    planes = colourful(_curved(pixels, profile, adjustments), profile, adjustments)
+    planes = _curved(pixels, profile, adjustments)
+    planes = colourful(planes, profile, adjustments, few=planes[0].size < _FEW)
     return np.stack([np.rint(plane * 65535).astype(np.uint16) for plane in planes], axis=-1)
 
 
@@ -129,4 +151,4 @@ def adjusted_colours(
         light.encode(light_of_lightness(curve(c, lightness_of_light(lights[:, c]))), c)
         for c in range(channels)
     ]
-    return np.stack(colourful(moved, profile, adjustments), axis=-1)
+    return np.stack(colourful(moved, profile, adjustments, few=True), axis=-1)

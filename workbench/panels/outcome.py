@@ -21,6 +21,7 @@ class Outcome(t.HasTraits):
     written = t.Any(None, allow_none=True, help="the WrittenFile last made from the plan")
     verdict = t.Any(None, allow_none=True, help="the Verdict on what was measured on this paper")
     measurements = t.Unicode("", help="the measurements it is on, as CGATS text")
+    surface = t.Any(None, allow_none=True, help="the KeptSurface last written beside the shelf")
 
     @classmethod
     def of(cls, plan: Plan) -> Outcome:

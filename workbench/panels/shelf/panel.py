@@ -9,6 +9,7 @@ from workbench.errors import LibraryError
 from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
 from workbench.library.edits import REMOVED_NAME
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
 from workbench.panels.parts.folders import clean_path
 from workbench.panels.parts.guard import report
@@ -44,6 +45,7 @@ class ShelfPanel(Panel):
     def build(self) -> list:
         self._files = self.front.scheduler.on(parts.FINER, rest_s=0)
         self.view = ShelfView(self, cache=self._cache)
+        Outcome.of(self.plan).observe(self.safely(self._read_again), "surface")
         # before the panel itself follows
         self.plan.observe(lambda change: setattr(self, "_looked_at", None), names=["paper"])
         self.status.widget.layout.min_height = "0"
@@ -54,6 +56,10 @@ class ShelfPanel(Panel):
     def read(self) -> None:
         """Read the shelf's file, with all that was edited in it by hand."""
         self._read_from(self.folder)
+
+    def _read_again(self, change) -> None:
+        if self._is_read:
+            self.read()
 
     def use_folder(self, typed: str | None = None) -> None:
         """Keep the shelf in another folder from now on."""

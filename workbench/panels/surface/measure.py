@@ -15,6 +15,7 @@ from workbench.figures.measuring import HowFigure, MeasuredFigure, marked
 from workbench.library import open_shelf
 from workbench.library.kept_surface import keep_surface
 from workbench.panels import parts
+from workbench.panels.outcome import Outcome
 from workbench.panels.parts.dragging import BEGIN, follow_hand
 from workbench.panels.parts.guard import report
 from workbench.panels.shelf.reading import named_folder
@@ -356,6 +357,7 @@ class MeasurePart:
         before, kept = done
         self.said.say(kept.sentence)
         self.plan.swap(before, kept.paper)
+        Outcome.of(self.plan).surface = kept  # for the panel of the shelf
 
 
 def _pixels(picture, width_px: int):
