@@ -70,21 +70,17 @@ function through(glass, elevation, ambient) {
 
 export class LampPass {
   constructor(engine) {
-    const { gl } = engine;
     this.engine = engine;
-    this.horizons = program(gl, HORIZONS);
-    this.sheet = program(gl, SHEET, LIT_COVER);
-    this.lit = program(gl, LIT(false), LIT_COVER);
+    this.programs = new Map();
     this.drawnFor = ""; /* what the picture below is of */
     this.keptFor = ""; /* and the horizons */
     this.exposedFor = "";
   }
 
-  blurring() {
-    const { gl } = this.engine;
-    this.light ??= program(gl, LIT(true), LIT_COVER);
-    this.blurs ??= [false, true].map((last) => program(gl, BLURRED(last)));
-    return this.blurs;
+  /* a program of these sources, made at its first use */
+  program(name, fragment, vertex) {
+    if (!this.programs.has(name)) this.programs.set(name, program(this.engine.gl, fragment(), vertex));
+    return this.programs.get(name);
   }
 
   /* the frame that the picture is drawn into; null if what it holds is still right */
@@ -127,6 +123,12 @@ export class LampPass {
     const kept = shadows && relief.width * rows <= canvas.width * canvas.height
       && rows <= gl.getParameter(gl.MAX_TEXTURE_SIZE);
     const perfect = whiteLight[1] / lit.paperY;
+    const mirrored = lit.glass && lit.window;
+    const same = Math.abs(texels - 1) < SAME_SCALE;
+    const wants = Object.entries({
+      EXACT: same, NEAR: lamp.farMm, SHADOWS: shadows, KEPT: kept, LAYERS: shadows && ways.length > 1,
+      EYE: lit.eyeMm, INK: lit.inkAlpha, WINDOW: mirrored,
+    }).flatMap(([name, wanted]) => (wanted ? [name] : []));
     const set = (at) => {
       gl.uniform3fv(at("low"), relief.low);
       gl.uniform3fv(at("stepOf"), relief.step);
@@ -138,7 +140,7 @@ export class LampPass {
       set(at);
       gl.uniform2fv(at("size"), size);
       gl.uniform1f(at("pixelMm"), pixelMm);
-      gl.uniform1f(at("texels"), Math.abs(texels - 1) < SAME_SCALE ? 1 : texels);
+      gl.uniform1f(at("texels"), texels);
       gl.uniform1f(at("alpha"), relief.alpha);
       gl.uniform1f(at("lampAlpha"), Math.tan(lamp.halfAngle) / Math.sqrt(8));
       gl.uniform1f(at("gloss"), lit.glossShare);
@@ -147,8 +149,7 @@ export class LampPass {
       gl.uniform1f(at("halfAngle"), lamp.halfAngle);
       gl.uniform1f(at("ambient"), lit.even_light);
       gl.uniform1f(at("eyeMm"), lit.eyeMm);
-      gl.uniform1i(at("layers"), shadows ? ways.length : 0);
-      gl.uniform1i(at("kept"), kept ? 1 : 0);
+      gl.uniform1i(at("layers"), ways.length);
       gl.uniform1f(at("firstAzimuth"), azimuths[0]);
       gl.uniform1f(at("azimuthStep"), (azimuths.at(-1) - azimuths[0]) / Math.max(1, azimuths.length - 1) || 1);
       gl.uniform1f(at("perfect"), perfect);
@@ -158,22 +159,22 @@ export class LampPass {
       const target = engine.target("horizons", relief.width, rows, gl.R32UI);
       const key = JSON.stringify([ways, steps, engine.reliefs]);
       if (key !== this.keptFor)
-        engine.run(this.horizons, target.frame, relief.width, rows, { relief: samplers.relief }, (at) => {
+        engine.run(this.program("horizons", () => HORIZONS), target.frame, relief.width, rows, { relief: samplers.relief }, (at) => {
           set(at);
           gl.uniform1i(at("layerHeight"), relief.height);
         });
       this.keptFor = key;
       samplers.horizons = target.texture;
     }
-    const exposure = this.exposure(size, samplers, setAll, whiteLight,
+    const exposure = this.exposure(wants, size, samplers, setAll, whiteLight,
       [size, lit, whiteLight, engine.reliefs]) * 2 ** lit.stops;
     const below = engine.target("under the lamp", canvas.width, canvas.height, gl.RGBA8).texture;
     const blurPx = lit.eyeBlurMm / pixelMm;
     const blurred = blurPx > 0.1;
-    const blurs = blurred && this.blurring();
     const light = blurred && ["light", "light across"].map((name) =>
       engine.target(name, canvas.width, canvas.height, gl.RGBA16UI));
-    engine.run(blurred ? this.light : this.lit, blurred ? light[0].frame : null, canvas.width, canvas.height,
+    const shown = this.program(`${blurred ? "light" : "lit"} ${wants}`, () => LIT(wants, blurred), LIT_COVER);
+    engine.run(shown, blurred ? light[0].frame : null, canvas.width, canvas.height,
       { ...samplers, picture: below }, (at) => {
         setAll(at);
         gl.uniform2fv(at("origin"), origin);
@@ -182,7 +183,6 @@ export class LampPass {
         gl.uniform1f(at("inkAlpha"), lit.inkAlpha);
         gl.uniform1f(at("whiteMean"), (whiteLight[0] + whiteLight[1] + whiteLight[2]) / 3);
         gl.uniform1f(at("through"), through(lit.glass, lit.lamp_elevation_deg, lit.even_light));
-        const mirrored = lit.glass && lit.window;
         gl.uniform4fv(at("window"), mirrored ? lit.window.slice(0, 4) : [0, 0, 0, 0]);
         gl.uniform1f(at("windowLight"), mirrored ? lit.window[4] * lit.glass.mirror * perfect : 0);
       });
@@ -190,8 +190,8 @@ export class LampPass {
     const [left, top] = origin.map((each) => Math.max(0, each));
     const right = Math.min(canvas.width, origin[0] + size[0]) - 1;
     const bottom = Math.min(canvas.height, origin[1] + size[1]) - 1;
-    blurs.forEach((each, i) =>
-      engine.run(each, i ? null : light[1].frame, canvas.width, canvas.height,
+    [false, true].forEach((last, i) =>
+      engine.run(this.program(`blurred ${last}`, () => BLURRED(last)), i ? null : light[1].frame, canvas.width, canvas.height,
         { light: light[i].texture, picture: below }, (at) => {
           gl.uniform4fv(at("box"), [left, canvas.height - 1 - bottom, right, canvas.height - 1 - top]);
           gl.uniform1f(at("deviation"), blurPx);
@@ -200,14 +200,14 @@ export class LampPass {
   }
 
   /* what all light is multiplied by, so that white paper stays within the display */
-  exposure(size, samplers, setAll, whiteLight, of) {
+  exposure(wants, size, samplers, setAll, whiteLight, of) {
     const key = JSON.stringify(of);
     if (key === this.exposedFor) return this.exposed;
     const { engine } = this, { gl } = engine;
     const stride = Math.max(3, Math.ceil(Math.sqrt((size[0] * size[1]) / MOST_SAMPLES)));
     const [width, height] = size.map((each) => Math.ceil(each / stride));
     const target = engine.target("sheet", width, height, gl.R32UI);
-    engine.run(this.sheet, target.frame, width, height, samplers, (at) => {
+    engine.run(this.program(`sheet ${wants}`, () => SHEET(wants), LIT_COVER), target.frame, width, height, samplers, (at) => {
       setAll(at);
       gl.uniform1f(at("stride"), stride);
       gl.uniform1f(at("whiteLight"), whiteLight[1]);

@@ -1,5 +1,10 @@
 /* A sheet under a lamp, in GLSL: surface/shade.py, horizon.py, relight.py and analysis/relit.py
-   in numpy are what it is held against; their names, their order. */
+   in numpy are what it is held against; their names, their order.
+
+   What a lamp does not need is not in its program: `wants` names what it does.
+   EXACT: the relief's texels are the picture's pixels; NEAR: its light is not parallel;
+   SHADOWS: it stands below some slope, and KEPT: where was worked out before; LAYERS: for
+   several azimuths; EYE: one above the middle; INK: it shines otherwise; WINDOW: mirrored. */
 
 import { HEAD, SRGB_CURVE } from "./shaders.js";
 
@@ -17,11 +22,14 @@ float fresnel(float cosine) {
   float along = (n * n * cosine - inside) / (n * n * cosine + inside);
   return 0.5 * (across * across + along * along);
 }
-float orenNayar(float nl, float nv, float lv, float sigma) {
-  float lit = max(nl, 0.0), square = sigma * sigma;
-  float even = 1.0 - 0.5 * square / (square + 0.33), aside = 0.45 * square / (square + 0.09);
+/* of facets whose slopes spread: how much is as Lambert has it, and how much goes aside */
+vec2 spreadOf(float alpha) {
+  float sigma = atan(alpha / sqrt(2.0)), square = sigma * sigma;
+  return vec2(1.0 - 0.5 * square / (square + 0.33), 0.45 * square / (square + 0.09));
+}
+float orenNayar(float nl, float nv, float lv, vec2 spread) {
   float term = (lv - nl * nv) / max(max(nl, nv), 1e-4);
-  return lit * (even + aside * max(term, 0.0));
+  return max(nl, 0.0) * (spread.x + spread.y * max(term, 0.0));
 }
 float ggx(float nl, float nv, float nh, float lh, float alpha) {
   float square = alpha * alpha, lit = max(nl, 0.0), seen = max(nv, 0.0);
@@ -34,7 +42,6 @@ float throughSurface(float nl, float nv) {
   float measured = (1.0 - fresnel(MEASURED_COS)) * (1.0 - fresnel(1.0));
   return (1.0 - fresnel(max(nl, 0.0))) * (1.0 - fresnel(max(nv, 0.0))) / measured;
 }
-float facetAngle(float alpha) { return atan(alpha / sqrt(2.0)); }
 `;
 
 /* a relief's texels: height, slope to the right, slope upwards, as whole steps from the lowest */
@@ -83,14 +90,15 @@ void main() {
 /* What holds for the sheet as it was measured is worked out at the corners only. */
 export const LIT_COVER = `${HEAD}${SHADE}
 uniform float alpha, lampAlpha, gloss;
-flat out vec2 measured;
+flat out vec2 measured, spread;
 
 void main() {
+  spread = spreadOf(alpha);
   vec2 corner = vec2(float((gl_VertexID << 1) & 2), float(gl_VertexID & 2));
   gl_Position = vec4(2.0 * corner - 1.0, 0.0, 1.0);
   float half_way = cos(radians(22.5)), rough = max(length(vec2(alpha, lampAlpha)), LEAST_ALPHA);
   measured = vec2(
-    orenNayar(MEASURED_COS, 1.0, MEASURED_COS, facetAngle(alpha)) / MEASURED_COS,
+    orenNayar(MEASURED_COS, 1.0, MEASURED_COS, spread) / MEASURED_COS,
     ggx(MEASURED_COS, 1.0, half_way, half_way, rough) / MEASURED_COS * gloss);
 }`;
 
@@ -101,74 +109,89 @@ uniform vec2 size;
 uniform float pixelMm, texels, alpha, lampAlpha, gloss;
 uniform vec3 direction;
 uniform float farMm, halfAngle, ambient, eyeMm;
-uniform int layers; /* 0: the lamp stands above any slope */
-uniform bool kept; /* the horizons were worked out before */
-uniform float firstAzimuth, azimuthStep;
-flat in vec2 measured;
+flat in vec2 measured, spread;
 
+#ifdef SHADOWS
+#ifdef LAYERS
+uniform int layers;
+uniform float firstAzimuth, azimuthStep;
+#endif
 float litShare(float tangent, float horizon) {
   float width = (1.0 + tangent * tangent) * 2.0 * max(halfAngle, 1e-3);
   return clamp((tangent - horizon) / width + 0.5, 0.0, 1.0);
 }
 float horizonAt(ivec2 at, int layer) {
+#ifdef KEPT
   ivec2 whole = textureSize(relief, 0);
-  if (!kept) return horizonTangent(at, layer);
   at -= whole * ivec2(floor((vec2(at) + 0.5) / vec2(whole)));
   return uintBitsToFloat(texelFetch(horizons, ivec2(at.x, at.y + layer * whole.y), 0).r);
+#else
+  return horizonTangent(at, layer);
+#endif
 }
 float litAt(ivec2 at, vec3 light) {
   float tangent = light.z / max(length(light.xy), 1e-6);
-  if (layers == 1) return litShare(tangent, horizonAt(at, 0));
+#ifdef LAYERS
   float turn = degrees(atan(light.y, light.x)) - firstAzimuth;
   float place = (turn - 360.0 * floor(turn / 360.0)) / azimuthStep;
   place = place > float(layers) ? 0.0 : min(place, float(layers - 1));
   int first = min(int(place), layers - 2);
-  float share = place - float(first), lit = 0.0;
-  if (share < 1.0) lit += (1.0 - share) * litShare(tangent, horizonAt(at, first));
-  if (share > 0.0) lit += share * litShare(tangent, horizonAt(at, first + 1));
-  return lit;
+  return mix(litShare(tangent, horizonAt(at, first)), litShare(tangent, horizonAt(at, first + 1)),
+             place - float(first));
+#else
+  return litShare(tangent, horizonAt(at, 0));
+#endif
+}
+#endif
+
+/* slopes to the right and upwards, and the share of the lamp that is seen */
+vec3 pieceAt(ivec2 at, vec3 light) {
+#if defined(SHADOWS) && (defined(KEPT) || defined(EXACT))
+  return vec3(reliefAt(at).yz, litAt(at, light));
+#else
+  return vec3(reliefAt(at).yz, 1.0);
+#endif
 }
 
 vec2 factors(vec2 pixel, float rough) {
-  vec2 place = vec2(pixel.x + 0.5 - 0.5 * size.x, 0.5 * size.y - pixel.y - 0.5) * pixelMm;
   vec3 light = direction, eye = vec3(0.0, 0.0, 1.0);
   float strength = 1.0;
-  if (farMm > 0.0) {
-    vec3 to = farMm * direction - vec3(place, 0.0);
-    strength = farMm * farMm / dot(to, to);
-    light = normalize(to);
-  }
-  if (eyeMm > 0.0) eye = normalize(vec3(-place, eyeMm));
-  /* at the relief's own scale its texels are the picture's pixels; otherwise between them */
-  vec2 slope;
-  float lit = 1.0;
-  if (texels == 1.0) {
-    ivec2 at = ivec2(pixel);
-    slope = reliefAt(at).yz;
-    if (layers > 0) lit = litAt(at, light);
-  } else {
-    vec2 where = (pixel + 0.5) * texels - 0.5, at = floor(where), part = where - at;
-    slope = mix(mix(reliefAt(ivec2(at)).yz, reliefAt(ivec2(at) + ivec2(1, 0)).yz, part.x),
-                mix(reliefAt(ivec2(at) + ivec2(0, 1)).yz, reliefAt(ivec2(at) + 1).yz, part.x), part.y);
-    if (layers > 0 && kept)
-      lit = mix(mix(litAt(ivec2(at), light), litAt(ivec2(at) + ivec2(1, 0), light), part.x),
-                mix(litAt(ivec2(at) + ivec2(0, 1), light), litAt(ivec2(at) + 1, light), part.x), part.y);
-    else if (layers > 0) lit = litAt(ivec2(floor(where + 0.5)), light);
-  }
-  vec3 normal = normalize(vec3(-slope, 1.0));
+  vec2 place = vec2(pixel.x + 0.5 - 0.5 * size.x, 0.5 * size.y - pixel.y - 0.5) * pixelMm;
+#ifdef NEAR
+  vec3 to = farMm * direction - vec3(place, 0.0);
+  strength = farMm * farMm / dot(to, to);
+  light = normalize(to);
+#endif
+#ifdef EYE
+  eye = normalize(vec3(-place, eyeMm));
+#endif
+#ifdef EXACT
+  vec3 piece = pieceAt(ivec2(pixel), light);
+#else
+  vec2 where = (pixel + 0.5) * texels - 0.5, at = floor(where), part = where - at;
+  vec3 piece = mix(mix(pieceAt(ivec2(at), light), pieceAt(ivec2(at) + ivec2(1, 0), light), part.x),
+    mix(pieceAt(ivec2(at) + ivec2(0, 1), light), pieceAt(ivec2(at) + 1, light), part.x), part.y);
+#if defined(SHADOWS) && !defined(KEPT)
+  piece.z = litAt(ivec2(floor(where + 0.5)), light);
+#endif
+#endif
+  vec3 normal = normalize(vec3(-piece.xy, 1.0));
   float nl = dot(normal, light), nv = dot(normal, eye), lv = dot(light, eye);
   /* the half-way vector's length is sqrt(2 + 2 l v) */
   float longer = sqrt(max(2.0 + 2.0 * lv, 1e-6));
-  float gain = strength * (1.0 - ambient) / direction.z * lit;
-  float diffuse = orenNayar(nl, nv, lv, facetAngle(alpha)) * throughSurface(nl, nv) * gain / measured.x;
+  float gain = strength * (1.0 - ambient) / direction.z * piece.z;
+  float diffuse = orenNayar(nl, nv, lv, spread) * throughSurface(nl, nv) * gain / measured.x;
   rough = max(length(vec2(rough, lampAlpha)), LEAST_ALPHA);
   float glossy = ggx(nl, nv, (nl + nv) / longer, 0.5 * longer, rough) * gain * gloss;
   return vec2(diffuse + ambient * 0.5 * (1.0 + normal.z), glossy + ambient * measured.y);
 }
 `;
 
+/* the head of a program that has what it needs */
+const having = (wants) => HEAD + wants.map((each) => `#define ${each}\n`).join("");
+
 /* Light of the white sheet at every few pixels, from which the exposure is taken. */
-export const SHEET = `${HEAD}${SHADE}${RELIEF}${FACTORS}
+export const SHEET = (wants) => `${having(wants)}${SHADE}${RELIEF}${FACTORS}
 uniform float stride, whiteLight, perfect;
 out uvec4 result;
 
@@ -181,7 +204,7 @@ void main() {
 const HELD = "8.0";
 
 /* The picture's pixels under the lamp, on the canvas or, to be blurred, as light. */
-export const LIT = (blurred) => `${HEAD}${SHADE}${RELIEF}${FACTORS}${SRGB_CURVE}
+export const LIT = (wants, blurred) => `${having(wants)}${SHADE}${RELIEF}${FACTORS}${SRGB_CURVE}
 uniform sampler2D picture;
 uniform vec2 origin;
 uniform float canvasHeight, exposure, perfect, inkAlpha, whiteMean, through;
@@ -189,11 +212,13 @@ uniform vec4 window;
 uniform float windowLight;
 out ${blurred ? "uvec4" : "vec4"} result;
 
+#ifdef WINDOW
 /* edges are soft over a hundredth of the width */
 float inside(float at, float first, float last) {
   float soft = max(0.01 * size.x, 1.0);
   return clamp((at - first) / soft + 0.5, 0.0, 1.0) * clamp((last - at) / soft + 0.5, 0.0, 1.0);
 }
+#endif
 
 void main() {
   vec2 pixel = floor(vec2(gl_FragCoord.x, canvasHeight - gl_FragCoord.y) - origin);
@@ -204,13 +229,15 @@ void main() {
   }
   vec3 light = decoded(code);
   float rough = alpha;
-  if (inkAlpha > 0.0)
-    rough = mix(alpha, inkAlpha, 1.0 - clamp((light.r + light.g + light.b) / (3.0 * whiteMean), 0.0, 1.0));
+#ifdef INK
+  rough = mix(alpha, inkAlpha, 1.0 - clamp((light.r + light.g + light.b) / (3.0 * whiteMean), 0.0, 1.0));
+#endif
   vec2 seen = factors(pixel, rough);
   light = ((light - measured.y * perfect) * seen.x + perfect * seen.y) * through;
-  if (windowLight > 0.0)
-    light += windowLight * inside(pixel.x + 0.5, window.x * size.x, window.z * size.x)
+#ifdef WINDOW
+  light += windowLight * inside(pixel.x + 0.5, window.x * size.x, window.z * size.x)
       * inside(pixel.y + 0.5, window.y * size.y, window.w * size.y);
+#endif
   light *= exposure;
   result = ${
     blurred
