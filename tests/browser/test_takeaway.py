@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import base64
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 import workbench as wb
 from workbench.analysis.proof_table import picture_grid, quick_grid
+from workbench.analysis.relit import relight
 from workbench.analysis.viewing import viewing
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError
@@ -93,6 +95,19 @@ def test_controls_move_the_pixels_that_python_would_show(chromium, given):
     assert 0 < changed <= report.share_outside + 0.01
     slide(page, "threshold", 10)
     assert (read(page) != plain).any(-1).mean() < changed
+    # under the lamp as the exact renderer has it, which begins at the same flat picture
+    page.locator("#lamp").check()
+    flat = replace(wb.soft_proof(picture, papers[1], long_side_px=None, reference="brightened card",
+                                 adaptation=0.0), pixels=plain.astype(np.uint8))  # fmt: skip
+    lit = relight(flat, papers[1], wb.Lamp(elevation_deg=25, ambient=0.2)).pixels
+    off = np.abs(read(page) - lit)
+    assert off.mean() < 0.1 and off.max() < 3 and np.abs(lit - plain).mean() > 3
+    slide(page, "even", 100)
+    page.locator(".wb-live-lamp").press("ArrowLeft")
+    assert page.evaluate("[liveView.uniforms.even_light, liveView.uniforms.lamp_azimuth_deg]") == [
+        1,
+        140,
+    ]
     assert page.told == []
     assert [url for url in page.asked if not url.startswith(("file:", "blob:", "data:"))] == []
     page.context.close()

@@ -17,14 +17,18 @@ from workbench.analysis.proof import soft_proof
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
 from workbench.decisions import DECISIONS
-from workbench.errors import OutputError
+from workbench.errors import OutputError, WorkbenchError
 from workbench.files import check_target, clean_text, write_whole
+from workbench.live.lit import lit_relief, lit_scene
 from workbench.live.module import module_source
-from workbench.live.tables import beyond_table, live_scene, own_table, print_table
+from workbench.live.tables import LiveScene, beyond_table, live_scene, own_table, print_table
+from workbench.numbers import number
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
+from workbench.surface.lamp import Lamp
+from workbench.surface.sheet import surface_of
 from workbench.takeaway.packing import BEYOND_STEPS, LAB_STEPS, beyond_steps, lab_steps, packed
 
 MOST_PAPERS = 8
@@ -72,12 +76,14 @@ def write_takeaway(
     reference=DEFAULTS.reference,
     adaptation: float = DEFAULTS.adaptation,
     threshold: float = DEFAULTS.threshold,
+    long_side_mm: float = 297.0,
     overwrite: bool = False,
 ) -> WrittenPage:
     """Write one HTML file that shows a picture on papers, with controls that move it.
 
-    It needs neither Python nor network: paper, adaptation, gamut overlay and divider work by
-    the same shader as on the desk, and still pictures serve where a browser has no WebGL 2.
+    It needs neither Python nor network: paper, adaptation, gamut overlay, divider and a lamp
+    over the sheet work by the same shaders as on the desk, and still pictures serve where a
+    browser has no WebGL 2.
     The picture is shown in sRGB, reduced, so the file is under 10 MB.
 
     Parameters
@@ -88,6 +94,7 @@ def write_takeaway(
     title : of the page; made from the picture's name if left out.
     intent, black_point_compensation : of the print, as for `soft_proof`.
     reference, adaptation, threshold : where the controls begin.
+    long_side_mm : of the print, at whose scale its sheet's relief is shown.
     overwrite : a file of that name may be replaced.
 
     Returns
@@ -114,6 +121,7 @@ def write_takeaway(
     data = page_bytes(
         picture, papers, title=title, intent=intent, reference=reference, adaptation=adaptation,
         black_point_compensation=black_point_compensation, threshold=threshold,
+        long_side_mm=long_side_mm,
     )  # fmt: skip
     return WrittenPage(
         write_whole(target, data, overwrite=overwrite),
@@ -132,6 +140,7 @@ def page_bytes(
     reference=DEFAULTS.reference,
     adaptation: float = DEFAULTS.adaptation,
     threshold: float = DEFAULTS.threshold,
+    long_side_mm: float = 297.0,
 ) -> bytes:
     """What `write_takeaway` writes; parameters and errors are the same."""
     papers = _checked(papers)
@@ -146,7 +155,7 @@ def page_bytes(
     words = [_words(picture, paper, how, eye, threshold) for paper in papers]
     data = b""
     for side_px in _SIDES_PX:
-        scene = _scene(picture, papers, title, side_px, how | eye, threshold)
+        scene = _scene(picture, papers, title, side_px, how | eye, threshold, long_side_mm)
         data = _page(title, papers, words, stills, scene, adaptation, threshold).encode()
         if len(data) < MOST_BYTES:
             break
@@ -164,7 +173,9 @@ def _checked(papers) -> tuple[Paper, ...]:
     return papers
 
 
-def _scene(picture: Picture, papers, title: str, side_px: int, seen: dict, threshold) -> dict:
+def _scene(
+    picture: Picture, papers, title: str, side_px: int, seen: dict, threshold, long_mm
+) -> dict:
     source, pixels = picture.require_profile(), picture.preview(side_px)
     scenes = [
         live_scene(source, pixels, paper, **seen, display="sRGB", threshold=threshold)
@@ -173,6 +184,7 @@ def _scene(picture: Picture, papers, title: str, side_px: int, seen: dict, thres
     height, width = pixels.shape[:2]
     way = {name: seen[name] for name in ("intent", "black_point_compensation")}
     told = {"paperXyz", "referenceXyz", "adaptation", "paperNoise"}
+    pixel_mm = number(long_mm, "print's long side", low=1, high=1e5, unit="mm") / max(width, height)
     return {
         "title": title,
         "picture": packed(pixels),
@@ -188,9 +200,27 @@ def _scene(picture: Picture, papers, title: str, side_px: int, seen: dict, thres
                 "print": packed(lab_steps(print_table(source, paper.profile, **way))),
                 "beyond": packed(beyond_steps(beyond_table(source, paper.profile))),
                 "uniforms": {k: v for k, v in scene.uniforms.items() if k in told},
+                "lit": _lit(scene, paper, pixel_mm),
             }
             for paper, scene in zip(papers, scenes, strict=True)
         ],
+    }
+
+
+def _lit(scene: LiveScene, paper: Paper, pixel_mm: float) -> dict | None:
+    """A paper's relief at the page's scale, and the uniforms of its lamp; None without a surface."""
+    try:
+        lit = lit_scene(scene, paper, Lamp(elevation_deg=25, ambient=0.2), width_mm=1.0)
+    except WorkbenchError:  # its file is not there
+        return None
+    columns = scene.pixels.shape[1]
+    relief = lit_relief(surface_of(paper), pixel_mm)
+    height, width = relief.codes.shape[:2]
+    given = {k: v for k, v in lit.uniforms.items() if k not in scene.uniforms}
+    return {
+        "relief": packed(relief.codes),
+        "facts": {"width": width, "height": height, **relief.facts()},
+        "uniforms": given | {"lamp": False, "widthMm": pixel_mm * columns},
     }
 
 
@@ -296,10 +326,14 @@ footer {{ margin-top: 12px; font-size: .85rem; }}
 <label><input type="checkbox" id="overlay"> Gamut overlay: stripes over what is out of gamut</label>
 <label>Out-of-gamut threshold <output id="threshold-told"></output>
 <input type="range" id="threshold" min="{least}" max="10" step="0.1" value="{threshold}"></label>
+<label><input type="checkbox" id="lamp"> Under a lamp: drag it over the picture, or use the arrow keys</label>
+<label>Even light, as in a white room <output id="even-told"></output>
+<input type="range" id="even" min="0" max="100" value="20"></label>
 </div>
 <div class="said">{said}</div>
-<footer>Worked out from the papers' profiles, shown in sRGB and reduced. A screen shows neither the \
-surface of a paper nor, unless it is set to match, its white and its black.</footer>
+<footer>Worked out from the papers' profiles, shown in sRGB and reduced. Unless it is set to match, a \
+screen shows neither a paper's white nor its black. Under the lamp, a sheet that nobody has measured has \
+the surface of its kind, typical by common practice.</footer>
 </main>
 <script type="application/json" id="scene">{scene}</script>
 <script type="module">{script}</script>

@@ -29,9 +29,10 @@ async function begin() {
 
   async function tablesOf(number) {
     if (!tables.has(number)) {
-      const { print, beyond } = scene.papers[number];
+      const { print, beyond, lit } = scene.papers[number];
       tables.set(number, [
         floats(await unpack(print), scene.labSteps), floats(await unpack(beyond), scene.beyondSteps),
+        lit && { ...lit.facts, data: await unpack(lit.relief) },
       ]);
     }
     return tables.get(number);
@@ -39,16 +40,25 @@ async function begin() {
 
   async function choose(number) {
     const mine = ++turn;
-    const [print, beyond] = await tablesOf(number);
+    const [print, beyond, relief] = await tablesOf(number);
     if (mine !== turn) return;
     view.setTable("print", print, 3);
     view.setTable("beyond", beyond, 1);
+    view.setRelief(relief);
+    const { glossShare, paperY } = scene.papers[number].lit?.uniforms ?? {};
+    if (relief) view.setUniforms({ glossShare, paperY });
+    by("lamp").disabled = !relief;
+    light();
     view.setUniforms({ ...scene.papers[number].uniforms, adaptation: Number(by("adaptation").value) / 100 });
     document.querySelectorAll("[data-paper]").forEach((each) => {
       each.hidden = Number(each.dataset.paper) !== number;
     });
     view.setUniforms({ label: `${scene.title} on ${scene.papers[number].name}` });
     document.body.dataset.shown = String(number);
+  }
+
+  function light() {
+    view.setUniforms({ lamp: by("lamp").checked && !by("lamp").disabled });
   }
 
   function heard(name, value) {
@@ -61,6 +71,10 @@ async function begin() {
     by(`${id}-told`).textContent = text;
   };
   const moves = {
+    even: (v) => {
+      view.setUniforms({ even_light: v / 100 });
+      told("even", `${v} %`);
+    },
     adaptation: (v) => {
       view.setUniforms({ adaptation: v / 100 });
       told("adaptation", `${v} %`);
@@ -78,12 +92,13 @@ async function begin() {
     by(id).addEventListener("input", (e) => move(Number(e.target.value)));
   }
   by("overlay").addEventListener("change", (e) => view.setUniforms({ overlay: e.target.checked ? 1 : 0 }));
+  by("lamp").addEventListener("change", light);
   document.querySelectorAll("input[name=paper]").forEach((each) =>
     each.addEventListener("change", () => choose(Number(each.value))),
   );
 
   view.setTable("own", own, 3);
-  view.setUniforms({ ...scene.uniforms, overlay: 0 });
+  view.setUniforms({ ...scene.uniforms, ...scene.papers.find(({ lit }) => lit)?.lit.uniforms, overlay: 0 });
   view.setPicture(picture, scene.width, scene.height);
   await choose(0);
   for (const [id, move] of Object.entries(moves)) move(Number(by(id).value));

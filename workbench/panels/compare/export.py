@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
 from workbench.colour.spaces import standard_profile
@@ -65,7 +66,11 @@ def _takeaway(owner, kind: str):
         )
     given = plan.picture, papers[:MOST_PAPERS]
     eye = Rendering.of(plan, "intent", "black_point_compensation", "reference", "adaptation")
-    return lambda: page_bytes(*given, **eye.way, **eye.eye, threshold=plan.threshold)
+    more = {"threshold": plan.threshold}
+    with suppress(WorkbenchError):  # a print without a size has the usual one
+        size = plan.print_size()
+        more["long_side_mm"] = max(size.width_mm, size.height_mm)
+    return lambda: page_bytes(*given, **eye.way, **eye.eye, **more)
 
 
 def _sheet(owner, kind: str):
