@@ -12,7 +12,7 @@ from workbench.demo import demo_papers
 from workbench.errors import LibraryError
 from workbench.library import FIELDS
 from workbench.panels.shelf.panel import ShelfPanel
-from workbench.panels.shelf.reading import FOLDER_VARIABLE, shelf_papers
+from workbench.panels.shelf.reading import FOLDER_VARIABLE, SHARED_VARIABLE, shelf_papers
 from workbench.panels.shelf.words import ASKED, COLUMNS
 from workbench.paper import open_paper
 from workbench.plan import Plan
@@ -390,3 +390,54 @@ def test_a_narrow_list_keeps_name_finish_and_figures(make, folder):
     first = rows(panel)[0]
     assert "Invented Fen" in first and "matte" in first and "slightly warm" in first
     assert len(first) <= (536 - 20) / 7.8 and "surface" not in panel.view.table.head.value
+
+
+# -- a shared shelf
+
+
+def test_a_shared_shelf_is_shown_after_the_own_one_and_never_written_to(
+    make, folder, tmp_path, monkeypatch
+):
+    shared = tmp_path / "of the class"
+    put_profile(shared, "heath.icc", 2)
+    put_profile(shared, "moor.icc", 1)
+    heath = entry("Invented Heath", 'finish = "satin"\n', "heath.icc")
+    put_shelf(shared, VERSION_LINE + heath + "\n" + MOOR)
+    before = {path: path.read_bytes() for path in shared.rglob("*") if path.is_file()}
+    monkeypatch.setenv(SHARED_VARIABLE, str(shared))
+    assert [each.name for each in shelf_papers(folder)][-1] == "Invented Heath"
+    plan = Plan()
+    panel = make(folder, plan)
+    # the own one of the same name hides that of the class
+    names = [row.split("  ")[0] for row in rows(panel)]
+    assert [name.split()[-1] for name in names] == ["Fen", "Moor", "Heath"]
+    assert [name.startswith("shared: ") for name in names] == [False, False, True]
+    assert str(shared) in panel.view.place.value
+    pick(panel, 2)
+    settle(panel)
+    assert plan.paper.name == "Invented Heath" and "shared shelf" in panel.view.title.value
+    for change in (panel.take_off, lambda: panel.change_profile(paper_profile(1))):
+        with pytest.raises(LibraryError, match="only read here"):
+            change()
+    type_in(panel, "name", "Invented Heather")
+    panel.view.save.click()
+    settle(panel)
+    assert "only read here" in panel.view.said.text
+    panel.view.form.undo()
+    # an addition of one's own stands on the own shelf alone
+    panel.put_chosen("Invented Heath")
+    settle(panel)
+    assert "Invented Heath" in text_of(folder)
+    assert len(rows(panel)) == 3
+    panel._edit(panel._entry(), "", finish="matte")
+    settle(panel)
+    assert plan.paper.finish == "matte"
+    assert {path: path.read_bytes() for path in shared.rglob("*") if path.is_file()} == before
+
+
+def test_where_the_shared_shelf_is_gone_the_own_one_serves(make, folder, tmp_path, monkeypatch):
+    monkeypatch.setenv(SHARED_VARIABLE, str(tmp_path / "nowhere"))
+    panel = make(folder)
+    assert len(rows(panel)) == 2 and "shared shelf" in panel.view.problems.value
+    empty = make(tmp_path / "empty")
+    assert rows(empty) == [] and len(shelf_papers(tmp_path / "empty")) > 3

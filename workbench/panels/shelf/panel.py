@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from workbench.analysis.what_if import NAME as WHAT_IF
@@ -28,6 +29,7 @@ class ShelfPanel(Panel):
     ----------
     folder : of the shelf; by default the one named by the environment variable
         ``WORKBENCH_SHELF``, else the person's own.
+        What ``WORKBENCH_SHARED_SHELF`` names is shown with it and never written to.
     cache : folder in which measurements of found profiles are remembered; by default the
         person's own.
     """
@@ -96,7 +98,7 @@ class ShelfPanel(Panel):
         before = [] if self.held is None else self.held.usable
         at_hand = iter(self.plan.bring_in(before, holdings.usable, moved))
         papers = tuple(None if each is None else next(at_hand) for each in holdings.papers)
-        self.held = Holdings(holdings.shelf, papers, holdings.problems)
+        self.held = replace(holdings, papers=papers)
         self._changed(None)
 
     # showing ----------------------------------------------------------------
@@ -120,7 +122,8 @@ class ShelfPanel(Panel):
         paper = self.plan.paper
         if self.held is None:
             return None
-        on_shelf = any(same_sheet(each, paper) for each in self.held.usable)
+        own = self.held.papers[: len(self.held.shelf.entries)]
+        on_shelf = any(same_sheet(each, paper) for each in own if each is not None)
         return (paper if isinstance(paper, Paper) and not on_shelf else None,)
 
     def _suggest_name(self, offered) -> None:
@@ -247,14 +250,21 @@ class ShelfPanel(Panel):
         return self.held.shelf
 
     def _entry(self) -> ShelfEntry:
-        shelf, index = self._shelf(), self._index()
+        self._shelf()
+        index = self._index()
         if index is None:
             raise LibraryError("Choose a paper of the shelf first.")
-        return shelf.entries[index]
+        entry = self.held.entries[index]
+        if not self.held.is_own(entry):
+            raise LibraryError(
+                f"“{entry.name}” is on the shared shelf, which is only read here. Put it on your "
+                "own shelf, and change it there."
+            )
+        return entry
 
     def _papers_of(self, entry: ShelfEntry) -> list[Paper]:
         """The entry's paper, and the plan's where that is the same sheet, changed elsewhere."""
-        own = self.held.papers[self.held.shelf.entries.index(entry)]
+        own = self.held.papers[self.held.entries.index(entry)]
         if own is None:
             return []
         chosen = self.plan.paper
@@ -277,7 +287,7 @@ class ShelfPanel(Panel):
 
         ``name`` is the entry to look at; its paper takes the place of the papers ``former``.
         """
-        holdings = held(shelf)
+        holdings = held(shelf, self.held.shared)
         index = next((i for i, each in enumerate(shelf.entries) if each.name == name), None)
         paper = None if index is None else holdings.papers[index]
         moved = {} if paper is None else {id(each): paper for each in former}

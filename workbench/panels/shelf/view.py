@@ -17,6 +17,7 @@ from workbench.panels.shelf.words import COLUMNS, entry_cells, profile_facts
 from workbench.panels.sources.papers import PAPER_EXTENSIONS
 
 _MOST_PROBLEMS = 20
+_SHARED = "shared: "
 _NOT_WRITTEN = "Nothing is written on your disk before you change something."
 
 
@@ -173,19 +174,20 @@ class ShelfView:
         elsewhere : (field, value) of what other places have changed of the paper.
         """
         self._show_shelf(holdings)
-        entries = holdings.shelf.entries
+        entries = holdings.entries
         entry = None if index is None else entries[index]
         for part in (self.edited, self.profile.widget):
             part.layout.display = "none" if entry is None else ""
         if entry is not None:
-            title = parts.heading(f"What the shelf says about {entry.name}", 4).value
+            which = "shelf" if holdings.is_own(entry) else "shared shelf"
+            title = parts.heading(f"What the {which} says about {entry.name}", 4).value
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
             self.title.value, self.facts.value = title, facts
             self.form.fill(entry, dict(elsewhere))
             self.accept.layout.display = "" if entry.profile_changed else "none"
         drafts = self.form.entries_with_drafts
         rows = [
-            entry_cells(each, paper, "✎ " if each.name in drafts else "")
+            entry_cells(each, paper, _mark(holdings, each, drafts))
             for each, paper in zip(entries, holdings.papers, strict=True)
         ]
         self.table.show(rows, index)
@@ -202,6 +204,8 @@ class ShelfView:
         text = f"{count} paper{'' if count == 1 else 's'}"
         if count and not shelf.written:
             text += ", invented ones to begin with"
+        if shared := len(holdings.entries) - count:
+            text += f" of your own, {shared} of the shared shelf"
         self.count.say(text + ".", detail="" if shelf.written else _NOT_WRITTEN)
         lines = [str(problem) for problem in holdings.problems]
         if shelf.locked:
@@ -215,7 +219,7 @@ class ShelfView:
         self.place.value = (
             '<span class="tex2jax_ignore">The shelf is the text file '
             f"<code>{escape(str(shelf.path))}</code>. You may edit it by hand; your comments in "
-            f"it are kept.{'' if shelf.written else ' It is not written yet.'}</span>"
+            f"it are kept.{'' if shelf.written else ' It is not written yet.'}{_shared(holdings)}</span>"
         )
         for button in (self.put_button, self.save, self.off, self.accept):
             button.disabled = shelf.locked is not None
@@ -233,3 +237,16 @@ class ShelfView:
             button.layout.display = "" if sure else "none"
         for button in (self.save, self.undo, self.off):
             button.layout.display = "none" if sure else ""
+
+
+def _mark(holdings: Holdings, entry, drafts) -> str:
+    if not holdings.is_own(entry):
+        return _SHARED
+    return "✎ " if entry.name in drafts else ""
+
+
+def _shared(holdings: Holdings) -> str:
+    if holdings.shared is None:
+        return ""
+    path = escape(str(holdings.shared.path))
+    return f" The shared shelf is <code>{path}</code>; it is only read."

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 
 from workbench.analysis.proof import picture_grid
-from workbench.demo import demo_papers
 from workbench.errors import WorkbenchError
 from workbench.figures.measuring import HowFigure, MeasuredFigure, marked
 from workbench.library import open_shelf
@@ -18,7 +17,7 @@ from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.parts.dragging import BEGIN, follow_hand
 from workbench.panels.parts.guard import report
-from workbench.panels.shelf.reading import named_folder
+from workbench.panels.shelf.reading import named_folder, starting_papers
 from workbench.panels.view import View
 from workbench.surface.asked import BALL, CORNERS, EVEN, FOOT, PIN, RULER, TIPS, TYPED, Asked
 from workbench.surface.marks import pairs_of, text_of
@@ -347,7 +346,7 @@ class MeasurePart:
             raise WorkbenchError("Measure the sheet of a chosen paper first.")
 
         def work(cancelled, progress):
-            shelf = open_shelf(named_folder(), default=demo_papers)
+            shelf = open_shelf(named_folder(), default=starting_papers)
             return paper, keep_surface(found.surface, paper, shelf)
 
         self.said.working("Writing the surface")
