@@ -131,10 +131,22 @@ def server_options(
     They are options because those win over the person's configuration files.
     They are handed over inside this process, so the token is in no process list.
     """
-    desk = {"workbenchDesk": notebook.name, "workbenchCell": DESK_CELL}
     options = [
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
+        *desk_options(notebook),
+    ]
+    if not open_browser:
+        options.append("--ServerApp.open_browser=False")
+    if port is not None:
+        options += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    return options
+
+
+def desk_options(notebook: Path) -> list[str]:
+    """Those that make a server of Jupyter's the workbench, whoever starts it."""
+    desk = {"workbenchDesk": notebook.name, "workbenchCell": DESK_CELL}
+    options = [
         f"--ServerApp.root_dir={notebook.parent}",
         f"--LabApp.default_url={path or page_path(notebook)}",
         "--ServerApp.log_level=ERROR",
@@ -151,10 +163,6 @@ def server_options(
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
     ]
-    if not open_browser:
-        options.append("--ServerApp.open_browser=False")
-    if port is not None:
-        options += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     if getattr(os, "geteuid", lambda: 1)() == 0:
         # in a container everybody is root, and whoever started this as root meant it
         options.append("--ServerApp.allow_root=True")

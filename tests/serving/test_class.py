@@ -1,0 +1,181 @@
+"""A class on one server: memory, start, who sees what, and what idle students lose (nothing)."""
+
+from __future__ import annotations
+
+import os
+import time
+import urllib.error
+from pathlib import Path
+
+import numpy as np
+import psutil
+import pytest
+import tifffile
+import websocket
+from library.makers import VERSION_LINE, entry, put_profile, put_shelf
+from PIL import Image
+from serving.clients import Client, Student
+
+from workbench.colour.spaces import standard_profile
+from workbench.plan import Plan
+from workbench.plan_file.in_progress import Keeper
+from workbench.serving.settings import SHELF_VARIABLE
+
+SLIDER = {"_model_name": "FloatSliderModel", "value": 360.0}
+
+
+@pytest.fixture
+def shelf(tmp_path):
+    folder = put_shelf(tmp_path / "shelf", VERSION_LINE + entry("Invented Heath", "", "heath.icc"))
+    put_profile(folder, "heath.icc")
+    return folder
+
+
+@pytest.fixture
+def picture(tmp_path):
+    """24 megapixels of 16 bits."""
+    across = np.linspace(0, 65535, 6000).astype(np.uint16)
+    rows = np.broadcast_to(across[None, :, None], (4000, 6000, 3)).copy()
+    rows[..., 1] //= 2
+    path = tmp_path / "large.tif"
+    tifffile.imwrite(path, rows, photometric="rgb", iccprofile=standard_profile("sRGB"))
+    return path
+
+
+@pytest.fixture
+def seat(tmp_path):
+    seated = []
+
+    def seat(name, **options) -> Student:
+        seated.append(Student(tmp_path / "homes" / name, **options))
+        return seated[-1]
+
+    yield seat
+    for each in seated:
+        each.close()
+
+
+def at_the_desk(student: Student, picture="", ppi: float = 200) -> Client:
+    """Its kernel with the desk, whose resolution is set as by the slider."""
+    (kernel,) = student.wait_for_kernels()
+    client = Client(student.port, student.token, kernel["id"])
+    client.run(f"import workbench as wb\nwb.desk({str(picture) or None!r})")
+    client.set(client.widget(**SLIDER), value=ppi)
+    client.wait(lambda: f"At {ppi:.0f} ppi this prints" in client.texts())
+    return client
+
+
+def seen_by_others(home: Path) -> list[Path]:
+    """Files below a home that other accounts could read, were the home open to them."""
+    return [
+        path
+        for path in home.rglob("*")
+        # a copy of what IPython comes with, and this test's own
+        if path.name not in ("README", "server.log")
+        and path.is_file()
+        and path.stat().st_mode & 0o077
+    ]
+
+
+def check_a_class(count: int, seat, shelf, picture) -> None:
+    files = {path: path.read_bytes() for path in shelf.rglob("*") if path.is_file()}
+    begun = time.monotonic()
+    students = [seat(f"student{n}", shelf=shelf) for n in range(count)]
+    clients = [at_the_desk(each, picture, 200 + n) for n, each in enumerate(students)]
+    took = time.monotonic() - begun
+    time.sleep(4)  # the exact count, and code that is loaded later
+    for number, (student, client) in enumerate(zip(students, clients, strict=True)):
+        work = sum(sum(psutil.Process(pid).cpu_times()[:2]) for pid in student.pids())
+        print(f"student {number}: {student.memory() / 2**20:.0f} MB, {work:.1f} s of a processor; "
+              f"all are there after {took:.1f} s")  # fmt: skip
+        assert student.memory() < 350 * 2**20
+        assert "Invented Heath" in str(client.states.values())
+        assert not client.foreign
+        own = [each["name"] for each in student.ask("contents")["content"]]
+        assert "my-desk.ipynb" in own and not any("student" in name for name in own)
+        other = students[number - 1]
+        with pytest.raises(urllib.error.HTTPError, match="403"):
+            student.ask("contents", token=other.token)
+        with pytest.raises(websocket.WebSocketBadStatusException, match="403"):
+            Client(student.port, other.token, student.ask("kernels")[0]["id"])
+        with pytest.raises(urllib.error.HTTPError, match="40[04]"):
+            student.ask(f"contents/..%2f..%2f{other.home.name}")
+        assert seen_by_others(student.home) == []
+        shown = [word for pid in student.pids() for word in psutil.Process(pid).cmdline()]
+        assert not any(student.token in word for word in shown)
+    assert {path: path.read_bytes() for path in shelf.rglob("*") if path.is_file()} == files
+
+
+@pytest.mark.slow
+def test_two_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
+    check_a_class(2, seat, shelf, picture)
+
+
+@pytest.mark.long
+def test_five_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
+    check_a_class(5, seat, shelf, picture)
+
+
+@pytest.mark.long
+def test_idle_students_end_and_lose_nothing(seat):
+    student = seat("student", idle_s=4)
+    at_the_desk(student, ppi=231).socket.close()
+    assert student.process.wait(60) == 0
+    root = student.home / ".local/share/print-planning-workbench/plans in progress"
+    (kept,) = Keeper(root).others()
+    plan = Plan()
+    kept.take_up(plan)
+    assert plan.ppi == 231 and not kept.in_use
+
+
+@pytest.mark.long
+def test_a_crowd_on_one_server_gets_each_its_own_answers(seat):
+    """``WORKBENCH_CROWD=30`` makes it as large as a class."""
+    count = int(os.environ.get("WORKBENCH_CROWD", "3"))
+    student, clients = seat("crowd"), []
+    small = student.home / "small.png"
+    Image.new("RGB", (600, 400), "teal").save(small, icc_profile=standard_profile("sRGB"))
+    student.wait_for_kernels()
+    for _ in range(count):
+        kernel = student.ask("kernels", method="POST", body={"name": "python3"})
+        clients.append(Client(student.port, student.token, kernel["id"]))
+    for client in clients:
+        client.asked = client.send("execute_request", {
+            "code": f"import workbench as wb\nwb.desk({str(small)!r})", "silent": False})  # fmt: skip
+    for client in clients:
+        client.wait(lambda c=client: any(
+            state.get("_model_name") == SLIDER["_model_name"] and state.get("value") == 360
+            for state in c.states.values()), 1500)  # fmt: skip
+        client.wait(lambda c=client: "At 360 ppi this prints" in c.texts(), 1500)
+    sliders = [client.widget(**SLIDER) for client in clients]
+    begun = time.monotonic()
+    for step in range(20):
+        for number, (client, slider) in enumerate(zip(clients, sliders, strict=True)):
+            client.set(slider, value=100.0 + 10 * number + step % 10)
+    for number, client in enumerate(clients):
+        last = f"At {100 + 10 * number + 9} ppi this prints"
+        client.wait(lambda c=client, said=last: said in c.texts(), 300)
+        assert not client.foreign
+    took = time.monotonic() - begun
+    sizes = sorted(student.memory_of_each().values())
+    print(f"{count} kernels: {sum(sizes) / 2**20:.0f} MB, the middle one "
+          f"{sizes[len(sizes) // 2] / 2**20:.0f} MB; 20 moves of each in {took:.1f} s")  # fmt: skip
+    # nobody's answer came to somebody else, nothing more came after the last
+    for number, client in enumerate(clients):
+        others = {f"At {100 + 10 * n} ppi" for n in range(count) if n != number}
+        assert not any(said in client.texts() for said in others)
+
+
+def test_the_hub_is_told_to_answer_on_this_computer_alone(shelf):
+    from traitlets.config import Config
+
+    from workbench.errors import FileError
+    from workbench.serving import serve_class
+
+    config = Config()
+    serve_class(config, shelf=shelf, idle_s=600)
+    assert config.JupyterHub.bind_url.startswith("http://127.0.0.1:")
+    assert config.JupyterHub.hub_ip == config.Spawner.ip == "127.0.0.1"
+    assert config.Spawner.environment[SHELF_VARIABLE] == str(shelf)
+    with pytest.raises(FileError, match="make it first"):
+        serve_class(Config(), shelf=shelf / "nowhere")
