@@ -55,7 +55,7 @@ class Student:
             method=method,
             data=None if body is None else json.dumps(body).encode(),
         )
-        with urllib.request.urlopen(request, timeout=30) as answer:
+        with urllib.request.urlopen(request, timeout=300) as answer:
             text = answer.read()
         return json.loads(text) if text else None
 
@@ -113,7 +113,7 @@ class Client:
         self.socket = websocket.create_connection(
             f"ws://127.0.0.1:{port}/api/kernels/{kernel}/channels?session_id={self.session}",
             header=[f"Authorization: token {token}"],
-            timeout=60,
+            timeout=600,
         )
         self.states: dict[str, dict] = {}
         self.foreign: list[str] = []

@@ -134,7 +134,7 @@ def server_options(
     options = [
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
-        *desk_options(notebook),
+        *desk_options(notebook, path),
     ]
     if not open_browser:
         options.append("--ServerApp.open_browser=False")
@@ -143,7 +143,7 @@ def server_options(
     return options
 
 
-def desk_options(notebook: Path) -> list[str]:
+def desk_options(notebook: Path, path: str = "") -> list[str]:
     """Those that make a server of Jupyter's the workbench, whoever starts it."""
     desk = {"workbenchDesk": notebook.name, "workbenchCell": DESK_CELL}
     options = [
