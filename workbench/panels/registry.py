@@ -102,7 +102,7 @@ _ALL = (
     ),
     Entry(
         "surface", "Surface", "What does a lamp show of its surface?",
-        "the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole",
+        "the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole; your own sheet, measured with a camera",
         "SurfacePanel", "paper", ("picture", "papers"),
     ),
     Entry(
@@ -122,7 +122,7 @@ _ALL = (
     ),
     Entry(
         "place", "On its wall", "What does the place do to the print?",
-        "the print as judged, as it will hang, and with a tone curve and more or less colour for its place",
+        "the print as judged, as it will hang, and with a tone curve and chroma that make up for its place, to print with; the light by a photographed card",
         "PlacePanel", "proof",
     ),
     Entry(
@@ -132,7 +132,7 @@ _ALL = (
     ),
     Entry(
         "strip", "Test strip", "How much lighter, how much warmer?",
-        "telling parts of the picture at final scale in labelled steps on a small sheet; several prints nested on one sheet",
+        "telling parts of the picture at final scale in labelled steps on a small sheet, and for its place beside the plain print; several prints nested on one sheet",
         "StripPanel", "print",
     ),
     Entry(
