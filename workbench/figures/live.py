@@ -81,7 +81,7 @@ class LiveFigure:
         self._dark = False
         self._moving: list[Any] = []
         self._still: np.ndarray | None = None
-        self._words = KeptWords()
+        self._kept_words = KeptWords()
 
     #: whether what it draws can be read off its axes: not drawings, nor bent or joined scales
     IN_UNITS = False
@@ -188,7 +188,7 @@ class LiveFigure:
             canvas = self.figure.canvas
             renderer = canvas.get_renderer()
             # the still parts as well, so that words look alike whether they move or not
-            with self._words.on(renderer):
+            with self._kept_words.on(renderer):
                 if self._still is None or self.figure.stale:
                     if self._dark:
                         repaint(self.figure, True)  # artists made since
