@@ -76,13 +76,17 @@ class Step:
             )
             if value
         ]  # fmt: skip
-        return " ".join(said) or self.named or "0"
+        return " ".join(said) or self._last or "0"
+
+    @property
+    def _last(self) -> str:
+        return self.named.rpartition(" ")[2]
 
     @property
     def numbers(self) -> str:
         """The numbers alone, where there is least room: "+2.1 −2.5"."""
         values = self.shadows, self.highlights, self.lightness, self.warmth
-        return " ".join(signed(value) for value in values if value) or self.named or "0"
+        return " ".join(signed(value) for value in values if value) or self._last or "0"
 
 
 def step_of(

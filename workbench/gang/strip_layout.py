@@ -175,7 +175,7 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
         raise OutputError(f"A strip's rows are {', '.join(ROWS)}, not {unknown[0]!r}.")
     apart = positive(apart, "least difference between steps", unit="CIEDE2000", at_most=20)
     size_mm = SUGGEST_MM, SUGGEST_MM
-    tellings = telling_tones(job, layout, size_mm) if rows or offered is not None else {}
+    tellings = telling_tones(job, layout, size_mm) if rows else {}
     wanted = [(kind, tellings.get(TONES_OF[kind])) for kind in rows]
     wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
     found, short = [], []
@@ -191,10 +191,17 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
         if len(solved.steps) > 1:
             found.append((telling, name, solved))
     if offered is not None:
-        telling = tellings.get("middle tones") or at(0.5, 0.5)
         if offered.made_for:
-            colours = colours_in(job, layout, telling, size_mm, "place")
-            found.append((telling, PLACE_ROW, place_row(job, colours, offered)))
+            tried = [
+                (
+                    each,
+                    PLACE_ROW,
+                    place_row(job, colours_in(job, layout, each, size_mm, "place"), offered),
+                )
+                for each in telling_crops(job, layout, size_mm)
+            ]
+            # where it shows most
+            found.append(max(tried, key=lambda row: max(row[2].gaps[0])))
         else:
             short.append("Nothing needs to be changed for the place.")
     if not found:
