@@ -6,10 +6,11 @@ The arithmetic is that of `workbench.analysis.relit`, which the page's is held a
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.glass import find_glass
+from workbench.analysis.glass import Glass, find_glass
 from workbench.analysis.relit import Window, glass_through, gloss_share
 from workbench.colour.lab import luminance_factor
 from workbench.live.tables import LiveScene
@@ -55,7 +56,7 @@ class LitRelief:
         }
 
 
-@kept_while_open(maxsize=24)
+@kept_while_open(maxsize=12)
 def lit_relief(surface: Surface, pixel_mm: float) -> LitRelief:
     """A surface's relief at the pitch of a shown picture's pixels; the same object each time.
 
@@ -110,7 +111,8 @@ def lit_scene(
 
     Returns
     -------
-    A LiveScene, its ``relief`` a function that gives the relief at any scale.
+    A LiveScene, its ``relief`` a function that gives the relief at any scale that is not finer
+    than its own.
 
     Raises
     ------
@@ -127,22 +129,13 @@ def lit_scene(
     """
     surface = surface or surface_of(paper)
     found = find_glass(glass)
-    behind = None
-    if found is not None:
-        through = glass_through(found)
-        behind = {
-            # what crosses it from a lamp at each degree above the sheet
-            "into": [found.sheet(90 - degrees)[1] for degrees in range(91)],
-            "out": through,
-            "mirror": found.reflectance,
-        }
     uniforms = {
         "lamp": True,
         **lamp_uniforms(lamp or Lamp()),
         "glossShare": gloss_share(paper, surface),
         "inkAlpha": ink_alpha or 0.0,
         "paperY": float(luminance_factor(paper.white_lab[0])),
-        "glass": behind,
+        "glass": found and _behind(found),
         "window": window
         and [window.left, window.top, window.right, window.bottom, window.brightness],
         "eyeMm": eye_mm or 0.0,
@@ -152,8 +145,19 @@ def lit_scene(
     return replace(
         scene,
         uniforms=scene.uniforms | uniforms,
-        relief=lambda pixel_mm: lit_relief(surface, pixel_mm),
+        # finer than it is known there is nothing to see; the page draws between its texels
+        relief=lambda pixel_mm: lit_relief(surface, max(pixel_mm, surface.pitch_mm)),
     )
+
+
+@lru_cache(maxsize=8)
+def _behind(glass: Glass) -> dict:
+    return {
+        # what crosses it from a lamp at each degree above the sheet
+        "into": [glass.sheet(90 - degrees)[1] for degrees in range(91)],
+        "out": glass_through(glass),
+        "mirror": glass.reflectance,
+    }
 
 
 def lamp_uniforms(lamp: Lamp) -> dict:

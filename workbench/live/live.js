@@ -94,7 +94,6 @@ export function createLiveView(element, options = {}) {
   const stage = made("div", "wb-live-stage");
   const canvas = made("canvas", "", {
     tabindex: "0", role: "img",
-    "aria-description": "Keys: plus, minus and 0 for the size, arrows to move, F for the full window",
   });
   const divider = made("div", "wb-live-divider", {
     role: "slider", tabindex: "0", "aria-label": "Divider: picture on the left, print on the right",
@@ -700,6 +699,8 @@ export function createLiveView(element, options = {}) {
     },
     setUniforms(changes) {
       Object.assign(state, changes);
+      canvas.setAttribute("aria-description", "Keys: plus, minus and 0 for the size, "
+        + `${state.lamp ? "arrows for the lamp" : "arrows to move"}, F for the full window`);
       besides.style.display = state.lamp ? "none" : "";
       if ("stops" in changes) brighter.value = String(state.stops);
       if ("label" in changes) canvas.setAttribute("aria-label", changes.label);

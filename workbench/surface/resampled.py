@@ -34,7 +34,7 @@ class Tile:
         return not self.height_mm.any()
 
 
-@kept_while_open(maxsize=24)
+@kept_while_open(maxsize=12)
 def tile_at(surface: Surface, pixel_mm: float) -> Tile:
     """A surface at a picture's pixels.
 
