@@ -317,7 +317,7 @@ def test_the_lamp_is_that_of_the_exact_renderer(page, lit_picture, paper):
             shown = read(page)[..., :3].astype(int)
             wanted = relight(flat, paper, lamp, surface=surface, long_side_mm=wide, **how).pixels
             off, case = np.abs(shown - wanted), (kind, lamp, how)
-            assert off.mean() < 0.1 and off.max() < 3, (case, off.mean(), off.max())
+            assert off.mean() < 0.02 and off.max() < 3, (case, off.mean(), off.max())
             assert np.abs(shown - own).mean() > 3
     # the sheet without a lamp is as it was
     page.evaluate("view.setUniforms({lamp: false})")

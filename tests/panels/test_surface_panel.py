@@ -86,6 +86,7 @@ def test_a_page_with_webgl_is_sent_the_relief_once_and_moves_the_lamp_itself(pla
     settle(panel)
     assert view.page.relief["pitch"] == pytest.approx(25.4 / 127, rel=0.01)
     assert panel.ruler.widget.layout.display == ""
+    assert len(panel.sheets.children) == 4
     panel.many.field.set_state({"index": 1})
     settle(panel)
     assert [column.layout.display for column in panel.columns] == [""] * 6

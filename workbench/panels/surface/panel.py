@@ -90,6 +90,8 @@ class SurfacePanel(Panel):
         self.captions = [parts.html("") for _ in range(MOST)]
         pairs = zip(self.views, self.captions, strict=True)
         self.columns = [parts.column(view, caption) for view, caption in pairs]
+        # one to begin with, which tells what the page can: each is a graphics context of its own
+        self.sheets = parts.row(self.columns[0])
         return [
             *lone_row(self),
             parts.row(
@@ -103,7 +105,7 @@ class SurfacePanel(Panel):
             self.ruler,
             self.lamp,
             self.texture,
-            parts.row(*self.columns),
+            self.sheets,
             parts.html(_NOTE, "wb-muted"),
             self.measuring.fold,
         ]
@@ -184,6 +186,7 @@ class SurfacePanel(Panel):
         )  # fmt: skip
 
     def _lay_out(self, many: int) -> None:
+        self.sheets.children = self.columns[: max(many, len(self.sheets.children))]
         for number, column in enumerate(self.columns):
             column.layout.display = "" if number < many else "none"
             # as wide as one another, whatever is said below
