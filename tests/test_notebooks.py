@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 import nbformat
@@ -54,6 +55,10 @@ def test_lectures_are_in_one_order(path):
     # a source is one click away
     assert any("<details><summary>Source</summary>" in w for w in words)
     code = [cell.source for cell in cells if cell.cell_type == "code"]
+    # answers stand in the code of what asks, so that is folded away
+    for cell in cells:
+        if cell.cell_type == "code" and re.search(r"lecture\.(guess|exercise)\(", cell.source):
+            assert cell.metadata.jupyter.source_hidden
     # own files take one changed cell: nothing else begins a lecture or names a file to open
     assert [at for at, source in enumerate(code) if "wb.lecture(" in source] == [0]
     assert not any(f"wb.{door}(" in source for source in code for door in OPENING)

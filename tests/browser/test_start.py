@@ -141,6 +141,71 @@ def test_only_the_desk_is_run_by_opening_it(open_page, workbench, small_desk, fo
     assert not (folder / "ran.txt").exists()
 
 
+LECTURE = (
+    "import workbench as wb\nlecture = wb.lecture(wb.demo_picture(), wb.demo_papers())\nlecture",
+    "lecture.guess('Which?', ['this', 'that'], 1, 'That, by far.')",
+    "lecture.knob(lambda limit: f'at {limit:g}', threshold=(1, 2, 4))",
+)
+
+
+def test_a_lecture_is_presented_by_keyboard(open_page, workbench, small_desk, folder):
+    notebook = write_notebook(folder / "lecture.ipynb", *LECTURE)
+    content = json.loads(notebook.read_text())
+    heads = [
+        {"cell_type": "markdown", "id": f"head{number}", "metadata": {}, "source": words}
+        for number, words in enumerate(("# What is it?", "## Your guess", "## Turn the knob"))
+    ]
+    content["cells"] = [cell for pair in zip(heads, content["cells"], strict=True) for cell in pair]
+    notebook.write_text(json.dumps(content))
+    own = f"workspaces/lecture/tree/{notebook.name}"
+    page = open_page(workbench.address.replace(f"tree/{small_desk.name}", own), (1280, 720))
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    page.locator(".jp-Notebook .jp-Cell").first.click()
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_text("Run All Cells", exact=True).click()
+    page.get_by_text("at 1", exact=True).wait_for()
+    page.get_by_role("button", name="Present").click()
+    foot = page.locator(".wb-stage-foot")
+    page.get_by_text(re.compile(r"^1 / 3")).wait_for()
+
+    def seen(words):
+        return page.locator(".wb-stage :is(h1, h2, p)", has_text=words).first.is_visible()
+
+    # one idea, large, and nothing else: neither code nor what surrounds the notebook
+    assert seen("What is it?") and not seen("Your guess")
+    assert page.locator(".wb-stage .jp-InputArea-editor:visible").count() == 0
+    covered = "([x, y]) => document.elementFromPoint(x, y).closest('.wb-stage') !== null"
+    assert all(page.evaluate(covered, at) for at in ([5, 5], [1275, 5], [5, 715], [1275, 715]))
+    high = {}
+    for size in ((1280, 720), (1920, 1080)):
+        page.set_viewport_size(dict(zip(("width", "height"), size, strict=True)))
+        page.wait_for_function("high => innerHeight === high", arg=size[1])
+        high[size] = page.locator(".wb-stage h1").bounding_box()["height"]
+    assert high[1280, 720] > 50
+    assert high[1920, 1080] == pytest.approx(1.5 * high[1280, 720], rel=0.02)
+
+    page.keyboard.press("PageDown")
+    page.get_by_role("button", name="that", exact=True).click()
+    page.get_by_text("1 vote", exact=True).wait_for()
+    assert page.get_by_text("That, by far.", exact=True).count() == 0
+    page.keyboard.press("r")
+    page.get_by_text("That, by far.", exact=True).wait_for()
+    page.keyboard.press("ArrowRight")
+    slider = page.get_by_role("slider", name="Out-of-gamut threshold")
+    slider.press("ArrowRight")
+    page.get_by_text("at 2", exact=True).wait_for()
+    # a knob keeps its arrows; remote controls send Page Up
+    page.keyboard.press("PageUp")
+    page.keyboard.press("0")
+    page.get_by_text("1 vote", exact=True).wait_for(state="hidden")
+    assert foot.inner_text().startswith("1 / 3")
+    page.keyboard.press("End")
+    page.get_by_text("at 1", exact=True).wait_for()
+    page.keyboard.press("Escape")
+    assert page.locator(".wb-stage").count() == 0 and foot.count() == 0
+    assert lab_errors(page) == []
+
+
 def test_no_token_no_answer_and_ctrl_c_ends_everything(workbench):
     address = urlsplit(workbench.address)
     assert address.hostname == "127.0.0.1"

@@ -49,8 +49,9 @@ def panel_notebook(entry: Entry) -> dict:
     (cell,) = notebook["cells"]
     begin = {**cell, "id": "begin", "source": ["import workbench as wb\n", "\n",
              "lecture = wb.lecture()\n", "lecture"]}  # fmt: skip
+    head = {**words, "id": "head", "source": [f"## {entry.title}\n"]}
     panel = {**cell, "id": "panel", "source": [f"wb.{entry.door}(plan=lecture.plan)"]}
-    return {**notebook, "cells": [words, begin, panel]}
+    return {**notebook, "cells": [words, begin, head, panel]}
 
 
 def require_app() -> None:

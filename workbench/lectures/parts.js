@@ -122,6 +122,8 @@ function knob(model, el) {
 export default {
   render({ model, el }) {
     el.classList.add("wb-lecture", `wb-lecture-${model.get("kind")}`);
+    /* the notebook has other uses for arrow keys */
+    el.setAttribute("data-lm-suppress-shortcuts", "true");
     (model.get("kind") === "knob" ? knob : asked)(model, el);
   },
 };

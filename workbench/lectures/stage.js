@@ -5,6 +5,8 @@
 
 const WIDE = 800;
 const HIGH = 450;
+/* a whole panel has more to show at a time than a step of words */
+const PANEL = 0.8;
 const KEYS = "→ next   ← back   R reveal   0 reset   Esc end";
 
 function stepsOf(box) {
@@ -69,8 +71,9 @@ class Stage {
   }
 
   enlarge() {
-    const zoom = Math.max(0.5, Math.min(window.innerWidth / WIDE, window.innerHeight / HIGH));
-    document.documentElement.style.setProperty("--wb-zoom", zoom);
+    const whole = Math.max(0.5, Math.min(window.innerWidth / WIDE, window.innerHeight / HIGH));
+    const panel = this.steps[this.at]?.some((cell) => cell.querySelector(".wb-root"));
+    document.documentElement.style.setProperty("--wb-zoom", panel ? PANEL * whole : whole);
     this.fit();
   }
 
@@ -99,8 +102,8 @@ class Stage {
     this.foot.textContent = `${this.at + 1} / ${this.steps.length}${this.at ? "" : "      " + KEYS}`;
     /* what was hidden measures itself anew */
     window.dispatchEvent(new Event("resize"));
-    requestAnimationFrame(() => this.fit());
-    setTimeout(() => this.fit(), 250);
+    requestAnimationFrame(() => this.enlarge());
+    setTimeout(() => this.enlarge(), 250);
   }
 
   reveal() {

@@ -334,7 +334,9 @@ function render({ model, el }) {
 
   const report = () => {
     const now = {
-      pixel_ratio: window.devicePixelRatio || 1,
+      /* presented, the page is enlarged as well */
+      pixel_ratio: (window.devicePixelRatio || 1) *
+        (Number(document.documentElement.style.getPropertyValue("--wb-zoom")) || 1),
       dark_theme: pageIsDark(),
       window_px: [window.innerWidth, window.innerHeight],
       ready: true,
