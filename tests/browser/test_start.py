@@ -191,6 +191,7 @@ def test_a_lecture_is_presented_by_keyboard(open_page, workbench, small_desk, fo
     page.keyboard.press("r")
     page.get_by_text("That, by far.", exact=True).wait_for()
     page.keyboard.press("ArrowRight")
+    page.get_by_text(re.compile(r"^3 / 3")).wait_for()
     slider = page.get_by_role("slider", name="Out-of-gamut threshold")
     slider.press("ArrowRight")
     page.get_by_text("at 2", exact=True).wait_for()

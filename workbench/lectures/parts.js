@@ -4,6 +4,8 @@ function make(name, css, text) {
   const el = document.createElement(name);
   if (css) el.className = css;
   if (text !== undefined) el.textContent = text;
+  /* on the control itself, for the notebook has other uses for arrows and Enter */
+  if (["button", "input"].includes(name)) el.setAttribute("data-lm-suppress-shortcuts", "true");
   return el;
 }
 
@@ -122,8 +124,6 @@ function knob(model, el) {
 export default {
   render({ model, el }) {
     el.classList.add("wb-lecture", `wb-lecture-${model.get("kind")}`);
-    /* the notebook has other uses for arrow keys */
-    el.setAttribute("data-lm-suppress-shortcuts", "true");
     (model.get("kind") === "knob" ? knob : asked)(model, el);
   },
 };

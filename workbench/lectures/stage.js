@@ -164,6 +164,7 @@ export default {
     const button = document.createElement("button");
     button.className = "wb-present";
     button.textContent = "Present";
+    button.setAttribute("data-lm-suppress-shortcuts", "true");
     button.title = `One idea on screen. ${KEYS}`;
     button.addEventListener("click", () => stage.begin(el));
     line.append(said, button);
