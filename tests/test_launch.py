@@ -7,6 +7,7 @@ import asyncio
 import json
 import logging
 import os
+import re
 import socket
 import subprocess
 import sys
@@ -21,6 +22,7 @@ from workbench.files.session import Named
 from workbench.launch import LaunchError, UsageError, folder, server, testing
 from workbench.launch.command import COMMANDS, main, named_files, read_options
 from workbench.launch.folder import DESK_CELL
+from workbench.launch.presenting import as_notebook, require_app
 
 ROOT = Path(__file__).parents[1]
 EXTENSION = ROOT / "workbench" / "launch" / "labextension" / "print-planning-workbench"
@@ -557,3 +559,47 @@ def test_no_kernel_is_begun_for_another_language_or_a_broken_notebook(tmp_path):
     assert begun(notebook) == ([], [])
     notebook.write_text("[" * 100_000)
     assert begun(notebook) == ([], [])
+
+
+def test_what_is_presented_is_a_notebook_or_a_panel(tmp_path):
+    notebook = tmp_path / "own.ipynb"
+    notebook.write_text("{}")
+    with as_notebook(str(notebook)) as path:
+        assert path == notebook
+    with as_notebook("gamut") as made:
+        nbformat.validate(nbformat.read(made, as_version=4))
+        assert "wb.gamut_panel(" in made.read_text("utf-8")
+    assert not made.exists()
+    with pytest.raises(UsageError, match="no notebook"), as_notebook(str(tmp_path / "x.ipynb")):
+        pass
+
+
+def test_presenting_asks_nobody_outside_and_keeps_the_token():
+    path = server.stage_path(Path("/x/my lecture.ipynb"))
+    options = server.server_options(
+        Path("/x/my lecture.ipynb"), token="secret", open_browser=True, port=None, path=path
+    )
+    told = " ".join(options)
+    assert "/voila/render/my%20lecture.ipynb" in told and "127.0.0.1" in told and "secret" in told
+    (policy,) = re.findall(r"'Content-Security-Policy': \"([^\"]*)\"", told)
+    assert "default-src 'self'" in policy and "http" not in policy
+
+
+def test_without_the_app_presenting_says_what_to_install(monkeypatch):
+    monkeypatch.setattr("workbench.launch.presenting.ensure_packages", lambda *extras: None)
+    monkeypatch.setattr("workbench.launch.presenting.find_spec", lambda name: None)
+    with pytest.raises(LaunchError, match=r"pip install '[\w-]+\[present\]'"):
+        require_app()
+
+
+def test_a_handout_is_made_by_the_command(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr("workbench.launch.bootstrap.ensure_packages", lambda *extras: None)
+    notebook = tmp_path / "why.ipynb"
+    words = {"cell_type": "markdown", "source": "# Why?", "outputs": ["saved with its results"]}
+    notebook.write_text(json.dumps({"cells": [words]}))
+    for name in ("why.pdf", "why.html"):
+        command = ["handout", str(notebook), "--to", str(tmp_path / name)]
+        assert main(command) == 0
+        assert (tmp_path / name).stat().st_size > 200
+        assert main(command) != 0  # what is there stays
+    assert "Traceback" not in capsys.readouterr().err

@@ -172,8 +172,8 @@ export default {
     /* an app has no code to hide: there it begins by itself, once all cells are on the page */
     let tries = 0;
     const begin = () => {
-      const cells = document.querySelectorAll("#rendered_cells .jp-Cell").length;
-      if (cells && document.getElementById("rendered_cells").offsetHeight) stage.begin(el);
+      const shown = document.getElementById("rendered_cells")?.offsetHeight;
+      if (shown && el.isConnected && el.closest(".jp-Cell")) stage.begin(el);
       else if ((tries += 1) < 600) setTimeout(begin, 100);
     };
     if (document.body.dataset.voila) begin();
