@@ -32,7 +32,7 @@ from workbench.panels.parts.facts import facts_table
 from workbench.panels.sources import panel as sources_panel
 from workbench.panels.sources.panel import Sources
 from workbench.paper import open_paper
-from workbench.picture import cost, limits, open_picture
+from workbench.picture import cost, limits, room, open_picture
 from workbench.plan import Plan
 
 BLACK = f"{DARKEST} (absolute)"
@@ -144,6 +144,7 @@ def test_opening_can_be_stopped(sources, plan, tmp_path, monkeypatch):
 
 def test_what_the_computer_cannot_hold_is_told_beside_the_field(sources, plan, monkeypatch):
     monkeypatch.setattr(limits, "free_memory", lambda: 10**9)
+    monkeypatch.setattr(room, "free_disk", lambda: 0)
     before = plan.picture
     send(sources, sources.picture, "huge.png", png_header(30_000, 30_000, bits=16))
     assert plan.picture is before and sources.stop.layout.display == "none"
