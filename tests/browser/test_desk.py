@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import zlib
+
 import numpy as np
 import pytest
 from browser.lab import IN_PANEL, go_to, lab_errors, pictures, wait_for_new_picture
 from helpers import DATA
+from picture.makers import png_chunk, png_header
 
 from workbench.colour.spaces import standard_profile
 
@@ -191,4 +194,24 @@ def test_lengths_stay_when_the_unit_changes_and_typed_numbers_as_typed(shared_de
     decides.select_option("the resolution you choose")
     field("Picture resolution (ppi)").wait_for()
     assert field("Picture resolution (ppi)").input_value() == "123.4"
+    assert lab_errors(page) == []
+
+
+def test_opening_that_takes_long_is_stopped_by_its_button(shared_desk, tmp_path):
+    page = shared_desk.page
+    # 600 MB of nothing, in a file of 600 kB
+    side, pack = 10_000, zlib.compressobj(1)
+    rows = b"".join(pack.compress(bytes(6 * side + 1)) for _ in range(side)) + pack.flush()
+    empty = png_chunk(b"IDAT", zlib.compress(bytes(100)))
+    long = tmp_path / "long.png"
+    long.write_bytes(png_header(side, side, 16).replace(empty, png_chunk(b"IDAT", rows)))
+    go_to(page, "file")
+    before = images(page, ".wb-picture")
+    open_file(page, "Picture file (TIFF, PNG, JPEG)", long)
+    page.get_by_text("10,000 × 10,000 pixels").first.wait_for()
+    stop = page.get_by_role("button", name="Stop opening", exact=True)
+    stop.click()
+    page.get_by_text("Opening was stopped").wait_for()
+    stop.wait_for(state="hidden")
+    assert images(page, ".wb-picture") == before
     assert lab_errors(page) == []

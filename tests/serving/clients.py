@@ -117,6 +117,7 @@ class Client:
         )
         self.states: dict[str, dict] = {}
         self.foreign: list[str] = []
+        self.heard = ""  # all that widgets ever said
 
     def send(self, kind: str, content: dict, channel="shell") -> str:
         header = {"msg_id": uuid.uuid4().hex, "session": self.session, "username": "student",
@@ -142,6 +143,7 @@ class Client:
             self.states[content["comm_id"]] = content["data"].get("state", {})
         elif message["msg_type"] == "comm_msg" and content["data"].get("method") == "update":
             self.states.setdefault(content["comm_id"], {}).update(content["data"]["state"])
+            self.heard += str(content["data"]["state"].get("value", ""))
         elif message["msg_type"] == "error":
             raise AssertionError("\n".join(content["traceback"]))
         return message
