@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import signal
 import time
 import urllib.error
 from concurrent.futures import ThreadPoolExecutor
@@ -129,6 +130,26 @@ def test_idle_students_end_and_lose_nothing(seat):
     plan = Plan()
     kept.take_up(plan)
     assert plan.ppi == 231 and not kept.in_use
+
+
+@pytest.mark.long
+def test_a_server_that_is_held_up_drops_no_answer(seat):
+    """As on a busy computer: what the kernel sends meanwhile is more than queues usually hold."""
+    student = seat("student")
+    (kernel,) = student.wait_for_kernels()
+    client = Client(student.port, student.token, kernel["id"])
+    client.run("import workbench as wb")
+    asked = client.send("execute_request", {"code": "for _ in range(3): display(wb.desk())"})
+    time.sleep(1)
+    os.kill(student.process.pid, signal.SIGSTOP)
+    time.sleep(25)
+    os.kill(student.process.pid, signal.SIGCONT)
+    client.socket.settimeout(60)
+    while True:
+        message = client.receive()
+        if message["content"].get("execution_state") == "idle":
+            if message["parent_header"].get("msg_id") == asked:
+                break
 
 
 @pytest.mark.long

@@ -17,6 +17,10 @@ from workbench.files.writing import write_whole
 
 NAME = "workbench-session.json"
 _MOST_BYTES = 2**20
+#: Messages that may wait to be sent to a page.  A desk opens with two thousand, and where the
+#: computer is busy with a class, queues of the usual thousand overflow: what is beyond is
+#: dropped without a word (ZMQ_SNDHWM and ZMQ_RCVHWM in zmq_setsockopt(3)).
+LONGEST_QUEUE = 100_000
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ import anywidget
 import traitlets
 
 from workbench.panels.parts.counting import Counting
+from workbench.panels.parts.queue import lengthen_queue
 from workbench.panels.parts.scheduler import FINER, Scheduler
 
 log = logging.getLogger("workbench")
@@ -51,6 +52,7 @@ class Front(anywidget.AnyWidget):
     links = traitlets.Tuple(help="(decision, model id of its slider, its values to one)")
 
     def __init__(self, **options):
+        lengthen_queue()
         self.scheduler = Scheduler()
         self.turn = self.scheduler.turn
         self._later = self.scheduler.on(FINER, _REST_S)
