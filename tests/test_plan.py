@@ -258,7 +258,7 @@ def test_a_size_that_was_kept_is_that_of_a_plan_that_kept_none(picture, papers):
     changes = {
         "ppi": 211.0, "size_from": "size", "long_side_mm": 333.0, "crop_ratio": "5:4",
         "crop_across": 0.2, "crop_down": 0.9, "border_mm": 7.0, "bottom_weight_mm": 4.0,
-        "bleed_mm": 2.0, "bleed": "stretched", "bar_depth_mm": 20.0, "sheet": "",
+        "moved_right_mm": 11.0, "moved_down_mm": -3.0, "bleed_mm": 2.0, "bleed": "stretched", "bar_depth_mm": 20.0, "sheet": "",
         "region": "inches", "printer_ppi": 300.0, "margin_left_mm": 9.0, "margin_trailing_mm": 30.0,
         "printer_width_mm": 420.0, "thick_from_mm": 0.1, "feed_path": "thick",
         "mount_overlap_mm": 3.0, "mount_opening": "20 x 30 cm", "paper": papers[1],

@@ -122,6 +122,8 @@ _VALUES = {
     "bit_depth": st.sampled_from([8, 16]),
     "compression": st.sampled_from([None, "deflate"]),
     "on_sheet": st.booleans(),
+    "moved_right_mm": st.floats(-500, 500),
+    "moved_down_mm": st.floats(-500, 500),
     "bottom_weight_mm": st.floats(0, 500),
     "mount_opening": _words,
     "mount_overlap_mm": st.floats(0, 500),

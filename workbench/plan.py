@@ -28,7 +28,8 @@ UNITS = tuple(value for value, _ in DECISIONS["unit"].choices)
 SIZE_TRAITS = (
     "size_from", "ppi", "long_side_mm", "sheet", "viewing_distance_mm", "crop_ratio",
     "crop_across", "crop_down", "border_mm",
-    "bottom_weight_mm", "mount_opening", "mount_overlap_mm", "bar_depth_mm", "bleed_mm", "bleed",
+    "bottom_weight_mm", "moved_right_mm", "moved_down_mm",
+    "mount_opening", "mount_overlap_mm", "bar_depth_mm", "bleed_mm", "bleed",
     "paper", "feed_path", *PRINTER,
 )  # fmt: skip
 #: What a print file's pixels follow from, see `workbench.output.job.PrintJob`.
@@ -137,6 +138,8 @@ class Plan(t.HasTraits):
     bit_depth = Decided()
     compression = Decided()
     on_sheet = Decided()
+    moved_right_mm = Decided()
+    moved_down_mm = Decided()
     bar_depth_mm = Decided()
     bleed_mm = Decided()
     bleed = Decided()
@@ -387,6 +390,7 @@ class Plan(t.HasTraits):
             bleed_mm=self.bar_depth_mm + self.bleed_mm,
             bleed=self.bleed,
             overlap_mm=self.mount_overlap_mm,
+            moved_mm=(self.moved_right_mm, self.moved_down_mm),
         )
 
     def seen_detail(self) -> SeenDetail:

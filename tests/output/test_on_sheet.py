@@ -106,3 +106,25 @@ def test_borderless_where_a_picture_reaches_an_edge(picture, ratio, border, said
     sheet = job_sheet(plan_for(picture, sheet="A4", crop_ratio=ratio, border_mm=border))
     (step,) = [each for each in sheet.checklist if each.startswith("Borderless")]
     assert step.startswith(f"Borderless printing: {said}")
+
+
+def test_a_print_lies_where_it_was_moved_inside_the_margins(picture):
+    # 300 × 200 pixels at 72 ppi are 105.8 × 70.6 mm; an inch is 25.4 mm
+    plan = Plan(picture=picture, paper=matte_paper(), sheet="A4", ppi=72.0, printer_ppi=360.0,
+                border_mm=12.0, on_sheet=True)  # fmt: skip
+    middle = plan.solved()
+    assert "Moved on the sheet" not in str(job_sheet(plan).groups)
+    plan.moved_right_mm, plan.moved_down_mm = 25.4, -12.7
+    moved = plan.solved()
+    assert moved.layout.x_px - middle.layout.x_px == 360
+    assert middle.layout.y_px - moved.layout.y_px == 180
+    assert (moved.layout.width_px, moved.layout.printed_px) == (
+        middle.layout.width_px, middle.layout.printed_px,
+    )  # fmt: skip
+    assert plan.print_size().chosen.left_mm == pytest.approx(moved.fit.left_mm, abs=0.1)
+    assert job_sheet(plan).value("Moved on the sheet") == "25.4 mm to the right, 12.7 mm up"
+    plan.moved_right_mm, plan.moved_down_mm = -900.0, 900.0
+    layout, kept = plan.solved().layout, middle.fit.kept
+    assert layout.x_px == pytest.approx(kept.left_mm / 25.4 * 360, abs=1)
+    below = layout.height_px - layout.y_px - layout.printed_px[1]
+    assert below == pytest.approx(kept.bottom_mm / 25.4 * 360, abs=1)

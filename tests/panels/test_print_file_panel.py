@@ -781,6 +781,54 @@ def test_the_frame_follows_a_hand_on_the_drawing(panel, plan):
     assert (panel.sharpening.across.value, panel.sharpening.down.value) == (0, 100)
 
 
+def test_the_print_follows_a_hand_on_its_sheet(panel, plan):
+    plan.sheet, plan.on_sheet = "A2", True
+    settle(panel)
+    drawing, figure = panel.place.drawing.widget, panel.place.figure
+
+    def hand(phase, x=0.5, y=0.5, **by):
+        page_says(panel.front, drawing, "hand", phase=phase, x=x, y=y, **by)
+        settle(panel)
+
+    middle = panel.made.layout.front_box_px
+    left, top, width, height = figure._placed(*middle)
+    beside = (left + 6) / figure.size_px[0], (top + 6) / figure.size_px[1]
+    assert not figure.on_window(*beside)
+    looked_at = panel.sharpening.across.value
+    by = [mm * figure.px_per_mm / px for mm, px in zip((15, -10), figure.size_px, strict=True)]
+    hand("begin", *beside)
+    hand("move", *beside, by_x=by[0], by_y=by[1])
+    assert (plan.moved_right_mm, plan.moved_down_mm) == pytest.approx((15, -10), abs=0.05)
+    assert panel.sharpening.across.value == looked_at
+    # the file has it there: 15 mm and 10 mm in its pixels
+    px = plan.printer_ppi / 25.4
+    now = panel.made.layout.front_box_px
+    assert (now[0] - middle[0], now[1] - middle[1]) == pytest.approx((15 * px, -10 * px), abs=2)
+    hand("key", by_x=0.01)
+    assert plan.moved_right_mm == pytest.approx(16, abs=0.05)
+    # no further than the printer's margins, and back into the middle where it is let go near it
+    hand("begin", *beside)
+    hand("move", *beside, by_x=9, by_y=9)
+    kept, made = panel.made.fit.kept, panel.made.layout
+    x, y, width, height = made.front_box_px
+    assert made.width_px - x - width == pytest.approx(kept.right_mm * px, abs=2)
+    assert made.height_px - y - height == pytest.approx(kept.bottom_mm * px, abs=2)
+    back = [
+        -mm * figure.px_per_mm / px
+        for mm, px in zip(panel.made.fit.moved_mm, figure.size_px, strict=True)
+    ]
+    hand("begin", 0.02, 0.02)
+    hand("move", 0.02, 0.02, by_x=back[0] * 1.01, by_y=back[1])
+    assert (plan.moved_right_mm, plan.moved_down_mm) == (0, 0)
+    plan.moved_down_mm = 8
+    # the frame, where the hand takes hold of it
+    settle(panel)
+    x, y, wide, high = figure._window_px()
+    hand("begin", (x + wide / 2) / figure.size_px[0], (y + high / 2) / figure.size_px[1])
+    hand("move", 0.01, 0.5, by_x=-0.4, by_y=0)
+    assert panel.sharpening.across.value == 0 and plan.moved_down_mm == 8
+
+
 # -- plans
 
 

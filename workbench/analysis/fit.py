@@ -84,6 +84,10 @@ def as_borders(borders_mm) -> Borders:
     return Borders(*numbers)
 
 
+# of a print on its sheet, below which it is not moved
+_MOVED_MM = 0.05
+
+
 @dataclass(frozen=True, slots=True)
 class SheetFit:
     """How a print lies on one sheet or roll; all lengths in mm, picture upright.
@@ -98,6 +102,8 @@ class SheetFit:
     cut to length.  ``left_mm``, ``top_mm`` is where the print lies: in the middle of
     what the borders leave, moved only as far as the printer's margins demand.
     ``refused`` says why the printer does not take the sheet at all, or is "".
+    ``moved_mm`` is how far right and down of that it lies, because a person wants it so;
+    ``reach_mm`` the least and the most of each that there is room for.
     """
 
     sheet: Sheet
@@ -115,6 +121,8 @@ class SheetFit:
     fits: bool
     length_used_mm: float | None = None
     refused: str = ""
+    moved_mm: tuple[float, float] = (0.0, 0.0)
+    reach_mm: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0))
 
     @property
     def name(self) -> str:
@@ -137,6 +145,15 @@ class SheetFit:
         if self.orientation == "along":
             return self.spare_height_mm
         return min(self.spare_width_mm, self.spare_height_mm)
+
+    def moved_text(self, unit: str = "mm") -> str:
+        """How far from the middle it was moved, such as "12 mm to the right, 3 mm up"; or ""."""
+        ways = (("to the left", "to the right"), ("up", "down"))
+        return ", ".join(
+            f"{length_text(abs(by), 'in' if unit == 'in' else 'mm')} {words[by > 0]}"
+            for by, words in zip(self.moved_mm, ways, strict=True)
+            if abs(by) >= _MOVED_MM
+        )
 
     @property
     def within_tolerance(self) -> bool:
@@ -211,7 +228,7 @@ def _bare(sheet: Sheet, feed: Feed, turned: bool, back_first: bool) -> Borders:
     return Borders(leading, right, trailing, left)
 
 
-def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed) -> SheetFit:
+def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed, moved) -> SheetFit:
     """One way of laying a print on a sheet; ``turned`` has a sheet's long side,
     or a roll's length, along the picture's width."""
     kept = borders.at_least(_bare(sheet, feed, turned, back_first))
@@ -233,26 +250,41 @@ def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed) -> Sheet
     spare = [(across - kept.across_mm - width_mm) / 2, (down - kept.down_mm - height_mm) / 2]
     if length is not None:
         spare[0 if turned else 1] = 0.0  # exactly: it is cut there
-    left = _placed(across, width_mm, borders.left_mm, borders.right_mm, kept.left_mm, kept.right_mm)
-    top = _placed(down, height_mm, borders.top_mm, borders.bottom_mm, kept.top_mm, kept.bottom_mm)
+    left, left_reach = _placed(
+        across, width_mm, borders.left_mm, borders.right_mm, kept.left_mm, kept.right_mm
+    )
+    top, top_reach = _placed(
+        down, height_mm, borders.top_mm, borders.bottom_mm, kept.top_mm, kept.bottom_mm
+    )
+    right_by, down_by = (
+        min(max(by, low), high)
+        for by, (low, high) in zip(moved, (left_reach, top_reach), strict=True)
+    )
     fits = min(spare) >= -ROUNDING_MM and not refused
     return SheetFit(
         sheet, across, down, orientation, borders, kept, *printable,
-        spare_width_mm=spare[0], spare_height_mm=spare[1], left_mm=left, top_mm=top,
-        fits=fits, length_used_mm=length, refused=refused,
+        spare_width_mm=spare[0], spare_height_mm=spare[1],
+        left_mm=left + right_by, top_mm=top + down_by, fits=fits, length_used_mm=length,
+        refused=refused, moved_mm=(right_by, down_by), reach_mm=(left_reach, top_reach),
     )  # fmt: skip
 
 
-def _placed(room, size, before, after, kept_before, kept_after) -> float:
-    """Where a print begins: in the middle of what the borders leave, inside what stays bare."""
+def _placed(room, size, before, after, kept_before, kept_after):
+    """Where a print begins, and how far it can be moved from there.
+
+    In the middle of what the borders leave, inside what stays bare.
+    """
     middle, last = (before + room - after - size) / 2, room - kept_after - size
-    # what is too large stays in the middle
-    return min(max(middle, kept_before), last) if last >= kept_before else middle
+    if last < kept_before:  # what is too large stays in the middle
+        return middle, (0.0, 0.0)
+    start = min(max(middle, kept_before), last)
+    return start, (kept_before - start, last - start)
 
 
 def fit_on(
-    sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0, feed: Feed = TYPICAL
-) -> SheetFit:
+    sheet: Sheet, width_mm: float, height_mm: float, borders_mm=0.0, feed: Feed = TYPICAL,
+    moved_mm=(0.0, 0.0),
+) -> SheetFit:  # fmt: skip
     """How a print of ``width_mm`` × ``height_mm`` lies best on a sheet or roll.
 
     A sheet is turned the way that leaves more room on the tighter side, and goes in with
@@ -264,6 +296,7 @@ def fit_on(
     width_mm, height_mm : of the print, bleed included.
     borders_mm : one number or (top, right, bottom, left) around the upright picture.
     feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it takes.
+    moved_mm : how far (right, down) of the middle it is wanted; it goes as far as there is room.
 
     Returns
     -------
@@ -281,7 +314,7 @@ def fit_on(
     "fits A4 inside the printer's margins with 2 mm to spare on each side"
     """
     borders = as_borders(borders_mm)
-    ways = [_lay(sheet, turned, back_first, width_mm, height_mm, borders, feed)
+    ways = [_lay(sheet, turned, back_first, width_mm, height_mm, borders, feed, moved_mm)
             for turned in (False, True) for back_first in (False, True)]  # fmt: skip
     if sheet.is_roll:
         return min(ways, key=lambda way: (not way.fits, way.length_used_mm if way.fits

@@ -204,7 +204,7 @@ def _size_from_sides(crop: Crop, width_mm, height_mm) -> tuple[float, float, flo
 def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, height_mm=None, long_side_mm=None,
                viewing_distance_mm=None, printer_ppi=360.0, crop_ratio=None,
                crop_orientation=None, crop_position=(0.5, 0.5), borders_mm=0.0, bleed_mm=0.0, bleed="mirrored",
-               overlap_mm=0.0, sheet=None,
+               overlap_mm=0.0, sheet=None, moved_mm=(0.0, 0.0),
                feed=TYPICAL, sheets=None, held=()) -> PrintSize:  # fmt: skip
     """Solve a print's size, resolution and place on paper from whatever is given.
 
@@ -231,6 +231,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         outer part, so that the pixels are spread over the print and its bleed.
     overlap_mm : what a mount covers of the print on each side.
     sheet : a name, "300 x 400 mm", a pair of mm or a Sheet.
+    moved_mm : how far (right, down) of the sheet's middle the print is wanted.
     feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it
         takes; by default typical ones.
     sheets : those compared, see `workbench.analysis.sheets.sheets_for`; None for the usual.
@@ -317,7 +318,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     return _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
                      borders, bleed_mm, bleed, overlap_mm,
                      sheet, feed, sheets_of() if sheets is None else sheets,
-                     held)  # fmt: skip
+                     held, tuple(moved_mm))  # fmt: skip
 
 
 _NO_FRONT = (
@@ -356,15 +357,15 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
 
 # with a slider's every move the desk, its panels and the live view ask for the same size
 @lru_cache(maxsize=4)
-def _fits_on(sheets: tuple, width_mm, height_mm, borders, feed) -> tuple[SheetFit, ...]:
-    return tuple(fit_on(each, width_mm, height_mm, borders, feed) for each in sheets)
+def _fits_on(sheets: tuple, *print_and_how) -> tuple[SheetFit, ...]:
+    return tuple(fit_on(each, *print_and_how) for each in sheets)
 
 
 def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
-              borders, bleed_mm, bleed, overlap_mm, sheet, feed, sheets, held) -> PrintSize:  # fmt: skip
+              borders, bleed_mm, bleed, overlap_mm, sheet, feed, sheets, held, moved) -> PrintSize:  # fmt: skip
     outer = width_mm + 2 * bleed_mm, height_mm + 2 * bleed_mm
     inked = outer if bleed == "picture" else (width_mm, height_mm)
-    fits = _fits_on(tuple(sheets), *outer, borders, feed)
+    fits = _fits_on(tuple(sheets), *outer, borders, feed, moved)
     return PrintSize(
         width_px=crop.width_px,
         height_px=crop.height_px,
@@ -378,7 +379,7 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
         borders=borders,
         fits=fits,
         best_fit=best_of(fits, held),
-        chosen=None if sheet is None else fit_on(sheet, *outer, borders, feed),
+        chosen=None if sheet is None else fit_on(sheet, *outer, borders, feed, moved),
         bleed_mm=bleed_mm,
         bleed=bleed,
         overlap_mm=overlap_mm,

@@ -29,6 +29,20 @@ DECLARED = (
         "borders end",
     ),
     Decision(
+        "moved_right_mm", 0.0, "file", "Moved to the right",
+        "Of the sheet's middle, as far as the printer's margins let it; less than 0 is to the "
+        "left. The print can be dragged on the drawing too",
+        about="how far right of the sheet's middle the print lies; left where below 0",
+        unit="mm", low=-LARGEST_MM, high=LARGEST_MM, slider=(-200, 200, 0.1),
+    ),
+    Decision(
+        "moved_down_mm", 0.0, "file", "Moved down",
+        "Of the sheet's middle, as far as the printer's margins let it; less than 0 is up. The "
+        "print can be dragged on the drawing too",
+        about="how far below the sheet's middle the print lies; above where below 0",
+        unit="mm", low=-LARGEST_MM, high=LARGEST_MM, slider=(-200, 200, 0.1),
+    ),
+    Decision(
         "bar_depth_mm", 0.0, "file", "Depth of the bars",
         "Of the frame that a canvas is stretched on; the canvas goes round its sides. 0 where it is "
         "not stretched",

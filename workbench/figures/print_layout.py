@@ -28,6 +28,7 @@ from workbench.figures.style import SIZE_NOTE, SURROUND, colour, words
 _MARGIN_PX = 46
 _OUT_PX = 20  # from the file's edge to its rule
 _LEAST_PX = (280, 300)
+_NEAR_PX = 5  # of the frame, where a hand still takes hold of it
 
 
 class PrintLayoutFigure(LiveFigure):
@@ -140,6 +141,22 @@ class PrintLayoutFigure(LiveFigure):
         s = self.scale_px
         return self._left + s * x, self._top + s * y, s * width, s * height
 
+    @property
+    def px_per_mm(self) -> float:
+        """CSS pixels for each millimetre of paper."""
+        return self.scale_px * self._layout.ppi / MM_PER_INCH
+
+    def on_window(self, x: float, y: float) -> bool:
+        """Whether a share of the figure (from the top left) lies on the frame, or near it."""
+        if self._window is None:
+            return False
+        left, top, width, height = self._window_px()
+        at = x * self.size_px[0] - left, y * self.size_px[1] - top
+        return all(
+            -_NEAR_PX <= each <= size + _NEAR_PX
+            for each, size in zip(at, (width, height), strict=True)
+        )
+
     def share_at(self, x: float, y: float) -> tuple[float, float]:
         """Where a share of the figure (from the top left) lies in the printed picture, 0..1."""
         left, top, width, height = self._placed(*self._inner(self._layout))
@@ -204,15 +221,15 @@ class PrintLayoutFigure(LiveFigure):
         if self._window is None:
             place_box(self.window, (0, 0, 0, 0), visible=False)
             return
+        place_box(self.window, self._window_px())
+
+    def _window_px(self) -> tuple[float, float, float, float]:
         x0, y0, x1, y1 = self._window
-        x, y, _, _ = self._inner(layout)
+        x, y, _, _ = self._inner(self._layout)
         left, top, width, height = self._placed(x + x0, y + y0, x1 - x0, y1 - y0)
         # so small that it could not be seen, it is drawn round the place
         grow_x, grow_y = max(0.0, 8 - width) / 2, max(0.0, 8 - height) / 2
-        place_box(
-            self.window,
-            (left - grow_x, top - grow_y, width + 2 * grow_x, height + 2 * grow_y),
-        )
+        return left - grow_x, top - grow_y, width + 2 * grow_x, height + 2 * grow_y
 
     def _show_rules(self, layout, file, front) -> None:
         _, _, width, height = layout.front_box_px

@@ -43,7 +43,8 @@ class PrintJob:
     crop : (x, y, width, height) in pixels of the upright picture, a Crop, or None.
     borders_mm : bare paper around, one number or (top, right, bottom, left).
     sheet, on_sheet : a sheet's name or size; where ``on_sheet`` is true the file is as
-        large as the sheet, with the picture centred inside the borders.
+        large as the sheet, with the picture centred inside the borders, or as far from
+        there as ``moved_right_mm`` and ``moved_down_mm`` say and the printer's margins let it.
     feed : a `workbench.printer.Feed`: the edges that the printer leaves bare, and what it takes.
     bleed_mm : beyond each edge, to be cut away or to be stretched round a frame.
     bar_depth_mm : how much of that lies on the sides of the frame's bars.
@@ -71,6 +72,8 @@ class PrintJob:
     sheet: Any = None
     feed: Feed = TYPICAL
     on_sheet: bool = False
+    moved_right_mm: float = 0.0
+    moved_down_mm: float = 0.0
     bleed_mm: float = 0.0
     bar_depth_mm: float = 0.0
     bleed: str = default_of("bleed")
@@ -110,6 +113,11 @@ class PrintJob:
             given.update(_sized(plan.print_size()))
         job = cls(**given)
         return job.checked() if colours else job._measured()
+
+    @property
+    def moved_mm(self) -> tuple[float, float]:
+        """How far right and down of the sheet's middle it is wanted."""
+        return self.moved_right_mm, self.moved_down_mm
 
     @property
     def converted_for(self) -> AnyPaper | None:
@@ -164,6 +172,8 @@ class PrintJob:
             crop=_crop_box(self.crop, self.picture),
             borders_mm=as_borders(self.borders_mm),
             bleed_mm=_not_negative(self.bleed_mm, "bleed"),
+            moved_right_mm=_either_way(self.moved_right_mm, "way to the right"),
+            moved_down_mm=_either_way(self.moved_down_mm, "way down"),
             bar_depth_mm=_not_negative(self.bar_depth_mm, "depth of the bars"),
         )
 
@@ -207,6 +217,10 @@ def _length(value, name: str) -> float | None:
 
 def _not_negative(value, name: str) -> float:
     return 0.0 if value == 0 else positive(value, name, unit="mm", at_most=LARGEST_MM)
+
+
+def _either_way(value, name: str) -> float:
+    return -_not_negative(-value, name) if value < 0 else _not_negative(value, name)
 
 
 def _pixel_size(size_px) -> tuple[int, int] | None:

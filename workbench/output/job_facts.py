@@ -141,6 +141,13 @@ def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
     return text or UNSTATED
 
 
+def _moved_text(solved: Solved) -> str:
+    """How far from the middle of the sheet the file has the print; "" where it is there."""
+    if solved.fit is None or not solved.job.on_sheet:
+        return ""
+    return solved.fit.moved_text(solved.unit)
+
+
 def _settings(solved: Solved):
     job, layout, paper = solved.job, solved.layout, solved.job.paper
     name = "not chosen"
@@ -154,6 +161,7 @@ def _settings(solved: Solved):
         ("Size", size_of(layout.front_mm, solved.unit)),
         *(() if solved.unit == "in" else (("Size in inches", size_of(layout.front_mm, "in")),)),
         ("Sheet", sheet_text(solved)),
+        *((("Moved on the sheet", moved),) if (moved := _moved_text(solved)) else ()),
         *((("Feed", feed),) if (feed := feed_words(solved)) else ()),
         ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
         (

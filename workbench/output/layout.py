@@ -197,7 +197,7 @@ def _within(start: int, length: int, before: int, after: int, whole: int) -> int
 
 def _fit(job: PrintJob, outer: tuple[int, int]) -> SheetFit:
     width, height = (side / job.ppi * MM_PER_INCH for side in outer)
-    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed)
+    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed, job.moved_mm)
 
 
 def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:

@@ -196,7 +196,7 @@ def sheet_fit(job: PrintJob, layout: Layout) -> SheetFit | None:
     pixel = pixel_mm(layout)
     outer = (side + 2 * layout.beyond_px for side in layout.front_box_px[2:])
     width, height = (max(side - ROUNDED_PX, 0.1) * pixel for side in outer)
-    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed)
+    return fit_on(find_sheet(job.sheet), width, height, job.borders_mm, job.feed, job.moved_mm)
 
 
 def pixel_mm(layout: Layout) -> float:

@@ -23,7 +23,7 @@ def bound_length(
     plan = panel.plan
     held = held or plan
     control = parts.slider(
-        panel.front, label, value=low, min=low, max=high, step=0.1, typed=(low and 1, _MOST_MM),
+        panel.front, label, value=low, min=low, max=high, step=0.1, typed=(_least(low), _MOST_MM),
         help=help, **more,
     )  # fmt: skip
 
@@ -38,7 +38,7 @@ def bound_length(
         control.rename(label, plan.unit)
         control.set(
             getattr(held, trait) / per, (low / per, high / per),
-            typed=(low and 1 / per, _MOST_MM / per),
+            typed=(_least(low) / per, _MOST_MM / per),
         )  # fmt: skip
 
     unit_changed()
@@ -46,6 +46,11 @@ def bound_length(
     held.observe(follow, names=[trait])
     plan.observe(unit_changed, names=["unit"])
     return control
+
+
+def _least(low_mm: float) -> float:
+    """What may be typed at the least beside a slider that begins there."""
+    return -_MOST_MM if low_mm < 0 else min(low_mm, 1)
 
 
 def sheet_options(unit: str, region: str = "") -> list[tuple[str, str]]:

@@ -9,7 +9,7 @@ from workbench.errors import WorkbenchError
 from workbench.figures.print_layout import PrintLayoutFigure
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob
-from workbench.panels.parts.dragging import END, KEY, Hand
+from workbench.panels.parts.dragging import BEGIN, END, KEY, Hand
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_file.words import margins_rows
 from workbench.panels.view import View
@@ -17,6 +17,10 @@ from workbench.picture.kept import kept_while_open
 
 DRAWING_PX = (460, 360)
 _THUMBNAIL_PX = 480
+# an arrow key moves the print by 1 mm, with Shift by 10 (a key's step is a hundredth)
+_KEY_MM = 100.0
+# within this of the middle a dragged print goes there
+_SNAP_PX = 4.0
 # what each control would have to be for its part of the job to do no harm
 _HARMLESS = {
     "bottom_weight_mm": 0.0, "bar_depth_mm": 0.0, "bleed_mm": 0.0, "on_sheet": False, "border_mm": 0.0,
@@ -31,6 +35,8 @@ class LayoutPart:
         self.border = knob(panel, "border_mm", decimals=2)
         self.on_sheet = knob(panel, "on_sheet")
         self.sheet = sheet_knob(panel, "none chosen")
+        self.moved = {name: knob(panel, name) for name in ("moved_right_mm", "moved_down_mm")}
+        self._held: tuple[float, float] | None = None  # of a print that a hand moves, in mm
         self.weight = knob(panel, "bottom_weight_mm", decimals=2)
         self.bars = knob(panel, "bar_depth_mm", decimals=2)
         self.bleed_mm = knob(panel, "bleed_mm", decimals=2)
@@ -38,7 +44,7 @@ class LayoutPart:
         controls = {
             "border_mm": self.border,
             "bottom_weight_mm": self.weight,
-            "on_sheet": parts.column(self.on_sheet, self.sheet),
+            "on_sheet": parts.column(self.on_sheet, self.sheet, *self.moved.values()),
             "bar_depth_mm": self.bars,
             "bleed_mm": self.bleed_mm,
         }
@@ -60,10 +66,42 @@ class LayoutPart:
         self.items = [parts.row(self.drawing, knobs), self.measures]
         self._window = None
 
-    def look(self, hand: Hand, sharpening) -> None:
-        """Let the frame of the part that is looked at follow a hand on the drawing."""
-        if self._panel.made is None or hand.phase == END:
+    def follow(self, hand: Hand, sharpening) -> None:
+        """Let the print follow a hand on its sheet, or the frame of the part that is looked at.
+
+        The frame where the hand takes hold of it, and where the file has no sheet.
+        """
+        made = self._panel.made
+        if made is None or hand.phase == END:
             return
+        on_frame = self.figure.on_window(hand.x, hand.y)
+        if hand.phase == BEGIN:
+            free = made.job.on_sheet and made.fit is not None and not on_frame
+            self._held = made.fit.moved_mm if free else None
+        elif hand.phase == KEY and made.job.on_sheet and made.fit is not None:
+            self._held = made.fit.moved_mm
+        if self._held is None:
+            self._look(hand, sharpening)
+        elif hand.phase == KEY:
+            self._move([_KEY_MM * by for by in (hand.by_x, hand.by_y)], made.fit.reach_mm)
+        else:
+            mm = [
+                by * px / self.figure.px_per_mm
+                for by, px in zip((hand.by_x, hand.by_y), self.figure.size_px, strict=True)
+            ]
+            self._move(mm, made.fit.reach_mm, snap=_SNAP_PX / self.figure.px_per_mm)
+
+    def _move(self, by_mm, reach_mm, snap: float = 0.0) -> None:
+        """Move the print from where it was held, inside the printer's margins."""
+        to = []
+        for held, by, (low, high) in zip(self._held, by_mm, reach_mm, strict=True):
+            wanted = round(held + by, 1)
+            to.append(0.0 if abs(wanted) < snap else min(max(wanted, low), high))
+        plan = self._panel.plan
+        with plan.hold_trait_notifications():
+            plan.moved_right_mm, plan.moved_down_mm = to
+
+    def _look(self, hand: Hand, sharpening) -> None:
         if hand.phase == KEY:
             now = sharpening.across.value / 100, sharpening.down.value / 100
             x, y = now[0] + hand.by_x, now[1] + hand.by_y
@@ -118,6 +156,8 @@ class LayoutPart:
     def _show(self, found: tuple) -> None:
         layout, bleed, unit, printed = found
         self.bleed.disabled = not layout.beyond_px
+        for control in self.moved.values():
+            control.disabled = not self._panel.plan.on_sheet
         self.figure.update(layout, bleed=bleed, thumbnail=printed, window=self._window, unit=unit)
         self.drawing.show(alt=self.figure.alt_text(layout))
         rows = margins_rows(layout, unit)

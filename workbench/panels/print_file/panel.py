@@ -44,7 +44,7 @@ class PrintFilePanel(Panel):
         self.sharpening = SharpeningPart(self, self.place.mark)
         follow_hand(
             self.front, self.place.drawing.widget,
-            self.safely(lambda hand: self.place.look(hand, self.sharpening)),
+            self.safely(lambda hand: self.place.follow(hand, self.sharpening)),
         )  # fmt: skip
         self.adjustments = AdjustmentsPart(self)
         self.black_and_white = BlackAndWhitePart(self, self.adjustments.knobs)
