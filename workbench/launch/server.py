@@ -7,6 +7,7 @@ import os
 import secrets
 import signal
 import socket
+import sys
 import tempfile
 from pathlib import Path
 from urllib.parse import quote
@@ -21,6 +22,13 @@ from workbench.launch.requirements import clone_root
 ADDRESS = "127.0.0.1"
 KERNEL = "python3"
 LAB_EXTENSIONS = Path(__file__).parent / "labextension"
+# what other packages hang into every server, and the desk has no use for
+SERVER_EXTENSIONS = {
+    "jupyterlab": True,
+    "jupyter_lsp": False,
+    "jupyter_server_terminals": False,
+    "notebook_shim": False,
+}
 
 
 def serve(
@@ -41,6 +49,9 @@ def serve(
     if port is not None:
         require_free(port)
     prepare_kernels()
+    # an optional check of one kind of web address: it reads a grammar at its import, for longer
+    # than all of Lab takes
+    sys.modules.setdefault("rfc3987_syntax", None)  # type: ignore[arg-type]
     from jupyterlab.labapp import LabApp
 
     token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
@@ -145,7 +156,13 @@ def server_options(
 
 def desk_options(notebook: Path, path: str = "") -> list[str]:
     """Those that make a server of Jupyter's the workbench, whoever starts it."""
-    desk = {"workbenchDesk": notebook.name, "workbenchCell": DESK_CELL}
+    desk = {
+        "workbenchDesk": notebook.name,
+        "workbenchCell": DESK_CELL,
+        # nobody builds Lab anew from here, so the page need not ask whether it should be
+        "buildAvailable": False,
+        "buildCheck": False,
+    }
     options = [
         f"--ServerApp.root_dir={notebook.parent}",
         f"--LabApp.default_url={path or page_path(notebook)}",
@@ -155,6 +172,7 @@ def desk_options(notebook: Path, path: str = "") -> list[str]:
         "workbench.launch.websocket.PromptWebsocketConnection",
         # known to this server only; nothing is installed into the person's Jupyter
         f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
+        f"--ServerApp.jpserver_extensions={SERVER_EXTENSIONS}",
         f"--ServerApp.tornado_settings={ {'page_config_data': desk, **_headers(path)} }",
         # others with an account on this machine could listen to kernels otherwise
         "--MappingKernelManager.transport_encryption=auto",
