@@ -32,7 +32,7 @@ from workbench.panels.parts.facts import facts_table
 from workbench.panels.sources import panel as sources_panel
 from workbench.panels.sources.panel import Sources
 from workbench.paper import open_paper
-from workbench.picture import cost, limits, room, open_picture
+from workbench.picture import cost, limits, open_picture, room
 from workbench.plan import Plan
 
 BLACK = f"{DARKEST} (absolute)"

@@ -23,7 +23,9 @@ class KeptWords:
     def on(self, renderer):
         """Let an Agg renderer take words from here meanwhile; every pixel stays as it was."""
         drawn, pen = renderer.draw_text, getattr(renderer, "_renderer", None)
-        if not hasattr(pen, "draw_text_image"):  # another matplotlib: without what is kept
+        if pen is None or not hasattr(
+            pen, "draw_text_image"
+        ):  # another matplotlib: without what is kept
             yield
             return
 
