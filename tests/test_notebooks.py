@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from pathlib import Path
@@ -89,14 +90,51 @@ def assert_is_handed_out(notebook, folder):
     assert [float(x) for x in pages[True][0].mediabox[2:]] == pytest.approx([612, 792], abs=0.1)
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
-def test_notebook_runs(path, monkeypatch, tmp_path):
+def kernel_finds_this_package(monkeypatch):
     # the kernel starts in the notebook's folder, and must find this package all the same
     monkeypatch.setenv(
         "PYTHONPATH", str(FOLDER.parent) + os.pathsep + os.environ.get("PYTHONPATH", "")
     )
     # the kernel of this environment, not one of the same name that somebody installed for all
     monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "1")
+
+
+@pytest.fixture(scope="module")
+def own_files(tmp_path_factory):
+    """A small picture and a profile, as somebody may have them: nothing is known of the sheet."""
+    import tifffile
+
+    import workbench as wb
+
+    folder = tmp_path_factory.mktemp("own")
+    demo = wb.demo_picture()
+    part = demo.pixels()[1200:1800, 800:1700]
+    tifffile.imwrite(folder / "a.tif", part, photometric="rgb", iccprofile=demo.profile)
+    (folder / "a.icc").write_bytes(wb.demo_papers()[3].profile)
+    return folder
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("path", LECTURES, ids=lambda path: path.stem)
+def test_lecture_runs_on_own_files_twice_in_a_row(path, own_files, monkeypatch):
+    kernel_finds_this_package(monkeypatch)
+    notebook = nbformat.read(path, as_version=4)
+    (begin,) = (cell for cell in notebook.cells if "wb.lecture()" in cell.source)
+    files = f"wb.lecture({str(own_files / 'a.tif')!r}, [{str(own_files / 'a.icc')!r}])"
+    begin.source = begin.source.replace("wb.lecture()", files)
+    again = [nbformat.from_dict(cell) for cell in notebook.cells if cell.cell_type == "code"]
+    for number, cell in enumerate(again):
+        cell.id = f"again{number}"
+    notebook.cells += again
+    client = NotebookClient(notebook, timeout=SECONDS, kernel_name="python3")
+    client.execute()
+    told = json.dumps([cell.get("outputs", []) for cell in notebook.cells])
+    assert "Something went wrong" not in told and "Your own files." in told
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_notebook_runs(path, monkeypatch, tmp_path):
+    kernel_finds_this_package(monkeypatch)
     notebook = nbformat.read(path, as_version=4)
     client = NotebookClient(
         notebook,
