@@ -823,7 +823,7 @@ def test_the_print_follows_a_hand_on_its_sheet(panel, plan):
     plan.moved_down_mm = 8
     # the frame, where the hand takes hold of it
     settle(panel)
-    x, y, wide, high = figure._window_px()
+    x, y, wide, high = figure._window_px(figure._window)
     hand("begin", (x + wide / 2) / figure.size_px[0], (y + high / 2) / figure.size_px[1])
     hand("move", 0.01, 0.5, by_x=-0.4, by_y=0)
     assert panel.sharpening.across.value == 0 and plan.moved_down_mm == 8

@@ -6,6 +6,8 @@ scaled to them, so that every edge lies where it does in the file.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, length_text
@@ -53,7 +55,8 @@ class PrintLayoutFigure(LiveFigure):
         if width_px < _LEAST_PX[0] or height_px < _LEAST_PX[1]:
             raise SizeError("The drawing of a print file needs at least 280 × 300 pixels.")
         super().__init__(width_px, height_px, scale=scale)
-        self._layout = self._window = None
+        self._layout: Any = None  # a Layout of the floor above
+        self._window: tuple[int, int, int, int] | None = None
         self._bleed: str | None = None
         self._thumbnail: np.ndarray | None = None
         self._unit = "cm"
@@ -150,7 +153,7 @@ class PrintLayoutFigure(LiveFigure):
         """Whether a share of the figure (from the top left) lies on the frame, or near it."""
         if self._window is None:
             return False
-        left, top, width, height = self._window_px()
+        left, top, width, height = self._window_px(self._window)
         at = x * self.size_px[0] - left, y * self.size_px[1] - top
         return all(
             -_NEAR_PX <= each <= size + _NEAR_PX
@@ -221,10 +224,10 @@ class PrintLayoutFigure(LiveFigure):
         if self._window is None:
             place_box(self.window, (0, 0, 0, 0), visible=False)
             return
-        place_box(self.window, self._window_px())
+        place_box(self.window, self._window_px(self._window))
 
-    def _window_px(self) -> tuple[float, float, float, float]:
-        x0, y0, x1, y1 = self._window
+    def _window_px(self, window) -> tuple[float, float, float, float]:
+        x0, y0, x1, y1 = window
         x, y, _, _ = self._inner(self._layout)
         left, top, width, height = self._placed(x + x0, y + y0, x1 - x0, y1 - y0)
         # so small that it could not be seen, it is drawn round the place
