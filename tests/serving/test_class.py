@@ -69,6 +69,12 @@ def at_the_desk(student: Student, picture="", ppi: float = 200) -> Client:
     return client
 
 
+def small_picture(folder: Path) -> Path:
+    path = folder / "small.png"
+    Image.new("RGB", (600, 400), "teal").save(path, icc_profile=standard_profile("sRGB"))
+    return path
+
+
 def seen_by_others(home: Path) -> list[Path]:
     """Files below a home that other accounts could read, were the home open to them."""
     return [
@@ -122,9 +128,9 @@ def test_five_students_have_memory_files_and_answers_of_their_own(seat, shelf, p
 
 @pytest.mark.long
 def test_idle_students_end_and_lose_nothing(seat):
-    student = seat("student", idle_s=4)
-    at_the_desk(student, ppi=231).socket.close()
-    assert student.process.wait(60) == 0
+    student = seat("student", idle_s=8)
+    at_the_desk(student, small_picture(student.home), ppi=231).socket.close()
+    assert student.process.wait(90) == 0
     root = student.home / ".local/share/print-planning-workbench/plans in progress"
     (kept,) = Keeper(root).others()
     plan = Plan()
@@ -157,8 +163,7 @@ def test_a_crowd_on_one_server_gets_each_its_own_answers(seat):
     """``WORKBENCH_CROWD=30`` makes it as large as a class."""
     count = int(os.environ.get("WORKBENCH_CROWD", "3"))
     student = seat("crowd")
-    small = student.home / "small.png"
-    Image.new("RGB", (600, 400), "teal").save(small, icc_profile=standard_profile("sRGB"))
+    small = small_picture(student.home)
     student.wait_for_kernels()
     all_there = Barrier(count)
 
