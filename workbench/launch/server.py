@@ -57,8 +57,6 @@ def serve(
     token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
     path = stage_path(notebook) if present else page_path(notebook)
     options = server_options(notebook, token=token, open_browser=open_browser, port=port, path=path)
-    if present:
-        options += STAGE_OPTIONS
     # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
     # and the layouts that the person made in their own Lab are not touched
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as own:
@@ -145,7 +143,7 @@ def server_options(
     options = [
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
-        *desk_options(notebook, path),
+        *desk_options(notebook, path, _STAGE_EXTENSION if path.startswith(_STAGE) else ""),
     ]
     if not open_browser:
         options.append("--ServerApp.open_browser=False")
@@ -154,8 +152,9 @@ def server_options(
     return options
 
 
-def desk_options(notebook: Path, path: str = "") -> list[str]:
-    """Those that make a server of Jupyter's the workbench, whoever starts it."""
+def desk_options(notebook: Path, path: str = "", extension: str = "") -> list[str]:
+    """Those that make a server of Jupyter's the workbench, whoever starts it; with one more
+    server extension, by its module."""
     desk = {
         "workbenchDesk": notebook.name,
         "workbenchCell": DESK_CELL,
@@ -172,7 +171,8 @@ def desk_options(notebook: Path, path: str = "") -> list[str]:
         "workbench.launch.websocket.PromptWebsocketConnection",
         # known to this server only; nothing is installed into the person's Jupyter
         f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
-        f"--ServerApp.jpserver_extensions={SERVER_EXTENSIONS}",
+        # given twice, it would not be understood
+        f"--ServerApp.jpserver_extensions={SERVER_EXTENSIONS | ({extension: True} if extension else {})}",
         f"--ServerApp.tornado_settings={ {'page_config_data': desk, **_headers(path)} }",
         # others with an account on this machine could listen to kernels otherwise
         "--MappingKernelManager.transport_encryption=auto",
@@ -198,7 +198,7 @@ def stage_path(notebook: Path) -> str:
 
 
 _STAGE = "/voila/render/"
-STAGE_OPTIONS = ["--ServerApp.jpserver_extensions={'voila.server_extension': True}"]
+_STAGE_EXTENSION = "voila.server_extension"
 # the app's page names icons and formulas that lie elsewhere; nobody is asked for them
 _FROM_HERE = (
     "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "

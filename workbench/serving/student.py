@@ -28,7 +28,7 @@ def options(notebook: Path, workspaces: str, idle_s: int) -> list[str]:
         plan is kept as one works, and offered at the next start.
     """
     return [
-        *desk_options(notebook),
+        *desk_options(notebook, extension=_NAME),
         f"--LabApp.workspaces_dir={workspaces}",
         f"--MappingKernelManager.cull_idle_timeout={idle_s}",
         f"--MappingKernelManager.cull_interval={min(idle_s, _LOOK_EVERY_S)}",
@@ -36,7 +36,6 @@ def options(notebook: Path, workspaces: str, idle_s: int) -> list[str]:
         "--MappingKernelManager.cull_connected=True",
         f"--ServerApp.shutdown_no_activity_timeout={idle_s}",
         "--ServerApp.terminals_enabled=False",
-        f"--ServerApp.jpserver_extensions={ {'jupyterlab': True, _NAME: True} }",
         # under JupyterHub, Lab is one extension among others
         f"--ServerApp.default_url={page_path(notebook)}",
     ]
