@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+import re
+import sys
 from contextlib import ExitStack
 
 import numpy as np
@@ -29,12 +32,26 @@ _SLOW = (
     "test_run.py::test_killed",
 )
 
+# what takes long and says little that its like, which always run, do not say
+_LONG = (
+    r"attacks/test_writers.py::test_a_disk_that_refuses.*-(5|122)]",
+    r"attacks/test_.*_of_strangers.py::test_(tables_run|the_job_sheet_holds|texts_of_a_picture).*"
+    r"\[(quotes|controls|half letters|command|template)]",
+    r"attacks/test_desk_under_fire.py::test_a_storm.*\[(white|black|size)]",
+    r"browser/test_takeaway.py::test_a_large_picture",
+    r"output/test_let_go.py::.*\[(telling|suggested)]",
+    r"output/test_solved.py::test_a_print_has_one_price\[changes[1357]-",
+    r"serving/test_class.py::test_two_students",
+)
+
 
 def pytest_collection_modifyitems(items):
     for item in items:
         name = item.nodeid.removeprefix("tests/")
         if name.startswith(_SLOW):
             item.add_marker(pytest.mark.slow)
+        if any(re.match(each, name) for each in _LONG):
+            item.add_marker(pytest.mark.long)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -44,6 +61,15 @@ def own_cache(tmp_path_factory):
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
         patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         yield
+
+
+@pytest.fixture(scope="module", autouse=True)
+def widgets_go():
+    """A file's widgets end with it: ipywidgets keeps each that is not closed, with all it shows."""
+    yield
+    if "ipywidgets" in sys.modules:
+        sys.modules["ipywidgets"].Widget.close_all()
+        gc.collect()
 
 
 @pytest.fixture(scope="session")

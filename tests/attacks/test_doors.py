@@ -226,6 +226,9 @@ OURS = {
     ("panels/parts/live_view.py", "read_text"): "our own script",
     ("panels/parts/tab_row.py", "read_text"): "our own script",
     ("takeaway/page.py", "read_text"): "our own script",
+    ("lectures/widgets.py", "read_text"): "our own script and style",
+    ("lectures/handout.py", "open"): "a picture inside a notebook that came through the door",
+    ("surface/raw.py", "imread"): "bytes that came through the door",
     ("plan_file/in_progress.py", "open"): "the lock of a folder that this kernel made",
 }
 OPENING = {

@@ -120,10 +120,6 @@ def test_the_dark_theme_keeps_the_rules_of_access(desk_page, tmp_path):
     themes.mkdir(parents=True)
     (themes / "themes.jupyterlab-settings").write_text(json.dumps({"theme": "JupyterLab Dark"}))
     page = desk_page()
-    broken = {}
-    for name in ("file", "gamut", "judge"):
-        go_to(page, name)
-        page.locator(f"{IN_PANEL} :is(button, input, select) >> visible=true").first.wait_for()
-        if rules := broken_rules(page):
-            broken[name] = rules
-    assert broken == {}
+    go_to(page, "gamut")
+    page.locator(f"{IN_PANEL} :is(button, input, select) >> visible=true").first.wait_for()
+    assert broken_rules(page) == []

@@ -70,7 +70,7 @@ def panel(plan, open_panel):
 
 def rest(panel):
     settle(panel)
-    assert panel.picture.wait_until_settled()
+    assert panel.picture.flat.wait_until_settled()
 
 
 def drawings(panel):
