@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePath
 from typing import Any
 
@@ -228,7 +228,9 @@ def _print_rows(solved: Solved):
             else "none",
         )
     )
-    rows.append(("Adjustments", job.adjustments.brief))
+    if job.adjustments.made_for:
+        rows.append(("Made for", job.adjustments.made_for))
+    rows.append(("Adjustments", replace(job.adjustments, made_for="").brief))
     return tuple(rows)
 
 

@@ -48,16 +48,14 @@ def knob(owner, name: str, *, first=None, **other):
     return _slider(owner, decision, label, help, other)
 
 
-def sheet_knob(owner, none: str) -> ChoiceOrTyped:
+def sheet_knob(owner) -> ChoiceOrTyped:
     """The choice of a sheet or roll, in the person's unit; others may be typed.
 
-    Parameters
-    ----------
-    none : what it says where none is chosen.
+    Where none is chosen it is the one that the size answer finds.
     """
 
     def options() -> list[tuple[str, str]]:
-        return [(none, ""), *sheet_options(owner.plan.unit, owner.plan.region)]
+        return [("the smallest that fits", ""), *sheet_options(owner.plan.unit, owner.plan.region)]
 
     made = ChoiceOrTyped(
         owner.front, *told("sheet"), options=options(), placeholder="40 x 60 cm, roll 50 cm"

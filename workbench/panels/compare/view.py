@@ -198,17 +198,14 @@ class LinkedView:
         return f"A part of {name}, {self.zoom.value:.1f} times enlarged,"
 
     def captions(self, papers) -> tuple[tuple[str, str], ...]:
-        """(name with number, the tint of its white) of each paper."""
-        numbers = self._owner.numbers
-        return tuple(
-            (
-                f"{numbers[id(paper)]}. {paper.name}",
-                f"{tint_words(paper.white_lab)} white"
-                if paper.white_is_known
-                else "white not stated",
-            )
-            for paper in papers
-        )
+        """(name with number, the tint of its white and its finish) of each paper."""
+        numbers, told = self._owner.numbers, []
+        for paper in papers:
+            known = paper.white_is_known
+            white = f"{tint_words(paper.white_lab)} white" if known else "white not stated"
+            name = f"{numbers[id(paper)]}. {paper.name}"
+            told.append((name, ", ".join(filter(None, (white, paper.finish)))))
+        return tuple(told)
 
     def _note(self, asked: Hanging) -> str:
         scale = self._tile_px()[0] / asked.window.width

@@ -18,13 +18,15 @@ from workbench.panels.print_knobs import lone_row
 from workbench.panels.screen.controls import glass_knob, light_knob
 from workbench.panels.view import View
 
-# two side by side on a desk, with what the page puts around them
-WIDTH_PX = 248
+# three side by side on a desk, with what the page puts around them
+WIDTH_PX = 208
 _TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
+_SEEN = (
+    "Judged bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). Each picture is for an eye "
+    "that has got used to where it is (CIECAM16): that it is dimmer there, the numbers alone tell."
+)
 _NOTE = (
-    "As judged: bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). All three are for an "
-    "eye that has got used to where it is (CIECAM16), so that brightness shows in the numbers "
-    "only. Lightness is relative to the paper's white; shares of the picture are estimated from "
+    "Lightness is relative to the paper's white; shares of the picture are estimated from "
     "a preview. How colours of ink change with the light's spectrum is left out."
 )
 
@@ -72,6 +74,7 @@ class PlacePanel(Panel):
             self.offer,
             parts.row(self.take, self.drop),
             self.taken,
+            parts.html(_SEEN, "wb-muted"),
             parts.row(*(parts.column(parts.heading(title, 4), view) for view, title in shown)),
             self.facts,
             parts.html(_NOTE, "wb-muted"),

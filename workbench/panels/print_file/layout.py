@@ -34,7 +34,7 @@ class LayoutPart:
         self._panel, self._front = panel, panel.front
         self.border = knob(panel, "border_mm", decimals=2)
         self.on_sheet = knob(panel, "on_sheet")
-        self.sheet = sheet_knob(panel, "none chosen")
+        self.sheet = sheet_knob(panel)
         self.moved = {name: knob(panel, name) for name in ("moved_right_mm", "moved_down_mm")}
         self._held: tuple[float, float] | None = None  # of a print that a hand moves, in mm
         self.weight = knob(panel, "bottom_weight_mm", decimals=2)

@@ -65,7 +65,7 @@ class SizePanel(Panel):
             to_plan=_printer_ppi,
             from_plan=lambda ppi: f"{ppi:g}",
         )
-        self.sheet = sheet_knob(self, "the smallest that fits")
+        self.sheet = sheet_knob(self)
         self.crop = self.bind(
             ChoiceOrTyped(front, *told("crop_ratio"), options=_RATIOS, placeholder="7:5"),
             "crop_ratio",
