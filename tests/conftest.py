@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import re
 import sys
 from contextlib import ExitStack
@@ -69,7 +68,6 @@ def widgets_go():
     yield
     if "ipywidgets" in sys.modules:
         sys.modules["ipywidgets"].Widget.close_all()
-        gc.collect()
 
 
 @pytest.fixture(scope="session")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import weakref
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -23,23 +24,29 @@ _MOST_PICTURES = 2
 
 
 class Kept:
-    """The few latest results by key, whose first part is the picture; of two pictures at most."""
+    """The few latest results by key, whose first part is the picture; of two pictures at most.
+
+    The picture itself is not held: its results go with the next one asked for.
+    """
 
     def __init__(self, size: int):
         self._size, self._lock = size, threading.Lock()
         self._items: dict[Any, Any] = {}
 
     def get(self, key, make: Callable):
+        picture, *rest = key
+        own = weakref.ref(picture), *rest
         with self._lock:
-            if key in self._items:
-                self._items[key] = self._items.pop(key)
-                return self._items[key]
+            if own in self._items:
+                self._items[own] = self._items.pop(own)
+                return self._items[own]
         value = make()
         with self._lock:
-            self._items[key] = value
-            pictures = list(dict.fromkeys(id(each[0]) for each in reversed(self._items)))
+            self._items[own] = value
+            pictures = list(dict.fromkeys(id(each[0]()) for each in reversed(self._items)))
             for each in list(self._items):
-                if len(self._items) > self._size or id(each[0]) in pictures[_MOST_PICTURES:]:
+                left = each[0]() is None or id(each[0]()) in pictures[_MOST_PICTURES:]
+                if left or len(self._items) > self._size:
                     del self._items[each]
         return value
 
@@ -49,7 +56,6 @@ _previews = Kept(12)
 
 def trip_key(picture: Picture, paper: Paper, intent, black_point_compensation) -> tuple:
     """What a trip's results depend on."""
-    # the picture itself is part of the key, so that it lives as long as its entry
     return picture, paper.icc.checksum, intent, bool(black_point_compensation)
 
 
