@@ -575,9 +575,8 @@ def test_what_is_presented_is_a_notebook_or_a_panel(tmp_path):
 
 
 def test_presenting_asks_nobody_outside_and_keeps_the_token():
-    path = server.stage_path(Path("/x/my lecture.ipynb"))
     options = server.server_options(
-        Path("/x/my lecture.ipynb"), token="secret", open_browser=True, port=None, path=path
+        Path("/x/my lecture.ipynb"), token="secret", open_browser=True, port=None, present=True
     )
     told = " ".join(options)
     assert "/voila/render/my%20lecture.ipynb" in told and "127.0.0.1" in told and "secret" in told

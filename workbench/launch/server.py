@@ -29,6 +29,11 @@ SERVER_EXTENSIONS = {
     "jupyter_server_terminals": False,
     "notebook_shim": False,
 }
+# the presented page names icons and formulas that lie elsewhere; nobody is asked for them
+_FROM_HERE = (
+    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "
+    f"connect-src 'self' ws://{ADDRESS}:* data: blob:; frame-ancestors 'self'"
+)
 
 
 def serve(
@@ -55,8 +60,9 @@ def serve(
     from jupyterlab.labapp import LabApp
 
     token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
-    path = stage_path(notebook) if present else page_path(notebook)
-    options = server_options(notebook, token=token, open_browser=open_browser, port=port, path=path)
+    options = server_options(
+        notebook, token=token, open_browser=open_browser, port=port, present=present
+    )
     # Lab's memory of what was open where: with an empty one it opens the desk and nothing else,
     # and the layouts that the person made in their own Lab are not touched
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as own:
@@ -71,7 +77,7 @@ def serve(
         server = LabApp.initialize_server(argv=options, runtime_dir=str(session))
 
         def announce():
-            address = page_address(notebook, server.port, token, path)
+            address = page_address(notebook, server.port, token, present)
             print(announcement(address, open_browser), flush=True)
 
         # behind the callback that binds the port: the address works once it is printed
@@ -133,7 +139,7 @@ def end_on_interrupt(server) -> None:
 
 
 def server_options(
-    notebook: Path, *, token: str, open_browser: bool, port: int | None, path: str = ""
+    notebook: Path, *, token: str, open_browser: bool, port: int | None, present: bool = False
 ) -> list[str]:
     """Command-line options for JupyterLab.
 
@@ -143,7 +149,7 @@ def server_options(
     options = [
         f"--ServerApp.ip={ADDRESS}",
         f"--IdentityProvider.token={token}",
-        *desk_options(notebook, path, _STAGE_EXTENSION if path.startswith(_STAGE) else ""),
+        *desk_options(notebook, "voila.server_extension" if present else "", present),
     ]
     if not open_browser:
         options.append("--ServerApp.open_browser=False")
@@ -152,19 +158,23 @@ def server_options(
     return options
 
 
-def desk_options(notebook: Path, path: str = "", extension: str = "") -> list[str]:
+def desk_options(notebook: Path, extension: str = "", present: bool = False) -> list[str]:
     """Those that make a server of Jupyter's the workbench, whoever starts it; with one more
     server extension, by its module."""
-    desk = {
-        "workbenchDesk": notebook.name,
-        "workbenchCell": DESK_CELL,
-        # nobody builds Lab anew from here, so the page need not ask whether it should be
-        "buildAvailable": False,
-        "buildCheck": False,
+    settings: dict = {
+        "page_config_data": {
+            "workbenchDesk": notebook.name,
+            "workbenchCell": DESK_CELL,
+            # nobody builds Lab anew from here, so the page need not ask whether it should be
+            "buildAvailable": False,
+            "buildCheck": False,
+        }
     }
+    if present:
+        settings["headers"] = {"Content-Security-Policy": _FROM_HERE}
     options = [
         f"--ServerApp.root_dir={notebook.parent}",
-        f"--LabApp.default_url={path or page_path(notebook)}",
+        f"--LabApp.default_url={page_path(notebook, present)}",
         "--ServerApp.log_level=ERROR",
         "--LabApp.log_level=ERROR",
         "--ServerApp.kernel_websocket_connection_class="
@@ -173,7 +183,7 @@ def desk_options(notebook: Path, path: str = "", extension: str = "") -> list[st
         f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
         # given twice, it would not be understood
         f"--ServerApp.jpserver_extensions={SERVER_EXTENSIONS | ({extension: True} if extension else {})}",
-        f"--ServerApp.tornado_settings={ {'page_config_data': desk, **_headers(path)} }",
+        f"--ServerApp.tornado_settings={settings}",
         # others with an account on this machine could listen to kernels otherwise
         "--MappingKernelManager.transport_encryption=auto",
         # ask nobody outside this machine for anything
@@ -187,32 +197,14 @@ def desk_options(notebook: Path, path: str = "", extension: str = "") -> list[st
     return options
 
 
-def page_path(notebook: Path) -> str:
-    """The page of the desk, as the part of the address behind the port."""
-    return f"/lab/tree/{quote(notebook.name)}"
+def page_path(notebook: Path, present: bool = False) -> str:
+    """The page of the desk, or of what is presented, as the part of the address behind the port."""
+    return f"{'/voila/render' if present else '/lab/tree'}/{quote(notebook.name)}"
 
 
-def stage_path(notebook: Path) -> str:
-    """The page of a notebook that is presented."""
-    return f"{_STAGE}{quote(notebook.name)}"
-
-
-_STAGE = "/voila/render/"
-_STAGE_EXTENSION = "voila.server_extension"
-# the app's page names icons and formulas that lie elsewhere; nobody is asked for them
-_FROM_HERE = (
-    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "
-    f"connect-src 'self' ws://{ADDRESS}:* data: blob:; frame-ancestors 'self'"
-)
-
-
-def _headers(path: str) -> dict:
-    return {"headers": {"Content-Security-Policy": _FROM_HERE}} if path.startswith(_STAGE) else {}
-
-
-def page_address(notebook: Path, port: int, token: str, path: str = "") -> str:
-    """The whole address, token included: one click opens the desk, or another page of it."""
-    return f"http://{ADDRESS}:{port}{path or page_path(notebook)}?token={token}"
+def page_address(notebook: Path, port: int, token: str, present: bool = False) -> str:
+    """The whole address, token included: one click opens the page."""
+    return f"http://{ADDRESS}:{port}{page_path(notebook, present)}?token={token}"
 
 
 def announcement(address: str, open_browser: bool) -> str:

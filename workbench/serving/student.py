@@ -28,7 +28,7 @@ def options(notebook: Path, workspaces: str, idle_s: int) -> list[str]:
         plan is kept as one works, and offered at the next start.
     """
     return [
-        *desk_options(notebook, extension=_NAME),
+        *desk_options(notebook, _NAME),
         f"--LabApp.workspaces_dir={workspaces}",
         f"--MappingKernelManager.cull_idle_timeout={idle_s}",
         f"--MappingKernelManager.cull_interval={min(idle_s, _LOOK_EVERY_S)}",
