@@ -11,7 +11,7 @@ from workbench.errors import OutputError
 from workbench.figures.job_sheet import wrapped
 from workbench.figures.style import FONT, INK, QUIET
 from workbench.files import check_target, write_whole
-from workbench.lectures.reading import Step, read_lecture
+from workbench.lectures.reading import Step, letter, read_lecture, under_picture
 
 #: width and height in mm: ISO 216, and 8.5 × 11 inches (ASME Y14.1, size A)
 SHEETS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -75,24 +75,21 @@ def handout_pdf(steps: list[Step], sheet: str, answers: bool, exercises_only: bo
     paper.text(steps[0].title, 20, bold=True, after=3)
     asked: list[dict] = []
     for step in steps:
-        questions = [part for part in step.parts if part["kind"] in ("guess", "exercise")]
-        if exercises_only and not questions:
-            continue
         if step.level > 1 and not exercises_only:
             drawn = any(part.get("png") for part in step.parts)
             paper.room(_FIGURE_HIGH + 30 if drawn else 30)
             paper.text(step.title, 13 if step.level == 2 else 11.5, bold=True, before=3, after=1.5)
-        for part in questions if exercises_only else step.parts:
-            if part in questions:
+        for part in step.parts:
+            if part["kind"] in ("guess", "exercise"):
                 asked.append(part)
                 _question(paper, part, len(asked))
-            else:
+            elif not exercises_only:
                 _part(paper, part)
     if answers and asked:
         paper.next_page()
         paper.text("Answers", 16, bold=True, after=3)
         for number, part in enumerate(asked, 1):
-            right = f"{_letter(part['right'])}. " if part.get("options") else ""
+            right = f"{letter(part['right'])}. " if part.get("options") else ""
             paper.room(16)
             paper.text(f"{number}   {right}{part['answer']}", 10, after=2.5)
     return paper.pdf(steps[0].title)
@@ -111,10 +108,7 @@ def _part(paper: _Paper, part: dict) -> None:
             paper.text("•  " + sentence, 10, after=1, indent=4)
     elif kind in ("figure", "knob") and part.get("png"):
         paper.picture(part["png"])
-        told = part.get("caption") or part.get("said") or ""
-        if kind == "knob":
-            told = f"{part['label']}: {part['stops'][part['at']]}. {told}"
-        if told:
+        if told := under_picture(part):
             paper.text(told, 9, quiet=True, after=2)
     elif kind == "table":
         paper.table(part["heads"], part["rows"])
@@ -122,15 +116,11 @@ def _part(paper: _Paper, part: dict) -> None:
             paper.text(part["caption"], 9, quiet=True, after=2)
 
 
-def _letter(place: int) -> str:
-    return chr(ord("A") + place)
-
-
 def _question(paper: _Paper, part: dict, number: int) -> None:
     paper.room(30)
     paper.text(f"{number}   {part['question']}", 10.5, bold=True, before=1, after=1.5)
     for place, option in enumerate(part.get("options") or ()):
-        paper.text(f"{_letter(place)}   {option}", 10, after=0.8, indent=6)
+        paper.text(f"{letter(place)}   {option}", 10, after=0.8, indent=6)
     if not part.get("options"):
         for _ in range(_WRITING_LINES):
             paper.line(8)
@@ -170,10 +160,10 @@ class _Paper:
             self.y += step
         self.y += after
 
-    def _set(self, x, y, line, size, bold=False, quiet=False, **more) -> None:
+    def _set(self, x, y, line, size, bold=False, quiet=False) -> None:
         self.axes.text(
             x, y, line, fontsize=size, fontfamily=FONT, color=QUIET if quiet else INK,
-            fontweight="bold" if bold else "normal", va="baseline", parse_math=False, **more,
+            fontweight="bold" if bold else "normal", va="baseline", parse_math=False,
         )  # fmt: skip
 
     def line(self, after: float) -> None:

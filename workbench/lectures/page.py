@@ -6,7 +6,7 @@ from html import escape
 
 from workbench.errors import OutputError
 from workbench.files import check_target, write_whole
-from workbench.lectures.reading import Step, read_lecture
+from workbench.lectures.reading import Step, letter, read_lecture, under_picture
 
 MOST_BYTES = 10_000_000
 _STYLE = """
@@ -98,7 +98,7 @@ def _part(part: dict) -> str:
     if kind in ("guess", "exercise"):
         options = "".join(f"<li>{escape(each)}</li>" for each in part.get("options") or ())
         listed = f'<ol type="A">{options}</ol>' if options else ""
-        right = f"{chr(ord('A') + part['right'])}. " if options else ""
+        right = f"{letter(part['right'])}. " if options else ""
         return f'<p class="question">{escape(part["question"])}</p>{listed}' + _hidden(
             "Answer", right + part["answer"]
         )
@@ -106,15 +106,12 @@ def _part(part: dict) -> str:
 
 
 def _figure(part: dict) -> str:
-    told = part.get("caption") or part.get("said") or ""
-    if part["kind"] == "knob":
-        told = f"{part['label']}: {part['stops'][part['at']]}. {told}"
     picture = ""
     if part.get("png"):
         picture = (
             f'<img alt="{escape(part["alt"])}" src="data:image/png;base64,{escape(part["png"])}">'
         )
-    return f"<figure>{picture}<figcaption>{escape(told)}</figcaption></figure>"
+    return f"<figure>{picture}<figcaption>{escape(under_picture(part))}</figcaption></figure>"
 
 
 def _hidden(summary: str, text: str) -> str:

@@ -100,6 +100,19 @@ def markdown_parts(source: str) -> list[dict]:
     return parts
 
 
+def letter(place: int) -> str:
+    """What an option is called on paper, by its place from 0."""
+    return chr(ord("A") + place)
+
+
+def under_picture(part: dict) -> str:
+    """What stands below a figure, or below a knob as it was left; "" for nothing."""
+    told = part.get("caption") or part.get("said") or ""
+    if part["kind"] == "knob":
+        return f"{part['label']}: {part['stops'][part['at']]}. {told}"
+    return told
+
+
 def plain(text: str) -> str:
     """Markdown's marks taken away.
 
