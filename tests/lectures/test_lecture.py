@@ -131,8 +131,9 @@ def test_handouts_hold_answers_only_when_asked(tmp_path):
 
 
 def test_what_is_not_a_lecture_is_told(tmp_path):
-    (tmp_path / "x.ipynb").write_text("{}")
-    with pytest.raises(WorkbenchError, match="not a notebook"):
-        read_lecture(tmp_path / "x.ipynb")
+    for broken in ("{}", '{"cells": [{"cell_type": "markdown"}]}'):
+        (tmp_path / "x.ipynb").write_text(broken)
+        with pytest.raises(WorkbenchError, match="not a notebook"):
+            read_lecture(tmp_path / "x.ipynb")
     with pytest.raises(WorkbenchError, match="heading"):
         read_lecture({"cells": [{"cell_type": "markdown", "source": "Words", "outputs": [0]}]})

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from workbench.errors import FileError, WorkbenchError
 from workbench.files import path_of, read_regular
@@ -51,7 +50,7 @@ def read_lecture(notebook) -> list[Step]:
     content = notebook if isinstance(notebook, dict) else _loaded(notebook)
     cells = content.get("cells", [])
     if not any(cell.get("outputs") for cell in cells):
-        folder = None if isinstance(notebook, dict) else str(path_of(notebook, FileError).parent)
+        folder = None if isinstance(notebook, dict) else str(path_of(notebook).parent)
         cells = _run(content, folder)
     steps: list[Step] = []
     for cell in cells:
@@ -126,13 +125,14 @@ def plain(text: str) -> str:
 
 
 def _loaded(path) -> dict:
-    file = Path(path_of(path, FileError))
+    file = path_of(path)
     try:
         content = json.loads(read_regular(file, MOST_BYTES))
-        cells = content["cells"]
-        assert all(isinstance(cell["cell_type"], str) for cell in cells)
-    except (ValueError, KeyError, TypeError, AssertionError, RecursionError):
-        raise FileError(f"“{file.name}” is not a notebook that can be read.") from None
+        whole = all({"cell_type", "source"} <= cell.keys() for cell in content["cells"])
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        whole = False
+    if not whole:
+        raise FileError(f"“{file.name}” is not a notebook that can be read.")
     return content
 
 
