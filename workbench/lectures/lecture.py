@@ -6,6 +6,7 @@ from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.files.session import named_here
 from workbench.lectures.shown import (
+    FIGURE_PX,
     Shown,
     figure_shown,
     said_shown,
@@ -78,7 +79,8 @@ def lecture(picture: Picture | str | None = None, papers=None) -> Lecture:
     others = [each for each in demo_papers() if each not in own]
     given = [picture is not None, bool(own)]
     said = OWN if all(given) else MIXED if any(given) else INVENTED
-    return Lecture(shown, (*own, *others), said, own=len(own))
+    # most lectures want the invented matte cotton where nothing is said
+    return Lecture(shown, (*own, *others), said, own[0] if own else others[2])
 
 
 class Lecture:
@@ -88,17 +90,15 @@ class Lecture:
     ----------
     picture : a Picture with a profile.
     papers : one's own first, then invented ones.
-    paper : the first of them.
+    paper : the first of one's own, or else the invented matte cotton.
     deepest, shallowest : the papers with the deepest and the shallowest black.
     plan : a Plan of these, which knobs set and panels can share.
     """
 
-    def __init__(self, picture, papers, said: str, own: int = 0):
+    def __init__(self, picture, papers, said: str, paper):
         from workbench.plan import Plan
 
-        self.picture, self.papers, self.said = picture, papers, said
-        # most lectures want the invented matte cotton where nothing is said
-        self.paper = papers[0] if own else papers[2]
+        self.picture, self.papers, self.said, self.paper = picture, papers, said, paper
         by_black = sorted(papers, key=lambda paper: paper.contrast_ratio)
         self.shallowest, self.deepest = by_black[0], by_black[-1]
         self.plan = Plan(picture=picture, papers=papers, paper=self.paper)
@@ -169,11 +169,12 @@ class Lecture:
             raise WorkbenchError("A knob turns one thing: give one name with its values.")
         ((name, values),) = decision.items()
         declared = DECISIONS.get(name)
-        words, stops = label, dict(values) if isinstance(values, dict) else {}
         if declared is not None:
             self._first.setdefault(name, getattr(self.plan, name))
-            words = label or declared.label
-        stops = stops or {_stop(each, declared): each for each in values}
+            label = label or declared.label
+        stops = values
+        if not isinstance(values, dict):
+            stops = {_stop(each, declared): each for each in values}
         held = list(stops.values())
 
         def drawn(at: int):
@@ -181,9 +182,9 @@ class Lecture:
                 setattr(self.plan, name, held[at])
             return draw(held[at])
 
-        return self._kept(Knob(words or name, stops, drawn, start))
+        return self._kept(Knob(label or name, stops, drawn, start))
 
-    def figure(self, thing, alt: str = "", caption: str = "", size_px=(800, 400)) -> Shown:
+    def figure(self, thing, alt: str = "", caption: str = "", size_px=FIGURE_PX) -> Shown:
         """A still picture of a result, figure, proof or pixels, with what it shows in words."""
         return figure_shown(thing, alt, caption, size_px)
 
@@ -218,8 +219,8 @@ class Lecture:
 
 def _stop(value, declared) -> str:
     """A stop of a knob in words: that of a choice, or a number with its unit."""
-    if declared is not None and value in dict(declared.choices):
-        return dict(declared.choices)[value]
+    if declared is not None and declared.choices:
+        return declared.words(value)
     if isinstance(value, str):
         return value
     unit = "" if declared is None else declared.unit

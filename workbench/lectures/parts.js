@@ -96,7 +96,6 @@ function knob(model, el) {
     }
     image.alt = model.get("alt");
     said.textContent = model.get("said");
-    el.dataset.drawn = model.get("drawn");
   };
   /* one stop at a time: the next is asked for when the last one is drawn */
   const ask = () => {
@@ -123,7 +122,7 @@ function knob(model, el) {
 
 export default {
   render({ model, el }) {
-    el.classList.add("wb-lecture", `wb-lecture-${model.get("kind")}`);
+    el.classList.add("wb-lecture");
     (model.get("kind") === "knob" ? knob : asked)(model, el);
   },
 };

@@ -62,20 +62,19 @@ def table_shown(heads, rows, caption: str = "") -> Shown:
 def said_shown(sentences) -> Shown:
     """Sentences, one below the other."""
     sentences = [tidy(each) for each in sentences if str(each)]
-    html = "".join(f"<li>{escape(each)}</li>" for each in sentences)
-    if len(sentences) == 1:
-        html = f"<p>{escape(sentences[0])}</p>"
-    else:
-        html = f"<ul>{html}</ul>"
+    html = f"<p>{escape(sentences[0])}</p>" if len(sentences) == 1 else _listed(sentences)
     return Shown({"kind": "said", "sentences": sentences}, html)
 
 
 def source_shown(sentences) -> Shown:
     """Sources behind a line that opens them."""
     sentences = [tidy(each) for each in sentences]
-    listed = "".join(f"<li>{escape(each)}</li>" for each in sentences)
-    html = f"<details><summary>Source</summary><ul>{listed}</ul></details>"
+    html = f"<details><summary>Source</summary>{_listed(sentences)}</details>"
     return Shown({"kind": "source", "text": " ".join(f"{each}." for each in sentences)}, html)
+
+
+def _listed(sentences) -> str:
+    return "<ul>" + "".join(f"<li>{escape(each)}</li>" for each in sentences) + "</ul>"
 
 
 def tidy(text) -> str:
@@ -119,14 +118,12 @@ def png_of(thing, size_px=FIGURE_PX) -> tuple[bytes, str]:
         return thing, ""
     if isinstance(thing, Proof):
         return proof_png(thing), f"The picture as it will print, {thing.intent}"
+    said = ""
     if isinstance(thing, Result):
-        said = thing._said()
-        thing = thing._drawn(*size_px)
-        thing.set_scale(_SCALE)
-        return thing.render(), said
+        said, thing = thing._said(), thing._drawn(*size_px)
     if isinstance(thing, LiveFigure):
         thing.set_scale(_SCALE)
-        return thing.render(), ""
+        return thing.render(), said
     if hasattr(thing, "savefig"):
         out = io.BytesIO()
         thing.savefig(out, format="png", dpi=100 * _SCALE, facecolor=thing.get_facecolor())

@@ -162,7 +162,6 @@ export default {
     const said = document.createElement("span");
     said.textContent = model.get("said");
     const button = document.createElement("button");
-    button.className = "wb-present";
     button.textContent = "Present";
     button.setAttribute("data-lm-suppress-shortcuts", "true");
     button.title = `One idea on screen. ${KEYS}`;

@@ -13,14 +13,13 @@ from workbench.lectures.shown import MIME, png_of
 from workbench.panels.parts.guard import UNEXPECTED, log
 
 _HERE = Path(__file__).parent
-_CSS = (_HERE / "lecture.css").read_text(encoding="utf-8")
 
 
 class _Part(anywidget.AnyWidget):
     """A widget whose output carries its words for handouts as well."""
 
     _esm = (_HERE / "parts.js").read_text(encoding="utf-8")
-    _css = _CSS
+    _css = (_HERE / "lecture.css").read_text(encoding="utf-8")
 
     kind = traitlets.Unicode().tag(sync=True)
 
