@@ -19,7 +19,7 @@ from workbench.analysis.white import paper_white
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError, WorkbenchError
 from workbench.files import check_target, clean_text, write_whole
-from workbench.live.lit import lit_relief, lit_scene
+from workbench.live.lit import lit_scene
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene, beyond_table, live_scene, own_table, print_table
 from workbench.numbers import number
@@ -28,7 +28,6 @@ from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
 from workbench.surface.lamp import Lamp
-from workbench.surface.sheet import surface_of
 from workbench.takeaway.packing import BEYOND_STEPS, LAB_STEPS, beyond_steps, lab_steps, packed
 
 MOST_PAPERS = 8
@@ -210,17 +209,18 @@ def _scene(
 def _lit(scene: LiveScene, paper: Paper, pixel_mm: float) -> dict | None:
     """A paper's relief at the page's scale, and the uniforms of its lamp; None without a surface."""
     try:
-        lit = lit_scene(scene, paper, Lamp(elevation_deg=25, ambient=0.2), width_mm=1.0)
+        lamp = Lamp(elevation_deg=25, ambient=0.2)
+        lit = lit_scene(scene, paper, lamp, width_mm=pixel_mm * scene.pixels.shape[1])
     except WorkbenchError:  # its file is not there
         return None
-    columns = scene.pixels.shape[1]
-    relief = lit_relief(surface_of(paper), pixel_mm)
+    assert lit.relief is not None, "there is a lamp"
+    relief = lit.relief(pixel_mm)
     height, width = relief.codes.shape[:2]
     given = {k: v for k, v in lit.uniforms.items() if k not in scene.uniforms}
     return {
         "relief": packed(relief.codes),
         "facts": {"width": width, "height": height, **relief.facts()},
-        "uniforms": given | {"lamp": False, "widthMm": pixel_mm * columns},
+        "uniforms": given | {"lamp": False},
     }
 
 
