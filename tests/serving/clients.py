@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import secrets
-import socket
 import struct
 import subprocess
 import sys
@@ -16,15 +15,10 @@ import uuid
 from pathlib import Path
 
 import websocket
+from browser.lab import free_port
 
 import workbench
 from workbench.serving import class_environment
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 class Student:

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from workbench.errors import FileError
 from workbench.files import path_of
+from workbench.launch.server import ADDRESS
 
 #: seconds without anything done, after which a student's kernel and then server end
 IDLE_VARIABLE = "WORKBENCH_IDLE_S"
 SHELF_VARIABLE = "WORKBENCH_SHARED_SHELF"
-ADDRESS = "127.0.0.1"
 # the C library gives memory back at once instead of keeping it for later; others ignore it
 # (mallopt(3), Linux man-pages)
 _GIVE_BACK = {
@@ -93,12 +93,8 @@ def serve_class(config, *, shelf=None, idle_s: int = 3600, port: int = 8000) -> 
         **class_environment(shelf, idle_s),
         # this very package, where it runs from a clone
         "PYTHONPATH": os.pathsep.join(
-            filter(None, [str(_parent_of_package()), os.environ.get("PYTHONPATH")])
+            filter(None, [str(Path(__file__).resolve().parents[2]), os.environ.get("PYTHONPATH")])
         ),
     }
     # a kernel's first start compiles what later ones find
     config.Spawner.start_timeout = 60
-
-
-def _parent_of_package() -> Path:
-    return Path(__file__).resolve().parent.parent.parent
