@@ -39,7 +39,7 @@ doctest_test_doctest_blocks = ""
 doctest_global_setup = "import workbench as wb"
 # the numpy style of sections is read; single words in docstrings are not references
 default_role = "code"
-suppress_warnings = ["ref.python", "docutils", "toc.empty_glob"]
+suppress_warnings = ["ref.python", "docutils"]
 
 
 def setup(app):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import inspect
 import re
-from importlib import import_module
 
 import workbench
 from workbench.characteristics import CHARACTERISTICS
@@ -78,20 +77,17 @@ def functions() -> str:
         parts.append(f"## {part.replace('_', ' ').capitalize()}\n\n```{{eval-rst}}")
         for name in sorted(names):
             value = getattr(workbench, name)
-            # as people write it, not as the modules are laid out
+            where = f"{value.__module__}.{value.__qualname__}"
             if inspect.isclass(value):
-                parts.append(
-                    f".. autoclass:: {value.__module__}.{value.__qualname__}\n   :members:\n"
-                )
+                parts.append(f".. autoclass:: {where}\n   :members:\n")
             else:
-                parts.append(f".. autofunction:: {value.__module__}.{value.__qualname__}\n")
+                parts.append(f".. autofunction:: {where}\n")
         parts.append("```\n")
     return "\n".join(parts)
 
 
 def results() -> str:
-    module = import_module("workbench.results")
-    return f"```{{eval-rst}}\n.. autoclass:: {module.__name__}.Result\n   :members:\n```"
+    return "```{eval-rst}\n.. autoclass:: workbench.results.Result\n   :members:\n```"
 
 
 MARKERS = {
