@@ -81,14 +81,14 @@ def test_what_a_knob_cannot_draw_is_a_sentence(lecture):
     assert "Something went wrong" in knob.said and "bug" not in knob.said
 
 
-def made_up(answers=(("guess", "Why so?"), ("exercise", "How far?"))):
+def made_up():
     def output(told):
         return [{"output_type": "display_data", "data": {MIME: told}}]
 
     asked = [
         {"kind": kind, "question": question, "right": 1, "answer": f"<b>{kind}</b> & so"}
         | ({"options": ["x", "y"]} if kind == "guess" else {})
-        for kind, question in answers
+        for kind, question in (("guess", "Why so?"), ("exercise", "How far?"))
     ]
     words = ["# What is <i>?", "## Your guess", "## Exercise"]
     parts = [said_shown(["5 < 6"]).told, asked[0], asked[1]]

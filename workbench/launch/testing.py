@@ -51,7 +51,7 @@ def run_tests(arguments: list[str]) -> int:
     if root is None:
         raise LaunchError("The tests come with a clone of the project, and this is not one.")
     quick, measured = "--quick" in arguments, "--coverage" in arguments
-    whole = ["-m", ""] if "--long" in arguments else ["-m", "not long"]
+    whole = [] if "--long" in arguments else ["-m", "not long"]
     arguments = [a for a in arguments if a not in ("--quick", "--coverage", "--long")]
     # each file of tests stays together, because its tests share what is slow to make
     together = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
