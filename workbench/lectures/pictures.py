@@ -151,20 +151,18 @@ def in_its_place(picture: Picture, paper: Paper, place) -> tuple[np.ndarray, str
 
 def white_beside_screen(match) -> tuple:
     """The screen's white and the paper's, as bright as one is to the other, on black."""
-    from workbench.figures.screen_picture import light_to_srgb
+    from workbench.figures.screen_picture import beside
     from workbench.figures.style import new_figure, words
 
+    seen = beside(match)
     screen, paper = match.screen_luminance_cd_m2, match.paper_luminance_cd_m2
     figure = new_figure(WIDE_PX, 260)
     figure.set_facecolor("black")
-    for x, name, white in ((0.04, "screen", screen), (0.52, "paper", paper)):
-        level = float(light_to_srgb(np.array(white / max(screen, paper))))
-        axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=(level,) * 3)
+    for x, name, white, rgb in ((0.04, "screen", screen, seen.screen), (0.52, "paper", paper, seen.paper)):
+        axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=rgb)
         axes.set(xticks=[], yticks=[])
         words(figure, x, 0.09, f"{name}: {white:.0f} cd/m²", size=14, color="white")
-    stops = match.stops_too_dark
-    told = f"The print is {abs(stops):.1f} stops {'darker' if stops > 0 else 'brighter'} than the screen."
-    return figure, told
+    return figure, match.sentence
 
 
 def under_lamp(picture: Picture, papers, lamp, **how):
