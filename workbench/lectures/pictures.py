@@ -15,23 +15,18 @@ WIDE_PX = 800
 _CROP_PX = (360, 260)
 
 
-def _preview(picture: Picture, long_side_px: int) -> np.ndarray:
-    """(h, w, 3) uint8 sRGB of the whole picture."""
-    from workbench.analysis.proof import picture_grid
-
-    return picture_grid(picture.require_profile()).apply(picture.preview(long_side_px))
-
-
 def size_drawing(picture: Picture, **how) -> tuple[LiveFigure, str]:
     """A print on the smallest sheet that fits, to scale, with its size in a sentence.
 
     ``how`` goes to `workbench.print_size`.
     """
+    from workbench.analysis.proof import picture_grid
     from workbench.analysis.size import print_size
     from workbench.figures.size import SizeFigure
 
     size = print_size(picture, **how)
-    drawn = SizeFigure(size, _preview(picture, 320), width_px=WIDE_PX, height_px=330)
+    small = picture_grid(picture.require_profile()).apply(picture.preview(320))
+    drawn = SizeFigure(size, small, width_px=WIDE_PX, height_px=330)
     return drawn, size.sentence("cm")
 
 
@@ -112,14 +107,15 @@ def gamut_slices(papers, lightness: float):
 
 def out_of_gamut(picture: Picture, paper: Paper, threshold: float) -> tuple[np.ndarray, str]:
     """The picture with stripes where it is out of a paper's gamut, and how much that is."""
-    from workbench.analysis.colours import distance_map
     from workbench.analysis.gamut import gamut_report
-    from workbench.figures.gamut_overlay import COLOURS, marked
+    from workbench.figures.gamut_overlay import COLOURS, Overlay
 
     report = gamut_report(picture, paper, threshold=threshold, exact=False)
-    pixels = _preview(picture, WIDE_PX)
-    far = distance_map(picture, paper, long_side_px=WIDE_PX)
-    return marked(pixels, far, report.limit, COLOURS[0][1]), report.sentence
+    seen = Overlay(
+        picture, paper, DEFAULTS.intent, DEFAULTS.black_point_compensation, WIDE_PX,
+        printed=False, of="beyond", colour=COLOURS[0][1], limit=report.limit,
+    )  # fmt: skip
+    return seen.exact(), report.sentence
 
 
 def _part(picture: Picture) -> tuple[int, int, int, int]:
@@ -158,7 +154,10 @@ def white_beside_screen(match) -> tuple:
     screen, paper = match.screen_luminance_cd_m2, match.paper_luminance_cd_m2
     figure = new_figure(WIDE_PX, 260)
     figure.set_facecolor("black")
-    for x, name, white, rgb in ((0.04, "screen", screen, seen.screen), (0.52, "paper", paper, seen.paper)):
+    for x, name, white, rgb in (
+        (0.04, "screen", screen, seen.screen),
+        (0.52, "paper", paper, seen.paper),
+    ):
         axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=rgb)
         axes.set(xticks=[], yticks=[])
         words(figure, x, 0.09, f"{name}: {white:.0f} cd/m²", size=14, color="white")
