@@ -9,6 +9,7 @@ import numpy as np
 
 from workbench.analysis.proof import Proof, soft_proof
 from workbench.analysis.relit import Relit, Window, middle_part, relight, shown_mm
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.live.lit import lit_scene
 from workbench.live.tables import LiveScene, live_scene
 from workbench.live.tiles import picture_part
@@ -19,8 +20,6 @@ from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light, to_light
 from workbench.surface.lamp import Lamp
-
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.decisions import DECISIONS
 from workbench.panels import parts
 from workbench.panels.knobs import told
@@ -59,7 +60,7 @@ class ScreenRuler:
 
 def ruler_html(screen_ppi: float, pixel_ratio: float) -> str:
     """A bar that is 10 cm long on a screen of this resolution, with a line at each centimetre."""
-    width = 100 / 25.4 * screen_ppi / max(pixel_ratio, 0.25)
+    width = 100 / MM_PER_INCH * screen_ppi / max(pixel_ratio, 0.25)
     lines = "repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)"
     return (
         f'<div role="img" aria-label="A bar of 10 centimetres" class="wb-ruler" style="width:'

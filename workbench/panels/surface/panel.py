@@ -6,8 +6,9 @@ from html import escape
 
 from workbench.analysis.eye import ARM_MM, eye_blur_mm
 from workbench.analysis.relit import Window
+from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.texture import Texture, texture_seen
-from workbench.figures.lit_print import MM_PER_INCH, LitPrint
+from workbench.figures.lit_print import LitPrint
 from workbench.figures.relit import MOST, lamp_words, surface_words
 from workbench.panels import parts
 from workbench.panels.knobs import knob
