@@ -20,7 +20,7 @@ from workbench.panels.parts.guard import report
 from workbench.panels.shelf.reading import named_folder, starting_papers
 from workbench.panels.view import View
 from workbench.surface.asked import BALL, CORNERS, EVEN, FOOT, PIN, RULER, TIPS, TYPED, Asked
-from workbench.surface.marks import pairs_of, text_of
+from workbench.surface.marks import pairs_of, part_between, text_of
 from workbench.surface.photographs import ENDINGS, MOST, open_photograph
 from workbench.surface.sheet import surface_of
 from workbench.surface.stereo import Measured
@@ -76,6 +76,7 @@ class MeasurePart:
         self.panel, self.plan, front = panel, panel.plan, panel.front
         self.paths: list[str] = []
         self.found: Measured | None = None
+        self._small: _Small | None = None
         self.status, self.said = parts.StatusLine(front), parts.StatusLine(front)
         self._work = front.scheduler.on(parts.FILES, rest_s=0)
         safely = parts.guarded(self.said)
@@ -250,8 +251,6 @@ class MeasurePart:
         self._small = small
         self.panel._changed(None)  # what is marked stands on it
 
-    _small: _Small | None = None
-
     def _to_mark(self) -> tuple | None:
         asked = self._shown()
         if asked is None or self._small is None or self._small.path != asked[0]:
@@ -380,6 +379,5 @@ def _marked(asked: tuple):
             continue  # told when it is measured
         points += found
         if name == CORNERS and len(found) == 2:
-            (x0, y0), (x1, y1) = found
-            box = min(x0, x1), min(y0, y1), abs(x1 - x0), abs(y1 - y0)
+            box = part_between(*found)
     return marked(small.pixels, points, small.size_px, box)
