@@ -74,12 +74,10 @@ class LayoutPart:
         made = self._panel.made
         if made is None or hand.phase == END:
             return
-        on_frame = self.figure.on_window(hand.x, hand.y)
-        if hand.phase == BEGIN:
+        if hand.phase in (BEGIN, KEY):
+            on_frame = hand.phase == BEGIN and self.figure.on_window(hand.x, hand.y)
             free = made.job.on_sheet and made.fit is not None and not on_frame
             self._held = made.fit.moved_mm if free else None
-        elif hand.phase == KEY and made.job.on_sheet and made.fit is not None:
-            self._held = made.fit.moved_mm
         if self._held is None:
             self._look(hand, sharpening)
         elif hand.phase == KEY:
