@@ -75,6 +75,7 @@ class AdjustmentsPart:
         self._panel, self.plan, front = panel, panel.plan, panel.front
         self.problem = parts.StatusLine(front)
         self.suggestion: Suggestion | None = None
+        self._waiting = False  # for it, and no hand has moved a knob since
         self.knobs = AdjustmentKnobs(panel, self.problem)
         self.offer = parts.html("", "wb-muted")
         self.accept = parts.button(
@@ -113,13 +114,13 @@ class AdjustmentsPart:
     def shows(self) -> tuple[View, ...]:
         """What the panel declares of it: the suggestion, knobs as the plan has them, curves."""
         return (
+            View("knobs", self._held, tuple, self._show),
             View("suggested for", self._suggested_for, tuple, self._wait, forget=self._no_paper),
             View(
                 "suggestion", self._suggested_for, suggestion, self._suggest, parts.FINER,
                 status=self.problem,
             ),
-            View("knobs", self._held, tuple, self._show),
-            View("curves", self._to_draw, drawn, self._draw),
+            View("curves", self._to_draw, drawn, self._draw, forget=self._undrawn),
         )  # fmt: skip
 
     def _suggested_for(self) -> tuple | None:
@@ -130,6 +131,7 @@ class AdjustmentsPart:
 
     def _wait(self, asked: tuple) -> None:
         self._offer(None, _NONE_YET)
+        self._waiting = True
 
     def _no_paper(self) -> None:
         self._offer(None, _NO_PAPER if profile_of(self.plan.paper) is None else "")
@@ -140,7 +142,7 @@ class AdjustmentsPart:
         self._panel._changed(None)  # the curves stand on it
 
     def _offer(self, found: Suggestion | None, words: str) -> None:
-        self.suggestion = found
+        self.suggestion, self._waiting = found, False
         parts.set_html(self.offer, words, "wb-muted")
         self.accept.disabled = not found
 
@@ -149,6 +151,7 @@ class AdjustmentsPart:
 
     def _show(self, held: tuple) -> None:
         adjustments, grey = held
+        self._waiting = False
         self.knobs.follow(adjustments)
         self.drop.disabled = not any(adjustments.tones)
         said = f"Curve and chroma are made for {adjustments.made_for}."
@@ -159,20 +162,19 @@ class AdjustmentsPart:
 
     def _to_draw(self) -> tuple | None:
         plan = self.plan
-        if plan.picture.profile is None:
+        if plan.picture.profile is None or self._waiting:
             return None
-        return (
-            plan.picture,
-            self._suggested_for(),
-            as_adjustments(plan.adjustments),
-            self.suggestion,
-        )
+        accepted = as_adjustments(plan.adjustments)
+        return plan.picture, self._suggested_for(), accepted, self.suggestion
 
     def _draw(self, curves: Curves) -> None:
         gain = "" if curves.now is None or curves.accepted is None else curves.now.sentence
         parts.set_html(self.now, f"As set now: {gain}" if gain else "")
         self.figure.update(curves)
         self.plot.show(alt=self.figure.alt_text(curves))
+
+    def _undrawn(self) -> None:
+        parts.set_html(self.now, "")
 
 
 def suggestion(asked: tuple, cancelled, progress) -> Suggestion:
