@@ -13,8 +13,8 @@ from workbench.surface.directions import Ball, Pin, direction_by_ball
 from workbench.surface.horizon import horizon_tangent, lit_share
 from workbench.surface.kinds import grain_relief
 from workbench.surface.lamp import Lamp
+from workbench.surface.normals import heights
 from workbench.surface.relief import slopes
-from workbench.surface.stereo import heights
 
 PITCH = 0.05
 LAMPS = [(azimuth, 35 if k % 2 else 28) for k, azimuth in enumerate(range(10, 360, 45))]
