@@ -212,12 +212,11 @@ class _Tones:
         self.highlights = self._end(1 - _DECILE, 1 - _END)
 
     def _end(self, low: float, high: float) -> tuple[float, float] | None:
-        order = np.argsort(self.lightness)
-        below = np.cumsum(self.weight[order])
+        below = np.cumsum(self.weight)
         if not below[-1]:
             return None
         at = np.minimum(np.searchsorted(below, (low, high)), len(below) - 1)
-        first, last = (float(self.lightness[order[each]]) for each in at)
+        first, last = (float(self.lightness[each]) for each in at)
         return (first, last) if last > first else None
 
     def print_of(self, lightness, adjustments: Adjustments) -> np.ndarray:
@@ -255,12 +254,12 @@ class _Tones:
 
 @kept_while_open(maxsize=4)
 def _detail(picture: Picture) -> tuple[np.ndarray, np.ndarray]:
-    """L* of the preview's pixels, and the share of all detail that each holds."""
+    """L* of the preview's pixels, rising, and the share of all detail that each holds."""
     small = picture.preview(_PREVIEW_PX)
     lightness = quick_lab(small, picture.require_profile())[..., 0]
     weight = np.clip(neighbour_steps(lightness) - _NOISE, 0, _FULL_DETAIL)
-    total = weight.sum()
-    return lightness.ravel(), (weight / total if total else weight).ravel()
+    order = np.argsort(lightness, axis=None)
+    return lightness.ravel()[order], (weight / (weight.sum() or 1)).ravel()[order]
 
 
 @lru_cache(maxsize=16)
