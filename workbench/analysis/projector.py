@@ -49,7 +49,7 @@ class OnProjector(Result):
         told = (
             f"A projector of {self.native_ratio:,.0f}:1 shows about {self.contrast_ratio:.0f}:1 where "
             f"the room lays {100 * self.room_share:.0f} % of its white on the wall: its deepest black is "
-            f"of density {self.deepest_density:.1f}, L* {self.black_lightness:.0f}."
+            f"of density {self.deepest_density:.1f} over that white, relative L* {self.black_lightness:.0f}."
         )
         if not self.densities:
             return told
