@@ -300,14 +300,14 @@ def _colour(view: _View, found):
         if best is not None and best[2] >= _BEYOND:
             x, y, _ = best
             mean = float(_window(beyond, view, x, y).mean())
-            said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average."
+            said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average in the preview."
             return Telling(x, y, "colours out of gamut", said)
     best = view.best(ramp(colourful, 20, 80), found)
     if best is None or best[2] < _TONE_SHARE:
         return None
     x, y, _ = best
     mean = float(_window(colourful, view, x, y).mean())
-    said = f"It holds the picture's most saturated colours (chroma {mean:.0f} on average)."
+    said = f"It holds the picture's most saturated colours (chroma {mean:.0f} on average in the preview)."
     return Telling(x, y, "saturated colour", said)
 
 
