@@ -1,6 +1,7 @@
 """Appearance and printing for a place, held against the model's examples and open observations."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from workbench.analysis.glass import SURFACE_MIRROR
 from workbench.analysis.place import JUDGED, Hanging
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.output.adjust import Adjustments
 
 DIM = wb.Place("2700 K", 60, wall_reflectance=0.8, glass="plain", veil_share=0.4)
 
@@ -138,6 +140,11 @@ def test_the_proposal_shown_is_what_its_print_file_holds(dim, paper, tmp_path):
     before = Hanging(JUDGED, white, mirror).appearance(judged.reshape(-1, 3))
     assert seen.M.mean() / before.M.mean() == pytest.approx(dim.colourfulness_after, abs=0.01)
     assert dim.adjustments.made_for == DIM.words
+
+
+def test_a_curve_that_is_not_worth_it_is_not_told(dim):
+    gain = replace(dim, adjustments=Adjustments(chroma_gain=1.2, made_for=DIM.words))
+    assert gain.middle_lift == 0 and gain.proposal.startswith("Middle greys as they are, ")
 
 
 def test_the_curve_rises_throughout_and_keeps_white_and_black(dim, paper):

@@ -93,6 +93,8 @@ class ForPlace(Result):
     @property
     def middle_lift(self) -> float:
         """L* by which the proposal makes a middle grey (L* 50 over the paper) lighter."""
+        if not any(self.adjustments.tones):
+            return 0.0
         return float(np.interp(50, self.tone_in, self.tone_out)) - 50
 
     @property
@@ -125,10 +127,11 @@ class ForPlace(Result):
         if not self.changes:
             return "Nothing needs to be changed for this place."
         middle = self.middle_lift
-        way = "lighter" if middle > 0 else "darker"
+        moved = f"{abs(middle):.1f} L* {'lighter' if middle > 0 else 'darker'}"
+        greys = f"Middle greys {moved if middle else 'as they are'}"
         lost = max(0.0, 1 - self.lightness_share)
         chroma = "chroma as it is" if self.chroma_gain == 1 else f"chroma × {self.chroma_gain:.2f}"
-        said = f"Middle greys {abs(middle):.1f} L* {way}, {chroma}: colourfulness comes to {percent(self.colourfulness_after)}."
+        said = f"{greys}, {chroma}: colourfulness comes to {percent(self.colourfulness_after)}."
         if lost >= _ALIKE:
             said += f" {percent(lost)} of the range of lightness cannot be brought back."
         if self.share_beyond >= 0.001:
