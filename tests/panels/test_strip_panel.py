@@ -148,6 +148,10 @@ def test_without_picture_or_paper_it_says_so(paper):
     half.plan.converts = "driver"
     settle(half)
     assert half.status.kind == "" and strip_of(half).job.converts == "driver"
+    # what the driver will do is not known, nor what the place then asks for
+    half.controls.rows["place"].field.value = True
+    settle(half)
+    assert half.status.kind == "problem" and "untick the row" in half.status.text
     for each in (empty, half):
         each.front.scheduler.close()
 

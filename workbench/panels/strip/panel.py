@@ -236,8 +236,13 @@ def lay_out(asked: _Asked, cancelled, progress) -> _Laid:
 def for_its_place(job: PrintJob, place: Place) -> Adjustments:
     """What a print is made with for its place: its own where they are, or what is proposed."""
     own = as_adjustments(job.adjustments)
-    if own.made_for or job.converted_for is None:
+    if own.made_for:
         return own
+    if job.converted_for is None:
+        raise OutputError(
+            "What a place does to a print is known only where the workbench converts; choose that, "
+            "or untick the row for the place."
+        )
     how = {"intent": job.intent, "black_point_compensation": job.black_point_compensation}
     return print_for_place(job.picture, job.paper, place, long_side_px=60, **how).adjustments
 
