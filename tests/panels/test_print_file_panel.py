@@ -479,6 +479,34 @@ def test_an_accepted_curve_reaches_the_plan_and_may_be_moved_and_dropped(panel, 
     assert plan.adjustments is None and part.drop.disabled
 
 
+def test_the_curve_is_drawn_once_with_its_suggestion_and_at_once_for_a_hand(plan, monkeypatch):
+    from workbench.panels.print_file import adjustments as module
+
+    drawn, known = [], threading.Event()
+    update, honest = module.AdjustmentsFigure.update, module.suggestion
+
+    def seen(figure, curves):
+        drawn.append(curves)
+        update(figure, curves)
+
+    monkeypatch.setattr(module.AdjustmentsFigure, "update", seen)
+    monkeypatch.setattr(module, "suggestion", lambda *a: known.wait(20) and honest(*a))
+    panel = PrintFilePanel(plan)
+    assert drawn == []
+    known.set()
+    settle(panel)
+    assert len(drawn) == 1 and drawn[0].offered is not None
+    known.clear()
+    plan.intent = "perceptual"
+    assert len(drawn) == 1
+    slide(panel.adjustments.warmth, 2)
+    assert len(drawn) == 2 and drawn[1].offered is None and drawn[1].accepted is not None
+    known.set()
+    settle(panel)
+    assert len(drawn) == 3 and drawn[2].offered is not None
+    close(panel)
+
+
 def test_a_curve_that_would_fall_is_told_and_not_taken(panel, plan):
     part = panel.adjustments
     slide(part.knobs.controls["deep_shadows"], 8)
@@ -827,6 +855,11 @@ def test_the_print_follows_a_hand_on_its_sheet(panel, plan):
     hand("begin", (x + wide / 2) / figure.size_px[0], (y + high / 2) / figure.size_px[1])
     hand("move", 0.01, 0.5, by_x=-0.4, by_y=0)
     assert panel.sharpening.across.value == 0 and plan.moved_down_mm == 8
+    # without its sheet a key moves the frame, whatever was held before
+    hand("begin", *beside)
+    plan.on_sheet = False
+    hand("key", by_x=0.01)
+    assert panel.sharpening.across.value == 1 and plan.moved_right_mm == 0
 
 
 # -- plans
