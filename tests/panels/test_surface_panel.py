@@ -71,6 +71,10 @@ def test_a_page_with_webgl_is_sent_the_relief_once_and_moves_the_lamp_itself(pla
     known = [name for name, *_ in view.page.links]
     assert {"lamp_azimuth_deg", "lamp_elevation_deg", "even_light", "lamp_size_cm"} <= set(known)
     assert "cold-pressed" in panel.captions[0].value
+    # a page that comes nearer gets it finer, and keeps that while the lamp moves
+    view._heard(None, {"event": "relief", "pixel_mm": wide / 2}, [])
+    settle(panel)
+    assert view.page.relief["pitch"] == pytest.approx(wide / 2, abs=1e-6)
     sent = []
     view.page.observe(lambda change: sent.append(change["name"]))
     slide(panel.elevation, 8)

@@ -691,6 +691,7 @@ export function createLiveView(element, options = {}) {
     /* as `LiveEngine.setRelief` */
     setRelief(relief) {
       engine.setRelief(relief);
+      reliefAsked = 0; /* it may be another sheet's */
       moved();
     },
     setTable(name, data, channels = 3) {

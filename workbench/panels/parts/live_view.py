@@ -84,6 +84,7 @@ class LiveView:
         self._changed = changed
         self._sent: dict = {}  # arrays that the page has, by name
         self._scene: LiveScene | None = None
+        self._relief: LitRelief | None = None  # at the scene's own scale
         self._place: tuple | None = None  # picture, x, y of the last click
         self._hands: dict = {"pick": self._picked}
         if plan is not None:
@@ -131,7 +132,10 @@ class LiveView:
             height, width = scene.pixels.shape[:2]
             self._send("picture", scene.pixels, width=width, height=height)
             if scene.relief is not None:
-                self._send_relief(scene.relief(scene.uniforms["widthMm"] / width))
+                relief = scene.relief(scene.uniforms["widthMm"] / width)
+                if relief is not self._relief:  # else the page may have it finer
+                    self._relief = relief
+                    self._send_relief(relief)
             self.page.uniforms = {**scene.uniforms, "label": self.flat.alt, "mark": self._mark()}
             self.page.layout.display = ""
             self.flat.image.layout.display = "none"
@@ -203,12 +207,12 @@ class LiveView:
         )
 
     def _finer_relief(self, pixel_mm: float) -> None:
-        scene = self._scene
+        scene, own = self._scene, self._relief
         if scene is None or scene.relief is None:
             return
 
         def put(relief) -> None:
-            if self._scene is scene:
+            if self._relief is own:  # a lamp may have moved meanwhile
                 self._send_relief(relief)
 
         self._tiles.submit(
