@@ -16,41 +16,35 @@ from workbench.paper import open_paper
 from workbench.picture import from_pixels
 from workbench.plan import Plan
 
-# a folder, a module or a test whose names begin so takes long
-_SLOW = (
-    "attacks/",
-    "test_notebooks.py",
-    "test_one_answer.py",
-    "colour/test_profile_safety.py::test_flipped_bytes",
-    "library/test_edits_random.py",
-    "library/test_crash.py",
-    "output/test_atomic.py::test_killed",
-    "record/test_record_crash.py",
-    "record/test_record_damage.py",
-    "target/test_scan.py",
-    "test_run.py::test_killed",
-)
-
-# what takes long and says little that its like, which always run, do not say
-_LONG = (
-    r"attacks/test_writers.py::test_a_disk_that_refuses.*-(5|122)]",
-    r"attacks/test_.*_of_strangers.py::test_(tables_run|the_job_sheet_holds|texts_of_a_picture).*"
-    r"\[(quotes|controls|half letters|command|template)]",
-    r"attacks/test_desk_under_fire.py::test_a_storm.*\[(white|black|size)]",
-    r"browser/test_takeaway.py::test_a_large_picture",
-    r"output/test_let_go.py::.*\[(telling|suggested)]",
-    r"output/test_solved.py::test_a_print_has_one_price\[changes[1357]-",
-    r"serving/test_class.py::test_two_students",
-)
+# marks of whole folders and files, and of cases of a test; what is one test carries its own
+_MARKED = {
+    "slow": (
+        r"attacks/",
+        r"test_notebooks.py",
+        r"test_one_answer.py",
+        r"library/test_(edits_random|crash).py",
+        r"record/test_record_(crash|damage).py",
+        r"target/test_scan.py",
+    ),
+    "long": (
+        r"test_wheel.py",
+        # cases that say little that their like, which always run, do not say
+        r"attacks/test_writers.py::test_a_disk_that_refuses.*-(5|122)]",
+        r"attacks/test_.*_of_strangers.py::test_(tables_run|the_job_sheet_holds|texts_of_a_picture).*"
+        r"\[(quotes|controls|half letters|command|template)]",
+        r"attacks/test_desk_under_fire.py::test_a_storm.*\[(white|black|size)]",
+        r"output/test_let_go.py::.*\[(telling|suggested)]",
+        r"output/test_solved.py::test_a_print_has_one_price\[changes[1357]-",
+    ),
+}
 
 
 def pytest_collection_modifyitems(items):
     for item in items:
         name = item.nodeid.removeprefix("tests/")
-        if name.startswith(_SLOW):
-            item.add_marker(pytest.mark.slow)
-        if any(re.match(each, name) for each in _LONG):
-            item.add_marker(pytest.mark.long)
+        for mark, names in _MARKED.items():
+            if any(re.match(each, name) for each in names):
+                item.add_marker(mark)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -299,6 +299,7 @@ def test_failure_does_not_take_away_what_it_replaced(plan, tmp_path, monkeypatch
     assert digest(result.written.path) != result.written.checksum
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot split a process")
 def test_killed_at_any_moment_it_never_leaves_a_half_file(plan, tmp_path):
     """Kill the run 24 times; whatever stands under a final name is the whole file."""

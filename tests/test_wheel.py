@@ -16,7 +16,6 @@ import pytest
 import workbench
 
 ROOT = Path(__file__).parents[1]
-pytestmark = pytest.mark.long
 
 
 def run(*command, cwd, **more):

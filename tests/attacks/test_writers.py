@@ -164,7 +164,6 @@ print("done", flush=True)
 KILLS = max(1, int(os.environ.get("WORKBENCH_ATTACKS", "60")) // 60)
 
 
-@pytest.mark.slow
 def test_killed_while_it_writes_a_run_leaves_whole_files_only(plan, tmp_path):
     """As when a kernel is ended: what has its name is whole, and the next run goes through."""
     own = tmp_path / "own"

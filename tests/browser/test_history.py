@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import psutil
-import pytest
 from browser.lab import running_workbench, wait_for_desk
 from playwright.sync_api import expect
 
 from workbench.analysis.words import INTENT_NAMES
-
-pytestmark = pytest.mark.slow
 
 
 def kernels(parent: int) -> list[psutil.Process]:

@@ -158,7 +158,7 @@ def test_what_cannot_be_written_is_told(given, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_a_large_picture_on_seven_papers_is_under_ten_megabytes(tmp_path):
     written = wb.write_takeaway(wb.demo_picture(), wb.demo_papers(), tmp_path / "all.html")
     assert written.size_bytes < 10_000_000 and "7 papers" in written.sentence

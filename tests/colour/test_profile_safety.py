@@ -105,6 +105,7 @@ def _use(data: bytes) -> str:
         return "refused"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["coated", "model", "space"])
 def test_flipped_bytes(which, model):
     """Profiles with flipped bytes, most of them in header and tag table; more by hand."""

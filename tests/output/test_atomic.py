@@ -22,6 +22,7 @@ def leftovers(folder):
     return [p for p in folder.iterdir() if p.name.endswith(".unfinished")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("suffix", "kills"), [("tif", 30), ("png", 20), ("jpg", 20)])
 def test_killed_at_any_moment_it_never_leaves_a_half_file(tmp_path, suffix, kills):
     """Kill each writer, 200 times in all; the target is absent, the old file, or the new one."""

@@ -116,7 +116,7 @@ def check_a_class(count: int, seat, shelf, picture) -> None:
     assert {path: path.read_bytes() for path in shelf.rglob("*") if path.is_file()} == files
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_two_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
     check_a_class(2, seat, shelf, picture)
 

@@ -220,7 +220,6 @@ def test_integration_brings_back_a_relief_from_its_slopes():
 
 
 @pytest.mark.long
-@pytest.mark.slow
 def test_eight_photographs_of_12_megapixels():
     """Stated: under 30 s and 2 GB on two processors; here, where others work too, of their time."""
     import resource

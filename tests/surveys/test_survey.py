@@ -211,7 +211,6 @@ def end_process(*_):
 
 
 @pytest.mark.long
-@pytest.mark.slow
 def test_a_picture_that_ends_its_process_is_given_up_alone(folder, two, monkeypatch):
     deadly = str(folder / "a" / "5.tif")
     pools = []
@@ -232,7 +231,6 @@ def test_a_picture_that_ends_its_process_is_given_up_alone(folder, two, monkeypa
 
 
 @pytest.mark.long
-@pytest.mark.slow
 def test_a_cluster_says_the_same_when_a_worker_is_killed(whole, folder, two):
     import distributed
 
