@@ -17,7 +17,7 @@ from workbench.analysis.colours import Kept, in_strips, preview_trip, trip_key
 from workbench.analysis.counts import count_shift
 from workbench.bands import in_order
 from workbench.colour.engine import check_intent, quick_lab
-from workbench.colour.lab import lab_to_xyz
+from workbench.colour.lab import chroma, lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
 from workbench.colour.trip import printed_lab, relative_print, white_xyz
@@ -82,7 +82,7 @@ def shadow_box(
 
 
 def _highlight_weight(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    near_white = 1 - ramp(np.hypot(lab[..., 1], lab[..., 2]), *_NEAR_WHITE_CHROMA)
+    near_white = 1 - ramp(chroma(lab), *_NEAR_WHITE_CHROMA)
     return band(lab[..., 0], *_HIGHLIGHTS) * near_white, lab[..., 0] / 100
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from workbench.analysis.colours import Gathered, gathered
 from workbench.analysis.counts import count_gamut
+from workbench.colour.lab import chroma
 from workbench.colour.shell import GamutShell, gamut_shell
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
@@ -63,7 +64,7 @@ class GamutView:
             paper_name=paper.name,
             other=other and gamut_shell(other.profile, absolute=absolute),
             other_name=other.name if other else "",
-            reach=float(_chroma(everything.lab).max()),
+            reach=float(chroma(everything.lab).max()),
             absolute=absolute,
         )
 
@@ -75,7 +76,7 @@ class GamutView:
     @property
     def radius(self) -> float:
         """Half the width of the plane that holds it all."""
-        reach = self.reach or _chroma(self.colours.lab).max(initial=0.0)
+        reach = self.reach or chroma(self.colours.lab).max(initial=0.0)
         return plane_radius(max(self.shell.most_chroma, reach))
 
     @property
@@ -84,18 +85,14 @@ class GamutView:
         return self.colours.beyond > self.limit
 
 
-def plane_radius(chroma: float) -> float:
+def plane_radius(reach: float) -> float:
     """Half the width of a plane of a* and b* with room for a chroma."""
-    return float(_ROUND_UP * np.ceil((chroma + 3) / _ROUND_UP))
+    return float(_ROUND_UP * np.ceil((reach + 3) / _ROUND_UP))
 
 
 @kept_while_open(maxsize=2)
 def _gathered(counts) -> Gathered:
     return gathered(counts)
-
-
-def _chroma(lab):
-    return np.hypot(lab[:, 1], lab[:, 2])
 
 
 def dot_px(shares: np.ndarray, low: float, high: float) -> np.ndarray:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.figures.drawing import add_box
 from workbench.figures.screen_sheet import NEAR_BLACK, NEAR_WHITE
 from workbench.figures.style import SURROUND, new_figure, words
 
@@ -27,8 +28,6 @@ def projector_figure(*, width_px: int = 800, height_px: int = 330, scale: float 
 
     Greys lie on black and on white with the code of each beneath; steps of a primary touch.
     """
-    from matplotlib.patches import Rectangle
-
     figure = new_figure(width_px, height_px, scale=scale)
     figure.set_facecolor(SURROUND)
     axes = figure.add_axes((0, 0, 1, 1))
@@ -38,8 +37,7 @@ def projector_figure(*, width_px: int = 800, height_px: int = 330, scale: float 
     cell = (width_px - left - 12) / len(PRIMARY)
 
     def box(x, y, wide, high, code):
-        colour = tuple(c / 255 for c in code)
-        axes.add_patch(Rectangle((x, y), wide, high, facecolor=colour, edgecolor="none"))
+        add_box(axes, (x, y, wide, high), facecolor=tuple(c / 255 for c in code))
 
     for number, (name, ground, codes, told) in enumerate(_ROWS):
         y = 6 + number * tall

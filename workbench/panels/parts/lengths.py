@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from workbench.analysis.sheets import IN_MM, SHEETS, families_of
+from workbench.decisions import LARGEST_MM
 from workbench.panels import parts
-
-_MOST_MM = 50_000
 
 
 def bound_length(
@@ -23,7 +22,7 @@ def bound_length(
     plan = panel.plan
     held = held or plan
     control = parts.slider(
-        panel.front, label, value=low, min=low, max=high, step=0.1, typed=(_least(low), _MOST_MM),
+        panel.front, label, value=low, min=low, max=high, step=0.1, typed=(_least(low), LARGEST_MM),
         help=help, **more,
     )  # fmt: skip
 
@@ -38,7 +37,7 @@ def bound_length(
         control.rename(label, plan.unit)
         control.set(
             getattr(held, trait) / per, (low / per, high / per),
-            typed=(_least(low) / per, _MOST_MM / per),
+            typed=(_least(low) / per, LARGEST_MM / per),
         )  # fmt: skip
 
     unit_changed()
@@ -50,7 +49,7 @@ def bound_length(
 
 def _least(low_mm: float) -> float:
     """What may be typed at the least beside a slider that begins there."""
-    return -_MOST_MM if low_mm < 0 else min(low_mm, 1)
+    return -LARGEST_MM if low_mm < 0 else min(low_mm, 1)
 
 
 def sheet_options(unit: str, region: str = "") -> list[tuple[str, str]]:
