@@ -82,8 +82,8 @@ class Observations:
     def __post_init__(self):
         for name, offered in (("lightness", LIGHTNESS), ("contrast", CONTRAST), ("cast", CAST)):
             if (value := getattr(self, name)) not in (values := [v for _, v in offered]):
-                listed = ", ".join(each or "“” (none)" for each in values)
-                raise WorkbenchError(f"The {name} seen is one of {listed}, not “{value}”.")
+                offers = ", ".join(each or "“” (none)" for each in values)
+                raise WorkbenchError(f"The {name} seen is one of {offers}, not “{value}”.")
         for name, known in (("tones", TONES), ("hues", HUES), ("ruled_out", tuple(RULES))):
             object.__setattr__(self, name, given := tuple(getattr(self, name)))
             if wrong := [each for each in given if each not in known]:

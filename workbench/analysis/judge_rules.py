@@ -159,8 +159,6 @@ REASONS = {
     "screen matches": "the screen matches the print's light",
     "everywhere": "it is the same in all tones",
     "several signs": "several things are off at once",
-    "shadows": "it shows in the shadows",
-    "highlights": "it shows in the highlights",
     "matte": "the sheet is matte",
     "gloss": "the sheet is glossy",
     "glass": "there is glass before the print",
