@@ -4,13 +4,6 @@ from __future__ import annotations
 
 from workbench.decisions.decision import Decision
 
-_INTENT_WORDS = {
-    "relative": "relative colorimetric",
-    "perceptual": "perceptual",
-    "saturation": "saturation",
-    "absolute": "absolute colorimetric",
-}
-
 DECLARED = (
     Decision(
         "converts", "workbench", "colour", "Who converts the colours",
@@ -23,7 +16,12 @@ DECLARED = (
     Decision(
         "intent", "relative", "colour", "Rendering intent",
         "How colours that the paper cannot hold are brought into it",
-        choices=tuple(_INTENT_WORDS.items()),
+        choices=(
+            ("relative", "relative colorimetric"),
+            ("perceptual", "perceptual"),
+            ("saturation", "saturation"),
+            ("absolute", "absolute colorimetric"),
+        ),
     ),
     Decision(
         "black_point_compensation", True, "colour", "Black point compensation",

@@ -10,7 +10,7 @@ DECLARED = (
         "sharpening", "auto", "file", "Sharpening for print",
         "Enlarged pixels and ink that spreads in paper soften a print; sharpening makes up for "
         "both. Its width is always matched; you may set its strength",
-        about='"auto", "none" or 0 to 1', low=0.0, high=1.0, rule=rules.sharpening,
+        about='"auto", "none" or 0 to 1', high=1.0, rule=rules.sharpening,
     ),
     Decision(
         "bit_depth", 16, "file", "Bits per channel",

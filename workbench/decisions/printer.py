@@ -53,7 +53,7 @@ DECLARED = (
         "Papers of this thickness and more take the rear or front feed; 0.35 mm is a usual limit "
         "(common practice, no source)",
         about="thickness from which a paper takes the rear or front feed",
-        unit="millimetres", low=0.0, high=20.0,
+        unit="millimetres", high=20.0,
     ),
     Decision(
         "thickest_mm", 0.0, "printer", "Thickest paper",
