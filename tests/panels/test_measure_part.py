@@ -1,8 +1,11 @@
 """The form that measures a sheet with a camera: from photographs on disk to the paper's surface."""
 
+import zlib
+
 import numpy as np
 import pytest
 from panel_helpers import choose, page_says, settle, shown
+from picture.makers import with_chunk
 from surface.test_stereo import LAMPS, PITCH, relief, shot
 
 import workbench as wb
@@ -29,19 +32,10 @@ def photographs(tmp_path_factory):
         light[:, :16] = 0.02
         rgb = np.repeat(light[..., None], 3, axis=2).astype(np.float32)
         profile = standard_profile("sRGB")
-        codes = from_light(rgb, profile)
-        data = imagecodecs.png_encode(codes)
-        (folder / f"{number + 1}.png").write_bytes(_with_profile(data, profile))
+        data = imagecodecs.png_encode(from_light(rgb, profile))
+        data = with_chunk(data, b"iCCP", b"own\0\0" + zlib.compress(profile))
+        (folder / f"{number + 1}.png").write_bytes(data)
     return folder
-
-
-def _with_profile(png: bytes, profile: bytes) -> bytes:
-    import struct
-    import zlib
-
-    body = b"iCCP" + b"own\0\0" + zlib.compress(profile)
-    chunk = struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))
-    return png[:33] + chunk + png[33:]
 
 
 @pytest.fixture

@@ -265,7 +265,6 @@ def test_opening_takes_no_more_memory_than_told(kind, tmp_path):
         capture_output=True, text=True, check=True,
     )  # fmt: skip
     peak, after, own = map(int, done.stdout.split())
-    print(kind, round(peak / own, 2), round(after / own, 2))
     assert peak <= MOST[kind] * own
     assert after <= 0.5 * own
     # and what was told beforehand holds, but for what libraries keep for themselves
