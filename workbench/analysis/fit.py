@@ -11,6 +11,7 @@ from workbench.analysis.sheets import (
     ROUNDING_MM,
     Sheet,
     check_unit,
+    fine_unit,
     length_text,
     number_in_unit,
 )
@@ -150,7 +151,7 @@ class SheetFit:
         """How far from the middle it was moved, such as "12 mm to the right, 3 mm up"; or ""."""
         ways = (("to the left", "to the right"), ("up", "down"))
         return ", ".join(
-            f"{length_text(abs(by), 'in' if unit == 'in' else 'mm')} {words[by > 0]}"
+            f"{length_text(abs(by), fine_unit(unit))} {words[by > 0]}"
             for by, words in zip(self.moved_mm, ways, strict=True)
             if abs(by) >= _MOVED_MM
         )
@@ -181,7 +182,7 @@ class SheetFit:
         """What to say after "it": "fits A2 inside 10 mm borders with 4 mm to spare on each side"."""
         inside = []
         if any(self.borders.sides):
-            inside.append(self.borders.text("in" if unit == "in" else "mm"))
+            inside.append(self.borders.text(fine_unit(unit)))
         if self.kept != self.borders:
             inside.append("the printer's margins")
         where = self.sheet.phrase

@@ -64,6 +64,11 @@ def check_unit(unit: str) -> str:
     return unit
 
 
+def fine_unit(unit: str) -> str:
+    """That of borders and margins beside sizes in ``unit``: "mm", or "in" with inches."""
+    return "in" if check_unit(unit) == "in" else "mm"
+
+
 def number_in_unit(length_mm: float, unit: str = "cm") -> str:
     """A length as a short number without its unit: at most 0.1 cm, 0.1 mm or 0.01 in fine."""
     if check_unit(unit) == "in":

@@ -35,6 +35,7 @@ from workbench.analysis.sheets import (
     Sheet,
     area_text,
     find_sheet,
+    fine_unit,
     in_to_mm,
     length_text,
     mm_to_in,
@@ -121,7 +122,7 @@ class PrintSize(Result):
         """
         size = area_text(self.width_mm, self.height_mm, unit)
         if self.bleed_mm:
-            bleed = length_text(self.bleed_mm, "in" if unit == "in" else "mm")
+            bleed = length_text(self.bleed_mm, fine_unit(unit))
             size += f", and {bleed} of bleed beyond each edge"
         fit = self.chosen or self.best_fit
         where = fit.text(unit) if fit else "fits none of the sheets and rolls compared"
@@ -132,13 +133,13 @@ class PrintSize(Result):
         fit = self.chosen or self.best_fit
         notes = [self.sentence(unit)]
         if fit and fit.within_tolerance and fit.sheet.tolerance_mm is not None:
-            limit = length_text(fit.sheet.tolerance_mm, "in" if unit == "in" else "mm")
+            limit = length_text(fit.sheet.tolerance_mm, fine_unit(unit))
             notes.append(
                 f"Sheets of {fit.name} may by their standard be out by {limit}: measure yours."
             )
         if self.overlap_mm:
             notes.append(
-                f"A mount that covers {length_text(self.overlap_mm, 'in' if unit == 'in' else 'mm')} "
+                f"A mount that covers {length_text(self.overlap_mm, fine_unit(unit))} "
                 f"on each side has an opening of {area_text(*self.opening_mm, unit)}."
             )
         notes += [self.crop.text(), self.resampling.sentence]

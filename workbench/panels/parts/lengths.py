@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.analysis.sheets import IN_MM, SHEETS, families_of
+from workbench.analysis.sheets import IN_MM, SHEETS, families_of, fine_unit
 from workbench.decisions import LARGEST_MM
 from workbench.panels import parts
 
@@ -54,12 +54,11 @@ def _least(low_mm: float) -> float:
 
 def sheet_options(unit: str, region: str = "") -> list[tuple[str, str]]:
     """(label, name) of every sheet and roll, the region's first; sizes in mm or inches."""
-    unit = "in" if unit == "in" else "mm"
     offered = []
     for family in families_of(region):
         kind = "" if family == "roll" else f"{family}, "
         offered += [
-            (f"{sheet.name} ({kind}{sheet.size_text(unit)})", sheet.name)
+            (f"{sheet.name} ({kind}{sheet.size_text(fine_unit(unit))})", sheet.name)
             for sheet in SHEETS
             if sheet.family == family
         ]
