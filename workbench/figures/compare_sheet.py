@@ -52,18 +52,9 @@ def sheet_figure(title: str, note: str, tiles, captions, wall, *, columns: int =
         image.set_data(tile)
         page.add_image(image)
         middle = x + width / 2
-        words(
-            page, middle, y + height + 14, shorter(name, room), ha="center", va="center", color=ink
-        )
-        words(
-            page,
-            middle,
-            y + height + 31,
-            shorter(remark, room),
-            ha="center",
-            va="center",
-            color=ink,
-        )
+        centred = {"ha": "center", "va": "center", "color": ink}
+        for below, said in ((14, name), (31, remark)):
+            words(page, middle, y + height + below, shorter(said, room), **centred)
     return figure
 
 
