@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import gc
 import math
+import weakref
 from dataclasses import replace
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 import traitlets
 
 from workbench.analysis.seen import seen_detail
 from workbench.demo import demo_papers, demo_picture
 from workbench.errors import PlanError, SizeError
+from workbench.picture import from_pixels
 from workbench.plan import Plan
 
 PICTURE = SimpleNamespace(width_px=5400, height_px=3600)
@@ -270,3 +274,12 @@ def test_a_size_that_was_kept_is_that_of_a_plan_that_kept_none(picture, papers):
     plan.size_from = "opening"
     assert plan.print_size() == plan.copy().print_size()
     assert plan.print_size(papers[0]) == plan.copy(paper=papers[0]).print_size()
+
+
+def test_a_size_that_is_kept_holds_no_picture_that_left():
+    plan = Plan(picture=from_pixels(np.zeros((20, 30, 3), np.uint8), "sRGB"))
+    plan.print_size()
+    gone = weakref.ref(plan.picture)
+    plan.picture = None
+    gc.collect()
+    assert gone() is None

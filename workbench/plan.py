@@ -348,8 +348,10 @@ class Plan(t.HasTraits):
         """
         if paper is not None and paper is not self.paper:
             return self._solved_size(paper)
-        # one move of a slider is followed by several who ask
-        asked = tuple(getattr(self, name) for name in ("picture", *SIZE_TRAITS))
+        # one move of a slider is followed by several who ask; a picture that leaves is not held
+        picture = self.picture
+        pixels = None if picture is None else (picture.width_px, picture.height_px)
+        asked = pixels, *(getattr(self, name) for name in SIZE_TRAITS)
         kept = self._sized
         if kept[0] != asked:
             kept = self._sized = asked, self._solved_size(self.paper)
