@@ -4,6 +4,7 @@ import io
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_inside, shown_words
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
@@ -270,14 +271,8 @@ def test_a_saved_png_holds_the_very_pixels(sheet):
 
 def test_no_word_runs_off_the_sheet(sheet):
     _, figure = sheet
-    figure.canvas.draw()
-    renderer = figure.canvas.get_renderer()
-    texts = [t for t in figure.axes[0].texts if t.get_text()]
-    assert len(texts) == 2 + 2 * 4
-    for text in texts:
-        box = text.get_window_extent(renderer)
-        assert 0 <= box.x0 and box.x1 <= figure.bbox.width
-        assert 0 <= box.y0 and box.y1 <= figure.bbox.height
+    assert len(shown_words(figure)) == 2 + 2 * 4
+    assert_words_inside(figure)
 
 
 def test_a_saved_pdf_is_one(sheet):

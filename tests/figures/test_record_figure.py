@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from figure_helpers import assert_words_inside
 
 from workbench.figures.record import NAMED, RecordFigure, alt_text, series_of
 from workbench.figures.style import BLUE, CARD, VERMILION
@@ -105,17 +106,10 @@ def test_names_stand_under_the_plot_where_it_is_narrow():
     high = figure.size_px[1]
     figure.set_size(360)
     assert figure.size_px[0] == 360 and figure.size_px[1] > high
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    width, height = figure.size_px
-    for text in figure._page.texts:
-        box = text.get_window_extent(renderer)
-        assert 0 <= box.x0 and box.x1 <= width and 0 <= box.y0 and box.y1 <= height
+    assert_words_inside(figure)
     figure.set_size(720)
     assert figure.size_px == (720, high)
-    figure.pixels()
-    for text in figure._page.texts:
-        assert text.get_window_extent(figure.figure.canvas.get_renderer()).x1 <= 720
+    assert_words_inside(figure)
 
 
 def test_the_words_say_the_main_figures():

@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from matplotlib.text import Text
+from figure_helpers import assert_words_have_room, shown_words
 
 from workbench.analysis.glass import glare_lab
 from workbench.analysis.screen import screen_match
@@ -111,22 +111,8 @@ def test_the_headline_says_which_is_darker():
 def test_words_have_room(kind, width):
     figure = kind(match())
     figure.set_size(width)
-    figure.pixels()
-    renderer = figure.figure.canvas.get_renderer()
-    found = [
-        (text.get_text(), text.get_window_extent(renderer))
-        for text in figure.figure.findobj(Text)
-        if text.get_visible() and text.get_text().strip()
-    ]
-    assert len(found) > 10
-    for words, extent in found:
-        assert extent.x0 >= -1 and extent.x1 <= width + 1, f"{words!r} is cut off"
-        assert extent.y0 >= -1 and extent.y1 <= figure.size_px[1] + 1, f"{words!r} is cut off"
-    for i, (words, extent) in enumerate(found):
-        for other, its in found[i + 1 :]:
-            apart = (extent.x1 <= its.x0 + 1 or its.x1 <= extent.x0 + 1
-                     or extent.y1 <= its.y0 + 2 or its.y1 <= extent.y0 + 2)  # fmt: skip
-            assert apart, f"{words!r} lies over {other!r}"
+    assert len(shown_words(figure)) > 10
+    assert_words_have_room(figure)
 
 
 # contrast -----------------------------------------------------------------------------

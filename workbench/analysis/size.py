@@ -356,7 +356,7 @@ def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> 
         raise SizeError(f"{size} print more than 50 m. Choose a higher ppi, or check the unit.")
 
 
-# with a slider's every move the desk, its panels and the live view ask for the same size
+# the same while a crop is moved, and on all papers that go through the printer alike
 @lru_cache(maxsize=4)
 def _fits_on(sheets: tuple, *print_and_how) -> tuple[SheetFit, ...]:
     return tuple(fit_on(each, *print_and_how) for each in sheets)
