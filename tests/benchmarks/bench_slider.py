@@ -58,6 +58,8 @@ PREPARE = """css => {
         {subtree: true, attributes: true, attributeFilter: ['src', 'data-frame']});
 }"""
 AT_REST = "() => performance.now() - wbLast > 350"
+# asked at each frame, the page would draw frames for the sake of being asked
+POLLING = 100
 
 
 def picture_file(folder: Path) -> Path:
@@ -91,11 +93,11 @@ def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> li
     page.evaluate(PREPARE, css)
     keys = {"ArrowRight": "ArrowLeft", "ArrowLeft": "ArrowRight", "PageUp": "PageDown"}
     for move in range(moves + 5):
-        page.wait_for_function(AT_REST)
+        page.wait_for_function(AT_REST, polling=POLLING)
         # to and fro, so that no slider runs into its end
         page.keyboard.press(key if move // 8 % 2 == 0 else keys[key])
         try:
-            page.wait_for_function("n => wbTimes.length > n", arg=move, timeout=5_000)
+            page.wait_for_function("n => wbTimes.length > n", arg=move, timeout=5_000, polling=POLLING)
         except TimeoutError:
             # a move that changes nothing to be seen has no time
             page.evaluate("wbTimes.push(null)")
