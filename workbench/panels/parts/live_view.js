@@ -26,7 +26,7 @@ function render({ model, el }) {
     hands.set(name, performance.now());
     const moved = sliders.get(name);
     if (!moved) return;
-    moved.slider.set("value", value * moved.per);
+    moved.slider.set("value", value * moved.per, { hand: el });
     moved.slider.save_changes();
   };
 
@@ -110,9 +110,11 @@ function render({ model, el }) {
       links.set(key, null);
       try {
         const slider = await model.widget_manager.get_model(id);
-        const listener = () => {
-          /* it may follow a hand on the picture, late and in steps */
-          if (performance.now() - (hands.get(name) ?? -Infinity) < REST_OF_HANDS_MS) return;
+        const listener = (_slider, _value, { hand } = {}) => {
+          if (hand === el) return;
+          /* it may follow a hand on this picture, late and in steps; another hand is newer */
+          if (hand) hands.delete(name);
+          else if (performance.now() - (hands.get(name) ?? -Infinity) < REST_OF_HANDS_MS) return;
           lately.set(name, performance.now());
           view.setUniforms({ [name]: slider.get("value") / per });
         };
