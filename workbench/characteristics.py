@@ -16,16 +16,17 @@ from workbench.decisions import LONGEST_NOTE
 from workbench.errors import PaperError
 from workbench.files.text import clean_lines, clean_text
 from workbench.files.text import shown_value as shown
+from workbench.language import tr
 
 # what a person is offered; anything else may be typed (common practice, no source)
-BASES = ("resin-coated", "baryta", "cotton", "cellulose", "plant fibre", "canvas")
+BASES = ("resin-coated", "baryta", "cotton", "cellulose", tr("plant fibre"), "canvas")
 FINISHES = ("gloss", "satin", "matte")
 # invented spectra, see workbench.surface.kinds
-SURFACES = ("smooth", "fine grain", "cold-pressed", "laid", "canvas", "pearl", "gloss")
-SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
-COATED_SIDES = ("one side", "both sides")
-CURLS = ("lies flat", "curls a little", "curls strongly")
-BLACK_INKS = ("photo black", "matte black")
+SURFACES = ("smooth", tr("fine grain"), "cold-pressed", "laid", "canvas", "pearl", "gloss")
+SURFACE_TEXTURES = ("smooth", tr("light texture"), tr("heavy texture"))
+COATED_SIDES = (tr("one side"), tr("both sides"))
+CURLS = ("lies flat", tr("curls a little"), tr("curls strongly"))
+BLACK_INKS = (tr("photo black"), tr("matte black"))
 
 #: hours that a print dries where the person does not say (common practice, no source)
 DRYING_HOURS = 24.0
@@ -90,32 +91,57 @@ class Characteristic:
 
 def _text(called: str, value):
     if not isinstance(value, str):
-        raise PaperError(f"“{called}” takes text in quotes, not {shown(value)}.")
+        raise PaperError(
+            tr("“{called}” takes text in quotes, not {shown}.", called=called, shown=shown(value))
+        )
     return clean_text(value) or None
 
 
 def _notes(called: str, value):
     if not isinstance(value, str):
-        raise PaperError(f"“{called}” takes text in quotes, not {shown(value)}.")
+        raise PaperError(
+            tr("“{called}” takes text in quotes, not {shown}.", called=called, shown=shown(value))
+        )
     if len(value) > LONGEST_NOTE:
         raise PaperError(
-            f"“{called}” is {len(value)} characters long; {LONGEST_NOTE} is the most it takes."
+            tr(
+                "“{called}” is {count} characters long; {longest_note} is the most it takes.",
+                called=called,
+                count=len(value),
+                longest_note=LONGEST_NOTE,
+            )
         )
     return clean_lines(value) or None
 
 
 def _flag(called: str, value):
     if not isinstance(value, bool):
-        raise PaperError(f"“{called}” is true or false, not {shown(value)}.")
+        raise PaperError(
+            tr("“{called}” is true or false, not {shown}.", called=called, shown=shown(value))
+        )
     return value or None
 
 
 def _number(called: str, value, unit: str, low: float, high: float):
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise PaperError(f"“{called}” takes a number ({unit}), not {shown(value)}.")
+        raise PaperError(
+            tr(
+                "“{called}” takes a number ({unit}), not {shown}.",
+                called=called,
+                unit=unit,
+                shown=shown(value),
+            )
+        )
     if not low <= value <= high:
         raise PaperError(
-            f"“{called}” cannot be {value:g}; it lies between {low:g} and {high:g} {unit}."
+            tr(
+                "“{called}” cannot be {value:g}; it lies between {low:g} and {high:g} {unit}.",
+                called=called,
+                value=value,
+                low=low,
+                high=high,
+                unit=unit,
+            )
         )
     return float(value)
 
@@ -124,11 +150,20 @@ def _sizes(called: str, value):
     given = [value] if isinstance(value, str) else value
     if not isinstance(given, (list, tuple)) or not all(isinstance(v, str) for v in given):
         raise PaperError(
-            f'“{called}” takes a list of sizes in quotes, such as ["A4", "A3"], not {shown(value)}.'
+            tr(
+                '“{called}” takes a list of sizes in quotes, such as ["A4", "A3"], not {shown}.',
+                called=called,
+                shown=shown(value),
+            )
         )
     if len(given) > _MOST_SIZES:
         raise PaperError(
-            f"“{called}” lists {len(given)} sizes; {_MOST_SIZES} is the most it takes."
+            tr(
+                "“{called}” lists {count} sizes; {most_sizes} is the most it takes.",
+                called=called,
+                count=len(given),
+                most_sizes=_MOST_SIZES,
+            )
         )
     return tuple(dict.fromkeys(size for size in map(clean_text, given) if size)) or None
 
@@ -140,11 +175,18 @@ def _prices(called: str, value):
     if not isinstance(value, Mapping):
         value = {"": value}
     if len(value) > _MOST_SIZES:
-        raise PaperError(f"“{called}” lists {len(value)} prices; {_MOST_SIZES} is the most.")
+        raise PaperError(
+            tr(
+                "“{called}” lists {count} prices; {most_sizes} is the most.",
+                called=called,
+                count=len(value),
+                most_sizes=_MOST_SIZES,
+            )
+        )
     sizes: dict[str, float] = {}
     for size, price in value.items():
         name = clean_text(str(size))
-        sizes[name] = _number(f"{called} {name}".strip(), price, "in your currency", 0, 1e6)
+        sizes[name] = _number(f"{called} {name}".strip(), price, tr("in your currency"), 0, 1e6)
     return tuple(sizes.items()) or None
 
 
@@ -153,7 +195,11 @@ def _pairs(called: str, value: tuple) -> dict:
         return dict(value)
     except (TypeError, ValueError):
         raise PaperError(
-            f"“{called}” takes a number, or a table of sizes and numbers, not {shown(value)}."
+            tr(
+                "“{called}” takes a number, or a table of sizes and numbers, not {shown}.",
+                called=called,
+                shown=shown(value),
+            )
         ) from None
 
 
@@ -164,7 +210,7 @@ def _known(label: str, section: str, doc: str, default=None, **more):
     return field(default=default, metadata={"of": Characteristic(label, section, doc, **more)})
 
 
-_PRICE_HELP = (
+_PRICE_HELP = tr(
     "a number, or one for each size, as in: A4 0.90; A3 1.80. Sizes are named as you name those "
     "you hold"
 )
@@ -179,157 +225,167 @@ class Known:
     """
 
     name: str = field(
-        metadata={"of": Characteristic("Name", "own", "what you call the paper; no two alike")}
+        metadata={
+            "of": Characteristic(tr("Name"), "own", tr("what you call the paper; no two alike"))
+        }
     )
     _: KW_ONLY
     weight_g_m2: float | None = _known(
-        "Weight",
+        tr("Weight"),
         "packet",
-        "grams per square metre, 20 to 2000",
+        tr("grams per square metre, 20 to 2000"),
         kind="number",
         unit="g/m²",
         low=20,
         high=2000,
         placeholder="247",
-        help="as printed on the packet",
+        help=tr("as printed on the packet"),
     )
     thickness_mm: float | None = _known(
-        "Thickness",
+        tr("Thickness"),
         "packet",
-        "millimetres, 0.02 to 20",
+        tr("millimetres, 0.02 to 20"),
         kind="number",
         unit="mm",
         low=0.02,
         high=20,
         placeholder="0.41",
-        help="as printed on the packet; a driver may ask for it",
+        help=tr("as printed on the packet; a driver may ask for it"),
     )
     base: str | None = _known(
-        "Base",
+        tr("Base"),
         "packet",
-        ", ".join(f'"{each}"' for each in BASES) + ", or your own word",
+        ", ".join(f'"{each}"' for each in BASES) + tr(", or your own word"),
         offered=BASES,
-        help="what the sheet is made of",
+        help=tr("what the sheet is made of"),
     )
     finish: str | None = _known(
-        "Finish",
+        tr("Finish"),
         "packet",
-        ", ".join(f'"{each}"' for each in FINISHES) + ", or your own word",
+        ", ".join(f'"{each}"' for each in FINISHES) + tr(", or your own word"),
         offered=FINISHES,
-        help="how much the surface shines",
+        help=tr("how much the surface shines"),
     )
     surface_texture: str | None = _known(
-        "Surface texture",
+        tr("Surface texture"),
         "hand",
-        ", ".join(f'"{each}"' for each in SURFACE_TEXTURES) + ", or your own word",
+        ", ".join(f'"{each}"' for each in SURFACE_TEXTURES) + tr(", or your own word"),
         offered=SURFACE_TEXTURES,
-        help="what the surface feels like",
+        help=tr("what the surface feels like"),
     )
     surface: str | None = _known(
-        "Surface under a lamp",
+        tr("Surface under a lamp"),
         "hand",
-        ", ".join(f'"{each}"' for each in SURFACES) + ", or the path of a surface file",
+        ", ".join(f'"{each}"' for each in SURFACES) + tr(", or the path of a surface file"),
         offered=SURFACES,
-        help="how it looks under a raking lamp, or the file of a surface that you measured",
+        help=tr("how it looks under a raking lamp, or the file of a surface that you measured"),
     )
     coated_side: str | None = _known(
-        "Coated on",
+        tr("Coated on"),
         "hand",
         ", ".join(f'"{each}"' for each in COATED_SIDES),
         offered=COATED_SIDES,
-        help="which side takes the ink; at a corner, a moist fingertip sticks to it a little (common "
-        "practice, no source)",
+        help=tr(
+            "which side takes the ink; at a corner, a moist fingertip sticks to it a little (common "
+            "practice, no source)"
+        ),
     )
     curl: str | None = _known(
-        "Curl",
+        tr("Curl"),
         "hand",
-        ", ".join(f'"{each}"' for each in CURLS) + ", or your own word",
+        ", ".join(f'"{each}"' for each in CURLS) + tr(", or your own word"),
         offered=CURLS,
-        help="flatten a curled sheet before you feed it: a raised edge strikes the print head (common "
-        "practice, no source)",
+        help=tr(
+            "flatten a curled sheet before you feed it: a raised edge strikes the print head (common "
+            "practice, no source)"
+        ),
     )
     printer: str | None = _known(
-        "Printer",
+        tr("Printer"),
         "printer",
-        "the printer the profile was made for",
+        tr("the printer the profile was made for"),
     )
     media_setting: str | None = _known(
-        "Media setting",
+        tr("Media setting"),
         "printer",
-        "the media type to choose in the printer's settings",
-        help="the kind of paper to choose in the printer's driver; a profile holds for one "
-        "setting only",
+        tr("the media type to choose in the printer's settings"),
+        help=tr(
+            "the kind of paper to choose in the printer's driver; a profile holds for one "
+            "setting only"
+        ),
     )
     black_ink: str | None = _known(
-        "Black ink",
+        tr("Black ink"),
         "printer",
-        '"photo black" or "matte black"',
+        tr('"photo black" or "matte black"'),
         offered=BLACK_INKS,
-        help="the black that the printer uses on this paper",
+        help=tr("the black that the printer uses on this paper"),
     )
     sheets: tuple[str, ...] = _known(
-        "Sheets held",
+        tr("Sheets held"),
         "stock",
-        'sheet sizes you hold, e.g. ["A4", "A3"]',
+        tr('sheet sizes you hold, e.g. ["A4", "A3"]'),
         (),
         kind="sizes",
-        placeholder="A4, A3+, 30 x 40 cm",
-        help="sheet sizes you hold, one after another with commas: A4, A3+, 30 x 40 cm",
+        placeholder=tr("A4, A3+, 30 x 40 cm"),
+        help=tr("sheet sizes you hold, one after another with commas: A4, A3+, 30 x 40 cm"),
     )
     rolls: tuple[str, ...] = _known(
-        "Rolls held",
+        tr("Rolls held"),
         "stock",
-        'roll widths you hold, e.g. ["24 in"]',
+        tr('roll widths you hold, e.g. ["24 in"]'),
         (),
         kind="sizes",
-        placeholder="24 in, 61 cm",
-        help="roll widths you hold, one after another with commas: 24 in, 61 cm",
+        placeholder=tr("24 in, 61 cm"),
+        help=tr("roll widths you hold, one after another with commas: 24 in, 61 cm"),
     )
     price_per_sheet: tuple[tuple[str, float], ...] = _known(
-        "Price per sheet",
+        tr("Price per sheet"),
         "stock",
-        "a number, or one for each size: { A4 = 0.9, A3 = 1.8 }",
+        tr("a number, or one for each size: { A4 = 0.9, A3 = 1.8 }"),
         (),
         kind="prices",
-        placeholder="0.90, or A4 0.90; A3 1.80",
+        placeholder=tr("0.90, or A4 0.90; A3 1.80"),
         help=_PRICE_HELP,
     )
     price_per_metre: tuple[tuple[str, float], ...] = _known(
-        "Price per metre of roll",
+        tr("Price per metre of roll"),
         "stock",
-        'a number, or one for each roll: { "24 in" = 7.5 }',
+        tr('a number, or one for each roll: { "24 in" = 7.5 }'),
         (),
         kind="prices",
-        placeholder="7.50, or 24 in 7.50",
+        placeholder=tr("7.50, or 24 in 7.50"),
         help=_PRICE_HELP,
     )
     currency: str | None = _known(
-        "Currency",
+        tr("Currency"),
         "stock",
-        'of the prices, e.g. "EUR"',
+        tr('of the prices, e.g. "EUR"'),
         placeholder="EUR",
     )
     drying_hours: float | None = _known(
-        "Drying time",
+        tr("Drying time"),
         "own",
-        "hours that a print lies open before it is judged or framed, 0.1 to 1000",
+        tr("hours that a print lies open before it is judged or framed, 0.1 to 1000"),
         kind="number",
         unit="h",
         low=0.1,
         high=1000,
         placeholder="24",
-        help="how long you let a print lie open before you judge it; a day where you do not say "
-        "(common practice, no source)",
+        help=tr(
+            "how long you let a print lie open before you judge it; a day where you do not say "
+            "(common practice, no source)"
+        ),
     )
     notes: str | None = _known(
-        "Notes",
+        tr("Notes"),
         "own",
-        "anything; three double quotes begin and end text of several lines",
+        tr("anything; three double quotes begin and end text of several lines"),
         kind="notes",
-        help="anything you want to remember of this paper",
+        help=tr("anything you want to remember of this paper"),
     )
     invented: bool = _known(
-        "Invented", "own", "true for model papers that do not exist", False, kind="flag",
+        tr("Invented"), "own", tr("true for model papers that do not exist"), False, kind="flag",
     )  # fmt: skip
 
 
@@ -349,8 +405,8 @@ def drying_text(paper: object) -> str:
     """
     hours = getattr(paper, "drying_hours", None) or DRYING_HOURS
     if hours % 24:
-        return "an hour" if hours == 1 else f"{hours:g} hours"
-    return "a day" if hours == 24 else f"{hours / 24:g} days"
+        return tr("an hour") if hours == 1 else tr("{hours:g} hours", hours=hours)
+    return tr("a day") if hours == 24 else tr("{hours:g} days", hours=hours / 24)
 
 
 def in_section(*sections: str) -> dict[str, Characteristic]:

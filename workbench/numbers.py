@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 
 def number(value, what: str, *, low: float, high: float, unit: str = "") -> float:
@@ -10,11 +11,20 @@ def number(value, what: str, *, low: float, high: float, unit: str = "") -> floa
     try:
         result = float(value)
     except (TypeError, ValueError):
-        raise WorkbenchError(f"The {what} must be a number, not “{value}”.") from None
+        raise WorkbenchError(
+            tr("The {what} must be a number, not “{value}”.", what=what, value=value)
+        ) from None
     if not low <= result <= high:
         unit = f" {unit}" if unit else ""
         raise WorkbenchError(
-            f"The {what} of {result:g}{unit} cannot be right; give one between {low:g} and "
-            f"{high:g}{unit}."
+            tr(
+                "The {what} of {result:g}{unit} cannot be right; give one between {low:g} and "
+                "{high:g}{unit}.",
+                what=what,
+                result=result,
+                unit=unit,
+                low=low,
+                high=high,
+            )
         )
     return result

@@ -27,6 +27,7 @@ from workbench.colour.shell import gamut_shell
 from workbench.colour.trip import noise_floor, white_xyz
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 # colorimetric first: where tables are shared, it is the one that they belong to
 _TABLE_INTENTS = (("relative", "1"), ("perceptual", "0"), ("saturation", "2"))
@@ -91,7 +92,7 @@ class Paper(Known):
     def __getattr__(self, name: str):
         if name in PaperFacts.__dataclass_fields__:
             return getattr(self.facts, name)
-        raise AttributeError(f"'Paper' object has no attribute {name!r}")
+        raise AttributeError(tr("'Paper' object has no attribute {name!r}", name=name))
 
     def sheet_price(self, size: str = "") -> float | None:
         """What one sheet of ``size`` costs, in ``currency``; None where no price is known."""
@@ -148,7 +149,7 @@ def open_paper(
     """
     profile = read_profile(source)
     require_paper(profile)
-    fallback = Path(source).stem if isinstance(source, (str, os.PathLike)) else "Unnamed paper"
+    fallback = Path(source).stem if isinstance(source, (str, os.PathLike)) else tr("Unnamed paper")
     details = _checked_details(details)
     if details.get("finish") and not details.get("black_ink"):
         details["black_ink"] = BLACK_INKS[1] if details["finish"] == "matte" else BLACK_INKS[0]
@@ -165,7 +166,11 @@ def _checked_details(details: dict) -> dict:
     unknown = set(details) - set(CHARACTERISTICS)
     if unknown:
         raise PaperError(
-            f"A paper has no “{', '.join(sorted(unknown))}”; it takes {', '.join(UNKNOWN)}."
+            tr(
+                "A paper has no “{listed}”; it takes {listed_2}.",
+                listed=", ".join(sorted(unknown)),
+                listed_2=", ".join(UNKNOWN),
+            )
         )
     given = {}
     for key, value in details.items():
@@ -181,34 +186,45 @@ def _checked_details(details: dict) -> dict:
 
 
 _WRONG_CLASS = {
-    "display": "describes a screen or a picture's colour encoding",
-    "input": "describes a camera or scanner",
-    "link": "is a device link, fixed between two devices",
-    "named": "lists named colours",
-    "space": "describes a colour space",
-    "abstract": "describes an effect",
+    "display": tr("describes a screen or a picture's colour encoding"),
+    "input": tr("describes a camera or scanner"),
+    "link": tr("is a device link, fixed between two devices"),
+    "named": tr("lists named colours"),
+    "space": tr("describes a colour space"),
+    "abstract": tr("describes an effect"),
 }
 
 
 def require_paper(profile: Profile) -> None:
     """PaperError unless this is an output profile that can say what a picture looks like."""
-    title = f"“{profile.description}”" if profile.description else "This profile"
+    title = f"“{profile.description}”" if profile.description else tr("This profile")
     if profile.device_class != "output":
         raise PaperError(
-            f"{title} {_WRONG_CLASS[profile.device_class]}, not a paper on a printer; choose an "
-            "output profile made for your paper."
+            tr(
+                "{title} {wrong_class}, not a paper on a printer; choose an output profile "
+                "made for your paper.",
+                title=title,
+                wrong_class=_WRONG_CLASS[profile.device_class],
+            )
         )
     if profile.space not in ("RGB", "CMYK"):
         raise PaperError(
-            f"{title} is for a {profile.space} printer; the workbench takes RGB and CMYK "
-            "output profiles."
+            tr(
+                "{title} is for a {space} printer; the workbench takes RGB and CMYK output "
+                "profiles.",
+                title=title,
+                space=profile.space,
+            )
         )
     forward = [i for i in "102" if f"A2B{i}" in profile.tags]
     backward = [i for i in "102" if f"B2A{i}" in profile.tags]
     if not forward or not backward:
         raise PaperError(
-            f"{title} has no tables in both directions, so it cannot say what a picture looks "
-            "like on its paper; choose a table-based output profile."
+            tr(
+                "{title} has no tables in both directions, so it cannot say what a picture "
+                "looks like on its paper; choose a table-based output profile.",
+                title=title,
+            )
         )
     channels = CHANNELS[profile.space]
     for intent in "012":
@@ -216,8 +232,13 @@ def require_paper(profile: Profile) -> None:
             raw = profile.tag(signature)
             if raw is not None and (raw[8], raw[9]) != inner:
                 raise PaperError(
-                    f"{title} is damaged: its table “{signature}” does not fit a "
-                    f"{profile.space} printer; fetch the file again."
+                    tr(
+                        "{title} is damaged: its table “{signature}” does not fit a {space} printer; "
+                        "fetch the file again.",
+                        title=title,
+                        signature=signature,
+                        space=profile.space,
+                    )
                 )
 
 
@@ -257,9 +278,12 @@ def measure_profile(profile: bytes) -> PaperFacts:
     white_lab, black_lab = absolute[0], absolute[1]
     if not 20 <= white_lab[0] <= 110 or black_lab[0] > white_lab[0] - 10:
         raise PaperError(
-            "The profile describes no paper: "
-            f"its white has L* {white_lab[0]:.0f} and its black L* {black_lab[0]:.0f}; "
-            "it may be damaged, so fetch the file again."
+            tr(
+                "The profile describes no paper: its white has L* {white_lab:.0f} and its "
+                "black L* {black_lab:.0f}; it may be damaged, so fetch the file again.",
+                white_lab=white_lab[0],
+                black_lab=black_lab[0],
+            )
         )
     greys = np.zeros((21, 3))
     greys[:, 0] = np.linspace(0, 100, 21)

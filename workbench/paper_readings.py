@@ -18,6 +18,7 @@ from workbench.colour.lab import luminance_factor, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.paper import Paper, PaperFacts
 from workbench.readings import Patches, Reading, file_label, read_patches, reading
 
@@ -75,18 +76,24 @@ class MeasuredPaper(Known):
     def _black(self) -> Reading:
         if self.black is None:
             raise PaperError(
-                f"“{self.name}” has a reading of its white only; print a black patch and add its "
-                "reading."
+                tr(
+                    "“{name}” has a reading of its white only; print a black patch and add its "
+                    "reading.",
+                    name=self.name,
+                )
             )
         return self.black
 
     def __getattr__(self, name: str):
         if name in _NEEDS_PROFILE:
             raise PaperError(
-                f"“{self.name}” is known by readings of its white and black only; this needs a "
-                "profile of the paper on your printer."
+                tr(
+                    "“{name}” is known by readings of its white and black only; this needs a "
+                    "profile of the paper on your printer.",
+                    name=self.name,
+                )
             )
-        raise AttributeError(f"'MeasuredPaper' object has no attribute {name!r}")
+        raise AttributeError(tr("'MeasuredPaper' object has no attribute {name!r}", name=name))
 
     # these are Paper's own
     sheet_price = Paper.sheet_price
@@ -95,9 +102,9 @@ class MeasuredPaper(Known):
     @property
     def sentence(self) -> str:
         """White and black in one or two sentences."""
-        text = f"White {self.white.sentence}"
+        text = tr("White {sentence}", sentence=self.white.sentence)
         if self.black is not None:
-            text += f" Black {self.black.sentence}"
+            text += tr(" Black {sentence}", sentence=self.black.sentence)
         return text
 
 
@@ -149,7 +156,7 @@ def measuring_condition(paper: AnyPaper) -> str | None:
 
 def condition_words(paper: AnyPaper) -> str:
     """A paper's measuring condition as it is told, or that it is not known."""
-    return measuring_condition(paper) or "unknown: the file does not state it"
+    return measuring_condition(paper) or tr("unknown: the file does not state it")
 
 
 @lru_cache(maxsize=8)
@@ -219,17 +226,21 @@ def measured_paper(
 
     white, black = as_reading(white), as_reading(black)
     if white is None:
-        raise PaperError("A measured paper needs a reading of its white.")
+        raise PaperError(tr("A measured paper needs a reading of its white."))
     _check_white(white)
     if black is not None and black.lab[0] > white.lab[0] - 10:
         raise PaperError(
-            f"The black's L* {black.lab[0]:.0f} is not at least 10 below the white's "
-            f"{white.lab[0]:.0f}; check which reading is which."
+            tr(
+                "The black's L* {lab:.0f} is not at least 10 below the white's {lab_2:.0f}; "
+                "check which reading is which.",
+                lab=black.lab[0],
+                lab_2=white.lab[0],
+            )
         )
     # Paper knows which details make sense
     sheet = Paper(name="", profile=b"").with_details(**details)
     return MeasuredPaper(
-        name=clean_text(str(name)) or "Measured paper",
+        name=clean_text(str(name)) or tr("Measured paper"),
         white=white,
         black=black,
         **{key: getattr(sheet, key) for key in UNKNOWN},
@@ -240,13 +251,18 @@ def _check_white(white: Reading) -> None:
     lightness, a, b = white.lab
     if lightness < 20:
         raise PaperError(
-            f"A white of L* {lightness:.1f} is not a paper; XYZ are on the scale where Y is 100 for a "
-            "perfect white, and the first reading is the bare paper's."
+            tr(
+                "A white of L* {lightness:.1f} is not a paper; XYZ are on the scale where Y is "
+                "100 for a perfect white, and the first reading is the bare paper's.",
+                lightness=lightness,
+            )
         )
     if abs(lightness - 100) < 0.05 and np.hypot(a, b) < 0.05:
         raise PaperError(
-            "This white is exactly 100, 0, 0: the reading is relative to the paper, and so tells "
-            "no tint. Read the paper with its own white as absolute."
+            tr(
+                "This white is exactly 100, 0, 0: the reading is relative to the paper, and so tells "
+                "no tint. Read the paper with its own white as absolute."
+            )
         )
 
 
@@ -308,14 +324,21 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
         unknown = sorted(set(given) - set(patches.names))
         if unknown:
             raise PaperError(
-                f"The measurement file has no sample “{clean_text(unknown[0])}”; it has "
-                f"{', '.join(patches.names[:8])}{' …' if len(patches.names) > 8 else ''}."
+                tr(
+                    "The measurement file has no sample “{clean_text}”; it has {listed}{part}.",
+                    clean_text=clean_text(unknown[0]),
+                    listed=", ".join(patches.names[:8]),
+                    part=" …" if len(patches.names) > 8 else "",
+                )
             )
-        return patches.reading(np.isin(patches.names, given), "the samples named")
+        return patches.reading(np.isin(patches.names, given), tr("the samples named"))
     if patches.device is None:
         raise PaperError(
-            "The measurement file has no device values; name the samples of the paper's "
-            f"{end} instead."
+            tr(
+                "The measurement file has no device values; name the samples of the paper's "
+                "{end} instead.",
+                end=end,
+            )
         )
     fields = ", ".join(patches.device_fields)
     try:
@@ -323,12 +346,25 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
     except (TypeError, ValueError):
         wanted = np.empty(0)
     if wanted.shape != patches.device.shape[1:]:
-        raise PaperError(f"Device values for this file are one number each for {fields}.")
+        raise PaperError(
+            tr("Device values for this file are one number each for {fields}.", fields=fields)
+        )
     same = (np.abs(patches.device - wanted) < 1e-6).all(axis=1)
     if not same.any():
-        raise PaperError(f"The measurement file has no sample with {fields} of {given}.")
+        raise PaperError(
+            tr(
+                "The measurement file has no sample with {fields} of {given}.",
+                fields=fields,
+                given=given,
+            )
+        )
     return patches.reading(
-        same, f"the samples with {fields} of {' '.join(f'{v:g}' for v in wanted)}"
+        same,
+        tr(
+            "the samples with {fields} of {listed}",
+            fields=fields,
+            listed=" ".join(f"{v:g}" for v in wanted),
+        ),
     )
 
 
@@ -341,7 +377,7 @@ def _found(patches: Patches, end: str) -> Reading:
     extreme = np.argmax(lab[:, 0]) if end == "white" else np.argmin(lab[:, 0])
     word = "lightest" if end == "white" else "darkest"
     alike = delta_e_2000(lab, lab[extreme]) <= _ALIKE
-    return patches.reading(alike, f"the {word} of the file and those like it")
+    return patches.reading(alike, tr("the {word} of the file and those like it", word=word))
 
 
 def _by_device(values: np.ndarray, fields: tuple[str, ...], end: str) -> tuple[np.ndarray, str]:
@@ -349,8 +385,8 @@ def _by_device(values: np.ndarray, fields: tuple[str, ...], end: str) -> tuple[n
         return np.zeros(len(values), bool), ""
     if fields[0].startswith("CMYK"):
         wanted = np.array((0, 0, 0, 0 if end == "white" else values.max()))
-        words = "bare paper" if end == "white" else "black ink alone at full"
+        words = tr("bare paper") if end == "white" else tr("black ink alone at full")
     else:
         wanted = np.full(values.shape[1], values.max() if end == "white" else 0)
-        words = "bare paper" if end == "white" else "the device's black"
+        words = tr("bare paper") if end == "white" else tr("the device's black")
     return (np.abs(values - wanted) < 1e-6).all(axis=1), words

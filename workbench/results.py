@@ -13,6 +13,7 @@ from importlib import import_module
 from typing import Any, ClassVar
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 _PLAIN = re.compile(r"(float|int|str|bool|None|tuple\[[\w, .]+\])( \| (float|int|str|None))*")
 # how a field's name ends, where it tells its unit
@@ -70,8 +71,10 @@ class Result:
             import pandas
         except ImportError:
             raise WorkbenchError(
-                "Data frames are made by the package pandas, which is not installed: run "
-                "“pip install pandas”, or take to_dict()."
+                tr(
+                    "Data frames are made by the package pandas, which is not installed: run "
+                    "“pip install pandas”, or take to_dict()."
+                )
             ) from None
         return pandas.DataFrame(self._rows())
 
@@ -91,7 +94,9 @@ class Result:
 
     def _drawn(self, width_px: int, height_px: int):
         if not self._drawn_by:
-            raise WorkbenchError(f"There is no plot of a {type(self).__name__}; see its panel.")
+            raise WorkbenchError(
+                tr("There is no plot of a {name}; see its panel.", name=type(self).__name__)
+            )
         module, name = self._drawn_by.split(":")
         return getattr(import_module(module), name).of(self, width_px, height_px)
 
@@ -122,7 +127,9 @@ class Result:
             data = base64.b64encode(self._drawn(640, 300).render()).decode()
             parts.append(f'<img alt="{escape(self._said())}" src="data:image/png;base64,{data}">')
         figures = _down(self.to_dict())
-        parts.append(f"<details><summary>All figures</summary>{figures}</details>")
+        parts.append(
+            tr("<details><summary>All figures</summary>{figures}</details>", figures=figures)
+        )
         return "".join(parts)
 
 
@@ -153,7 +160,11 @@ def _across(rows: list[dict], told: tuple[str, ...]) -> str:
         f"<tr>{''.join(f'<td>{escape(_told(name, row[name]))}</td>' for name in names)}</tr>"
         for row in rows[:_MOST_ROWS]
     )
-    more = f"<p>and {len(rows) - _MOST_ROWS:,} more</p>" if len(rows) > _MOST_ROWS else ""
+    more = (
+        tr("<p>and {count:,} more</p>", count=len(rows) - _MOST_ROWS)
+        if len(rows) > _MOST_ROWS
+        else ""
+    )
     return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{more}"
 
 
@@ -188,6 +199,6 @@ def _told(name: str, value) -> str:
         return f"{', '.join(_told('', each) for each in value)} {unit}".strip()
     if isinstance(value, float):
         if name.startswith("share"):
-            return f"{100 * value:.1f} %"
+            return tr("{value:.1f} %", value=100 * value)
         value = f"{value:.4g}"
     return f"{value} {unit}".strip()

@@ -19,6 +19,7 @@ from workbench.files import (
     write_whole,
 )
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
 from workbench.output.print_file import WrittenFile, write_print_file
@@ -66,10 +67,12 @@ def names_for(plan: Plan) -> str:
         if there is no picture yet.
     """
     if plan.picture is None:
-        raise OutputError("There is no picture to print yet; open one first.")
+        raise OutputError(tr("There is no picture to print yet; open one first."))
     name = title_of(plan)
     if plan.paper is not None:
-        name = f"{name[: _NAME_LETTERS // 2].strip()} on {plan.paper.name}"
+        name = tr(
+            "{name} on {name_2}", name=name[: _NAME_LETTERS // 2].strip(), name_2=plan.paper.name
+        )
     return _short(name)
 
 
@@ -104,9 +107,9 @@ def write_job_sheet(plan: Plan, folder, written: WrittenFile | None = None) -> t
     """
     stem = names_for(plan) if written is None else _short(written.path.stem)
     html, pdf = _sheet_files(solve(plan), written)
-    html_path = save_new(folder, f"{stem} job sheet", ".html", html)
+    html_path = save_new(folder, tr("{stem} job sheet", stem=stem), ".html", html)
     try:
-        pdf_path = save_new(folder, f"{stem} job sheet", ".pdf", pdf)
+        pdf_path = save_new(folder, tr("{stem} job sheet", stem=stem), ".pdf", pdf)
     except BaseException:
         html_path.unlink(missing_ok=True)
         raise
@@ -233,16 +236,16 @@ class _Run:
                 write_whole(targets[key], data, overwrite=self.overwrite)
         go_on()
         if _same(source, targets["plan"]):
-            kept = "the plan, as it was."
+            kept = tr("the plan, as it was.")
         else:
-            kept = "the plan, to print again from."
+            kept = tr("the plan, to print again from.")
             with self._added("plan"):
                 save_plan(_for_print(self.plan), targets["plan"], overwrite=self.overwrite)
         names = {key: f"“{clean_text(path.name)}”" for key, path in targets.items()}
         said = (
             *notices,
             *written.sentences,
-            f"{names['html']} and {names['pdf']}: the job sheet.",
+            tr("{names} and {names_2}: the job sheet.", names=names["html"], names_2=names["pdf"]),
             f"{names['plan']}: {kept}",
         )
         return RunResult(written, targets["html"], targets["pdf"], targets["plan"], said)
@@ -267,9 +270,9 @@ def _targets(plan: Plan, folder: Path, stem: str, source, overwrite: bool) -> di
     """Where each file goes; all are looked at before the first is written."""
     names = {
         "print": f"{stem}.tif",
-        "html": f"{stem} job sheet.html",
-        "pdf": f"{stem} job sheet.pdf",
-        "plan": f"{stem} plan.toml",
+        "html": tr("{stem} job sheet.html", stem=stem),
+        "pdf": tr("{stem} job sheet.pdf", stem=stem),
+        "plan": tr("{stem} plan.toml", stem=stem),
     }
     originals = [getattr(plan.picture, "path", None)]
     targets = {}
@@ -297,7 +300,10 @@ def _folder(folder) -> tuple[Path, list[Path]]:
         folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError:
         raise OutputError(
-            f"“{clean_text(str(folder))}” is a file, not a folder; choose another."
+            tr(
+                "“{clean_text}” is a file, not a folder; choose another.",
+                clean_text=clean_text(str(folder)),
+            )
         ) from None
     except OSError as problem:
         raise OutputError(trouble(problem, folder)) from None

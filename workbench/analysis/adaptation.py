@@ -11,11 +11,12 @@ import numpy as np
 
 from workbench.colour.lab import lab_to_xyz, scale_light, triple
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.rendering import DEFAULTS
 
 PERFECT_DIFFUSER = "perfect diffuser"
-UNTINTED_COTTON = "untinted cotton"
-BRIGHTENED_CARD = "brightened card"
+UNTINTED_COTTON = tr("untinted cotton")
+BRIGHTENED_CARD = tr("brightened card")
 
 # absolute Lab of what a paper may lie beside: cotton without brightener or dye (common
 # practice, no source), the white of brightened coated stock in the FOGRA51
@@ -98,8 +99,11 @@ def reference_white(reference) -> tuple[str, tuple[float, float, float]]:
     if isinstance(reference, str) and reference in REFERENCE_WHITES:
         return reference, REFERENCE_WHITES[reference]
     raise WorkbenchError(
-        f"“{reference}” is not a white to compare with; choose {', '.join(REFERENCE_WHITES)} "
-        "or give a paper."
+        tr(
+            "“{reference}” is not a white to compare with; choose {listed} or give a paper.",
+            reference=reference,
+            listed=", ".join(REFERENCE_WHITES),
+        )
     )
 
 
@@ -125,6 +129,6 @@ def eye_beside(reference=DEFAULTS.reference, adaptation: float = DEFAULTS.adapta
         adaptation = -1.0
     if not 0 <= adaptation <= 1:
         raise WorkbenchError(
-            "Adaptation must lie between 0 (side by side) and 1 (fully adapted to the paper)."
+            tr("Adaptation must lie between 0 (side by side) and 1 (fully adapted to the paper).")
         )
     return Eye(adaptation, *reference_white(reference))

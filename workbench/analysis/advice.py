@@ -14,9 +14,10 @@ import numpy as np
 from workbench.analysis.character import Character
 from workbench.analysis.words import percent, tint_words
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 
-COMMON_PRACTICE = "common practice, no source"
+COMMON_PRACTICE = tr("common practice, no source")
 
 # from which a picture's darks are served, and up to which they suffer: the densities of
 # glossy and of matte papers (M. McNamee 2010, a published test of inkjet papers)
@@ -89,9 +90,11 @@ def _density(paper: AnyPaper) -> float | None:
 def _detail_wish(picture: Character) -> str | None:
     if not picture.is_detailed:
         return None
-    return (
-        f"Small detail covers {percent(picture.share_detail)} of it, which wants a smooth surface, "
-        f"as fine skin does ({COMMON_PRACTICE})."
+    return tr(
+        "Small detail covers {percent} of it, which wants a smooth surface, as fine "
+        "skin does ({common_practice}).",
+        percent=percent(picture.share_detail),
+        common_practice=COMMON_PRACTICE,
     )
 
 
@@ -99,14 +102,22 @@ def _detail(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     share = percent(picture.share_detail)
     if _rough(paper):
         return "beware", (
-            f"Its texture breaks up small detail, which covers {share} of the picture, and fine "
-            f"skin ({COMMON_PRACTICE})."
+            tr(
+                "Its texture breaks up small detail, which covers {share} of the picture, and "
+                "fine skin ({common_practice}).",
+                share=share,
+                common_practice=COMMON_PRACTICE,
+            )
         )
     if _has(paper, "surface_texture", "smooth"):
         return (
             "suits",
-            f"Its smooth surface keeps the small detail that covers {share} of the picture "
-            f"({COMMON_PRACTICE}).",
+            tr(
+                "Its smooth surface keeps the small detail that covers {share} of the picture "
+                "({common_practice}).",
+                share=share,
+                common_practice=COMMON_PRACTICE,
+            ),
         )
     return None
 
@@ -115,10 +126,13 @@ def _smooth_wish(picture: Character) -> str | None:
     area = picture.smooth_area
     if not picture.has_smooth_area or area.lab is None or area.lab[0] < _TEXTURE_SEEN_FROM:
         return None
-    return (
-        f"A broad tone of {area.colour} fills {percent(area.share)} of it; there a paper's texture "
-        f"is seen. Texture suits landscape, architecture and broad tones; fine skin and small "
-        f"detail want a smooth sheet ({COMMON_PRACTICE})."
+    return tr(
+        "A broad tone of {colour} fills {percent} of it; there a paper's texture is "
+        "seen. Texture suits landscape, architecture and broad tones; fine skin and "
+        "small detail want a smooth sheet ({common_practice}).",
+        colour=area.colour,
+        percent=percent(area.share),
+        common_practice=COMMON_PRACTICE,
     )
 
 
@@ -127,17 +141,24 @@ def _smooth(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
         return None
     area = picture.smooth_area
     return "suits", (
-        f"Its texture gives life to broad tones such as the {area.colour} that fill "
-        f"{percent(area.share)} of the picture, if they are not fine skin ({COMMON_PRACTICE})."
+        tr(
+            "Its texture gives life to broad tones such as the {colour} that fill "
+            "{percent} of the picture, if they are not fine skin ({common_practice}).",
+            colour=area.colour,
+            percent=percent(area.share),
+            common_practice=COMMON_PRACTICE,
+        )
     )
 
 
 def _dark_wish(picture: Character) -> str | None:
     if not picture.is_dark:
         return None
-    return (
-        f"It is dark, so look for a deep black: a density of {DEEP_DENSITY:g} or more. Behind plain "
-        "glass in a lit room it makes little difference; see the contrast in its place."
+    return tr(
+        "It is dark, so look for a deep black: a density of {deep_density:g} or more. "
+        "Behind plain glass in a lit room it makes little difference; see the contrast "
+        "in its place.",
+        deep_density=DEEP_DENSITY,
     )
 
 
@@ -148,12 +169,18 @@ def _dark(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if density >= DEEP_DENSITY:
         return (
             "suits",
-            f"Its darkest printable colour of density {density:.2f} carries a dark picture.",
+            tr(
+                "Its darkest printable colour of density {density:.2f} carries a dark picture.",
+                density=density,
+            ),
         )
     if density <= SHALLOW_DENSITY:
         return "beware", (
-            f"Its darkest printable colour of density {density:.2f} is shallow for a dark picture, which will look "
-            "flatter."
+            tr(
+                "Its darkest printable colour of density {density:.2f} is shallow for a dark "
+                "picture, which will look flatter.",
+                density=density,
+            )
         )
     return None
 
@@ -161,7 +188,7 @@ def _dark(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
 def _mirror_wish(picture: Character) -> str | None:
     if not picture.is_dark:
         return None
-    return "Its dark areas will mirror the room on a glossy paper, or behind glass."
+    return tr("Its dark areas will mirror the room on a glossy paper, or behind glass.")
 
 
 def _mirror(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
@@ -169,20 +196,24 @@ def _mirror(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
         return None
     density = _density(paper)
     times = "" if density is None else (
-        f", {GLOSS_MIRRORS / 10**-density:.0f} times what its darkest printable colour reflects"
+        tr(", {gloss_mirrors:.0f} times what its darkest printable colour reflects", gloss_mirrors=GLOSS_MIRRORS / 10 ** (-density))
     )  # fmt: skip
     return "beware", (
-        f"Gloss mirrors {percent(GLOSS_MIRRORS)} of a window or lamp{times}; hang a dark picture "
-        "on it with care."
+        tr(
+            "Gloss mirrors {percent} of a window or lamp{times}; hang a dark picture on it "
+            "with care.",
+            percent=percent(GLOSS_MIRRORS),
+            times=times,
+        )
     )
 
 
 def _light_wish(picture: Character) -> str | None:
     if not picture.is_light:
         return None
-    return (
-        f"{percent(picture.share_highlights)} of it is highlight and takes the paper's tint: choose "
-        "the white first."
+    return tr(
+        "{percent} of it is highlight and takes the paper's tint: choose the white first.",
+        percent=percent(picture.share_highlights),
     )
 
 
@@ -190,31 +221,38 @@ def _light(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not paper.white_is_known or float(np.hypot(*paper.white_lab[1:])) < CLEAR_TINT:
         return None
     return "taste", (
-        f"Its {tint_words(paper.white_lab)} white shows in the {percent(picture.share_highlights)} "
-        "of the picture that are highlights."
+        tr(
+            "Its {tint} white shows in the {percent} of the picture that are highlights.",
+            tint=tint_words(paper.white_lab),
+            percent=percent(picture.share_highlights),
+        )
     )
 
 
 RULES = (
-    Rule("small detail", COMMON_PRACTICE, _detail_wish, _detail),
-    Rule("broad tones", COMMON_PRACTICE, _smooth_wish, _smooth),
+    Rule(tr("small detail"), COMMON_PRACTICE, _detail_wish, _detail),
+    Rule(tr("broad tones"), COMMON_PRACTICE, _smooth_wish, _smooth),
     Rule(
-        "dark pictures",
-        "densities of matte and glossy papers, M. McNamee 2010; that dark pictures need depth, "
-        "common practice, no source",
+        tr("dark pictures"),
+        tr(
+            "densities of matte and glossy papers, M. McNamee 2010; that dark pictures need depth, "
+            "common practice, no source"
+        ),
         _dark_wish,
         _dark,
     ),
     Rule(
         "reflections",
-        "Fresnel's equations for a refractive index of 1.52, optics textbooks",
+        tr("Fresnel's equations for a refractive index of 1.52, optics textbooks"),
         _mirror_wish,
         _mirror,
     ),
     Rule(
-        "light pictures",
-        "what prints lighter than L* 90 takes the paper's tint, as measured; from which chroma it "
-        "is worth a word, our own choice",
+        tr("light pictures"),
+        tr(
+            "what prints lighter than L* 90 takes the paper's tint, as measured; from which chroma it "
+            "is worth a word, our own choice"
+        ),
         _light_wish,
         _light,
     ),

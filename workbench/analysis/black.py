@@ -20,6 +20,7 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
@@ -32,8 +33,8 @@ LEVELS = 256
 # (M. McNamee 2010, a published test of inkjet papers)
 USUAL_BLACK_DENSITIES = (
     ("canvas", 1.4, 1.5),
-    ("art and matte", 1.6, 1.7),
-    ("gloss, lustre and baryta", 2.0, 2.2),
+    (tr("art and matte"), 1.6, 1.7),
+    (tr("gloss, lustre and baryta"), 2.0, 2.2),
 )
 # halfway between those of matte and of glossy papers
 _GLOSSY_DENSITY = 1.85
@@ -122,16 +123,16 @@ class BlackPoint(Result):
         """The answer in one sentence."""
         lost = self.merged_levels
         if lost <= self.merged_levels_in_picture:
-            return "The shadows keep every level that can be told apart in the picture."
-        text = f"The shadows' last {lost} levels merge"
+            return tr("The shadows keep every level that can be told apart in the picture.")
+        text = tr("The shadows' last {lost} levels merge", lost=lost)
         if lost == 1:
-            text = "The shadows' last level merges with black"
+            text = tr("The shadows' last level merges with black")
         if self.share_merged is not None:
-            text += f"; {percent(self.share_merged)} of the picture lies there"
+            text += tr("; {percent} of the picture lies there", percent=percent(self.share_merged))
             # the paper is not to blame for that part
             if self.share_merged_in_picture:
                 before = percent(self.share_merged_in_picture)
-                text += f", and {before} merges even before printing"
+                text += tr(", and {before} merges even before printing", before=before)
         return text + "."
 
 
@@ -278,5 +279,5 @@ def _checked_tolerance(tolerance) -> float:
     except (TypeError, ValueError):
         number = -1.0
     if not 0.1 <= number <= 5:
-        raise WorkbenchError("The tolerance must lie between 0.1 and 5 CIEDE2000.")
+        raise WorkbenchError(tr("The tolerance must lie between 0.1 and 5 CIEDE2000."))
     return number

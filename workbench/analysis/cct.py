@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 
+from workbench.language import tr
 from workbench.numbers import number
 
 # Source: CIE 15:2018, tables of illuminants; the tests hold each against colour-science.
@@ -80,7 +81,7 @@ def cct_to_xy(kelvin: float) -> tuple[float, float]:
     Up to 4000 K a black body, from 5000 K daylight, mixed at equal luminance in between: the
     rule of IES TM-30-18 for its reference light.  Raises WorkbenchError outside 2000–10000 K.
     """
-    kelvin = number(kelvin, "colour temperature", low=WARMEST_K, high=COOLEST_K, unit="K")
+    kelvin = number(kelvin, tr("colour temperature"), low=WARMEST_K, high=COOLEST_K, unit="K")
     cool = min(max((kelvin - 4000) / 1000, 0.0), 1.0)
     u, v = planckian_uv(kelvin)
     scale = 2 * u - 8 * v + 4

@@ -29,6 +29,7 @@ from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
@@ -125,16 +126,28 @@ class ChainPatch(Result):
         none = min(c.difference for c in self.cases if c.kind == "not at all")
         others = [c for c in self.cases if c.kind == "another paper"]
         said = [
-            f"Look from {distance_text(self.distance_mm, unit)} or further, where the lines merge: "
-            "the two halves look alike when the chain is right.",
-            f"Converted twice, they differ by at least {twice:.0f} CIEDE2000; not converted at all, "
-            f"by {none:.0f}. Ink that spreads may part them by about {self.spread:.1f} "
-            "(our estimate), so a faint difference does not count.",
+            tr(
+                "Look from {distance_text} or further, where the lines merge: the two halves "
+                "look alike when the chain is right.",
+                distance_text=distance_text(self.distance_mm, unit),
+            ),
+            tr(
+                "Converted twice, they differ by at least {twice:.0f} CIEDE2000; not converted "
+                "at all, by {none:.0f}. Ink that spreads may part them by about {spread:.1f} "
+                "(our estimate), so a faint difference does not count.",
+                twice=twice,
+                none=none,
+                spread=self.spread,
+            ),
         ]
         if missed := sum(not c.told for c in others):
             said.append(
-                f"The profiles of {missed} of the {len(others)} other papers at hand would go "
-                "unnoticed in its place: too much like this one."
+                tr(
+                    "The profiles of {missed} of the {count} other papers at hand would go "
+                    "unnoticed in its place: too much like this one.",
+                    missed=missed,
+                    count=len(others),
+                )
             )
         return tuple(said)
 
@@ -186,11 +199,15 @@ def chain_patch(
     True
     """
     if not isinstance(paper, Paper):
-        raise PaperError("The patch needs the paper's profile; this paper has none.")
+        raise PaperError(tr("The patch needs the paper's profile; this paper has none."))
     space = read_profile(paper.profile).space
     if space != "RGB":
         raise PaperError(
-            f"“{paper.name}” is printed in {space}; the patch is made for printers that take RGB."
+            tr(
+                "“{name}” is printed in {space}; the patch is made for printers that take RGB.",
+                name=paper.name,
+                space=space,
+            )
         )
     if source is not None and read_profile(source).space != "RGB":
         source = standard_profile("sRGB")
@@ -270,25 +287,25 @@ def _roads(paper, source, others, intent, bpc) -> list[tuple[str, str, Road]]:
     ways = (("relative", True), ("perceptual", False))
     if source is None:
         return [
-            ("right", "Right: the numbers reach the printer as they are", printed),
-            ("same profile", "The paper's profile as source and destination",
+            ("right", tr("Right: the numbers reach the printer as they are"), printed),
+            ("same profile", tr("The paper's profile as source and destination"),
              by((paper, paper, "relative", False))),
-            *(("twice", f"Converted twice, taken for {name}, {how}",
+            *(("twice", tr("Converted twice, taken for {name}, {how}", name=name, how=how),
                by((space, paper, how, black)))
               for name, space in spaces for how, black in ways),
-            ("not at all", "Turned into sRGB on the way, and not converted again",
+            ("not at all", tr("Turned into sRGB on the way, and not converted again"),
              by((paper, srgb, "relative", True))),
-            *(("another paper", f"The profile of “{each}” instead", lambda numbers, sheet=sheet: printed(numbers, sheet))
+            *(("another paper", tr("The profile of “{each}” instead", each=each), lambda numbers, sheet=sheet: printed(numbers, sheet))
               for each, sheet in others),
         ]  # fmt: skip
     first = (source, paper, intent, bpc)
     return [
-        ("right", "Right: the driver converts, once", by(first)),
-        *(("twice", f"Converted twice, taken for {name} the second time, {how}",
+        ("right", tr("Right: the driver converts, once"), by(first)),
+        *(("twice", tr("Converted twice, taken for {name} the second time, {how}", name=name, how=how),
            by(first, (space, paper, how, black)))
           for name, space in spaces for how, black in ways),
-        ("not at all", "Not converted at all", printed),
-        *(("another paper", f"The profile of “{each}” instead", by((source, sheet, intent, bpc))) for each, sheet in others),
+        ("not at all", tr("Not converted at all"), printed),
+        *(("another paper", tr("The profile of “{each}” instead", each=each), by((source, sheet, intent, bpc))) for each, sheet in others),
     ]  # fmt: skip
 
 
@@ -337,18 +354,24 @@ def _spread(road: Road, one, two, finish: str) -> np.ndarray:
 
 def _seen(case: ChainCase, patch: ChainPatch) -> str:
     if case.kind in ("right", "same profile"):
-        return "the halves agree" if case.difference < TOLD_APART else "the halves differ"
+        return tr("the halves agree") if case.difference < TOLD_APART else tr("the halves differ")
     if not case.told:
-        return "too close to tell"
+        return tr("too close to tell")
     lightness, a, b = np.subtract(case.solid_lab, case.lines_lab)
-    said = ["the solid half is lighter" if lightness > 0 else "the solid half is darker"]
+    said = [tr("the solid half is lighter") if lightness > 0 else tr("the solid half is darker")]
     if np.hypot(a, b) > abs(lightness):
-        said = [f"the solid half is off by a* {signed(a)}, b* {signed(b)}"]
+        said = [
+            tr(
+                "the solid half is off by a* {signed}, b* {signed_2}",
+                signed=signed(a),
+                signed_2=signed(b),
+            )
+        ]
     return said[0]
 
 
 #: The way through drivers that do not let a file pass, for panel and job sheet.
-SAME_PROFILE = (
+SAME_PROFILE = tr(
     "Where the driver's conversion cannot be switched off, name the paper's own profile both as "
     "source and as destination, with relative colorimetric intent: from a space into itself "
     "hardly anything changes."

@@ -19,6 +19,7 @@ from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightnes
 from workbench.colour.engine import quick_lab, transform
 from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.picture.picture import Picture
 from workbench.results import Result
 
@@ -120,18 +121,20 @@ class Character(Result):
     @property
     def sentences(self) -> tuple[str, ...]:
         """Tones, colours and detail, a sentence each."""
-        colours = "It is without colour."
+        colours = tr("It is without colour.")
         if not self.is_monochrome:
-            colours = f"{percent(self.share_saturated)} of it is saturated"
+            colours = tr("{percent} of it is saturated", percent=percent(self.share_saturated))
             hues = sorted(self.saturated_hues.items(), key=lambda item: -item[1])
             named = [f"{hue} {percent(share)}" for hue, share in hues[:3] if share >= 0.005]
             colours += f": {', '.join(named)}." if named else "."
-        detail = f"Fine detail covers about {percent(self.share_detail)} of it"
+        detail = tr("Fine detail covers about {percent} of it", percent=percent(self.share_detail))
         if self.has_smooth_area:
-            detail += f"; {percent(self.smooth_area.share)} is one smooth area of "
+            detail += tr(
+                "; {percent} is one smooth area of ", percent=percent(self.smooth_area.share)
+            )
             detail += self.smooth_area.colour
-        tones = f"{percent(self.share_shadows)} of the picture is deep shadow, "
-        tones += f"{percent(self.share_highlights)} is highlight."
+        tones = tr("{percent} of the picture is deep shadow, ", percent=percent(self.share_shadows))
+        tones += tr("{percent} is highlight.", percent=percent(self.share_highlights))
         return tones, colours, f"{detail}."
 
 
@@ -201,7 +204,7 @@ def _checked_ppi(ppi) -> float:
     except (TypeError, ValueError):
         number = -1.0
     if not 20 <= number <= 5000:
-        raise WorkbenchError(f"A print has between 20 and 5000 ppi, not {ppi!r}.")
+        raise WorkbenchError(tr("A print has between 20 and 5000 ppi, not {ppi!r}.", ppi=ppi))
     return number
 
 

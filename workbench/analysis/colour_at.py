@@ -12,6 +12,7 @@ from workbench.analysis.words import colour_name, hue_index, lightness_index
 from workbench.colour.lab import relative_to_absolute, triple
 from workbench.colour.trip import relative_print, trip, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -55,16 +56,28 @@ class ColourAt:
     def sentence(self) -> str:
         """All of it in a sentence or two."""
         codes = ", ".join(str(each) for each in self.code)
-        said = (
-            f"{self.name[:1].upper()}{self.name[1:]}: Lab {_lab(self.lab)} in the picture "
-            f"({self.space} {codes} of {self.full}). On {self.paper} Lab {_lab(self.absolute_lab)}, "
-            f"which is {_lab(self.printed_lab)} relative to the paper's white. "
+        said = tr(
+            "{upper}{name}: Lab {lab} in the picture ({space} {codes} of {full}). On "
+            "{paper} Lab {lab_2}, which is {lab_3} relative to the paper's white. ",
+            upper=self.name[:1].upper(),
+            name=self.name[1:],
+            lab=_lab(self.lab),
+            space=self.space,
+            codes=codes,
+            full=self.full,
+            paper=self.paper,
+            lab_2=_lab(self.absolute_lab),
+            lab_3=_lab(self.printed_lab),
         )
         if self.reason:
             return said + (
-                f"Out of gamut by {self.beyond:.1f} CIEDE2000: {self.reason} for this paper."
+                tr(
+                    "Out of gamut by {beyond:.1f} CIEDE2000: {reason} for this paper.",
+                    beyond=self.beyond,
+                    reason=self.reason,
+                )
             )
-        return said + "The paper holds this colour."
+        return said + tr("The paper holds this colour.")
 
 
 def _lab(lab) -> str:
@@ -106,7 +119,7 @@ def colour_at(
     True
     """
     if not (0 <= x <= 1 and 0 <= y <= 1):
-        raise WorkbenchError("A place in a picture lies between 0 and 1, across and down.")
+        raise WorkbenchError(tr("A place in a picture lies between 0 and 1, across and down."))
     source = picture.require_profile()
     x_px = min(int(x * picture.width_px), picture.width_px - 1)
     y_px = min(int(y * picture.height_px), picture.height_px - 1)
@@ -125,7 +138,7 @@ def colour_at(
         y_px=y_px,
         code=tuple(int(value) for value in pixel[0, 0]),
         full=full,
-        space=picture.profile_name or "its space",
+        space=picture.profile_name or tr("its space"),
         lab=triple(lab),
         printed_lab=triple(printed),
         absolute_lab=triple(relative_to_absolute(printed, white_xyz(paper.profile))),

@@ -27,6 +27,7 @@ from workbench.colour.engine import check_intent
 from workbench.colour.lab import lab_to_xyz, triple
 from workbench.decisions import DECISIONS
 from workbench.errors import Cancelled, PaperError, WorkbenchError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper, MeasuredPaper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS, Rendering
@@ -251,10 +252,12 @@ def _checked_papers(papers) -> list:
     except TypeError:
         papers = [papers]
     if not papers:
-        raise WorkbenchError("There is no paper to compare; give at least one.")
+        raise WorkbenchError(tr("There is no paper to compare; give at least one."))
     for paper in papers:
         if not (isinstance(paper, MeasuredPaper) or hasattr(paper, "profile")):
-            raise WorkbenchError(f"{paper!r} is not a paper; open one with open_paper first.")
+            raise WorkbenchError(
+                tr("{paper!r} is not a paper; open one with open_paper first.", paper=paper)
+            )
     return papers
 
 
@@ -269,7 +272,10 @@ def _checked_prices(prices, papers) -> dict:
         named = [p for p in papers if p is key or p.name == key]
         if not named:
             raise WorkbenchError(
-                f"There is a price for “{getattr(key, 'name', key)}”, which is not among the papers."
+                tr(
+                    "There is a price for “{getattr}”, which is not among the papers.",
+                    getattr=getattr(key, "name", key),
+                )
             )
         found.update({id(p): given_price(value, p.name) for p in named})
     return found
@@ -285,5 +291,7 @@ def _sides(size) -> tuple[float, float] | None:
     try:
         width_mm, height_mm = size
     except (TypeError, ValueError):
-        raise WorkbenchError(f"A size is a width and a height in mm, not {size!r}.") from None
+        raise WorkbenchError(
+            tr("A size is a width and a height in mm, not {size!r}.", size=size)
+        ) from None
     return width_mm, height_mm

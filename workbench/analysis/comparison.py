@@ -29,6 +29,7 @@ from workbench.analysis.reasons import NAMES, reason
 from workbench.analysis.white import Highlights, PaperWhite
 from workbench.analysis.words import listed
 from workbench.decisions import DECISIONS
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.results import Result
@@ -175,9 +176,11 @@ class Comparison(Result):
     def weights_sentence(self) -> str:
         """What matters, in one sentence."""
         if self.weights is None:
-            return "Nothing has been said to matter, so the papers are not put in order."
-        parts = [f"{name} {100 * w:.0f} %" for name, w in self.weights.items() if w]
-        return f"What matters: {', '.join(parts)}."
+            return tr("Nothing has been said to matter, so the papers are not put in order.")
+        parts = [
+            tr("{name} {w:.0f} %", name=name, w=100 * w) for name, w in self.weights.items() if w
+        ]
+        return tr("What matters: {listed}.", listed=", ".join(parts))
 
     @property
     def sentence(self) -> str:
@@ -189,22 +192,31 @@ class Comparison(Result):
             return self._best_sentence()
         shared = [row.name for row in self.rows if row.rank == 1]
         known = first.score is not None and first.score.total is not None
-        start = "" if known else "By what is known, "
+        start = "" if known else tr("By what is known, ")
         if len(shared) == 1:
-            return f"{start}{first.name} comes first: {first.reason}"
-        return f"{start}{listed(shared)} share the first place: too close to tell apart."
+            return tr(
+                "{start}{name} comes first: {reason}",
+                start=start,
+                name=first.name,
+                reason=first.reason,
+            )
+        return tr(
+            "{start}{listed} share the first place: too close to tell apart.",
+            start=start,
+            listed=listed(shared),
+        )
 
     def _best_sentence(self) -> str:
         said = []
         for key, name in NAMES.items():
             names = [row.name for row in self.rows if key in row.best]
             if len(names) == len(self.rows):
-                said.append(f"{name}: all alike")
+                said.append(tr("{name}: all alike", name=name))
             elif names:
                 said.append(f"{name}: {listed(names)}")
         if not said:
-            return "Too little is known of these papers to compare them."
-        return f"Best in {'; '.join(said)}. Say what matters for an order."
+            return tr("Too little is known of these papers to compare them.")
+        return tr("Best in {listed}. Say what matters for an order.", listed="; ".join(said))
 
 
 def _wished(weights, wish: str):

@@ -9,6 +9,7 @@ from workbench.analysis.price import PrintPrice, price_on
 from workbench.analysis.sheets import find_sheet, positive
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.results import Result
 
@@ -93,21 +94,35 @@ class PrintCost(Result):
         """(what, in words with its amount) for all that is not the print itself."""
         rows = []
         if self.ink_ml is not None and abs(self.ink_load - 1) >= 0.005:
-            words = f"{self.ink_load:.2g} times that of an average picture, by its colours"
-            rows.append(("Ink of this picture", words))
+            words = tr(
+                "{ink_load:.2g} times that of an average picture, by its colours",
+                ink_load=self.ink_load,
+            )
+            rows.append((tr("Ink of this picture"), words))
         if self.cut_amount and self.cut_share >= 0.005:
             share = f"{self.cut_share:.0%}".replace("%", " %")
             rows.append(
-                ("Paper beyond the borders", f"{self.money(self.cut_amount)}, {share} of it")
+                (
+                    tr("Paper beyond the borders"),
+                    tr("{money}, {share} of it", money=self.money(self.cut_amount), share=share),
+                )
             )
         if self.test_strips and self.strips_amount is not None and self.strip is not None:
-            rows.append(("Test strips", f"{self.test_strips}, {self.money(self.strips_amount)} "
-                                        f"({self.strip.how} each)"))  # fmt: skip
+            rows.append((tr("Test strips"), tr("{test_strips}, {money} ({how} each)", test_strips=self.test_strips, money=self.money(self.strips_amount), how=self.strip.how)))  # fmt: skip
         if self.reject_share and self.rejects_amount is not None:
             share = f"{self.reject_share:.0%}".replace("%", " %")
-            rows.append(("Rejects", f"{share} of all prints, {self.money(self.rejects_amount)}"))
+            rows.append(
+                (
+                    tr("Rejects"),
+                    tr(
+                        "{share} of all prints, {money}",
+                        share=share,
+                        money=self.money(self.rejects_amount),
+                    ),
+                )
+            )
         if (self.test_strips or self.reject_share) and self.in_all is not None:
-            rows.append(("In all", self.money(self.in_all)))
+            rows.append((tr("In all"), self.money(self.in_all)))
         return tuple(rows)
 
     @property
@@ -141,9 +156,11 @@ class PrintCost(Result):
         """
         parts = []
         if self.paper is not None:
-            parts.append(f"Paper {self.money(self.paper.amount)} ({self.paper.how})")
+            parts.append(
+                tr("Paper {money} ({how})", money=self.money(self.paper.amount), how=self.paper.how)
+            )
         if self.ink_ml is not None:
-            ink = f"ink about {ml_text(self.ink_ml)}"
+            ink = tr("ink about {ml_text}", ml_text=ml_text(self.ink_ml))
             if self.ink_amount is not None:
                 ink += f" = {self.money(self.ink_amount)}"
             parts.append(ink)
@@ -158,17 +175,27 @@ class PrintCost(Result):
         return said + tuple(f"{what}: {words}." for what, words in self.extras) + self.unknown
 
     def _together(self) -> str:
-        many = f"{number_word(self.copies)} prints"
+        many = tr("{number_word} prints", number_word=number_word(self.copies))
         if self.per_copy is not None and self.total is not None:
             each = f": {self.money(self.per_copy)} {self.called}"
             return each if self.copies == 1 else f"{each}, {many} {self.money(self.total)}"
         if self.copies == 1:
             return ""
         if self.paper is not None:
-            return f"; the paper for {many} {self.money(self.paper.amount * self.copies)}"
+            return tr(
+                "; the paper for {many} {money}",
+                many=many,
+                money=self.money(self.paper.amount * self.copies),
+            )
         if self.ink_amount is not None:
-            return f"; the ink for {many} {self.money(self.ink_amount * self.copies)}"
-        return f"; for {many} about {ml_text(self.edition_ink_ml or 0.0)}"
+            return tr(
+                "; the ink for {many} {money}",
+                many=many,
+                money=self.money(self.ink_amount * self.copies),
+            )
+        return tr(
+            "; for {many} about {ml_text}", many=many, ml_text=ml_text(self.edition_ink_ml or 0.0)
+        )
 
     def money(self, amount: float) -> str:
         """An amount with the currency, such as "4.20 EUR"."""
@@ -232,26 +259,33 @@ def print_cost(
     area_mm2 = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM) * positive(
         height_mm, "height", unit="mm", at_most=LARGEST_MM
     )
-    kept = area_mm2 if kept_mm2 is None else min(_known(kept_mm2, "area kept", "mm²"), area_mm2)
-    cut_share, load = 1 - kept / area_mm2, _known(ink_load, "ink load", "")
-    if not 0 <= _known(reject_share, "share of prints that fail", "") < 1:
-        raise SizeError(f"The share of prints that fail lies below 1, not at {reject_share!r}.")
+    kept = area_mm2 if kept_mm2 is None else min(_known(kept_mm2, tr("area kept"), "mm²"), area_mm2)
+    cut_share, load = 1 - kept / area_mm2, _known(ink_load, tr("ink load"), "")
+    if not 0 <= _known(reject_share, tr("share of prints that fail"), "") < 1:
+        raise SizeError(
+            tr(
+                "The share of prints that fail lies below 1, not at {reject_share!r}.",
+                reject_share=reject_share,
+            )
+        )
     if coverage_mm2 is not None:
-        area_mm2 = _known(coverage_mm2, "area that takes ink", "mm²")
+        area_mm2 = _known(coverage_mm2, tr("area that takes ink"), "mm²")
     unknown = []
     price = None if paper is None else price_on(paper, width_mm, height_mm, sheet=sheet)
     if price is None:
         unknown.append(_no_price(paper, sheet))
-    ink = None if ink_ml_per_m2 is None else _known(ink_ml_per_m2, "ink per square metre", "ml")
-    each = None if ink_price_per_ml is None else _known(ink_price_per_ml, "price of ink", "")
+    ink = None if ink_ml_per_m2 is None else _known(ink_ml_per_m2, tr("ink per square metre"), "ml")
+    each = None if ink_price_per_ml is None else _known(ink_price_per_ml, tr("price of ink"), "")
     ink_ml = None if ink is None else ink * load * area_mm2 / 1e6
     if ink is None:
         unknown.append(
-            "The ink per square metre is not known: type it, or note with your prints how "
-            "much they took."
+            tr(
+                "The ink per square metre is not known: type it, or note with your prints how "
+                "much they took."
+            )
         )
     if each is None:
-        unknown.append("The price of ink is not known: type it per millilitre.")
+        unknown.append(tr("The price of ink is not known: type it per millilitre."))
     return PrintCost(
         paper=price,
         ink_ml=ink_ml,
@@ -262,7 +296,7 @@ def print_cost(
         called=called,
         ink_load=load,
         cut_share=cut_share,
-        test_strips=int(_known(test_strips, "number of test strips", "")),
+        test_strips=int(_known(test_strips, tr("number of test strips"), "")),
         strip=price_on(paper, *_STRIP_MM) if paper is not None and test_strips else None,
         strip_ink_amount=None
         if ink is None or each is None
@@ -273,13 +307,16 @@ def print_cost(
 
 def _no_price(paper: AnyPaper | None, sheet) -> str:
     if paper is None:
-        return "The price of the paper is not known: choose a paper."
+        return tr("The price of the paper is not known: choose a paper.")
     if not (getattr(paper, "price_per_sheet", ()) or getattr(paper, "price_per_metre", ())):
-        return f"What “{paper.name}” costs is not known: note its price on your shelf."
-    where = "any size that has a price" if sheet is None else find_sheet(sheet).phrase
-    return (
-        f"The print does not fit {where}, or that has no price on your shelf: choose another "
-        "size, or note the price."
+        return tr(
+            "What “{name}” costs is not known: note its price on your shelf.", name=paper.name
+        )
+    where = tr("any size that has a price") if sheet is None else find_sheet(sheet).phrase
+    return tr(
+        "The print does not fit {where}, or that has no price on your shelf: choose "
+        "another size, or note the price.",
+        where=where,
     )
 
 
@@ -290,13 +327,26 @@ def _known(value, name: str, unit: str) -> float:
         number = math.nan
     if not 0 <= number < 1e12:
         unit = f" {unit}" if unit else ""
-        raise SizeError(f"The {name} is a number of 0{unit} or more, not {value!r}.")
+        raise SizeError(
+            tr(
+                "The {name} is a number of 0{unit} or more, not {value!r}.",
+                name=name,
+                unit=unit,
+                value=value,
+            )
+        )
     return number
 
 
 def _copies(value) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST_COPIES:
-        raise SizeError(f"An edition has 1 to {MOST_COPIES:,} prints, not {value!r}.")
+        raise SizeError(
+            tr(
+                "An edition has 1 to {most_copies:,} prints, not {value!r}.",
+                most_copies=MOST_COPIES,
+                value=value,
+            )
+        )
     return value
 
 
@@ -308,4 +358,4 @@ def number_word(number: int) -> str:
 def ml_text(value: float) -> str:
     """Millilitres with as many digits as they deserve: "0.21 ml", "2.1 ml", "210 ml"."""
     digits = ".0f" if value >= 99.5 else ".1f" if value >= 0.95 else ".2g"
-    return f"{value:{digits}} ml"
+    return tr("{value:{digits}} ml", value=value, digits=digits)

@@ -21,12 +21,13 @@ from workbench.bands import WORKERS, in_order
 from workbench.colour.difference import delta_e_2000_terms
 from workbench.colour.engine import check_intent
 from workbench.colour.trip import Trip, trip
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.census import Census
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
-REASONS = ("too saturated", "too dark", "too light")
+REASONS = (tr("too saturated"), tr("too dark"), tr("too light"))
 # of shares: reasons, hues, lightnesses
 SHAPE = (len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
 

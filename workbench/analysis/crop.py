@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError
+from workbench.language import tr
 
 _SLIMMEST = 100.0  # a ratio beyond 100:1 is taken for a slip
 #: The two usual classes of photo inkjets and their doubles (common practice, no source).
@@ -41,12 +42,16 @@ class Crop:
     def text(self) -> str:
         """One sentence on what the crop takes away."""
         if not self.left_px + self.right_px + self.top_px + self.bottom_px:
-            return "The whole picture is printed."
+            return tr("The whole picture is printed.")
         cuts = ((self.left_px, "left"), (self.right_px, "right"),
                 (self.top_px, "top"), (self.bottom_px, "bottom"))  # fmt: skip
-        sides = " and ".join(f"{n:,} px {name}" for n, name in cuts if n)
-        lost = f"{self.lost:.1%}" if self.lost >= 0.0005 else "under 0.1%"
-        return f"The crop cuts {sides}: {lost.replace('%', ' %')} of the picture is lost."
+        sides = " and ".join(tr("{n:,} px {name}", n=n, name=name) for n, name in cuts if n)
+        lost = f"{self.lost:.1%}" if self.lost >= 0.0005 else tr("under 0.1%")
+        return tr(
+            "The crop cuts {sides}: {replace} of the picture is lost.",
+            sides=sides,
+            replace=lost.replace("%", " %"),
+        )
 
 
 def parse_ratio(ratio) -> float:
@@ -61,16 +66,22 @@ def parse_ratio(ratio) -> float:
         try:
             value = tuple(float(part) for part in parts)
         except ValueError:
-            raise SizeError(f"{ratio!r} is not a ratio: write 3:2, 5:4 or 1.5.") from None
+            raise SizeError(
+                tr("{ratio!r} is not a ratio: write 3:2, 5:4 or 1.5.", ratio=ratio)
+            ) from None
         value = value if len(value) > 1 else value[0]
     if isinstance(value, (tuple, list)):
         if len(value) != 2:
-            raise SizeError(f"A ratio has two numbers, such as 3:2; {ratio!r} does not.")
-        width, height = (positive(part, "crop ratio") for part in value)
+            raise SizeError(
+                tr("A ratio has two numbers, such as 3:2; {ratio!r} does not.", ratio=ratio)
+            )
+        width, height = (positive(part, tr("crop ratio")) for part in value)
         value = width / height
-    number = positive(value, "crop ratio")
+    number = positive(value, tr("crop ratio"))
     if not 1 / _SLIMMEST <= number <= _SLIMMEST:
-        raise SizeError(f"A crop to {ratio!r} is slimmer than 100:1; write a ratio such as 3:2.")
+        raise SizeError(
+            tr("A crop to {ratio!r} is slimmer than 100:1; write a ratio such as 3:2.", ratio=ratio)
+        )
     return number
 
 
@@ -83,8 +94,11 @@ def turned_ratio(ratio: float, width_px: int, height_px: int, orientation=None) 
     """
     if orientation not in (None, "portrait", "landscape", "as given"):
         raise SizeError(
-            "The crop orientation is 'portrait', 'landscape', 'as given' or None "
-            f"to follow the picture, not {orientation!r}."
+            tr(
+                "The crop orientation is 'portrait', 'landscape', 'as given' or None to follow "
+                "the picture, not {orientation!r}.",
+                orientation=orientation,
+            )
         )
     if orientation == "as given" or (orientation is None and width_px == height_px):
         return ratio
@@ -105,7 +119,9 @@ def crop_to_ratio(width_px: int, height_px: int, ratio: float | None,
     except (TypeError, ValueError):
         across = down = -1.0
     if not (0 <= across <= 1 and 0 <= down <= 1):
-        raise SizeError(f"The crop position is two numbers from 0 to 1, not {position!r}.")
+        raise SizeError(
+            tr("The crop position is two numbers from 0 to 1, not {position!r}.", position=position)
+        )
     width, height = width_px, height_px
     if ratio is not None:
         if width_px > height_px * ratio:
@@ -153,7 +169,7 @@ def resampling_for(
 
     Raises SizeError for a printer resolution that is not above 0 and at most 10 000.
     """
-    printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    printer_ppi = positive(printer_ppi, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
     factor = printer_ppi / ppi
     wanted = (
         (width_px * factor, height_px * factor)
@@ -162,23 +178,34 @@ def resampling_for(
     )
     across, down = target = tuple(max(1, round(side)) for side in wanted)
     printer, own = ppi_text(printer_ppi), ppi_text(ppi)
-    size = f"{target[0]:,} × {target[1]:,} pixels"
+    size = tr("{target:,} × {target_2:,} pixels", target=target[0], target_2=target[1])
     if target == (width_px, height_px):
         kind = "none"
-        text = f"Every pixel meets one of the printer's {printer} ppi: nothing is resampled."
+        text = tr(
+            "Every pixel meets one of the printer's {printer} ppi: nothing is resampled.",
+            printer=printer,
+        )
     elif factor > 1:
         kind = "enlarge"
-        text = (
-            f"From {own} to the printer's {printer} ppi the picture is enlarged "
-            f"{factor:.3g} times to {size}: the pixels between are invented, so edges get "
-            "smoother but no new detail appears."
+        text = tr(
+            "From {own} to the printer's {printer} ppi the picture is enlarged "
+            "{factor:.3g} times to {size}: the pixels between are invented, so edges get "
+            "smoother but no new detail appears.",
+            own=own,
+            printer=printer,
+            factor=factor,
+            size=size,
         )
     else:
         kind = "reduce"
-        text = (
-            f"From {own} to the printer's {printer} ppi the picture is reduced to "
-            f"{factor:.3g} of its pixels each way, {size}: detail finer than the printer "
-            "shows is averaged away, and sharpening belongs after it."
+        text = tr(
+            "From {own} to the printer's {printer} ppi the picture is reduced to "
+            "{factor:.3g} of its pixels each way, {size}: detail finer than the printer "
+            "shows is averaged away, and sharpening belongs after it.",
+            own=own,
+            printer=printer,
+            factor=factor,
+            size=size,
         )
     return Resampling(printer_ppi, factor, kind, across, down, text)
 

@@ -22,6 +22,7 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile, tone_curves
 from workbench.colour.trip import printed_lab, relative_print, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -115,7 +116,10 @@ def _size(size_px) -> tuple[int, int]:
         width = height = 0
     if width < 1 or height < 1:
         raise WorkbenchError(
-            f"A crop's size is a width and a height of at least 1 pixel, not {size_px!r}."
+            tr(
+                "A crop's size is a width and a height of at least 1 pixel, not {size_px!r}.",
+                size_px=size_px,
+            )
         )
     return width, height
 
@@ -238,7 +242,7 @@ _crops = Kept(24)
 @lru_cache(maxsize=1)
 def _light_matrix() -> np.ndarray:
     primaries = read_profile(standard_profile("sRGB")).primaries()
-    assert primaries is not None, "a standard space has a matrix"
+    assert primaries is not None, tr("a standard space has a matrix")
     return np.linalg.inv(primaries.T)
 
 
@@ -269,7 +273,7 @@ def _srgb_codes() -> np.ndarray:
     """(65536,) uint8 sRGB of linear light in 16 bits."""
     codes = np.linspace(0, 1, 16 * 255 + 1)
     curves = tone_curves(standard_profile("sRGB"))
-    assert curves is not None, "a standard space has curves"
+    assert curves is not None, tr("a standard space has curves")
     light = curves[0](codes)
     return np.round(np.interp(np.linspace(0, 1, 65536), light, 255 * codes)).astype(np.uint8)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from workbench import files
 from workbench.errors import PictureError, WorkbenchError
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.picture.exif import read_exif
 from workbench.results import Result
@@ -31,9 +32,12 @@ class CardReading(Result):
 
     @property
     def sentence(self) -> str:
-        return (
-            f"About {self.illuminance_lux:.0f} lux, between {self.low_lux:.0f} and "
-            f"{self.high_lux:.0f} (a third of a stop to both sides)."
+        return tr(
+            "About {illuminance_lux:.0f} lux, between {low_lux:.0f} and {high_lux:.0f} (a "
+            "third of a stop to both sides).",
+            illuminance_lux=self.illuminance_lux,
+            low_lux=self.low_lux,
+            high_lux=self.high_lux,
         )
 
 
@@ -72,10 +76,10 @@ def illuminance_by_card(
     52
     """
     n = number(f_number, "f-number", low=0.7, high=64)
-    t = number(exposure_s, "exposure time", low=1e-5, high=60, unit="seconds")
-    s = number(iso, "ISO speed", low=6, high=1e6)
-    card = number(card_reflectance, "card's reflectance", low=0.5, high=1)
-    level = number(card_level, "card's level", low=0.01, high=1)
+    t = number(exposure_s, tr("exposure time"), low=1e-5, high=60, unit="seconds")
+    s = number(iso, tr("ISO speed"), low=6, high=1e6)
+    card = number(card_reflectance, tr("card's reflectance"), low=0.5, high=1)
+    level = number(card_level, tr("card's level"), low=0.01, high=1)
     luminance = CALIBRATION * n * n / (t * s) * level / METERED
     lux = math.pi * luminance / card
     third = 2 ** (1 / 3)
@@ -114,7 +118,10 @@ def exposure_of(path) -> Exposure:
     found = read_exif(head[at + 6 :] if at >= 0 else head)
     if not (found.f_number and found.exposure_s and found.iso):
         raise PictureError(
-            f"“{files.shown(path)}” does not say how it was exposed; type f-number, time and ISO."
+            tr(
+                "“{shown}” does not say how it was exposed; type f-number, time and ISO.",
+                shown=files.shown(path),
+            )
         )
     return Exposure(found.f_number, found.exposure_s, found.iso)
 
@@ -135,6 +142,9 @@ def seconds_of(text: str) -> float:
     above, below = ((found and found[k] or "1").replace(",", ".") for k in (1, 2))
     if not found or not float(below):
         raise WorkbenchError(
-            f"An exposure time is typed like 1/30 or 0.5, not “{text.strip()[:40]}”."
+            tr(
+                "An exposure time is typed like 1/30 or 0.5, not “{text_}”.",
+                text_=text.strip()[:40],
+            )
         )
     return float(above) / float(below)

@@ -15,6 +15,7 @@ import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, check_unit, positive
 from workbench.decisions import FARTHEST_MM, HIGHEST_PPI
+from workbench.language import tr
 
 #: In the hand, and at arm's length (common practice, no source).
 HAND_MM, ARM_MM = 300.0, 600.0
@@ -156,8 +157,12 @@ def eye_blur_mm(distance_mm: float, luminance_cd_m2: float = LUMINANCE_CD_M2) ->
 def distance_text(distance_mm: float, unit: str = "cm") -> str:
     """A viewing distance in words, rounded up: whole cm, 0.1 m from 1 m on, mm or inches."""
     if check_unit(unit) == "in":
-        return f"{math.ceil(distance_mm / MM_PER_INCH - 0.05):,} in"
+        return tr("{ceil:,} in", ceil=math.ceil(distance_mm / MM_PER_INCH - 0.05))
     centimetres = math.ceil(distance_mm / 10 - 0.05)
     if unit == "mm":
-        return f"{centimetres * 10:,} mm"
-    return f"{math.ceil(centimetres / 10) / 10:,g} m" if centimetres >= 100 else f"{centimetres} cm"
+        return tr("{centimetres:,} mm", centimetres=centimetres * 10)
+    return (
+        tr("{ceil:,g} m", ceil=math.ceil(centimetres / 10) / 10)
+        if centimetres >= 100
+        else tr("{centimetres} cm", centimetres=centimetres)
+    )

@@ -17,6 +17,7 @@ from workbench.analysis.sheets import (
 )
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.printer import TYPICAL, Feed
 
 
@@ -54,10 +55,14 @@ class Borders:
         """In words: "10 mm borders", "borders of 10, 10, 20, 10 mm", or "no borders"."""
         sides = (self.top_mm, self.right_mm, self.bottom_mm, self.left_mm)
         if not any(sides):
-            return "no borders"
+            return tr("no borders")
         if all(a == b for a, b in pairwise(sides)):
-            return f"{length_text(sides[0], unit)} borders"
-        return f"borders of {', '.join(number_in_unit(side, unit) for side in sides)} {unit}"
+            return tr("{length_text} borders", length_text=length_text(sides[0], unit))
+        return tr(
+            "borders of {listed} {unit}",
+            listed=", ".join(number_in_unit(side, unit) for side in sides),
+            unit=unit,
+        )
 
 
 def as_borders(borders_mm) -> Borders:
@@ -71,7 +76,10 @@ def as_borders(borders_mm) -> Borders:
     sides = tuple(borders_mm) if is_row else (borders_mm,) * 4
     if isinstance(borders_mm, str) or len(sides) != 4:
         raise SizeError(
-            f"Borders are one number of mm or (top, right, bottom, left), not {borders_mm!r}."
+            tr(
+                "Borders are one number of mm or (top, right, bottom, left), not {borders_mm!r}.",
+                borders_mm=borders_mm,
+            )
         )
     numbers = []
     for side, value in zip(("top", "right", "bottom", "left"), sides, strict=True):
@@ -80,7 +88,9 @@ def as_borders(borders_mm) -> Borders:
         except (TypeError, ValueError):
             number = math.nan
         if not 0 <= number <= LARGEST_MM:
-            raise SizeError(f"The {side} border must be 0 mm or more, not {value!r}.")
+            raise SizeError(
+                tr("The {side} border must be 0 mm or more, not {value!r}.", side=side, value=value)
+            )
         numbers.append(number)
     return Borders(*numbers)
 
@@ -149,7 +159,7 @@ class SheetFit:
 
     def moved_text(self, unit: str = "mm") -> str:
         """How far from the middle it was moved, such as "12 mm to the right, 3 mm up"; or ""."""
-        ways = (("to the left", "to the right"), ("up", "down"))
+        ways = ((tr("to the left"), tr("to the right")), ("up", "down"))
         return ", ".join(
             f"{length_text(abs(by), fine_unit(unit))} {words[by > 0]}"
             for by, words in zip(self.moved_mm, ways, strict=True)
@@ -170,9 +180,17 @@ class SheetFit:
         """Only the room: "4 mm to spare on each side", "17 mm too wide"."""
         if self.fits:
             spare = _spare_text(self.spare_mm, unit)
-            return f"{spare} to spare{'' if spare == 'nothing' else ' on each side'}"
+            return tr(
+                "{spare} to spare{part}",
+                spare=spare,
+                part="" if spare == "nothing" else " on each side",
+            )
         over = [
-            f"{_spare_text(-2 * spare, unit, up=True)} too {word}"
+            tr(
+                "{spare_text} too {word}",
+                spare_text=_spare_text(-2 * spare, unit, up=True),
+                word=word,
+            )
             for spare, word in ((self.spare_width_mm, "wide"), (self.spare_height_mm, "tall"))
             if spare < -ROUNDING_MM
         ]
@@ -184,16 +202,22 @@ class SheetFit:
         if any(self.borders.sides):
             inside.append(self.borders.text(fine_unit(unit)))
         if self.kept != self.borders:
-            inside.append("the printer's margins")
+            inside.append(tr("the printer's margins"))
         where = self.sheet.phrase
         if inside:
-            where += f" inside {' and '.join(inside)}"
+            where += tr(" inside {listed}", listed=" and ".join(inside))
         if not self.fits:
-            return f"does not fit {where}: {self.room_text(unit)}"
-        text = f"fits {where} with {self.room_text(unit)}"
+            return tr(
+                "does not fit {where}: {room_text}", where=where, room_text=self.room_text(unit)
+            )
+        text = tr("fits {where} with {room_text}", where=where, room_text=self.room_text(unit))
         if self.length_used_mm is None:
             return text
-        return f"{text}, using {length_text(self.length_used_mm, unit)} of its length"
+        return tr(
+            "{text_}, using {length_text} of its length",
+            text_=text,
+            length_text=length_text(self.length_used_mm, unit),
+        )
 
 
 def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
@@ -202,16 +226,16 @@ def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
     if check_unit(unit) == "in":
         hundredths = whole(spare_mm / 25.4 * 100 + (-1e-6 if up else 1e-6))
         if hundredths == 0:
-            return "nothing" if spare_mm < 0.01 else "less than 0.01 in"
+            return "nothing" if spare_mm < 0.01 else tr("less than 0.01 in")
         places = 2 if hundredths < 1000 else 1
         scaled = whole(hundredths / 10 ** (2 - places)) / 10**places
-        return f"{scaled:g} in"
+        return tr("{scaled:g} in", scaled=scaled)
     millimetres = whole(spare_mm + (-1e-4 if up else 1e-4))
     if millimetres == 0:
-        return "nothing" if spare_mm < 0.01 else "less than 1 mm"
+        return "nothing" if spare_mm < 0.01 else tr("less than 1 mm")
     if unit == "mm" or millimetres < 100:
-        return f"{millimetres} mm"
-    return f"{whole(millimetres / 10)} cm"
+        return tr("{millimetres} mm", millimetres=millimetres)
+    return tr("{whole} cm", whole=whole(millimetres / 10))
 
 
 def _bare(sheet: Sheet, feed: Feed, turned: bool, back_first: bool) -> Borders:
@@ -244,9 +268,9 @@ def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed, moved) -
         if turned:
             across, down = down, across
     if sheet.width_mm > feed.widest_mm + ROUNDING_MM:
-        refused = "wider than the printer takes"
+        refused = tr("wider than the printer takes")
     elif (length or sheet.height_mm or 0.0) > feed.longest_mm + ROUNDING_MM:
-        refused = "longer than the printer takes"
+        refused = tr("longer than the printer takes")
     printable = (max(0.0, across - kept.across_mm), max(0.0, down - kept.down_mm))
     spare = [(across - kept.across_mm - width_mm) / 2, (down - kept.down_mm - height_mm) / 2]
     if length is not None:
@@ -340,11 +364,24 @@ def printable_ways(
             if min(way) > 0 and way not in left:
                 left.append(way)
     if not left:
-        bleed = f" and the bleed of {length_text(bleed_mm, 'mm')}" if bleed_mm else ""
-        what = f"The {borders.text()}{bleed}" if any(borders.sides) or bleed else "The margins"
+        bleed = (
+            tr(" and the bleed of {length_text}", length_text=length_text(bleed_mm, "mm"))
+            if bleed_mm
+            else ""
+        )
+        what = (
+            tr("The {text_}{bleed}", text_=borders.text(), bleed=bleed)
+            if any(borders.sides) or bleed
+            else tr("The margins")
+        )
         raise SizeError(
-            f"{what} leave nothing of {sheet.phrase} "
-            f"({sheet.size_text('mm')}). Make them narrower or take a larger sheet."
+            tr(
+                "{what} leave nothing of {phrase} ({size_text}). Make them narrower or take a "
+                "larger sheet.",
+                what=what,
+                phrase=sheet.phrase,
+                size_text=sheet.size_text("mm"),
+            )
         )
     return left
 

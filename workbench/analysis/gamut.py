@@ -18,15 +18,16 @@ from workbench.analysis.counts import REASONS, Counts, Share, count_gamut, count
 from workbench.analysis.words import HUE_NAMES, colour_name, percent
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
 _REASON_CLAUSES = (
-    "too saturated",
-    "too dark for this black",
-    "too light for this white",
+    tr("too saturated"),
+    tr("too dark for this black"),
+    tr("too light for this white"),
 )
 
 # differences are counted in steps of a tenth up to 60; the last bin holds the rest
@@ -105,10 +106,13 @@ class GamutReport(Result):
     def sentence(self) -> str:
         """The answer in one sentence."""
         if self.share_outside < 0.0005:
-            return "This paper holds practically all of the picture's colours."
-        return (
-            f"{percent(self.share_outside)} of the picture is out of this paper's gamut, mostly "
-            f"{self.worst_colours} that are {self.worst_reason}."
+            return tr("This paper holds practically all of the picture's colours.")
+        return tr(
+            "{percent} of the picture is out of this paper's gamut, mostly {worst_colours} "
+            "that are {worst_reason}.",
+            percent=percent(self.share_outside),
+            worst_colours=self.worst_colours,
+            worst_reason=self.worst_reason,
         )
 
     @property
@@ -116,9 +120,13 @@ class GamutReport(Result):
         """The reasons with their shares of the picture, the largest first, in one sentence."""
         clauses = dict(zip(REASONS, _REASON_CLAUSES, strict=True))
         found = sorted(self.reasons.items(), key=lambda item: -item[1])
-        parts = [f"{percent(share)} is {clauses[r]}" for r, share in found if share >= 0.0005]
+        parts = [
+            tr("{percent} is {clauses}", percent=percent(share), clauses=clauses[r])
+            for r, share in found
+            if share >= 0.0005
+        ]
         if not parts:
-            return "There is nothing to give reasons for."
+            return tr("There is nothing to give reasons for.")
         return f"{', '.join(parts).replace(' is', ' of the picture is', 1)}."
 
     @property
@@ -138,7 +146,7 @@ def _about(picture: Picture, paper: Paper, counts: Counts | None, *rendering) ->
     of = counts.picture, counts.paper, counts.intent, counts.black_point_compensation
     if of[0] is not picture or of[1].icc.checksum != paper.icc.checksum or of[2:] != rendering:
         raise WorkbenchError(
-            "These counts are of another picture, paper or rendering; leave them out."
+            tr("These counts are of another picture, paper or rendering; leave them out.")
         )
     return counts
 
@@ -254,8 +262,11 @@ class ColourShift(Result):
     def sentence(self) -> str:
         """How far the colours move from picture to print, in one sentence."""
         if self.percentiles[95] <= STEP:
-            return "Practically every pixel prints as it is."
-        return f"95 % of the pixels move by less than {self.percentiles[95]:.1f} CIEDE2000."
+            return tr("Practically every pixel prints as it is.")
+        return tr(
+            "95 % of the pixels move by less than {percentiles:.1f} CIEDE2000.",
+            percentiles=self.percentiles[95],
+        )
 
 
 def colour_shift(

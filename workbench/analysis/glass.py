@@ -26,6 +26,7 @@ import numpy as np
 
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.surface.fresnel import fresnel_pair
 
@@ -55,7 +56,7 @@ def fresnel_reflectance(refractive_index: float, angle_deg: float = 0.0) -> floa
 
 def _fresnel_pair(refractive_index: float, angle_deg: float) -> tuple[float, float]:
     """Reflectance for light polarised across and along the plane of incidence."""
-    n = number(refractive_index, "refractive index", low=1, high=4)
+    n = number(refractive_index, tr("refractive index"), low=1, high=4)
     angle = number(angle_deg, "angle", low=0, high=90, unit="degrees")
     across, along = fresnel_pair(math.cos(math.radians(angle)), n)
     return float(across), float(along)
@@ -85,10 +86,10 @@ class Glass:
     source: str = ""
 
     def __post_init__(self):
-        number(self.refractive_index, "refractive index", low=1, high=4)
+        number(self.refractive_index, tr("refractive index"), low=1, high=4)
         if self.surface_reflectance is not None:
-            number(self.surface_reflectance, "face's reflectance", low=0, high=0.5)
-        number(self.internal_transmittance, "glass's transmittance", low=0.1, high=1)
+            number(self.surface_reflectance, tr("face's reflectance"), low=0, high=0.5)
+        number(self.internal_transmittance, tr("glass's transmittance"), low=0.1, high=1)
 
     def faces(self, angle_deg: float = 0.0) -> tuple[float, float]:
         """Share that one face reflects at an angle, for both polarisations.
@@ -146,8 +147,8 @@ def _diffuse(glass: Glass) -> float:
     return float(sum(w * glass.sheet(a)[0] for w, a in zip(weights, angles, strict=True)) / 2)
 
 
-_PRACTICE = "common practice, no source"
-_INDEX = "refractive index from optics textbooks, no absorption"
+_PRACTICE = tr("common practice, no source")
+_INDEX = tr("refractive index from optics textbooks, no absorption")
 
 GLASSES: dict[str, Glass] = {
     glass.name: glass
@@ -157,16 +158,16 @@ GLASSES: dict[str, Glass] = {
         Glass(
             "anti-reflection",
             surface_reflectance=0.005,
-            source=f"0.5 % per side: {_PRACTICE}; simpler coatings reach 1 %",
+            source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
         ),
         Glass(
-            "anti-reflection, UV-filtering",
+            tr("anti-reflection, UV-filtering"),
             surface_reflectance=0.005,
             filters_uv=True,
-            source=f"0.5 % per side: {_PRACTICE}; simpler coatings reach 1 %",
+            source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
         ),
         Glass("acrylic", refractive_index=1.49, source=_INDEX),
-        Glass("UV-filtering acrylic", refractive_index=1.49, filters_uv=True, source=_INDEX),
+        Glass(tr("UV-filtering acrylic"), refractive_index=1.49, filters_uv=True, source=_INDEX),
     )
 }
 
@@ -182,7 +183,11 @@ def find_glass(glass) -> Glass | None:
         if known.name.casefold() == name:
             return known
     raise WorkbenchError(
-        f"“{glass}” is not a glass known here; choose none or one of: {'; '.join(GLASSES)}."
+        tr(
+            "“{glass}” is not a glass known here; choose none or one of: {listed}.",
+            glass=glass,
+            listed="; ".join(GLASSES),
+        )
     )
 
 
@@ -202,8 +207,8 @@ def light_path(
         black holds already, 0 to 0.1; see `SURFACE_MIRROR`.
     picture_reflectance : average luminance factor of the picture, 0 to 1.
     """
-    own = number(surface_mirror, "print surface's reflectance", low=0, high=0.1)
-    mean = number(picture_reflectance, "picture's average reflectance", low=0, high=1)
+    own = number(surface_mirror, tr("print surface's reflectance"), low=0, high=0.1)
+    mean = number(picture_reflectance, tr("picture's average reflectance"), low=0, high=1)
     if glass is None:
         return 1.0, own
     signal = glass.transmittance**2 / (1 - mean * glass.diffuse_reflectance)
@@ -266,7 +271,7 @@ def hang(
     """
     white, black = check_print(white_lab, black_lab)
     lux = number(illuminance_lux, "illuminance", low=0.1, high=2e5, unit="lux")
-    room = number(room_luminance_cd_m2, "room's luminance", low=0, high=1e5, unit="cd/m²")
+    room = number(room_luminance_cd_m2, tr("room's luminance"), low=0, high=1e5, unit="cd/m²")
     glass = find_glass(glass)
     signal, mirror = light_path(
         glass, surface_mirror=surface_mirror, picture_reflectance=picture_reflectance
@@ -322,13 +327,19 @@ def check_print(white_lab, black_lab) -> tuple[np.ndarray, np.ndarray]:
         except (TypeError, ValueError):
             array = np.empty(0)
         if array.shape != (3,) or not np.isfinite(array).all():
-            raise WorkbenchError(f"The print's {name} must be three numbers: L*, a* and b*.")
+            raise WorkbenchError(
+                tr("The print's {name} must be three numbers: L*, a* and b*.", name=name)
+            )
         pair.append(array)
     white, black = pair
     if not (0 <= black[0] < white[0] <= 110 and white[0] >= 20):
         raise WorkbenchError(
-            f"A print with white at L* {white[0]:g} and black at L* {black[0]:g} cannot be; the "
-            "white must be the lighter, between 20 and 110."
+            tr(
+                "A print with white at L* {white:g} and black at L* {black:g} cannot be; the "
+                "white must be the lighter, between 20 and 110.",
+                white=white[0],
+                black=black[0],
+            )
         )
     return white, black
 

@@ -20,48 +20,54 @@ from workbench.colour.lab import D50_XYZ, chroma, hue_deg, triple, xyz_to_lab
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.paper_readings import spectral_white
 from workbench.readings import OBSERVERS_DEG, Reading, Spectrum, spectra_to_xyz
 from workbench.results import Result
 
-DAYLIGHT, FILAMENT, LED, TUBE = "daylight", "lamp with a filament", "LED", "fluorescent tube"
+DAYLIGHT, FILAMENT, LED, TUBE = (
+    "daylight",
+    tr("lamp with a filament"),
+    "LED",
+    tr("fluorescent tube"),
+)
 
 # what each light is: CIE 15:2018, its tables of LED and fluorescent illuminants, from memory
 LIGHTS: dict[str, tuple[str, str]] = {
-    "D50": (DAYLIGHT, "daylight for prints"),
-    "D65": (DAYLIGHT, "cool daylight"),
-    "A": (FILAMENT, "a lamp with a filament"),
-    "LED-B1": (LED, "blue LED with a phosphor, warm white"),
-    "LED-B2": (LED, "blue LED with a phosphor, warm white"),
-    "LED-B3": (LED, "blue LED with a phosphor, neutral white"),
-    "LED-B4": (LED, "blue LED with a phosphor, like daylight for prints"),
-    "LED-B5": (LED, "blue LED with a phosphor, like cool daylight"),
-    "LED-BH1": (LED, "blue LED with a phosphor, and a red one"),
-    "LED-RGB1": (LED, "red, green and blue LED"),
-    "LED-V1": (LED, "violet LED with phosphors, warm white"),
-    "LED-V2": (LED, "violet LED with phosphors, neutral white"),
-    "FL1": (TUBE, "fluorescent tube, daylight"),
-    "FL2": (TUBE, "fluorescent tube, cool white"),
-    "FL3": (TUBE, "fluorescent tube, white"),
-    "FL4": (TUBE, "fluorescent tube, warm white"),
-    "FL5": (TUBE, "fluorescent tube, daylight"),
-    "FL6": (TUBE, "fluorescent tube, light white"),
-    "FL7": (TUBE, "broad-band fluorescent tube, daylight"),
-    "FL8": (TUBE, "broad-band fluorescent tube, like daylight for prints"),
-    "FL9": (TUBE, "broad-band fluorescent tube, cool white"),
-    "FL10": (TUBE, "three-band fluorescent tube, like daylight for prints"),
-    "FL11": (TUBE, "three-band fluorescent tube, white"),
-    "FL12": (TUBE, "three-band fluorescent tube, warm white"),
+    "D50": (DAYLIGHT, tr("daylight for prints")),
+    "D65": (DAYLIGHT, tr("cool daylight")),
+    "A": (FILAMENT, tr("a lamp with a filament")),
+    "LED-B1": (LED, tr("blue LED with a phosphor, warm white")),
+    "LED-B2": (LED, tr("blue LED with a phosphor, warm white")),
+    "LED-B3": (LED, tr("blue LED with a phosphor, neutral white")),
+    "LED-B4": (LED, tr("blue LED with a phosphor, like daylight for prints")),
+    "LED-B5": (LED, tr("blue LED with a phosphor, like cool daylight")),
+    "LED-BH1": (LED, tr("blue LED with a phosphor, and a red one")),
+    "LED-RGB1": (LED, tr("red, green and blue LED")),
+    "LED-V1": (LED, tr("violet LED with phosphors, warm white")),
+    "LED-V2": (LED, tr("violet LED with phosphors, neutral white")),
+    "FL1": (TUBE, tr("fluorescent tube, daylight")),
+    "FL2": (TUBE, tr("fluorescent tube, cool white")),
+    "FL3": (TUBE, tr("fluorescent tube, white")),
+    "FL4": (TUBE, tr("fluorescent tube, warm white")),
+    "FL5": (TUBE, tr("fluorescent tube, daylight")),
+    "FL6": (TUBE, tr("fluorescent tube, light white")),
+    "FL7": (TUBE, tr("broad-band fluorescent tube, daylight")),
+    "FL8": (TUBE, tr("broad-band fluorescent tube, like daylight for prints")),
+    "FL9": (TUBE, tr("broad-band fluorescent tube, cool white")),
+    "FL10": (TUBE, tr("three-band fluorescent tube, like daylight for prints")),
+    "FL11": (TUBE, tr("three-band fluorescent tube, white")),
+    "FL12": (TUBE, tr("three-band fluorescent tube, warm white")),
 }
 
 # the tubes that CIE 15 itself puts first stand for all of them
 USUAL_LIGHTS = tuple(n for n in LIGHTS if not n.startswith("FL") or n in ("FL2", "FL7", "FL11"))
 
 #: how the shift against D50 brings a light's colours to D50
-ADAPTATION = "linear Bradford"
+ADAPTATION = tr("linear Bradford")
 _OBSERVERS = {
     2: "CIE 1931 2 Degree Standard Observer",
-    10: "CIE 1964 10 Degree Standard Observer",
+    10: tr("CIE 1964 10 Degree Standard Observer"),
 }
 # differences under this are not worth a word (common practice, no source)
 _WORTH_A_WORD = 1.0
@@ -128,18 +134,31 @@ class TintsUnderLights(Result):
         for tint in self.tints:
             if tint.name == light:
                 return tint
-        raise PaperError(f"The tint under “{clean_text(str(light))}” was not asked for.")
+        raise PaperError(
+            tr(
+                "The tint under “{clean_text}” was not asked for.",
+                clean_text=clean_text(str(light)),
+            )
+        )
 
     @property
     def sentence(self) -> str:
         """The answer in one or two sentences."""
-        start = f"Under D50 this white is {self.d50.tint}"
+        start = tr("Under D50 this white is {tint}", tint=self.d50.tint)
         most = max(self.tints, key=lambda tint: tint.shift_ciede2000)
         if most.shift_ciede2000 < _WORTH_A_WORD:
-            return f"{start}, and to an eye adapted to the light it stays so under all of these."
-        return (
-            f"{start}. It changes most under {most.name} ({most.about}): {most.tint} there, "
-            f"{most.shift_ciede2000:.1f} CIEDE2000 away, to an eye adapted to the light."
+            return tr(
+                "{start}, and to an eye adapted to the light it stays so under all of these.",
+                start=start,
+            )
+        return tr(
+            "{start}. It changes most under {name} ({about}): {tint} there, "
+            "{shift_ciede2000:.1f} CIEDE2000 away, to an eye adapted to the light.",
+            start=start,
+            name=most.name,
+            about=most.about,
+            tint=most.tint,
+            shift_ciede2000=most.shift_ciede2000,
         )
 
 
@@ -174,7 +193,10 @@ def tint_under_lights(reading_or_paper, illuminants=None, observer: int = 2) -> 
     """
     if observer not in OBSERVERS_DEG:
         raise PaperError(
-            f"The observer is that of 2 or of 10 degrees, not {clean_text(str(observer))}."
+            tr(
+                "The observer is that of 2 or of 10 degrees, not {clean_text}.",
+                clean_text=clean_text(str(observer)),
+            )
         )
     names = _light_names(illuminants)
     spectrum = _spectrum_of(reading_or_paper)
@@ -200,7 +222,11 @@ def _light_names(illuminants) -> tuple[str, ...]:
     if not names or "" in names:
         wrong = clean_text(str(asked[names.index("")])) if names else "nothing"
         raise PaperError(
-            f"“{wrong}” is not a light whose spectrum is known here; choose from {', '.join(LIGHTS)}."
+            tr(
+                "“{wrong}” is not a light whose spectrum is known here; choose from {listed}.",
+                wrong=wrong,
+                listed=", ".join(LIGHTS),
+            )
         )
     return names
 
@@ -210,10 +236,14 @@ def _spectrum_of(reading_or_paper) -> Spectrum:
     if white is not None and white.spectrum is not None:
         return white.spectrum
     name = "" if isinstance(reading_or_paper, Reading) else getattr(reading_or_paper, "name", "")
-    of = f"“{clean_text(str(name))}”" if name else "this reading"
+    of = f"“{clean_text(str(name))}”" if name else tr("this reading")
     raise PaperError(
-        f"There is no spectrum of {of}, and Lab or XYZ cannot tell its tint under another light; "
-        "read the bare paper with an instrument that gives spectra, and open that file."
+        tr(
+            "There is no spectrum of {of}, and Lab or XYZ cannot tell its tint under "
+            "another light; read the bare paper with an instrument that gives spectra, and "
+            "open that file.",
+            of=of,
+        )
     )
 
 
@@ -265,14 +295,16 @@ def _integrated(light: str, observer: int, wavelengths, values) -> np.ndarray:
             SpectralDistribution(values, wavelengths),
             MSDS_CMFS[_OBSERVERS[observer]],
             SDS_ILLUMINANTS[light],
-            method="ASTM E308",
+            method=tr("ASTM E308"),
         )
     return np.asarray(xyz, dtype=float) / 100
 
 
 _READ_IN = {
-    "M0": "in light like that of a lamp with a filament, whose ultraviolet no standard fixes (M0)",
-    "M1": "in light that holds as much ultraviolet as D50 (M1)",
+    "M0": tr(
+        "in light like that of a lamp with a filament, whose ultraviolet no standard fixes (M0)"
+    ),
+    "M1": tr("in light that holds as much ultraviolet as D50 (M1)"),
 }
 
 
@@ -284,16 +316,20 @@ def brightener_caveat(condition: str | None) -> str:
     condition : "M0" to "M3"; None where not known.
     """
     if condition in ("M2", "M3"):
-        return (
-            f"This reading was taken without ultraviolet ({condition}), so a brightener did not "
-            "glow. The tints hold where there is none either, as under most LED and behind "
-            "UV-filtering glass; by daylight a brightened paper looks bluer than they say."
+        return tr(
+            "This reading was taken without ultraviolet ({condition}), so a brightener did "
+            "not glow. The tints hold where there is none either, as under most LED and "
+            "behind UV-filtering glass; by daylight a brightened paper looks bluer than "
+            "they say.",
+            condition=condition,
         )
     light = _READ_IN.get(
         condition or "", "in the instrument's own light, of a kind it does not state"
     )
-    return (
-        f"This reading was taken {light}. If the paper holds a brightener, its glow under "
-        "that ultraviolet is part of every tint here. Light with less ultraviolet, such as most "
-        "LED, makes such a paper yellower than this says, light with more makes it bluer."
+    return tr(
+        "This reading was taken {light}. If the paper holds a brightener, its glow "
+        "under that ultraviolet is part of every tint here. Light with less "
+        "ultraviolet, such as most LED, makes such a paper yellower than this says, "
+        "light with more makes it bluer.",
+        light=light,
     )

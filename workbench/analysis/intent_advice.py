@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from workbench.analysis.words import percent
+from workbench.language import tr
 
 if TYPE_CHECKING:
     from workbench.analysis.gamut import GamutReport
@@ -39,15 +40,16 @@ def advise(rows: Iterable[IntentRow], gamut: GamutReport) -> tuple[IntentRow, st
     perceptual = _compensated(by_name, "perceptual")
     outside = gamut.share_outside - gamut.share_too_dark
     if outside < _FEW_OUTSIDE:
-        reason = (
+        reason = tr(
             "hardly any of the picture's colours are too saturated for the paper, so they may "
             "be printed as they are"
         )
         return relative, reason + _shadow_words(by_name, relative)
     if not perceptual.own_table:
-        reason = (
-            f"{percent(outside)} of the picture is too saturated for the paper, but the profile has no "
-            "perceptual table of its own that could make room for it"
+        reason = tr(
+            "{percent} of the picture is too saturated for the paper, but the profile has "
+            "no perceptual table of its own that could make room for it",
+            percent=percent(outside),
         )
         return relative, reason + _shadow_words(by_name, relative)
     gains = _gains(perceptual, relative)
@@ -55,26 +57,34 @@ def advise(rows: Iterable[IntentRow], gamut: GamutReport) -> tuple[IntentRow, st
     loss = min((value for _, value in gains), default=0.0)
     if gain >= _WORTH and gain > -loss:
         field_name = f"{name}_detail"
-        reason = (
-            f"{percent(outside)} of the picture is too saturated for the paper, and perceptual keeps "
-            f"{percent(getattr(perceptual, field_name))} of the detail {_WHERE[name]} against "
-            f"{percent(getattr(relative, field_name))} with relative; in return all colours move, "
-            f"by {perceptual.mean_shift:.1f} CIEDE2000 on average against "
-            f"{relative.mean_shift:.1f}"
+        reason = tr(
+            "{percent} of the picture is too saturated for the paper, and perceptual keeps "
+            "{percent_2} of the detail {where} against {percent_3} with relative; in "
+            "return all colours move, by {mean_shift:.1f} CIEDE2000 on average against "
+            "{mean_shift_2:.1f}",
+            percent=percent(outside),
+            percent_2=percent(getattr(perceptual, field_name)),
+            where=_WHERE[name],
+            percent_3=percent(getattr(relative, field_name)),
+            mean_shift=perceptual.mean_shift,
+            mean_shift_2=relative.mean_shift,
         )
         return perceptual, reason
-    reason = (
-        f"{percent(outside)} of the picture is too saturated for the paper, but perceptual would keep hardly "
-        f"more detail and move all colours, by {perceptual.mean_shift:.1f} CIEDE2000 on average "
-        f"against {relative.mean_shift:.1f}"
+    reason = tr(
+        "{percent} of the picture is too saturated for the paper, but perceptual would "
+        "keep hardly more detail and move all colours, by {mean_shift:.1f} CIEDE2000 "
+        "on average against {mean_shift_2:.1f}",
+        percent=percent(outside),
+        mean_shift=perceptual.mean_shift,
+        mean_shift_2=relative.mean_shift,
     )
     return relative, reason + _shadow_words(by_name, relative)
 
 
 _WHERE = {
-    "shadow": "in the shadows",
-    "highlight": "in the highlights",
-    "colour": "in the colours out of gamut",
+    "shadow": tr("in the shadows"),
+    "highlight": tr("in the highlights"),
+    "colour": tr("in the colours out of gamut"),
 }
 
 
@@ -97,10 +107,13 @@ def _shadow_words(by_name: dict, chosen) -> str:
     other = by_name[chosen.intent, not chosen.black_point_compensation]
     if chosen.shadow_detail is None or chosen.shadow_detail - other.shadow_detail < 0.01:
         return ""
-    choice, instead = "black point compensation", "without it"
+    choice, instead = tr("black point compensation"), tr("without it")
     if not chosen.black_point_compensation:
-        choice, instead = "leaving the black as it is", f"with {choice}"
-    return (
-        f"; {choice} keeps {percent(chosen.shadow_detail)} of the shadows' detail against "
-        f"{percent(other.shadow_detail)} {instead}"
+        choice, instead = tr("leaving the black as it is"), tr("with {choice}", choice=choice)
+    return tr(
+        "; {choice} keeps {percent} of the shadows' detail against {percent_2} {instead}",
+        choice=choice,
+        percent=percent(chosen.shadow_detail),
+        percent_2=percent(other.shadow_detail),
+        instead=instead,
     )

@@ -17,6 +17,7 @@ from workbench.analysis.intent_advice import advise
 from workbench.colour.engine import transform
 from workbench.colour.trip import relative_print
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -81,7 +82,7 @@ class IntentRow:
         if self.intent == "absolute":
             return "absolute"
         how = "with" if self.black_point_compensation else "without"
-        return f"{self.intent}, {how} black point compensation"
+        return tr("{intent}, {how} black point compensation", intent=self.intent, how=how)
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,7 +114,7 @@ class IntentTable(Result):
     @property
     def advice(self) -> str:
         """The advice with its reason, in a sentence or two."""
-        return f"Print it {self.advised.name}: {self.reason}."
+        return tr("Print it {name}: {reason}.", name=self.advised.name, reason=self.reason)
 
     def row(
         self, intent: str, black_point_compensation: bool = DEFAULTS.black_point_compensation
@@ -123,7 +124,7 @@ class IntentTable(Result):
         for row in self.rows:
             if (row.intent, row.black_point_compensation) == (intent, compensate):
                 return row
-        raise WorkbenchError(f"“{intent}” is not a rendering intent.")
+        raise WorkbenchError(tr("“{intent}” is not a rendering intent.", intent=intent))
 
     def table(self) -> list[dict]:
         """One dictionary a row, for printing or for a data frame."""
@@ -216,7 +217,7 @@ def _neutral_drift(shift: ColourShift) -> tuple[float, str]:
         black_point_compensation=shift.black_point_compensation,
     )
     printed = transform(device, paper.profile, "lab")
-    return float(np.hypot(printed[:, 1], printed[:, 2]).mean()), "grey scale"
+    return float(np.hypot(printed[:, 1], printed[:, 2]).mean()), tr("grey scale")
 
 
 def compare_intents(
@@ -296,10 +297,14 @@ def _notes(paper: Paper) -> tuple[str, ...]:
     if paper.icc.version[0] >= 4:
         # ICC.1:2022 section 6.3.3 fixes their black point; Little CMS therefore compensates
         notes.append(
-            "With this kind of profile (version 4) perceptual and saturation always compensate "
-            "the black point, whether it is asked for or not."
+            tr(
+                "With this kind of profile (version 4) perceptual and saturation always compensate "
+                "the black point, whether it is asked for or not."
+            )
         )
     missing = [i for i in ("perceptual", "saturation") if i not in paper.intents]
     if missing:
-        notes.append(f"The profile has no table of its own for {' or '.join(missing)}.")
+        notes.append(
+            tr("The profile has no table of its own for {listed}.", listed=" or ".join(missing))
+        )
     return tuple(notes)

@@ -16,22 +16,23 @@ from workbench.analysis.words import HUE_NAMES, listed, signed
 from workbench.characteristics import drying_text
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.planned import Planned
 from workbench.results import Result
 
 #: what is asked, with its answers as (words, value); "" is "as on the screen"
-LIGHTNESS = (("as light", ""), ("darker", "darker"), ("lighter", "lighter"))
-CONTRAST = (("of the same contrast", ""), ("flatter", "flatter"), ("harsher", "harsher"))
+LIGHTNESS = ((tr("as light"), ""), ("darker", "darker"), ("lighter", "lighter"))
+CONTRAST = ((tr("of the same contrast"), ""), ("flatter", "flatter"), ("harsher", "harsher"))
 CAST = (
-    ("no cast", ""), ("cooler", "cooler"), ("warmer", "warmer"), ("greener", "greener"),
+    (tr("no cast"), ""), ("cooler", "cooler"), ("warmer", "warmer"), ("greener", "greener"),
     ("redder", "redder"),
 )  # fmt: skip
-TONES = ("shadows", "middle tones", "highlights")
+TONES = ("shadows", tr("middle tones"), "highlights")
 HUES = HUE_NAMES[1:]
 #: row of a test strip -> what it steps through
 ROW_WORDS = {
-    "shadows": "shadow lift", "highlights": "highlight roll-off", "around": "lightness and warmth",
+    "shadows": tr("shadow lift"), "highlights": tr("highlight roll-off"), "around": tr("lightness and warmth"),
 }  # fmt: skip
 _STOPS = 0.5  # of screen against print, from which on it is a cause
 _HUE_SHARE = 0.003  # of the picture, from which on a hue's loss shows
@@ -82,13 +83,27 @@ class Observations:
     def __post_init__(self):
         for name, offered in (("lightness", LIGHTNESS), ("contrast", CONTRAST), ("cast", CAST)):
             if (value := getattr(self, name)) not in (values := [v for _, v in offered]):
-                offers = ", ".join(each or "“” (none)" for each in values)
-                raise WorkbenchError(f"The {name} seen is one of {offers}, not “{value}”.")
+                offers = ", ".join(each or tr("“” (none)") for each in values)
+                raise WorkbenchError(
+                    tr(
+                        "The {name} seen is one of {offers}, not “{value}”.",
+                        name=name,
+                        offers=offers,
+                        value=value,
+                    )
+                )
         for name, known in (("tones", TONES), ("hues", HUES), ("ruled_out", tuple(RULES))):
             object.__setattr__(self, name, given := tuple(getattr(self, name)))
             if wrong := [each for each in given if each not in known]:
                 what = name.replace("_", " ")
-                raise WorkbenchError(f"“{wrong[0]}” is not among {what}: {', '.join(known)}.")
+                raise WorkbenchError(
+                    tr(
+                        "“{wrong}” is not among {what}: {listed}.",
+                        wrong=wrong[0],
+                        what=what,
+                        listed=", ".join(known),
+                    )
+                )
 
     @property
     def anything(self) -> bool:
@@ -99,14 +114,18 @@ class Observations:
     def sentence(self) -> str:
         """What is seen, as a note keeps it."""
         if not self.anything:
-            return "Print and screen look alike."
+            return tr("Print and screen look alike.")
         seen = [each for each in (self.lightness, self.contrast, self.cast) if each]
-        said = f"The print looks {listed(seen)}" if seen else "The print looks different"
+        said = (
+            tr("The print looks {listed}", listed=listed(seen))
+            if seen
+            else tr("The print looks different")
+        )
         if self.tones:
-            said += f" in the {listed(self.tones)}"
+            said += tr(" in the {listed}", listed=listed(self.tones))
         if self.hues:
-            said += f"; {listed(self.hues)} look wrong"
-        return said + ("; stripes run through it." if self.stripes else ".")
+            said += tr("; {listed} look wrong", listed=listed(self.hues))
+        return said + (tr("; stripes run through it.") if self.stripes else ".")
 
 
 @dataclass(frozen=True)
@@ -152,16 +171,19 @@ class Judgement(Result):
     @property
     def note(self) -> dict[str, str]:
         """Fields for `note_of`: what was seen, and what to change next time."""
-        why = f" Likely cause: {self.causes[0].words}." if self.causes else ""
-        return {"notes": f"Judged by eye: {self.seen}{why}", "change_next_time": self.change}
+        why = tr(" Likely cause: {words}.", words=self.causes[0].words) if self.causes else ""
+        return {
+            "notes": tr("Judged by eye: {seen}{why}", seen=self.seen, why=why),
+            "change_next_time": self.change,
+        }
 
     @property
     def sentence(self) -> str:
         """The answer in one sentence."""
         if not self.causes:
-            return "Print and screen look alike: nothing needs to be changed."
+            return tr("Print and screen look alike: nothing needs to be changed.")
         first = self.causes[0].words
-        return f"Most likely: {first}."
+        return tr("Most likely: {first}.", first=first)
 
     def table(self) -> list[dict]:
         """The causes, the likeliest first: what they are, their weight, reasons and change."""
@@ -227,19 +249,19 @@ def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
 def _seen(seen: Observations) -> dict[str, str]:
     """What was seen, each fact with what it says as a reason."""
     found = [seen.lightness, seen.contrast, seen.cast]
-    facts = {each: f"the print looks {each}" for each in found if each}
-    tones = {"middle tones": "middle"}
-    facts |= {tones.get(each, each): f"it shows in the {each}" for each in seen.tones}
+    facts = {each: tr("the print looks {each}", each=each) for each in found if each}
+    tones = {tr("middle tones"): "middle"}
+    facts |= {tones.get(each, each): tr("it shows in the {each}", each=each) for each in seen.tones}
     if not seen.tones or len(seen.tones) == len(TONES):
         facts["everywhere"] = REASONS["everywhere"]
     if seen.hues:
-        facts["hues"] = f"{listed(seen.hues)} look wrong"
+        facts["hues"] = tr("{listed} look wrong", listed=listed(seen.hues))
     if sum(map(bool, (*found, seen.hues))) > 1:
         facts["several signs"] = REASONS["several signs"]
     flags = {
-        "stripes": seen.stripes, "not dry": not seen.dried, "another light": not seen.stated_light,
-        "halves differ": seen.chain_agrees is False, "halves agree": seen.chain_agrees is True,
-        "wedge moved": seen.wedge_moved,
+        "stripes": seen.stripes, tr("not dry"): not seen.dried, tr("another light"): not seen.stated_light,
+        "halves differ": seen.chain_agrees is False, tr("halves agree"): seen.chain_agrees is True,
+        tr("wedge moved"): seen.wedge_moved,
     }  # fmt: skip
     return facts | {name: REASONS[name] for name, true in flags.items() if true}
 
@@ -263,12 +285,16 @@ def _known(seen: Observations, plan, match: ScreenMatch | None) -> dict[str, str
     elif abs(stops) < _STOPS:
         facts["screen matches"] = REASONS["screen matches"]
     else:
-        name = "screen brighter" if stops > 0 else "screen dimmer"
-        facts[name] = f"the {name.replace('screen', 'screen is')} by {abs(stops):.1f} stops"
+        name = tr("screen brighter") if stops > 0 else tr("screen dimmer")
+        facts[name] = tr(
+            "the {replace} by {stops:.1f} stops",
+            replace=name.replace("screen", tr("screen is")),
+            stops=abs(stops),
+        )
     if isinstance(paper, Paper) and paper.white_is_known:
         b = paper.white_lab[2]
         if (b > _TINT and seen.cast == "warmer") or (b < -_TINT and seen.cast == "cooler"):
-            facts["tinted as seen"] = f"the bare sheet has b* {signed(b)}"
+            facts["tinted as seen"] = tr("the bare sheet has b* {signed}", signed=signed(b))
     if seen.hues and isinstance(paper, Paper) and getattr(plan, "picture", None) is not None:
         facts |= _out_of_gamut(seen, plan, paper)
     return facts
@@ -281,8 +307,12 @@ def _out_of_gamut(seen: Observations, plan, paper: Paper) -> dict[str, str]:
         return {}
     lost = [name for name in seen.hues if report.hues.get(name, 0) >= _HUE_SHARE]
     if not lost:
-        return {"hues in gamut": ""}
-    return {"hues out of gamut": f"{listed(lost)} of this picture lie beyond what the paper holds"}
+        return {tr("hues in gamut"): ""}
+    return {
+        tr("hues out of gamut"): tr(
+            "{listed} of this picture lie beyond what the paper holds", listed=listed(lost)
+        )
+    }
 
 
 def _match(plan) -> ScreenMatch | None:
@@ -314,27 +344,31 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
     """What stands in the rules' braces."""
     paper = getattr(plan, "paper", None)
     setting = clean_text(getattr(paper, "media_setting", None) or "")
-    screen = "Set the brightness of your screen in the plan, under screen and light."
+    screen = tr("Set the brightness of your screen in the plan, under screen and light.")
     if match is not None:
         wanted = cd_words(match.screen_white_luminance_cd_m2)
-        screen = f"The print's white has {wanted} in its light: "
+        screen = tr("The print's white has {wanted} in its light: ", wanted=wanted)
         if "screen not known" in facts:
-            screen += "measure your screen's white or set it near that, and note it in the plan."
+            screen += tr(
+                "measure your screen's white or set it near that, and note it in the plan."
+            )
         else:
-            screen += (
+            screen += tr(
                 "judge it in more light or less, or set the screen nearer to it, within its "
                 "proofing range."
             )
-    tried = ROW_WORDS.get(rows[0], "") if rows else "what you would change"
-    strip = f"Print a strip with steps of {tried}, choose by eye, and change nothing else."
+    tried = ROW_WORDS.get(rows[0], "") if rows else tr("what you would change")
+    strip = tr(
+        "Print a strip with steps of {tried}, choose by eye, and change nothing else.", tried=tried
+    )
     lux = getattr(plan, "illuminance_lux", None)
     light = clean_text(str(getattr(plan, "light", "") or ""))
     return {
         "drying": drying_text(paper),
-        "light": f"{lux:,.0f} lux, {light}" if lux else "its light",
+        "light": tr("{lux:,.0f} lux, {light}", lux=lux, light=light) if lux else tr("its light"),
         "chain": CHAIN_WRONG if "halves differ" in facts else CHAIN_UNKNOWN,
         "screen": screen,
         "finish": getattr(paper, "finish", None) or "such",
-        "media": f"“{setting}”" if setting else "the one that the profile's maker names",
+        "media": f"“{setting}”" if setting else tr("the one that the profile's maker names"),
         "strip": strip,
     }

@@ -16,6 +16,7 @@ from workbench.analysis.cct import (
 )
 from workbench.analysis.targets import TARGETS, Target
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.numbers import number
 
 __all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "TARGETS", "VIEWING_CONDITIONS",
@@ -63,29 +64,35 @@ class Light:
         return np.array([x / y, 1.0, (1 - x - y) / y])
 
 
-_SECONDARY = "by secondary sources (the edition of 2025 was not seen)"
-_PRACTICE = "common practice, no source"
+_SECONDARY = tr("by secondary sources (the edition of 2025 was not seen)")
+_PRACTICE = tr("common practice, no source")
 
 VIEWING_CONDITIONS: dict[str, Light] = {
     light.name: light
     for light in (
         Light(
-            "ISO 3664 P1",
+            tr("ISO 3664 P1"),
             ILLUMINANTS["D50"],
             2000.0,
             (1500.0, 2500.0),
             0.0,
-            "comparing prints critically with each other or with an original",
-            f"ISO 3664:2009, {_SECONDARY}; its geometry keeps mirrored light away",
+            tr("comparing prints critically with each other or with an original"),
+            tr(
+                "ISO 3664:2009, {secondary}; its geometry keeps mirrored light away",
+                secondary=_SECONDARY,
+            ),
         ),
         Light(
-            "ISO 3664 P2",
+            tr("ISO 3664 P2"),
             ILLUMINANTS["D50"],
             500.0,
             (375.0, 625.0),
             0.0,
-            "judging a print's tones as in practical use",
-            f"ISO 3664:2009, {_SECONDARY}; its geometry keeps mirrored light away",
+            tr("judging a print's tones as in practical use"),
+            tr(
+                "ISO 3664:2009, {secondary}; its geometry keeps mirrored light away",
+                secondary=_SECONDARY,
+            ),
         ),
     )
 }
@@ -104,9 +111,11 @@ PLACES: dict[str, Light] = {
             50.0,
             (50.0, 50.0),
             0.15,
-            "works on paper that fade; spotlights in a dim room",
-            "50 lux: common practice of museums (CIE 157:2004, from memory); the rest common "
-            "practice, no source",
+            tr("works on paper that fade; spotlights in a dim room"),
+            tr(
+                "50 lux: common practice of museums (CIE 157:2004, from memory); the rest common "
+                "practice, no source"
+            ),
         ),
         _place(
             "gallery",
@@ -114,16 +123,16 @@ PLACES: dict[str, Light] = {
             200.0,
             (100.0, 300.0),
             0.15,
-            "spotlights on the wall of a dim room",
+            tr("spotlights on the wall of a dim room"),
             _PRACTICE,
         ),
         _place(
-            "living room",
+            tr("living room"),
             2700,
             100.0,
             (50.0, 200.0),
             0.4,
-            "lamps in the evening; by day a window gives more",
+            tr("lamps in the evening; by day a window gives more"),
             _PRACTICE,
         ),
         _place(
@@ -132,9 +141,11 @@ PLACES: dict[str, Light] = {
             500.0,
             (300.0, 500.0),
             0.5,
-            "ceiling lights over desks; walls are often dimmer",
-            "500 lux at the desk: EN 12464-1, by secondary sources; the rest common practice, no "
-            "source",
+            tr("ceiling lights over desks; walls are often dimmer"),
+            tr(
+                "500 lux at the desk: EN 12464-1, by secondary sources; the rest common practice, no "
+                "source"
+            ),
         ),
         _place(
             "daylight",
@@ -142,7 +153,7 @@ PLACES: dict[str, Light] = {
             1000.0,
             (500.0, 3000.0),
             0.4,
-            "near a window, out of the sun; a window mirrored in the glass is far worse",
+            tr("near a window, out of the sun; a window mirrored in the glass is far worse"),
             _PRACTICE,
         ),
     )
@@ -178,33 +189,41 @@ def find_light(light) -> Light:
         text = light.strip()
         name = _BY_NAME.get(text.casefold())
         if name in ILLUMINANTS:
-            return Light(name, ILLUMINANTS[name], source="CIE 15:2018")
+            return Light(name, ILLUMINANTS[name], source=tr("CIE 15:2018"))
         if name is not None:
             return VIEWING_CONDITIONS.get(name) or PLACES[name]
         bare = text.removesuffix("K").removesuffix("k").strip()
         if not bare.replace(".", "", 1).isdigit():
             raise WorkbenchError(
-                f"“{text}” is not a light known here; give a colour temperature such as 3000, or "
-                f"one of: {', '.join(light_names())}."
+                tr(
+                    "“{text_}” is not a light known here; give a colour temperature such as 3000, "
+                    "or one of: {listed}.",
+                    text_=text,
+                    listed=", ".join(light_names()),
+                )
             )
         light = bare
     xy = cct_to_xy(light)
     return Light(
-        f"{float(light):g} K",
+        tr("{light:g} K", light=float(light)),
         xy,
-        source="black body up to 4000 K, daylight from 5000 K, mixed between (IES TM-30-18)",
+        source=tr("black body up to 4000 K, daylight from 5000 K, mixed between (IES TM-30-18)"),
     )
 
 
 def _measured_light(xy) -> Light:
     if len(xy) != 2:
-        raise WorkbenchError("A measured light is given as two numbers, x and y.")
-    x = number(xy[0], "light's x", low=0.2, high=0.6)
-    y = number(xy[1], "light's y", low=0.2, high=0.6)
+        raise WorkbenchError(tr("A measured light is given as two numbers, x and y."))
+    x = number(xy[0], tr("light's x"), low=0.2, high=0.6)
+    y = number(xy[1], tr("light's y"), low=0.2, high=0.6)
     if abs(duv((x, y))) > _FARTHEST_DUV:
         raise WorkbenchError(
-            f"Light of x {x:.3f}, y {y:.3f} is coloured, not white; prints cannot be judged in it. "
-            "Check the two numbers."
+            tr(
+                "Light of x {x:.3f}, y {y:.3f} is coloured, not white; prints cannot be judged "
+                "in it. Check the two numbers.",
+                x=x,
+                y=y,
+            )
         )
     return Light(f"x {x:.4f}, y {y:.4f}", (x, y), source="measured")
 
@@ -217,8 +236,12 @@ def light_caution(illuminance_lux: float) -> str | None:
     """
     if illuminance_lux <= MUSEUM_LUX[1]:
         return None
-    return (
-        f"Prints fade in light, and faster in {illuminance_lux:,.0f} lux than in the "
-        f"{MUSEUM_LUX[0]:.0f} to {MUSEUM_LUX[1]:.0f} lux that museums keep light-sensitive works "
-        "to; ultraviolet adds to it. For a valuable print that hangs for long, ask a conservator."
+    return tr(
+        "Prints fade in light, and faster in {illuminance_lux:,.0f} lux than in the "
+        "{museum_lux:.0f} to {museum_lux_2:.0f} lux that museums keep light-sensitive "
+        "works to; ultraviolet adds to it. For a valuable print that hangs for long, "
+        "ask a conservator.",
+        illuminance_lux=illuminance_lux,
+        museum_lux=MUSEUM_LUX[0],
+        museum_lux_2=MUSEUM_LUX[1],
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from workbench.analysis.sheets import area_text, find_sheet, length_text
 from workbench.errors import SizeError
+from workbench.language import tr
 
 #: What a mount usually covers of a print on each side (common practice, no source).
 USUAL_OVERLAP_MM = 3.0
@@ -32,8 +33,12 @@ def opening_for(width_mm: float, height_mm: float, overlap_mm: float) -> tuple[f
     opening = width_mm - 2 * overlap_mm, height_mm - 2 * overlap_mm
     if min(opening) <= 0:
         raise SizeError(
-            f"A mount that covers {length_text(overlap_mm, 'mm')} on each side leaves nothing of "
-            f"{area_text(width_mm, height_mm, 'mm')}; let it cover less."
+            tr(
+                "A mount that covers {length_text} on each side leaves nothing of {area_text}; "
+                "let it cover less.",
+                length_text=length_text(overlap_mm, "mm"),
+                area_text=area_text(width_mm, height_mm, "mm"),
+            )
         )
     return opening
 
@@ -59,7 +64,9 @@ def print_for_opening(opening, overlap_mm: float, *, landscape: bool) -> tuple[f
     """
     sheet = find_sheet(opening)
     if sheet.height_mm is None:
-        raise SizeError(f"An opening has two sides, such as 28 x 38 cm; {sheet.name} has one.")
+        raise SizeError(
+            tr("An opening has two sides, such as 28 x 38 cm; {name} has one.", name=sheet.name)
+        )
     short, long = sheet.width_mm + 2 * overlap_mm, sheet.height_mm + 2 * overlap_mm
     return (long, short) if landscape else (short, long)
 
@@ -110,7 +117,11 @@ def mount_in(
     top = (down - bottom_weight_mm) / 2
     if min(across, top, top + bottom_weight_mm) < 0:
         raise SizeError(
-            f"An opening of {area_text(*opening_mm, 'mm')} has no room in a card of "
-            f"{area_text(*outer_mm, 'mm')}; take a larger frame, or less weight below."
+            tr(
+                "An opening of {area_text} has no room in a card of {area_text_2}; take a "
+                "larger frame, or less weight below.",
+                area_text=area_text(*opening_mm, "mm"),
+                area_text_2=area_text(*outer_mm, "mm"),
+            )
         )
     return Mount(opening_mm, outer_mm, across / 2, across / 2, top, top + bottom_weight_mm)

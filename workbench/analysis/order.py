@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 CRITERIA = ("colour", "blacks", "whites", "price")
 
@@ -52,7 +53,13 @@ def whites_mark(white_lab, wish: str, share_highlights: float) -> float | None:
     """
     _, a, b = white_lab
     if wish not in WISHES:
-        raise WorkbenchError(f"A white is wished for as {', '.join(WISHES)}, not {wish!r}.")
+        raise WorkbenchError(
+            tr(
+                "A white is wished for as {listed}, not {wish!r}.",
+                listed=", ".join(WISHES),
+                wish=wish,
+            )
+        )
     if wish == "any":
         return None
     missing = {
@@ -91,11 +98,17 @@ def checked_weights(weights: Mapping | None) -> dict[str, float] | None:
     if weights is None:
         return None
     if not isinstance(weights, Mapping):
-        raise WorkbenchError(f"Weights are a number for each of {', '.join(CRITERIA)}.")
+        raise WorkbenchError(
+            tr("Weights are a number for each of {listed}.", listed=", ".join(CRITERIA))
+        )
     unknown = [str(name) for name in weights if name not in CRITERIA]
     if unknown:
         raise WorkbenchError(
-            f"There is no weight for “{unknown[0]}”; what can matter is {', '.join(CRITERIA)}."
+            tr(
+                "There is no weight for “{unknown}”; what can matter is {listed}.",
+                unknown=unknown[0],
+                listed=", ".join(CRITERIA),
+            )
         )
     numbers = {}
     for name in CRITERIA:
@@ -105,7 +118,11 @@ def checked_weights(weights: Mapping | None) -> dict[str, float] | None:
             numbers[name] = math.nan
         if not 0 <= numbers[name] <= 1e6:
             raise WorkbenchError(
-                f"The weight of {name} must be a number of 0 or more, not {weights[name]!r}."
+                tr(
+                    "The weight of {name} must be a number of 0 or more, not {weights!r}.",
+                    name=name,
+                    weights=weights[name],
+                )
             )
     total = sum(numbers.values())
     return {name: number / total for name, number in numbers.items()} if total else None

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from workbench.analysis.viewing import Display, find_display
 from workbench.errors import FileError, ProfileError
+from workbench.language import tr
 
 _LONGEST_S = 3.0
 # the property of the root window and its form: ICC Profiles in X specification 0.4
@@ -139,12 +140,12 @@ def _on_linux(system: System):
     _, _, values = system.answer_of(_X_PROPERTY).partition("=")
     numbers = re.findall(r"\d+", values)
     if numbers and all(int(number) < 256 for number in numbers):
-        yield bytes(map(int, numbers)), "the X server"
+        yield bytes(map(int, numbers)), tr("the X server")
 
 
 def _on_windows(system: System):
     if path := system.windows_path():
-        yield path, "the system"
+        yield path, tr("the system")
 
 
 def _on_mac(system: System):
@@ -154,7 +155,7 @@ def _on_mac(system: System):
         except OSError:
             continue
         for file in files:
-            yield str(file), "the system"
+            yield str(file), tr("the system")
 
 
 def display_words(display, found: tuple[OwnDisplay, ...] | None) -> str:
@@ -171,16 +172,26 @@ def display_words(display, found: tuple[OwnDisplay, ...] | None) -> str:
     """
     for each in found or ():
         if each.source == display:
-            return f"Shown for “{each.name}”, which {each.how} names for your screen."
+            return tr(
+                "Shown for “{name}”, which {how} names for your screen.",
+                name=each.name,
+                how=each.how,
+            )
     if display != "sRGB":
         return ""
-    said = "Your screen is taken for sRGB."
+    said = tr("Your screen is taken for sRGB.")
     if found:
         names = " or ".join(f"“{each.name}”" for each in found)
-        return f"{said} The system names {names} for a screen of yours: choose it above."
+        return tr(
+            "{said} The system names {names} for a screen of yours: choose it above.",
+            said=said,
+            names=names,
+        )
     if found is None:
         return said
-    return (
-        f"{said} The system names no profile for it: if it has been measured, or shows wider "
-        "colours, choose its profile above; else the proof's colours are too strong."
+    return tr(
+        "{said} The system names no profile for it: if it has been measured, or shows "
+        "wider colours, choose its profile above; else the proof's colours are too "
+        "strong.",
+        said=said,
     )

@@ -25,6 +25,7 @@ from workbench.analysis.light import Light, find_light
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.numbers import number
 
 
@@ -68,14 +69,14 @@ class Place:
         light = find_light(self.light)
         lux = light.illuminance_lux if self.illuminance_lux is None else self.illuminance_lux
         if lux is None:
-            raise WorkbenchError("The place's illuminance is not known; measure it or type it.")
+            raise WorkbenchError(tr("The place's illuminance is not known; measure it or type it."))
         number(lux, "illuminance", low=1, high=1e5, unit="lux")
         veil = light.room_share if self.veil_share is None else self.veil_share
-        veil = number(0.0 if veil is None else veil, "veiling light", low=0, high=10)
-        number(self.wall_reflectance, "wall's reflectance", low=0.01, high=0.95)
+        veil = number(0.0 if veil is None else veil, tr("veiling light"), low=0, high=10)
+        number(self.wall_reflectance, tr("wall's reflectance"), low=0.01, high=0.95)
         if self.mount_reflectance is not None:
-            number(self.mount_reflectance, "mount's reflectance", low=0.01, high=0.95)
-        number(self.wall_light, "wall's share of the light", low=0, high=2)
+            number(self.mount_reflectance, tr("mount's reflectance"), low=0.01, high=0.95)
+        number(self.wall_light, tr("wall's share of the light"), low=0, high=2)
         number(self.distance_mm, "viewing distance", low=50, high=1e5, unit="mm")
         find_glass(self.glass)
         for name, value in (("light", light), ("illuminance_lux", lux), ("veil_share", veil)):
@@ -89,10 +90,14 @@ class Place:
         behind = (
             ""
             if glass is None
-            else f", behind {glass.name} glass".replace("acrylic glass", "acrylic")
+            else tr(", behind {name} glass", name=glass.name).replace(
+                tr("acrylic glass"), "acrylic"
+            )
         )
-        lux = f"{self.illuminance_lux:.4g} lux"
-        return clean_text(f"the wall at {lux} ({self.light.name}{behind})")
+        lux = tr("{illuminance_lux:.4g} lux", illuminance_lux=self.illuminance_lux)
+        return clean_text(
+            tr("the wall at {lux} ({name}{behind})", lux=lux, name=self.light.name, behind=behind)
+        )
 
     @property
     def surround_ratio(self) -> float:
@@ -144,7 +149,7 @@ def place_of(plan: Any) -> Place:
 
 
 #: How a print is judged: ISO 3664's P2 before a grey wall of 20 % (by secondary sources).
-JUDGED = Place("ISO 3664 P2", 500.0, wall_reflectance=0.2, wall_light=1.05, veil_share=0.0)
+JUDGED = Place(tr("ISO 3664 P2"), 500.0, wall_reflectance=0.2, wall_light=1.05, veil_share=0.0)
 
 
 @dataclass(frozen=True, eq=False)

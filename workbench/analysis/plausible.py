@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 
 # Common practice, no source: white papers lie above L* 85, brown wrapping paper near 60
@@ -27,11 +28,11 @@ def implausible(paper: AnyPaper) -> tuple[str, ...]:
     strength = (a * a + b * b) ** 0.5
     found = []
     if not paper.white_is_known:
-        found.append("its white is that of the perfect diffuser (100, 0, 0)")
+        found.append(tr("its white is that of the perfect diffuser (100, 0, 0)"))
     if lightness < _LEAST_LIGHTNESS:
-        found.append(f"its white has L* {lightness:.0f}")
+        found.append(tr("its white has L* {lightness:.0f}", lightness=lightness))
     if strength > _MOST_CHROMA:
-        found.append(f"its white has a chroma of {strength:.0f}")
+        found.append(tr("its white has a chroma of {strength:.0f}", strength=strength))
     try:
         density = getattr(paper, "black_density", None)
     except PaperError:  # its black was not read
@@ -39,7 +40,12 @@ def implausible(paper: AnyPaper) -> tuple[str, ...]:
     if density is not None and density > _MOST_DENSITY:
         contrast = round(paper.contrast_ratio, -3)
         found.append(
-            f"its darkest printable colour has a density of {density:.1f} (contrast {contrast:,.0f} to 1)"
+            tr(
+                "its darkest printable colour has a density of {density:.1f} (contrast "
+                "{contrast:,.0f} to 1)",
+                density=density,
+                contrast=contrast,
+            )
         )
     return tuple(found)
 
@@ -52,7 +58,9 @@ def doubt_words(paper: AnyPaper) -> str:
     found = implausible(paper)
     if not found:
         return ""
-    return (
-        f"The figures of “{paper.name}” tell nothing about a real sheet: {', and '.join(found)}. "
-        "Choose a profile that was made from a print on your paper."
+    return tr(
+        "The figures of “{name}” tell nothing about a real sheet: {listed}. Choose a "
+        "profile that was made from a print on your paper.",
+        name=paper.name,
+        listed=tr(", and ").join(found),
     )

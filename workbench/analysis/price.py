@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from workbench.analysis.sheets import Sheet, find_sheet, length_text, positive
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 
 # a print solved to fill a sheet fits it, whatever the rounding of its sides
@@ -28,7 +29,7 @@ class PrintPrice:
     @property
     def text(self) -> str:
         """Such as "4.20 EUR"."""
-        return f"{self.amount:.2f} {self.currency or ''}".strip()
+        return tr("{amount:.2f} {part}", amount=self.amount, part=self.currency or "").strip()
 
 
 def price_of_size(
@@ -89,7 +90,7 @@ def _checked_price(price) -> float:
     except (TypeError, ValueError, OverflowError):
         number = float("nan")
     if not 0 <= number < 1e9:
-        raise SizeError(f"A price is a number of 0 or more, not {price!r}.")
+        raise SizeError(tr("A price is a number of 0 or more, not {price!r}.", price=price))
     return number
 
 
@@ -126,7 +127,7 @@ def price_on(
     for size, price in _by_size(paper, "sheets", "price_per_sheet"):
         known = _known(size, is_roll=False) if size else None
         if not size:
-            found.append((price, "one sheet"))
+            found.append((price, tr("one sheet")))
         elif known and price_of_size(*sides, known, price) is not None:
             found.append((price, _how(sides, known)))
     for size, price in _by_size(paper, "rolls", "price_per_metre"):
@@ -142,8 +143,8 @@ def price_on(
 def _how(sides, sheet: Sheet) -> str:
     cut_mm = _cut_mm(sides, sheet)
     if cut_mm is None or not sheet.is_roll:
-        return f"one sheet of {sheet.name}"
-    return f"{length_text(cut_mm)} of {sheet.phrase}"
+        return tr("one sheet of {name}", name=sheet.name)
+    return tr("{length_text} of {phrase}", length_text=length_text(cut_mm), phrase=sheet.phrase)
 
 
 def _own_price(paper: AnyPaper, sheet: Sheet) -> float | None:
@@ -183,4 +184,6 @@ def given_price(value, name: str) -> PrintPrice:
     try:
         return PrintPrice(_checked_price(value), None, "as given")
     except SizeError as problem:
-        raise SizeError(f"{problem} Mend the price of “{name}”.") from None
+        raise SizeError(
+            tr("{problem} Mend the price of “{name}”.", problem=problem, name=name)
+        ) from None

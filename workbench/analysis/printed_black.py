@@ -22,14 +22,15 @@ from workbench.colour.lab import density, relative_to_absolute, triple, xyz_to_l
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import printed_lab, white_xyz
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
 #: What a picture's black at L* 0 comes to by the paper's colorimetric table.
-DARKEST = "The paper's darkest printable colour"
+DARKEST = tr("The paper's darkest printable colour")
 #: What the black of the picture's space comes to, by the chosen intent and compensation.
-PICTURE_BLACK = "This picture's black as it will print"
+PICTURE_BLACK = tr("This picture's black as it will print")
 
 # seen side by side from about here (common practice, no source)
 MISSED_DENSITY = 0.05
@@ -67,15 +68,23 @@ class PrintedBlack:
         """A sentence where the miss is more than `MISSED_DENSITY`, with the reason; or None."""
         if self.missed_density <= MISSED_DENSITY:
             return None
-        return (
-            f"{PICTURE_BLACK} has density {self.density:.2f}, {self.missed_density:.2f} less "
-            f"than {DARKEST.lower()} ({self.darkest_density:.2f}): {'; '.join(self.reasons)}."
+        return tr(
+            "{picture_black} has density {density:.2f}, {missed_density:.2f} less than "
+            "{darkest} ({darkest_density:.2f}): {listed}.",
+            picture_black=PICTURE_BLACK,
+            density=self.density,
+            missed_density=self.missed_density,
+            darkest=DARKEST.lower(),
+            darkest_density=self.darkest_density,
+            listed="; ".join(self.reasons),
         )
 
 
 def black_words(density: float, lightness: float) -> str:
     """A black's figures, the same everywhere: “density 2.36, L* 3.9 (absolute)”."""
-    return f"density {density:.2f}, L* {lightness:.1f} (absolute)"
+    return tr(
+        "density {density:.2f}, L* {lightness:.1f} (absolute)", density=density, lightness=lightness
+    )
 
 
 def printed_black(
@@ -144,20 +153,29 @@ def _losses(
     own = float(transform(device, source, "lab")[0, 0])
     darkest, table = _reach(paper, 0.0, "relative"), _reach(paper, 0.0, intent)
     steps = [
-        (darkest - table, f"the profile's {name} table has a black of its own ({table:.2f})"),
+        (
+            darkest - table,
+            tr(
+                "the profile's {name} table has a black of its own ({table:.2f})",
+                name=name,
+                table=table,
+            ),
+        ),
     ]
     if not is_compensated(paper, intent, compensate):
-        why = f"the black of the picture's space lies at L* {own:.1f}, and "
+        why = tr("the black of the picture's space lies at L* {own:.1f}, and ", own=own)
         why += (
-            "the absolute intent keeps it there"
+            tr("the absolute intent keeps it there")
             if intent == "absolute"
-            else "without black point compensation it stays there"
+            else tr("without black point compensation it stays there")
         )
         return [*steps, (table - printed, why)]
     taken = float(xyz_to_lab(source_black(source, intent))[0])
-    above = (
-        f"the black of the picture's space lies at L* {own:.1f}, above the L* {taken:.1f} that "
-        "compensation takes for it"
+    above = tr(
+        "the black of the picture's space lies at L* {own:.1f}, above the L* "
+        "{taken:.1f} that compensation takes for it",
+        own=own,
+        taken=taken,
     )
     if starts_from_medium(paper, intent):
         return [*steps, (table - printed, above)]
@@ -169,12 +187,15 @@ def _losses(
         *steps,
         (
             table - aimed,
-            f"black point compensation aims at density {aimed:.2f}, where the profile's shadows "
-            "begin to separate",
+            tr(
+                "black point compensation aims at density {aimed:.2f}, where the profile's "
+                "shadows begin to separate",
+                aimed=aimed,
+            ),
         ),
         (
             aimed - came,
-            "the profile's table prints the black that compensation asks for too light",
+            tr("the profile's table prints the black that compensation asks for too light"),
         ),
         (came - printed, above),
     ]

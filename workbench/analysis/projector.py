@@ -15,6 +15,7 @@ from math import log10
 import numpy as np
 
 from workbench.colour.lab import lightness_of_density
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.results import Result
 
@@ -46,17 +47,26 @@ class OnProjector(Result):
     @property
     def sentence(self) -> str:
         """In plain words."""
-        told = (
-            f"A projector of {self.native_ratio:,.0f}:1 shows about {self.contrast_ratio:.0f}:1 where "
-            f"the room lays {100 * self.room_share:.0f} % of its white on the wall: its deepest black is "
-            f"of density {self.deepest_density:.1f} over that white, relative L* {self.black_lightness:.0f}."
+        told = tr(
+            "A projector of {native_ratio:,.0f}:1 shows about {contrast_ratio:.0f}:1 where "
+            "the room lays {room_share:.0f} % of its white on the wall: its deepest black "
+            "is of density {deepest_density:.1f} over that white, relative L* "
+            "{black_lightness:.0f}.",
+            native_ratio=self.native_ratio,
+            contrast_ratio=self.contrast_ratio,
+            room_share=100 * self.room_share,
+            deepest_density=self.deepest_density,
+            black_lightness=self.black_lightness,
         )
         if not self.densities:
             return told
         name, density = max(self.densities, key=lambda each: each[1])
-        return (
-            f"{told} The black of {name}, {density:.1f} over its own white, is deeper: pass the "
-            "print round, for the wall cannot show it."
+        return tr(
+            "{told} The black of {name}, {density:.1f} over its own white, is deeper: pass "
+            "the print round, for the wall cannot show it.",
+            told=told,
+            name=name,
+            density=density,
         )
 
 
@@ -90,8 +100,8 @@ def on_projector(
     >>> round(found.contrast_ratio, 1), round(found.deepest_density, 2)
     (48.6, 1.69)
     """
-    native = number(contrast_ratio, "contrast of a projector", low=2, high=1e6)
-    veil = number(room_share, "the room's light", low=0, high=1)
+    native = number(contrast_ratio, tr("contrast of a projector"), low=2, high=1e6)
+    veil = number(room_share, tr("the room's light"), low=0, high=1)
     seen = (1 + veil) / (1 / native + veil)
     density = log10(seen)
     over_white = [(paper.name, log10(paper.contrast_ratio)) for paper in papers]

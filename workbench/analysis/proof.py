@@ -26,6 +26,7 @@ from workbench.colour.engine import check_intent
 from workbench.colour.grid import NODES
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.picture.samples import as_uint16
@@ -112,7 +113,7 @@ class ProofMaker:
         bit_depth: int = 8,
     ):
         if bit_depth not in (8, 16):
-            raise WorkbenchError("A proof has 8 or 16 bits.")
+            raise WorkbenchError(tr("A proof has 8 or 16 bits."))
         # there is none with the absolute intent
         compensate = bool(black_point_compensation) and intent != "absolute"
         self._how = (source, paper, check_intent(intent), compensate)

@@ -20,6 +20,7 @@ from workbench.colour.engine import check_intent, quick_lab
 from workbench.colour.grid import ColourGrid
 from workbench.colour.trip import relative_print, white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -27,11 +28,11 @@ from workbench.rendering import DEFAULTS
 # lower limits of the steps of a legend in CIEDE2000, and what they mean to the eye (common
 # practice, no source)
 DIFFERENCE_STEPS = (
-    (0.0, "not to be seen"),
-    (1.0, "seen by a practised eye, side by side"),
-    (2.0, "seen side by side"),
-    (4.0, "plain to see"),
-    (8.0, "another colour"),
+    (0.0, tr("not to be seen")),
+    (1.0, tr("seen by a practised eye, side by side")),
+    (2.0, tr("seen side by side")),
+    (4.0, tr("plain to see")),
+    (8.0, tr("another colour")),
 )
 
 # what a pixel's limit is, as `ProofMaps.limits` codes it
@@ -265,7 +266,7 @@ def proof_difference(one, other) -> np.ndarray:
         if their sizes differ.
     """
     if one.pixels.shape != other.pixels.shape:
-        raise WorkbenchError("Two proofs can be compared only if they have the same size.")
+        raise WorkbenchError(tr("Two proofs can be compared only if they have the same size."))
     first, second = (quick_lab(p.pixels, p.display_profile) for p in (one, other))
     return delta_e_2000(first, second)
 

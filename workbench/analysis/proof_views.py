@@ -15,6 +15,7 @@ from workbench.analysis.proof import Proof, ProofMaker
 from workbench.analysis.viewing import viewing
 from workbench.colour.engine import transform
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.picture import tone
 from workbench.picture.picture import Picture
@@ -54,13 +55,15 @@ def split_view(
     """
     before, after = np.asarray(before), np.asarray(after)
     if before.shape != after.shape or before.dtype != after.dtype or before.ndim not in (2, 3):
-        raise WorkbenchError("Before and after must be pictures of the same size and bit depth.")
+        raise WorkbenchError(
+            tr("Before and after must be pictures of the same size and bit depth.")
+        )
     try:
         position = float(position)
     except (TypeError, ValueError):
         position = math.nan
     if not 0 <= position <= 1 or line_px < 0:
-        raise WorkbenchError("The divider stands between 0 (all after) and 1 (all before).")
+        raise WorkbenchError(tr("The divider stands between 0 (all after) and 1 (all before)."))
     axis = 1 if upright else 0
     length = before.shape[axis]
     at = round(position * length)
@@ -82,8 +85,11 @@ def _resolution(ppi, name: str) -> float:
         ppi = math.nan
     if not 10 <= ppi <= 10_000:
         raise WorkbenchError(
-            f"A {name} has between 10 and 10,000 pixels per inch; true size needs the print's "
-            "and the screen's."
+            tr(
+                "A {name} has between 10 and 10,000 pixels per inch; true size needs the "
+                "print's and the screen's.",
+                name=name,
+            )
         )
     return ppi
 
@@ -119,7 +125,7 @@ def print_window(
     for total, place, wanted in zip(size_px, centre, window_px, strict=True):
         if not (total >= 1 and wanted >= 1 and 0 <= place <= 1):
             raise WorkbenchError(
-                "A magnifier needs a window of at least 1 pixel and a centre between 0 and 1."
+                tr("A magnifier needs a window of at least 1 pixel and a centre between 0 and 1.")
             )
         wanted = min(int(wanted), int(total))
         start = min(max(round(place * total - wanted / 2), 0), int(total) - wanted)
@@ -189,7 +195,7 @@ def magnify(
         for intent, compensate in renderings
     ]
     if not makers:
-        raise WorkbenchError("There is nothing to magnify; name at least one intent.")
+        raise WorkbenchError(tr("There is nothing to magnify; name at least one intent."))
     factor = 1.0
     if print_ppi is not None or screen_ppi is not None:
         factor = true_size_px(1.0, print_ppi, screen_ppi)
@@ -198,7 +204,7 @@ def magnify(
     size_px = (picture.width_px, picture.height_px) if size_px is None else size_px
     across, down = (max(1, round(side / factor)) for side in window_px)
     if across * down > _MOST_PIXELS:
-        raise WorkbenchError("The window is too large for a magnifier; make it smaller.")
+        raise WorkbenchError(tr("The window is too large for a magnifier; make it smaller."))
     box = print_window(size_px, centre, (across, down))
     pixels = read(*box)
     if factor != 1.0:

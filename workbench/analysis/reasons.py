@@ -6,6 +6,7 @@ from workbench.analysis.advice import DEEP_DENSITY, SHALLOW_DENSITY
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.printed_black import PICTURE_BLACK
 from workbench.analysis.words import percent, tint_words
+from workbench.language import tr
 
 # a mark this near the best is a strength, one this far behind a weakness (our choice)
 _NEAR, _BEHIND = 0.05, 0.10
@@ -13,9 +14,9 @@ _NEAR, _BEHIND = 0.05, 0.10
 _UNSEEN = 1.0
 #: What the columns that tell best and worst are about, as `Comparison.sentence` says it.
 NAMES = {
-    "share_outside": "colours held",
-    "contrast_seen": "blacks as seen in the place",
-    "mark_whites": "the white that you prefer",
+    "share_outside": tr("colours held"),
+    "contrast_seen": tr("blacks as seen in the place"),
+    "mark_whites": tr("the white that you prefer"),
     "price": "price",
 }
 _MANY_OUTSIDE = 0.25
@@ -72,7 +73,12 @@ def reason(number: int, rows, marks, weights, wish: str) -> str:
     sentences = list(unknown)
     if good or bad:
         strong, weak = _listed(good, first=True), _listed(bad, first=not good)
-        sentences.insert(0, f"{strong}, but {weak}" if strong and weak else strong or weak)
+        sentences.insert(
+            0,
+            tr("{strong}, but {weak}", strong=strong, weak=weak)
+            if strong and weak
+            else strong or weak,
+        )
     return " ".join(f"{each[0].upper()}{each[1:]}." for each in sentences)
 
 
@@ -85,18 +91,28 @@ def _listed(clauses, *, first: bool) -> str:
     if len(texts) < 2:
         return "".join(texts)
     comma = "" if before == "it" else ","  # another subject begins a clause of its own
-    return f"{', '.join(texts[:-1])}{comma} and {texts[-1]}"
+    return tr(
+        "{listed}{comma} and {texts}", listed=", ".join(texts[:-1]), comma=comma, texts=texts[-1]
+    )
 
 
 def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
     gamut = row.gamut
     is_bad = gap > _BEHIND or gamut.share_outside > _MANY_OUTSIDE
     held = 1 - gamut.share_outside
-    text = f"holds {'only ' if is_bad and held < 0.95 else ''}{percent(held)}"
-    text += " of this picture's colours"
+    text = tr(
+        "holds {part}{percent}",
+        part="only " if is_bad and held < 0.95 else "",
+        percent=percent(held),
+    )
+    text += tr(" of this picture's colours")
     if is_bad:
-        text += f" (on average they move by {row.shift.mean:.1f} CIEDE2000"
-        text += f", {gamut.worst_colours} lose most)" if gamut.share_outside >= 0.01 else ")"
+        text += tr(" (on average they move by {mean:.1f} CIEDE2000", mean=row.shift.mean)
+        text += (
+            tr(", {worst_colours} lose most)", worst_colours=gamut.worst_colours)
+            if gamut.share_outside >= 0.01
+            else ")"
+        )
     return "it", text, is_bad
 
 
@@ -104,22 +120,37 @@ def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
     contrast = row.contrast_seen
     black = f"{PICTURE_BLACK[0].lower()}{PICTURE_BLACK[1:]}"
     if row.black is None:
-        black = "its darkest printable colour"
-    figure = f"{contrast:.0f}:1" if contrast >= 20 else f"{contrast:.1f}:1"
+        black = tr("its darkest printable colour")
+    figure = (
+        tr("{contrast:.0f}:1", contrast=contrast)
+        if contrast >= 20
+        else tr("{contrast:.1f}:1", contrast=contrast)
+    )
     density = row.darkest_density if row.black_density is None else row.black_density
-    figure = f"{figure} in its place, density {density:.2f}"
+    figure = tr("{figure} in its place, density {density:.2f}", figure=figure, density=density)
     if gap > _BEHIND:
         lost = _share_lost(row)
-        lost_words = f", {percent(lost)} merges in it" if lost >= 0.01 else ""
+        lost_words = tr(", {percent} merges in it", percent=percent(lost)) if lost >= 0.01 else ""
         shallow = density <= SHALLOW_DENSITY
-        return black, f"is {'shallow' if shallow else 'less deep'} ({figure}{lost_words})", True
+        return (
+            black,
+            tr(
+                "is {part} ({figure}{lost})",
+                part="shallow" if shallow else "less deep",
+                figure=figure,
+                lost=lost_words,
+            ),
+            True,
+        )
     if "contrast_seen" in row.best and len(rows) > 1:
         among = sum("contrast_seen" in each.best for each in rows)
-        how = "the deepest" if among == 1 else "as deep as any here"
-        return black, f"is {how} ({figure})", False
+        how = tr("the deepest") if among == 1 else tr("as deep as any here")
+        return black, tr("is {how} ({figure})", how=how, figure=figure), False
     return (
         black,
-        f"is deep enough ({figure})" if density >= DEEP_DENSITY else f"has {figure}",
+        tr("is deep enough ({figure})", figure=figure)
+        if density >= DEEP_DENSITY
+        else tr("has {figure}", figure=figure),
         False,
     )
 
@@ -134,34 +165,48 @@ def _share_lost(row) -> float:
 def _whites(row, rows, gap: float) -> tuple[str, str, bool]:
     is_bad = gap > _BEHIND
     if row.light_shift is None:
-        return "its white", f"is {row.white.tint}", is_bad
+        return tr("its white"), tr("is {tint}", tint=row.white.tint), is_bad
     units, turn = row.light_shift
     if units < _UNSEEN:
-        return "its white", f"leaves the {row.light_colour} nearly as they are", is_bad
+        return (
+            tr("its white"),
+            tr("leaves the {light_colour} nearly as they are", light_colour=row.light_colour),
+            is_bad,
+        )
     word = "unit" if round(units) == 1 else "units"
     turned = _MORE[tint_words(turn, small=0.0).split()[-1]]
-    return "its white", f"turns the {row.light_colour} {units:.0f} {word} {turned}", is_bad
+    return (
+        tr("its white"),
+        tr(
+            "turns the {light_colour} {units:.0f} {word} {turned}",
+            light_colour=row.light_colour,
+            units=units,
+            word=word,
+            turned=turned,
+        ),
+        is_bad,
+    )
 
 
 def _price(row, rows, gap: float) -> tuple[str, str, bool]:
     amounts = [r.price.amount for r in rows if r.price is not None]
     least = min(amounts)
     if row.price.amount <= least:
-        end = ", the least of all" if len(amounts) > 1 else ""
-        return "it", f"costs {_price_words(row)}{end}", False
-    times = f", {row.price.amount / least:.1f} times the least" if least else ""
-    return "it", f"costs {_price_words(row)}{times}", gap > _BEHIND
+        end = tr(", the least of all") if len(amounts) > 1 else ""
+        return "it", tr("costs {price}{end}", price=_price_words(row), end=end), False
+    times = tr(", {amount:.1f} times the least", amount=row.price.amount / least) if least else ""
+    return "it", tr("costs {price}{times}", price=_price_words(row), times=times), gap > _BEHIND
 
 
 def _price_words(row) -> str:
     how = "" if row.price.how == "as given" else f" ({row.price.how})"
-    return f"{row.price.text} at this size{how}"
+    return tr("{text_} at this size{how}", text_=row.price.text, how=how)
 
 
 _CLAUSES = {"colour": _colour, "blacks": _blacks, "whites": _whites, "price": _price}
 _UNKNOWN = {
-    "colour": "it needs a profile to tell how many of this picture's colours it holds",
-    "blacks": "its black was not read, so nothing is known of its depth",
-    "whites": "its profile does not state its white, so the tint is unknown",
-    "price": "its price at this size is not known",
+    "colour": tr("it needs a profile to tell how many of this picture's colours it holds"),
+    "blacks": tr("its black was not read, so nothing is known of its depth"),
+    "whites": tr("its profile does not state its white, so the tint is unknown"),
+    "price": tr("its price at this size is not known"),
 }

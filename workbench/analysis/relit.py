@@ -17,6 +17,7 @@ from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
 from workbench.colour.lab import luminance_factor
 from workbench.colour.trip import white_xyz
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
@@ -59,8 +60,8 @@ class Window:
 
     def __post_init__(self):
         for name in ("left", "top", "right", "bottom"):
-            number(getattr(self, name), f"window's {name} edge", low=0, high=1)
-        number(self.brightness, "window's brightness", low=0, high=1000)
+            number(getattr(self, name), tr("window's {name} edge", name=name), low=0, high=1)
+        number(self.brightness, tr("window's brightness"), low=0, high=1000)
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,10 +94,13 @@ class Relit(Result):
     @property
     def sentence(self) -> str:
         """What the lamp shows."""
-        kind = self.surface.kind or "the surface"
-        return (
-            f"Under a lamp {self.lamp.elevation_deg:.0f}° above the sheet, {kind} makes a contrast "
-            f"of {100 * self.relief_contrast:.1f} % on bare paper."
+        kind = self.surface.kind or tr("the surface")
+        return tr(
+            "Under a lamp {elevation_deg:.0f}° above the sheet, {kind} makes a contrast of "
+            "{relief_contrast:.1f} % on bare paper.",
+            elevation_deg=self.lamp.elevation_deg,
+            kind=kind,
+            relief_contrast=100 * self.relief_contrast,
         )
 
 
@@ -226,12 +230,12 @@ def relight(
     lamp = lamp or Lamp()
     surface = surface or surface_of(paper)
     glass = find_glass(glass)
-    number(long_side_mm, "print's long side", low=1, high=1e5, unit="mm")
+    number(long_side_mm, tr("print's long side"), low=1, high=1e5, unit="mm")
     if eye_mm is not None:
-        number(eye_mm, "eye's distance", low=50, high=1e5, unit="mm")
+        number(eye_mm, tr("eye's distance"), low=50, high=1e5, unit="mm")
     if ink_alpha is not None:
-        number(ink_alpha, "roughness of ink", low=0.01, high=1)
-    number(eye_blur_mm, "eye's blur", low=0, high=50, unit="mm")
+        number(ink_alpha, tr("roughness of ink"), low=0.01, high=1)
+    number(eye_blur_mm, tr("eye's blur"), low=0, high=50, unit="mm")
     height, width = proof.pixels.shape[:2]
     scene = Scene(
         surface,

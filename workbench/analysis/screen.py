@@ -28,6 +28,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor
 from workbench.colour.spaces import bradford
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.paper_readings import AnyPaper
 from workbench.rendering import DEFAULTS, Rendering
@@ -49,28 +50,30 @@ SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "screen_luminance_
            "screen_contrast_ratio")  # fmt: skip
 
 # What is said of things taken for granted.
-_WHITE_UNTOLD = (
+_WHITE_UNTOLD = tr(
     "The profile does not state how light or what colour its paper is; it is taken for a perfect "
     "white, so the print will look a little darker than computed."
 )
-_BRIGHTENED = (
+_BRIGHTENED = tr(
     "This white is bluish, as papers with optical brighteners are. Behind UV-filtering glass such "
     "a paper looks warmer and a little darker; by how much, only a measurement without "
     "ultraviolet can tell."
 )
-_FINISH_UNKNOWN = (
+_FINISH_UNKNOWN = tr(
     "The paper's finish is not known, so its surface is taken to mirror nothing, as a matte one; "
     "a glossy print loses more contrast."
 )
-_ROOM_UNKNOWN = (
+_ROOM_UNKNOWN = tr(
     "Nothing is known of the room, so no light mirrored in the print's surface is counted; hung "
     "in a room it shows less contrast. Name the place to see how much."
 )
-_ROOM_ASSUMED = (
-    f"The room mirrored in the glass is taken to be {ROOM_SHARE:.0%} as bright as a white sheet "
-    "beside the print; name the place or measure it for a better figure."
+_ROOM_ASSUMED = tr(
+    "The room mirrored in the glass is taken to be {room_share:.0%} as bright as a "
+    "white sheet beside the print; name the place or measure it for a better "
+    "figure.",
+    room_share=ROOM_SHARE,
 )
-_WARM_SCREEN = (
+_WARM_SCREEN = tr(
     "A screen this warm is for comparing side by side in that light only: seen apart, the eye "
     "adapts to each white, and the brightness is what counts."
 )
@@ -161,7 +164,9 @@ def screen_match(
     factor = float(luminance_factor(white[0]))
     screen = matching = None
     if screen_luminance_cd_m2 is not None:
-        screen = number(screen_luminance_cd_m2, "screen luminance", low=1, high=1e4, unit="cd/m²")
+        screen = number(
+            screen_luminance_cd_m2, tr("screen luminance"), low=1, high=1e4, unit="cd/m²"
+        )
         matching = (screen - mirror * fixed) * math.pi / (signal * factor + mirror * share)
         if matching <= 0:
             matching = None
@@ -185,7 +190,7 @@ def screen_match(
     )
     if screen_contrast_ratio is not None:
         screen_contrast_ratio = number(
-            screen_contrast_ratio, "screen contrast ratio", low=1.01, high=1e8
+            screen_contrast_ratio, tr("screen contrast ratio"), low=1.01, high=1e8
         )
     xy = white_point_xy(hung.white_lab, light)
     seen = hung.white_luminance_cd_m2
@@ -266,7 +271,7 @@ def _print_labs(paper: Any):
             white, black = paper
         except (TypeError, ValueError):
             raise WorkbenchError(
-                "Give a paper, or its white and its black as a pair of absolute Lab colours."
+                tr("Give a paper, or its white and its black as a pair of absolute Lab colours.")
             ) from None
     check_print(white, black)
     if getattr(paper, "white_is_known", True):
@@ -277,9 +282,10 @@ def _print_labs(paper: Any):
 def _behind_uv_filter(white, uv_cut):
     if uv_cut is not None:
         apart = float(delta_e_2000(_lab(white), _lab(uv_cut)))
-        said = (
-            "Behind UV-filtering glass the white measured without ultraviolet counts; it lies "
-            f"{apart:.1f} ΔE2000 away."
+        said = tr(
+            "Behind UV-filtering glass the white measured without ultraviolet counts; it "
+            "lies {apart:.1f} ΔE2000 away.",
+            apart=apart,
         )
         return uv_cut, (said,)
     return white, (_BRIGHTENED,) if float(white[2]) <= _BRIGHTENED_B else ()
@@ -294,7 +300,11 @@ def _own_mirror(paper: AnyPaper | tuple, finish):
     """(share that the print's own surface mirrors, notes)."""
     if finish is not None and finish not in SURFACE_MIRROR:
         raise WorkbenchError(
-            f"“{finish}” is not a finish known here; choose {', '.join(SURFACE_MIRROR)}."
+            tr(
+                "“{finish}” is not a finish known here; choose {listed}.",
+                finish=finish,
+                listed=", ".join(SURFACE_MIRROR),
+            )
         )
     finish = finish or getattr(paper, "finish", None)
     # a paper's finish may be typed freely
@@ -307,19 +317,28 @@ def _own_mirror(paper: AnyPaper | tuple, finish):
 def _solved_lux(screen, matching) -> float:
     if screen is None:
         raise WorkbenchError(
-            "Give the illuminance on the print in lux, the luminance of the screen in cd/m², or "
-            "a place such as “gallery”."
+            tr(
+                "Give the illuminance on the print in lux, the luminance of the screen in cd/m², or "
+                "a place such as “gallery”."
+            )
         )
     if matching is None or matching < 0.1:
         raise WorkbenchError(
-            "The room mirrored in the print is by itself as bright as the screen at "
-            f"{cd_words(screen)}, so no light on the print makes the two match. Dim the room or "
-            "set the screen brighter."
+            tr(
+                "The room mirrored in the print is by itself as bright as the screen at {cd}, "
+                "so no light on the print makes the two match. Dim the room or set the screen "
+                "brighter.",
+                cd=cd_words(screen),
+            )
         )
     if matching > _MOST_LUX:
         raise WorkbenchError(
-            f"No usual light makes this print as bright as the screen at {cd_words(screen)}: it "
-            f"would take {matching:,.0f} lux. Set the screen darker."
+            tr(
+                "No usual light makes this print as bright as the screen at {cd}: it would "
+                "take {matching:,.0f} lux. Set the screen darker.",
+                cd=cd_words(screen),
+                matching=matching,
+            )
         )
     return matching
 
@@ -327,11 +346,11 @@ def _solved_lux(screen, matching) -> float:
 def _room(light, glass, own, share, fixed):
     """(share, luminance, notes) of what is mirrored: one of the two is 0."""
     if share is not None and fixed is not None:
-        raise WorkbenchError("Give the room's share or its luminance, not both.")
+        raise WorkbenchError(tr("Give the room's share or its luminance, not both."))
     if fixed is not None:
-        return 0.0, number(fixed, "room's luminance", low=0, high=1e4, unit="cd/m²"), ()
+        return 0.0, number(fixed, tr("room's luminance"), low=0, high=1e4, unit="cd/m²"), ()
     if share is not None:
-        return number(share, "room's share", low=0, high=5), 0.0, ()
+        return number(share, tr("room's share"), low=0, high=5), 0.0, ()
     if light.room_share is not None:
         return light.room_share, 0.0, ()
     if glass is None:

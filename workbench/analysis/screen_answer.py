@@ -10,6 +10,7 @@ from workbench.analysis.light import Light
 from workbench.analysis.place import Place
 from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.targets import PROOFING_CD_M2, Target
+from workbench.language import tr
 from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
@@ -36,10 +37,15 @@ class TargetBeside:
         t = self.target
         parts = [t.white]
         if t.illuminance_lux and t.applies_to == "print":
-            parts.append(f"{_span(t.illuminance_lux)} lux")
+            parts.append(tr("{span} lux", span=_span(t.illuminance_lux)))
         if self.luminance_cd_m2:
-            parts.append(f"{_span(self.luminance_cd_m2)} cd/m²")
-        return f"{t.name}: {', '.join(parts)} — for {t.purpose}."
+            parts.append(tr("{span} cd/m²", span=_span(self.luminance_cd_m2)))
+        return tr(
+            "{name}: {listed} — for {purpose}.",
+            name=t.name,
+            listed=", ".join(parts),
+            purpose=t.purpose,
+        )
 
 
 @dataclass(frozen=True)
@@ -119,37 +125,65 @@ class ScreenMatch(Result):
     @property
     def sentence(self) -> str:
         """The answer, as one would say it."""
-        place = f"{self.illuminance_lux:,.0f} lux of {_light_words(self.light)}"
+        place = tr(
+            "{illuminance_lux:,.0f} lux of {light}",
+            illuminance_lux=self.illuminance_lux,
+            light=_light_words(self.light),
+        )
         screen = self.screen_luminance_cd_m2
         if not self.illuminance_given:
             white = cd_words(self.screen_white_luminance_cd_m2)
-            return f"The print looks as bright as the screen at {white} in {place}."
+            return tr(
+                "The print looks as bright as the screen at {white} in {place}.",
+                white=white,
+                place=place,
+            )
         if screen is None or self.stops_too_dark is None:
             return self._setting(place)
         if abs(self.stops_too_dark) < _SAME_STOPS:
-            return f"In {place} the print looks as bright as the screen at {cd_words(screen)}."
+            return tr(
+                "In {place} the print looks as bright as the screen at {cd}.",
+                place=place,
+                cd=cd_words(screen),
+            )
         way = "darker" if self.stops_too_dark > 0 else "brighter"
         either = ""
         if self.matching_illuminance_lux is not None:
-            either = f", or view the print in {self.matching_illuminance_lux:,.0f} lux"
-        return (
-            f"In {place} the print looks {_stops(abs(self.stops_too_dark))} {way} than the screen "
-            f"at {cd_words(screen)}: {self._change(screen)}{either}."
+            either = tr(
+                ", or view the print in {matching_illuminance_lux:,.0f} lux",
+                matching_illuminance_lux=self.matching_illuminance_lux,
+            )
+        return tr(
+            "In {place} the print looks {stops} {way} than the screen at {cd}: {change}{either}.",
+            place=place,
+            stops=_stops(abs(self.stops_too_dark)),
+            way=way,
+            cd=cd_words(screen),
+            change=self._change(screen),
+            either=either,
         )
 
     def _setting(self, place: str) -> str:
         white = cd_words(self.screen_white_luminance_cd_m2)
         if self.advised_cd_m2 == self.screen_white_luminance_cd_m2:
-            return (
-                f"In {place}, set the screen's white to {white} and about "
-                f"{round(self.white_cct_k, -2):.0f} K, with a contrast of about "
-                f"{_ratio(self.matching_screen_contrast)}."
+            return tr(
+                "In {place}, set the screen's white to {white} and about {white_cct_k:.0f} K, "
+                "with a contrast of about {ratio}.",
+                place=place,
+                white=white,
+                white_cct_k=round(self.white_cct_k, -2),
+                ratio=_ratio(self.matching_screen_contrast),
             )
         side = "below" if self.advised_cd_m2 > self.screen_white_luminance_cd_m2 else "above"
-        return (
-            f"In {place} the print's white has {white}, {side} the {_span(PROOFING_CD_M2)} cd/m² "
-            f"that screens are proofed at: keep the screen at {cd_words(self.advised_cd_m2)} and "
-            f"{self._make()}."
+        return tr(
+            "In {place} the print's white has {white}, {side} the {span} cd/m² that "
+            "screens are proofed at: keep the screen at {cd} and {make}.",
+            place=place,
+            white=white,
+            side=side,
+            span=_span(PROOFING_CD_M2),
+            cd=cd_words(self.advised_cd_m2),
+            make=self._make(),
         )
 
     def _change(self, screen: float) -> str:
@@ -157,31 +191,50 @@ class ScreenMatch(Result):
         low, high = PROOFING_CD_M2
         advised = self.advised_cd_m2
         if advised == self.screen_white_luminance_cd_m2:
-            return f"set the screen to {cd_words(advised)}"
+            return tr("set the screen to {cd}", cd=cd_words(advised))
         if low <= screen <= high:
-            return f"keep the screen within {_span(PROOFING_CD_M2)} cd/m² and {self._make()}"
-        return f"bring the screen to {cd_words(advised)} and {self._make()}"
+            return tr(
+                "keep the screen within {span} cd/m² and {make}",
+                span=_span(PROOFING_CD_M2),
+                make=self._make(),
+            )
+        return tr("bring the screen to {cd} and {make}", cd=cd_words(advised), make=self._make())
 
     def _make(self) -> str:
         if self.screen_white_luminance_cd_m2 > PROOFING_CD_M2[1]:
-            return "judge the print's lightness there"
-        text, lighter = "make the print for its place", round(self.lighter_by)
+            return tr("judge the print's lightness there")
+        text, lighter = tr("make the print for its place"), round(self.lighter_by)
         if not lighter:
             return text
-        return f"{text}, its middle tones about {lighter} L* lighter to begin with"
+        return tr(
+            "{text_}, its middle tones about {lighter} L* lighter to begin with",
+            text_=text,
+            lighter=lighter,
+        )
 
     @property
     def place_sentence(self) -> str:
         """How the print looks in its place, in one sentence."""
         hung = self.hung
-        behind = f"behind {_glass_words(hung.glass)}" if hung.glass else "without glass"
-        text = (
-            f"In {self.illuminance_lux:,.0f} lux of {_light_words(self.light)} {behind}, the print's "
-            f"contrast is {_ratio(self.hung_contrast_ratio)}"
+        behind = (
+            tr("behind {glass}", glass=_glass_words(hung.glass))
+            if hung.glass
+            else tr("without glass")
+        )
+        text = tr(
+            "In {illuminance_lux:,.0f} lux of {light} {behind}, the print's contrast is {ratio}",
+            illuminance_lux=self.illuminance_lux,
+            light=_light_words(self.light),
+            behind=behind,
+            ratio=_ratio(self.hung_contrast_ratio),
         )
         if hung.stops_lost >= _SAME_STOPS:
-            text += f" ({_ratio(self.print_contrast_ratio)} as measured)"
-        return f"{text} and its white has {cd_words(self.screen_white_luminance_cd_m2)}."
+            text += tr(" ({ratio} as measured)", ratio=_ratio(self.print_contrast_ratio))
+        return tr(
+            "{text_} and its white has {cd}.",
+            text_=text,
+            cd=cd_words(self.screen_white_luminance_cd_m2),
+        )
 
     @property
     def white_sentence(self) -> str:
@@ -189,41 +242,64 @@ class ScreenMatch(Result):
         x, y = self.white_xy
         lean = ""
         if self.white_duv > 0.008:
-            lean = ", greener than daylight"
+            lean = tr(", greener than daylight")
         elif self.white_duv < -0.004:
-            lean = ", pinker than daylight"
-        return (
-            f"White point to set: x {x:.3f}, y {y:.3f}, about "
-            f"{round(self.white_cct_k, -2):.0f} K{lean}; an estimate, to be trimmed by eye beside "
-            "the bare paper."
+            lean = tr(", pinker than daylight")
+        return tr(
+            "White point to set: x {x:.3f}, y {y:.3f}, about {white_cct_k:.0f} K{lean}; an "
+            "estimate, to be trimmed by eye beside the bare paper.",
+            x=x,
+            y=y,
+            white_cct_k=round(self.white_cct_k, -2),
+            lean=lean,
         )
 
     @property
     def contrast_sentence(self) -> str:
         """The print's contrast as measured, as hung, and against the screen's."""
         measured, hung = _ratio(self.print_contrast_ratio), _ratio(self.hung_contrast_ratio)
-        behind = f"behind {_glass_words(self.hung.glass)}" if self.hung.glass else "without glass"
+        behind = (
+            tr("behind {glass}", glass=_glass_words(self.hung.glass))
+            if self.hung.glass
+            else tr("without glass")
+        )
         lost = self.hung.stops_lost
         if lost < _SAME_STOPS:
-            nearly = "nearly all of " if lost > 0.005 else ""
-            text = f"Hung {behind} the print keeps {nearly}its measured contrast of {measured}."
+            nearly = tr("nearly all of ") if lost > 0.005 else ""
+            text = tr(
+                "Hung {behind} the print keeps {nearly}its measured contrast of {measured}.",
+                behind=behind,
+                nearly=nearly,
+                measured=measured,
+            )
         else:
-            text = (
-                f"The print's contrast is {measured} as measured and {hung} as hung {behind}: "
-                f"{_stops(lost)} less."
+            text = tr(
+                "The print's contrast is {measured} as measured and {hung} as hung {behind}: "
+                "{stops} less.",
+                measured=measured,
+                hung=hung,
+                behind=behind,
+                stops=_stops(lost),
             )
         if self.screen_contrast_ratio is None:
             return text
         apart = math.log2(self.screen_contrast_ratio / self.hung_contrast_ratio)
         screen = _ratio(self.screen_contrast_ratio)
         if apart > _SAME_STOPS:
-            return (
-                f"{text} The screen's {screen} makes its blacks {_stops(apart)} deeper than the "
-                "print's, unless the soft proof shows the paper's black."
+            return tr(
+                "{text_} The screen's {screen} makes its blacks {stops} deeper than the "
+                "print's, unless the soft proof shows the paper's black.",
+                text_=text,
+                screen=screen,
+                stops=_stops(apart),
             )
         if apart < -_SAME_STOPS:
-            return f"{text} The screen's {screen} cannot show blacks as deep as the print's."
-        return f"{text} The screen's {screen} matches it."
+            return tr(
+                "{text_} The screen's {screen} cannot show blacks as deep as the print's.",
+                text_=text,
+                screen=screen,
+            )
+        return tr("{text_} The screen's {screen} matches it.", text_=text, screen=screen)
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -235,30 +311,38 @@ class ScreenMatch(Result):
 def _light_words(light: Light) -> str:
     if light.name.startswith("x ") or light.name.endswith("light"):
         return light.name
-    return f"{light.name} light"
+    return tr("{name} light", name=light.name)
 
 
 def _glass_words(glass: Glass) -> str:
-    return glass.name if glass.name.endswith(("acrylic", "glass")) else f"{glass.name} glass"
+    return (
+        glass.name
+        if glass.name.endswith(("acrylic", "glass"))
+        else tr("{name} glass", name=glass.name)
+    )
 
 
 def cd_words(luminance: float) -> str:
     """A luminance as it is said: whole numbers from 10 on, two digits below."""
-    return f"{luminance:.0f} cd/m²" if luminance >= 10 else f"{luminance:.2g} cd/m²"
+    return (
+        tr("{luminance:.0f} cd/m²", luminance=luminance)
+        if luminance >= 10
+        else tr("{luminance:.2g} cd/m²", luminance=luminance)
+    )
 
 
 def _ratio(ratio: float) -> str:
-    return f"{ratio:,.0f}:1" if ratio >= 20 else f"{ratio:.1f}:1"
+    return tr("{ratio:,.0f}:1", ratio=ratio) if ratio >= 20 else tr("{ratio:.1f}:1", ratio=ratio)
 
 
 def _stops(stops: float) -> str:
-    return "1.0 stop" if round(stops, 1) == 1 else f"{stops:.1f} stops"
+    return tr("1.0 stop") if round(stops, 1) == 1 else tr("{stops:.1f} stops", stops=stops)
 
 
 def _span(span) -> str:
     low, high = span
     if high is None:
-        return f"at least {low:,.0f}"
+        return tr("at least {low:,.0f}", low=low)
     if low is None:
-        return f"at most {high:,.0f}"
+        return tr("at most {high:,.0f}", high=high)
     return f"{low:,.0f}" if round(low) == round(high) else f"{low:,.0f}–{high:,.0f}"

@@ -24,12 +24,13 @@ from workbench.analysis.spectrum import Spectrum, spectrum_of
 from workbench.analysis.words import listed, percent
 from workbench.decisions import DECISIONS, FARTHEST_MM, HIGHEST_PPI
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.picture.picture import Picture
 from workbench.results import Result
 
-ROOM = "across the room"
+ROOM = tr("across the room")
 #: The places from which everybody looks; the third is the person's to set.
-NEAR_PLACES = (("in the hand", HAND_MM), ("at arm's length", ARM_MM))
+NEAR_PLACES = ((tr("in the hand"), HAND_MM), (tr("at arm's length"), ARM_MM))
 # finest detail this much coarser than the pixels is worth a word
 _SOFTER = 0.7
 
@@ -107,20 +108,27 @@ class SeenDetail(Result):
     def from_text(self, unit: str = "cm") -> str:
         """Where it looks sharp, in three words."""
         if self.sharp_from_mm is None:
-            return "no fine detail"
-        return f"from {distance_text(self.sharp_from_mm, unit)} on"
+            return tr("no fine detail")
+        return tr("from {distance_text} on", distance_text=distance_text(self.sharp_from_mm, unit))
 
     def verdict(self, unit: str = "cm") -> str:
         """Where it looks sharp, and where the eye would see more than there is."""
         if self.sharp_from_mm is None:
-            return "The picture has no fine detail to be seen."
+            return tr("The picture has no fine detail to be seen.")
         start = self.from_text(unit)
         soft = [each for each in self.places if each.distance_mm < self.sharp_from_mm * (1 - 1e-9)]
         if not soft:
-            return f"Sharp {start}: there is as much detail as the eye resolves."
-        short = "the picture's detail" if self.detail_ppi < self.pixels_ppi else "its pixels"
+            return tr("Sharp {start}: there is as much detail as the eye resolves.", start=start)
+        short = (
+            tr("the picture's detail") if self.detail_ppi < self.pixels_ppi else tr("its pixels")
+        )
         where = listed([self._where(each, unit) for each in soft])
-        return f"Soft {where}, where the eye resolves more than {short}; sharp {start}."
+        return tr(
+            "Soft {where}, where the eye resolves more than {short}; sharp {start}.",
+            where=where,
+            short=short,
+            start=start,
+        )
 
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """Verdict, shares, a picture softer than its pixels, visitors, and the driver's ppi.
@@ -134,22 +142,36 @@ class SeenDetail(Result):
             return tuple(said)
         if self.detail_ppi < _SOFTER * self.pixels_ppi:
             said.append(
-                f"Its finest detail measures {ppi_text(self.detail_ppi)} ppi here and its pixels "
-                f"{ppi_text(self.pixels_ppi)}: it is soft, or was enlarged before."
+                tr(
+                    "Its finest detail measures {ppi_text} ppi here and its pixels {ppi_text_2}: "
+                    "it is soft, or was enlarged before.",
+                    ppi_text=ppi_text(self.detail_ppi),
+                    ppi_text_2=ppi_text(self.pixels_ppi),
+                )
             )
         places = ", ".join(
-            f"{ppi_text(round(each.eye_limit_ppi))} ppi {self._where(each, unit)}"
+            tr(
+                "{ppi_text} ppi {where}",
+                ppi_text=ppi_text(round(each.eye_limit_ppi)),
+                where=self._where(each, unit),
+            )
             for each in self.places
         )
         shares = listed([percent(each.share_seen) for each in self.places])
         said.append(
-            f"The eye resolves {places}; of the contrast in the picture's fine detail it sees "
-            f"{shares} there."
+            tr(
+                "The eye resolves {places}; of the contrast in the picture's fine detail it "
+                "sees {shares} there.",
+                places=places,
+                shares=shares,
+            )
         )
         if self.sharp_from_mm > HAND_MM:
-            said.append("Visitors step close: what is soft in the hand will be noticed.")
+            said.append(tr("Visitors step close: what is soft in the hand will be noticed."))
         said.append(
-            "300 or 360 ppi is what a printer's driver wants (common practice, no source), not what is seen."
+            tr(
+                "300 or 360 ppi is what a printer's driver wants (common practice, no source), not what is seen."
+            )
         )
         return tuple(said)
 
@@ -206,7 +228,7 @@ def seen_detail(
     True
     """
     if (width_mm is None) == (ppi is None):
-        raise SizeError("Give the width of the print or the picture's ppi: one of the two.")
+        raise SizeError(tr("Give the width of the print or the picture's ppi: one of the two."))
     if ppi is None:
         width_mm = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM)
         ppi = picture.width_px / width_mm * MM_PER_INCH
@@ -221,7 +243,7 @@ def seen_at(
 ) -> SeenDetail:
     """As `seen_detail`, of a measured spectrum; quick enough to follow a slider."""
     given = DECISIONS["printer_ppi"].default if printer_ppi is None else printer_ppi
-    printer_ppi = positive(given, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    printer_ppi = positive(given, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
     ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
     pixels_ppi = min(ppi, printer_ppi)
     detail_ppi = min(pixels_ppi, 2 * spectrum.finest * ppi)

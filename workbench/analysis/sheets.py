@@ -13,6 +13,7 @@ from difflib import get_close_matches
 
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.printer import TYPICAL, Feed
 
@@ -21,8 +22,8 @@ UNITS = ("cm", "mm", "in")
 # A print solved to fill a sheet must be found to fit it: allow for rounding in the last digits.
 ROUNDING_MM = 1e-6
 
-_PRACTICE = "common practice, no source"
-_PWG = "PWG 5101.1, Media Standardized Names"
+_PRACTICE = tr("common practice, no source")
+_PWG = tr("PWG 5101.1, Media Standardized Names")
 
 
 def mm_to_in(length_mm: float) -> float:
@@ -47,20 +48,44 @@ def positive(value, name: str, *, unit: str = "", at_most: float = math.inf) -> 
     unit = f" {unit}" if unit else ""
     if math.isnan(number):
         raise SizeError(
-            f"The {name} must be a number{' in' + unit if unit else ''}, not {value!r}."
+            tr(
+                "The {name} must be a number{part}, not {value!r}.",
+                name=name,
+                part=" in" + unit if unit else "",
+                value=value,
+            )
         )
     if number <= 0:
-        raise SizeError(f"The {name} must be greater than 0{unit}, and {value!r} is not.")
+        raise SizeError(
+            tr(
+                "The {name} must be greater than 0{unit}, and {value!r} is not.",
+                name=name,
+                unit=unit,
+                value=value,
+            )
+        )
     if number > at_most or math.isinf(number):
-        limit = "a finite number" if math.isinf(at_most) else f"at most {at_most:g}{unit}"
-        raise SizeError(f"The {name} must be {limit}, not {number:g}{unit}. Is the unit right?")
+        limit = (
+            tr("a finite number")
+            if math.isinf(at_most)
+            else tr("at most {at_most:g}{unit}", at_most=at_most, unit=unit)
+        )
+        raise SizeError(
+            tr(
+                "The {name} must be {limit}, not {number:g}{unit}. Is the unit right?",
+                name=name,
+                limit=limit,
+                number=number,
+                unit=unit,
+            )
+        )
     return number
 
 
 def check_unit(unit: str) -> str:
     """``unit`` itself if it is "cm", "mm" or "in"; raises SizeError otherwise."""
     if unit not in UNITS:
-        raise SizeError(f"Lengths can be shown in cm, mm or in, not in {unit!r}.")
+        raise SizeError(tr("Lengths can be shown in cm, mm or in, not in {unit!r}.", unit=unit))
     return unit
 
 
@@ -124,12 +149,12 @@ class Sheet:
         """The sheet as it stands in a sentence: "A2", "16×20 in paper", "a 24 in roll"."""
         if self.is_roll:
             return f"a {self.name}"
-        return f"{self.name} paper" if self.name[0].isdigit() else self.name
+        return tr("{name} paper", name=self.name) if self.name[0].isdigit() else self.name
 
     def size_text(self, unit: str = "cm") -> str:
         """Its size in words, such as "42 × 59.4 cm", or "61 cm wide" for a roll."""
         if self.height_mm is None:
-            return f"{length_text(self.width_mm, unit)} wide"
+            return tr("{length_text} wide", length_text=length_text(self.width_mm, unit))
         return area_text(self.width_mm, self.height_mm, unit)
 
 
@@ -140,7 +165,7 @@ def iso_tolerance_mm(side_mm: float) -> float:
 
 def _iso(series: str, sizes: dict[int, tuple[int, int]]) -> tuple[Sheet, ...]:
     return tuple(
-        Sheet(f"{series}{n}", f"ISO {series}", float(w), float(h), "ISO 216:2007",
+        Sheet(f"{series}{n}", tr("ISO {series}", series=series), float(w), float(h), tr("ISO 216:2007"),
               tolerance_mm=iso_tolerance_mm(h))
         for n, (w, h) in sizes.items()
     )  # fmt: skip
@@ -160,34 +185,36 @@ _ISO_B = _iso("B", {0: (1000, 1414), 1: (707, 1000), 2: (500, 707), 3: (353, 500
 # The standard calls them A to E.  Photo paper is sold by trade name or by inches,
 # so those come first and the letters are other names.
 _NORTH_AMERICAN = tuple(
-    _inches(name, "North American", w, h, "ASME Y14.1", *also)
+    _inches(name, tr("North American"), w, h, tr("ASME Y14.1"), *also)
     for name, w, h, *also in (
-        ("Letter", 8.5, 11, "ASME A", "ANSI A", "8.5×11 in"),
-        ("Tabloid", 11, 17, "ASME B", "ANSI B", "Ledger", "11×17 in"),
-        ("17×22 in", 17, 22, "ASME C", "ANSI C"),
-        ("22×34 in", 22, 34, "ASME D", "ANSI D"),
-        ("34×44 in", 34, 44, "ASME E", "ANSI E"),
+        (tr("Letter"), 8.5, 11, tr("ASME A"), tr("ANSI A"), tr("8.5×11 in")),
+        (tr("Tabloid"), 11, 17, tr("ASME B"), tr("ANSI B"), tr("Ledger"), tr("11×17 in")),
+        (tr("17×22 in"), 17, 22, tr("ASME C"), tr("ANSI C")),
+        (tr("22×34 in"), 22, 34, tr("ASME D"), tr("ANSI D")),
+        (tr("34×44 in"), 34, 44, tr("ASME E"), tr("ANSI E")),
     )
 )
 
 _ARCHITECTS = tuple(
-    _inches(f"{w}×{h} in", "architects'", w, h, _PWG, f"Arch {letter}")
+    _inches(
+        tr("{w}×{h} in", w=w, h=h), "architects'", w, h, _PWG, tr("Arch {letter}", letter=letter)
+    )
     for letter, w, h in (("A", 9, 12), ("B", 12, 18), ("C", 18, 24), ("E1", 30, 42), ("E", 36, 48))
 )
 
 _PHOTO = (
     Sheet("A3+", "photo", 329.0, 483.0, _PRACTICE),
     *(
-        _inches(f"{w}×{h} in", "photo", w, h, _PWG, *also)
+        _inches(tr("{w}×{h} in", w=w, h=h), "photo", w, h, _PWG, *also)
         for w, h, *also in (
-            (4, 6), (5, 7), (8, 10), (8, 12), (10, 12), (11, 14), (13, 19, "Super B"),
-            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36, "Arch D"), (30, 40),
+            (4, 6), (5, 7), (8, 10), (8, 12), (10, 12), (11, 14), (13, 19, tr("Super B")),
+            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36, tr("Arch D")), (30, 40),
         )
     ),
 )  # fmt: skip
 
 _PHOTO_CM = tuple(
-    Sheet(f"{w}×{h} cm", "photo cm", w * 10.0, h * 10.0, source)
+    Sheet(tr("{w}×{h} cm", w=w, h=h), tr("photo cm"), w * 10.0, h * 10.0, source)
     for w, h, source in (
         (10, 15, _PWG), (13, 18, _PWG), (20, 30, _PWG), (30, 40, _PWG), (30, 45, _PWG),
         (40, 50, _PRACTICE), (40, 60, _PWG), (50, 70, _PRACTICE), (60, 80, _PRACTICE),
@@ -196,7 +223,15 @@ _PHOTO_CM = tuple(
 )  # fmt: skip
 
 ROLLS = tuple(
-    _inches(f"{w} in roll", "roll", w, None, _PRACTICE, f"{w} in", f"roll {w} in")
+    _inches(
+        tr("{w} in roll", w=w),
+        "roll",
+        w,
+        None,
+        _PRACTICE,
+        tr("{w} in", w=w),
+        tr("roll {w} in", w=w),
+    )
     for w in (8, 13, 16, 17, 24, 36, 42, 44, 60, 64)
 )
 
@@ -206,16 +241,24 @@ SHEETS: tuple[Sheet, ...] = (
             key=lambda s: s.area_mm2),
     *ROLLS,
 )  # fmt: skip
-FAMILIES = ("ISO A", "photo cm", "photo", "North American", "roll", "architects'", "ISO B")
+FAMILIES = (
+    "ISO A",
+    tr("photo cm"),
+    "photo",
+    tr("North American"),
+    "roll",
+    "architects'",
+    tr("ISO B"),
+)
 #: Inkjet papers are seldom cut to the B series or architects' sizes, and the cm formats are
 #: not sold everywhere, so these are left out unless asked for (common practice, no source).
-USUAL_FAMILIES = ("ISO A", "North American", "photo", "roll")
+USUAL_FAMILIES = ("ISO A", tr("North American"), "photo", "roll")
 #: region, as in `workbench.decisions` -> the families that are sold there, those first that a
 #: shop has most of (common practice, no source)
 REGIONS = {
     "": USUAL_FAMILIES,
-    "centimetres": ("ISO A", "photo cm", "roll"),
-    "inches": ("photo", "North American", "roll"),
+    "centimetres": ("ISO A", tr("photo cm"), "roll"),
+    "inches": ("photo", tr("North American"), "roll"),
     "everything": FAMILIES,
 }
 # sold in centimetres where the A sizes are, though it belongs to the photo sheets
@@ -233,7 +276,11 @@ def sheets_of(families=USUAL_FAMILIES) -> tuple[Sheet, ...]:
     for family in wanted:
         if family not in FAMILIES:
             raise SizeError(
-                f"There is no sheet family {family!r}; there are {', '.join(FAMILIES)}."
+                tr(
+                    "There is no sheet family {family!r}; there are {listed}.",
+                    family=family,
+                    listed=", ".join(FAMILIES),
+                )
             )
     return tuple(
         sheet
@@ -306,15 +353,21 @@ def held_sheets(paper: AnyPaper | None) -> tuple[Sheet, ...]:
 
 def custom_sheet(width_mm: float, height_mm: float, name: str | None = None) -> Sheet:
     """A sheet of any size, in mm and in either order.  Raises SizeError for absurd sizes."""
-    short, long = sorted(positive(side, "side of the sheet", unit="mm", at_most=LARGEST_MM)
+    short, long = sorted(positive(side, tr("side of the sheet"), unit="mm", at_most=LARGEST_MM)
                          for side in (width_mm, height_mm))  # fmt: skip
     return Sheet(name or area_text(short, long, "mm"), "custom", short, long, "typed")
 
 
 def custom_roll(width_mm: float, name: str | None = None) -> Sheet:
     """A roll of any width in mm.  Raises SizeError for absurd widths."""
-    width = positive(width_mm, "width of the roll", unit="mm", at_most=LARGEST_MM)
-    return Sheet(name or f"{length_text(width, 'mm')} roll", "custom", width, None, "typed")
+    width = positive(width_mm, tr("width of the roll"), unit="mm", at_most=LARGEST_MM)
+    return Sheet(
+        name or tr("{length_text} roll", length_text=length_text(width, "mm")),
+        "custom",
+        width,
+        None,
+        "typed",
+    )
 
 
 def _key(name: str) -> str:
@@ -347,7 +400,10 @@ def find_sheet(sheet) -> Sheet:
             width_mm, height_mm = sheet
         except (TypeError, ValueError):
             raise SizeError(
-                f"{sheet!r} is not a sheet: give a name such as 'A2', or (width, height) in mm."
+                tr(
+                    "{sheet!r} is not a sheet: give a name such as 'A2', or (width, height) in mm.",
+                    sheet=sheet,
+                )
             ) from None
         return custom_sheet(width_mm, height_mm)
     key = _key(sheet)
@@ -361,6 +417,14 @@ def find_sheet(sheet) -> Sheet:
         return custom_roll(float(typed[1]) * IN_MM[typed[2]])
     near = [_BY_NAME[k].name for k in get_close_matches(key, _BY_NAME, n=3, cutoff=0.5)]
     hint = (
-        f"Did you mean {' or '.join(dict.fromkeys(near))}?" if near else "Give a name such as A2."
+        tr("Did you mean {listed}?", listed=" or ".join(dict.fromkeys(near)))
+        if near
+        else tr("Give a name such as A2.")
     )
-    raise SizeError(f"There is no sheet called {sheet!r}. {hint} '300 x 400 mm' works too.")
+    raise SizeError(
+        tr(
+            "There is no sheet called {sheet!r}. {hint} '300 x 400 mm' works too.",
+            sheet=sheet,
+            hint=hint,
+        )
+    )

@@ -43,6 +43,7 @@ from workbench.analysis.sheets import (
     sheets_of,
 )
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.picture.picture import Picture
 from workbench.printer import TYPICAL
 from workbench.results import Result
@@ -123,10 +124,15 @@ class PrintSize(Result):
         size = area_text(self.width_mm, self.height_mm, unit)
         if self.bleed_mm:
             bleed = length_text(self.bleed_mm, fine_unit(unit))
-            size += f", and {bleed} of bleed beyond each edge"
+            size += tr(", and {bleed} of bleed beyond each edge", bleed=bleed)
         fit = self.chosen or self.best_fit
-        where = fit.text(unit) if fit else "fits none of the sheets and rolls compared"
-        return f"At {ppi_text(self.ppi)} ppi this prints {size}; it {where}."
+        where = fit.text(unit) if fit else tr("fits none of the sheets and rolls compared")
+        return tr(
+            "At {ppi_text} ppi this prints {size}; it {where}.",
+            ppi_text=ppi_text(self.ppi),
+            size=size,
+            where=where,
+        )
 
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """Everything worth saying: size and sheet, tolerance, crop, resampling."""
@@ -135,12 +141,19 @@ class PrintSize(Result):
         if fit and fit.within_tolerance and fit.sheet.tolerance_mm is not None:
             limit = length_text(fit.sheet.tolerance_mm, fine_unit(unit))
             notes.append(
-                f"Sheets of {fit.name} may by their standard be out by {limit}: measure yours."
+                tr(
+                    "Sheets of {name} may by their standard be out by {limit}: measure yours.",
+                    name=fit.name,
+                    limit=limit,
+                )
             )
         if self.overlap_mm:
             notes.append(
-                f"A mount that covers {length_text(self.overlap_mm, fine_unit(unit))} "
-                f"on each side has an opening of {area_text(*self.opening_mm, unit)}."
+                tr(
+                    "A mount that covers {length_text} on each side has an opening of {area_text}.",
+                    length_text=length_text(self.overlap_mm, fine_unit(unit)),
+                    area_text=area_text(*self.opening_mm, unit),
+                )
             )
         notes += [self.crop.text(), self.resampling.sentence]
         return tuple(notes)
@@ -156,11 +169,20 @@ def _pixels(picture: Any) -> tuple[int, int]:
         width_px, height_px = (index(side) for side in pair)
     except (TypeError, ValueError):
         raise SizeError(
-            "A print size needs a picture, or its (width, height) in whole pixels, "
-            f"not {picture!r}."
+            tr(
+                "A print size needs a picture, or its (width, height) in whole pixels, not "
+                "{picture!r}.",
+                picture=picture,
+            )
         ) from None
     if min(width_px, height_px) < 1:
-        raise SizeError(f"A picture has at least 1 × 1 pixel, not {width_px} × {height_px}.")
+        raise SizeError(
+            tr(
+                "A picture has at least 1 × 1 pixel, not {width_px} × {height_px}.",
+                width_px=width_px,
+                height_px=height_px,
+            )
+        )
     return width_px, height_px
 
 
@@ -170,7 +192,9 @@ def _ratio_wanted(pixels: tuple[int, int], width_mm, height_mm, crop_ratio, orie
     typed = None
     if crop_ratio == "sheet":
         if sheet is None or sheet.is_roll:
-            raise SizeError("To crop to the sheet, choose a sheet; a roll has no ratio of its own.")
+            raise SizeError(
+                tr("To crop to the sheet, choose a sheet; a roll has no ratio of its own.")
+            )
         ways = [w / h for w, h in printable_ways(sheet, borders, bleed_mm, feed)]
         typed = max(ways, key=lambda ratio: crop_to_ratio(*pixels, ratio).kept)
     elif crop_ratio is not None:
@@ -180,8 +204,13 @@ def _ratio_wanted(pixels: tuple[int, int], width_mm, height_mm, crop_ratio, orie
     asked = width_mm / height_mm
     if typed is not None and abs(asked / typed - 1) > _AGREEMENT:
         raise SizeError(
-            f"{area_text(width_mm, height_mm, 'mm')} has the ratio {asked:.3g}, the crop asked for "
-            f"has {typed:.3g}. Leave out the ratio, or one of the two sides."
+            tr(
+                "{area_text} has the ratio {asked:.3g}, the crop asked for has {typed:.3g}. "
+                "Leave out the ratio, or one of the two sides.",
+                area_text=area_text(width_mm, height_mm, "mm"),
+                asked=asked,
+                typed=typed,
+            )
         )
     return asked
 
@@ -257,20 +286,20 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     152.4
     """
     pixels = _pixels(picture)
-    printer_ppi = positive(printer_ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    printer_ppi = positive(printer_ppi, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
     borders = as_borders(borders_mm)
     bleed_mm = positive(bleed_mm, "bleed", unit="mm", at_most=LARGEST_MM) if bleed_mm else 0.0
     sheet = None if sheet is None else find_sheet(sheet)
     if ppi is not None:
         ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
     viewed = None if viewing_distance_mm is None else eye_limit_ppi(viewing_distance_mm)
-    sides = {"width": width_mm, "height": height_mm, "long side": long_side_mm}
+    sides = {"width": width_mm, "height": height_mm, tr("long side"): long_side_mm}
     width_mm, height_mm, long_side_mm = (
         None if side is None else positive(side, name, unit="mm", at_most=LARGEST_MM)
         for name, side in sides.items()
     )
     if long_side_mm is not None and (width_mm is not None or height_mm is not None):
-        raise SizeError("Give the long side, or width and height, not both.")
+        raise SizeError(tr("Give the long side, or width and height, not both."))
 
     overlap_mm = (
         positive(overlap_mm, "overlap", unit="mm", at_most=LARGEST_MM) if overlap_mm else 0.0
@@ -322,7 +351,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
                      held, tuple(moved_mm))  # fmt: skip
 
 
-_NO_FRONT = (
+_NO_FRONT = tr(
     "The bleed of the picture's own outer part leaves nothing at the front; make it narrower, or "
     "the print larger."
 )
@@ -338,22 +367,39 @@ def _front(pixels, ppi: float, ratio: float, own_mm: float) -> tuple[float, floa
 
 def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
     by_ppi = area_text(*_size_from_ppi(crop, asked_ppi)[1:], "mm")
-    return (
-        f"{crop.width_px:,} × {crop.height_px:,} pixels at {ppi_text(asked_ppi)} ppi print {by_ppi}, "
-        f"not {area_text(width_mm, height_mm, 'mm')}. Leave out the ppi (it becomes {ppi_text(ppi)}) "
-        f"or the size; to resample to {ppi_text(asked_ppi)} ppi, give it as the printer's resolution."
+    return tr(
+        "{width_px:,} × {height_px:,} pixels at {ppi_text} ppi print {by_ppi}, not "
+        "{area_text}. Leave out the ppi (it becomes {ppi_text_2}) or the size; to "
+        "resample to {ppi_text} ppi, give it as the printer's resolution.",
+        width_px=crop.width_px,
+        height_px=crop.height_px,
+        ppi_text=ppi_text(asked_ppi),
+        by_ppi=by_ppi,
+        area_text=area_text(width_mm, height_mm, "mm"),
+        ppi_text_2=ppi_text(ppi),
     )
 
 
 def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> None:
-    size = f"{crop.width_px:,} × {crop.height_px:,} pixels at {ppi_text(ppi)} ppi"
+    size = tr(
+        "{width_px:,} × {height_px:,} pixels at {ppi_text} ppi",
+        width_px=crop.width_px,
+        height_px=crop.height_px,
+        ppi_text=ppi_text(ppi),
+    )
     if ppi > HIGHEST_PPI:
         raise SizeError(
-            f"{size} print {area_text(width_mm, height_mm, 'mm')}: no printer comes near that. "
-            "Choose a larger size, or check the unit."
+            tr(
+                "{size} print {area_text}: no printer comes near that. Choose a larger size, "
+                "or check the unit.",
+                size=size,
+                area_text=area_text(width_mm, height_mm, "mm"),
+            )
         )
     if max(width_mm, height_mm) > LARGEST_MM:
-        raise SizeError(f"{size} print more than 50 m. Choose a higher ppi, or check the unit.")
+        raise SizeError(
+            tr("{size} print more than 50 m. Choose a higher ppi, or check the unit.", size=size)
+        )
 
 
 # the same while a crop is moved, and on all papers that go through the printer alike

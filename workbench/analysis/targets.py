@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.analysis.cct import ILLUMINANTS
+from workbench.language import tr
 
 
 @dataclass(frozen=True)
@@ -36,98 +37,108 @@ class Target:
 # lose tones and rooms must be dark; much above, prints look too dark beside them.
 PROOFING_CD_M2 = (80.0, 160.0)
 # The edition of 2025 and what it changed: by catalogues and summaries; its numbers were not seen.
-_LATER = (
+_LATER = tr(
     "by secondary sources; the edition of 2025 replaced it and, by catalogues, keeps P1 and P2 and "
     "adds P3 and P4 without ultraviolet; its numbers were not seen"
 )
-_DROPPED = (
+_DROPPED = tr(
     "by secondary sources (P. Green, Color Management, 2010, p. 197); the edition of 2025 replaced "
     "it and, by catalogues, asks nothing of screens any more"
 )
 
 TARGETS: tuple[Target, ...] = (
     Target(
-        "ISO 3664 P1",
+        tr("ISO 3664 P1"),
         "print",
-        "comparing prints critically with each other or with an original",
+        tr("comparing prints critically with each other or with an original"),
         "D50",
         ILLUMINANTS["D50"],
         None,
         (1500.0, 2500.0),
-        f"ISO 3664:2009, {_LATER}",
+        tr("ISO 3664:2009, {later}", later=_LATER),
     ),
     Target(
-        "ISO 3664 P2",
+        tr("ISO 3664 P2"),
         "print",
-        "judging a print's tones in light as bright as in practical use",
+        tr("judging a print's tones in light as bright as in practical use"),
         "D50",
         ILLUMINANTS["D50"],
         None,
         (375.0, 625.0),
-        f"ISO 3664:2009, {_LATER}",
+        tr("ISO 3664:2009, {later}", later=_LATER),
     ),
     Target(
-        "ISO 3664, screen by itself",
+        tr("ISO 3664, screen by itself"),
         "screen",
-        "looking at pictures on a screen with no print beside it, in a dim room",
+        tr("looking at pictures on a screen with no print beside it, in a dim room"),
         "D65",
         ILLUMINANTS["D65"],
         (80.0, None),
         None,
-        f"ISO 3664:2009, {_DROPPED}; that of 2000 asked for more than 75, preferably more than 100 cd/m²",
+        tr(
+            "ISO 3664:2009, {dropped}; that of 2000 asked for more than 75, preferably "
+            "more than 100 cd/m²",
+            dropped=_DROPPED,
+        ),
     ),
     Target(
-        "ISO 3664, screen beside a P2 print",
-        "screen beside a print",
-        "comparing a screen with a print in P2 light, side by side",
-        "near D50",
+        tr("ISO 3664, screen beside a P2 print"),
+        tr("screen beside a print"),
+        tr("comparing a screen with a print in P2 light, side by side"),
+        tr("near D50"),
         ILLUMINANTS["D50"],
         (160.0, None),
         None,
-        f"ISO 3664:2009, {_DROPPED}",
+        tr("ISO 3664:2009, {dropped}", dropped=_DROPPED),
     ),
     Target(
-        "ISO 12646",
-        "screen beside a print",
-        "choosing a screen fit for colour proofing: white even within 5 %, 10 % at most",
+        tr("ISO 12646"),
+        tr("screen beside a print"),
+        tr("choosing a screen fit for colour proofing: white even within 5 %, 10 % at most"),
         "D50",
         ILLUMINANTS["D50"],
         (80.0, None),
         None,
-        "ISO 12646:2015 replaced the edition of 2008 with its amendment of 2010, whose numbers "
-        "these are: evenness by secondary sources, white and luminance (at least 80, preferably "
-        "160 cd/m²) from memory",
+        tr(
+            "ISO 12646:2015 replaced the edition of 2008 with its amendment of 2010, whose numbers "
+            "these are: evenness by secondary sources, white and luminance (at least 80, preferably "
+            "160 cd/m²) from memory"
+        ),
     ),
     Target(
-        "ISO 14861",
-        "screen beside a print",
-        "a whole soft proofing system that stands in for a proof print: screen, software and "
-        "booth together",
-        "the paper's white in the booth's light",
+        tr("ISO 14861"),
+        tr("screen beside a print"),
+        tr(
+            "a whole soft proofing system that stands in for a proof print: screen, software and "
+            "booth together"
+        ),
+        tr("the paper's white in the booth's light"),
         None,
         None,
         None,
-        "ISO 14861:2015, by secondary sources; its luminance could not be checked and is not "
-        "quoted",
+        tr(
+            "ISO 14861:2015, by secondary sources; its luminance could not be checked and is not "
+            "quoted"
+        ),
     ),
     Target(
-        "ISO 22028-2 reference print",
+        tr("ISO 22028-2 reference print"),
         "print",
-        "knowing what ROMM RGB takes a print for: white at 142 and black at 0.5 cd/m²",
+        tr("knowing what ROMM RGB takes a print for: white at 142 and black at 0.5 cd/m²"),
         "D50",
         ILLUMINANTS["D50"],
         (142.0, 142.0),
         (503.0, 503.0),
-        "ISO 22028-2:2013, by the International Color Consortium's registry of encodings",
+        tr("ISO 22028-2:2013, by the International Color Consortium's registry of encodings"),
     ),
     Target(
-        "sRGB reference screen",
+        tr("sRGB reference screen"),
         "screen",
-        "pictures for the web, which take such a screen for granted, in a room of 64 lux",
+        tr("pictures for the web, which take such a screen for granted, in a room of 64 lux"),
         "D65",
         ILLUMINANTS["D65"],
         (80.0, 80.0),
         (64.0, 64.0),
-        "IEC 61966-2-1:1999, from memory",
+        tr("IEC 61966-2-1:1999, from memory"),
     ),
 )

@@ -22,6 +22,7 @@ from workbench.analysis.eye import (
     distance_text,
 )
 from workbench.analysis.words import percent
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -72,22 +73,35 @@ class Texture(Result):
     @property
     def sentence(self) -> str:
         """What is seen, in words."""
-        lamp = f"under a lamp {self.lamp.elevation_deg:.0f}° above the sheet"
+        lamp = tr(
+            "under a lamp {elevation_deg:.0f}° above the sheet",
+            elevation_deg=self.lamp.elevation_deg,
+        )
         if not self.visible_to_mm:
-            told = f"The texture is not seen {lamp}"
+            told = tr("The texture is not seen {lamp}", lamp=lamp)
         else:
-            told = f"The texture is seen up to {distance_text(self.visible_to_mm)} {lamp}"
+            told = tr(
+                "The texture is seen up to {distance_text} {lamp}",
+                distance_text=distance_text(self.visible_to_mm),
+                lamp=lamp,
+            )
             if not self.even_light_to_mm:
-                told += ", and not at all in even light"
+                told += tr(", and not at all in even light")
             elif self.even_light_to_mm < 0.9 * self.visible_to_mm:
-                told += f", and up to {distance_text(self.even_light_to_mm)} in even light"
+                told += tr(
+                    ", and up to {distance_text} in even light",
+                    distance_text=distance_text(self.even_light_to_mm),
+                )
         if self.share_hidden is None:
             return told + "."
         if self.share_hidden < 0.005:
-            return f"{told}; it hides none of the picture's detail."
-        return (
-            f"{told}; seen from {distance_text(self.distance_mm)}, it hides "
-            f"{percent(self.share_hidden)} of the picture's detail that a flat sheet would show."
+            return tr("{told}; it hides none of the picture's detail.", told=told)
+        return tr(
+            "{told}; seen from {distance_text}, it hides {percent} of the picture's detail "
+            "that a flat sheet would show.",
+            told=told,
+            distance_text=distance_text(self.distance_mm),
+            percent=percent(self.share_hidden),
         )
 
 
@@ -129,7 +143,7 @@ def texture_seen(
     surface = sheet if isinstance(sheet, Surface) else surface_of(sheet)
     lamp = lamp or Lamp(elevation_deg=30)
     number(distance_mm, "viewing distance", low=_NEAREST_MM, high=_FARTHEST_MM, unit="mm")
-    number(long_side_mm, "print's long side", low=1, high=1e5, unit="mm")
+    number(long_side_mm, tr("print's long side"), low=1, high=1e5, unit="mm")
     fineness, contrast = _octaves(_lit_white(surface, lamp), surface.pitch_mm)
     even_contrast = _even_contrast(surface)
     hidden: tuple[float | None, float | None] = None, None

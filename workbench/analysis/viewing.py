@@ -20,6 +20,7 @@ from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.colour.trip import noise_floor
 from workbench.errors import ProfileError, WorkbenchError
 from workbench.files import clean_text, path_of, shown
+from workbench.language import tr
 from workbench.rendering import DEFAULTS
 
 _MATRIX_TAGS = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
@@ -81,8 +82,12 @@ def find_display(display=DEFAULTS.display) -> Display:
         path = path_of(display, ProfileError)
         return _display(read_profile(path).data, clean_text(path.stem))
     raise WorkbenchError(
-        f"“{shown(display)}” is not a display the workbench knows; choose one of {', '.join(RGB_SPACES)} "
-        "or give the path or the bytes of your monitor's profile."
+        tr(
+            "“{shown}” is not a display the workbench knows; choose one of {listed} or "
+            "give the path or the bytes of your monitor's profile.",
+            shown=shown(display),
+            listed=", ".join(RGB_SPACES),
+        )
     )
 
 
@@ -93,29 +98,43 @@ def _is_path(text: str) -> bool:
 @lru_cache(maxsize=64)
 def _display(data: bytes, fallback: str) -> Display:
     profile = read_profile(data)
-    name = profile.description or fallback or "Display without a name"
+    name = profile.description or fallback or tr("Display without a name")
     if profile.space != "RGB":
         raise ProfileError(
-            f"“{name}” is a profile in {profile.space}, and a display profile must be RGB; choose "
-            "your monitor's own."
+            tr(
+                "“{name}” is a profile in {space}, and a display profile must be RGB; choose "
+                "your monitor's own.",
+                name=name,
+                space=profile.space,
+            )
         )
     if profile.device_class not in ("display", "space"):
         raise ProfileError(
-            f"“{name}” is an {profile.device_class} profile, not a display's; choose your "
-            "monitor's own, or sRGB."
+            tr(
+                "“{name}” is an {device_class} profile, not a display's; choose your monitor's "
+                "own, or sRGB.",
+                name=name,
+                device_class=profile.device_class,
+            )
         )
     tables = "B2A0" in profile.tags or "B2A1" in profile.tags
     if not tables and any(tag not in profile.tags for tag in _MATRIX_TAGS):
         raise ProfileError(
-            f"“{name}” does not say how colours get onto the display; have the monitor measured "
-            "again, or choose another profile."
+            tr(
+                "“{name}” does not say how colours get onto the display; have the monitor "
+                "measured again, or choose another profile.",
+                name=name,
+            )
         )
     black, white = transform(np.array([[0.0] * 3, [1.0] * 3]), profile.data, "lab")[:, 0]
     shown = transform(np.array([[0.0, 0, 0], [100.0, 0, 0]]), "lab", profile.data).mean(axis=1)
     if white - black < _LEAST_RANGE or shown[1] <= shown[0]:
         raise ProfileError(
-            f"“{name}” describes no display: its white is hardly lighter than its black; have "
-            "the monitor measured again."
+            tr(
+                "“{name}” describes no display: its white is hardly lighter than its black; "
+                "have the monitor measured again.",
+                name=name,
+            )
         )
     kind = "tables" if tables else "matrix"
     return Display(name, profile.data, kind, float(black), noise_floor(profile.data))

@@ -20,6 +20,7 @@ from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
 
@@ -27,9 +28,9 @@ from workbench.rendering import DEFAULTS
 ROWS = ("black", "middle", "white")
 #: what is read of each row, in words
 READ = {
-    "black": "the lowest number that you can tell from the black around it",
-    "middle": "the number that vanishes among the lines, seen from where these merge",
-    "white": "the lowest number that you can tell from the bare paper around it",
+    "black": tr("the lowest number that you can tell from the black around it"),
+    "middle": tr("the number that vanishes among the lines, seen from where these merge"),
+    "white": tr("the lowest number that you can tell from the bare paper around it"),
 }
 _ENDS = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0)
 _MIDDLE = (-9.0, -7.0, -5.0, -3.0, -1.0, 1.0, 3.0, 5.0, 7.0, 9.0)
@@ -59,7 +60,9 @@ class WedgeRow:
     def sentence(self) -> str:
         """What the fields differ by, as printed."""
         shown = ", ".join(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
-        return f"{self.name.capitalize()}, L* from what is around: {shown}"
+        return tr(
+            "{name}, L* from what is around: {shown}", name=self.name.capitalize(), shown=shown
+        )
 
 
 def step_wedge(
@@ -94,7 +97,7 @@ def step_wedge(
     True
     """
     if not isinstance(paper, Paper) or read_profile(paper.profile).space != "RGB":
-        raise PaperError("The step wedge needs a paper's profile, of a printer that takes RGB.")
+        raise PaperError(tr("The step wedge needs a paper's profile, of a printer that takes RGB."))
     if source is not None and read_profile(source).space != "RGB":
         source = standard_profile("sRGB")
     level = np.linspace(0, 1, _RAMP)
@@ -174,30 +177,47 @@ def compare_readings(readings) -> tuple[str, ...]:
     """
     if not readings:
         return (
-            "Nothing was read of this paper yet: the first reading is what later ones are held against.",
+            tr(
+                "Nothing was read of this paper yet: the first reading is what later ones are held against."
+            ),
         )
     first, last = readings[0], readings[-1]
     if len(readings) == 1:
-        return (f"Read once, on {first.read_on}: later readings are held against it.",)
+        return (
+            tr(
+                "Read once, on {read_on}: later readings are held against it.",
+                read_on=first.read_on,
+            ),
+        )
     said = []
     for name, words, up, down in _MEANS:
         moved = getattr(last, name) - getattr(first, name)
         if abs(moved) >= CHANGE_FIELDS:
             said.append(
-                f"{words} moved by {abs(moved)} fields since {first.read_on}: {up if moved > 0 else down}"
+                tr(
+                    "{words} moved by {moved} fields since {read_on}: {part}",
+                    words=words,
+                    moved=abs(moved),
+                    read_on=first.read_on,
+                    part=up if moved > 0 else down,
+                )
             )
     if not said:
         return (
-            f"As on {first.read_on}, within {CHANGE_FIELDS - 1} field: the tone scale has held.",
+            tr(
+                "As on {read_on}, within {change_fields} field: the tone scale has held.",
+                read_on=first.read_on,
+                change_fields=CHANGE_FIELDS - 1,
+            ),
         )
-    return (*said, "Print the printer's own nozzle page before anything else is changed.")
+    return (*said, tr("Print the printer's own nozzle page before anything else is changed."))
 
 
 # row, what moved, what a higher and what a lower number means
 _MEANS = (
-    ("middle", "Middle tones",
-     "lines print lighter than they did, or solid greys darker.",
-     "lines print darker than they did, or solid greys lighter; more ink is laid down or it spreads more."),
-    ("black", "Shadows", "more of the deepest tones merge.", "deep tones can be told apart sooner; the black may have become weaker."),
-    ("white", "Highlights", "more of the lightest tones are lost.", "light tones print darker than they did."),
+    ("middle", tr("Middle tones"),
+     tr("lines print lighter than they did, or solid greys darker."),
+     tr("lines print darker than they did, or solid greys lighter; more ink is laid down or it spreads more.")),
+    ("black", tr("Shadows"), tr("more of the deepest tones merge."), tr("deep tones can be told apart sooner; the black may have become weaker.")),
+    ("white", tr("Highlights"), tr("more of the lightest tones are lost."), tr("light tones print darker than they did.")),
 )  # fmt: skip

@@ -12,9 +12,10 @@ from workbench.characteristics import BLACK_INKS
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
 from workbench.colour.lab import density, lightness_of_density, luminance_factor
+from workbench.language import tr
 from workbench.paper import Paper
 
-NAME = "What-if paper (a model)"
+NAME = tr("What-if paper (a model)")
 
 # nodes a side of the model's tables: quick while a knob moves, close when it rests
 GRID_MOVING, GRID_RESTING = 9, 17
@@ -83,7 +84,7 @@ class Settings:
             finish=self.finish,
             black_ink=BLACK_INKS[1] if self.finish == "matte" else BLACK_INKS[0],
             invented=True,
-            notes=f"A model, not a measurement: {self.words}.",
+            notes=tr("A model, not a measurement: {words}.", words=self.words),
         )
 
     @property
@@ -92,10 +93,16 @@ class Settings:
         tint = ""
         if self.black_a or self.black_b:
             tint = f" (a* {signed(self.black_a)}, b* {signed(self.black_b)})"
-        return (
-            f"white L* {self.white_lightness:.1f}, a* {signed(self.white_a)}, "
-            f"b* {signed(self.white_b)}; black density {self.black_density:.2f}{tint}; "
-            f"saturation {100 * self.saturation:.0f} %; {self.finish}"
+        return tr(
+            "white L* {white_lightness:.1f}, a* {signed}, b* {signed_2}; black density "
+            "{black_density:.2f}{tint}; saturation {saturation:.0f} %; {finish}",
+            white_lightness=self.white_lightness,
+            signed=signed(self.white_a),
+            signed_2=signed(self.white_b),
+            black_density=self.black_density,
+            tint=tint,
+            saturation=100 * self.saturation,
+            finish=self.finish,
         )
 
 
@@ -133,17 +140,17 @@ def _between(value: float, low: float, high: float, decimals: int = 1) -> float:
 
 # field, words, how its difference is said
 _PARTS = (
-    ("white_lightness", "the white's L*", signed),
-    ("white_a", "the white's a*", signed),
-    ("white_b", "the white's b*", signed),
+    ("white_lightness", tr("the white's L*"), signed),
+    ("white_a", tr("the white's a*"), signed),
+    ("white_b", tr("the white's b*"), signed),
     (
         "black_density",
-        "the density of its darkest printable colour",
+        tr("the density of its darkest printable colour"),
         lambda d: f"{d:+.2f}".replace("-", "−"),
     ),
-    ("black_a", "the a* of that colour", signed),
-    ("black_b", "the b* of that colour", signed),
-    ("saturation", "the saturation", lambda d: f"{100 * d:+.0f} %".replace("-", "−")),
+    ("black_a", tr("the a* of that colour"), signed),
+    ("black_b", tr("the b* of that colour"), signed),
+    ("saturation", tr("the saturation"), lambda d: tr("{d:+.0f} %", d=100 * d).replace("-", "−")),
 )
 
 
@@ -160,12 +167,18 @@ def changes_words(start: Settings, now: Settings, name: str) -> str:
         if abs(getattr(now, field) - getattr(start, field)) > 1e-6
     ]
     if now.finish != start.finish:
-        said.append(f"the finish ({now.finish} instead of {start.finish})")
+        said.append(
+            tr(
+                "the finish ({finish} instead of {finish_2})",
+                finish=now.finish,
+                finish_2=start.finish,
+            )
+        )
     if not said:
-        return f"As “{name}” in white and black; its inks are the model's own."
+        return tr("As “{name}” in white and black; its inks are the model's own.", name=name)
     if len(said) == 1:
-        return f"One property alone differs from “{name}”: {said[0]}."
-    return f"Differs from “{name}” in {listed(said)}."
+        return tr("One property alone differs from “{name}”: {said}.", name=name, said=said[0])
+    return tr("Differs from “{name}” in {listed}.", name=name, listed=listed(said))
 
 
 def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple[str, str, str]]:
@@ -178,18 +191,22 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
     first, now = settings_of(start_paper), settings
     distance = float(delta_e_2000(np.array(first.white_lab), np.array(now.white_lab)))
     rows = [
-        ("White (absolute)", _lab(first.white_lab), _lab(now.white_lab)),
-        ("Between the whites (absolute)", "", f"{distance:.1f} CIEDE2000"),
-        (f"{DARKEST} (absolute)", _lab(first.black_lab), _lab(now.black_lab)),
+        (tr("White (absolute)"), _lab(first.white_lab), _lab(now.white_lab)),
         (
-            f"{DARKEST}, density (absolute)",
+            tr("Between the whites (absolute)"),
+            "",
+            tr("{distance:.1f} CIEDE2000", distance=distance),
+        ),
+        (tr("{darkest} (absolute)", darkest=DARKEST), _lab(first.black_lab), _lab(now.black_lab)),
+        (
+            tr("{darkest}, density (absolute)", darkest=DARKEST),
             f"{first.black_density:.2f}",
             f"{now.black_density:.2f}",
         ),
         (
-            "Contrast ratio (absolute)",
-            f"{first.contrast_ratio:.0f}:1",
-            f"{now.contrast_ratio:.0f}:1",
+            tr("Contrast ratio (absolute)"),
+            tr("{contrast_ratio:.0f}:1", contrast_ratio=first.contrast_ratio),
+            tr("{contrast_ratio:.0f}:1", contrast_ratio=now.contrast_ratio),
         ),
     ]
     before, after = (
@@ -198,7 +215,7 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
         else "–"
         for each in (start_paper, paper)
     )
-    return [*rows, ("Gamut volume (absolute)", before, after)]
+    return [*rows, (tr("Gamut volume (absolute)"), before, after)]
 
 
 def _lab(lab) -> str:

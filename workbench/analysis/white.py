@@ -27,6 +27,7 @@ from workbench.colour.lab import D50_XYZ, chroma, hue_deg, lab_to_xyz, triple
 from workbench.colour.spaces import bradford
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
@@ -34,9 +35,9 @@ from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
 _SHEETS = {
-    UNTINTED_COTTON: "an untinted cotton sheet",
-    BRIGHTENED_CARD: "a brightened white card",
-    PERFECT_DIFFUSER: "the perfect diffuser",
+    UNTINTED_COTTON: tr("an untinted cotton sheet"),
+    BRIGHTENED_CARD: tr("a brightened white card"),
+    PERFECT_DIFFUSER: tr("the perfect diffuser"),
 }
 
 # D65 for both observers, and the tint's first factor (CIE 15:2004, section 9)
@@ -93,17 +94,25 @@ class PaperWhite(Result):
     def sentence(self) -> str:
         """The sheet first, then what lies beside it, then the eye."""
         if not self.white_is_known:
-            return "This profile does not state its paper's white, so the tint is unknown."
+            return tr("This profile does not state its paper's white, so the tint is unknown.")
         if self.doubt:
             return self.doubt
-        said = f"A {self.tint} white"
+        said = tr("A {tint} white", tint=self.tint)
         if self.reference_lab != self.white_lab:
-            apart = apart_words(self.white_lab, self.reference_lab) or "much the same"
-            said += f": beside {_SHEETS.get(self.reference, self.reference)}, {apart}"
+            apart = apart_words(self.white_lab, self.reference_lab) or tr("much the same")
+            said += tr(
+                ": beside {get}, {apart}",
+                get=_SHEETS.get(self.reference, self.reference),
+                apart=apart,
+            )
         if self.adaptation >= 0.995:
-            return f"{said}. Seen alone, the eye takes it for white."
+            return tr("{said}. Seen alone, the eye takes it for white.", said=said)
         if self.adaptation > 0.005:
-            return f"{said}. An eye {100 * self.adaptation:.0f} % adapted to it sees less of that."
+            return tr(
+                "{said}. An eye {adaptation:.0f} % adapted to it sees less of that.",
+                said=said,
+                adaptation=100 * self.adaptation,
+            )
         return f"{said}."
 
 
@@ -127,7 +136,10 @@ def whiteness_of(xyy, white_xy=None, observer_deg: int = 2) -> Whiteness:
     """
     if observer_deg not in _TINT_FACTOR:
         raise WorkbenchError(
-            f"Whiteness takes the 2 or the 10 degree observer, not {observer_deg}."
+            tr(
+                "Whiteness takes the 2 or the 10 degree observer, not {observer_deg}.",
+                observer_deg=observer_deg,
+            )
         )
     x, y, luminance = (float(value) for value in xyy)
     white_x, white_y = _D65_XY[observer_deg] if white_xy is None else white_xy
@@ -271,10 +283,12 @@ class Highlights(Result):
     @property
     def sentence(self) -> str:
         """The share in one sentence."""
-        bare = percent(self.share_bare) if self.share_bare else "none of it"
-        return (
-            f"{percent(self.share)} of the picture lies within reach of the paper's white; "
-            f"{bare} is bare paper."
+        bare = percent(self.share_bare) if self.share_bare else tr("none of it")
+        return tr(
+            "{percent} of the picture lies within reach of the paper's white; {bare} is "
+            "bare paper.",
+            percent=percent(self.share),
+            bare=bare,
         )
 
 
@@ -304,7 +318,7 @@ def highlights(
         for a picture without a profile.
     """
     if not 50 <= lightness <= 99:
-        raise WorkbenchError("Highlights begin between L* 50 and 99.")
+        raise WorkbenchError(tr("Highlights begin between L* 50 and 99."))
     compensate = bool(black_point_compensation)
     tally = tally or lightness_tally(
         picture, paper, intent=intent, black_point_compensation=compensate

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from workbench.decisions import DECISIONS
+from workbench.language import tr
 
 INTENT_NAMES = dict(DECISIONS["intent"].choices)
 
@@ -24,7 +25,7 @@ _SECTORS = (
     (130, "yellow-greens"),
     (170, "greens"),
     (215, "turquoises"),
-    (255, "sky blues"),
+    (255, tr("sky blues")),
     (312, "blues"),
     (332, "violets"),
     (352, "magentas"),
@@ -111,7 +112,14 @@ def apart_words(lab, beside_lab) -> str:
                           (0, "darker", "lighter")):  # fmt: skip
         apart = float(lab[n]) - float(beside_lab[n])
         if abs(apart) >= 1:
-            said.append(f"{more if apart > 0 else less} by {abs(apart):.0f} {'Lab'[n]}*")
+            said.append(
+                tr(
+                    "{part} by {apart:.0f} {part_2}*",
+                    part=more if apart > 0 else less,
+                    apart=abs(apart),
+                    part_2="Lab"[n],
+                )
+            )
     return listed(said)
 
 
@@ -137,8 +145,12 @@ def percent(share: float) -> str:
     if value == 0:
         return "0 %"
     if value < 0.1:
-        return "under 0.1 %"
+        return tr("under 0.1 %")
     if value > 99.9 and value < 100:
-        return "over 99.9 %"
+        return tr("over 99.9 %")
     # one more digit near the end too, so that "100 %" means all
-    return f"{value:.1f} %" if value < 10 or 99.5 <= value < 100 else f"{value:.0f} %"
+    return (
+        tr("{value:.1f} %", value=value)
+        if value < 10 or 99.5 <= value < 100
+        else tr("{value:.0f} %", value=value)
+    )

@@ -19,6 +19,7 @@ import numpy as np
 from workbench.errors import PaperError
 from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 _MOST_BYTES = 50_000_000
 _MOST_FIELDS = 2000
@@ -78,7 +79,11 @@ class CgatsTable:
         names = [_plain(field) for field in self.fields]
         if _plain(name) not in names:
             raise PaperError(
-                f"The measurement file has no column “{name}”; it has {_listed(self.fields)}."
+                tr(
+                    "The measurement file has no column “{name}”; it has {listed}.",
+                    name=name,
+                    listed=_listed(self.fields),
+                )
             )
         return names.index(_plain(name))
 
@@ -95,8 +100,13 @@ class CgatsTable:
         number = float(text.replace(",", ".")) if is_number else math.nan
         if not math.isfinite(number):
             raise PaperError(
-                f"In the measurement file, sample {row + 1} has “{clean_text(text)[:20]}” as "
-                f"{self.fields[place]}, which is not a number; mend the file or export it again."
+                tr(
+                    "In the measurement file, sample {row} has “{clean_text}” as {fields}, which "
+                    "is not a number; mend the file or export it again.",
+                    row=row + 1,
+                    clean_text=clean_text(text)[:20],
+                    fields=self.fields[place],
+                )
             )
         return number
 
@@ -140,12 +150,14 @@ class CgatsTable:
             kinds = {self.fields[i] for i in columns if i < len(self.fields)}
             if not kinds <= {"SPECTRAL_PCT", "SPECTRAL_DEC"} or len(kinds) != 1:
                 raise PaperError(
-                    "In the measurement file each SPECTRAL_NM must be followed by its "
-                    "SPECTRAL_PCT, or each by its SPECTRAL_DEC; export it again."
+                    tr(
+                        "In the measurement file each SPECTRAL_NM must be followed by its "
+                        "SPECTRAL_PCT, or each by its SPECTRAL_DEC; export it again."
+                    )
                 )
             every = self._numbers_at(pairs)
             if (every != every[0]).any():
-                raise PaperError("The measurement file's samples have different wavelengths.")
+                raise PaperError(tr("The measurement file's samples have different wavelengths."))
             wavelengths = every[0]
             full: float | None = 100.0 if "SPECTRAL_PCT" in kinds else 1.0
         else:
@@ -162,7 +174,7 @@ class CgatsTable:
         values = self._numbers_at(columns)
         order = np.argsort(wavelengths)
         wavelengths, values = wavelengths[order], values[:, order]
-        check_bands(wavelengths, "The measurement file's spectra")
+        check_bands(wavelengths, tr("The measurement file's spectra"))
         if full is None:
             full = 100.0 if values.size and values.max() > 2 else 1.0
         return wavelengths, values / full
@@ -185,7 +197,11 @@ def check_bands(wavelengths: np.ndarray, whose: str) -> None:
     even = len(steps) > 0 and np.ptp(steps) < 1e-6 and 5 <= steps[0] <= 20
     if not even or wavelengths[0] > 400 or wavelengths[-1] < 700:
         raise PaperError(
-            f"{whose} must go from 400 nm or less to 700 nm or more in even steps of 5 to 20 nm."
+            tr(
+                "{whose} must go from 400 nm or less to 700 nm or more in even steps of 5 to "
+                "20 nm.",
+                whose=whose,
+            )
         )
 
 
@@ -265,8 +281,10 @@ def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
             block, held, first = word[6:], [], number
             if block == "DATA" and not fields:
                 raise PaperError(
-                    "The measurement file has data, but does not say what they are "
-                    "(BEGIN_DATA_FORMAT is missing); export it again."
+                    tr(
+                        "The measurement file has data, but does not say what they are "
+                        "(BEGIN_DATA_FORMAT is missing); export it again."
+                    )
                 )
         elif tokens and identifier is None and len(tokens) == 1:
             identifier = clean_text(tokens[0])
@@ -278,13 +296,19 @@ def read_cgats(source: bytes | str | os.PathLike) -> tuple[CgatsTable, ...]:
                 keywords.append((clean_text(name), value))
     if block:
         raise PaperError(
-            f"The measurement file ends before its END_{block}; it is cut short, so export it again."
+            tr(
+                "The measurement file ends before its END_{block}; it is cut short, so export "
+                "it again.",
+                block=block,
+            )
         )
     tables = [table for table in tables if table.rows]
     if not tables:
         raise PaperError(
-            "This is not a measurement file: it has no table between BEGIN_DATA and END_DATA. "
-            "Choose a text file as CGATS.17 or ISO 28178 describe it."
+            tr(
+                "This is not a measurement file: it has no table between BEGIN_DATA and END_DATA. "
+                "Choose a text file as CGATS.17 or ISO 28178 describe it."
+            )
         )
     return tuple(tables)
 
@@ -296,7 +320,7 @@ def _bytes_of(source) -> bytes:
         data = read_regular(source, _MOST_BYTES, PaperError)
     if len(data) > _MOST_BYTES:
         raise PaperError(
-            "The file is over 50 MB, too large for a measurement file; choose another."
+            tr("The file is over 50 MB, too large for a measurement file; choose another.")
         )
     return data
 
@@ -306,7 +330,7 @@ def _decoded(data: bytes) -> str:
         return data.decode("utf-16", errors="replace")
     if b"\0" in data:
         raise PaperError(
-            "This is not a text file; choose a measurement file (CGATS.17, ISO 28178)."
+            tr("This is not a text file; choose a measurement file (CGATS.17, ISO 28178).")
         )
     try:
         return data.decode("utf-8-sig")
@@ -337,7 +361,12 @@ def _tokens(line: str) -> list[str]:
 def _fields(names: list[str]) -> tuple[str, ...]:
     if not 1 <= len(names) <= _MOST_FIELDS:
         raise PaperError(
-            f"The measurement file lists {len(names)} fields; between 1 and {_MOST_FIELDS} make sense."
+            tr(
+                "The measurement file lists {count} fields; between 1 and {most_fields} make "
+                "sense.",
+                count=len(names),
+                most_fields=_MOST_FIELDS,
+            )
         )
     return tuple(clean_text(name).upper() for name in names)
 
@@ -360,14 +389,24 @@ def _rows(held, fields, promised: int | None, first: int) -> tuple[tuple[str, ..
         # rows may run over several lines
         if len(loose) % width or (promised and len(loose) // width != promised):
             raise PaperError(
-                f"Line {odd[0]} of the measurement file has {odd[1]} values where {width} fields "
-                "are listed; mend the file or export it again."
+                tr(
+                    "Line {odd} of the measurement file has {odd_2} values where {width} fields "
+                    "are listed; mend the file or export it again.",
+                    odd=odd[0],
+                    odd_2=odd[1],
+                    width=width,
+                )
             )
         rows = [tuple(loose[i : i + width]) for i in range(0, len(loose), width)]
     if promised is not None and promised != len(rows):
         raise PaperError(
-            f"The measurement file promises {promised} samples and holds {len(rows)} (from line "
-            f"{first}); it is cut short or was changed, so export it again."
+            tr(
+                "The measurement file promises {promised} samples and holds {count} (from line "
+                "{first}); it is cut short or was changed, so export it again.",
+                promised=promised,
+                count=len(rows),
+                first=first,
+            )
         )
     return tuple(rows)
 

@@ -13,6 +13,7 @@ import numpy as np
 from workbench.colour import writer
 from workbench.colour.engine import transform
 from workbench.colour.lab import D50_XYZ
+from workbench.language import tr
 
 NODES = 33
 GREY_NODES = 1024
@@ -50,7 +51,7 @@ class ColourGrid:
                 "input",
                 "RGB",
                 "LAB",
-                "colour grid",
+                tr("colour grid"),
                 {"wtpt": writer.xyz(D50_XYZ), "A2B0": writer.table("mAB ", cube, curve, curve)},
             )
 

@@ -24,6 +24,7 @@ from workbench.colour.lab import D50_XYZ, hue_deg, lab_to_xyz, lightness_of_dens
 from workbench.colour.shell import GamutShell, gamut_shell
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
+from workbench.language import tr
 
 # media-relative Lab of solid inks; invented, and strong enough that the model's gamut
 # volumes lie where published tests of inkjet papers find them
@@ -160,7 +161,7 @@ def model_profile(
     """
     white_lab, black_lab, inks, factor = _checked(white_lab, black, primaries, finish, saturation)
     if not (isinstance(grid, int) and 9 <= grid <= 33):
-        raise PaperError("The model's tables have between 9 and 33 nodes per side.")
+        raise PaperError(tr("The model's tables have between 9 and 33 nodes per side."))
     model = InkModel(white_lab, black_lab, inks, factor)
     shell = model.shell()
     steps = np.linspace(0, 1, grid)
@@ -211,37 +212,50 @@ def _curve(knots_in, knots_out) -> bytes:
 
 def _checked(white_lab, black, primaries, finish, saturation):
     if finish not in FINISHES:
-        raise PaperError(f"“{finish}” is not a finish of the model; choose {', '.join(FINISHES)}.")
+        raise PaperError(
+            tr(
+                "“{finish}” is not a finish of the model; choose {listed}.",
+                finish=finish,
+                listed=", ".join(FINISHES),
+            )
+        )
     white_lab = _numbers(white_lab)
     if white_lab.shape != (3,) or not (
         60 <= white_lab[0] <= 100 and np.abs(white_lab[1:]).max() <= 30
     ):
-        raise PaperError("A paper's white needs L* between 60 and 100 and a*, b* within ±30.")
+        raise PaperError(tr("A paper's white needs L* between 60 and 100 and a*, b* within ±30."))
     black = _numbers(black)
     if black.shape == ():
         if not 0.5 <= black <= 3:
-            raise PaperError("A black's density must lie between 0.5 and 3.")
+            raise PaperError(tr("A black's density must lie between 0.5 and 3."))
         black = np.array([lightness_of_density(black), 0.0, 0.0])
     if black.shape != (3,) or not (
         0 <= black[0] <= white_lab[0] - 20 and np.abs(black[1:]).max() <= 30
     ):
         raise PaperError(
-            "A black must be a density, or a Lab at least 20 L* below the white with a*, b* "
-            "within ±30."
+            tr(
+                "A black must be a density, or a Lab at least 20 L* below the white with a*, b* "
+                "within ±30."
+            )
         )
     if not 0.2 <= saturation <= 1.5:
-        raise PaperError("The model's saturation must lie between 0.2 and 1.5.")
+        raise PaperError(tr("The model's saturation must lie between 0.2 and 1.5."))
     inks = {**FINISHES[finish].inks, **(primaries or {})}
     unknown = set(inks) - set(PRIMARIES)
     if unknown:
         raise PaperError(
-            f"The model knows no ink “{', '.join(sorted(map(str, unknown)))}”; it takes "
-            f"{', '.join(PRIMARIES)}."
+            tr(
+                "The model knows no ink “{listed}”; it takes {listed_2}.",
+                listed=", ".join(sorted(map(str, unknown))),
+                listed_2=", ".join(PRIMARIES),
+            )
         )
     for name, ink in inks.items():
         ink = _numbers(ink)
         if ink.shape != (3,) or not (0 <= ink[0] <= 100 and np.abs(ink[1:]).max() <= 128):
-            raise PaperError(f"The ink “{name}” needs L* between 0 and 100 and a*, b* within ±128.")
+            raise PaperError(
+                tr("The ink “{name}” needs L* between 0 and 100 and a*, b* within ±128.", name=name)
+            )
         inks[name] = (ink[0], ink[1] * saturation, ink[2] * saturation)
     return white_lab, black, inks, FINISHES[finish].yule_nielsen
 

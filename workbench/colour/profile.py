@@ -17,6 +17,7 @@ from workbench.colour.tags import check_tag, s15_fixed
 from workbench.errors import ProfileError
 from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 MOST_PROFILE_BYTES = 64 * 2**20
 _MAX_TAGS = 200
@@ -100,32 +101,47 @@ def read_profile(source: bytes | bytearray | memoryview | str | os.PathLike) -> 
 def _parse(data: bytes) -> Profile:
     if len(data) < 132 or data[36:40] != b"acsp":
         raise ProfileError(
-            "This file is not an ICC colour profile; choose an .icc or .icm file "
-            "from your printer or paper maker."
+            tr(
+                "This file is not an ICC colour profile; choose an .icc or .icm file "
+                "from your printer or paper maker."
+            )
         )
     (declared,) = struct.unpack_from(">I", data, 0)
     if declared > len(data) or declared < 132:
         raise ProfileError(
-            f"The profile is cut short or damaged: it declares {declared} bytes and has "
-            f"{len(data)}; fetch the file again."
+            tr(
+                "The profile is cut short or damaged: it declares {declared} bytes and has "
+                "{count}; fetch the file again.",
+                declared=declared,
+                count=len(data),
+            )
         )
     data = data[:declared]
     device_class = DEVICE_CLASSES.get(data[12:16])
     if device_class is None:
         raise ProfileError(
-            "The profile's header is damaged: its device class is unknown; fetch the file again."
+            tr(
+                "The profile's header is damaged: its device class is unknown; fetch the file again."
+            )
         )
     space = _SPACES.get(data[16:20], _printable(data[16:20]))
     pcs = _SPACES.get(data[20:24], _printable(data[20:24]))
     if device_class not in ("link",) and pcs not in ("LAB", "XYZ"):
         raise ProfileError(
-            "The profile's header is damaged: its connection space is neither Lab nor XYZ; "
-            "fetch the file again."
+            tr(
+                "The profile's header is damaged: its connection space is neither Lab nor XYZ; "
+                "fetch the file again."
+            )
         )
     major, minor = data[8], data[9] >> 4
     if major not in (2, 4):
         raise ProfileError(
-            f"The profile says it is version {major}.{minor}; the workbench reads versions 2 and 4."
+            tr(
+                "The profile says it is version {major}.{minor}; the workbench reads versions "
+                "2 and 4.",
+                major=major,
+                minor=minor,
+            )
         )
     tags = _tag_table(data)
     description = _description(data, tags)
@@ -148,7 +164,10 @@ def _tag_table(data: bytes) -> dict[str, tuple[int, int]]:
     first = 132 + 12 * count
     if count == 0 or count > _MAX_TAGS or first > len(data):
         raise ProfileError(
-            f"The profile is damaged: its table announces {count} tags; fetch the file again."
+            tr(
+                "The profile is damaged: its table announces {count} tags; fetch the file again.",
+                count=count,
+            )
         )
     tags: dict[str, tuple[int, int]] = {}
     for index in range(count):
@@ -156,12 +175,19 @@ def _tag_table(data: bytes) -> dict[str, tuple[int, int]]:
         signature = _printable(raw)
         if offset < first or size < 8 or offset + size > len(data):
             raise ProfileError(
-                f"The profile is damaged: its tag “{signature}” lies outside the file; "
-                "fetch the file again."
+                tr(
+                    "The profile is damaged: its tag “{signature}” lies outside the file; fetch "
+                    "the file again.",
+                    signature=signature,
+                )
             )
         if signature in tags:
             raise ProfileError(
-                f"The profile is damaged: its tag “{signature}” appears twice; fetch the file again."
+                tr(
+                    "The profile is damaged: its tag “{signature}” appears twice; fetch the file "
+                    "again.",
+                    signature=signature,
+                )
             )
         tags[signature] = (offset, size)
     return tags

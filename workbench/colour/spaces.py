@@ -18,6 +18,7 @@ from workbench.colour.lab import D50_XYZ
 from workbench.colour.profile import read_profile
 from workbench.colour.tags import CURVE_TAGS, curve_values
 from workbench.errors import ProfileError
+from workbench.language import tr
 
 _D65, _D50 = (0.3127, 0.3290), (0.3457, 0.3585)
 _SRGB_CURVE = writer.parametric_curve(2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045)
@@ -35,19 +36,19 @@ _RGB = {
         _D65,
         writer.power_curve(563 / 256),
     ),
-    "ROMM RGB": (
+    tr("ROMM RGB"): (
         (0.7347, 0.2653),
         (0.1596, 0.8404),
         (0.0366, 0.0001),
         _D50,
         _ROMM_CURVE,
     ),
-    "eciRGB v2": ((0.67, 0.33), (0.21, 0.71), (0.14, 0.08), _D50, _LSTAR_CURVE),
+    tr("eciRGB v2"): ((0.67, 0.33), (0.21, 0.71), (0.14, 0.08), _D50, _LSTAR_CURVE),
 }
 _GREY = {
-    "Grey, power 2.2": writer.power_curve(2.2),
-    "Grey, power 1.8": writer.power_curve(1.8),
-    "Grey, sRGB curve": _SRGB_CURVE,
+    tr("Grey, power 2.2"): writer.power_curve(2.2),
+    tr("Grey, power 1.8"): writer.power_curve(1.8),
+    tr("Grey, sRGB curve"): _SRGB_CURVE,
 }
 
 RGB_SPACES = tuple(_RGB)
@@ -55,21 +56,25 @@ GREY_SPACES = tuple(_GREY)
 
 # name -> (the standard, where the name alone is little known; a hint in plain words)
 _ABOUT = {
-    "sRGB": ("", "the web, and most files that do not say what they are"),
-    "Display P3": ("", "pictures from telephones, and wide screens"),
+    "sRGB": ("", tr("the web, and most files that do not say what they are")),
+    "Display P3": ("", tr("pictures from telephones, and wide screens")),
     "opRGB": (
-        "IEC 61966-2-5",
-        "the wide setting of most cameras; power 2.199, and files with a plain 2.2 look the same",
+        tr("IEC 61966-2-5"),
+        tr(
+            "the wide setting of most cameras; power 2.199, and files with a plain 2.2 look the same"
+        ),
     ),
-    "ROMM RGB": (
-        "ISO 22028-2",
-        "the widest, for 16-bit files; power 1.8 with the standard's straight toe in the deepest "
-        "blacks, which most files in use leave out",
+    tr("ROMM RGB"): (
+        tr("ISO 22028-2"),
+        tr(
+            "the widest, for 16-bit files; power 1.8 with the standard's straight toe in the deepest "
+            "blacks, which most files in use leave out"
+        ),
     ),
-    "eciRGB v2": ("", "pictures made ready for a press"),
-    "Grey, power 2.2": ("", "most grey pictures"),
-    "Grey, power 1.8": ("", "old grey pictures and those for a press; looks lighter"),
-    "Grey, sRGB curve": ("", "grey pictures made for the web"),
+    tr("eciRGB v2"): ("", tr("pictures made ready for a press")),
+    tr("Grey, power 2.2"): ("", tr("most grey pictures")),
+    tr("Grey, power 1.8"): ("", tr("old grey pictures and those for a press; looks lighter")),
+    tr("Grey, sRGB curve"): ("", tr("grey pictures made for the web")),
 }
 
 
@@ -133,8 +138,11 @@ def standard_profile(name: str) -> bytes:
         )
     if name not in _RGB:
         raise ProfileError(
-            f"“{name}” is not a space the workbench knows; choose one of "
-            f"{', '.join(f'“{known}”' for known in RGB_SPACES + GREY_SPACES)}."
+            tr(
+                "“{name}” is not a space the workbench knows; choose one of {listed}.",
+                name=name,
+                listed=", ".join(f"“{known}”" for known in RGB_SPACES + GREY_SPACES),
+            )
         )
     red, green, blue, white, curve = _RGB[name]
     adapt = bradford(_xyz_of(white))

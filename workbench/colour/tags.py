@@ -11,6 +11,7 @@ import struct
 import numpy as np
 
 from workbench.errors import ProfileError
+from workbench.language import tr
 
 LUT_TAGS = ("A2B0", "A2B1", "A2B2", "B2A0", "B2A1", "B2A2", "gamt", "pre0", "pre1", "pre2")
 CURVE_TAGS = ("rTRC", "gTRC", "bTRC", "kTRC")
@@ -35,9 +36,13 @@ def check_tag(signature: str, raw: bytes) -> None:
         if isinstance(problem, ProfileError):
             detail = str(problem)
         else:
-            detail = "it ends too early"
+            detail = tr("it ends too early")
         raise ProfileError(
-            f"The profile is damaged in its tag “{signature}” ({detail}); fetch the file again."
+            tr(
+                "The profile is damaged in its tag “{signature}” ({detail}); fetch the file again.",
+                signature=signature,
+                detail=detail,
+            )
         ) from None
 
 
@@ -50,26 +55,26 @@ def _check_lut(raw: bytes) -> None:
     kind = raw[:4]
     if kind in (b"mft1", b"mft2"):
         n_in, n_out, grid = raw[8], raw[9], raw[10]
-        _need(1 <= n_in <= 15 and 1 <= n_out <= 15, "impossible channel counts")
-        _need(grid >= 2, "a table of fewer than two points")
+        _need(1 <= n_in <= 15 and 1 <= n_out <= 15, tr("impossible channel counts"))
+        _need(grid >= 2, tr("a table of fewer than two points"))
         nodes = grid**n_in * n_out
-        _need(nodes <= _MAX_NODES, "a table too large to be true")
+        _need(nodes <= _MAX_NODES, tr("a table too large to be true"))
         if kind == b"mft1":
             size = 48 + 256 * n_in + nodes + 256 * n_out
         else:
             before, after = struct.unpack_from(">HH", raw, 48)
-            _need(2 <= before <= 4096 and 2 <= after <= 4096, "impossible curve lengths")
+            _need(2 <= before <= 4096 and 2 <= after <= 4096, tr("impossible curve lengths"))
             size = 52 + 2 * (before * n_in + nodes + after * n_out)
-        _need(size <= len(raw), "its table is larger than the tag")
+        _need(size <= len(raw), tr("its table is larger than the tag"))
     elif kind in (b"mAB ", b"mBA "):
         n_in, n_out = raw[8], raw[9]
-        _need(1 <= n_in <= 15 and 1 <= n_out <= 15, "impossible channel counts")
+        _need(1 <= n_in <= 15 and 1 <= n_out <= 15, tr("impossible channel counts"))
         b, matrix, m, table, a = struct.unpack_from(">5I", raw, 12)
         pcs_side, device_side = (n_out, n_in) if kind == b"mAB " else (n_in, n_out)
-        _need(b != 0, "a set of curves is missing")
+        _need(b != 0, tr("a set of curves is missing"))
         _check_curves(raw, b, pcs_side)
         if matrix:
-            _need(32 <= matrix and matrix + 48 <= len(raw), "its matrix lies outside the tag")
+            _need(32 <= matrix and matrix + 48 <= len(raw), tr("its matrix lies outside the tag"))
         if m:
             _check_curves(raw, m, 3)
         if table:
@@ -77,22 +82,22 @@ def _check_lut(raw: bytes) -> None:
         if a:
             _check_curves(raw, a, device_side)
     else:
-        raise ProfileError(f"a table of unknown type {kind!r}")
+        raise ProfileError(tr("a table of unknown type {kind!r}", kind=kind))
 
 
 def _check_clut(raw: bytes, at: int, n_in: int, n_out: int) -> None:
-    _need(32 <= at and at + 20 <= len(raw), "its table lies outside the tag")
+    _need(32 <= at and at + 20 <= len(raw), tr("its table lies outside the tag"))
     points = raw[at : at + n_in]
     width = raw[at + 16]
-    _need(all(p >= 2 for p in points), "a table of fewer than two points")
-    _need(width in (1, 2), "a table of unknown precision")
+    _need(all(p >= 2 for p in points), tr("a table of fewer than two points"))
+    _need(width in (1, 2), tr("a table of unknown precision"))
     nodes = math.prod(points) * n_out
-    _need(nodes <= _MAX_NODES, "a table too large to be true")
-    _need(at + 20 + nodes * width <= len(raw), "its table is larger than the tag")
+    _need(nodes <= _MAX_NODES, tr("a table too large to be true"))
+    _need(at + 20 + nodes * width <= len(raw), tr("its table is larger than the tag"))
 
 
 def _check_curves(raw: bytes, at: int, count: int) -> None:
-    _need(32 <= at < len(raw), "its curves lie outside the tag")
+    _need(32 <= at < len(raw), tr("its curves lie outside the tag"))
     for _ in range(count):
         length = _curve_length(raw, at)
         at += (length + 3) // 4 * 4
@@ -103,14 +108,14 @@ def _curve_length(raw: bytes, at: int) -> int:
     if kind == b"curv":
         (count,) = struct.unpack_from(">I", raw, at + 8)
         length = 12 + 2 * count
-        _need(count <= 65536, "an impossible curve length")
+        _need(count <= 65536, tr("an impossible curve length"))
     elif kind == b"para":
         (function,) = struct.unpack_from(">H", raw, at + 8)
-        _need(function < len(_PARAMETERS), "an unknown kind of curve")
+        _need(function < len(_PARAMETERS), tr("an unknown kind of curve"))
         length = 12 + 4 * _PARAMETERS[function]
     else:
-        raise ProfileError("a curve of unknown type")
-    _need(at + length <= len(raw), "a curve longer than the tag")
+        raise ProfileError(tr("a curve of unknown type"))
+    _need(at + length <= len(raw), tr("a curve longer than the tag"))
     return length
 
 

@@ -20,6 +20,7 @@ from workbench.decisions.decision import (
     Decision,
     as_number,
 )
+from workbench.language import tr
 
 __all__ = [
     "ADJUSTMENTS",
@@ -50,12 +51,12 @@ def default_of(name: str) -> Any:
 
 #: The sections of plan files in the order of writing, with what they are about.
 SECTIONS = {
-    "size": "How large, and on which sheet",
-    "colour": "How the colours come to the paper",
-    "adjustments": "What was accepted for this paper; 0 is none, for chroma_gain 1",
-    "file": "How the file is made",
-    "seeing": "How the print is looked at on the desk",
-    "light": "The light that it hangs in, and the screen beside it",
-    "printer": "Your printer: what it takes, and what it cannot print on",
-    "edition": "How many, what they cost, and your notes",
+    "size": tr("How large, and on which sheet"),
+    "colour": tr("How the colours come to the paper"),
+    "adjustments": tr("What was accepted for this paper; 0 is none, for chroma_gain 1"),
+    "file": tr("How the file is made"),
+    "seeing": tr("How the print is looked at on the desk"),
+    "light": tr("The light that it hangs in, and the screen beside it"),
+    "printer": tr("Your printer: what it takes, and what it cannot print on"),
+    "edition": tr("How many, what they cost, and your notes"),
 }

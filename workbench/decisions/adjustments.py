@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from workbench.decisions.decision import Decision
+from workbench.language import tr
 
 
 def _handle(name: str, label: str, lightness: int) -> Decision:
     return Decision(
         name, 0.0, "adjustments", label,
-        f"How much lighter tones of L* {lightness} become, and those around them in part; black and "
-        "white stay as they are",
-        about=f"L* by which L* {lightness} becomes lighter", unit="L*", low=-25.0, high=25.0,
+        tr("How much lighter tones of L* {lightness} become, and those around them in "
+"part; black and white stay as they are", lightness=lightness),
+        about=tr("L* by which L* {lightness} becomes lighter", lightness=lightness), unit="L*", low=-25.0, high=25.0,
         slider=(-12, 12, 0.1),
     )  # fmt: skip
 
@@ -18,15 +19,16 @@ def _handle(name: str, label: str, lightness: int) -> Decision:
 def _tint(name: str, label: str, where: str) -> tuple[Decision, Decision]:
     return (
         Decision(
-            f"{name}_hue", 0.0, "adjustments", f"{label}: hue",
-            f"Lab hue of the toning in the {where}: 0° is pink, 90° yellow, 180° green, 270° blue",
-            about="Lab hue in degrees", unit="°", high=360.0, slider=(0, 360, 5),
+            f"{name}_hue", 0.0, "adjustments", tr("{label}: hue", label=label),
+            tr("Lab hue of the toning in the {where}: 0° is pink, 90° yellow, 180° green, "
+"270° blue", where=where),
+            about=tr("Lab hue in degrees"), unit="°", high=360.0, slider=(0, 360, 5),
         ),
         Decision(
-            f"{name}_chroma", 0.0, "adjustments", f"{label}: chroma",
-            f"How colourful the {where} become; held to what the paper can print; 0 leaves them "
-            "neutral",
-            about="Lab chroma; 0 is neutral", high=40.0, slider=(0, 30, 1),
+            f"{name}_chroma", 0.0, "adjustments", tr("{label}: chroma", label=label),
+            tr("How colourful the {where} become; held to what the paper can print; 0 leaves "
+"them neutral", where=where),
+            about=tr("Lab chroma; 0 is neutral"), high=40.0, slider=(0, 30, 1),
         ),
     )  # fmt: skip
 
@@ -35,51 +37,51 @@ def _tint(name: str, label: str, where: str) -> tuple[Decision, Decision]:
 ADJUSTMENTS: dict[str, Decision] = {
     each.name: each
     for each in (
-        _handle("deep_shadows", "Deep shadows (L* 5)", 5),
-        _handle("shadows", "Shadows (L* 12)", 12),
-        _handle("dark_tones", "Dark tones (L* 25)", 25),
-        _handle("mid_tones", "Middle tones (L* 50)", 50),
-        _handle("light_tones", "Light tones (L* 75)", 75),
-        _handle("highlights", "Highlights (L* 90)", 90),
+        _handle("deep_shadows", tr("Deep shadows (L* 5)"), 5),
+        _handle("shadows", tr("Shadows (L* 12)"), 12),
+        _handle("dark_tones", tr("Dark tones (L* 25)"), 25),
+        _handle("mid_tones", tr("Middle tones (L* 50)"), 50),
+        _handle("light_tones", tr("Light tones (L* 75)"), 75),
+        _handle("highlights", tr("Highlights (L* 90)"), 90),
         Decision(
-            "warmth", 0.0, "adjustments", "Warmth",
-            "How much warmer a middle grey becomes; below 0, cooler. Black and white stay as they "
-            "are. It does nothing to a print in black and white: tone that instead",
-            about="b* of a middle grey; above 0 is warmer", unit="b*", low=-8.0, high=8.0,
+            "warmth", 0.0, "adjustments", tr("Warmth"),
+            tr("How much warmer a middle grey becomes; below 0, cooler. Black and white stay as they "
+            "are. It does nothing to a print in black and white: tone that instead"),
+            about=tr("b* of a middle grey; above 0 is warmer"), unit="b*", low=-8.0, high=8.0,
             slider=(-8, 8, 0.5),
         ),
         Decision(
-            "chroma_gain", 1.0, "adjustments", "Chroma",
-            "How much more colourful the picture becomes; lightness and hue stay, greys stay grey. "
+            "chroma_gain", 1.0, "adjustments", tr("Chroma"),
+            tr("How much more colourful the picture becomes; lightness and hue stay, greys stay grey. "
             "What goes beyond the paper's gamut its profile brings back. It does nothing to a print "
-            "in black and white",
-            about="by what CIELAB chroma is multiplied; 1 leaves it", unit="×", low=0.5, high=2.0,
+            "in black and white"),
+            about=tr("by what CIELAB chroma is multiplied; 1 leaves it"), unit="×", low=0.5, high=2.0,
             slider=(0.5, 2, 0.01),
         ),
         Decision(
-            "made_for", "", "adjustments", "Made for",
-            "The place that tone curve and chroma make up for, where they were accepted for one",
-            about="the place that curve and chroma make up for; empty for none",
+            "made_for", "", "adjustments", tr("Made for"),
+            tr("The place that tone curve and chroma make up for, where they were accepted for one"),
+            about=tr("the place that curve and chroma make up for; empty for none"),
         ),
         Decision(
-            "black_and_white", "off", "adjustments", "Black and white",
-            "Prints without the picture's colours: by its lightness, or by a mix of its channels "
-            "that you choose, as a coloured filter before the lens would",
+            "black_and_white", "off", "adjustments", tr("Black and white"),
+            tr("Prints without the picture's colours: by its lightness, or by a mix of its channels "
+            "that you choose, as a coloured filter before the lens would"),
             choices=(
-                ("off", "Off: the picture's colours"), ("lightness", "By the picture's lightness"),
-                ("mix", "By a mix of its channels"),
+                ("off", tr("Off: the picture's colours")), ("lightness", tr("By the picture's lightness")),
+                ("mix", tr("By a mix of its channels")),
             ),
         ),
         *(
             Decision(
-                f"mix_{channel}", share, "adjustments", f"Mix: {channel}",
-                f"How much the light of the {channel} channel counts; the three are taken in "
-                "proportion",
-                about=f"share of {channel} in the mix", high=1.0, slider=(0, 1, 0.05),
+                f"mix_{channel}", share, "adjustments", tr("Mix: {channel}", channel=channel),
+                tr("How much the light of the {channel} channel counts; the three are taken in "
+"proportion", channel=channel),
+                about=tr("share of {channel} in the mix", channel=channel), high=1.0, slider=(0, 1, 0.05),
             )
             for channel, share in (("red", 0.3), ("green", 0.6), ("blue", 0.1))
         ),
-        *_tint("shadow", "Toning of shadows", "shadows"),
-        *_tint("highlight", "Toning of highlights", "highlights"),
+        *_tint("shadow", tr("Toning of shadows"), "shadows"),
+        *_tint("highlight", tr("Toning of highlights"), "highlights"),
     )
 }  # fmt: skip

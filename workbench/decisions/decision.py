@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
 from workbench.files.text import shown_value as shown
+from workbench.language import tr
 
 #: Written in files for None.
 NONE = "none"
@@ -124,27 +125,61 @@ class Decision:
         if value == NONE and None in offered:
             return None
         names = ", ".join(NONE if each is None else str(each) for each in offered)
-        raise PlanError(f"“{self.name}” is one of {names}, not {shown(value)}.")
+        raise PlanError(
+            tr(
+                "“{name}” is one of {names}, not {shown}.",
+                name=self.name,
+                names=names,
+                shown=shown(value),
+            )
+        )
 
     def _flag(self, value) -> bool:
         if not isinstance(value, bool):
-            raise PlanError(f"“{self.name}” is true or false, not {shown(value)}.")
+            raise PlanError(
+                tr("“{name}” is true or false, not {shown}.", name=self.name, shown=shown(value))
+            )
         return value
 
     def _text(self, value) -> str:
         if not isinstance(value, str):
-            raise PlanError(f"“{self.name}” takes text in quotes, not {shown(value)}.")
+            raise PlanError(
+                tr(
+                    "“{name}” takes text in quotes, not {shown}.",
+                    name=self.name,
+                    shown=shown(value),
+                )
+            )
         return clean_text(value)
 
     def _number(self, value):
         number = as_number(value)
         if number is None or (self.whole and math.isfinite(number) and number != int(number)):
-            kind = "a whole number" if self.whole else "a number"
-            raise PlanError(f"“{self.name}” takes {kind}, not {shown(value)}.")
+            kind = tr("a whole number") if self.whole else tr("a number")
+            raise PlanError(
+                tr(
+                    "“{name}” takes {kind}, not {shown}.",
+                    name=self.name,
+                    kind=kind,
+                    shown=shown(value),
+                )
+            )
         above_low = number > self.low if self.above else number >= self.low
         if not (above_low and number <= self.high):
-            least = f"above {self.low:g} and at most" if self.above else f"between {self.low:g} and"
-            raise PlanError(f"“{self.name}” lies {least} {self.high:g}; {shown(value)} does not.")
+            least = (
+                tr("above {low:g} and at most", low=self.low)
+                if self.above
+                else tr("between {low:g} and", low=self.low)
+            )
+            raise PlanError(
+                tr(
+                    "“{name}” lies {least} {high:g}; {shown} does not.",
+                    name=self.name,
+                    least=least,
+                    high=self.high,
+                    shown=shown(value),
+                )
+            )
         return int(number) if self.whole else number
 
 

@@ -8,6 +8,7 @@ from workbench.decisions.decision import LONGEST_NOTE, NONE, Decision, as_number
 from workbench.errors import PlanError
 from workbench.files.text import clean_lines
 from workbench.files.text import shown_value as shown
+from workbench.language import tr
 
 
 def sharpening(decision: Decision, value):
@@ -16,7 +17,12 @@ def sharpening(decision: Decision, value):
     if isinstance(value, str):
         if value == "auto":
             return value
-        raise PlanError(f"“sharpening” is “auto”, “none” or a number 0 to 1, not {shown(value)}.")
+        raise PlanError(
+            tr(
+                "“sharpening” is “auto”, “none” or a number 0 to 1, not {shown}.",
+                shown=shown(value),
+            )
+        )
     return decision._number(value)
 
 
@@ -31,10 +37,14 @@ def anything(decision: Decision, value):
 
 def notes(decision: Decision, value) -> str:
     if not isinstance(value, str):
-        raise PlanError(f"“notes” takes text in quotes, not {shown(value)}.")
+        raise PlanError(tr("“notes” takes text in quotes, not {shown}.", shown=shown(value)))
     if len(value) > LONGEST_NOTE:
         raise PlanError(
-            f"“notes” is {len(value):,} characters long; {LONGEST_NOTE:,} is the most it takes."
+            tr(
+                "“notes” is {count:,} characters long; {longest_note:,} is the most it takes.",
+                count=len(value),
+                longest_note=LONGEST_NOTE,
+            )
         )
     return clean_lines(value)
 
@@ -47,7 +57,11 @@ def rolls(decision: Decision, value) -> str:
     for roll in filter(None, rolls):
         if not _ROLL.fullmatch(roll):
             raise PlanError(
-                f"“{decision.name}” takes widths with their unit and commas between them, such as "
-                f"17 in, 61 cm; {shown(roll)} is not one."
+                tr(
+                    "“{name}” takes widths with their unit and commas between them, such as 17 in, "
+                    "61 cm; {shown} is not one.",
+                    name=decision.name,
+                    shown=shown(roll),
+                )
             )
     return ", ".join(filter(None, rolls))

@@ -14,8 +14,9 @@ from PIL import Image, ImageDraw
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
+from workbench.language import tr
 
-SPACE = "ROMM RGB"
+SPACE = tr("ROMM RGB")
 # rows painted at once: enough for numpy, few enough for the processor's cache
 _BAND = 96
 
@@ -23,7 +24,7 @@ _BAND = 96
 @lru_cache(maxsize=1)
 def _from_xyz() -> np.ndarray:
     primaries = read_profile(standard_profile(SPACE)).primaries()
-    assert primaries is not None, "a standard space has a matrix"
+    assert primaries is not None, tr("a standard space has a matrix")
     return np.linalg.inv(primaries.T)
 
 

@@ -17,6 +17,7 @@ from workbench.demo.boats import WATERLINES, fleet
 from workbench.demo.brush import SPACE, Canvas, smooth_noise
 from workbench.demo.scene import HORIZON, boards, far_scene, jetty, rocks, water
 from workbench.demo.shore import bollard, gulls, lighthouse, moon, posts, town
+from workbench.language import tr
 from workbench.picture.picture import Picture
 from workbench.picture.room import Room
 
@@ -25,8 +26,8 @@ _SEED = 1907
 _REDUCTION = 3
 _TILE = 600
 _NOTES = (
-    "This picture is invented: it was computed, not photographed, and shows no real place.",
-    "It deliberately holds colours, highlights and shadows that papers find hard.",
+    tr("This picture is invented: it was computed, not photographed, and shows no real place."),
+    tr("It deliberately holds colours, highlights and shadows that papers find hard."),
 )
 _LOCK = threading.Lock()
 
@@ -70,7 +71,7 @@ def _demo_picture() -> Picture:
         profile_hint=None,
         ppi_tag=300.0,
         path=None,
-        name="Invented harbour at dusk",
+        name=tr("Invented harbour at dusk"),
         notes=_NOTES,
         orientation=1,
         _store=room.store(),

@@ -25,6 +25,7 @@ from workbench.figures.style import (
     place_again,
     words,
 )
+from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.suggest import ToneChange
 
@@ -107,12 +108,12 @@ class AdjustmentsFigure(LiveFigure):
     def __init__(self, width_px: int = 620, height_px: int = 340, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self.print_axes = add_axes(
-            self.figure, xlabel="L* of the picture", ylabel="L* in print (relative)",
-            span_x=_LEFT, left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title="Print",
+            self.figure, xlabel=tr("L* of the picture"), ylabel=tr("L* in print (relative)"),
+            span_x=_LEFT, left_px=60, right_px=12, bottom_px=52 + _NAMES_PX, title=tr("Print"),
         )  # fmt: skip
         self.change_axes = add_axes(
-            self.figure, xlabel="L* before", ylabel="change in L*", span_x=_RIGHT,
-            left_px=68, right_px=18, bottom_px=52 + _NAMES_PX, title="Change",
+            self.figure, xlabel=tr("L* before"), ylabel=tr("change in L*"), span_x=_RIGHT,
+            left_px=68, right_px=18, bottom_px=52 + _NAMES_PX, title=tr("Change"),
         )  # fmt: skip
         for axes in (self.print_axes, self.change_axes):
             axes.set(xlim=(0, 100), xticks=range(0, 101, 25))
@@ -126,7 +127,7 @@ class AdjustmentsFigure(LiveFigure):
             "before": {"color": INK, "linewidth": 1.2, "linestyle": DASHES[2]},
             "offered": {"color": VERMILION, "linewidth": 1.6, "linestyle": DASHES[1], "alpha": 0.75},
             **{
-                f"accepted {channel}": {
+                tr("accepted {channel}", channel=channel): {
                     "color": BLUE, "linewidth": LINE_WIDTH, "linestyle": DASHES[channel],
                 }
                 for channel in range(3)
@@ -142,8 +143,8 @@ class AdjustmentsFigure(LiveFigure):
             words(self.change_axes, 0.5, 0.62, "", quiet=True, ha="center", va="center",
                   transform=self.change_axes.transAxes)
         )  # fmt: skip
-        handles = [self.lines[name][0] for name in ("before", "accepted 0", "offered")]
-        self._handles = handles, ["as it is", "accepted", "offered"]
+        handles = [self.lines[name][0] for name in ("before", tr("accepted 0"), "offered")]
+        self._handles = handles, [tr("as it is"), "accepted", "offered"]
         self._legend: Any = None
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
         self._name_lines()
@@ -165,7 +166,7 @@ class AdjustmentsFigure(LiveFigure):
         width, height = self.size_px
         columns = max(1, (width - 20) // _NAME_PX)
         self._legend = legend(
-            self.figure, *self._handles, loc="upper left",
+            self.figure, *self._handles, loc=tr("upper left"),
             bbox_to_anchor=(12 / width, (_NAMES_PX - 2) / height), ncols=columns,
             handlelength=2.0, columnspacing=1.0, labelspacing=0.2, borderpad=0.0,
             borderaxespad=0.0,
@@ -211,11 +212,11 @@ class AdjustmentsFigure(LiveFigure):
             if end is not None:
                 band.set(x=end[0], width=end[1] - end[0])
         self._none.set_text(
-            "" if len(shown) > ("before" in shown) else "none offered, none accepted"
+            "" if len(shown) > ("before" in shown) else tr("none offered, none accepted")
         )
-        said = "Grey: deepest and lightest tenth of the detail." if any(_ends(change)) else ""
+        said = tr("Grey: deepest and lightest tenth of the detail.") if any(_ends(change)) else ""
         if len(rows) > 1:
-            said = "Red full, green dashed, blue dotted."
+            said = tr("Red full, green dashed, blue dotted.")
         elif self.size_px[0] < _BOTH_PX:  # the plot with the grey is left out
             said = ""
         if self._note.get_text() != said:
@@ -226,12 +227,17 @@ class AdjustmentsFigure(LiveFigure):
         """The plot in words, for a reader who does not see it."""
         said = []
         for row in _apart(curves.accepted)[:1]:
-            said.append(f"what is accepted {_largest(curves.lightness, row)}")
+            said.append(tr("what is accepted {largest}", largest=_largest(curves.lightness, row)))
         if curves.offered is not None:
-            said.append(f"the curve offered {_largest(curves.lightness, curves.offered)}")
+            said.append(
+                tr(
+                    "the curve offered {largest}",
+                    largest=_largest(curves.lightness, curves.offered),
+                )
+            )
         if not said:
-            return "Tone curve: none is accepted and none is offered."
-        return "Tone curve over lightness: " + "; ".join(said) + "."
+            return tr("Tone curve: none is accepted and none is offered.")
+        return tr("Tone curve over lightness: ") + "; ".join(said) + "."
 
 
 def _ends(change: ToneChange | None) -> tuple:
@@ -248,4 +254,8 @@ def _apart(rows) -> list[np.ndarray]:
 def _largest(lightness, after) -> str:
     change = after - lightness
     at = int(np.argmax(np.abs(change)))
-    return f"moves lightness by up to {signed(change[at])} L*, at L* {lightness[at]:.0f}"
+    return tr(
+        "moves lightness by up to {signed} L*, at L* {lightness:.0f}",
+        signed=signed(change[at]),
+        lightness=lightness[at],
+    )

@@ -13,6 +13,7 @@ from workbench.colour.lab import density
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, add_axes, colour, legend, line, shorter, words
 from workbench.figures.two_plots import TwoPlots
+from workbench.language import tr
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -52,12 +53,12 @@ def tone_axes(figure, shadows_print_to: float) -> tuple:
     """
     whole = add_axes(
         figure, left_px=58, right_px=22, top_px=36, span_x=(0, 0.55),
-        xlabel="L* in the picture (relative)", ylabel="L* on paper (absolute)",
-        title="From picture to print",
+        xlabel=tr("L* in the picture (relative)"), ylabel=tr("L* on paper (absolute)"),
+        title=tr("From picture to print"),
     )  # fmt: skip
     shadows = add_axes(
         figure, left_px=58, right_px=16, top_px=36, span_x=(0.55, 1),
-        xlabel="L* in the picture (relative)", title="The shadows, enlarged",
+        xlabel=tr("L* in the picture (relative)"), title=tr("The shadows, enlarged"),
     )  # fmt: skip
     twenties = np.arange(0, 101, 20)
     whole.set(xlim=(0, 100), ylim=(0, 104), xticks=twenties, yticks=twenties)
@@ -191,11 +192,20 @@ class ToneFigure(TonePlots):
         for end, lightness in zip(self.ends, (white, black), strict=True):
             end.set_ydata([lightness, lightness])
         self.end_words[0].set(
-            y=white - 1, text=f"white: L* {white:.1f}, density {float(density(white)):.2f}"
+            y=white - 1,
+            text=tr(
+                "white: L* {white:.1f}, density {density:.2f}",
+                white=white,
+                density=float(density(white)),
+            ),
         )
         self.end_words[1].set(
             y=black + 1,
-            text=f"this picture's black: L* {black:.1f}, density {chosen.black_density:.2f}",
+            text=tr(
+                "this picture's black: L* {black:.1f}, density {black_density:.2f}",
+                black=black,
+                black_density=chosen.black_density,
+            ),
         )
         self._named = chosen.name, None if other is None else other.name
         self._explain(*self._named)
@@ -207,31 +217,42 @@ class ToneFigure(TonePlots):
         room = self._name_letters(0.75)
         lines = [
             (Line2D([], [], color=colour("paper"), linewidth=2.6), shorter(chosen, room)),
-            (Line2D([], [], color=colour("paper"), linewidth=1.0, alpha=0.45), "its other intents"),
+            (Line2D([], [], color=colour("paper"), linewidth=1.0, alpha=0.45), tr("its other intents")),
             (Line2D([], [], color=colour("picture"), linewidth=1.2, linestyle=(0, (1, 1))),
-             "without a paper"),
+             tr("without a paper")),
         ]  # fmt: skip
         if other is not None:
             shown = Line2D([], [], color=colour("other"), linewidth=2, linestyle=_DASHED)
             lines.insert(1, (shown, shorter(other, room)))
         handles, labels = zip(*lines, strict=True)
-        legend(self.whole, handles, labels, loc="upper left", bbox_to_anchor=(0.0, 0.875),
+        legend(self.whole, handles, labels, loc=tr("upper left"), bbox_to_anchor=(0.0, 0.875),
                borderaxespad=0.2)  # fmt: skip
 
     def alt_text(self, tones: Tones) -> str:
         """The plot in words."""
         chosen, other = tones.chosen, tones.other
-        text = (
-            f"Curve from picture lightness to print lightness on {chosen.name}, "
-            f"{rendering_words(chosen.intent, chosen.black_point_compensation)}: from this picture's black at "
-            f"L* {chosen.black_lab[0]:.1f} to white at L* {chosen.white_lab[0]:.1f}, absolute. "
-            f"{_merging(chosen)}."
+        text = tr(
+            "Curve from picture lightness to print lightness on {name}, {rendering}: from "
+            "this picture's black at L* {black_lab:.1f} to white at L* {white_lab:.1f}, "
+            "absolute. {merging}.",
+            name=chosen.name,
+            rendering=rendering_words(chosen.intent, chosen.black_point_compensation),
+            black_lab=chosen.black_lab[0],
+            white_lab=chosen.white_lab[0],
+            merging=_merging(chosen),
         )
         if other is not None:
-            text += f" On {other.name}: {other.merged_levels}."
+            text += tr(
+                " On {name}: {merged_levels}.", name=other.name, merged_levels=other.merged_levels
+            )
         return text
 
 
 def _merging(black: BlackPoint) -> str:
-    levels = "level merges" if black.merged_levels == 1 else "levels merge"
-    return f"{black.merged_levels} {levels}, up to L* {black.merged_lightness:.1f}"
+    levels = tr("level merges") if black.merged_levels == 1 else tr("levels merge")
+    return tr(
+        "{merged_levels} {levels}, up to L* {merged_lightness:.1f}",
+        merged_levels=black.merged_levels,
+        levels=levels,
+        merged_lightness=black.merged_lightness,
+    )

@@ -24,6 +24,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.language import tr
 
 _DENSITIES = (0.0, 2.6)
 
@@ -44,7 +45,7 @@ class Blacks:
 _ROW_PX, _BAR_PX, _TOP_PX, _BOTTOM_PX = 50, 17, 48, 122
 _FIGURES_PX = 230  # beside the names
 _LEFT_PX, _RIGHT_PX = 28, 24
-_SCALE = "density and L*, absolute"
+_SCALE = tr("density and L*, absolute")
 _WHOLE_SCALE_PX = 620  # below this there is room for no more
 
 
@@ -74,7 +75,11 @@ class ScaleFigure(LiveFigure):
         lightness = lightness_of_density(ticks)
         axes.set(xlim=_DENSITIES, yticks=[])
         axes.set_xticks(
-            ticks, [f"{d:.1f}\nL* {value:.0f}" for d, value in zip(ticks, lightness, strict=True)]
+            ticks,
+            [
+                tr("{d:.1f}\nL* {value:.0f}", d=d, value=value)
+                for d, value in zip(ticks, lightness, strict=True)
+            ],
         )
         # each name where its neighbours leave it room
         places = ((1.5, "right", 4), (1.6, "left", 4), (2.1, "center", 22))
@@ -83,13 +88,13 @@ class ScaleFigure(LiveFigure):
             self.bands.append(axes.axvspan(low, high, color=GRID, linewidth=0, zorder=0))
             axes.annotate(
                 name, (x, 1), (0, 0.72 * up), xycoords=axes.get_xaxis_transform(),
-                textcoords="offset points", ha=side, va="bottom", color=QUIET,
+                textcoords=tr("offset points"), ha=side, va="bottom", color=QUIET,
                 fontsize=SIZE_NOTE, fontfamily=FONT,
             )  # fmt: skip
         axes.annotate(
-            "Bands: usual for inkjet\n(M. McNamee 2010, published test).\n"
-            "0.30 of density is one stop, half the light.",
-            (0, 0), (-14, -50), xycoords="axes fraction", textcoords="offset points",
+            tr("Bands: usual for inkjet\n(M. McNamee 2010, published test).\n"
+            "0.30 of density is one stop, half the light."),
+            (0, 0), (-14, -50), xycoords=tr("axes fraction"), textcoords=tr("offset points"),
             va="top", color=QUIET, fontsize=SIZE_NOTE, fontfamily=FONT,
         )  # fmt: skip
 
@@ -126,8 +131,7 @@ class ScaleFigure(LiveFigure):
         name = words(axes, 0, y - 11, va="bottom", zorder=3)
         figures = words(
             axes, _DENSITIES[1], y - 11, va="bottom", ha="right", zorder=3,
-            text=f"{black.black_density:.2f} · L* {black.black_lab[0]:.1f} · "
-            f"{ratio_words(black.contrast_ratio)} · {black.stops:.1f} stops",
+            text=tr("{black_density:.2f} · L* {black_lab:.1f} · {ratio} · {stops:.1f} stops", black_density=black.black_density, black_lab=black.black_lab[0], ratio=ratio_words(black.contrast_ratio), stops=black.stops),
         )  # fmt: skip
         name.set_fontweight("bold" if role == "chosen" else "normal")
         return (*bars, mark, name, figures)
@@ -136,7 +140,9 @@ class ScaleFigure(LiveFigure):
         """Cut the names and the scale's own to the width."""
         wide = self.size_px[0] >= _WHOLE_SCALE_PX
         self.axes.set_xlabel(
-            f"{_SCALE}, of this picture's black as it will print" if wide else _SCALE
+            tr("{scale}, of this picture's black as it will print", scale=_SCALE)
+            if wide
+            else _SCALE
         )
         if self._shown is None:
             return
@@ -149,7 +155,9 @@ class ScaleFigure(LiveFigure):
     def alt_text(self, blacks: Blacks) -> str:
         """The scale in words."""
         rows = sorted(blacks.blacks, key=lambda black: black.black_density)
-        return f"{PICTURE_BLACK}: absolute density, shallowest first. " + "; ".join(
+        return tr(
+            "{picture_black}: absolute density, shallowest first. ", picture_black=PICTURE_BLACK
+        ) + "; ".join(
             f"{b.name}: {b.black_density:.2f}, L* {b.black_lab[0]:.1f}, {ratio_words(b.contrast_ratio)}"
             for b in rows
         )
@@ -157,4 +165,4 @@ class ScaleFigure(LiveFigure):
 
 def ratio_words(ratio: float) -> str:
     """A contrast ratio such as “42:1”."""
-    return f"{ratio:.0f}:1" if ratio >= 10 else f"{ratio:.1f}:1"
+    return tr("{ratio:.0f}:1", ratio=ratio) if ratio >= 10 else tr("{ratio:.1f}:1", ratio=ratio)

@@ -25,6 +25,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.language import tr
 
 MOST_PAPERS = 6
 _PRINT_TO = 36.0
@@ -99,16 +100,21 @@ class CurvesFigure(TonePlots):
         ]
         handles.append(Line2D([], [], color=QUIET, linestyle=DASHES[4], linewidth=1.1))
         names = [shorter(name, max(room, 8)) for _, name, _ in shown.lines]
-        legend(self.whole, handles, [*names, "without a paper"], loc="upper left",
+        legend(self.whole, handles, [*names, tr("without a paper")], loc=tr("upper left"),
                borderaxespad=0.2, labelspacing=0.25)  # fmt: skip
 
     def alt_text(self, result: Named) -> str:
         """The plot in words."""
         ends = "; ".join(
-            f"{name} from L* {tone.print_lightness[0]:.1f} to {tone.print_lightness[-1]:.1f}"
+            tr(
+                "{name} from L* {print_lightness:.1f} to {print_lightness_2:.1f}",
+                name=name,
+                print_lightness=tone.print_lightness[0],
+                print_lightness_2=tone.print_lightness[-1],
+            )
             for _, name, tone in result.lines
         )
-        return f"Curves from picture lightness to print lightness, absolute: {ends}."
+        return tr("Curves from picture lightness to print lightness, absolute: {ends}.", ends=ends)
 
 
 class SlicesFigure(LiveFigure):
@@ -126,7 +132,7 @@ class SlicesFigure(LiveFigure):
         super().__init__(width_px, height_px, scale=scale)
         self.axes = add_axes(
             self.figure, left_px=64, right_px=10, top_px=self._NAMES_PX, bottom_px=50,
-            xlabel="a*: green to red", ylabel="b*: blue to yellow", aspect="equal",
+            xlabel=tr("a*: green to red"), ylabel=tr("b*: blue to yellow"), aspect="equal",
             adjustable="box", anchor="NW",
         )  # fmt: skip
         for across in (self.axes.axhline, self.axes.axvline):
@@ -149,7 +155,7 @@ class SlicesFigure(LiveFigure):
             outline.set_data([], [])
         for style, _, shell in shown.lines:
             self.outlines[style].set_data(*shell.outline(lightness).T)
-        self.title.set_text(f"Gamuts cut at L* {lightness:.0f} (relative)")
+        self.title.set_text(tr("Gamuts cut at L* {lightness:.0f} (relative)", lightness=lightness))
         self.title.set_position((8 / self.size_px[0], 1 - 10 / self.size_px[1]))
 
     def _make_room(self, shown: Named) -> None:
@@ -167,7 +173,7 @@ class SlicesFigure(LiveFigure):
         ]
         room = int((self.size_px[0] - 70) / _LETTER_PX)
         names = [shorter(name, max(room, 8)) for _, name, _ in shown.lines]
-        legend(self.axes, handles, names, loc="lower left", bbox_to_anchor=(-0.2, 1.0),
+        legend(self.axes, handles, names, loc=tr("lower left"), bbox_to_anchor=(-0.2, 1.0),
                handlelength=2.8, labelspacing=0.25, borderaxespad=0.2)  # fmt: skip
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
@@ -180,10 +186,15 @@ class SlicesFigure(LiveFigure):
 
     def alt_text(self, shown: Named, lightness: float) -> str:
         """The slice in words."""
-        areas = "; ".join(f"{name} {shell.area(lightness):.0f}" for _, name, shell in shown.lines)
-        return (
-            f"Outlines of the gamuts at lightness {lightness:.0f}, media-relative; areas in square "
-            f"Lab units: {areas}."
+        areas = "; ".join(
+            tr("{name} {area:.0f}", name=name, area=shell.area(lightness))
+            for _, name, shell in shown.lines
+        )
+        return tr(
+            "Outlines of the gamuts at lightness {lightness:.0f}, media-relative; areas in "
+            "square Lab units: {areas}.",
+            lightness=lightness,
+            areas=areas,
         )
 
 
@@ -231,7 +242,7 @@ class FanFigure(LiveFigure):
         self.labs = [
             words(self._page, 0, 0, "", va="center", ha="right") for _ in range(MOST_PAPERS + 1)
         ]
-        self._head = words(self._page, 0, 0, "L*, a*, b* as seen", va="center", ha="right",
+        self._head = words(self._page, 0, 0, tr("L*, a*, b* as seen"), va="center", ha="right",
                            quiet=True)  # fmt: skip
 
     def _fit(self) -> None:
@@ -274,7 +285,11 @@ class FanFigure(LiveFigure):
             f"{name} L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
             for name, lab in zip((*fan.names, fan.beside), (*fan.lab, fan.beside_lab), strict=True)
         )
-        return f"Swatches of the papers' whites beside {fan.beside}, as seen: {said}."
+        return tr(
+            "Swatches of the papers' whites beside {beside}, as seen: {said}.",
+            beside=fan.beside,
+            said=said,
+        )
 
 
 def fan_pixels(colours, size_px: tuple[int, int]) -> tuple[np.ndarray, list]:

@@ -14,12 +14,13 @@ from workbench.colour.trip import white_xyz
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import SURROUND, rgb_codes
 from workbench.figures.white_steps import on_sheet
+from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 
 # L* of a neutral wall as seen; the grey one is that of every picture here
-WALLS = {"mid grey": None, "white wall": 92.0, "dark wall": 20.0}
+WALLS = {tr("mid grey"): None, tr("white wall"): 92.0, tr("dark wall"): 20.0}
 # long side of the preview that windows are cut from while it has pixels enough
 PREVIEW_PX = 900
 

@@ -27,6 +27,7 @@ from workbench.figures.style import (
     style_axes,
     words,
 )
+from workbench.language import tr
 
 _TICKS = (0, 0.01, 0.05, 0.1, 0.25, 0.5, 1)
 # ends of the distance axis, and the width of a column for each
@@ -61,9 +62,9 @@ class DistributionFigure(LiveFigure):
             left_px=62,
             top_px=60,
             bottom_px=50,
-            xlabel="distance (CIEDE2000)",
-            ylabel="share of the picture (%)",
-            title="How far out of gamut",
+            xlabel=tr("distance (CIEDE2000)"),
+            ylabel=tr("share of the picture (%)"),
+            title=tr("How far out of gamut"),
         )
         axes.title.set_position((0, 1))
         axes.set_title(axes.get_title(loc="left"), loc="left", pad=26, fontsize=12, color=INK)
@@ -101,22 +102,29 @@ class DistributionFigure(LiveFigure):
                 Patch(facecolor=GRID),
             ],
             [
-                "out of gamut by more",
-                "moved in print by more",
-                "pixels held, by distance",
-                "pixels outside, by distance",
-                "within the profile's noise",
+                tr("out of gamut by more"),
+                tr("moved in print by more"),
+                tr("pixels held, by distance"),
+                tr("pixels outside, by distance"),
+                tr("within the profile's noise"),
             ],
-            loc="upper right",
+            loc=tr("upper right"),
             handlelength=2.2,
             labelspacing=0.3,
         )
 
     def table(self) -> list[tuple]:
         """Share of the picture that lies, or is moved, further than each distance."""
-        told = zip(("beyond the paper", "moved"), self._shown, strict=False)
+        told = zip((tr("beyond the paper"), "moved"), self._shown, strict=False)
         return [
-            ("Distances", name, "CIEDE2000", STEP * step, "further, share of the picture", float(y))
+            (
+                tr("Distances"),
+                name,
+                "CIEDE2000",
+                STEP * step,
+                tr("further, share of the picture"),
+                float(y),
+            )
             for name, found in told
             for step, y in enumerate(_further(found.distribution))
         ]
@@ -142,7 +150,7 @@ class DistributionFigure(LiveFigure):
         self.threshold_text.set_horizontalalignment("right" if right else "left")
         y = float(height(report.share_outside))
         self.answer.set_data([report.limit], [y])
-        self.answer_text.set_text(f"{percent(report.share_outside)} outside")
+        self.answer_text.set_text(tr("{percent} outside", percent=percent(report.share_outside)))
         gap = 0.02 * span
         # the line falls from the left, so words on that side lie above where they begin
         begin = report.limit - 0.3 * span if right else report.limit
@@ -152,17 +160,25 @@ class DistributionFigure(LiveFigure):
 
     def alt_text(self, report: GamutReport) -> str:
         """The plot in words."""
-        return (
-            f"Share of the picture over distance in CIEDE2000: {percent(report.share_outside)} "
-            f"is out of gamut by more than {report.limit:.1f}; 95 % lie within "
-            f"{report.percentiles[95]:.1f}, the furthest at {report.percentiles[100]:.1f}."
+        return tr(
+            "Share of the picture over distance in CIEDE2000: {percent} is out of gamut by "
+            "more than {limit:.1f}; 95 % lie within {percentiles:.1f}, the furthest at "
+            "{percentiles_2:.1f}.",
+            percent=percent(report.share_outside),
+            limit=report.limit,
+            percentiles=report.percentiles[95],
+            percentiles_2=report.percentiles[100],
         )
 
 
 def _limit_words(report: GamutReport) -> str:
     if report.noise_floor > report.threshold:
-        return f"noise floor {report.limit:.1f}, above the threshold {report.threshold:.1f}"
-    return f"threshold {report.threshold:.1f}"
+        return tr(
+            "noise floor {limit:.1f}, above the threshold {threshold:.1f}",
+            limit=report.limit,
+            threshold=report.threshold,
+        )
+    return tr("threshold {threshold:.1f}", threshold=report.threshold)
 
 
 def _span(report: GamutReport, shift: ColourShift) -> float:
@@ -211,9 +227,13 @@ class ReasonsFigure(LiveFigure):
         self._wide_height_px = height_px
         greys = screen_rgb([[25, 0, 0], [55, 0, 0], [85, 0, 0]])
         self.groups = {
-            "reasons": self._group("Why", REASONS, [colour("outside")] * len(REASONS), _WIDE[0]),
-            "lightnesses": self._group("How light", ("deep", "middle", "light"), greys, _WIDE[1]),
-            "hues": self._group("Which hues", HUE_NAMES, _hue_rgb(), _WIDE[2]),
+            "reasons": self._group(
+                tr("Why"), REASONS, [colour("outside")] * len(REASONS), _WIDE[0]
+            ),
+            "lightnesses": self._group(
+                tr("How light"), ("deep", "middle", "light"), greys, _WIDE[1]
+            ),
+            "hues": self._group(tr("Which hues"), HUE_NAMES, _hue_rgb(), _WIDE[2]),
         }
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
@@ -248,7 +268,7 @@ class ReasonsFigure(LiveFigure):
     def table(self) -> list[tuple]:
         """Share of the picture that is out of gamut, by reason, lightness and hue."""
         return [
-            (group.capitalize(), name, "", None, "share of the picture", share)
+            (group.capitalize(), name, "", None, tr("share of the picture"), share)
             for group in self.groups
             for name, share in (getattr(self._shown, group) if self._shown else {}).items()
         ]
@@ -269,7 +289,11 @@ class ReasonsFigure(LiveFigure):
         """The bars in words."""
         hues = sorted(report.hues.items(), key=lambda item: -item[1])[:3]
         named = ", ".join(f"{name} {percent(share)}" for name, share in hues if share > 0)
-        return f"Why: {report.why_sentence} Hues: {named or 'none'}."
+        return tr(
+            "Why: {why_sentence} Hues: {part}.",
+            why_sentence=report.why_sentence,
+            part=named or "none",
+        )
 
 
 def _hue_rgb() -> np.ndarray:

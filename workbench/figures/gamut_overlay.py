@@ -12,6 +12,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.figures import style
 from workbench.figures.on_paper import preview_of
+from workbench.language import tr
 from workbench.live.tables import LiveScene, beyond_table, live_scene
 from workbench.live.tiles import picture_part
 from workbench.paper import Paper
@@ -23,7 +24,7 @@ COLOURS = (
     ("vermilion", style.colour("outside")),
     ("yellow", style.YELLOW),
     ("orange", style.ORANGE),
-    ("sky blue", style.SKY),
+    (tr("sky blue"), style.SKY),
     ("blue", style.BLUE),
     ("pink", style.PURPLE),
     ("black", style.BLACK),

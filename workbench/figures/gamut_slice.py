@@ -18,6 +18,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.language import tr
 
 # below this the legend has one column, and more room above the plane
 _NARROW_PX, _HEAD_PX = 460, (82, 118)
@@ -39,8 +40,8 @@ class SliceFigure(LiveFigure):
             right_px=14,
             top_px=_HEAD_PX[0],
             bottom_px=50,
-            xlabel="a*: green to red",
-            ylabel="b*: blue to yellow",
+            xlabel=tr("a*: green to red"),
+            ylabel=tr("b*: blue to yellow"),
             aspect="equal",
             adjustable="box",
             anchor="NW",
@@ -70,7 +71,7 @@ class SliceFigure(LiveFigure):
         )
         self._names: tuple[str, str, bool] | None = None
         self._radius = 0.0
-        self._legend_of("this paper", "")
+        self._legend_of(tr("this paper"), "")
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
         """As for every live figure; where it is narrow the legend has one column."""
@@ -100,11 +101,11 @@ class SliceFigure(LiveFigure):
         # column by column
         handles = [self.outline, self.other if other else blank]
         handles += [dot(QUIET, "o"), dot(colour("outside"), "D")]
-        labels = [shorter(paper), shorter(other), "the picture's colours", "out of gamut"]
+        labels = [shorter(paper), shorter(other), tr("the picture's colours"), tr("out of gamut")]
         if narrow and not other:
             del handles[1], labels[1]
         legend(
-            self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0),
+            self._axes, handles, labels, loc=tr("lower left"), bbox_to_anchor=(-0.01, 1.0),
             ncols=1 if narrow else 2,
             handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
         )  # fmt: skip
@@ -142,15 +143,25 @@ class SliceFigure(LiveFigure):
             # a diamond as wide as its circle would cover more
             px_to_pt = 0.72 if dots is self.held else 0.6
             dots.set_sizes((size[which] * px_to_pt) ** 2)
-        self._title.set_text(f"Slice at L* {lightness:.0f} ({view.relation})")
+        self._title.set_text(
+            tr(
+                "Slice at L* {lightness:.0f} ({relation})",
+                lightness=lightness,
+                relation=view.relation,
+            )
+        )
         width, height = self.size_px
         self._title.set_position(((12 if width < _NARROW_PX else 72) / width, 1 - 10 / height))
 
     def alt_text(self, view: GamutView, lightness: float) -> str:
         """The slice in words."""
-        return (
-            f"The a* b* plane at lightness {lightness:.0f}, {view.relation}: the paper holds an "
-            f"area of {view.shell.area(lightness):.0f} square Lab units; of "
-            f"{len(view.colours.lab)} groups of the picture's colours near this lightness, "
-            f"{int(view.outside.sum())} are out of gamut."
+        return tr(
+            "The a* b* plane at lightness {lightness:.0f}, {relation}: the paper holds an "
+            "area of {area:.0f} square Lab units; of {count} groups of the picture's "
+            "colours near this lightness, {sum} are out of gamut.",
+            lightness=lightness,
+            relation=view.relation,
+            area=view.shell.area(lightness),
+            count=len(view.colours.lab),
+            sum=int(view.outside.sum()),
         )

@@ -13,8 +13,9 @@ from workbench.figures.gamut_view import GamutView, dot_px
 from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import GRID, INK, QUIET, SIZE_LABEL, add_axes, colour, line, words
+from workbench.language import tr
 
-_SOLID = "Gamut solid ({})"
+_SOLID = tr("Gamut solid ({})")
 _CELLS = 10  # faces along an edge of the device's cube
 _SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
 _LABEL_PX = 17  # half of an axis label
@@ -153,8 +154,15 @@ class SolidFigure(LiveFigure):
         """The solid in words."""
         share = float(view.colours.shares[view.outside].sum())
         return (
-            f"The gamut of {view.paper_name} as a solid of {view.shell.volume:,.0f} cubic Lab units, "
-            f"{view.relation}, among the picture's colours; {100 * share:.0f} % of the picture lies outside it."
+            tr(
+                "The gamut of {paper_name} as a solid of {volume:,.0f} cubic Lab units, "
+                "{relation}, among the picture's colours; {share:.0f} % of the picture lies "
+                "outside it.",
+                paper_name=view.paper_name,
+                volume=view.shell.volume,
+                relation=view.relation,
+                share=100 * share,
+            )
         ).replace(",", " ")
 
 

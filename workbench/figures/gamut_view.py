@@ -10,6 +10,7 @@ from workbench.analysis.colours import Gathered, gathered
 from workbench.analysis.counts import count_gamut
 from workbench.colour.lab import chroma
 from workbench.colour.shell import GamutShell, gamut_shell
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -33,7 +34,7 @@ class GamutView:
     shell: GamutShell = field(repr=False)
     colours: Gathered = field(repr=False)
     limit: float = 2.0
-    paper_name: str = "this paper"
+    paper_name: str = tr("this paper")
     other: GamutShell | None = field(default=None, repr=False)
     other_name: str = ""
     reach: float = 0.0

@@ -23,6 +23,7 @@ from workbench.figures.drawing import (
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
 from workbench.figures.style import QUIET, SIZE_NOTE, SURROUND, colour, words
+from workbench.language import tr
 
 _MARGIN_PX, _ROLL_ON_PX = 40, 14
 _SMALLEST_PX = 200
@@ -80,7 +81,10 @@ class GangFigure(LiveFigure):
         super().__init__(width_px, height_px, scale=scale)
         if min(width_px, height_px) < _SMALLEST_PX:
             raise SizeError(
-                f"The drawing of a sheet needs at least {_SMALLEST_PX} pixels on each side."
+                tr(
+                    "The drawing of a sheet needs at least {smallest_px} pixels on each side.",
+                    smallest_px=_SMALLEST_PX,
+                )
             )
         self._unit = check_unit(unit)
         self._drawing: SheetDrawing | None = None
@@ -237,4 +241,10 @@ def alt_text(drawing: SheetDrawing, unit: str = "cm") -> str:
     size = area_text(drawing.width_mm, drawing.height_mm, unit)
     pieces = "; ".join(piece.labels[0] for piece in drawing.pieces if piece.labels)
     count = len(drawing.pieces)
-    return f"Drawing to scale of {drawing.name}, {size}, with {count} pieces: {pieces}."
+    return tr(
+        "Drawing to scale of {name}, {size}, with {count} pieces: {pieces}.",
+        name=drawing.name,
+        size=size,
+        count=count,
+        pieces=pieces,
+    )

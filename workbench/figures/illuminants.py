@@ -23,6 +23,7 @@ from workbench.figures.style import (
     words,
 )
 from workbench.figures.white import spread
+from workbench.language import tr
 
 MOST_LIGHTS = 24
 # kinds of light by shape as well as by colour
@@ -51,7 +52,7 @@ class IlluminantsFigure(PlaneFigure):
     def __init__(self, width_px: int = 600, height_px: int = 380, scale: float = 1.0):
         super().__init__(
             width_px, height_px, scale,
-            xlabel="a*, relative: green to red", ylabel="b*, relative: blue to yellow",
+            xlabel=tr("a*, relative: green to red"), ylabel=tr("b*, relative: blue to yellow"),
         )  # fmt: skip
         for line in (self.axes.axhline, self.axes.axvline):
             line(0, color=QUIET, linewidth=0.8, zorder=0.6)
@@ -169,10 +170,19 @@ class IlluminantsFigure(PlaneFigure):
     def alt_text(self, result: TintsUnderLights) -> str:
         """The plane in words."""
         said = "; ".join(
-            f"{tint.name} at a* {signed(tint.lab[1])}, b* {signed(tint.lab[2])}, {tint.tint}"
+            tr(
+                "{name} at a* {signed}, b* {signed_2}, {tint}",
+                name=tint.name,
+                signed=signed(tint.lab[1]),
+                signed_2=signed(tint.lab[2]),
+                tint=tint.tint,
+            )
             for tint in result.tints
         )
-        return f"Plane of a* and b* around what the eye takes for white in each light: {said}."
+        return tr(
+            "Plane of a* and b* around what the eye takes for white in each light: {said}.",
+            said=said,
+        )
 
 
 def _rows_below(count: int, width_px: int) -> int:

@@ -19,6 +19,7 @@ from workbench.figures.style import (
     new_figure,
     words,
 )
+from workbench.language import tr
 from workbench.output.job_facts import COST
 
 A4_MM = (210.0, 297.0)
@@ -34,7 +35,7 @@ _LINE = 1.32  # of the type's size, from line to line
 _TRIED = ((9.4, 3), (9.0, 3), (8.6, 3), (8.2, 3), (7.8, 3), (7.4, 3), (7.0, 3), (7.0, 2),
           (6.6, 2), (6.2, 1))  # fmt: skip
 _SAFE = 0.985
-_FACE = {"normal": FONT, "mono": "DejaVu Sans Mono"}
+_FACE = {"normal": FONT, "mono": tr("DejaVu Sans Mono")}
 
 
 def job_sheet_figure(sheet, small_picture: np.ndarray | None = None):
@@ -62,7 +63,7 @@ def job_sheet_pdf(sheet, small_picture: np.ndarray | None = None) -> bytes:
     figure = job_sheet_figure(sheet, small_picture)
     out = io.BytesIO()
     # no date, so that the same plan gives the same file
-    about = {"Title": f"Job sheet: {sheet.title}", "CreationDate": None}
+    about = {"Title": tr("Job sheet: {title}", title=sheet.title), "CreationDate": None}
     figure.savefig(out, format="pdf", facecolor=figure.get_facecolor(), metadata=about)
     return out.getvalue()
 
@@ -71,7 +72,7 @@ def _compose(page: _Page, sheet, small_picture) -> None:
     """Put everything in its place, from the top."""
     whole = A4_MM[0] - 2 * _MARGIN
     x, y = _MARGIN, _MARGIN
-    page.text(x, y, "Job sheet", 8, whole, quiet=True)
+    page.text(x, y, tr("Job sheet"), 8, whole, quiet=True)
     y += 4.2
     y = page.text(x, y, sheet.title, 17, whole, bold=True, lines=2)
     y = page.text(x, y + 0.6, sheet.subtitle, 9.5, whole, lines=2) + 1.6
@@ -94,7 +95,7 @@ def _compose(page: _Page, sheet, small_picture) -> None:
         else:
             at = _group(page, right, at, room, group)
     if sheet.notes:
-        steps = page.text(x, steps + 2, "Notes", page.size, _LEFT, bold=True) + 0.6
+        steps = page.text(x, steps + 2, tr("Notes"), page.size, _LEFT, bold=True) + 0.6
         notes = " / ".join(sheet.notes.split("\n"))
         steps = page.text(x, steps, notes, page.size, _LEFT, lines=2 * page.most)
     _foot(page, sheet, max(steps, at))
@@ -117,7 +118,7 @@ def _group(page: _Page, x: float, y: float, room: float, group, *, strong=False)
 
 
 def _checklist(page: _Page, x: float, y: float, steps) -> float:
-    y = page.text(x, y, "In the printer's dialog", page.size, _LEFT, bold=True) + 1.0
+    y = page.text(x, y, tr("In the printer's dialog"), page.size, _LEFT, bold=True) + 1.0
     for step in steps:
         page.box(x, y + 0.35, 3.0)
         y = page.text(x + 5.2, y, step, page.size, _LEFT - 5.2, lines=page.most + 1) + 1.5
@@ -132,7 +133,7 @@ def _foot(page: _Page, sheet, y: float) -> None:
     height = 14 + (len(sheet.checksums) + len(note)) * line
     y = max(y + 1, A4_MM[1] - _MARGIN - height)
     third = (whole - 2 * _GUTTER) / 3
-    for number, label in enumerate(("Printed on", "By", "Print no.")):
+    for number, label in enumerate((tr("Printed on"), "By", tr("Print no."))):
         left = _MARGIN + number * (third + _GUTTER)
         page.text(left, y, label, 8.5, third)
         page.rule(left, y + 8.5, left + third, 0.6)

@@ -23,6 +23,7 @@ from workbench.figures.style import (
     rgb_codes,
     words,
 )
+from workbench.language import tr
 
 LAMPS = 8
 _WIDE_PX, _TALL_PX, _BOTH_PX = 740, 330, 560
@@ -32,7 +33,7 @@ _ELEVATION_DEG = 35
 class HowFigure(LiveFigure):
     """The set-up from above and from the side; it shows no result."""
 
-    ALT = (
+    ALT = tr(
         "How to photograph a sheet. From above: the bare sheet with a ruler along its lower edge and "
         "a white card beside it, and a lamp in eight places round it, one for each photograph. From "
         "the side: the camera looks straight down at the sheet, and the lamp stands 20 to 50 "
@@ -75,16 +76,16 @@ def _lamp(axes, x: float, y: float, turn_deg: float, number: str = "") -> None:
 
 def _draw_above(axes) -> None:
     axes.set(xlim=(-1.6, 1.6), ylim=(-1.6, 1.64))
-    words(axes, 0, 1.5, "From above", size=SIZE_LABEL, ha="center", va="center")
+    words(axes, 0, 1.5, tr("From above"), size=SIZE_LABEL, ha="center", va="center")
     add_box(axes, (-0.62, -0.42, 1.24, 0.94), facecolor="#ffffff", edgecolor=QUIET)
-    words(axes, 0, 0.06, "the bare sheet", ha="center", va="center", color="#202020")
+    words(axes, 0, 0.06, tr("the bare sheet"), ha="center", va="center", color="#202020")
     add_box(axes, (-0.6, -0.62, 0.8, 0.13), facecolor=GRID, edgecolor=QUIET)
     for k in range(17):
         x = -0.6 + 0.05 * k
         axes.plot([x, x], [-0.49, -0.53 if k % 4 else -0.56], color=INK, linewidth=0.8)
     words(axes, -0.28, -0.72, "ruler", ha="center", va="center", quiet=True)
     add_box(axes, (0.26, -0.68, 0.26, 0.19), facecolor="#ffffff", edgecolor=QUIET)
-    words(axes, 0.39, -0.77, "white card", ha="center", va="center", quiet=True)
+    words(axes, 0.39, -0.77, tr("white card"), ha="center", va="center", quiet=True)
     for k in range(LAMPS):
         azimuth = 90 + k * 360 / LAMPS
         x, y = (1.22 * f(math.radians(azimuth)) for f in (math.cos, math.sin))
@@ -93,7 +94,7 @@ def _draw_above(axes) -> None:
         "", (-1.0, 1.08), (-0.2, 1.4), annotation_clip=False,
         arrowprops={"arrowstyle": "->", "color": QUIET, "connectionstyle": "arc3,rad=0.25"},
     )  # fmt: skip
-    said = "one lamp, moved: a photograph for each place"
+    said = tr("one lamp, moved: a photograph for each place")
     words(axes, 0, -1.5, said, ha="center", va="center", quiet=True)
 
 
@@ -101,11 +102,11 @@ def _draw_beside(axes) -> None:
     from matplotlib.patches import Arc
 
     axes.set(xlim=(-1.6, 1.6), ylim=(-1.6, 1.64))
-    words(axes, 0, 1.5, "From the side", size=SIZE_LABEL, ha="center", va="center")
+    words(axes, 0, 1.5, tr("From the side"), size=SIZE_LABEL, ha="center", va="center")
     table = -0.85
     axes.plot([-1.4, 1.4], [table, table], color=INK, linewidth=LINE_WIDTH)
     add_box(axes, (-0.5, table, 1.0, 0.05), facecolor="#ffffff", edgecolor=QUIET)
-    words(axes, 0, table - 0.12, "sheet, lying flat", ha="center", va="center", quiet=True)
+    words(axes, 0, table - 0.12, tr("sheet, lying flat"), ha="center", va="center", quiet=True)
     # the camera, and what it sees
     add_box(axes, (-0.2, 0.92, 0.4, 0.26), facecolor=QUIET)
     add_box(axes, (-0.09, 0.8, 0.18, 0.12), facecolor=INK)
@@ -113,7 +114,12 @@ def _draw_beside(axes) -> None:
         axes.plot([0.06 * side, 0.5 * side], [0.8, table + 0.05], color=QUIET, linewidth=0.8,
                   linestyle=(0, (4, 3)))  # fmt: skip
     words(
-        axes, 0.28, 1.1, "camera, straight down,\non a stand, set by hand", va="center", quiet=True
+        axes,
+        0.28,
+        1.1,
+        tr("camera, straight down,\non a stand, set by hand"),
+        va="center",
+        quiet=True,
     )
     reach = 1.45
     x, y = (reach * f(math.radians(_ELEVATION_DEG)) for f in (math.cos, math.sin))
@@ -123,9 +129,17 @@ def _draw_beside(axes) -> None:
         Arc((0, table + 0.05), 1.3, 1.3, theta1=180 - _ELEVATION_DEG, theta2=180, color=INK)
     )
     words(axes, -0.7, table + 0.22, "20–50°", ha="right", va="center")
-    words(axes, -x, table + 0.32 + y, "lamp, farther away\nthan the sheet is long", ha="center",
+    words(axes, -x, table + 0.32 + y, tr("lamp, farther away\nthan the sheet is long"), ha="center",
           va="bottom", quiet=True)  # fmt: skip
-    words(axes, 0, -1.5, "room dark; no light but the lamp's", ha="center", va="center", quiet=True)
+    words(
+        axes,
+        0,
+        -1.5,
+        tr("room dark; no light but the lamp's"),
+        ha="center",
+        va="center",
+        quiet=True,
+    )
 
 
 def marked(pixels: np.ndarray, points, size_px: tuple[int, int], box=None) -> np.ndarray:
@@ -183,7 +197,7 @@ class MeasuredFigure(LiveFigure):
         self.relief = add_axes(self.figure, span_x=(0, 0.5), left_px=56, top_px=34, grid=False,
                                xlabel="mm", ylabel="mm")  # fmt: skip
         self.told = add_axes(self.figure, span_x=(0.5, 1), left_px=64, top_px=34,
-                             xlabel="photograph, told by the others", ylabel="share of its light, %")  # fmt: skip
+                             xlabel=tr("photograph, told by the others"), ylabel=tr("share of its light, %"))  # fmt: skip
         self.shown = None
 
     def update(self, result) -> None:
@@ -199,25 +213,29 @@ class MeasuredFigure(LiveFigure):
                 artist.remove()
         self.relief.imshow(heights, cmap="gray", vmin=-limit, vmax=limit,
                            extent=(0, across, down, 0), aspect="equal")  # fmt: skip
-        title = f"Heights, black to white ±{limit:.2g} µm"
+        title = tr("Heights, black to white ±{limit:.2g} µm", limit=limit)
         self.relief.set_title(title, loc="left", fontsize=SIZE_LABEL, color=INK, fontfamily=FONT)
         count = np.arange(1, len(result.left_out_error) + 1)
         contrast, error = 100 * result.left_out_contrast, 100 * result.left_out_error
-        self.told.bar(count - 0.2, contrast, 0.38, color=BLUE, label="the relief's shading")
+        self.told.bar(count - 0.2, contrast, 0.38, color=BLUE, label=tr("the relief's shading"))
         self.told.bar(count + 0.2, error, 0.38, color=VERMILION,
-                      label="off by")  # fmt: skip
+                      label=tr("off by"))  # fmt: skip
         self.told.set_xticks(count)
         self.told.set_ylim(0, 1.1 * max(float(contrast.max()), float(error.max()), 0.1))
-        legend(self.told, ncols=2, loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.2)
+        legend(self.told, ncols=2, loc=tr("lower left"), bbox_to_anchor=(0, 1), borderaxespad=0.2)
         self.invalidate()
 
     def alt_text(self) -> str:
         """The figure in words."""
         if self.shown is None:
-            return "No surface has been measured."
+            return tr("No surface has been measured.")
         surface = self.shown.surface
         across, down = surface.size_mm
-        return (
-            f"Measured relief, {across:.0f} × {down:.0f} mm, RMS height "
-            f"{1000 * surface.rms_height_mm:.1f} µm. {self.shown.sentence}"
+        return tr(
+            "Measured relief, {across:.0f} × {down:.0f} mm, RMS height {rms_height_mm:.1f} "
+            "µm. {sentence}",
+            across=across,
+            down=down,
+            rms_height_mm=1000 * surface.rms_height_mm,
+            sentence=self.shown.sentence,
         )

@@ -6,6 +6,7 @@ import numpy as np
 
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import BLUE, DASHES, GRID, LINE_WIDTH, VERMILION, add_axes, legend
+from workbench.language import tr
 from workbench.output.toning import Neutrality
 
 _LIMITS = (3, 6, 12, 25, 50, 100)
@@ -21,8 +22,8 @@ class NeutralityFigure(LiveFigure):
     def __init__(self, width_px: int = 620, height_px: int = 260, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         self.axes = add_axes(
-            self.figure, xlabel="L* in print (relative)", ylabel="a*, b* in print",
-            title="Greys on this paper",
+            self.figure, xlabel=tr("L* in print (relative)"), ylabel=tr("a*, b* in print"),
+            title=tr("Greys on this paper"),
         )  # fmt: skip
         self.axes.set(xlim=(0, 100), ylim=(-3, 3))
         self.axes.axhline(0, color=GRID, linewidth=1.2)
@@ -38,8 +39,8 @@ class NeutralityFigure(LiveFigure):
         self.worst = self.moving(self.axes.axvline(0, color=GRID, linewidth=4, zorder=0.5))
         shown = legend(
             self.axes, [self.lines[key] for key in self.lines],
-            ["a* printed", "a* asked", "b* printed", "b* asked"],
-            loc="upper right", ncols=2,
+            [tr("a* printed"), tr("a* asked"), tr("b* printed"), tr("b* asked")],
+            loc=tr("upper right"), ncols=2,
         )  # fmt: skip
         for each in shown.get_lines():
             each.set_animated(False)  # taken over from the moving lines

@@ -11,6 +11,7 @@ from workbench.analysis.crops import dimming
 from workbench.analysis.proof import picture_grid, proof_grid
 from workbench.colour.trip import white_xyz
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.live.tables import LiveScene, live_scene, size_uniforms
 from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
@@ -54,7 +55,7 @@ class OnPaper:
         source = self.picture.require_profile()
         preview = preview_of(self.picture, self.long_side_px)
         if self.paper is None:
-            caption = f"{self.picture.name}, without any paper"
+            caption = tr("{name}, without any paper", name=self.picture.name)
             if self.live:
                 return self._scene(source, preview, None), caption
             return picture_grid(source).apply(preview), caption
@@ -64,11 +65,13 @@ class OnPaper:
         dim = dimming(white_seen(paper_xyz, eye))
         way = self.intent, self.black_point_compensation
         held = self.adjustments and inside_gamut(self.adjustments, self.paper, *way)
-        caption = f"{self.picture.name} on {self.paper.name}"
+        caption = tr("{name} on {name_2}", name=self.picture.name, name_2=self.paper.name)
         if self.adjustments:
-            caption += ", with your adjustments"
+            caption += tr(", with your adjustments")
         if dim > 1.005:
-            caption += f", all dimmed by {100 - 100 / dim:.0f} % so that its white fits the screen"
+            caption += tr(
+                ", all dimmed by {dim:.0f} % so that its white fits the screen", dim=100 - 100 / dim
+            )
         if self.live:
             return self._scene(source, preview, held), caption
         pixels = adjusted(preview, source, held)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from workbench.figures.style import INK, add_axes, colour, legend, line, new_figure, words
+from workbench.language import tr
 from workbench.output.for_place import ForPlace
 
 _SIDE_PX, _GAP_PX, _TOP_PX, _CAPTION_PX, _PLOT_PX = 16, 12, 30, 30, 260
-_TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
+_TITLES = (tr("As judged"), tr("As it will hang"), tr("As it will hang, with the proposal"))
 
 
 def place_figure(result: ForPlace, *, width_px: int = 960, scale: float = 1.0):
@@ -37,12 +38,12 @@ def place_figure(result: ForPlace, *, width_px: int = 960, scale: float = 1.0):
     share = _PLOT_PX / height_px
     curve = add_axes(
         figure, span_x=(0, 0.42), span_y=(0, share), left_px=64, top_px=16,
-        xlabel="L* as it is (paper white 100)", ylabel="L* proposed",
+        xlabel=tr("L* as it is (paper white 100)"), ylabel=tr("L* proposed"),
     )  # fmt: skip
-    line(curve, [0, 100], [0, 100], "other", dashes=2, label="no change")
-    line(curve, result.tone_in, result.tone_out, "chosen", label="for the place")
+    line(curve, [0, 100], [0, 100], "other", dashes=2, label=tr("no change"))
+    line(curve, result.tone_in, result.tone_out, "chosen", label=tr("for the place"))
     curve.set(xlim=(0, 100), ylim=(0, 100))
-    legend(curve, loc="upper left")
+    legend(curve, loc=tr("upper left"))
     _shares(figure, result, share)
     figure.alt_text = f"{result.paper_name}. {result.sentence} {result.proposal}"
     return figure
@@ -52,13 +53,13 @@ def _shares(figure, result: ForPlace, share: float) -> None:
     """Bars: how much of what was judged is left."""
     rows = (
         ("brightness", result.brightness_share),
-        ("range of lightness", result.lightness_share),
+        (tr("range of lightness"), result.lightness_share),
         ("colourfulness", result.colourfulness_share),
-        ("colourfulness, proposed", result.colourfulness_after),
+        (tr("colourfulness, proposed"), result.colourfulness_after),
     )
     axes = add_axes(
         figure, span_x=(0.44, 1), span_y=(0, share), left_px=176, right_px=56, top_px=16,
-        xlabel="share of what was judged, %", grid=False,
+        xlabel=tr("share of what was judged, %"), grid=False,
     )  # fmt: skip
     for place, (_, value) in enumerate(rows):
         proposed = place == len(rows) - 1

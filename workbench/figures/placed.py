@@ -7,6 +7,7 @@ from matplotlib.artist import Artist
 from PIL import Image
 
 from workbench.errors import SizeError
+from workbench.language import tr
 
 
 class PlacedPicture(Artist):
@@ -43,8 +44,12 @@ def checked_thumbnail(thumbnail) -> np.ndarray:
     pixels = np.asarray(thumbnail)
     if pixels.dtype != np.uint8 or pixels.ndim != 3 or pixels.shape[2] != 3 or not pixels.size:
         raise SizeError(
-            "The thumbnail must be an (h, w, 3) array of 8-bit values, "
-            f"not {pixels.dtype} of shape {pixels.shape}."
+            tr(
+                "The thumbnail must be an (h, w, 3) array of 8-bit values, not {dtype} of "
+                "shape {shape}.",
+                dtype=pixels.dtype,
+                shape=pixels.shape,
+            )
         )
     return pixels
 

@@ -25,6 +25,7 @@ from workbench.figures.drawing import (
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
 from workbench.figures.style import SIZE_NOTE, SURROUND, colour, words
+from workbench.language import tr
 
 # room for a rule and its words on each side, CSS pixels
 _MARGIN_PX = 46
@@ -53,7 +54,7 @@ class PrintLayoutFigure(LiveFigure):
 
     def __init__(self, width_px: int = 560, height_px: int = 400, scale: float = 1.0):
         if width_px < _LEAST_PX[0] or height_px < _LEAST_PX[1]:
-            raise SizeError("The drawing of a print file needs at least 280 × 300 pixels.")
+            raise SizeError(tr("The drawing of a print file needs at least 280 × 300 pixels."))
         super().__init__(width_px, height_px, scale=scale)
         self._layout: Any = None  # a Layout of the floor above
         self._window: tuple[int, int, int, int] | None = None
@@ -266,8 +267,12 @@ class PrintLayoutFigure(LiveFigure):
 
         x, y, width, height = layout.front_box_px
         said = [
-            "Drawing to scale.",
-            f"The file is {told(layout.width_px)} wide and {told(layout.height_px)} high.",
+            tr("Drawing to scale."),
+            tr(
+                "The file is {told} wide and {told_2} high.",
+                told=told(layout.width_px),
+                told_2=told(layout.height_px),
+            ),
         ]
         if (width, height) != (layout.width_px, layout.height_px):
             right, bottom = layout.width_px - x - width, layout.height_px - y - height
@@ -276,16 +281,24 @@ class PrintLayoutFigure(LiveFigure):
                 for side, where in ((y, "above"), (right, "right"), (bottom, "below"), (x, "left"))
             )
             said.append(
-                f"The picture's front is {told(width)} wide and "
-                f"{told(height)} high, with {around} of it."
+                tr(
+                    "The picture's front is {told} wide and {told_2} high, with {around} of it.",
+                    told=told(width),
+                    told_2=told(height),
+                    around=around,
+                )
             )
         if layout.beyond_px:
-            said.append(f"The bleed goes on for {told(layout.beyond_px)} beyond it.")
+            said.append(tr("The bleed goes on for {told} beyond it.", told=told(layout.beyond_px)))
         if layout.bar_px:
-            said.append(f"Of that, {told(layout.bar_px)} go round the bars.")
+            said.append(tr("Of that, {told} go round the bars.", told=told(layout.bar_px)))
         return " ".join(said)
 
 
 def dimension_text(pixels: int, ppi: float, unit: str = "cm") -> str:
     """A length in the person's unit and in pixels: "29.7 cm · 4,209 px"."""
-    return f"{length_text(pixels / ppi * MM_PER_INCH, unit)} · {pixels:,} px"
+    return tr(
+        "{length_text} · {pixels:,} px",
+        length_text=length_text(pixels / ppi * MM_PER_INCH, unit),
+        pixels=pixels,
+    )

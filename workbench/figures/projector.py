@@ -5,18 +5,23 @@ from __future__ import annotations
 from workbench.figures.drawing import add_box
 from workbench.figures.screen_sheet import NEAR_BLACK, NEAR_WHITE
 from workbench.figures.style import SURROUND, new_figure, words
+from workbench.language import tr
 
 #: codes of 255 of one primary; where the last ones look alike, it is clipped
 PRIMARY = (160, 180, 200, 215, 230, 240, 248, 255)
 HOW_TO = (
-    "Near black and near white, the third square should just be seen. If only the last ones can, "
-    "darken the room, or lower the projector's contrast.",
-    "Steps of one colour that look alike are clipped: switch off “vivid” colours. What one ought "
-    "to see is common practice, no source.",
+    tr(
+        "Near black and near white, the third square should just be seen. If only the last ones can, "
+        "darken the room, or lower the projector's contrast."
+    ),
+    tr(
+        "Steps of one colour that look alike are clipped: switch off “vivid” colours. What one ought "
+        "to see is common practice, no source."
+    ),
 )
 _ROWS = (
-    ("near black", 0, [(v, v, v) for v in NEAR_BLACK], NEAR_BLACK),
-    ("near white", 255, [(v, v, v) for v in NEAR_WHITE], NEAR_WHITE),
+    (tr("near black"), 0, [(v, v, v) for v in NEAR_BLACK], NEAR_BLACK),
+    (tr("near white"), 255, [(v, v, v) for v in NEAR_WHITE], NEAR_WHITE),
     ("red", None, [(v, 0, 0) for v in PRIMARY], PRIMARY),
     ("green", None, [(0, v, 0) for v in PRIMARY], PRIMARY),
     ("blue", None, [(0, 0, v) for v in PRIMARY], PRIMARY),
@@ -54,7 +59,7 @@ def projector_figure(*, width_px: int = 800, height_px: int = 330, scale: float 
             at = y + high * (0.82 if ground is not None else 0.5)
             words(axes, x + cell / 2, at, f"{value}", va="center", ha="center",
                   color="#8a8a8a" if ground is not None else "white")  # fmt: skip
-    figure.alt_text = (
+    figure.alt_text = tr(
         "A page to judge a projector by: greys near black and near white, and steps of red, "
         "green and blue up to the full colour"
     )

@@ -9,6 +9,7 @@ from workbench.analysis.words import percent
 from workbench.figures import style
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import add_axes, rgb_codes, words
+from workbench.language import tr
 
 #: One colour for each of `DIFFERENCE_STEPS`, from dark blue to pale yellow: told apart by
 #: lightness alone, and along an axis that the colour-blind see as well.
@@ -98,7 +99,7 @@ class DifferenceFigure(LiveFigure):
             right_px=58,
             top_px=4,
             bottom_px=46,
-            xlabel="Share of the picture, %",
+            xlabel=tr("Share of the picture, %"),
             xlim=(0, 100),
             ylim=(len(DIFFERENCE_STEPS) - 0.4, -0.5),
             yticks=[],
@@ -136,11 +137,13 @@ class DifferenceFigure(LiveFigure):
             f"{_range_words(i)} ({DIFFERENCE_STEPS[i][1]}) {percent(share)}"
             for i, share in enumerate(shares)
         )
-        return f"Share of the picture by its CIEDE2000 from picture to print: {said}."
+        return tr("Share of the picture by its CIEDE2000 from picture to print: {said}.", said=said)
 
 
 def _range_words(step: int) -> str:
     low = DIFFERENCE_STEPS[step][0]
     if step + 1 == len(DIFFERENCE_STEPS):
-        return f"above {low:g}"
-    return f"{low:g} to {DIFFERENCE_STEPS[step + 1][0]:g}"
+        return tr("above {low:g}", low=low)
+    return tr(
+        "{low:g} to {difference_steps:g}", low=low, difference_steps=DIFFERENCE_STEPS[step + 1][0]
+    )

@@ -24,10 +24,11 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.language import tr
 
 NAMED = 5  # papers with a colour of their own; the rest are grey
 _SHAPES = ("o", "^", "D", "v", "P", "s")
-_OTHERS = "other papers"
+_OTHERS = tr("other papers")
 # the axis reaches at least so far, in CIEDE2000, so that small differences look small
 _LEAST_REACH = 3.0
 _FOOT = 0.06  # share of the height below 0, for prints judged by eye
@@ -55,16 +56,27 @@ def alt_text(notes) -> str:
     """What the figure shows, in words."""
     measured = [note for note in notes if note.mean_de00 is not None]
     if not measured:
-        return "No print of these was measured."
+        return tr("No print of these was measured.")
     said = []
     for name, theirs in series_of(measured):
         values = [note.mean_de00 for note in theirs]
-        last = f"{name or 'no paper named'}: {values[-1]:.1f}"
+        last = tr("{part}: {values:.1f}", part=name or "no paper named", values=values[-1])
         if len(values) > 1:
-            last += f" at last, {min(values):.1f} to {max(values):.1f} in {len(values)} prints"
+            last += tr(
+                " at last, {values:.1f} to {values_2:.1f} in {count} prints",
+                values=min(values),
+                values_2=max(values),
+                count=len(values),
+            )
         said.append(last)
-    prints = "1 measured print" if len(measured) == 1 else f"{len(measured)} measured prints"
-    return f"Mean CIEDE2000 of {prints} over time. {'; '.join(said)}."
+    prints = (
+        tr("1 measured print")
+        if len(measured) == 1
+        else tr("{count} measured prints", count=len(measured))
+    )
+    return tr(
+        "Mean CIEDE2000 of {prints} over time. {listed}.", prints=prints, listed="; ".join(said)
+    )
 
 
 class RecordFigure(LiveFigure):
@@ -79,7 +91,7 @@ class RecordFigure(LiveFigure):
         self._low_px = height_px
         self._axes = add_axes(
             self.figure, right_px=self._right_px(), **_MARGINS,
-            title="How the prints came out", ylabel="mean CIEDE2000 (absolute)",
+            title=tr("How the prints came out"), ylabel=tr("mean CIEDE2000 (absolute)"),
         )  # fmt: skip
         self._axes.axhline(0, color=QUIET, linewidth=0.8)
         self._page = new_page(self)
@@ -172,7 +184,7 @@ class RecordFigure(LiveFigure):
         style["markersize"] = 8
         self._plot([n for n in seen if n.passed is not False], foot, marker="|", **style)
         self._plot([n for n in seen if n.passed is False], foot, marker="x", **style)
-        self._legend(row, name or "no paper named", tint, shape)
+        self._legend(row, name or tr("no paper named"), tint, shape)
 
     def _plot(self, notes, at, **style) -> None:
         if not notes:
@@ -194,15 +206,15 @@ class RecordFigure(LiveFigure):
         if not self._notes:
             middle = self.size_px[0] / 2, self.size_px[1] / 2
             self._artists.append(
-                words(self._page, *middle, "No prints to show yet", ha="center", quiet=True)
+                words(self._page, *middle, tr("No prints to show yet"), ha="center", quiet=True)
             )
             return
         x, y = self._names_at
         lines = []
         if any(note.passed is False for note in self._notes):
-            lines.append("hollow or ×: not as planned")
+            lines.append(tr("hollow or ×: not as planned"))
         if any(note.mean_de00 is None for note in self._notes):
-            lines.append("at the foot: judged by eye only")
+            lines.append(tr("at the foot: judged by eye only"))
         for number, line in enumerate(lines):
             at = y + (row + number) * _ROW_PX
             self._artists.append(words(self._page, x - 4, at, line, quiet=True, va="center"))

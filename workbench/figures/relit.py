@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from workbench.analysis.relit import Relit
 from workbench.figures.style import FONT, QUIET, SIZE_NOTE, new_figure, shorter, words
+from workbench.language import tr
 from workbench.surface.lamp import Lamp
 
 MOST = 6
 _GAP_PX, _TOP_PX, _CAPTION_PX, _SIDE_PX = 16, 40, 62, 16
 _BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200)
 _SIDES = (
-    "the right", "the upper right", "above", "the upper left",
-    "the left", "the lower left", "below", "the lower right",
+    tr("the right"), tr("the upper right"), "above", tr("the upper left"),
+    tr("the left"), tr("the lower left"), "below", tr("the lower right"),
 )  # fmt: skip
 
 
@@ -33,9 +34,21 @@ def lamp_words(lamp: Lamp) -> str:
     'Lamp from the left, 12° above the sheet'
     """
     side = _SIDES[round((lamp.azimuth_deg % 360) / 45) % 8]
-    far = "" if lamp.distance_mm is None else f", {lamp.distance_mm / 1000:.1f} m away"
-    even = "" if not lamp.ambient else f", {100 * lamp.ambient:.0f} % even light"
-    return f"Lamp from {side}, {lamp.elevation_deg:.0f}° above the sheet{far}{even}"
+    far = (
+        ""
+        if lamp.distance_mm is None
+        else tr(", {distance_mm:.1f} m away", distance_mm=lamp.distance_mm / 1000)
+    )
+    even = (
+        "" if not lamp.ambient else tr(", {ambient:.0f} % even light", ambient=100 * lamp.ambient)
+    )
+    return tr(
+        "Lamp from {side}, {elevation_deg:.0f}° above the sheet{far}{even}",
+        side=side,
+        elevation_deg=lamp.elevation_deg,
+        far=far,
+        even=even,
+    )
 
 
 def relit_figure(shown: Sequence[OnPaper], *, width_px: int = 960, columns: int = 2, scale=1.0):
@@ -53,7 +66,7 @@ def relit_figure(shown: Sequence[OnPaper], *, width_px: int = 960, columns: int 
     more than six.
     """
     if not 1 <= len(shown) <= MOST:
-        raise ValueError(f"one to {MOST} papers, not {len(shown)}")
+        raise ValueError(tr("one to {most} papers, not {count}", most=MOST, count=len(shown)))
     columns = min(max(columns, 1), 3, len(shown))
     rows = -(-len(shown) // columns)
     height, width = shown[0].relit.pixels.shape[:2]
@@ -92,7 +105,13 @@ def surface_words(relit: Relit) -> str:
     """A surface in few words, and how much of it this light shows."""
     surface = relit.surface
     kind = f"{surface.kind}, " if surface.kind else ""
-    return f"{kind}{surface.how_known}; RMS slope {surface.rms_slope:.3f}, {100 * relit.relief_contrast:.0f} % contrast"
+    return tr(
+        "{kind}{how_known}; RMS slope {rms_slope:.3f}, {relief_contrast:.0f} % contrast",
+        kind=kind,
+        how_known=surface.how_known,
+        rms_slope=surface.rms_slope,
+        relief_contrast=100 * relit.relief_contrast,
+    )
 
 
 def _bar(axes, relit: Relit, width: int, height: int, cell: float) -> None:
@@ -107,7 +126,7 @@ def _bar(axes, relit: Relit, width: int, height: int, cell: float) -> None:
         axes.plot([x, x + mm / relit.pixel_mm], [y, y], color=colour, linewidth=wide,
                   solid_capstyle="butt")  # fmt: skip
     axes.text(
-        x, y - 8 * unit, f"{mm} mm", color="white", fontsize=SIZE_NOTE, fontfamily=FONT,
+        x, y - 8 * unit, tr("{mm} mm", mm=mm), color="white", fontsize=SIZE_NOTE, fontfamily=FONT,
         bbox={"facecolor": QUIET, "edgecolor": "none", "pad": 2},
     )  # fmt: skip
     axes.set_xlim(-0.5, width - 0.5)

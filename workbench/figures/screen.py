@@ -16,6 +16,7 @@ from workbench.figures.style import (
     colour,
     line,
 )
+from workbench.language import tr
 
 # cd/m², from a museum's wall to a sunlit one; what lies beyond rests at the edge
 SPAN_CD_M2 = (5.0, 2560.0)
@@ -29,9 +30,9 @@ def range_words(span) -> str:
     """A range of luminances such as “80–100”, “80 or more”."""
     low, high = span
     if high is None:
-        return f"{low:,.0f} or more"
+        return tr("{low:,.0f} or more", low=low)
     if low is None:
-        return f"{high:,.0f} or less"
+        return tr("{high:,.0f} or less", high=high)
     return f"{low:,.0f}" if round(low) == round(high) else f"{low:,.0f}–{high:,.0f}"
 
 
@@ -39,10 +40,10 @@ def target_words(beside: TargetBeside) -> str:
     """What a target asks for, short enough for a plot."""
     target = beside.target
     if beside.luminance_cd_m2 is None:
-        return "no luminance quoted"
-    said = f"{range_words(beside.luminance_cd_m2)} cd/m²"
+        return tr("no luminance quoted")
+    said = tr("{range} cd/m²", range=range_words(beside.luminance_cd_m2))
     if target.applies_to == "print" and target.illuminance_lux:
-        return f"{range_words(target.illuminance_lux)} lux: {said}"
+        return tr("{range} lux: {said}", range=range_words(target.illuminance_lux), said=said)
     return f"{target.white}, {said}"
 
 
@@ -52,12 +53,20 @@ def gap_words(match: ScreenMatch) -> str:
     if stops is None:
         white, advised = match.screen_white_luminance_cd_m2, match.advised_cd_m2
         if white != advised:
-            return f"Print {cd_words(white)}; keep the screen at {cd_words(advised)}"
-        return f"A screen that matches: {cd_words(white)}"
+            return tr(
+                "Print {cd}; keep the screen at {cd_2}", cd=cd_words(white), cd_2=cd_words(advised)
+            )
+        return tr("A screen that matches: {cd}", cd=cd_words(white))
     if abs(stops) < 0.05:
-        return "The print is as bright as the screen"
-    apart = "1.0 stop" if round(abs(stops), 1) == 1 else f"{abs(stops):.1f} stops"
-    return f"The print is {apart} {'darker' if stops > 0 else 'brighter'} than the screen"
+        return tr("The print is as bright as the screen")
+    apart = (
+        tr("1.0 stop") if round(abs(stops), 1) == 1 else tr("{stops:.1f} stops", stops=abs(stops))
+    )
+    return tr(
+        "The print is {apart} {part} than the screen",
+        apart=apart,
+        part="darker" if stops > 0 else "brighter",
+    )
 
 
 def inside(luminance: float) -> float:
@@ -79,7 +88,7 @@ class LadderFigure(NamedRows):
         super().__init__(width_px, _TOP_PX + _BOTTOM_PX + 2 * _OWN_PX, scale)
         self.axes = add_axes(
             self.figure, left_px=names_px(width_px), right_px=_RIGHT_PX, top_px=_TOP_PX,
-            bottom_px=_BOTTOM_PX, xlabel="cd/m² (absolute), a line a stop",
+            bottom_px=_BOTTOM_PX, xlabel=tr("cd/m² (absolute), a line a stop"),
         )  # fmt: skip
         axes = self.axes
         axes.xaxis.label.set(x=1, ha="right")
@@ -114,7 +123,7 @@ class LadderFigure(NamedRows):
             [], [], marker="s", markersize=10, color=INK, markeredgecolor=INK, **own
         )
         self.headline = axes.annotate(
-            "", (1, 1), (0, 12), xycoords="axes fraction", textcoords="offset points", ha="right",
+            "", (1, 1), (0, 12), xycoords=tr("axes fraction"), textcoords=tr("offset points"), ha="right",
             va="bottom", color=INK, fontfamily=FONT, fontsize=SIZE_LABEL + 1, annotation_clip=False,
         )  # fmt: skip
         self._own_names = [self.name(axes, y, up_px=up, quiet=q)
@@ -150,10 +159,10 @@ class LadderFigure(NamedRows):
         self.gap.set_data([x, *there] if there else [], [1.0, 1.0] if there else [])
         self._gap = gap_words(match)
         self._set_headline()
-        glass = "behind its glass" if match.hung.glass else "no glass"
+        glass = tr("behind its glass") if match.hung.glass else "no glass"
         bare = f"{cd_words(seen)}; {glass}"
-        own = ("Paper white in its place", bare, "White of your screen",
-               "not known" if screen is None else cd_words(screen))  # fmt: skip
+        own = (tr("Paper white in its place"), bare, tr("White of your screen"),
+               tr("not known") if screen is None else cd_words(screen))  # fmt: skip
         for artist, text in zip(self._own_names, own, strict=True):
             self.say(artist, text)
 
@@ -203,7 +212,17 @@ class LadderFigure(NamedRows):
     def alt_text(self, match: ScreenMatch) -> str:
         """The ladder in words."""
         screen = match.screen_luminance_cd_m2
-        own = f"Paper white in its place: {cd_words(match.screen_white_luminance_cd_m2)}. "
-        own += f"White of your screen: {'not known' if screen is None else cd_words(screen)}. "
+        own = tr(
+            "Paper white in its place: {cd}. ", cd=cd_words(match.screen_white_luminance_cd_m2)
+        )
+        own += tr(
+            "White of your screen: {part}. ",
+            part="not known" if screen is None else cd_words(screen),
+        )
         targets = (f"{b.target.name}: {target_words(b)}" for b in match.targets)
-        return f"{own}{gap_words(match)}. Beside it: {'; '.join(targets)}."
+        return tr(
+            "{own}{gap}. Beside it: {listed}.",
+            own=own,
+            gap=gap_words(match),
+            listed="; ".join(targets),
+        )

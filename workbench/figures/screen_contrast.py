@@ -13,6 +13,7 @@ from workbench.figures.black_scale import ratio_words
 from workbench.figures.screen_picture import grey_of_lightness
 from workbench.figures.screen_rows import NamedRows, names_px
 from workbench.figures.style import add_axes, colour, words
+from workbench.language import tr
 
 STEPS = 7
 #: lightest of the shadows shown, L* over the paper's white
@@ -55,7 +56,7 @@ class ContrastFigure(NamedRows):
         side: dict[str, Any] = {"left_px": names_px(width_px), "right_px": _RIGHT_PX}
         self.axes = add_axes(
             self.figure, **side, top_px=_TOP_PX, bottom_px=below,
-            xlabel="stops, white to black",
+            xlabel=tr("stops, white to black"),
         )  # fmt: skip
         self.axes.xaxis.label.set(x=1, ha="right")
         self.axes.set(xlim=(0, _MOST_STOPS), ylim=(3, 0), yticks=[])
@@ -79,8 +80,8 @@ class ContrastFigure(NamedRows):
 
         self.bars, self.figures = [], []
         for n, (label, role) in enumerate(
-            (("Print as measured", "paper"), ("Print in its place", "chosen"),
-             ("Your screen", "other"))
+            ((tr("Print as measured"), "paper"), (tr("Print in its place"), "chosen"),
+             (tr("Your screen"), "other"))
         ):  # fmt: skip
             bar = Rectangle((0, n + 0.62), 0, 0.24, facecolor=colour(role), linewidth=0, zorder=2)
             self.bars.append(self.axes.add_patch(bar))
@@ -93,11 +94,11 @@ class ContrastFigure(NamedRows):
         from matplotlib.patches import Rectangle
 
         axes = self.patch_axes
-        words(axes, 1, 1.04, "Darkest tones, L* over the paper's white",
+        words(axes, 1, 1.04, tr("Darkest tones, L* over the paper's white"),
               transform=axes.transAxes, va="bottom", ha="right", quiet=True)  # fmt: skip
         self.patches, self.lightness = [], []
         self._lightness: list[float | None] = [None] * (2 * STEPS)
-        for y, label in enumerate(("as measured", "in its place")):
+        for y, label in enumerate((tr("as measured"), tr("in its place"))):
             self.say(self.name(axes, y + 0.5), label)
             for x in range(STEPS):
                 self.patches.append(axes.add_patch(Rectangle((x, y), 1, 1, linewidth=0)))
@@ -128,17 +129,21 @@ class ContrastFigure(NamedRows):
     def alt_text(self, match: ScreenMatch) -> str:
         """The bars and the darkest patch in words."""
         bare, seen = shadow_lightness(match)
-        return (
-            f"Contrast of the print as measured: {contrast_words(match.print_contrast_ratio)}; in "
-            f"its place: {contrast_words(match.hung_contrast_ratio)}; of your screen: "
-            f"{contrast_words(match.screen_contrast_ratio)}. The print's black, over its paper's "
-            f"white: L* {bare[0]:.1f} as measured, L* {seen[0]:.1f} in its place."
+        return tr(
+            "Contrast of the print as measured: {contrast}; in its place: {contrast_2}; of "
+            "your screen: {contrast_3}. The print's black, over its paper's white: L* "
+            "{bare:.1f} as measured, L* {seen:.1f} in its place.",
+            contrast=contrast_words(match.print_contrast_ratio),
+            contrast_2=contrast_words(match.hung_contrast_ratio),
+            contrast_3=contrast_words(match.screen_contrast_ratio),
+            bare=bare[0],
+            seen=seen[0],
         )
 
 
 def contrast_words(ratio: float | None) -> str:
     """A contrast ratio, and its stops."""
     if ratio is None:
-        return "not known"
-    said = f"{ratio:,.0f}:1" if ratio >= 1000 else ratio_words(ratio)
-    return f"{said}, {math.log2(ratio):.1f} stops"
+        return tr("not known")
+    said = tr("{ratio:,.0f}:1", ratio=ratio) if ratio >= 1000 else ratio_words(ratio)
+    return tr("{said}, {log2:.1f} stops", said=said, log2=math.log2(ratio))

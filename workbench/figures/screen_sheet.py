@@ -14,6 +14,7 @@ from workbench.analysis.crops import srgb_light
 from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.errors import WorkbenchError
 from workbench.figures.screen_picture import light_to_srgb
+from workbench.language import tr
 
 #: sRGB values of 255, on 0 and on 255
 NEAR_BLACK = (2, 4, 6, 8, 12, 16, 20, 26)
@@ -24,24 +25,32 @@ GREYS = (98, 95, 90, 80, 65, 50, 35, 20)
 #: what to look for, one sentence a row
 HOW_TO = (
     (
-        "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
-        "settle for a minute."
+        tr(
+            "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
+            "settle for a minute."
+        )
     ),
     (
-        "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
-        "brightness until the large white is as bright as the paper, then its white point until the "
-        "tints agree."
+        tr(
+            "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
+            "brightness until the large white is as bright as the paper, then its white point until the "
+            "tints agree."
+        )
     ),
     (
-        "Near black: the second or third square from the left should just be seen. If only the last "
-        "ones can, the room is too light or the screen's black too crushed."
+        tr(
+            "Near black: the second or third square from the left should just be seen. If only the last "
+            "ones can, the room is too light or the screen's black too crushed."
+        )
     ),
     (
-        "Near white: the second square from the left should just be seen. If not, the screen's "
-        "contrast is set too high."
+        tr(
+            "Near white: the second square from the left should just be seen. If not, the screen's "
+            "contrast is set too high."
+        )
     ),
-    "Ramp: even from black to white, without a tint or a step anywhere.",
-    "What one ought to see is common practice, no source.",
+    tr("Ramp: even from black to white, without a tint or a step anywhere."),
+    tr("What one ought to see is common practice, no source."),
 )
 _SMALLEST_PX = 160
 
@@ -84,8 +93,13 @@ def check_sheet(white_lab=(100.0, 0.0, 0.0), width_px: int = 960, height_px: int
     for size in (width_px, height_px):
         if not _SMALLEST_PX <= size <= 8000:
             raise WorkbenchError(
-                f"A check sheet of {width_px} × {height_px} pixels cannot be made; give "
-                f"{_SMALLEST_PX} to 8000 for each side."
+                tr(
+                    "A check sheet of {width_px} × {height_px} pixels cannot be made; give "
+                    "{smallest_px} to 8000 for each side.",
+                    width_px=width_px,
+                    height_px=height_px,
+                    smallest_px=_SMALLEST_PX,
+                )
             )
     sheet = np.zeros((height_px, width_px, 3), np.uint8)
     rows = [round(height_px * share) for share in (0, 0.11, 0.22, 0.56, 1)]
@@ -123,7 +137,7 @@ def _span(length: int, count: int, n: int) -> tuple[int, int]:
 
 def check_sheet_html(white_lab=(100.0, 0.0, 0.0), paper_name: str = "") -> str:
     """The sheet as a page of its own: one text of HTML that needs no other file."""
-    name = escape(paper_name or "a perfect white")
+    name = escape(paper_name or tr("a perfect white"))
     ramp = "".join(
         f'<i style="background:{_grey(round(n * 255 / (RAMP_STEPS - 1)))}"></i>'
         for n in range(RAMP_STEPS)
@@ -152,7 +166,7 @@ def _levels(levels, ink: str) -> str:
 
 
 def _grey(value: int) -> str:
-    return f"rgb({value},{value},{value})"
+    return tr("rgb({value},{value},{value})", value=value)
 
 
 def _css(code) -> str:

@@ -9,6 +9,7 @@ from workbench.analysis.seen import SeenDetail
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, SERIES, add_axes, legend, line, words
+from workbench.language import tr
 
 _PPI, _CONTRAST = (2.0, 1500.0), (0.001, 1.0)
 _TICKS = (3, 10, 30, 100, 300, 1000)
@@ -30,9 +31,9 @@ class SeenFigure(LiveFigure):
             self.figure,
             left_px=72,
             right_px=206,
-            xlabel="Fineness on paper (ppi that hold it)",
-            ylabel="Contrast",
-            title="What the picture holds, and what the eye needs",
+            xlabel=tr("Fineness on paper (ppi that hold it)"),
+            ylabel=tr("Contrast"),
+            title=tr("What the picture holds, and what the eye needs"),
         )
         axes.set(xscale="log", yscale="log", xlim=_PPI, ylim=_CONTRAST)
         axes.set_xticks(_TICKS, [str(each) for each in _TICKS])
@@ -65,11 +66,11 @@ class SeenFigure(LiveFigure):
             curve.set_data(ppi, 1 / np.maximum(contrast_sensitivity(angular), 1e-9))
         end = result.pixels_ppi
         self._end.set_xdata([end, end])
-        self._end_words.set(x=end / 1.03, text="pixels end", visible=_PPI[0] < end < _PPI[1])
+        self._end_words.set(x=end / 1.03, text=tr("pixels end"), visible=_PPI[0] < end < _PPI[1])
         labels = tuple(
             f"{each.place}, {distance_text(each.distance_mm, self._unit)}" for each in result.places
         )
-        self._explain(("the picture", *labels))
+        self._explain((tr("the picture"), *labels))
 
     def _explain(self, labels: tuple[str, ...]) -> None:
         shown = self._legend and tuple(text.get_text() for text in self._legend.get_texts())
@@ -78,9 +79,12 @@ class SeenFigure(LiveFigure):
                 self._legend.remove()
             self._legend = legend(
                 self._axes, [self._picture, *self._needed], labels,
-                loc="upper left", bbox_to_anchor=(1.0, 1.02),
+                loc=tr("upper left"), bbox_to_anchor=(1.0, 1.02),
             )  # fmt: skip
 
     def alt_text(self, seen: SeenDetail) -> str:
         """The plot in words, for a reader who does not see it."""
-        return f"Contrast by fineness on paper. {' '.join(seen.sentences(self._unit)[:2])}"
+        return tr(
+            "Contrast by fineness on paper. {listed}",
+            listed=" ".join(seen.sentences(self._unit)[:2]),
+        )

@@ -36,6 +36,7 @@ from workbench.figures.style import (
     colour,
     words,
 )
+from workbench.language import tr
 
 _FAINT = "#9a9a9a"
 _ROWS = 5  # sheets compared, where the figure is tall enough
@@ -68,12 +69,12 @@ class SizeFigure(LiveFigure):
         self._thumbnail: np.ndarray | None = None
         self._size: PrintSize | None = None
         if width_px < _STAGE_PX or height_px < _ROW_TOP_PX + 2 * _ROW_PX:
-            raise SizeError("The drawing of a print needs at least 240 × 234 pixels.")
+            raise SizeError(tr("The drawing of a print needs at least 240 × 234 pixels."))
         axes = self._axes = self.figure.add_axes((0, 0, 1, 1))
         axes.set_axis_off()
         self._count = min(_ROWS, int((height_px - _ROW_TOP_PX) // _ROW_PX))
         self._ground = self._box(facecolor=SURROUND)
-        words(axes, _SIDE_X, 98, "Compared, all to one scale:", quiet=True)
+        words(axes, _SIDE_X, 98, tr("Compared, all to one scale:"), quiet=True)
         self._lay_out()
         self._build_stage()
         self._build_side()
@@ -275,15 +276,15 @@ class SizeFigure(LiveFigure):
 
     def _show_head(self, size, fit):
         if fit is None:
-            self._name.set_text("No sheet listed fits")
-            self._about.set_text("nor does any roll")
+            self._name.set_text(tr("No sheet listed fits"))
+            self._about.set_text(tr("nor does any roll"))
             self._room.set_text("")
             return
         self._name.set_text(fit.name)
-        way = {"across": "picture across the roll", "along": "picture along the roll"}
+        way = {"across": tr("picture across the roll"), "along": tr("picture along the roll")}
         turned = f"{fit.orientation}, {area_text(fit.width_mm, fit.height_mm, self._unit)}"
         self._about.set_text(way.get(fit.orientation, turned))
-        of_it = " of it" if fit.length_used_mm is not None and fit.fits else ""
+        of_it = tr(" of it") if fit.length_used_mm is not None and fit.fits else ""
         self._room.set_text(_room(fit, self._unit) + of_it)
 
     def _show_rows(self, size):
@@ -323,7 +324,9 @@ class SizeFigure(LiveFigure):
         """The drawing in words, for a reader who does not see it."""
         near = compared(size.fits, self._count)
         rows = "; ".join(f"{fit.name}: {_room(fit, self._unit)}" for fit in near)
-        return f"Drawing to scale. {size.sentence(self._unit)} Compared: {rows}."
+        return tr(
+            "Drawing to scale. {unit} Compared: {rows}.", unit=size.sentence(self._unit), rows=rows
+        )
 
 
 def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:
@@ -336,11 +339,11 @@ def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:
 def _room(fit: SheetFit, unit: str) -> str:
     """Room in a few words, the worse side only, as the column is narrow."""
     if fit.fits and fit.length_used_mm is not None:
-        return f"uses {length_text(fit.length_used_mm, unit)}"
+        return tr("uses {length_text}", length_text=length_text(fit.length_used_mm, unit))
     if fit.refused:
-        return fit.refused.replace(" than the printer takes", " than it takes")
-    room = fit.room_text(unit).replace("to spare on each side", "each side")
-    sides = room.replace("less than", "<").split(" and ")
+        return fit.refused.replace(tr(" than the printer takes"), tr(" than it takes"))
+    room = fit.room_text(unit).replace(tr("to spare on each side"), tr("each side"))
+    sides = room.replace(tr("less than"), "<").split(" and ")
     return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
 
 

@@ -17,6 +17,8 @@ from typing import Any
 
 import numpy as np
 
+from workbench.language import tr
+
 # Okabe & Ito 2008, as published (sRGB)
 BLACK = "#000000"
 ORANGE = "#E69F00"
@@ -74,7 +76,7 @@ LINE_WIDTH = 2.0
 
 DPI = 100  # of a figure at scale 1, so that one hundredth of an inch is a CSS pixel
 
-FONT = "DejaVu Sans"  # ships with matplotlib, so plots look alike everywhere
+FONT = tr("DejaVu Sans")  # ships with matplotlib, so plots look alike everywhere
 
 
 def colour(role: str) -> str:
@@ -85,7 +87,9 @@ def colour(role: str) -> str:
     try:
         return ROLES[role]
     except KeyError:
-        raise KeyError(f"no colour role {role!r}; there are {', '.join(ROLES)}") from None
+        raise KeyError(
+            tr("no colour role {role!r}; there are {listed}", role=role, listed=", ".join(ROLES))
+        ) from None
 
 
 def rgb_codes(hexadecimal: str) -> np.ndarray:
@@ -161,7 +165,13 @@ def _place(figure, layout) -> tuple[float, float, float, float]:
     x0, x1 = span_x[0] + left / width, span_x[1] - right / width
     y0, y1 = span_y[0] + bottom / height, span_y[1] - top / height
     if x1 <= x0 or y1 <= y0:
-        raise ValueError(f"the margins leave no room for axes in {width:.0f} x {height:.0f} px")
+        raise ValueError(
+            tr(
+                "the margins leave no room for axes in {width:.0f} x {height:.0f} px",
+                width=width,
+                height=height,
+            )
+        )
     return x0, y0, x1 - x0, y1 - y0
 
 
@@ -229,7 +239,7 @@ def legend(axes, handles=None, labels=None, **options):
 
     It keeps its place (``loc=``): matplotlib's "best" place moves with the data.
     """
-    options = {"loc": "upper right", "frameon": False, **options}
+    options = {"loc": tr("upper right"), "frameon": False, **options}
     given = () if handles is None else (handles, labels or [h.get_label() for h in handles])
     made = axes.legend(*given, prop={"family": FONT, "size": SIZE_NOTE}, labelcolor=INK, **options)
     return made

@@ -10,13 +10,14 @@ import numpy as np
 from workbench.errors import OutputError
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import CARD, FONT, INK, SIZE_NOTE
+from workbench.language import tr
 
 KINDS = ("png", "svg", "pdf")
 _PNG_DPI = 200
 # width of a letter of the caption and height of its lines, in inches
 _LETTER, _LINE = 0.075, 0.19
 _MARGIN = 0.15
-TITLES = ("Plot", "Series", "Across", "Across, value", "Up", "Up, value")
+TITLES = (tr("Plot"), tr("Series"), tr("Across"), tr("Across, value"), "Up", tr("Up, value"))
 
 
 def figure_bytes(live: LiveFigure, kind: str, caption: str = "", *, dark: bool = False) -> bytes:
@@ -37,7 +38,13 @@ def figure_bytes(live: LiveFigure, kind: str, caption: str = "", *, dark: bool =
     from matplotlib.transforms import Bbox
 
     if kind not in KINDS:
-        raise OutputError(f"Figures are saved as {', '.join(KINDS)}, not as {kind!r}.")
+        raise OutputError(
+            tr(
+                "Figures are saved as {listed}, not as {kind!r}.",
+                listed=", ".join(KINDS),
+                kind=kind,
+            )
+        )
     with live.lock:
         live.set_dark(False)
         figure = live.figure
@@ -78,7 +85,9 @@ def table_of(live: LiveFigure) -> list[tuple]:
             return []
         for number, axes in enumerate(live.figure.axes, 1):
             if axes.get_visible():
-                name = axes.get_title() or axes.get_title("left") or f"plot {number}"
+                name = (
+                    axes.get_title() or axes.get_title("left") or tr("plot {number}", number=number)
+                )
                 rows += [(name, *row) for row in _rows(axes) if _is_told(row)]
     return rows
 
@@ -94,21 +103,29 @@ def _rows(axes):
     }
     for number, line in enumerate(filter(_seen, axes.lines), 1):
         for x, y in zip(*map(np.atleast_1d, line.get_data()), strict=True):
-            yield _name(line, f"line {number}"), across, float(x), up, float(y)
+            yield _name(line, tr("line {number}", number=number)), across, float(x), up, float(y)
     dotted = [each for each in axes.collections if isinstance(each, PathCollection)]
     for number, dots in enumerate(filter(_seen, dotted), 1):
         for x, y in np.ma.filled(np.ma.asarray(dots.get_offsets(), float), np.nan):
-            yield _name(dots, f"dots {number}"), across, float(x), up, float(y)
+            yield _name(dots, tr("dots {number}", number=number)), across, float(x), up, float(y)
     for number, steps in enumerate(filter(_seen, axes.patches), 1):
         if isinstance(steps, StepPatch):
             heights, edges, _ = steps.get_data()
             for x, y in zip(edges, heights, strict=False):
-                yield _name(steps, f"steps {number}"), across, float(x), up, float(y)
+                yield (
+                    _name(steps, tr("steps {number}", number=number)),
+                    across,
+                    float(x),
+                    up,
+                    float(y),
+                )
     for bars in axes.containers:
         upright = getattr(bars, "orientation", "vertical") == "vertical"
         for number, bar in enumerate(filter(_seen, bars.patches), 1):
             x, y = bar.get_x() + bar.get_width() / 2, bar.get_y() + bar.get_height() / 2
-            word = ticks["x" if upright else "y"].get(x if upright else y) or f"bar {number}"
+            word = ticks["x" if upright else "y"].get(x if upright else y) or tr(
+                "bar {number}", number=number
+            )
             if upright:
                 yield word, across, x, up, bar.get_height()
             else:

@@ -13,6 +13,7 @@ from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import add_axes, colour, words
 from workbench.figures.two_plots import TwoPlots
+from workbench.language import tr
 from workbench.target.draw import target_picture
 from workbench.target.drift import Drift
 from workbench.target.geometry import PATCH, geometry_of
@@ -89,7 +90,7 @@ def held_verdict(measured: Measured, judged: Verdict) -> Held:
         expected=measured.target.reference_lab,
         found=measured.lab,
         difference=judged.difference,
-        found_word="seen in the scan" if measured.caveat else "measured",
+        found_word=tr("seen in the scan") if measured.caveat else "measured",
         limit=found.get("worst", found.get("percentile_95")),
         judged=judged,
     )
@@ -204,10 +205,14 @@ class PatchesFigure(LiveFigure):
         wide = self.size_px[0] > 640
         more = []
         if (self.size_px[0] - 42) / COLUMNS >= _NUMBER_PX:
-            more.append("the number is CIEDE2000 (absolute)")
+            more.append(tr("the number is CIEDE2000 (absolute)"))
         if held.limit is not None:
-            more.append(f"framed: over {held.limit:g}")
-        said = f"Upper left {held.expected_word}, lower right {held.found_word}"
+            more.append(tr("framed: over {limit:g}", limit=held.limit))
+        said = tr(
+            "Upper left {expected_word}, lower right {found_word}",
+            expected_word=held.expected_word,
+            found_word=held.found_word,
+        )
         if more:
             said += f"{'; ' if wide else chr(10)}{'; '.join(more)}"
         self.legend_words.set_text(said)
@@ -215,13 +220,20 @@ class PatchesFigure(LiveFigure):
     def alt_text(self, held: Held) -> str:
         """The figure in words."""
         order = np.argsort(-held.difference)[:3]
-        worst = ", ".join(f"{held.target.ids[i]} {held.difference[i]:.1f}" for i in order)
-        text = (
-            f"{len(held.target)} patches, {held.expected_word} beside {held.found_word}. "
-            f"Farthest apart, CIEDE2000 of absolute Lab: {worst}."
+        worst = ", ".join(
+            tr("{ids} {difference:.1f}", ids=held.target.ids[i], difference=held.difference[i])
+            for i in order
+        )
+        text = tr(
+            "{count} patches, {expected_word} beside {found_word}. Farthest apart, "
+            "CIEDE2000 of absolute Lab: {worst}.",
+            count=len(held.target),
+            expected_word=held.expected_word,
+            found_word=held.found_word,
+            worst=worst,
         )
         if held.limit is not None:
-            text += f" {int(_beyond(held).sum())} are over {held.limit:g}."
+            text += tr(" {sum} are over {limit:g}.", sum=int(_beyond(held).sum()), limit=held.limit)
         return text
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from workbench.figures.style import GRID, INK, colour, shorter, words
 from workbench.figures.target import Held, HeldPlots
+from workbench.language import tr
 
 _STEP = 0.5
 _FARTHEST = 12.0
@@ -26,9 +27,9 @@ class LimitsFigure(HeldPlots):
     def __init__(self, width_px: int = 1040, height_px: int = 360, scale: float = 1.0):
         super().__init__(
             width_px, height_px, scale,
-            {"left_px": 58, "xlabel": "CIEDE2000 (absolute)", "ylabel": "patches",
-             "title": "How far off the patches are"},
-            {"left_px": 16, "xlabel": "share of what is allowed", "title": "Limits",
+            {"left_px": 58, "xlabel": tr("CIEDE2000 (absolute)"), "ylabel": "patches",
+             "title": tr("How far off the patches are")},
+            {"left_px": 16, "xlabel": tr("share of what is allowed"), "title": tr("Limits"),
              "grid": False},
         )  # fmt: skip
         self.counts, self.limits = self.plots
@@ -57,14 +58,14 @@ class LimitsFigure(HeldPlots):
         ninety = np.percentile(held.difference, 95)
         for value, name, dashes, height in (
             (mean, "mean", "-", 0.98),
-            (ninety, "95th percentile", (0, (5, 2)), 0.88),
+            (ninety, tr("95th percentile"), (0, (5, 2)), 0.88),
         ):
             shown = min(float(value), most)
             axes.plot([shown, shown], [0, top * (height - 0.09)], color=INK, linestyle=dashes,
                       linewidth=1.6)  # fmt: skip
             left = shown > 0.6 * most
             words(axes, shown + (0.01 if left else -0.01) * most, height * top,
-                  f"{name} {value:.1f}", ha="right" if left else "left", va="top")  # fmt: skip
+                  tr("{name} {value:.1f}", name=name, value=value), ha="right" if left else "left", va="top")  # fmt: skip
         axes.set(xlim=(0, most), ylim=(0, top))
         ticks = np.arange(0, most + 0.1, 1 if most <= 8 else 2)
         names = [f"{tick:g}" for tick in ticks]
@@ -91,13 +92,18 @@ class LimitsFigure(HeldPlots):
             words(axes, 0.01, row - 0.06, self._name(outcome), va="bottom")
             words(
                 axes, _MOST_TIMES, row - 0.06,
-                f"{_figure(outcome)} of {outcome.at_most:g}  {sign}", ha="right", va="bottom",
+                tr("{figure} of {at_most:g}  {sign}", figure=_figure(outcome), at_most=outcome.at_most, sign=sign), ha="right", va="bottom",
                 fontweight="normal" if outcome.passed else "bold",
             )  # fmt: skip
         axes.set(xlim=(0, _MOST_TIMES), ylim=(max(len(outcomes), 1) - 0.3, -0.65))
         axes.set_xticks([0, 0.5, 1, 1.5, 2], ["0", "½", "allowed", "1½", "2+"])
         if held.judged is not None:
-            axes.set_title(f"Limits: {held.judged.tolerances}", loc="left", pad=10, color=INK)
+            axes.set_title(
+                tr("Limits: {tolerances}", tolerances=held.judged.tolerances),
+                loc="left",
+                pad=10,
+                color=INK,
+            )
 
     def _name(self, outcome) -> str:
         """The limit's name and unit, shortened where there is little room."""
@@ -109,12 +115,18 @@ class LimitsFigure(HeldPlots):
     def alt_text(self, held: Held) -> str:
         """The figure in words."""
         if held.judged is None:
-            return f"Differences of {len(held.target)} patches."
+            return tr("Differences of {count} patches.", count=len(held.target))
         said = "; ".join(
-            f"{o.name} {_figure(o)} of {o.at_most:g}, {'kept' if o.passed else 'over'}"
+            tr(
+                "{name} {figure} of {at_most:g}, {part}",
+                name=o.name,
+                figure=_figure(o),
+                at_most=o.at_most,
+                part="kept" if o.passed else "over",
+            )
             for o in held.judged.outcomes
         )
-        return f"Limits of “{held.judged.tolerances}”: {said}."
+        return tr("Limits of “{tolerances}”: {said}.", tolerances=held.judged.tolerances, said=said)
 
 
 def _figure(outcome) -> str:

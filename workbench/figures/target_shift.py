@@ -8,6 +8,7 @@ from workbench.analysis.words import signed
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import INK, QUIET, colour, legend, words
 from workbench.figures.target import Held, HeldPlots
+from workbench.language import tr
 
 _TIMES = (1, 2, 3, 5, 10, 20)
 # length of a long arrow in units of a* and b*, once exaggerated
@@ -38,16 +39,16 @@ class ShiftFigure(HeldPlots):
     def __init__(self, width_px: int = 1040, height_px: int = 440, scale: float = 1.0):
         super().__init__(
             width_px, height_px, scale,
-            {"left_px": 72, "top_px": 58, "xlabel": "a*, absolute (greener to redder)",
-             "ylabel": "b*, absolute (bluer to yellower)"},
-            {"left_px": 58, "top_px": 58, "xlabel": "L* of the grey (absolute)",
-             "ylabel": "off by (absolute)"},
+            {"left_px": 72, "top_px": 58, "xlabel": tr("a*, absolute (greener to redder)"),
+             "ylabel": tr("b*, absolute (bluer to yellower)")},
+            {"left_px": 58, "top_px": 58, "xlabel": tr("L* of the grey (absolute)"),
+             "ylabel": tr("off by (absolute)")},
         )  # fmt: skip
         self.plane, self.greys = self.plots
         self.note = words(self.plane, 0.0, 1.015, transform=self.plane.transAxes, quiet=True,
                           va="bottom")  # fmt: skip
-        self.plane.set_title("Colours", loc="left", pad=26, color=INK)
-        self.greys.set_title("Greys", loc="left", pad=26, color=INK)
+        self.plane.set_title(tr("Colours"), loc="left", pad=26, color=INK)
+        self.greys.set_title(tr("Greys"), loc="left", pad=26, color=INK)
 
     def update(self, held: Held) -> None:
         """Show another `Held`."""
@@ -73,7 +74,7 @@ class ShiftFigure(HeldPlots):
         both = np.concatenate([start, end])
         x, y = self._equal_limits(both.min(axis=0) - 8, both.max(axis=0) + 8)
         axes.set(xlim=x, ylim=y)
-        drawn = "" if times == 1 else f", drawn {times} times as long"
+        drawn = "" if times == 1 else tr(", drawn {times} times as long", times=times)
         self.note.set_text(f"{held.expected_word} → {held.found_word}{drawn}")
 
     def _equal_limits(self, low, high):
@@ -88,14 +89,14 @@ class ShiftFigure(HeldPlots):
         axes = self.greys
         for artist in (*axes.collections, *axes.patches, *axes.lines):
             artist.remove()
-        greys = np.flatnonzero(held.target.group("greys", "near black", "near white"))
+        greys = np.flatnonzero(held.target.group("greys", tr("near black"), tr("near white")))
         greys = greys[np.argsort(held.expected[greys, 0], kind="stable")]
         lightness, away = held.expected[greys, 0], (held.found - held.expected)[greys]
         axes.axhline(0, color=QUIET, linewidth=1.0)
         for column, name, role, mark in (
-            (0, "ΔL* (lighter above 0)", "other", "o"),
-            (1, "Δa* (redder above 0)", "outside", "s"),
-            (2, "Δb* (yellower above 0)", "picture", "^"),
+            (0, tr("ΔL* (lighter above 0)"), "other", "o"),
+            (1, tr("Δa* (redder above 0)"), "outside", "s"),
+            (2, tr("Δb* (yellower above 0)"), "picture", "^"),
         ):
             axes.plot(
                 lightness, away[:, column], color=colour(role), marker=mark, markersize=4.5,
@@ -103,18 +104,23 @@ class ShiftFigure(HeldPlots):
             )  # fmt: skip
         most = max(2.0, 1.15 * float(np.abs(away).max()))
         axes.set(xlim=(0, 102), ylim=(-most, most * 1.5))
-        legend(axes, loc="upper left", borderaxespad=0.1, handlelength=1.6)
+        legend(axes, loc=tr("upper left"), borderaxespad=0.1, handlelength=1.6)
 
     def alt_text(self, held: Held) -> str:
         """The figure in words."""
         away = held.found - held.expected
-        greys = away[held.target.group("greys", "near black", "near white")]
+        greys = away[held.target.group("greys", tr("near black"), tr("near white"))]
         mean = ", ".join(
             f"{name} {signed(value)}"
             for name, value in zip(("L*", "a*", "b*"), greys.mean(axis=0), strict=True)
         )
         times = exaggeration(away[:, 1:])
-        return (
-            f"Shifts from {held.expected_word} to {held.found_word}: arrows in the a*b* plane, "
-            f"drawn {times} times as long, and the greys over lightness; the greys' mean is {mean}."
+        return tr(
+            "Shifts from {expected_word} to {found_word}: arrows in the a*b* plane, drawn "
+            "{times} times as long, and the greys over lightness; the greys' mean is "
+            "{mean}.",
+            expected_word=held.expected_word,
+            found_word=held.found_word,
+            times=times,
+            mean=mean,
         )

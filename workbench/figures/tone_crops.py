@@ -23,13 +23,14 @@ from workbench.colour.trip import white_xyz
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import colour, rgb_codes
 from workbench.figures.white_steps import marked, on_sheet
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.rendering import Rendering
 
 SHEETS = 4
-PURE = "a purely white sheet"
+PURE = tr("a purely white sheet")
 # how much of a merged pixel's colour the mark covers
 _COVER = 0.65
 
@@ -95,13 +96,15 @@ def highlight_sheets(
     sheets = []
     if len(shown) < SHEETS:  # the same print, if its paper were the eye's white
         pure = crops[0].seen(crops[0].paper_xyz, dim)
-        sheets.append(sheet(PURE, "for comparison", pure, (100.0, 0.0, 0.0)))
+        sheets.append(sheet(PURE, tr("for comparison"), pure, (100.0, 0.0, 0.0)))
     for each, crop, lab in zip(shown, crops, seen, strict=True):
         known = each.white_is_known
-        tint = f"{tint_words(each.white_lab)} white" if known else "white not stated"
+        tint = (
+            tr("{tint} white", tint=tint_words(each.white_lab)) if known else tr("white not stated")
+        )
         if known and implausible(each):
-            tint = "tells nothing about a real sheet"
-        remark = f"chosen; {tint}" if each is paper else tint
+            tint = tr("tells nothing about a real sheet")
+        remark = tr("chosen; {tint}", tint=tint) if each is paper else tint
         sheets.append(sheet(each.name, remark, crop.seen(eye, dim), lab))
     return HighlightSheets(steps, dim, tuple(sheets))
 

@@ -23,6 +23,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
+from workbench.language import tr
 
 OTHERS_SHOWN = 8
 _SHAPES = ("o", "^", "D", "v", "P", "X", "<", ">")
@@ -70,7 +71,7 @@ class WhiteFigure(PlaneFigure):
 
     def __init__(self, width_px: int = 600, height_px: int = 390, scale: float = 1.0):
         super().__init__(
-            width_px, height_px, scale, xlabel="a* as seen", ylabel="b* as seen", grid=False
+            width_px, height_px, scale, xlabel=tr("a* as seen"), ylabel=tr("b* as seen"), grid=False
         )
         self._reach = _REACHES[1]
         self._named: tuple = ()  # what the column of names was written for
@@ -209,7 +210,9 @@ class WhiteFigure(PlaneFigure):
         self.path.set_data(*self._on_page(result.path_lab))
         self.path.set_visible(shown[0])
         self.unknown.set_position(self._plane[:2])
-        self.unknown.set_text("" if shown[0] else "This profile does not state\nits paper's white.")
+        self.unknown.set_text(
+            "" if shown[0] else tr("This profile does not state\nits paper's white.")
+        )
 
     def _scale_to(self, reach: float, rows: int) -> None:
         fitting = next((r for r in _REACHES if r >= 1.15 * reach), _REACHES[-1])
@@ -248,14 +251,21 @@ class WhiteFigure(PlaneFigure):
         """The plane in words."""
         chosen = result.chosen
         if not chosen.white_is_known:
-            return "Plane of a* and b*. This profile does not state its paper's white."
+            return tr("Plane of a* and b*. This profile does not state its paper's white.")
 
         def place(lab):
             return f"a* {signed(lab[1])}, b* {signed(lab[2])}"
 
-        others = "".join(f"; {name} at {place(lab)}" for name, lab in result.others)
-        return (
-            f"Plane of a* and b* as seen: {chosen.name} at {place(chosen.seen_lab)}, "
-            f"a {chosen.tint} white; {chosen.reference} at "
-            f"{place(result.reference_lab)}{others}."
+        others = "".join(
+            tr("; {name} at {place}", name=name, place=place(lab)) for name, lab in result.others
+        )
+        return tr(
+            "Plane of a* and b* as seen: {name} at {place}, a {tint} white; {reference} at "
+            "{place_2}{others}.",
+            name=chosen.name,
+            place=place(chosen.seen_lab),
+            tint=chosen.tint,
+            reference=chosen.reference,
+            place_2=place(result.reference_lab),
+            others=others,
         )

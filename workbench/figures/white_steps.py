@@ -12,6 +12,7 @@ from workbench.figures.on_screen import screen_rgb
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import SURROUND, colour, rgb_codes, shorter, words
+from workbench.language import tr
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 
@@ -55,7 +56,7 @@ class StepsFigure(LiveFigure):
         self.values = [text(va="top", linespacing=1.35) for _ in range(columns)]
         self._sides = [text(moving=False, ha="left", va="center") for _ in range(3)]
         for side, said in zip(
-            self._sides, ("on a purely\nwhite sheet", "on this paper,\nas seen", "L*\na*, b*"),
+            self._sides, (tr("on a purely\nwhite sheet"), tr("on this paper,\nas seen"), "L*\na*, b*"),
             strict=True,
         ):  # fmt: skip
             side.set_text(said)
@@ -116,7 +117,7 @@ class StepsFigure(LiveFigure):
         for step in self.shown_steps:
             self.before[step].pixels = codes[step]
             self.after[step].pixels = codes[count + step]
-            self._say(self.heads[step], f"L* {result.steps[step]:g}")
+            self._say(self.heads[step], tr("L* {steps:g}", steps=result.steps[step]))
             self._say(self.values[step], _lab_lines(result.after_lab[step]))
         self.reference.pixels = codes[-1]
         self._say(self.heads[-1], shorter(result.white.reference, self._letters))
@@ -133,11 +134,17 @@ class StepsFigure(LiveFigure):
         def lab(values):
             return f"L* {values[0]:.1f}, a* {signed(values[1])}, b* {signed(values[2])}"
 
-        return (
-            f"Neutral highlights on a purely white sheet and as seen on {result.white.name}: "
-            f"L* {result.steps[0]:g} becomes {lab(first)}; L* {result.steps[-1]:g} becomes "
-            f"{lab(last)}. Beside them {result.white.reference}, "
-            f"{lab(result.reference_lab)}."
+        return tr(
+            "Neutral highlights on a purely white sheet and as seen on {name}: L* "
+            "{steps:g} becomes {lab}; L* {steps_2:g} becomes {lab_2}. Beside them "
+            "{reference}, {lab_3}.",
+            name=result.white.name,
+            steps=result.steps[0],
+            lab=lab(first),
+            steps_2=result.steps[-1],
+            lab_2=lab(last),
+            reference=result.white.reference,
+            lab_3=lab(result.reference_lab),
         )
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from workbench.errors import Cancelled, FileError
 from workbench.files.reading import open_regular, path_of, status_of, why
 from workbench.files.text import shown
+from workbench.language import tr
 
 # a file written this shortly before it was read may change again and keep its time
 SETTLED_NS = 2 * 10**9
@@ -71,7 +72,9 @@ def file_checksum(
                 if progress is not None:
                     progress(min(1.0, done / size))
         except OSError as problem:
-            raise error(f"“{shown(path)}” cannot be read ({why(problem)}).") from None
+            raise error(
+                tr("“{shown}” cannot be read ({why}).", shown=shown(path), why=why(problem))
+            ) from None
     if mark is not None:
         if len(_remembered) >= _MOST_REMEMBERED:
             _remembered.clear()

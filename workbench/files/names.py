@@ -11,6 +11,7 @@ from workbench.errors import FileError, LibraryError, OutputError
 from workbench.files.reading import path_of, read_regular
 from workbench.files.text import clean_text, shown
 from workbench.files.writing import trouble, write_whole
+from workbench.language import tr
 
 MOST_NAMES = 1000
 _NAME_LETTERS = 80
@@ -46,7 +47,11 @@ def numbered(folder, stem: str, suffix: str) -> Iterator[Path]:
     for number in range(2, MOST_NAMES + 1):
         yield Path(folder, f"{stem}-{number}{suffix}")
     raise OutputError(
-        f"There are {MOST_NAMES} files named “{stem}” already; choose another folder."
+        tr(
+            "There are {most_names} files named “{stem}” already; choose another folder.",
+            most_names=MOST_NAMES,
+            stem=stem,
+        )
     )
 
 
@@ -144,6 +149,8 @@ def _put(path: Path, data: bytes) -> bool:
 def _existing(folder) -> Path:
     path = Path(os.path.abspath(path_of(folder, OutputError)))
     if not path.is_dir():
-        what = "is a file, not a folder" if path.exists() else "does not exist"
-        raise OutputError(f"“{shown(path)}” {what}; make the folder or choose another.")
+        what = tr("is a file, not a folder") if path.exists() else tr("does not exist")
+        raise OutputError(
+            tr("“{shown}” {what}; make the folder or choose another.", shown=shown(path), what=what)
+        )
     return path

@@ -16,6 +16,7 @@ from typing import Literal, overload
 
 from workbench.errors import FileError
 from workbench.files.text import clean_text, shown
+from workbench.language import tr
 
 # files there are made as they are read, some of them without end
 _KERNEL = ("/proc/", "/sys/")
@@ -35,18 +36,18 @@ def path_of(source, error: type[Exception] = FileError) -> Path:
         if not text or b"\0" in os.fsencode(text):
             raise ValueError
     except (TypeError, ValueError):
-        raise error(f"“{shown(source)}” is not a path; check it.") from None
+        raise error(tr("“{shown}” is not a path; check it.", shown=shown(source))) from None
     return Path(text)
 
 
 def why(problem: OSError) -> str:
     """The system's reason in a few words."""
     if problem.errno in (errno.EACCES, errno.EPERM):
-        return "you do not have permission to read it"
+        return tr("you do not have permission to read it")
     if problem.errno == errno.ELOOP:
-        return "its links lead in a circle"
+        return tr("its links lead in a circle")
     if isinstance(problem, FileNotFoundError):
-        return "it is not there"
+        return tr("it is not there")
     return clean_text(problem.strerror or type(problem).__name__)
 
 
@@ -89,21 +90,36 @@ def check_regular(
 ) -> None:
     """FileError, or ``error``, unless this is an ordinary file of at most ``most_bytes``."""
     if stat.S_ISDIR(status.st_mode):
-        raise error(f"“{shown(path)}” is a folder; choose a file in it.")
+        raise error(tr("“{shown}” is a folder; choose a file in it.", shown=shown(path)))
     if not stat.S_ISREG(status.st_mode):
         raise error(
-            f"“{shown(path)}” is not an ordinary file but a device or a pipe, and is not opened; "
-            "choose a file."
+            tr(
+                "“{shown}” is not an ordinary file but a device or a pipe, and is not opened; "
+                "choose a file.",
+                shown=shown(path),
+            )
         )
     # they take no room on any disk, as few other files do
     if not getattr(status, "st_blocks", 0) and os.path.realpath(path).startswith(_KERNEL):
         raise error(
-            f"“{shown(path)}” belongs to the running system and is not opened; choose a file of "
-            "your own."
+            tr(
+                "“{shown}” belongs to the running system and is not opened; choose a file of "
+                "your own.",
+                shown=shown(path),
+            )
         )
     if status.st_size > most_bytes:
-        size, most = (f"{each / 2**20:,.0f} MB" for each in (status.st_size, most_bytes))
-        raise error(f"“{shown(path)}” is larger than {most} ({size}) and is not read.")
+        size, most = (
+            tr("{each:,.0f} MB", each=each / 2**20) for each in (status.st_size, most_bytes)
+        )
+        raise error(
+            tr(
+                "“{shown}” is larger than {most} ({size}) and is not read.",
+                shown=shown(path),
+                most=most,
+                size=size,
+            )
+        )
 
 
 def open_regular(source, most_bytes: int, error: type[Exception] = FileError) -> io.FileIO:
@@ -179,8 +195,18 @@ def read_regular(
 
 def _cannot(path: Path, problem: OSError, error: type[Exception]) -> Exception:
     if isinstance(problem, FileNotFoundError):
-        place = f" in “{shown(path.parent)}”" if path.parent.name else ""
-        return error(f"There is no file “{clean_text(path.name)}”{place}; check the path.")
+        place = tr(" in “{shown}”", shown=shown(path.parent)) if path.parent.name else ""
+        return error(
+            tr(
+                "There is no file “{clean_text}”{place}; check the path.",
+                clean_text=clean_text(path.name),
+                place=place,
+            )
+        )
     return error(
-        f"“{shown(path)}” cannot be read ({why(problem)}); check the path and your permissions."
+        tr(
+            "“{shown}” cannot be read ({why}); check the path and your permissions.",
+            shown=shown(path),
+            why=why(problem),
+        )
     )

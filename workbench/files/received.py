@@ -10,6 +10,7 @@ from pathlib import Path
 
 from workbench.errors import FileError
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 
 class Received(os.PathLike):
@@ -34,8 +35,13 @@ class Received(os.PathLike):
         folder = tempfile.gettempdir()
         if (free := shutil.disk_usage(folder).free) < self.size:
             raise FileError(
-                f"“{self.name}” has {self.size / 1e6:,.0f} MB, and the disk has {free / 1e6:,.0f} MB "
-                "free. Make room, or type the file's path instead."
+                tr(
+                    "“{name}” has {size:,.0f} MB, and the disk has {free:,.0f} MB free. Make room, "
+                    "or type the file's path instead.",
+                    name=self.name,
+                    size=self.size / 1000000.0,
+                    free=free / 1000000.0,
+                )
             )
         # for this account only (mode 600)
         handle, path = tempfile.mkstemp(prefix="workbench-", suffix=Path(self.name).suffix.lower())
@@ -56,14 +62,21 @@ class Received(os.PathLike):
         """
         if offset != self._got or offset + len(data) > self.size:
             raise FileError(
-                f"“{self.name}” did not arrive in one piece; nothing was taken. Send it again."
+                tr(
+                    "“{name}” did not arrive in one piece; nothing was taken. Send it again.",
+                    name=self.name,
+                )
             )
         try:
             with self._path.open("ab") as stream:
                 stream.write(data)
         except OSError as problem:
             raise FileError(
-                f"“{self.name}” could not be kept ({problem.strerror}); nothing was taken."
+                tr(
+                    "“{name}” could not be kept ({strerror}); nothing was taken.",
+                    name=self.name,
+                    strerror=problem.strerror,
+                )
             ) from problem
         self._got += len(data)
         return self._got

@@ -12,6 +12,7 @@ from workbench.errors import LibraryError
 from workbench.files.locks import take_lock
 from workbench.files.text import shown
 from workbench.files.writing import trouble
+from workbench.language import tr
 
 _WAIT_S = 10.0
 _LOCK = ".workbench.lock"
@@ -51,7 +52,11 @@ def _wait_for(handle: int, folder: Path) -> None:
             return
         if time.monotonic() > end:
             raise LibraryError(
-                f"Another window has been writing in “{shown(folder)}” for more than "
-                f"{_WAIT_S:.0f} seconds; close it and try again."
+                tr(
+                    "Another window has been writing in “{shown}” for more than {wait_s:.0f} "
+                    "seconds; close it and try again.",
+                    shown=shown(folder),
+                    wait_s=_WAIT_S,
+                )
             )
         time.sleep(0.01)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from workbench.language import tr
+
 _MOST_TEXT = 200
 # they turn the direction of what follows, also outside the text they came in; Unicode
 # Standard Annex #9, section 2
@@ -54,5 +56,5 @@ def shown_value(value) -> str:
         text = clean_text(str(value))
     except (ValueError, RecursionError):
         # a whole number of thousands of digits, or lists in lists without end
-        text = "something endless"
+        text = tr("something endless")
     return f"“{text[:40]}…”" if len(text) > 41 else f"“{text}”"

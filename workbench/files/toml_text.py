@@ -13,6 +13,8 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from workbench.language import tr
+
 _KEY = re.compile(r"""[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*'""")
 _BLANK = re.compile(r"[ \t]*")
 _COMMENT = re.compile(r"#[^\r\n]*")
@@ -139,7 +141,7 @@ def _plain(key: str) -> str:
     if key[0] != '"':
         return key
     try:
-        return tomllib.loads(f"key = {key}")["key"]
+        return tomllib.loads(tr("key = {key}", key=key))["key"]
     except tomllib.TOMLDecodeError:
         return key[1:-1]
 
@@ -222,18 +224,26 @@ def _check_bounds(text: str) -> None:
         elif mark == ".":
             dots += 1
         elif len(mark) > 1:
-            raise _beyond("a whole number beyond 64 bits", text, at)
+            raise _beyond(tr("a whole number beyond 64 bits"), text, at)
         else:
             depth += (mark in "[{") - (mark in "]}")
             dots = 0
         if dots >= _MOST_PARTS:
-            raise _beyond(f"a key of more than {_MOST_PARTS} parts", text, at)
+            raise _beyond(
+                tr("a key of more than {most_parts} parts", most_parts=_MOST_PARTS), text, at
+            )
         if depth > _MOST_DEPTH:
-            raise _beyond(f"more than {_MOST_DEPTH} lists or tables in one another", text, at)
+            raise _beyond(
+                tr("more than {most_depth} lists or tables in one another", most_depth=_MOST_DEPTH),
+                text,
+                at,
+            )
 
 
 def _beyond(what: str, text: str, at: int) -> ValueError:
-    return ValueError(f"{what} (at line {text.count(chr(10), 0, at) + 1}, column 1)")
+    return ValueError(
+        tr("{what} (at line {count}, column 1)", what=what, count=text.count(chr(10), 0, at) + 1)
+    )
 
 
 def line_end_of(text: str) -> str:
@@ -345,7 +355,7 @@ def literal(value) -> str:
         return str(value)
     if isinstance(value, float):
         if not math.isfinite(value):
-            raise ValueError("TOML numbers here are finite")
+            raise ValueError(tr("TOML numbers here are finite"))
         return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
     if isinstance(value, str):
         value.encode()
@@ -361,7 +371,7 @@ def literal(value) -> str:
         return "{ " + ", ".join(f"{_key_text(k)} = {literal(v)}" for k, v in value.items()) + " }"
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(literal(each) for each in value) + "]"
-    raise ValueError(f"{type(value).__name__} is not a TOML value")
+    raise ValueError(tr("{name} is not a TOML value", name=type(value).__name__))
 
 
 def _quoted(text: str) -> str:

@@ -25,6 +25,7 @@ from workbench.errors import OutputError
 from workbench.files.locks import take_lock
 from workbench.files.reading import path_of, status_of
 from workbench.files.text import clean_text, shown
+from workbench.language import tr
 
 _SUFFIX = ".unfinished"
 # younger ones may belong to a writer that has not taken its lock yet
@@ -55,26 +56,40 @@ def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
     target = Path(os.path.abspath(path_of(path, OutputError)))
     name = clean_text(target.name)
     if not name:
-        raise OutputError(f"“{shown(path)}” is not the path of a file; add a file name.")
+        raise OutputError(
+            tr("“{shown}” is not the path of a file; add a file name.", shown=shown(path))
+        )
     try:
         if not target.parent.is_dir():
             raise OutputError(
-                f"There is no folder “{shown(target.parent)}”; make it or choose another."
+                tr(
+                    "There is no folder “{shown}”; make it or choose another.",
+                    shown=shown(target.parent),
+                )
             )
         if target.is_dir():
-            raise OutputError(f"“{name}” is a folder; add a file name such as print.tif.")
+            raise OutputError(
+                tr("“{name}” is a folder; add a file name such as print.tif.", name=name)
+            )
         exists = os.path.lexists(target)
     except OSError as problem:
         raise OutputError(trouble(problem, target)) from None
     for original in originals:
         if original is not None and _same_file(Path(original), target):
             raise OutputError(
-                f"“{name}” is the picture itself, and originals are never written over; "
-                "choose another name."
+                tr(
+                    "“{name}” is the picture itself, and originals are never written over; choose "
+                    "another name.",
+                    name=name,
+                )
             )
     if exists and not overwrite:
         raise OutputError(
-            f"There is a file “{name}” already; choose another name, or allow it to be replaced."
+            tr(
+                "There is a file “{name}” already; choose another name, or allow it to be "
+                "replaced.",
+                name=name,
+            )
         )
     return target
 
@@ -95,8 +110,12 @@ def check_space(target: Path, needed_bytes: int) -> None:
         return
     if free < needed_bytes:
         raise OutputError(
-            f"The print file takes {math.ceil(needed_bytes / 1e6):,} MB and the disk has "
-            f"{math.floor(free / 1e6):,} MB free; make room or choose another folder."
+            tr(
+                "The print file takes {ceil:,} MB and the disk has {floor:,} MB free; make "
+                "room or choose another folder.",
+                ceil=math.ceil(needed_bytes / 1000000.0),
+                floor=math.floor(free / 1000000.0),
+            )
         )
 
 
@@ -128,7 +147,7 @@ def written_whole(
     try:
         _remove_leftovers(target)
         if overwrite and target.exists() and not os.access(target, os.W_OK):
-            raise PermissionError(errno.EACCES, "read only")
+            raise PermissionError(errno.EACCES, tr("read only"))
         unfinished = _create(target)
         yield unfinished
         unfinished.stream.flush()
@@ -137,7 +156,10 @@ def written_whole(
         _sync_folder(target.parent)
     except FileExistsError:
         raise error(
-            f"A file “{clean_text(target.name)}” has appeared meanwhile; choose another name."
+            tr(
+                "A file “{clean_text}” has appeared meanwhile; choose another name.",
+                clean_text=clean_text(target.name),
+            )
         ) from None
     except OSError as problem:
         raise error(trouble(problem, target)) from problem
@@ -161,18 +183,30 @@ def trouble(problem: OSError, target: Path) -> str:
     """The sentence for what the system said."""
     name = clean_text(target.name)
     if problem.errno in (errno.ENOSPC, errno.EDQUOT):
-        return f"The disk is full: “{name}” was not written. Make room or choose another folder."
+        return tr(
+            "The disk is full: “{name}” was not written. Make room or choose another folder.",
+            name=name,
+        )
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        return (
-            f"“{name}” cannot be written in “{shown(target.parent)}”: you do not have "
-            "permission to write there. Choose another folder."
+        return tr(
+            "“{name}” cannot be written in “{shown}”: you do not have permission to write "
+            "there. Choose another folder.",
+            name=name,
+            shown=shown(target.parent),
         )
     if problem.errno == errno.EFBIG:
-        return f"“{name}” is too large for this disk; choose another folder or a smaller print."
+        return tr(
+            "“{name}” is too large for this disk; choose another folder or a smaller print.",
+            name=name,
+        )
     if problem.errno == errno.ENAMETOOLONG:
-        return f"The name “{name}” is too long; choose a shorter one."
+        return tr("The name “{name}” is too long; choose a shorter one.", name=name)
     reason = problem.strerror or type(problem).__name__
-    return f"“{name}” cannot be written ({reason}); nothing was left half done."
+    return tr(
+        "“{name}” cannot be written ({reason}); nothing was left half done.",
+        name=name,
+        reason=reason,
+    )
 
 
 def _create(target: Path) -> Unfinished:

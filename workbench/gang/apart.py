@@ -18,6 +18,7 @@ from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.errors import OutputError
 from workbench.gang.steps import Step, place_steps, step_of
+from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted_colours, adjusted_profile
 from workbench.output.job import PrintJob
@@ -32,13 +33,13 @@ _LARGEST = 20.0
 _FIRST, _GROWTH, _ROUND = 1.0, 1.6, 0.1
 #: row -> its name on screen, and how many steps below and above what is planned
 ROWS = {
-    "shadows": ("shadow lift", 1, 3),
-    "highlights": ("highlight roll-off", 3, 1),
-    "around": ("lightness and warmth", 1, 1),
+    "shadows": (tr("shadow lift"), 1, 3),
+    "highlights": (tr("highlight roll-off"), 3, 1),
+    "around": (tr("lightness and warmth"), 1, 1),
 }
 
 #: The name of the row that has the plain print beside the one made for a place.
-PLACE_ROW = "plain and for the place"
+PLACE_ROW = tr("plain and for the place")
 
 
 @dataclass(frozen=True)
@@ -167,9 +168,13 @@ def _chain(seen: Colours, make: Callable[[float], Step], below, above, least, na
     gaps = [seen.apart(*pair) for pair in itertools.pairwise(line)]
     short = ""
     if missing:
-        short = (
-            f"{name.capitalize()}: this paper cannot give {missing} of the {below + above} steps "
-            f"{least:g} CIEDE2000 apart there."
+        short = tr(
+            "{name}: this paper cannot give {missing} of the {below} steps {least:g} "
+            "CIEDE2000 apart there.",
+            name=name.capitalize(),
+            missing=missing,
+            below=below + above,
+            least=least,
         )
     at = len(sides[0])
     return Solved((line,), min(gaps, default=None), short, ((*gaps[:at], 0.0, *gaps[at:]),))
@@ -224,8 +229,12 @@ def _around(seen: Colours, own: Adjustments, least: float) -> Solved:
         sizes[name] = _next(both, 0.0, 1, _FIRST, least)
     short = [name for name, size in sizes.items() if size is None]
     said = (
-        f"Lightness and warmth: this paper cannot give steps of {' or '.join(short)} "
-        f"{least:g} CIEDE2000 apart there."
+        tr(
+            "Lightness and warmth: this paper cannot give steps of {listed} {least:g} "
+            "CIEDE2000 apart there.",
+            listed=" or ".join(short),
+            least=least,
+        )
         if short
         else ""
     )
@@ -237,7 +246,9 @@ def _around(seen: Colours, own: Adjustments, least: float) -> Solved:
                 for warmth in warm
             )
         except OutputError:
-            return Solved(((planned,),), None, said or "There is no room around what is planned.")
+            return Solved(
+                ((planned,),), None, said or tr("There is no room around what is planned.")
+            )
         pairs = [pair for line in lines for pair in itertools.pairwise(line)]
         pairs += [
             pair for column in zip(*lines, strict=True) for pair in itertools.pairwise(column)

@@ -16,6 +16,7 @@ from workbench.errors import SizeError
 from workbench.gang.labels import text_mask
 from workbench.gang.page import Block, Mark, Page, line
 from workbench.gang.sheet_file import WrittenSheet, checked_path, write_page
+from workbench.language import tr
 from workbench.paper import Paper
 
 #: of the whole sheet, which fits A5 and the like
@@ -92,10 +93,16 @@ def judging_sheet(
     >>> sheet.pixels.shape[2]
     3
     """
-    ppi = positive(ppi, "printer's resolution", unit="ppi")
+    ppi = positive(ppi, tr("printer's resolution"), unit="ppi")
     if not _LEAST_PPI <= ppi <= _MOST_PPI:
         raise SizeError(
-            f"A sheet to judge by is drawn at {_LEAST_PPI:g} to {_MOST_PPI:g} ppi, not at {ppi:g}."
+            tr(
+                "A sheet to judge by is drawn at {least_ppi:g} to {most_ppi:g} ppi, not at "
+                "{ppi:g}.",
+                least_ppi=_LEAST_PPI,
+                most_ppi=_MOST_PPI,
+                ppi=ppi,
+            )
         )
     how = {"source": source, "intent": intent, "black_point_compensation": black_point_compensation}
     patch = chain_patch(paper, others=others, **how)
@@ -111,21 +118,25 @@ def judging_sheet(
         marks.append(Mark(px(x), px(y), text_mask(text, px(size), px(room))))
 
     y = _MARGIN
-    who = "colours converted in the file" if source is None else "for the driver to convert"
-    write(_MARGIN, y, f"Judging sheet: {paper.name} · {who}", 4.0)
+    who = tr("colours converted in the file") if source is None else tr("for the driver to convert")
+    write(_MARGIN, y, tr("Judging sheet: {name} · {who}", name=paper.name, who=who), 4.0)
     y += 4.0 + _GAP
     blocks.append(Block(px(_MARGIN), px(y), _Pixels(patch.pixels(ppi, _PATCH))))
     beside = _MARGIN + _PATCH[0] + 3
     told = (
-        "Chain patch", f"Look from {distance_text(patch.distance_mm)} or further:",
-        "both halves look alike", "when the chain is right.", "Plainly unlike: converted twice,",
-        "not converted, or made for", "another paper.",
+        tr("Chain patch"), tr("Look from {distance_text} or further:", distance_text=distance_text(patch.distance_mm)),
+        tr("both halves look alike"), tr("when the chain is right."), tr("Plainly unlike: converted twice,"),
+        tr("not converted, or made for"), tr("another paper."),
     )  # fmt: skip
     for n, text in enumerate(told):
         write(beside, y + n * (_TEXT + 1.2), text)
     y += _PATCH[1] + 2 * _GAP
     for row in wedge:
-        write(_MARGIN, y, f"{row.name.capitalize()}: {READ[row.name]} (L* as printed)")
+        write(
+            _MARGIN,
+            y,
+            tr("{name}: {read} (L* as printed)", name=row.name.capitalize(), read=READ[row.name]),
+        )
         y += _TEXT + 0.8
         blocks.append(Block(px(_MARGIN), px(y), _Pixels(_bar(row, px, px(LINE_MM)))))
         if row.name == "white":
@@ -204,7 +215,7 @@ def write_judging_sheet(
     """
     target, kind = checked_path(path, (), overwrite)
     return write_page(
-        sheet.page, target, kind, f"Judging sheet for {sheet.patch.paper_name}",
+        sheet.page, target, kind, tr("Judging sheet for {paper_name}", paper_name=sheet.patch.paper_name),
         compression="deflate" if kind == "TIFF" else None, progress=progress,
         cancelled=cancelled, overwrite=overwrite,
     )  # fmt: skip

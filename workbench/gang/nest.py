@@ -18,6 +18,7 @@ from workbench.analysis.sheets import (
 from workbench.analysis.words import percent
 from workbench.errors import OutputError, SizeError
 from workbench.gang.packing import Packing, pack
+from workbench.language import tr
 from workbench.output.bands import target_profile
 from workbench.output.job import PrintJob
 from workbench.output.layout import MAX_PIXELS, ROUNDED_PX, Layout, WholePixels, layout_of
@@ -95,30 +96,58 @@ class Nest(WholePixels):
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """What lies where, what is saved and what is left out, in plain words."""
         count = len(self.pieces)
-        pieces = f"{count} print{'s' if count != 1 else ''}"
+        pieces = tr("{count} print{part}", count=count, part="s" if count != 1 else "")
         if not count:
-            said = [f"None of these prints fits {self.sheet.phrase}."]
+            said = [tr("None of these prints fits {phrase}.", phrase=self.sheet.phrase)]
         elif self.sheet.is_roll:
             used = length_text(self.height_mm, unit)
             alone = length_text(self.alone_mm2 / self.sheet.width_mm, unit)
-            said = [f"{pieces} take {used} of {self.sheet.phrase}, {alone} one after another."]
+            said = [
+                tr(
+                    "{pieces} take {used} of {phrase}, {alone} one after another.",
+                    pieces=pieces,
+                    used=used,
+                    phrase=self.sheet.phrase,
+                    alone=alone,
+                )
+            ]
             if count == 1:
-                said = [f"{pieces} takes {used} of {self.sheet.phrase}."]
+                said = [
+                    tr(
+                        "{pieces} takes {used} of {phrase}.",
+                        pieces=pieces,
+                        used=used,
+                        phrase=self.sheet.phrase,
+                    )
+                ]
         else:
-            said = [f"{pieces} on one sheet of {self.sheet.name}"]
-            said[0] += f" instead of {count} sheets." if count > 1 else "."
+            said = [tr("{pieces} on one sheet of {name}", pieces=pieces, name=self.sheet.name)]
+            said[0] += tr(" instead of {count} sheets.", count=count) if count > 1 else "."
         if count:
-            share = f"{percent(self.share_used)} of the paper carries prints"
+            share = tr("{percent} of the paper carries prints", percent=percent(self.share_used))
             # square metres, as paper is sold; less than would show is none
             if count > 1 and self.saved_mm2 >= 0.005e6:
-                share += f"; {self.saved_mm2 / 1e6:.2f} m² is saved"
+                share += tr("; {saved_mm2:.2f} m² is saved", saved_mm2=self.saved_mm2 / 1000000.0)
             said.append(share + ".")
         turned = sum(piece.turned for piece in self.pieces)
         if turned:
-            said.append(f"{turned} of them {'lies' if turned == 1 else 'lie'} turned by a quarter.")
+            said.append(
+                tr(
+                    "{turned} of them {part} turned by a quarter.",
+                    turned=turned,
+                    part="lies" if turned == 1 else "lie",
+                )
+            )
         for (name, width, height), copies in Counter(self.left_out).items():
             many = f"{copies} × " if copies > 1 else ""
-            said.append(f"There is no room for {many}{name} ({area_text(width, height, unit)}).")
+            said.append(
+                tr(
+                    "There is no room for {many}{name} ({area_text}).",
+                    many=many,
+                    name=name,
+                    area_text=area_text(width, height, unit),
+                )
+            )
         return tuple(said)
 
 
@@ -161,10 +190,10 @@ def nest(
     """
     jobs = [_alone(PrintJob.from_plan(item)) for item in items]
     if not jobs:
-        raise OutputError("There is nothing to lay on the sheet yet; add a print first.")
+        raise OutputError(tr("There is nothing to lay on the sheet yet; add a print first."))
     check_together(jobs)
     sheet = find_sheet(sheet)
-    gap_mm = _length(gap_mm, "gap between prints")
+    gap_mm = _length(gap_mm, tr("gap between prints"))
     bare = max(job.feed.bare_mm(roll=sheet.is_roll) for job in jobs)
     margin_mm = max(_length(margin_mm, "margin"), bare)
     ppi = jobs[0].ppi
@@ -173,7 +202,11 @@ def nest(
     found, size = _best(layouts, sheet, ppi, gap, margin, turn)
     if size[0] * size[1] > MAX_PIXELS:
         raise SizeError(
-            f"The sheet would have {size[0]:,} × {size[1]:,} pixels; lay fewer prints on it."
+            tr(
+                "The sheet would have {size:,} × {size_2:,} pixels; lay fewer prints on it.",
+                size=size[0],
+                size_2=size[1],
+            )
         )
     pieces = tuple(
         Piece(
@@ -210,30 +243,45 @@ def check_together(jobs) -> None:
     """Raise OutputError, saying what differs, unless checked jobs can share a file."""
     first = jobs[0]
     for other in jobs[1:]:
-        pair = f"“{_name(first)}” and “{_name(other)}”"
+        pair = tr("“{name}” and “{name_2}”", name=_name(first), name_2=_name(other))
         if other.ppi != first.ppi:
             raise OutputError(
-                f"{pair} are made for {first.ppi:g} and {other.ppi:g} ppi, and a file has one "
-                "resolution; choose the same for both."
+                tr(
+                    "{pair} are made for {ppi:g} and {ppi_2:g} ppi, and a file has one resolution; "
+                    "choose the same for both.",
+                    pair=pair,
+                    ppi=first.ppi,
+                    ppi_2=other.ppi,
+                )
             )
         if other.converts != first.converts:
             raise OutputError(
-                f"The workbench converts the colours of one of {pair}, the printer driver those "
-                "of the other; let the same convert both."
+                tr(
+                    "The workbench converts the colours of one of {pair}, the printer driver those "
+                    "of the other; let the same convert both.",
+                    pair=pair,
+                )
             )
         if target_profile(other) != target_profile(first):
-            what = "papers" if first.converts == "workbench" else "colour spaces"
+            what = "papers" if first.converts == "workbench" else tr("colour spaces")
             raise OutputError(
-                f"{pair} are for different {what}, and a file has one profile; lay them on "
-                "sheets of their own."
+                tr(
+                    "{pair} are for different {what}, and a file has one profile; lay them on "
+                    "sheets of their own.",
+                    pair=pair,
+                    what=what,
+                )
             )
         if (other.intent, other.black_point_compensation) != (
             first.intent,
             first.black_point_compensation,
         ):
             raise OutputError(
-                f"{pair} have another rendering intent or black point compensation; choose the "
-                "same for both, so that the sheet is printed in one way."
+                tr(
+                    "{pair} have another rendering intent or black point compensation; choose the "
+                    "same for both, so that the sheet is printed in one way.",
+                    pair=pair,
+                )
             )
 
 
@@ -247,7 +295,7 @@ def _length(value, name: str) -> float:
 
 
 def _name(job: PrintJob) -> str:
-    return job.picture.name or "untitled picture"
+    return job.picture.name or tr("untitled picture")
 
 
 def _best(layouts, sheet: Sheet, ppi: float, gap: int, margin: int, turn: bool):
@@ -279,8 +327,10 @@ def _rank(found: Packing, size) -> tuple:
 def _check_room(room_px: int, sheet: Sheet) -> None:
     if room_px < 1:
         raise SizeError(
-            f"The margins leave nothing of {sheet.phrase}; make them narrower or take a larger "
-            "sheet."
+            tr(
+                "The margins leave nothing of {phrase}; make them narrower or take a larger sheet.",
+                phrase=sheet.phrase,
+            )
         )
 
 

@@ -17,6 +17,7 @@ import random
 from dataclasses import dataclass
 
 from workbench.errors import OutputError, SizeError
+from workbench.language import tr
 
 MOST_PIECES = 60
 # up to this many pieces that may be turned, every way of turning them is tried
@@ -109,11 +110,17 @@ def _checked(sizes) -> list[tuple[int, int]]:
     sizes = [tuple(size) for size in sizes]
     if len(sizes) > MOST_PIECES:
         raise SizeError(
-            f"At most {MOST_PIECES} pieces are laid on one sheet, not {len(sizes)}; take some out."
+            tr(
+                "At most {most_pieces} pieces are laid on one sheet, not {count}; take some out.",
+                most_pieces=MOST_PIECES,
+                count=len(sizes),
+            )
         )
     for size in sizes:
         if len(size) != 2 or not all(isinstance(side, int) and side >= 1 for side in size):
-            raise SizeError(f"A piece has a width and a height of at least 1, not {size!r}.")
+            raise SizeError(
+                tr("A piece has a width and a height of at least 1, not {size!r}.", size=size)
+            )
     return sizes
 
 
@@ -211,16 +218,20 @@ def _check(places, sizes, width: int, height: int | None, gap: int) -> None:
     wrong = None
     for place in places:
         if sorted((place.width, place.height)) != sorted(sizes[place.index]):
-            wrong = "a piece has changed its size"
+            wrong = tr("a piece has changed its size")
         low = 0 if height is None else place.y + place.height - height
         if min(place.x, place.y) < 0 or place.x + place.width > width or low > 0:
-            wrong = "a piece lies beyond the sheet"
+            wrong = tr("a piece lies beyond the sheet")
     for a, b in itertools.combinations(places, 2):
         across = max(a.x, b.x) - min(a.x + a.width, b.x + b.width)
         down = max(a.y, b.y) - min(a.y + a.height, b.y + b.height)
         if max(across, down) < gap:
-            wrong = "two pieces lie too close"
+            wrong = tr("two pieces lie too close")
     if wrong:
         raise OutputError(
-            f"The pieces could not be laid out: {wrong}. Change the gap or the sheet and try again."
+            tr(
+                "The pieces could not be laid out: {wrong}. Change the gap or the sheet and "
+                "try again.",
+                wrong=wrong,
+            )
         )

@@ -12,6 +12,7 @@ from workbench.files import check_space, check_target, file_checksum, written_wh
 from workbench.files.text import clean_text
 from workbench.gang.page import Page
 from workbench.gang.rows import BITS
+from workbench.language import tr
 from workbench.output.bands import BAND_PIXELS
 from workbench.output.check import Check
 from workbench.output.finished import found_as_planned, profile_name, size_sentence
@@ -66,8 +67,10 @@ def checked_path(path, originals, overwrite: bool) -> tuple[Path, str]:
     kind = kind_for(target)
     if kind == "JPEG":
         raise OutputError(
-            "A JPEG file holds 8 bits only, too few for a sheet to judge prints by; end the "
-            "name in .tif (best) or .png."
+            tr(
+                "A JPEG file holds 8 bits only, too few for a sheet to judge prints by; end the "
+                "name in .tif (best) or .png."
+            )
         )
     return target, kind
 
@@ -131,8 +134,10 @@ def write_page(
                 raise Cancelled
     except MemoryError:
         raise OutputError(
-            "There is not enough memory for this sheet; close other programs or notebooks, or "
-            "put less on it."
+            tr(
+                "There is not enough memory for this sheet; close other programs or notebooks, or "
+                "put less on it."
+            )
         ) from None
     finally:
         page.close()
@@ -173,11 +178,16 @@ def _layout(page: Page) -> Layout:
 def _written(page, target, layout, checks, summed, size_bytes) -> WrittenSheet:
     name = profile_name(page.profile)
     whose = (
-        "Its colours are converted for the paper: print it at 100 % with the printer driver's "
-        "own colour conversion off."
+        tr(
+            "Its colours are converted for the paper: print it at 100 % with the printer driver's "
+            "own colour conversion off."
+        )
         if page.converted
-        else f"Its colours are still the pictures' (“{name}”): print it at 100 % and let the "
-        "printer driver convert them."
+        else tr(
+            "Its colours are still the pictures' (“{name}”): print it at 100 % and let the "
+            "printer driver convert them.",
+            name=name,
+        )
     )
     return WrittenSheet(
         path=target,

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from workbench.errors import OutputError
+from workbench.language import tr
 from workbench.output.adjust import TONES, Adjustments, former_tones
 from workbench.output.job import PrintJob
 
@@ -63,7 +64,7 @@ class Step:
         ):
             if value:
                 said.append(f"{signed(value)} {more if value > 0 else less}")
-        return " ".join(said) or self.named or "as planned"
+        return " ".join(said) or self.named or tr("as planned")
 
     @property
     def short(self) -> str:
@@ -118,7 +119,10 @@ def step_of(
         made = replace(own.moved(moved), warmth=round(own.warmth + warmth, 6))
     except OutputError as problem:
         raise OutputError(
-            f"{problem} That is the plan's own and the step together; choose smaller steps."
+            tr(
+                "{problem} That is the plan's own and the step together; choose smaller steps.",
+                problem=problem,
+            )
         ) from None
     return Step(lightness, warmth, made, shadows, highlights)
 
@@ -139,7 +143,7 @@ def place_steps(own: Adjustments, offered: Adjustments) -> tuple[Step, Step]:
     """
     if own == offered:
         return Step(0.0, 0.0, own.plain, named="plain"), step_of(own)
-    return step_of(own), Step(0.0, 0.0, own.taking(offered), named="for the place")
+    return step_of(own), Step(0.0, 0.0, own.taking(offered), named=tr("for the place"))
 
 
 def signed(value: float) -> str:
@@ -163,12 +167,18 @@ def strip_steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...
     lightness = _numbers(lightness_steps, "lightness")
     warmth = [value for value in _numbers(warmth_steps, "warmth") if value]
     if warmth and job.picture.channels == 1:
-        raise OutputError("A grey picture has no warmth to step through; leave those steps out.")
+        raise OutputError(
+            tr("A grey picture has no warmth to step through; leave those steps out.")
+        )
     pairs = [(value, 0.0) for value in sorted({*lightness, 0.0})]
     pairs += [(0.0, value) for value in sorted(set(warmth))]
     if len(pairs) > MOST_STEPS:
         raise OutputError(
-            f"A strip has at most {MOST_STEPS} steps, not {len(pairs)}; leave some out."
+            tr(
+                "A strip has at most {most_steps} steps, not {count}; leave some out.",
+                most_steps=MOST_STEPS,
+                count=len(pairs),
+            )
         )
     return tuple(step_of(job.adjustments, lightness=pair[0], warmth=pair[1]) for pair in pairs)
 
@@ -180,7 +190,11 @@ def _numbers(values, name: str) -> list[float]:
             raise ValueError
     except (TypeError, ValueError):
         raise OutputError(
-            f"Steps of {name} are numbers such as -3, 0 and 3, not {values!r}."
+            tr(
+                "Steps of {name} are numbers such as -3, 0 and 3, not {values!r}.",
+                name=name,
+                values=values,
+            )
         ) from None
     # minus nought is nought
     return [number + 0.0 for number in numbers]

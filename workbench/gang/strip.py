@@ -18,6 +18,7 @@ from workbench.errors import OutputError
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step
 from workbench.gang.telling import Telling
+from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
@@ -65,7 +66,11 @@ class Patch:
         plain = self.label, brief, self.step.short, self.step.numbers
         if not self.gap:
             return (plain[0], plain[0], *plain)
-        return (f"{self.label} ({self.gap:.1f})", f"{brief} ({self.gap:.1f})", *plain)
+        return (
+            tr("{label} ({gap:.1f})", label=self.label, gap=self.gap),
+            tr("{brief} ({gap:.1f})", brief=brief, gap=self.gap),
+            *plain,
+        )
 
 
 @dataclass(frozen=True)
@@ -90,10 +95,16 @@ class StripRow:
     @property
     def sentence(self) -> str:
         """What the row tests, where, and how far its steps lie apart."""
-        said = f"{self.crop.letter}, {self.name}, at the {self.crop.telling.name}: "
+        said = tr(
+            "{letter}, {name}, at the {name_2}: ",
+            letter=self.crop.letter,
+            name=self.name,
+            name_2=self.crop.telling.name,
+        )
         if self.apart is not None:
-            said += (
-                f"each step is at least {self.apart:.1f} CIEDE2000 from its neighbours as printed. "
+            said += tr(
+                "each step is at least {apart:.1f} CIEDE2000 from its neighbours as printed. ",
+                apart=self.apart,
             )
         return said + self.crop.telling.reason
 
@@ -170,7 +181,13 @@ class Strip(WholePixels):
             if wanted in (step, step.label, pair) or (wanted, 0.0) == pair:
                 return step
         labels = ", ".join(f"“{step.label}”" for step in self.steps)
-        raise OutputError(f"There is no step {wanted!r} on this strip; its steps are {labels}.")
+        raise OutputError(
+            tr(
+                "There is no step {wanted!r} on this strip; its steps are {labels}.",
+                wanted=wanted,
+                labels=labels,
+            )
+        )
 
     def adjustments_for(self, step) -> Adjustments:
         """What to print the whole picture with, to have it as in this step; see `step`."""
@@ -185,10 +202,14 @@ class Strip(WholePixels):
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """What is on the sheet, in plain words."""
         count, patch = len(self.crops), area_text(*self.patch_mm, unit)
-        parts = f"{count} part{'s' if count > 1 else ''} of the print"
-        first = (
-            f"{parts} at final scale, {patch} each, in {len(self.steps)} steps on "
-            f"{self.sheet.phrase} ({area_text(self.width_mm, self.height_mm, unit)})."
+        parts = tr("{count} part{part} of the print", count=count, part="s" if count > 1 else "")
+        first = tr(
+            "{parts} at final scale, {patch} each, in {count} steps on {phrase} ({area_text}).",
+            parts=parts,
+            patch=patch,
+            count=len(self.steps),
+            phrase=self.sheet.phrase,
+            area_text=area_text(self.width_mm, self.height_mm, unit),
         )
         return (first, *(row.sentence for row in self.rows), *self.short)
 

@@ -21,6 +21,7 @@ from workbench.gang.steps import strip_steps
 from workbench.gang.strip import Patch, Strip, StripCrop, StripRow
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, colours_in, telling_crops, telling_tones
+from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
@@ -36,7 +37,7 @@ SUGGEST_MM = 35.0
 MOST_CROPS = 12
 LETTERS = "ABCDEFGHIJKLMNO"
 # row of decisions -> the part of the picture that it is tried in
-TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": "middle tones"}
+TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": tr("middle tones")}
 
 
 @dataclass(frozen=True)
@@ -141,7 +142,9 @@ test_strip.__test__ = False  # type: ignore[attr-defined]
 def _cut_sheet(sheet) -> Sheet:
     sheet = find_sheet(sheet)
     if sheet.is_roll:
-        raise SizeError(f"A test strip is laid on a sheet, and {sheet.name} is a roll; choose A4.")
+        raise SizeError(
+            tr("A test strip is laid on a sheet, and {name} is a roll; choose A4.", name=sheet.name)
+        )
     return sheet
 
 
@@ -149,8 +152,13 @@ def _given_mm(crop_mm, largest_mm) -> tuple[float, float]:
     try:
         width, height = crop_mm
     except (TypeError, ValueError):
-        raise SizeError(f"A crop's size is (width, height) in mm, not {crop_mm!r}.") from None
-    sides = positive(width, "crop's width", unit="mm"), positive(height, "crop's height", unit="mm")
+        raise SizeError(
+            tr("A crop's size is (width, height) in mm, not {crop_mm!r}.", crop_mm=crop_mm)
+        ) from None
+    sides = (
+        positive(width, tr("crop's width"), unit="mm"),
+        positive(height, tr("crop's height"), unit="mm"),
+    )
     return min(sides[0], largest_mm[0]), min(sides[1], largest_mm[1])
 
 
@@ -161,19 +169,32 @@ def _chosen(crops) -> tuple[Telling, ...]:
             try:
                 x, y = crop
             except (TypeError, ValueError):
-                raise OutputError(f"A crop is given by its middle (x, y), not {crop!r}.") from None
+                raise OutputError(
+                    tr("A crop is given by its middle (x, y), not {crop!r}.", crop=crop)
+                ) from None
             crop = at(x, y)
         chosen.append(crop)
     if not 1 <= len(chosen) <= MOST_CROPS:
-        raise OutputError(f"Choose from 1 to {MOST_CROPS} parts of the picture for the strip.")
+        raise OutputError(
+            tr(
+                "Choose from 1 to {most_crops} parts of the picture for the strip.",
+                most_crops=MOST_CROPS,
+            )
+        )
     return tuple(chosen)
 
 
 def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offered):
     """[(telling, name, solved)] of each decision, and what could not be tried, in sentences."""
     if unknown := [row for row in rows if row not in ROWS]:
-        raise OutputError(f"A strip's rows are {', '.join(ROWS)}, not {unknown[0]!r}.")
-    apart = positive(apart, "least difference between steps", unit="CIEDE2000", at_most=20)
+        raise OutputError(
+            tr(
+                "A strip's rows are {listed}, not {unknown!r}.",
+                listed=", ".join(ROWS),
+                unknown=unknown[0],
+            )
+        )
+    apart = positive(apart, tr("least difference between steps"), unit="CIEDE2000", at_most=20)
     size_mm = SUGGEST_MM, SUGGEST_MM
     tellings = telling_tones(job, layout, size_mm) if rows else {}
     wanted = [(kind, tellings.get(TONES_OF[kind])) for kind in rows]
@@ -182,7 +203,13 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
     for kind, telling in wanted:
         name = ROWS[kind][0]
         if telling is None:
-            short.append(f"{name.capitalize()}: the picture has no {TONES_OF[kind]} to try it in.")
+            short.append(
+                tr(
+                    "{name}: the picture has no {tones_of} to try it in.",
+                    name=name.capitalize(),
+                    tones_of=TONES_OF[kind],
+                )
+            )
             continue
         colours = colours_in(job, layout, telling, size_mm, kind)
         solved = solved_steps(kind, job, colours, apart)
@@ -203,10 +230,10 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
             # where it shows most
             found.append(max(tried, key=lambda row: max(row[2].gaps[0])))
         else:
-            short.append("Nothing needs to be changed for the place.")
+            short.append(tr("Nothing needs to be changed for the place."))
     if not found:
         raise OutputError(
-            " ".join(short) or "A strip tries at least one decision; choose a row, or a place."
+            " ".join(short) or tr("A strip tries at least one decision; choose a row, or a place.")
         )
     return found, tuple(short)
 
@@ -217,15 +244,24 @@ def _grid(count: int, steps: int, room: _Room) -> Grid:
     grid = best_grid(sheet, count, steps, room.margin_mm, room.gap_mm, largest_mm, longest)
     if room.fixed and min(g - m for g, m in zip(grid.patch_mm, largest_mm, strict=True)) < -0.01:
         raise SizeError(
-            f"{count * steps} patches of {area_text(*largest_mm, 'mm')} do not fit "
-            f"{sheet.phrase}; at most {area_text(*grid.patch_mm, 'mm')} each do. Take fewer "
-            "parts or steps, or a larger sheet."
+            tr(
+                "{count} patches of {area_text} do not fit {phrase}; at most {area_text_2} "
+                "each do. Take fewer parts or steps, or a larger sheet.",
+                count=count * steps,
+                area_text=area_text(*largest_mm, "mm"),
+                phrase=sheet.phrase,
+                area_text_2=area_text(*grid.patch_mm, "mm"),
+            )
         )
     if min(grid.patch_mm) < min(8.0, *largest_mm):
         raise SizeError(
-            f"{count * steps} patches on {sheet.phrase} would be only "
-            f"{length_text(max(0.0, min(grid.patch_mm)), 'mm')} wide; take fewer parts or steps, "
-            "or a larger sheet."
+            tr(
+                "{count} patches on {phrase} would be only {length_text} wide; take fewer "
+                "parts or steps, or a larger sheet.",
+                count=count * steps,
+                phrase=sheet.phrase,
+                length_text=length_text(max(0.0, min(grid.patch_mm)), "mm"),
+            )
         )
     return grid
 
@@ -246,7 +282,7 @@ def _suggested(job: PrintJob, layout: Layout, steps: int, room: _Room):
         if len(found) < count:
             grid = _grid(len(found), steps, room)
         return found, grid
-    raise AssertionError("one part always has a grid or an error")
+    raise AssertionError(tr("one part always has a grid or an error"))
 
 
 def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
@@ -292,14 +328,18 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
 
 
 def _title(job: PrintJob, layout: Layout) -> str:
-    size = f"{area_text(*layout.front_mm)} at {ppi_text(job.ppi)} ppi"
-    parts = [f"Test strip: {job.picture.name or 'untitled picture'}", size]
+    size = tr(
+        "{area_text} at {ppi_text} ppi",
+        area_text=area_text(*layout.front_mm),
+        ppi_text=ppi_text(job.ppi),
+    )
+    parts = [tr("Test strip: {part}", part=job.picture.name or "untitled picture"), size]
     if job.converted_for is not None:
         parts.append(job.converted_for.name)
         how = job.intent
         if job.black_point_compensation and job.intent != "absolute":
-            how += ", black point compensation"
+            how += tr(", black point compensation")
         parts.append(how)
     else:
-        parts.append("colours for the driver to convert")
+        parts.append(tr("colours for the driver to convert"))
     return " · ".join(parts)

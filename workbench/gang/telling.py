@@ -20,6 +20,7 @@ from workbench.analysis.words import HUE_NAMES, hue_index, percent
 from workbench.colour.engine import quick_lab
 from workbench.colour.lab import chroma
 from workbench.errors import OutputError
+from workbench.language import tr
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout
 from workbench.paper import Paper
@@ -55,7 +56,9 @@ class Telling:
     reason: str
 
 
-_WHOLE_PRINT = Telling(0.5, 0.5, "whole print", "The whole print is small enough to be tried.")
+_WHOLE_PRINT = Telling(
+    0.5, 0.5, tr("whole print"), tr("The whole print is small enough to be tried.")
+)
 
 
 def at(x: float, y: float) -> Telling:
@@ -66,10 +69,14 @@ def at(x: float, y: float) -> Telling:
         place = (-1.0, -1.0)
     if not all(0 <= value <= 1 for value in place):
         raise OutputError(
-            f"A crop's middle is two shares from 0 to 1 of the print's width and height, "
-            f"not {x!r} and {y!r}."
+            tr(
+                "A crop's middle is two shares from 0 to 1 of the print's width and height, "
+                "not {x!r} and {y!r}.",
+                x=x,
+                y=y,
+            )
         )
-    return Telling(*place, "chosen", "You chose it.")
+    return Telling(*place, "chosen", tr("You chose it."))
 
 
 def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tuple[Telling, ...]:
@@ -99,7 +106,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
         if len(found) < most and (telling := look(view, found)) is not None:
             found.append(telling)
     if not found:
-        found.append(Telling(0.5, 0.5, "middle", "The picture is much the same all over."))
+        found.append(Telling(0.5, 0.5, "middle", tr("The picture is much the same all over.")))
     return tuple(found)
 
 
@@ -132,7 +139,7 @@ def telling_tones(job: PrintJob, layout: Layout, size_mm) -> dict[str, Telling]:
     ...     "shadows", "highlights", "middle tones"}
     True
     """
-    looks = {"shadows": _shadows, "highlights": _highlights, "middle tones": _middle}
+    looks = {"shadows": _shadows, "highlights": _highlights, tr("middle tones"): _middle}
     share = _shares(job, layout, size_mm)
     if min(share) > 0.999:
         return dict.fromkeys(looks, _WHOLE_PRINT)
@@ -220,7 +227,13 @@ def _measured(lab: np.ndarray) -> str:
         return ""
     low, high = np.percentile(lab[:, 0], (10, 90))
     hues = np.bincount(hue_index(lab), minlength=len(HUE_NAMES))
-    return f"In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly {HUE_NAMES[np.argmax(hues)]}."
+    return tr(
+        "In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly "
+        "{hue_names}.",
+        low=low,
+        high=high,
+        hue_names=HUE_NAMES[np.argmax(hues)],
+    )
 
 
 def colours_in(
@@ -280,14 +293,15 @@ def _window(values: np.ndarray, view: _View, x: float, y: float) -> np.ndarray:
 def _highlights(view: _View, found):
     return _tones(
         view, found, _HIGHLIGHTS, "highlights",
-        lambda share: f"{share} of it are highlights with drawing in them, near the paper's white.",
+        lambda share: tr("{share} of it are highlights with drawing in them, near the paper's white.", share=share),
     )  # fmt: skip
 
 
 def _shadows(view: _View, found):
     return _tones(
         view, found, _SHADOWS, "shadows",
-        lambda share: f"{share} of it are shadows with drawing in them, near the paper's darkest printable colour.",
+        lambda share: tr("{share} of it are shadows with drawing in them, near the paper's darkest "
+"printable colour.", share=share),
     )  # fmt: skip
 
 
@@ -300,23 +314,31 @@ def _colour(view: _View, found):
         if best is not None and best[2] >= _BEYOND:
             x, y, _ = best
             mean = float(_window(beyond, view, x, y).mean())
-            said = f"The paper misses its colours most, by {mean:.1f} CIEDE2000 on average in the preview."
-            return Telling(x, y, "colours out of gamut", said)
+            said = tr(
+                "The paper misses its colours most, by {mean:.1f} CIEDE2000 on average in the "
+                "preview.",
+                mean=mean,
+            )
+            return Telling(x, y, tr("colours out of gamut"), said)
     best = view.best(ramp(colourful, 20, 80), found)
     if best is None or best[2] < _TONE_SHARE:
         return None
     x, y, _ = best
     mean = float(_window(colourful, view, x, y).mean())
-    said = f"It holds the picture's most saturated colours (chroma {mean:.0f} on average in the preview)."
-    return Telling(x, y, "saturated colour", said)
+    said = tr(
+        "It holds the picture's most saturated colours (chroma {mean:.0f} on average "
+        "in the preview).",
+        mean=mean,
+    )
+    return Telling(x, y, tr("saturated colour"), said)
 
 
 def _middle(view: _View, found):
     """Middle tones, best of little chroma: there a cast shows first."""
     quiet = 1 - 0.7 * ramp(chroma(view.lab), 15, 50)
     return _tones(
-        view, found, _MIDDLE, "middle tones",
-        lambda share: f"{share} of it are middle tones, where lightness and warmth show most.",
+        view, found, _MIDDLE, tr("middle tones"),
+        lambda share: tr("{share} of it are middle tones, where lightness and warmth show most.", share=share),
         quiet,
     )  # fmt: skip
 
@@ -343,5 +365,7 @@ def _detail(view: _View, found):
     if best is None or best[2] < _DETAIL_SHARE:
         return None
     x, y, share = best
-    said = f"Fine detail covers {percent(share)} of it: look at sharpness and texture."
-    return Telling(x, y, "fine detail", said)
+    said = tr(
+        "Fine detail covers {percent} of it: look at sharpness and texture.", percent=percent(share)
+    )
+    return Telling(x, y, tr("fine detail"), said)

@@ -15,6 +15,7 @@ from workbench.gang.page import Block, Mark, Page, line
 from workbench.gang.rows import PrintRows, TurnedRows
 from workbench.gang.sheet_file import WrittenSheet, checked_path, write_page
 from workbench.gang.strip import Patch, Strip, as_planned
+from workbench.language import tr
 from workbench.output.bands import target_profile
 from workbench.output.job import PrintJob
 
@@ -171,7 +172,7 @@ def write_nest(
     'nest.tif'
     """
     if not nest.pieces:
-        raise OutputError("None of the prints fits the sheet, so there is nothing to write.")
+        raise OutputError(tr("None of the prints fits the sheet, so there is nothing to write."))
     jobs = [piece.job for piece in nest.pieces]
     target, kind = checked_path(path, _originals(jobs), overwrite)
     blocks = [
@@ -182,7 +183,7 @@ def write_nest(
     turned_px = sum(p.width_px * p.height_px for p in nest.pieces if p.turned)
     names = ", ".join(dict.fromkeys(piece.name for piece in nest.pieces))
     return write_page(
-        page, target, kind, f"{len(jobs)} prints on one sheet: {names}",
+        page, target, kind, tr("{count} prints on one sheet: {names}", count=len(jobs), names=names),
         spool_bytes=turned_px * page.channels * 2, compression=jobs[0].compression,
         progress=progress, cancelled=cancelled, overwrite=overwrite,
     )  # fmt: skip

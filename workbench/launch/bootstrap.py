@@ -17,6 +17,7 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
+from workbench.language import tr
 from workbench.launch import LaunchError
 from workbench.launch.requirements import clone_root, missing, required
 
@@ -38,9 +39,11 @@ def ensure_packages(*extras: str) -> None:
         return
     if just_installed:
         raise LaunchError(
-            "The packages were installed, yet these are still missing: "
+            tr("The packages were installed, yet these are still missing: ")
             + ", ".join(lacking)
-            + f"\nMake the environment {sys.prefix} anew and run the command again."
+            + tr(
+                "\nMake the environment {prefix} anew and run the command again.", prefix=sys.prefix
+            )
         )
     if in_own_environment(sys.prefix, sys.base_prefix, os.environ):
         install(root, extras, lacking)
@@ -74,11 +77,18 @@ def make_environment(folder: Path) -> Path:
         return python
     if not (importlib.util.find_spec("venv") and importlib.util.find_spec("ensurepip")):
         raise LaunchError(
-            "This Python cannot make virtual environments: its modules venv and ensurepip are "
-            "missing.\nOn Debian and Ubuntu install them with: sudo apt install python3-venv\n"
-            "Then run the same command again."
+            tr(
+                "This Python cannot make virtual environments: its modules venv and ensurepip are "
+                "missing.\nOn Debian and Ubuntu install them with: sudo apt install python3-venv\n"
+                "Then run the same command again."
+            )
         )
-    print(f"Making a virtual environment in {folder}, once; your own Python stays as it is.")
+    print(
+        tr(
+            "Making a virtual environment in {folder}, once; your own Python stays as it is.",
+            folder=folder,
+        )
+    )
     result = subprocess.run(
         # --clear: what is there without a Python is the rest of an older one
         [sys.executable, "-m", "venv", "--clear", str(folder)],
@@ -88,17 +98,25 @@ def make_environment(folder: Path) -> Path:
     if result.returncode:
         shutil.rmtree(folder, ignore_errors=True)  # half of one would be taken for a whole one
         raise LaunchError(
-            f"{result.stdout}{result.stderr}\nNo virtual environment could be made in {folder} "
-            "(the reason is above).\nRun the command again when that is mended, or make and "
-            "activate an environment of your own first."
+            tr(
+                "{stdout}{stderr}\nNo virtual environment could be made in {folder} (the reason "
+                "is above).\nRun the command again when that is mended, or make and activate an "
+                "environment of your own first.",
+                stdout=result.stdout,
+                stderr=result.stderr,
+                folder=folder,
+            )
         )
     return python
 
 
 def install(root: Path, extras: tuple[str, ...], lacking: list[str]) -> None:
     """Install the clone at `root` with its packages into this Python's environment."""
-    print("Missing here: " + ", ".join(lacking))
-    print(f"Installing into {sys.prefix}, once; this takes a minute or so.", flush=True)
+    print(tr("Missing here: ") + ", ".join(lacking))
+    print(
+        tr("Installing into {prefix}, once; this takes a minute or so.", prefix=sys.prefix),
+        flush=True,
+    )
     if not importlib.util.find_spec("pip"):
         _run([sys.executable, "-m", "ensurepip", "--default-pip"])
     target = str(root) + (f"[{','.join(extras)}]" if extras else "")
@@ -107,9 +125,11 @@ def install(root: Path, extras: tuple[str, ...], lacking: list[str]) -> None:
     print(" done." if code == 0 else " failed.")
     if code:
         raise LaunchError(
-            "The packages could not be installed; pip's reason is above.\n"
-            "Most often this computer cannot reach the package index: check the network and "
-            "run the same command again."
+            tr(
+                "The packages could not be installed; pip's reason is above.\n"
+                "Most often this computer cannot reach the package index: check the network and "
+                "run the same command again."
+            )
         )
 
 

@@ -9,18 +9,19 @@ import sys
 from workbench.errors import WorkbenchError
 from workbench.files import path_of
 from workbench.files.session import Named
+from workbench.language import tr
 from workbench.launch import UsageError
 
 USAGE_CODE = 2  # what argparse uses for a command line it cannot follow
 FAILURE_CODE = 1
 STOPPED_CODE = 130  # what shells use for a command ended with Ctrl-C
 
-DESCRIPTION = """\
+DESCRIPTION = tr("""\
 Opens the print-planning desk in JupyterLab in your browser.  Without a picture
 it opens on an invented picture and invented papers.  On the first run it
-installs the packages it needs, once."""
+installs the packages it needs, once.""")
 
-EPILOG = """\
+EPILOG = tr("""\
 other commands:
   python -m workbench run PLAN --to FOLDER
                               write the print file and the job sheet of a saved
@@ -35,7 +36,7 @@ other commands:
                               --quick leaves out what takes long, further words
                               are handed to pytest
 
-A picture that is called like a command is opened as ./test"""
+A picture that is called like a command is opened as ./test""")
 
 
 def start(arguments: list[str]) -> int:
@@ -112,11 +113,13 @@ def run(arguments: list[str]) -> int:
     except WorkbenchError as problem:
         hints = [option for words, option in RUN_HINTS if words in str(problem)]
         if hints:
-            raise WorkbenchError(f"{problem} For that, add {' '.join(hints)}.") from None
+            raise WorkbenchError(
+                tr("{problem} For that, add {listed}.", problem=problem, listed=" ".join(hints))
+            ) from None
         raise
     for sentence in result.sentences:
         print(sentence)
-    print(f"All is in {result.plan_path.parent}.")
+    print(tr("All is in {parent}.", parent=result.plan_path.parent))
     return 0
 
 
@@ -140,7 +143,9 @@ def survey(arguments: list[str]) -> int:
     try:
         to.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
-        raise UsageError(f"The folder {to} cannot be made: {problem.strerror}.") from None
+        raise UsageError(
+            tr("The folder {to} cannot be made: {strerror}.", to=to, strerror=problem.strerror)
+        ) from None
     done = survey(
         options.folder,
         [open_paper(profile) for profile in options.paper],
@@ -152,8 +157,8 @@ def survey(arguments: list[str]) -> int:
     print(done.sentence)
     for path, why in done.failures[:20]:
         print(f"{path}: {why}")
-    print(f"Table: {done.write_csv(to / 'survey.csv', overwrite=True)}")
-    print(f"Page: {done.write_page(to / 'survey.html', overwrite=True)}")
+    print(tr("Table: {write_csv}", write_csv=done.write_csv(to / "survey.csv", overwrite=True)))
+    print(tr("Page: {write_page}", write_page=done.write_page(to / "survey.html", overwrite=True)))
     return 0
 
 
@@ -185,14 +190,14 @@ def handout(arguments: list[str]) -> int:
             exercises_only=options.exercises,
             overwrite=options.overwrite,
         )
-    print(f"Written: {written}")
+    print(tr("Written: {written}", written=written))
     return 0
 
 
 # words of a problem -> the option that helps
 RUN_HINTS = (
-    ("allow it to be replaced", "--overwrite"),
-    ("accept the change", "--accept-changes"),
+    (tr("allow it to be replaced"), "--overwrite"),
+    (tr("accept the change"), "--accept-changes"),
 )
 
 
@@ -217,73 +222,86 @@ COMMANDS = {"handout": handout, "run": run, "survey": survey, "test": test}
 def read_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of the desk as a namespace: image, paper, browser, port, notebook."""
     parser = argparse.ArgumentParser(
-        prog="python -m workbench",
+        prog=tr("python -m workbench"),
         description=DESCRIPTION,
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("image", nargs="?", metavar="IMAGE", help="the picture to plan a print of")
+    parser.add_argument(
+        "image", nargs="?", metavar="IMAGE", help=tr("the picture to plan a print of")
+    )
     parser.add_argument(
         "--paper",
         action="append",
         default=[],
         metavar="PROFILE",
-        help="the ICC profile of a paper; give --paper again for each further one",
+        help=tr("the ICC profile of a paper; give --paper again for each further one"),
     )
     parser.add_argument(
         "--notebook",
         metavar="FILE",
-        help="the notebook to open the desk in, made if it is not there "
-        "(without it: my-desk.ipynb, kept in the notebooks folder)",
+        help=tr(
+            "the notebook to open the desk in, made if it is not there "
+            "(without it: my-desk.ipynb, kept in the notebooks folder)"
+        ),
     )
     parser.add_argument(
         "--present",
         metavar="NOTEBOOK",
-        help="run a notebook (or show a panel, by its name, such as gamut) and present it, one "
-        "idea at a time, without code; its lecture is on the picture and papers named here",
+        help=tr(
+            "run a notebook (or show a panel, by its name, such as gamut) and present it, one "
+            "idea at a time, without code; its lecture is on the picture and papers named here"
+        ),
     )
     parser.add_argument(
         "--no-browser",
         dest="browser",
         action="store_false",
-        help="print the address and leave opening it to you",
+        help=tr("print the address and leave opening it to you"),
     )
     parser.add_argument(
         "--port",
         type=int,
         metavar="N",
-        help="the port on this machine (without it: 8888 or the next free one)",
+        help=tr("the port on this machine (without it: 8888 or the next free one)"),
     )
     options = parser.parse_args(arguments)
     if options.port is not None and not 1 <= options.port <= 65535:
-        raise UsageError(f"A port is a number from 1 to 65535, not {options.port}.")
+        raise UsageError(tr("A port is a number from 1 to 65535, not {port}.", port=options.port))
     return options
 
 
 def read_survey_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `survey` as a namespace: folder, paper, to, ppi, assume."""
     parser = argparse.ArgumentParser(
-        prog="python -m workbench survey",
-        description="Judges every picture of a folder, and of those in it, on each paper: a "
-        "table (survey.csv), a page of thumbnails (survey.html), and what was found "
-        "(survey.jsonl), from which a survey that was stopped goes on.",
+        prog=tr("python -m workbench survey"),
+        description=tr(
+            "Judges every picture of a folder, and of those in it, on each paper: a "
+            "table (survey.csv), a page of thumbnails (survey.html), and what was found "
+            "(survey.jsonl), from which a survey that was stopped goes on."
+        ),
     )
-    parser.add_argument("folder", metavar="FOLDER", help="the folder with the pictures")
+    parser.add_argument("folder", metavar="FOLDER", help=tr("the folder with the pictures"))
     parser.add_argument(
         "--paper",
         action="append",
         required=True,
         metavar="PROFILE",
-        help="the ICC profile of a paper; give --paper again for each further one",
+        help=tr("the ICC profile of a paper; give --paper again for each further one"),
     )
     parser.add_argument(
-        "--to", metavar="FOLDER", required=True, help="where the files go; made if it is not there"
+        "--to",
+        metavar="FOLDER",
+        required=True,
+        help=tr("where the files go; made if it is not there"),
     )
-    parser.add_argument("--ppi", type=float, help="pixels per inch for which print sizes are given")
+    parser.add_argument(
+        "--ppi", type=float, help=tr("pixels per inch for which print sizes are given")
+    )
     parser.add_argument(
         "--assume",
         metavar="SPACE",
-        help="the colour space of pictures that carry no profile, such as sRGB",
+        help=tr("the colour space of pictures that carry no profile, such as sRGB"),
     )
     return parser.parse_args(arguments)
 
@@ -291,49 +309,53 @@ def read_survey_options(arguments: list[str]) -> argparse.Namespace:
 def read_handout_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `handout`: notebook, to, sheet, answers, exercises, overwrite."""
     parser = argparse.ArgumentParser(
-        prog="python -m workbench handout",
-        description="Writes a lecture from its notebook, which is run first where it was saved "
-        "without results: as PDF, or as one HTML file that opens without Python or network.",
+        prog=tr("python -m workbench handout"),
+        description=tr(
+            "Writes a lecture from its notebook, which is run first where it was saved "
+            "without results: as PDF, or as one HTML file that opens without Python or network."
+        ),
     )
-    parser.add_argument("notebook", metavar="NOTEBOOK", help="the lecture's notebook")
-    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf or .html")
-    parser.add_argument("--sheet", default="A4", help="A4 (without it) or Letter")
-    parser.add_argument("--answers", action="store_true", help="add the answers at the end")
+    parser.add_argument("notebook", metavar="NOTEBOOK", help=tr("the lecture's notebook"))
+    parser.add_argument("--to", metavar="FILE", required=True, help=tr("ends in .pdf or .html"))
+    parser.add_argument("--sheet", default="A4", help=tr("A4 (without it) or Letter"))
+    parser.add_argument("--answers", action="store_true", help=tr("add the answers at the end"))
     parser.add_argument(
-        "--exercises", action="store_true", help="the guess and the exercises, and nothing else"
+        "--exercises", action="store_true", help=tr("the guess and the exercises, and nothing else")
     )
-    parser.add_argument("--overwrite", action="store_true", help="replace a file of that name")
+    parser.add_argument("--overwrite", action="store_true", help=tr("replace a file of that name"))
     return parser.parse_args(arguments)
 
 
 def read_run_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `run` as a namespace: plan, folder, name, overwrite, accept_changes."""
     parser = argparse.ArgumentParser(
-        prog="python -m workbench run",
-        description="Writes the print file of a saved plan with its job sheet (HTML and PDF) "
-        "and a copy of the plan, each whole or not at all.",
+        prog=tr("python -m workbench run"),
+        description=tr(
+            "Writes the print file of a saved plan with its job sheet (HTML and PDF) "
+            "and a copy of the plan, each whole or not at all."
+        ),
     )
-    parser.add_argument("plan", metavar="PLAN", help="the plan file, saved from the desk")
+    parser.add_argument("plan", metavar="PLAN", help=tr("the plan file, saved from the desk"))
     parser.add_argument(
         "--to",
         dest="folder",
         metavar="FOLDER",
         required=True,
-        help="where the files go; made if it is not there",
+        help=tr("where the files go; made if it is not there"),
     )
     parser.add_argument(
         "--name",
-        help="of the files, without endings (without it: made from picture and paper)",
+        help=tr("of the files, without endings (without it: made from picture and paper)"),
     )
     parser.add_argument(
         "--overwrite",
         action="store_true",
-        help="replace files of the same names; the picture itself is never written over",
+        help=tr("replace files of the same names; the picture itself is never written over"),
     )
     parser.add_argument(
         "--accept-changes",
         action="store_true",
-        help="take a picture or profile that has changed since the plan was saved as it is now",
+        help=tr("take a picture or profile that has changed since the plan was saved as it is now"),
     )
     return parser.parse_args(arguments)
 
@@ -344,7 +366,7 @@ def named_files(options: argparse.Namespace) -> Named:
     Raises UsageError for one that is not a file that may be read.
     """
     picture = None if options.image is None else existing_file(options.image, "picture")
-    papers = tuple(existing_file(paper, "paper profile") for paper in options.paper)
+    papers = tuple(existing_file(paper, tr("paper profile")) for paper in options.paper)
     return Named(picture, papers)
 
 
@@ -352,11 +374,17 @@ def existing_file(name: str, what: str) -> str:
     """Absolute path of a readable file; raises UsageError with what is wrong otherwise."""
     path = path_of(name, UsageError).absolute()
     if not path.exists():
-        raise UsageError(f"There is no {what} at {path}. Check the name and the folder.")
+        raise UsageError(
+            tr("There is no {what} at {path}. Check the name and the folder.", what=what, path=path)
+        )
     if not path.is_file():
-        raise UsageError(f"{path} is not a file. Give the {what}'s file itself.")
+        raise UsageError(
+            tr("{path} is not a file. Give the {what}'s file itself.", path=path, what=what)
+        )
     if not os.access(path, os.R_OK):
-        raise UsageError(f"The {what} {path} may not be read. Check its permissions.")
+        raise UsageError(
+            tr("The {what} {path} may not be read. Check its permissions.", what=what, path=path)
+        )
     return str(path)
 
 

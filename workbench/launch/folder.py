@@ -9,13 +9,14 @@ from pathlib import Path
 
 from workbench.errors import FileError, OutputError
 from workbench.files import path_of, read_regular, write_whole
+from workbench.language import tr
 from workbench.launch import UsageError
 from workbench.launch.requirements import PROJECT, clone_root
 
 OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
 TEMPLATE_NAME = "workbench.ipynb"
 #: The only cell that runs by itself when the page opens.
-DESK_CELL = "import workbench as wb\n\nwb.desk()"
+DESK_CELL = tr("import workbench as wb\n\nwb.desk()")
 FOLDER_NAME = "print-planning"
 # with pictures in its outputs; larger ones no browser opens
 MOST_BYTES = 512 * 2**20
@@ -39,11 +40,17 @@ def own_notebook(asked_for: str | None = None) -> Path:
             write_notebook(path)
     except OSError as error:
         raise UsageError(
-            f"The notebook {path} cannot be written ({error.strerror}). "
-            "Name another place with --notebook FILE."
+            tr(
+                "The notebook {path} cannot be written ({strerror}). Name another place with "
+                "--notebook FILE.",
+                path=path,
+                strerror=error.strerror,
+            )
         ) from error
     except (FileError, OutputError) as error:
-        raise UsageError(f"{error} Name another place with --notebook FILE.") from error
+        raise UsageError(
+            tr("{error} Name another place with --notebook FILE.", error=error)
+        ) from error
     return path
 
 
@@ -114,7 +121,7 @@ def desk_notebook() -> dict:
             }
         ],
         "metadata": {
-            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "kernelspec": {"display_name": tr("Python 3"), "language": "python", "name": "python3"},
             "language_info": {"name": "python"},
         },
         "nbformat": 4,
@@ -125,5 +132,5 @@ def desk_notebook() -> dict:
 def _asked_for(name: str) -> Path:
     path = path_of(name, UsageError).absolute()
     if path.suffix != ".ipynb" or path.is_dir():
-        raise UsageError(f"{path} is not a notebook: its name has to end in .ipynb.")
+        raise UsageError(tr("{path} is not a notebook: its name has to end in .ipynb.", path=path))
     return path

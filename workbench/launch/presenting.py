@@ -10,6 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 from workbench.files import write_whole
+from workbench.language import tr
 from workbench.launch import LaunchError, UsageError
 from workbench.launch.bootstrap import ensure_packages
 from workbench.launch.folder import desk_notebook
@@ -34,8 +35,12 @@ def as_notebook(name: str) -> Iterator[Path]:
             yield made
     else:
         raise UsageError(
-            f"There is no notebook at {path}, and no panel of that name. Give a file that ends "
-            f"in .ipynb, or one of {', '.join(PANELS)}."
+            tr(
+                "There is no notebook at {path}, and no panel of that name. Give a file that "
+                "ends in .ipynb, or one of {listed}.",
+                path=path,
+                listed=", ".join(PANELS),
+            )
         )
 
 
@@ -47,10 +52,10 @@ def panel_notebook(entry: Entry) -> dict:
         "source": [f"# {entry.question}\n"],
     }  # fmt: skip
     (cell,) = notebook["cells"]
-    begin = {**cell, "id": "begin", "source": ["import workbench as wb\n", "\n",
-             "lecture = wb.lecture()\n", "lecture"]}  # fmt: skip
+    begin = {**cell, "id": "begin", "source": [tr("import workbench as wb\n"), "\n",
+             tr("lecture = wb.lecture()\n"), "lecture"]}  # fmt: skip
     head = {**words, "id": "head", "source": [f"## {entry.title}\n"]}
-    panel = {**cell, "id": "panel", "source": [f"wb.{entry.door}(plan=lecture.plan)"]}
+    panel = {**cell, "id": "panel", "source": [tr("wb.{door}(plan=lecture.plan)", door=entry.door)]}
     return {**notebook, "cells": [words, begin, head, panel]}
 
 
@@ -62,7 +67,9 @@ def require_app() -> None:
     ensure_packages(EXTRA)
     if find_spec("voila") is None:
         raise LaunchError(
-            "To present, the package voila is needed, which is not installed. Run\n"
-            "    python -m pip install 'print-planning-workbench[present]'\n"
-            "or open the notebook in JupyterLab, run it and press its button “Present”."
+            tr(
+                "To present, the package voila is needed, which is not installed. Run\n"
+                "    python -m pip install 'print-planning-workbench[present]'\n"
+                "or open the notebook in JupyterLab, run it and press its button “Present”."
+            )
         )

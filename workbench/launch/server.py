@@ -15,6 +15,7 @@ from urllib.parse import quote
 from workbench.errors import FileError
 from workbench.files import read_regular
 from workbench.files.session import Named
+from workbench.language import tr
 from workbench.launch import LaunchError
 from workbench.launch.folder import DESK_CELL, MOST_BYTES
 from workbench.launch.requirements import clone_root
@@ -30,9 +31,10 @@ SERVER_EXTENSIONS = {
     "notebook_shim": False,
 }
 # the presented page names icons and formulas that lie elsewhere; nobody is asked for them
-_FROM_HERE = (
-    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "
-    f"connect-src 'self' ws://{ADDRESS}:* data: blob:; frame-ancestors 'self'"
+_FROM_HERE = tr(
+    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; connect-src "
+    "'self' ws://{address}:* data: blob:; frame-ancestors 'self'",
+    address=ADDRESS,
 )
 
 
@@ -86,12 +88,12 @@ def serve(
             server.io_loop.add_callback(begin_kernel, server, notebook)
         end_on_interrupt(server)
         server.start()
-    print("The workbench has ended.")
+    print(tr("The workbench has ended."))
     return 0
 
 
 # the folder that the kernel works in is left out meanwhile: what lies there is not run
-WARM = (
+WARM = tr(
     "exec('import sys; path = sys.path[:]; sys.path[:] = filter(None, path)\\n"
     "try: import workbench.launch.warm\\nfinally: sys.path[:] = path', {})"
 )
@@ -113,7 +115,7 @@ async def begin_kernel(server, notebook: Path) -> None:
         client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
         client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
     except Exception as problem:
-        server.log.warning("The kernel was not started beforehand: %s", problem)
+        server.log.warning(tr("The kernel was not started beforehand: %s"), problem)
 
 
 def kernel_name(notebook: Path) -> str | None:
@@ -209,10 +211,12 @@ def page_address(notebook: Path, port: int, token: str, present: bool = False) -
 
 def announcement(address: str, open_browser: bool) -> str:
     """What the person reads in the terminal."""
-    opening = "It opens in your browser; if not, open" if open_browser else "Open"
-    return (
-        f"The workbench is ready.  {opening} this address:\n\n    {address}\n\n"
-        "It answers on this machine only.  Ctrl-C here ends it."
+    opening = tr("It opens in your browser; if not, open") if open_browser else tr("Open")
+    return tr(
+        "The workbench is ready.  {opening} this address:\n\n    {address}\n\nIt answers "
+        "on this machine only.  Ctrl-C here ends it.",
+        opening=opening,
+        address=address,
     )
 
 
@@ -235,6 +239,9 @@ def require_free(port: int) -> None:
             probe.bind((ADDRESS, port))
         except OSError as error:
             raise LaunchError(
-                f"Port {port} cannot be used ({error.strerror}). "
-                "Leave --port out to get a free one."
+                tr(
+                    "Port {port} cannot be used ({strerror}). Leave --port out to get a free one.",
+                    port=port,
+                    strerror=error.strerror,
+                )
             ) from error

@@ -11,6 +11,7 @@ from workbench.errors import OutputError
 from workbench.figures.job_sheet import wrapped
 from workbench.figures.style import FONT, INK, QUIET
 from workbench.files import check_target, write_whole
+from workbench.language import tr
 from workbench.lectures.reading import Step, letter, read_lecture, under_picture
 
 #: width and height in mm: ISO 216, and 8.5 × 11 inches (ASME Y14.1, size A)
@@ -61,10 +62,16 @@ def write_handout(
     'why.pdf'
     """
     if sheet not in SHEETS_MM:
-        raise OutputError(f"A handout is made for {' or '.join(SHEETS_MM)}, not for “{sheet}”.")
+        raise OutputError(
+            tr(
+                "A handout is made for {listed}, not for “{sheet}”.",
+                listed=" or ".join(SHEETS_MM),
+                sheet=sheet,
+            )
+        )
     target = check_target(path, overwrite=overwrite)
     if target.suffix.lower() != ".pdf":
-        raise OutputError(f"“{target.name}” is a handout; let its name end in .pdf.")
+        raise OutputError(tr("“{name}” is a handout; let its name end in .pdf.", name=target.name))
     data = handout_pdf(read_lecture(notebook), sheet, answers, exercises_only)
     return write_whole(target, data, overwrite=overwrite)
 
@@ -87,7 +94,7 @@ def handout_pdf(steps: list[Step], sheet: str, answers: bool, exercises_only: bo
                 _part(paper, part)
     if answers and asked:
         paper.next_page()
-        paper.text("Answers", 16, bold=True, after=3)
+        paper.text(tr("Answers"), 16, bold=True, after=3)
         for number, part in enumerate(asked, 1):
             right = f"{letter(part['right'])}. " if part.get("options") else ""
             paper.room(16)

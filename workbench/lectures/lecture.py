@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.files.session import named_here
+from workbench.language import tr
 from workbench.lectures.shown import (
     FIGURE_PX,
     Shown,
@@ -17,15 +18,19 @@ from workbench.lectures.shown import (
 from workbench.lectures.widgets import Asked, Bar, Knob
 from workbench.picture.picture import Picture
 
-INVENTED = "The picture and the papers are invented; no shop sells them."
-OWN = "Your own files."
-MIXED = "Your own files; what you did not name is invented."
+INVENTED = tr("The picture and the papers are invented; no shop sells them.")
+OWN = tr("Your own files.")
+MIXED = tr("Your own files; what you did not name is invented.")
 PROJECTOR = (
-    "A projector cannot show a paper's white: its white is the wall, lit by its own lamp. The "
-    "tint of a paper is seen only beside another paper.",
-    "Its black is the room's own light on the wall. A print's black of density 2.3 sends back "
-    "one two-hundredth of the light, less than most rooms leave on a wall (common practice, no "
-    "source).",
+    tr(
+        "A projector cannot show a paper's white: its white is the wall, lit by its own lamp. The "
+        "tint of a paper is seen only beside another paper."
+    ),
+    tr(
+        "Its black is the room's own light on the wall. A print's black of density 2.3 sends back "
+        "one two-hundredth of the light, less than most rooms leave on a wall (common practice, no "
+        "source)."
+    ),
 )
 
 
@@ -134,8 +139,12 @@ class Lecture:
         place = options.index(str(right)) if str(right) in options else right
         if len(options) < 2 or not isinstance(place, int) or not 0 <= place < len(options):
             raise WorkbenchError(
-                f"The right answer “{right}” is not one of {len(options)} options; give one of "
-                "them, or its place counted from 0."
+                tr(
+                    "The right answer “{right}” is not one of {count} options; give one of them, "
+                    "or its place counted from 0.",
+                    right=right,
+                    count=len(options),
+                )
             )
         return self._kept(
             Asked(
@@ -166,7 +175,7 @@ class Lecture:
             for no values, or more than one name.
         """
         if len(decision) != 1 or not next(iter(decision.values())):
-            raise WorkbenchError("A knob turns one thing: give one name with its values.")
+            raise WorkbenchError(tr("A knob turns one thing: give one name with its values."))
         ((name, values),) = decision.items()
         declared = DECISIONS.get(name)
         if declared is not None:

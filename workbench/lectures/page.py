@@ -6,6 +6,7 @@ from html import escape
 
 from workbench.errors import OutputError
 from workbench.files import check_target, write_whole
+from workbench.language import tr
 from workbench.lectures.reading import Step, letter, read_lecture, under_picture
 
 MOST_BYTES = 10_000_000
@@ -51,12 +52,18 @@ def write_lecture_page(notebook, path, *, overwrite: bool = False):
     """
     target = check_target(path, overwrite=overwrite)
     if target.suffix.lower() not in (".html", ".htm"):
-        raise OutputError(f"“{target.name}” is a web page; let its name end in .html.")
+        raise OutputError(
+            tr("“{name}” is a web page; let its name end in .html.", name=target.name)
+        )
     data = lecture_page(read_lecture(notebook)).encode()
     if len(data) > MOST_BYTES:
         raise OutputError(
-            f"The page would be {len(data) / 1e6:.0f} MB large; show fewer or smaller figures, up "
-            f"to {MOST_BYTES / 1e6:.0f} MB."
+            tr(
+                "The page would be {count:.0f} MB large; show fewer or smaller figures, up to "
+                "{most_bytes:.0f} MB.",
+                count=len(data) / 1000000.0,
+                most_bytes=MOST_BYTES / 1000000.0,
+            )
         )
     return write_whole(target, data, overwrite=overwrite)
 
@@ -86,7 +93,7 @@ def _part(part: dict) -> str:
     if kind == "point":
         return f"<ul><li>{escape(part['text'])}</li></ul>"
     if kind == "source":
-        return _hidden("Source", part["text"])
+        return _hidden(tr("Source"), part["text"])
     if kind == "said":
         return "".join(f"<p>{escape(each)}</p>" for each in part["sentences"])
     if kind in ("figure", "knob"):
@@ -100,7 +107,7 @@ def _part(part: dict) -> str:
         listed = f'<ol type="A">{options}</ol>' if options else ""
         right = f"{letter(part['right'])}. " if options else ""
         return f'<p class="question">{escape(part["question"])}</p>{listed}' + _hidden(
-            "Answer", right + part["answer"]
+            tr("Answer"), right + part["answer"]
         )
     return ""
 

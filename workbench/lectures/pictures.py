@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from workbench.figures.live import LiveFigure
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
@@ -76,7 +77,9 @@ def shadows(picture: Picture, papers, lift_stops: float) -> tuple[np.ndarray, st
 
     nothing = [None] * len(papers)
     crops = shadow_crops(picture, papers, DEFAULTS, _CROP_PX, nothing, lift_stops=lift_stops)
-    return side_by_side(crops), "From the left: " + ", ".join(paper.name for paper in papers) + "."
+    return side_by_side(crops), tr("From the left: ") + ", ".join(
+        paper.name for paper in papers
+    ) + "."
 
 
 def gamut_slices(papers, lightness: float):
@@ -89,20 +92,20 @@ def gamut_slices(papers, lightness: float):
     radius = plane_radius(max(shell.most_chroma for shell in shells))
     figure = new_figure(WIDE_PX, 320)
     axes = add_axes(
-        figure, title=f"Cut at L* {lightness:g} (relative)", xlabel="a*: green to red",
-        ylabel="b*: blue to yellow", aspect="equal", adjustable="box", anchor="NW",
+        figure, title=tr("Cut at L* {lightness:g} (relative)", lightness=lightness), xlabel=tr("a*: green to red"),
+        ylabel=tr("b*: blue to yellow"), aspect="equal", adjustable="box", anchor="NW",
         xlim=(-radius, radius), ylim=(-radius, radius),
     )  # fmt: skip
     for number, (paper, shell) in enumerate(zip(papers, shells, strict=True)):
         x, y = shell.outline(lightness).T
         line(axes, x, y, color=SERIES[number], dashes=number, label=paper.name)
-    legend(axes, loc="upper left", bbox_to_anchor=(1.1, 1.0), handlelength=2.8)
+    legend(axes, loc=tr("upper left"), bbox_to_anchor=(1.1, 1.0), handlelength=2.8)
     areas = [shell.area(lightness) for shell in shells]
     told = ", ".join(
-        f"{paper.name} {100 * area / (max(areas) or 1):.0f} %"
+        tr("{name} {area:.0f} %", name=paper.name, area=100 * area / (max(areas) or 1))
         for paper, area in zip(papers, areas, strict=True)
     )
-    return figure, f"Areas, the largest being 100 %: {told}."
+    return figure, tr("Areas, the largest being 100 %: {told}.", told=told)
 
 
 def out_of_gamut(picture: Picture, paper: Paper, threshold: float) -> tuple[np.ndarray, str]:
@@ -137,12 +140,15 @@ def in_its_place(picture: Picture, paper: Paper, place) -> tuple[np.ndarray, str
     from workbench.output.for_place import print_for_place
 
     told = print_for_place(picture, paper, place, long_side_px=300)
-    shares = (
-        f"Brightness {told.brightness_share:.0%}, range of lightness {told.lightness_share:.0%}, "
-        f"colourfulness {told.colourfulness_share:.0%}."
+    shares = tr(
+        "Brightness {brightness_share:.0%}, range of lightness {lightness_share:.0%}, "
+        "colourfulness {colourfulness_share:.0%}.",
+        brightness_share=told.brightness_share,
+        lightness_share=told.lightness_share,
+        colourfulness_share=told.colourfulness_share,
     )
     pixels = side_by_side([told.judged, told.hung, told.proposed])
-    return pixels, f"From the left: as judged, as it hangs, as proposed. {shares}"
+    return pixels, tr("From the left: as judged, as it hangs, as proposed. {shares}", shares=shares)
 
 
 def white_beside_screen(match) -> tuple:
@@ -160,7 +166,14 @@ def white_beside_screen(match) -> tuple:
     ):
         axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=rgb)
         axes.set(xticks=[], yticks=[])
-        words(figure, x, 0.09, f"{name}: {white:.0f} cd/m²", size=14, color="white")
+        words(
+            figure,
+            x,
+            0.09,
+            tr("{name}: {white:.0f} cd/m²", name=name, white=white),
+            size=14,
+            color="white",
+        )
     return figure, match.sentence
 
 
@@ -205,7 +218,7 @@ def photographs_of_a_sheet(rms_mm: float = 0.03, samples: int = 256):
         light = 0.5 * (lz - right * lx - up * ly) / length / lz
         light = light * (1 - 0.2 * (x**2 + y**2)) + noise.normal(0, 0.005, light.shape)
         grey = np.rint(65535 * np.clip(light, 0, 1) ** (1 / 2.2)).astype(np.uint16)[..., None]
-        photographs.append(from_pixels(grey, "Grey, power 2.2"))
+        photographs.append(from_pixels(grey, tr("Grey, power 2.2")))
     return photographs, lamps, pitch, float(np.sqrt(np.mean(right**2 + up**2)))
 
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 
 from workbench.errors import FileError, WorkbenchError
 from workbench.files import path_of, read_regular
+from workbench.language import tr
 from workbench.lectures.shown import MIME
 
 MOST_BYTES = 512 * 2**20
 # what belongs to the room, not to a sheet of paper
-_LEFT_OUT = ("On a projector", "What no projector shows", "Go on")
+_LEFT_OUT = (tr("On a projector"), tr("What no projector shows"), tr("Go on"))
 _SECONDS = 600
 
 
@@ -67,7 +68,9 @@ def read_lecture(notebook) -> list[Step]:
                 if told is not None:
                     steps[-1].parts.append(told)
     if not steps or steps[0].level != 1:
-        raise WorkbenchError("This notebook does not begin with a heading, so it is not a lecture.")
+        raise WorkbenchError(
+            tr("This notebook does not begin with a heading, so it is not a lecture.")
+        )
     return [step for step in steps if step.title not in _LEFT_OUT]
 
 
@@ -132,7 +135,7 @@ def _loaded(path) -> dict:
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         whole = False
     if not whole:
-        raise FileError(f"“{file.name}” is not a notebook that can be read.")
+        raise FileError(tr("“{name}” is not a notebook that can be read.", name=file.name))
     return content
 
 
@@ -147,6 +150,10 @@ def _run(content: dict, folder: str | None) -> list:
         NotebookClient(notebook, timeout=_SECONDS, kernel_name="python3", resources=where).execute()
     except CellExecutionError as problem:
         raise WorkbenchError(
-            f"The notebook does not run to its end: {problem.ename}: {problem.evalue}"
+            tr(
+                "The notebook does not run to its end: {ename}: {evalue}",
+                ename=problem.ename,
+                evalue=problem.evalue,
+            )
         ) from None
     return notebook["cells"]

@@ -10,6 +10,8 @@ import io
 import re
 from html import escape
 
+from workbench.language import tr
+
 MIME = "application/vnd.print-planning.lecture+json"
 FIGURE_PX = (800, 400)
 # so fine that it fills a projector of 1920 pixels
@@ -69,7 +71,7 @@ def said_shown(sentences) -> Shown:
 def source_shown(sentences) -> Shown:
     """Sources behind a line that opens them."""
     sentences = [tidy(each) for each in sentences]
-    html = f"<details><summary>Source</summary>{_listed(sentences)}</details>"
+    html = tr("<details><summary>Source</summary>{listed}</details>", listed=_listed(sentences))
     return Shown({"kind": "source", "text": " ".join(f"{each}." for each in sentences)}, html)
 
 
@@ -117,7 +119,7 @@ def png_of(thing, size_px=FIGURE_PX) -> tuple[bytes, str]:
     if isinstance(thing, bytes):
         return thing, ""
     if isinstance(thing, Proof):
-        return proof_png(thing), f"The picture as it will print, {thing.intent}"
+        return proof_png(thing), tr("The picture as it will print, {intent}", intent=thing.intent)
     said = ""
     if isinstance(thing, Result):
         said, thing = thing._said(), thing._drawn(*size_px)

@@ -9,6 +9,7 @@ import anywidget
 import traitlets
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.lectures.shown import MIME, png_of
 from workbench.panels.parts.guard import UNEXPECTED, log
 
@@ -75,7 +76,7 @@ class Knob(_Part):
     png = traitlets.Bytes().tag(sync=True)
     alt = traitlets.Unicode().tag(sync=True)
     said = traitlets.Unicode().tag(sync=True)
-    drawn = traitlets.Int(-1, help="the stop that is shown").tag(sync=True)
+    drawn = traitlets.Int(-1, help=tr("the stop that is shown")).tag(sync=True)
 
     def __init__(self, label: str, stops, draw, start: int):
         super().__init__(kind="knob", label=label, stops=list(stops), at=start)
@@ -101,7 +102,7 @@ class Knob(_Part):
             except WorkbenchError as problem:
                 self._kept[at] = b"", "", str(problem)
             except Exception:
-                log.exception("a lecture's knob failed")
+                log.exception(tr("a lecture's knob failed"))
                 self._kept[at] = b"", "", UNEXPECTED
         png, alt, said = self._kept[at]
         with self.hold_sync():

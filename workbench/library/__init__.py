@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from importlib import import_module
 
+from workbench.language import tr
+
 _PUBLIC = {
     "FIELDS": "fields",
     "Problem": "pieces",
@@ -37,7 +39,7 @@ __all__ = list(_PUBLIC)
 
 def __getattr__(name: str):
     if name not in _PUBLIC:
-        raise AttributeError(f"module 'workbench.library' has no attribute {name!r}")
+        raise AttributeError(tr("module 'workbench.library' has no attribute {name!r}", name=name))
     value = getattr(import_module(f"workbench.library.{_PUBLIC[name]}"), name)
     globals()[name] = value
     return value

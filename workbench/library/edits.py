@@ -16,6 +16,7 @@ from pathlib import Path
 from workbench import files
 from workbench.errors import LibraryError
 from workbench.files.toml_text import layout, line_end_of, literal, remove_key, set_value
+from workbench.language import tr
 from workbench.library.entry import ShelfEntry
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.opening import PROFILES, REMOVED_HEAD, entry_text, paper_values
@@ -100,7 +101,7 @@ def edit_entry(shelf: Shelf, entry: ShelfEntry | str, *, copy=True, **changes) -
     source = changes.pop("profile", None)
     values = {_settable(key): checked(key, value) for key, value in changes.items()}
     if "name" in values and values["name"] is None:
-        raise LibraryError("An entry needs a name; give it another instead of none.")
+        raise LibraryError(tr("An entry needs a name; give it another instead of none."))
     if has_profile and source is None:
         values.update(dict.fromkeys(OWN_FIELDS))
     elif has_profile:
@@ -123,8 +124,12 @@ def edit_entry(shelf: Shelf, entry: ShelfEntry | str, *, copy=True, **changes) -
                 continue
             if not same(there, before):
                 raise LibraryError(
-                    f"“{key}” of “{entry.name}” was changed in another window meanwhile; "
-                    "look at the shelf again and repeat your change if it is still wanted."
+                    tr(
+                        "“{key}” of “{name}” was changed in another window meanwhile; look at the "
+                        "shelf again and repeat your change if it is still wanted.",
+                        key=key,
+                        name=entry.name,
+                    )
                 )
             if wanted is None:
                 text = remove_key(text, TABLE, key)
@@ -160,8 +165,11 @@ def remove_entry(shelf: Shelf, entry: ShelfEntry | str) -> Shelf:
         piece = _find(now, shelf, entry)
         if not same(piece.said, entry.piece.said):
             raise LibraryError(
-                f"“{entry.name}” was changed in another window meanwhile; look at the shelf "
-                "again and remove it then if you still want to."
+                tr(
+                    "“{name}” was changed in another window meanwhile; look at the shelf again and "
+                    "remove it then if you still want to.",
+                    name=entry.name,
+                )
             )
         place = layout(piece.text)
         end = max(each.end for each in place.assignments) if place.assignments else 0
@@ -172,8 +180,13 @@ def remove_entry(shelf: Shelf, entry: ShelfEntry | str) -> Shelf:
         line_end = line_end_of(now.text)
         if above:
             before += (
-                f"# (“{entry.name}”, which stood here, was removed on "
-                f"{time.strftime('%Y-%m-%d')}; see {REMOVED_NAME})" + line_end
+                tr(
+                    "# (“{name}”, which stood here, was removed on {strftime}; see {removed_name})",
+                    name=entry.name,
+                    strftime=time.strftime("%Y-%m-%d"),
+                    removed_name=REMOVED_NAME,
+                )
+                + line_end
             )
             if after.strip() and not after.startswith(("\n", "\r\n")):
                 before += line_end
@@ -186,15 +199,20 @@ def remove_entry(shelf: Shelf, entry: ShelfEntry | str) -> Shelf:
 
 def _settable(key: str) -> str:
     if key in OWN_FIELDS:
-        raise LibraryError(f"“{key}” is noted by the workbench; give “profile” a file instead.")
+        raise LibraryError(
+            tr("“{key}” is noted by the workbench; give “profile” a file instead.", key=key)
+        )
     return key
 
 
 def _require_free_name(now: Shelf, name: str) -> None:
     if any(entry.name == name for entry in now.entries):
         raise LibraryError(
-            f"There is a “{name}” on the shelf already; choose another name, for example with "
-            "the printer's."
+            tr(
+                "There is a “{name}” on the shelf already; choose another name, for example "
+                "with the printer's.",
+                name=name,
+            )
         )
 
 
@@ -216,8 +234,11 @@ def _find(now: Shelf, shelf: Shelf, entry: ShelfEntry) -> Piece:
     if len(named) == 1:
         return named[0].piece
     raise LibraryError(
-        f"“{entry.name}” is no longer on the shelf as it was: it was removed, renamed or broken "
-        "in another window or by hand. Look at the shelf again."
+        tr(
+            "“{name}” is no longer on the shelf as it was: it was removed, renamed or "
+            "broken in another window or by hand. Look at the shelf again.",
+            name=entry.name,
+        )
     )
 
 
@@ -252,7 +273,13 @@ def _keep_removed(folder: Path, above: str, text: str) -> None:
         former = REMOVED_HEAD
     ending = "" if text.endswith("\n") else "\n"
     stamp = time.strftime("%Y-%m-%d %H:%M:%S")
-    former += f"\n# removed {stamp}\n{above}{text}{ending}"
+    former += tr(
+        "\n# removed {stamp}\n{above}{text_}{ending}",
+        stamp=stamp,
+        above=above,
+        text_=text,
+        ending=ending,
+    )
     _write(path, former)
 
 
@@ -267,7 +294,7 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
         for _ in range(_TRIES):
             now = _as_it_is(shelf)
             if now.locked:
-                raise LibraryError(f"The shelf was not changed. {now.locked}")
+                raise LibraryError(tr("The shelf was not changed. {locked}", locked=now.locked))
             text, expected = work(now)
             if text == now.text and now.written:
                 return now
@@ -275,8 +302,10 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
             if _written(now, text, first):
                 return shelf_from(shelf.path, text)
     raise LibraryError(
-        f"“{files.shown(shelf.path)}” keeps being changed by another program; close it there "
-        "and try again."
+        tr(
+            "“{shown}” keeps being changed by another program; close it there and try again.",
+            shown=files.shown(shelf.path),
+        )
     )
 
 
@@ -286,14 +315,18 @@ def _as_it_is(shelf: Shelf) -> Shelf:
         return shelf_from(shelf.path, text)
     if shelf.written:
         raise LibraryError(
-            f"The shelf “{files.shown(shelf.path)}” is no longer there; put it back, or open "
-            "the shelf again to begin a new one."
+            tr(
+                "The shelf “{shown}” is no longer there; put it back, or open the shelf again "
+                "to begin a new one.",
+                shown=files.shown(shelf.path),
+            )
         )
     text = shelf.text
     for named, data in shelf.unwritten_profiles.items():
         path = files.place(data, shelf.folder / PROFILES, Path(named).name)
         text = text.replace(
-            f"profile = {literal(named)}\n", f"profile = {literal(f'{PROFILES}/{path.name}')}\n"
+            tr("profile = {literal}\n", literal=literal(named)),
+            tr("profile = {literal}\n", literal=literal(f"{PROFILES}/{path.name}")),
         )
     return shelf_from(shelf.path, text, written=False)
 
@@ -316,7 +349,10 @@ def _require_safe(now: Shelf, text: str, expected: list) -> None:
     if not safe:
         broken = next((str(problem) for problem in now.parts.problems), "")
         raise LibraryError(
-            f"This cannot be changed without touching what could not be read. {broken}".strip()
+            tr(
+                "This cannot be changed without touching what could not be read. {broken}",
+                broken=broken,
+            ).strip()
         )
 
 

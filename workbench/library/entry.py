@@ -13,6 +13,7 @@ from workbench.characteristics import UNKNOWN, Known
 from workbench.colour.profile import MOST_PROFILE_BYTES
 from workbench.errors import LibraryError
 from workbench.files.toml_text import NotToml, layout
+from workbench.language import tr
 from workbench.library.fields import FIELDS, checked
 from workbench.library.pieces import TABLE, Piece, Problem
 from workbench.library.profiles import Sighting, look_at
@@ -63,7 +64,10 @@ class ShelfEntry(Known):
         """
         if self.sighting is None:
             raise LibraryError(
-                f"“{self.name}” names no profile; choose the ICC profile of this paper."
+                tr(
+                    "“{name}” names no profile; choose the ICC profile of this paper.",
+                    name=self.name,
+                )
             )
         if self.sighting.trouble:
             raise LibraryError(self.sighting.trouble)
@@ -107,8 +111,8 @@ def entry_of(piece: Piece, folder: Path, unwritten: Mapping[str, bytes]) -> Shel
     values, amiss = _values(piece)
     name = values.pop("name", None)
     if name is None:
-        name = f"Unnamed (line {piece.line})"
-        amiss.append(('This paper has no name; give it one: name = "…".', piece.line))
+        name = tr("Unnamed (line {line})", line=piece.line)
+        amiss.append((tr('This paper has no name; give it one: name = "…".'), piece.line))
     path, data, sighting, changed = None, None, None, False
     written = values.get("profile")
     if written is not None:
@@ -122,13 +126,16 @@ def entry_of(piece: Piece, folder: Path, unwritten: Mapping[str, bytes]) -> Shel
         if sighting.trouble:
             amiss.append((sighting.trouble, line))
         if changed:
-            sentence = (
-                f"The profile of “{name}” has changed since you put it on the shelf; if you "
-                "meant it to, choose the profile again."
+            sentence = tr(
+                "The profile of “{name}” has changed since you put it on the shelf; if you "
+                "meant it to, choose the profile again.",
+                name=name,
             )
             amiss.append((sentence, line))
     elif "profile" not in piece.said:
-        amiss.append((f"“{name}” names no profile, so it cannot be used yet.", piece.line))
+        amiss.append(
+            (tr("“{name}” names no profile, so it cannot be used yet.", name=name), piece.line)
+        )
     return ShelfEntry(
         name=name,
         line=piece.line,
@@ -152,7 +159,12 @@ def _values(piece: Piece) -> tuple[dict, list[tuple[str, int]]]:
         try:
             value = checked(key, piece.said[key])
         except LibraryError as problem:
-            amiss.append((f"{problem} It is left out until then.", line_of(piece, (TABLE,), key)))
+            amiss.append(
+                (
+                    tr("{problem} It is left out until then.", problem=problem),
+                    line_of(piece, (TABLE,), key),
+                )
+            )
         else:
             if value is not None:
                 values[key] = value

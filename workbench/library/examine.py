@@ -24,6 +24,7 @@ from typing import Any, Self
 
 from workbench.colour.profile import Profile, read_profile
 from workbench.errors import Cancelled, LibraryError, ProfileError, WorkbenchError
+from workbench.language import tr
 from workbench.paper import PaperFacts, open_paper
 
 _LONGEST_S = 30.0
@@ -136,13 +137,15 @@ class Examiner:
         if answer.endswith(b"\n"):
             return json.loads(answer)
         self._end()
-        return {"broken": "The colour engine gave up on this profile; it is damaged or hostile."}
+        return {
+            "broken": tr("The colour engine gave up on this profile; it is damaged or hostile.")
+        }
 
     def _running(self) -> subprocess.Popen[bytes]:
         if self._process is None:
             # the package itself, and nothing that lies in the working folder
             paths = [str(_PACKAGE_PARENT), os.environ.get("PYTHONPATH", "")]
-            command = "from workbench.library.examine import serve; serve()"
+            command = tr("from workbench.library.examine import serve; serve()")
             try:
                 self._process = subprocess.Popen(
                     [sys.executable, "-P", "-c", command],
@@ -156,8 +159,11 @@ class Examiner:
                 )
             except OSError as problem:
                 raise LibraryError(
-                    "Profiles are examined in a process of their own, and the system starts none "
-                    f"({problem.strerror or type(problem).__name__})."
+                    tr(
+                        "Profiles are examined in a process of their own, and the system starts none "
+                        "({part}).",
+                        part=problem.strerror or type(problem).__name__,
+                    )
                 ) from None
         return self._process
 

@@ -7,18 +7,29 @@ import re
 from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError, PaperError
 from workbench.files.text import shown_value as shown
+from workbench.language import tr
 
 
 def _path(key: str, value):
     if not isinstance(value, str) or not value.strip() or "\0" in value or len(value) > 4000:
-        raise LibraryError(f"“{key}” takes the path of a profile in quotes, not {shown(value)}.")
+        raise LibraryError(
+            tr(
+                "“{key}” takes the path of a profile in quotes, not {shown}.",
+                key=key,
+                shown=shown(value),
+            )
+        )
     return value
 
 
 def _checksum(key: str, value):
     if not isinstance(value, str) or not re.fullmatch(r"[0-9a-fA-F]{64}", value):
         raise LibraryError(
-            f"“{key}” takes the 64 hexadecimal digits of a SHA-256 checksum, not {shown(value)}."
+            tr(
+                "“{key}” takes the 64 hexadecimal digits of a SHA-256 checksum, not {shown}.",
+                key=key,
+                shown=shown(value),
+            )
         )
     return value.lower()
 
@@ -29,8 +40,8 @@ OWN_FIELDS = {"profile": _path, "profile_sha256": _checksum}
 #: key -> what the file's own documentation says of it, in the order of writing
 FIELDS = {
     "name": CHARACTERISTICS["name"].doc,
-    "profile": "its ICC profile: a path, seen from this folder, or a whole one",
-    "profile_sha256": "the profile file's SHA-256 when you put it on the shelf",
+    "profile": tr("its ICC profile: a path, seen from this folder, or a whole one"),
+    "profile_sha256": tr("the profile file's SHA-256 when you put it on the shelf"),
     **{key: each.doc for key, each in CHARACTERISTICS.items() if key != "name"},
 }
 
@@ -44,7 +55,13 @@ def checked(key: str, value):
         for an unknown field, or a value that makes no sense in it.
     """
     if key not in FIELDS:
-        raise LibraryError(f"The shelf has no “{key}”; an entry takes {', '.join(FIELDS)}.")
+        raise LibraryError(
+            tr(
+                "The shelf has no “{key}”; an entry takes {listed}.",
+                key=key,
+                listed=", ".join(FIELDS),
+            )
+        )
     if value is None:
         return None
     if key in OWN_FIELDS:

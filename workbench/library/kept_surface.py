@@ -7,6 +7,7 @@ from pathlib import Path
 
 from workbench import files
 from workbench.errors import LibraryError
+from workbench.language import tr
 from workbench.library.edits import edit_entry
 from workbench.library.shelf import Shelf
 from workbench.paper import Paper, same_sheet
@@ -34,10 +35,17 @@ class KeptSurface:
     @property
     def sentence(self) -> str:
         """The same in words."""
-        said = f"The surface of “{self.paper.name}” is kept as {files.shown(self.path)}"
+        said = tr(
+            "The surface of “{name}” is kept as {shown}",
+            name=self.paper.name,
+            shown=files.shown(self.path),
+        )
         if self.on_shelf:
-            return f"{said}, and its entry on the shelf names it."
-        return f"{said}. The paper is not on the shelf; put it there, and the surface goes with it."
+            return tr("{said}, and its entry on the shelf names it.", said=said)
+        return tr(
+            "{said}. The paper is not on the shelf; put it there, and the surface goes with it.",
+            said=said,
+        )
 
 
 def keep_surface(surface: Surface, paper: Paper, shelf: Shelf) -> KeptSurface:
@@ -66,13 +74,17 @@ def keep_surface(surface: Surface, paper: Paper, shelf: Shelf) -> KeptSurface:
     (False, 'laid')
     """
     if not isinstance(paper, Paper):
-        raise LibraryError("A surface is kept with a paper that has a profile; choose one.")
+        raise LibraryError(tr("A surface is kept with a paper that has a profile; choose one."))
     folder = shelf.folder / FOLDER
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
         raise LibraryError(
-            f"The folder “{files.shown(folder)}” cannot be made: {files.why(problem)}"
+            tr(
+                "The folder “{shown}” cannot be made: {why}",
+                shown=files.shown(folder),
+                why=files.why(problem),
+            )
         ) from None
     path = files.free_path(folder, paper.name, SUFFIX, lambda path: path.with_suffix(".png"))
     write_surface(surface, path)

@@ -8,35 +8,39 @@ from textwrap import wrap
 
 from workbench import files
 from workbench.files.toml_text import literal
+from workbench.language import tr
 from workbench.library.fields import FIELDS, OWN_FIELDS, checked, plain
 from workbench.library.pieces import TABLE
 from workbench.paper import Paper
 
 PROFILES = "profiles"
-REMOVED_HEAD = """\
+REMOVED_HEAD = tr("""\
 # Entries that were removed from the shelf, whole and with their comments.
 # To have one back, copy it into shelf.toml.
-"""
+""")
 
 
 def _head() -> str:
     lines = [
-        "The shelf: your papers, as the print-planning workbench keeps them.",
+        tr("The shelf: your papers, as the print-planning workbench keeps them."),
         "",
-        "This is plain TOML, and you may edit it by hand, also while the workbench runs.",
-        "Your comments, your order and keys that the workbench does not know are kept. A",
-        "slip in one entry is reported by its line and does not hide the others.",
+        tr("This is plain TOML, and you may edit it by hand, also while the workbench runs."),
+        tr("Your comments, your order and keys that the workbench does not know are kept. A"),
+        tr("slip in one entry is reported by its line and does not hide the others."),
         "",
-        "Each paper begins with a line [[paper]]. Below it, each on its own line:",
+        tr("Each paper begins with a line [[paper]]. Below it, each on its own line:"),
     ]
     for key, what in FIELDS.items():
         first, *more = wrap(what, 66)
-        lines += [f"  {key:<17} {first}", *(" " * 20 + each for each in more)]
+        lines += [
+            tr("  {key:<17} {first}", key=key, first=first),
+            *(" " * 20 + each for each in more),
+        ]
     lines += [
-        "Only name and profile matter for use; leave out what you do not know.",
+        tr("Only name and profile matter for use; leave out what you do not know."),
         "",
         "Before each change the workbench keeps the former file as shelf-former.toml;",
-        "removed entries go to shelf-removed.toml.",
+        tr("removed entries go to shelf-removed.toml."),
     ]
     return "".join(f"# {line}".rstrip() + "\n" for line in lines)
 
@@ -48,7 +52,7 @@ def starting_text(papers: Iterable[Paper]) -> tuple[str, dict[str, bytes]]:
     -------
     The text, and the profiles it names: path seen from the shelf's folder -> bytes.
     """
-    text = f"{_head()}\nversion = 1\n"
+    text = tr("{head}\nversion = 1\n", head=_head())
     profiles: dict[str, bytes] = {}
     for paper in papers:
         name = Path(files.file_name(paper.name))

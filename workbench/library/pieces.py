@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from workbench.files.text import clean_text
 from workbench.files.toml_text import NotToml, layout, load
+from workbench.language import tr
 
 TABLE = "paper"
 # a string or an array may hold lines that look like headers; further ahead none is looked for
@@ -39,7 +40,11 @@ class Problem:
     name: str = ""
 
     def __str__(self) -> str:
-        return self.sentence if self.line is None else f"Line {self.line}: {self.sentence}"
+        return (
+            self.sentence
+            if self.line is None
+            else tr("Line {line}: {sentence}", line=self.line, sentence=self.sentence)
+        )
 
 
 @dataclass(frozen=True)
@@ -119,15 +124,20 @@ def take_apart(text: str) -> Pieces:
     if not editable and not problems:
         problems.append(
             Problem(
-                "The papers are written in a way that the workbench can read only in part and "
-                "does not change; give each paper its own [[paper]] line with its keys below it."
+                tr(
+                    "The papers are written in a way that the workbench can read only in part and "
+                    "does not change; give each paper its own [[paper]] line with its keys below it."
+                )
             )
         )
     return Pieces(tuple(pieces), tuple(problems), True, editable)
 
 
 def _too_many(text: str) -> Pieces:
-    sentence = f"There are more than {_MOST_PIECES:,} entries; divide them among several shelves."
+    sentence = tr(
+        "There are more than {most_pieces:,} entries; divide them among several shelves.",
+        most_pieces=_MOST_PIECES,
+    )
     return Pieces((), (Problem(sentence, 1),), valid=False, editable=False)
 
 
@@ -142,7 +152,7 @@ def _settled(value):
     if isinstance(value, (list, tuple)):
         return [_settled(each) for each in value]
     if isinstance(value, float) and math.isnan(value):
-        return "nan", "not a number"
+        return "nan", tr("not a number")
     return (type(value).__name__ == "bool", value)
 
 
@@ -172,7 +182,7 @@ def _read_piece(text: str, cuts, index: int, line: int, most: int) -> tuple[Piec
             first = first or problem
         if not _is_unclosed(part):
             break
-    assert first is not None, "at least one part was tried"
+    assert first is not None, tr("at least one part was tried")
     end = cuts[index + 1][0]
     part = text[start:end]
     return Piece(kind, start, end, line, part, None, _problem(first, part, line)), 1
@@ -185,10 +195,10 @@ def _data(kind: str, part: str) -> dict:
     if kind == "paper":
         papers = data[TABLE]
         if len(papers) != 1:
-            raise ValueError("more than one paper (at line 1, column 1)")
+            raise ValueError(tr("more than one paper (at line 1, column 1)"))
         return papers[0]
     if TABLE in data:
-        raise ValueError("begin a paper with [[paper]], in two pairs of brackets (at line 1)")
+        raise ValueError(tr("begin a paper with [[paper]], in two pairs of brackets (at line 1)"))
     return data
 
 
@@ -218,8 +228,12 @@ def _problem(error: ValueError, part: str, line: int) -> Problem:
     if len(shown) > 60:
         shown = shown[:59] + "…"
     return Problem(
-        f"“{shown}” cannot be read ({reason[:1].lower() + reason[1:]}); mend it in a text editor. "
-        "The other entries are not affected.",
+        tr(
+            "“{shown}” cannot be read ({reason}); mend it in a text editor. The other "
+            "entries are not affected.",
+            shown=shown,
+            reason=reason[:1].lower() + reason[1:],
+        ),
         line + at - 1,
         _name_in(part),
     )

@@ -9,20 +9,21 @@ from workbench.decisions import DECISIONS
 from workbench.errors import LibraryError, PlanError
 from workbench.files.text import shown_value
 from workbench.files.toml_text import layout, literal, load, remove_key, set_value
+from workbench.language import tr
 from workbench.library.shelf import shelf_path
 from workbench.printer import NAMES, Printer
 
 FILE_NAME = "printer.toml"
 _MOST_BYTES = 2**20
 _TABLE = "printer"
-_HEAD = """\
+_HEAD = tr("""\
 # Your printer, as the print-planning workbench keeps it; every new plan begins with it.
 #
 # This is plain TOML, and you may edit it by hand.  Lengths are in millimetres.  Your comments
 # and keys that the workbench does not know are kept.
 
 [printer]
-"""
+""")
 
 
 def read_printer(folder=None) -> Printer | None:
@@ -106,7 +107,10 @@ def _text(path: Path) -> str | None:
         return None if data is None else data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise LibraryError(
-            f"“{files.shown(path)}” holds bytes that are not text; save it as UTF-8."
+            tr(
+                "“{shown}” holds bytes that are not text; save it as UTF-8.",
+                shown=files.shown(path),
+            )
         ) from None
 
 
@@ -116,10 +120,16 @@ def _values(path: Path, text: str) -> dict:
         table = load(text).get(_TABLE, {})
     except ValueError as problem:
         raise LibraryError(
-            f"“{files.shown(path)}” is not whole: {problem}. Mend that line."
+            tr(
+                "“{shown}” is not whole: {problem}. Mend that line.",
+                shown=files.shown(path),
+                problem=problem,
+            )
         ) from None
     if not isinstance(table, dict):
-        raise LibraryError(f"“{files.shown(path)}”: “printer” is a table, under a line [printer].")
+        raise LibraryError(
+            tr("“{shown}”: “printer” is a table, under a line [printer].", shown=files.shown(path))
+        )
     values = {}
     for name in NAMES:
         if name not in table:
@@ -127,7 +137,9 @@ def _values(path: Path, text: str) -> dict:
         try:
             values[name] = DECISIONS[name].check(table[name])
         except PlanError as problem:
-            raise LibraryError(f"“{files.shown(path)}”: {problem} Mend it there.") from None
+            raise LibraryError(
+                tr("“{shown}”: {problem} Mend it there.", shown=files.shown(path), problem=problem)
+            ) from None
     return values
 
 
@@ -137,6 +149,11 @@ def _apart(text: str) -> tuple[str, str]:
     starts = [start for start, _, table in place.headers if table == (_TABLE,)]
     if not starts:
         if any(each.table == () and each.key[0] == _TABLE for each in place.assignments):
-            raise LibraryError(f"Write {shown_value(_TABLE)} as a table, under a line [printer].")
+            raise LibraryError(
+                tr(
+                    "Write {shown_value} as a table, under a line [printer].",
+                    shown_value=shown_value(_TABLE),
+                )
+            )
         return text.rstrip("\n") + "\n\n", "[printer]\n"
     return text[: starts[0]], text[starts[0] :]

@@ -16,6 +16,7 @@ from pathlib import Path
 from workbench import files
 from workbench.colour.profile import DEVICE_CLASSES, MOST_PROFILE_BYTES
 from workbench.errors import Cancelled, FileError, LibraryError
+from workbench.language import tr
 from workbench.library.cache import Cache, load_cache, save_cache
 from workbench.library.examine import Examiner, facts_from, with_examiners
 from workbench.library.folders import system_profile_folders
@@ -138,8 +139,11 @@ def scan_profiles(
     problems, memory = Problems(), load_cache(cache)
     if memory.damaged:
         problems.add(
-            f"What was remembered of earlier scans in “{files.shown(memory.path)}” cannot be "
-            "used; it is measured anew."
+            tr(
+                "What was remembered of earlier scans in “{shown}” cannot be used; it is "
+                "measured anew.",
+                shown=files.shown(memory.path),
+            )
         )
     system = system_profile_folders()
     ground = walk(
@@ -202,7 +206,7 @@ def measure_found(
         elif "broken" in outcome.record:
             found.append(replace(each, note=outcome.record["broken"]))
         elif outcome.checksum != each.checksum:
-            changed = "The file has changed since it was listed; scan again."
+            changed = tr("The file has changed since it was listed; scan again.")
             found.append(replace(each, note=changed))
         else:
             facts, note = _measured(outcome.record)
@@ -265,7 +269,7 @@ def _outcome(path: Path, examiner: Examiner, memory: Cache, measure: bool) -> _O
     try:
         head = files.read_regular(path, MOST_PROFILE_BYTES, first=_HEADER_BYTES)
         if len(head) < _HEADER_BYTES or head[36:40] != b"acsp":
-            return _Outcome(problem=f"“{files.shown(path)}” is not an ICC profile.")
+            return _Outcome(problem=tr("“{shown}” is not an ICC profile.", shown=files.shown(path)))
         if DEVICE_CLASSES.get(head[12:16], "output") != "output":
             return _Outcome()
         mark = files.fingerprint(files.status_of(path, MOST_PROFILE_BYTES))
@@ -351,4 +355,4 @@ def _remember(memory: Cache, problems: Problems) -> None:
     try:
         save_cache(memory)
     except LibraryError as problem:
-        problems.add(f"The next scan starts from nothing. {problem}")
+        problems.add(tr("The next scan starts from nothing. {problem}", problem=problem))

@@ -29,6 +29,7 @@ from pathlib import Path
 
 from workbench import files
 from workbench.errors import LibraryError, WorkbenchError
+from workbench.language import tr
 from workbench.library.entry import ShelfEntry, entry_of, line_of
 from workbench.library.folders import user_shelf_folder
 from workbench.library.opening import starting_text
@@ -83,9 +84,14 @@ class Shelf:
         if named:
             lines = ", ".join(str(entry.line) for entry in named)
             raise LibraryError(
-                f"{len(named)} entries are called “{name}” (lines {lines}); give each its own name."
+                tr(
+                    "{count} entries are called “{name}” (lines {lines}); give each its own name.",
+                    count=len(named),
+                    name=name,
+                    lines=lines,
+                )
             )
-        raise LibraryError(f"There is no “{name}” on the shelf.")
+        raise LibraryError(tr("There is no “{name}” on the shelf.", name=name))
 
     def opened(self) -> tuple[tuple[Paper, ...], tuple[Problem, ...]]:
         """The papers of all entries that can be used, and why others cannot."""
@@ -149,7 +155,11 @@ def shelf_path(folder=None) -> Path:
     folder = folder.absolute()
     if os.path.lexists(folder) and not os.path.isdir(folder):
         raise LibraryError(
-            f"“{files.shown(folder)}” is not a folder; name the folder that holds {FILE_NAME}."
+            tr(
+                "“{shown}” is not a folder; name the folder that holds {file_name}.",
+                shown=files.shown(folder),
+                file_name=FILE_NAME,
+            )
         )
     return folder / FILE_NAME
 
@@ -172,7 +182,7 @@ def shelf_from(
     """The shelf that a file's text describes."""
     unwritten = unwritten or {}
     if text.startswith(("\udcff\udcfe", "\udcfe\udcff")) or "\0" in text:
-        reason = "The shelf is not saved as UTF-8; save it as UTF-8 in a text editor."
+        reason = tr("The shelf is not saved as UTF-8; save it as UTF-8 in a text editor.")
         return Shelf(path, (), (Problem(reason, 1),), written, reason, text)
     parts = take_apart(text)
     entries = tuple(
@@ -198,21 +208,26 @@ def _version(parts: Pieces) -> tuple[list[Problem], str | None]:
     if version == VERSION and not isinstance(version, bool):
         return [], None
     if isinstance(version, int) and not isinstance(version, bool) and version > VERSION:
-        reason = (
-            f"The shelf was written by a newer workbench (version {version} of the file, this "
-            f"one knows {VERSION}). It is shown as far as it is understood and not changed; "
-            "update the workbench."
+        reason = tr(
+            "The shelf was written by a newer workbench (version {version} of the file, "
+            "this one knows {version_2}). It is shown as far as it is understood and not "
+            "changed; update the workbench.",
+            version=version,
+            version_2=VERSION,
         )
     else:
-        reason = (
-            f"“version” is the number {VERSION}; until that is mended the shelf is not changed."
+        reason = tr(
+            "“version” is the number {version}; until that is mended the shelf is not changed.",
+            version=VERSION,
         )
     return [Problem(reason, line_of(parts.pieces[0], (), "version"))], reason
 
 
 def _letters(text: str) -> list[Problem]:
     lines = sorted({text.count("\n", 0, each.start()) + 1 for each in _NOT_UTF8.finditer(text)})
-    sentence = "This line is not UTF-8, so some letters cannot be shown; save the file as UTF-8."
+    sentence = tr(
+        "This line is not UTF-8, so some letters cannot be shown; save the file as UTF-8."
+    )
     return [Problem(sentence, line) for line in lines[:20]]
 
 
@@ -223,8 +238,11 @@ def _namesakes(entries: tuple[ShelfEntry, ...]) -> list[Problem]:
         if entry.name in first:
             problems.append(
                 Problem(
-                    f"“{entry.name}” is the name of the entry in line {first[entry.name]} too; "
-                    "give each its own.",
+                    tr(
+                        "“{name}” is the name of the entry in line {first} too; give each its own.",
+                        name=entry.name,
+                        first=first[entry.name],
+                    ),
                     entry.line,
                     entry.name,
                 )

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from workbench import files
 from workbench.errors import Cancelled, FileError
+from workbench.language import tr
 
 ENDINGS = (".icc", ".icm")
 MOST_ENTRIES = 100_000
@@ -32,7 +33,11 @@ class Problems:
             self._left_out += 1
 
     def sentences(self) -> tuple[str, ...]:
-        more = [f"And {self._left_out} more like these."] if self._left_out else []
+        more = (
+            [tr("And {left_out} more like these.", left_out=self._left_out)]
+            if self._left_out
+            else []
+        )
         return (*self._sentences, *more)
 
 
@@ -85,16 +90,24 @@ def walk(
             if not root.is_dir():
                 if root in may_lack and not os.path.lexists(root):
                     continue
-                reason = "is not a folder" if root.exists() else "is not there"
-                problems.add(f"“{files.shown(root)}” {reason}; name a folder.")
+                reason = tr("is not a folder") if root.exists() else tr("is not there")
+                problems.add(
+                    tr("“{shown}” {reason}; name a folder.", shown=files.shown(root), reason=reason)
+                )
                 continue
         except OSError as problem:
             problems.add(
-                f"The folder “{files.shown(root)}” cannot be looked into ({files.why(problem)})."
+                tr(
+                    "The folder “{shown}” cannot be looked into ({why}).",
+                    shown=files.shown(root),
+                    why=files.why(problem),
+                )
             )
             continue
         except ValueError:
-            problems.add(f"“{files.shown(root)}” cannot be a folder; check the path.")
+            problems.add(
+                tr("“{shown}” cannot be a folder; check the path.", shown=files.shown(root))
+            )
             continue
         result.roots.append(root)
         waiting = [(root, 0)]
@@ -105,12 +118,21 @@ def walk(
             )
             if not result.complete:
                 problems.add(
-                    f"“{files.shown(root)}” and the folders before it hold more than "
-                    f"{most_entries:,} files; the rest was left out. Name a folder further in."
+                    tr(
+                        "“{shown}” and the folders before it hold more than {most_entries:,} files; "
+                        "the rest was left out. Name a folder further in.",
+                        shown=files.shown(root),
+                        most_entries=most_entries,
+                    )
                 )
                 return result
             if inner and depth >= _DEEPEST:
-                problems.add(f"“{files.shown(folder)}” is too deep to be looked into further.")
+                problems.add(
+                    tr(
+                        "“{shown}” is too deep to be looked into further.",
+                        shown=files.shown(folder),
+                    )
+                )
                 continue
             waiting += [(each, depth + 1) for each in reversed(inner)]
     return result
@@ -138,7 +160,11 @@ def _look_into(
                     named.append(Path(entry.path))
     except OSError as problem:
         problems.add(
-            f"The folder “{files.shown(folder)}” cannot be looked into ({files.why(problem)})."
+            tr(
+                "The folder “{shown}” cannot be looked into ({why}).",
+                shown=files.shown(folder),
+                why=files.why(problem),
+            )
         )
     for path in sorted(named):
         try:

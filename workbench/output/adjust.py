@@ -15,6 +15,7 @@ import numpy as np
 from workbench.analysis.words import signed
 from workbench.decisions import ADJUSTMENTS, default_of
 from workbench.errors import OutputError, PlanError
+from workbench.language import tr
 
 #: The handles of the tone curve: field of `Adjustments` -> the L* that it moves.
 TONES = {
@@ -93,13 +94,17 @@ class Adjustments:
         if rises.min() < LEAST_RISE / 100:
             at = int(np.argmin(rises))
             raise OutputError(
-                f"The tone curve would not rise between L* {100 * KNOTS[at]:g} and "
-                f"{100 * KNOTS[at + 1]:g}; move their handles closer together."
+                tr(
+                    "The tone curve would not rise between L* {knots:g} and {knots_2:g}; move "
+                    "their handles closer together.",
+                    knots=100 * KNOTS[at],
+                    knots_2=100 * KNOTS[at + 1],
+                )
             )
         if not any(self.tones) and self.chroma_gain == 1:
             object.__setattr__(self, "made_for", "")
         if self.black_and_white == "mix" and not sum(self._mix):
-            raise OutputError("A channel mix needs a share of at least one channel.")
+            raise OutputError(tr("A channel mix needs a share of at least one channel."))
 
     def __bool__(self) -> bool:
         moved = any(self.tones) or bool(self.warmth) or self.chroma_gain != 1
@@ -207,27 +212,45 @@ class Adjustments:
         """What is done, in plain words."""
         said = []
         if any(self.tones):
-            said.append(f"The tone curve moves {_moves(self)}.")
+            said.append(tr("The tone curve moves {moves}.", moves=_moves(self)))
         if self.colour_gain != 1:
-            said.append(f"Chroma is multiplied by {self.chroma_gain:.2f}; hue and lightness stay.")
+            said.append(
+                tr(
+                    "Chroma is multiplied by {chroma_gain:.2f}; hue and lightness stay.",
+                    chroma_gain=self.chroma_gain,
+                )
+            )
         if self.made_for:
-            said.append(f"Both are made for {self.made_for}.")
+            said.append(tr("Both are made for {made_for}.", made_for=self.made_for))
         if self.warmth and not self.is_black_and_white:
             word = "warmer" if self.warmth > 0 else "cooler"
-            said.append(f"Middle greys are {abs(self.warmth):g} b* {word}.")
+            said.append(
+                tr("Middle greys are {warmth:g} b* {word}.", warmth=abs(self.warmth), word=word)
+            )
         if self.black_and_white == "lightness":
-            said.append("It is printed in black and white, by the picture's lightness.")
+            said.append(tr("It is printed in black and white, by the picture's lightness."))
         if self.black_and_white == "mix":
             parts = (f"{share:.0%}" for share in self.shares(np.ones(3)))
             red, green, blue = (part.replace("%", " %") for part in parts)
             said.append(
-                f"It is printed in black and white, from {red} red, {green} green and {blue} blue."
+                tr(
+                    "It is printed in black and white, from {red} red, {green} green and {blue} "
+                    "blue.",
+                    red=red,
+                    green=green,
+                    blue=blue,
+                )
             )
         if self.is_toned:
             said.append(
-                f"Its shadows are toned to chroma {self.shadow_chroma:g} at hue "
-                f"{self.shadow_hue:g}°, its highlights to chroma {self.highlight_chroma:g} at "
-                f"hue {self.highlight_hue:g}°."
+                tr(
+                    "Its shadows are toned to chroma {shadow_chroma:g} at hue {shadow_hue:g}°, its "
+                    "highlights to chroma {highlight_chroma:g} at hue {highlight_hue:g}°.",
+                    shadow_chroma=self.shadow_chroma,
+                    shadow_hue=self.shadow_hue,
+                    highlight_chroma=self.highlight_chroma,
+                    highlight_hue=self.highlight_hue,
+                )
             )
         return tuple(said)
 
@@ -236,13 +259,19 @@ class Adjustments:
         """The same in a few words, such as "shadows +2.0 L*, 1.5 b* cooler"; "none" for none."""
         said = [_moves(self)] if any(self.tones) else []
         if self.colour_gain != 1:
-            said.append(f"chroma × {self.chroma_gain:.2f}")
+            said.append(tr("chroma × {chroma_gain:.2f}", chroma_gain=self.chroma_gain))
         if said and self.made_for:
-            said[0] = f"for {self.made_for}: {said[0]}"
+            said[0] = tr("for {made_for}: {said}", made_for=self.made_for, said=said[0])
         if self.warmth and not self.is_black_and_white:
-            said.append(f"{abs(self.warmth):g} b* {'warmer' if self.warmth > 0 else 'cooler'}")
+            said.append(
+                tr(
+                    "{warmth:g} b* {part}",
+                    warmth=abs(self.warmth),
+                    part="warmer" if self.warmth > 0 else "cooler",
+                )
+            )
         if self.is_black_and_white:
-            said.append("toned black and white" if self.is_toned else "black and white")
+            said.append(tr("toned black and white") if self.is_toned else tr("black and white"))
         return ", ".join(said) or "none"
 
 
@@ -260,7 +289,9 @@ def as_adjustments(value) -> Adjustments:
         now = {name: each for name, each in value.items() if name not in FORMER}
         former = {name: value[name] for name in FORMER if name in value}
         return Adjustments(**(former_tones(**former) | now))
-    raise OutputError(f"Adjustments are {', '.join(known)}, not {value!r}.")
+    raise OutputError(
+        tr("Adjustments are {listed}, not {value!r}.", listed=", ".join(known), value=value)
+    )
 
 
 def former_tones(
@@ -297,7 +328,13 @@ def former_tones(
         number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if not number or not low <= value <= high:
             raise OutputError(
-                f"“{name}” lies between {low:g} and {high:g}; {value!r:.40} does not."
+                tr(
+                    "“{name}” lies between {low:g} and {high:g}; {value!r:.40} does not.",
+                    name=name,
+                    low=low,
+                    high=high,
+                    value=value,
+                )
             )
     x = np.array(list(TONES.values())) / 100
     # the lift's hump has its top at L* 12
@@ -312,7 +349,7 @@ def former_tones(
 
 def tone_name(name: str) -> str:
     """A handle in words: "deep_shadows" is "deep shadows"."""
-    return "middle tones" if name == "mid_tones" else name.replace("_", " ")
+    return tr("middle tones") if name == "mid_tones" else name.replace("_", " ")
 
 
 def _moves(adjustments: Adjustments) -> str:

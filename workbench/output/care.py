@@ -8,12 +8,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 if TYPE_CHECKING:
     from workbench.output.solved import Solved
 
 #: whatever is cut
-CUTTING = (
+CUTTING = tr(
     "fresh blade, steel rule with a guard, several light strokes; the other hand behind the blade"
 )
 
@@ -30,16 +31,16 @@ def load_step(solved: Solved) -> str:
     A sentence or two.
     """
     paper = solved.job.paper
-    name = f"“{clean_text(paper.name)}”" if paper is not None else "your paper"
+    name = f"“{clean_text(paper.name)}”" if paper is not None else tr("your paper")
     side = {
-        "one side": "with its coated side to the ink: a moist fingertip sticks to it a little",
-        "both sides": "either side up: both take the ink",
+        tr("one side"): tr("with its coated side to the ink: a moist fingertip sticks to it a little"),
+        tr("both sides"): tr("either side up: both take the ink"),
     }.get(getattr(paper, "coated_side", None) or "", "with the side that takes the ink the right "
           "way round")  # fmt: skip
-    said = f"Load {name}, {side}."
+    said = tr("Load {name}, {side}.", name=name, side=side)
     curls = (getattr(paper, "curl", None) or "lies flat") != "lies flat"
     if curls or (solved.fit is not None and solved.fit.sheet.is_roll):
-        said += " Flatten what curls: a raised edge strikes the print head."
+        said += tr(" Flatten what curls: a raised edge strikes the print head.")
     return said
 
 
@@ -61,13 +62,13 @@ def feed_words(solved: Solved) -> str:
     if fit is not None and fit.sheet.is_roll:
         words = "roll"
     elif printer.is_thick(solved.feed_path, thickness):
-        words = "rear or front"
+        words = tr("rear or front")
     else:
         words = "usual"
     if thickness is not None:
-        words += f", for {thickness:g} mm"
+        words += tr(", for {thickness:g} mm", thickness=thickness)
     if printer.thickest_mm:
-        words += f"; takes up to {printer.thickest_mm:g} mm"
+        words += tr("; takes up to {thickest_mm:g} mm", thickest_mm=printer.thickest_mm)
     return words
 
 
@@ -85,9 +86,11 @@ def too_thick(solved: Solved) -> str | None:
     thickness = getattr(solved.job.paper, "thickness_mm", None)
     if solved.printer is None or not solved.printer.too_thick(thickness):
         return None
-    return (
-        f"The paper is {thickness:g} mm thick and the printer takes "
-        f"{solved.printer.thickest_mm:g} mm at most: do not feed it."
+    return tr(
+        "The paper is {thickness:g} mm thick and the printer takes {thickest_mm:g} mm "
+        "at most: do not feed it.",
+        thickness=thickness,
+        thickest_mm=solved.printer.thickest_mm,
     )
 
 
@@ -108,11 +111,11 @@ def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
     cut = (fit is not None and (fit.sheet.is_roll or not job.on_sheet)) or solved.overlap_mm
     rows = []
     if cut:
-        rows.append(("Cutting", CUTTING))
+        rows.append((tr("Cutting"), CUTTING))
     if solved.glass:
-        rows.append(("Glass", "cut-proof gloves and glasses; carry it upright; tape cracks before "
-                              "you lift the pieces"))  # fmt: skip
+        rows.append((tr("Glass"), tr("cut-proof gloves and glasses; carry it upright; tape cracks before "
+                              "you lift the pieces")))  # fmt: skip
     if canvas or (not solved.glass and getattr(job.paper, "finish", None) == "matte"):
-        rows.append(("Varnish, sprays", "outdoors or with extraction, a mask for solvent vapour, "
-                                        "no flames; on a dry print"))  # fmt: skip
+        rows.append((tr("Varnish, sprays"), tr("outdoors or with extraction, a mask for solvent vapour, "
+                                        "no flames; on a dry print")))  # fmt: skip
     return tuple(rows)

@@ -14,6 +14,7 @@ from workbench.colour.engine import quick_lab
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.colour.trip import printed_lab
 from workbench.errors import Cancelled
+from workbench.language import tr
 from workbench.output.adjusted import adjusted
 from workbench.output.bands import pixel_profile, target_profile
 from workbench.output.formats import FileSpec, Fingerprint
@@ -133,7 +134,7 @@ def _tiff_bands(path: Path) -> Iterator[np.ndarray]:
         ):
             handle.seek(offset)
             strip, _, shape = page.decode(handle.read(count), index)
-            assert strip is not None, "no strip of ours is left empty"
+            assert strip is not None, tr("no strip of ours is left empty")
             yield strip[0, : shape[1]]
 
 
@@ -158,16 +159,22 @@ def check_facts(found: Found, spec: FileSpec, layout: Layout, fingerprint: int) 
     wanted = (spec.width_px, spec.height_px, spec.channels, spec.bit_depth)
     shape = (found.width_px, found.height_px, found.channels, found.bit_depth)
     exact = spec.kind == "JPEG" or found.fingerprint == fingerprint
-    kept = "" if spec.kind == "JPEG" else ", every one as it was made"
+    kept = "" if spec.kind == "JPEG" else tr(", every one as it was made")
     pixels = Check(
         "pixels",
         shape == wanted and exact,
-        f"{found.width_px:,} × {found.height_px:,} pixels of {found.bit_depth} bits{kept}."
+        tr(
+            "{width_px:,} × {height_px:,} pixels of {bit_depth} bits{kept}.",
+            width_px=found.width_px,
+            height_px=found.height_px,
+            bit_depth=found.bit_depth,
+            kept=kept,
+        )
         if shape == wanted and exact
-        else "The pixels that were read back are not those that were made.",
+        else tr("The pixels that were read back are not those that were made."),
     )
     if found.ppi is None:
-        size = Check("size", False, "The file does not say how large it prints.")
+        size = Check("size", False, tr("The file does not say how large it prints."))
     else:
         across = found.width_px / found.ppi[0] * MM_PER_INCH
         down = found.height_px / found.ppi[1] * MM_PER_INCH
@@ -176,15 +183,22 @@ def check_facts(found: Found, spec: FileSpec, layout: Layout, fingerprint: int) 
         step = 0.6 / (spec.ppi / 0.0254) + 2e-5 if spec.kind == "PNG" else 0
         allowed = _SIZE_MM + step * max(layout.width_mm, layout.height_mm)
         size = Check(
-            "size", off <= allowed, f"It prints {across:.1f} × {down:.1f} mm at {spec.ppi:g} ppi."
+            "size",
+            off <= allowed,
+            tr(
+                "It prints {across:.1f} × {down:.1f} mm at {ppi:g} ppi.",
+                across=across,
+                down=down,
+                ppi=spec.ppi,
+            ),
         )
     same = found.profile == spec.profile
     profile = Check(
         "profile",
         same,
-        "The profile in the file is the one meant."
+        tr("The profile in the file is the one meant.")
         if same
-        else "The profile in the file is not the one meant.",
+        else tr("The profile in the file is not the one meant."),
     )
     return [pixels, size, profile]
 
@@ -203,11 +217,14 @@ def check_proof(
     proof = _proof_cells(job, layout, cancelled)
     difference = float(np.mean(delta_e_2000(xyz_to_lab(ours), xyz_to_lab(proof))))
     passed = difference < SMALL_DIFFERENCE
-    sentence = f"On average it differs from the proof by {difference:.2f} CIEDE2000"
+    sentence = tr(
+        "On average it differs from the proof by {difference:.2f} CIEDE2000", difference=difference
+    )
     if not passed:
-        sentence += (
-            f", more than {SMALL_DIFFERENCE:g}: look at the file before printing it. Very fine "
-            "or noisy detail can be the reason"
+        sentence += tr(
+            ", more than {small_difference:g}: look at the file before printing it. Very "
+            "fine or noisy detail can be the reason",
+            small_difference=SMALL_DIFFERENCE,
         )
     return difference, Check("proof", passed, sentence + ".")
 

@@ -11,6 +11,7 @@ from workbench.analysis.words import INTENT_NAMES
 from workbench.characteristics import drying_text
 from workbench.colour.profile import read_profile
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output import job_facts
 from workbench.output.care import load_step
 from workbench.output.job import PrintJob
@@ -26,28 +27,41 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
     steps = [load_step(solved)]
     setting = clean_text(getattr(paper, "media_setting", None) or "")
     steps.append(
-        f"Media setting: choose “{setting}”. The profile holds for this one only."
+        tr(
+            "Media setting: choose “{setting}”. The profile holds for this one only.",
+            setting=setting,
+        )
         if setting
-        else "Media setting: choose the one that the paper's profile was made with."
+        else tr("Media setting: choose the one that the paper's profile was made with.")
     )
     ink = clean_text(getattr(paper, "black_ink", None) or "")
     if ink:
-        steps.append(f"Black ink: {ink}. If the printer has to change over, let it do so first.")
-    steps.append(f"Paper size: {job_facts.sheet_text(solved)}.")
-    steps.append("Scale: 100 %. No fitting to the page, no enlarging, no cutting off.")
+        steps.append(
+            tr("Black ink: {ink}. If the printer has to change over, let it do so first.", ink=ink)
+        )
+    steps.append(tr("Paper size: {sheet_text}.", sheet_text=job_facts.sheet_text(solved)))
+    steps.append(tr("Scale: 100 %. No fitting to the page, no enlarging, no cutting off."))
     steps.append(_borderless(solved))
     steps.append(
-        f"Quality: high. The file has {ppi_text(solved.layout.ppi)} ppi; where a resolution can be "
-        "chosen, take this one or a multiple of it."
+        tr(
+            "Quality: high. The file has {ppi_text} ppi; where a resolution can be chosen, "
+            "take this one or a multiple of it.",
+            ppi_text=ppi_text(solved.layout.ppi),
+        )
     )
     steps += _colour(job)
-    steps.append("Everything that improves pictures by itself: off, sharpening too.")
+    steps.append(tr("Everything that improves pictures by itself: off, sharpening too."))
     copies = solved.prices.copies
-    look = "Look at the preview: the right way up, the borders as planned"
-    steps.append(f"{look}, {copies} copies." if copies > 1 else f"{look}.")
+    look = tr("Look at the preview: the right way up, the borders as planned")
     steps.append(
-        f"Let the print dry, lying open, for {drying_text(paper)} before you judge or frame it: "
-        "vapour from fresh ink hazes the glass."
+        tr("{look}, {copies} copies.", look=look, copies=copies) if copies > 1 else f"{look}."
+    )
+    steps.append(
+        tr(
+            "Let the print dry, lying open, for {drying_text} before you judge or frame "
+            "it: vapour from fresh ink hazes the glass.",
+            drying_text=drying_text(paper),
+        )
     )
     return tuple(steps)
 
@@ -58,28 +72,41 @@ def _borderless(solved: Solved) -> str:
         sheet, printed = (fit.width_mm, fit.height_mm), printed_mm(solved.layout)
         filled = [abs(a - b) < _EDGE_MM for a, b in zip(sheet, printed, strict=True)]
         if any(filled):
-            how = "fills the sheet" if all(filled) else "reaches two of the sheet's edges"
-            return f"Borderless printing: on, as the picture {how}; set its enlarging to none."
-    return "Borderless printing: off. It enlarges the picture."
+            how = tr("fills the sheet") if all(filled) else tr("reaches two of the sheet's edges")
+            return tr(
+                "Borderless printing: on, as the picture {how}; set its enlarging to none.", how=how
+            )
+    return tr("Borderless printing: off. It enlarges the picture.")
 
 
 def _colour(job: PrintJob) -> list[str]:
     if job.converts == "workbench":
         return [
-            "Colour: switch the driver's own conversion off. The file is in the paper's "
-            "colours already.",
-            "In the program you print from: no conversion either; the numbers go to the "
-            "printer as they are.",
+            tr(
+                "Colour: switch the driver's own conversion off. The file is in the paper's "
+                "colours already."
+            ),
+            tr(
+                "In the program you print from: no conversion either; the numbers go to the "
+                "printer as they are."
+            ),
             SAME_PROFILE,
         ]
-    profile = "the paper's profile"
+    profile = tr("the paper's profile")
     if (data := job_facts.profile_of(job.paper)) is not None:
         profile += f" “{read_profile(data).description or 'without a name'}”"
-    how = f"intent {INTENT_NAMES[job.intent]}"
+    how = tr("intent {intent_names}", intent_names=INTENT_NAMES[job.intent])
     if job.intent != "absolute":
-        how += f", black point compensation {'on' if job.black_point_compensation else 'off'}"
+        how += tr(
+            ", black point compensation {part}",
+            part="on" if job.black_point_compensation else "off",
+        )
     return [
-        f"Colour: switch the driver's conversion on, from the file's own profile to {profile}, "
-        f"{how}.",
-        "In the program you print from: no conversion, so that it happens once only.",
+        tr(
+            "Colour: switch the driver's conversion on, from the file's own profile to "
+            "{profile}, {how}.",
+            profile=profile,
+            how=how,
+        ),
+        tr("In the program you print from: no conversion, so that it happens once only."),
     ]

@@ -11,6 +11,7 @@ from workbench.colour.profile import read_profile
 from workbench.errors import OutputError
 from workbench.files import trouble
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.check import Check, Found, check_facts, read_back
 from workbench.output.formats import FileSpec
 from workbench.output.layout import Layout
@@ -46,21 +47,29 @@ def found_as_planned(
     wrong = [check.sentence for check in checks if not check.passed]
     if wrong:
         raise OutputError(
-            f"The {what} was not as planned when it was read back and is not kept: "
-            f"{' '.join(wrong)} Try again, on another disk if it happens twice."
+            tr(
+                "The {what} was not as planned when it was read back and is not kept: {listed} "
+                "Try again, on another disk if it happens twice.",
+                what=what,
+                listed=" ".join(wrong),
+            )
         )
     return found, checks
 
 
 def profile_name(profile: bytes) -> str:
     """What a profile calls itself, or that it does not."""
-    return read_profile(profile).description or "profile without a name"
+    return read_profile(profile).description or tr("profile without a name")
 
 
 def size_sentence(target: Path, layout: Layout) -> str:
     """The file's name, pixels, size and resolution."""
     size = area_text(layout.width_mm, layout.height_mm, "mm")
-    return (
-        f"“{clean_text(target.name)}”: {layout.width_px:,} × {layout.height_px:,} pixels, "
-        f"{size} at {ppi_text(layout.ppi)} ppi."
+    return tr(
+        "“{clean_text}”: {width_px:,} × {height_px:,} pixels, {size} at {ppi_text} ppi.",
+        clean_text=clean_text(target.name),
+        width_px=layout.width_px,
+        height_px=layout.height_px,
+        size=size,
+        ppi_text=ppi_text(layout.ppi),
     )

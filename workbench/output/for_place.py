@@ -23,6 +23,7 @@ from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, white_xyz
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.numbers import number
 from workbench.output.adjust import LEAST_RISE, TONES, Adjustments
 from workbench.output.adjusted import adjusted_colours
@@ -108,35 +109,54 @@ class ForPlace(Result):
         kept = self.brightness_share, self.lightness_share, self.colourfulness_share
         if all(abs(share - 1) < _ALIKE for share in kept):
             if not self.changes:
-                return "On its wall the print looks as it was judged."
+                return tr("On its wall the print looks as it was judged.")
             way = "lighter" if self.middle_shift > 0 else "darker"
-            return (
+            return tr(
                 "On its wall the print keeps its brightness, its range of lightness and its "
-                f"colourfulness, but a middle grey looks {way} by {abs(self.middle_shift):.1f} in "
-                "lightness (J)."
+                "colourfulness, but a middle grey looks {way} by {middle_shift:.1f} in "
+                "lightness (J).",
+                way=way,
+                middle_shift=abs(self.middle_shift),
             )
-        return (
-            f"On its wall the print keeps {percent(self.brightness_share)} of its brightness, "
-            f"{percent(self.lightness_share)} of its range of lightness and "
-            f"{percent(self.colourfulness_share)} of its colourfulness."
+        return tr(
+            "On its wall the print keeps {percent} of its brightness, {percent_2} of its "
+            "range of lightness and {percent_3} of its colourfulness.",
+            percent=percent(self.brightness_share),
+            percent_2=percent(self.lightness_share),
+            percent_3=percent(self.colourfulness_share),
         )
 
     @property
     def proposal(self) -> str:
         """What is proposed, and what it cannot bring back."""
         if not self.changes:
-            return "Nothing needs to be changed for this place."
+            return tr("Nothing needs to be changed for this place.")
         middle = self.middle_lift
-        moved = f"{abs(middle):.1f} L* {'lighter' if middle > 0 else 'darker'}"
-        greys = f"Middle greys {moved if middle else 'as they are'}"
+        moved = tr(
+            "{middle:.1f} L* {part}", middle=abs(middle), part="lighter" if middle > 0 else "darker"
+        )
+        greys = tr("Middle greys {part}", part=moved if middle else "as they are")
         lost = max(0.0, 1 - self.lightness_share)
-        chroma = "chroma as it is" if self.chroma_gain == 1 else f"chroma × {self.chroma_gain:.2f}"
-        said = f"{greys}, {chroma}: colourfulness comes to {percent(self.colourfulness_after)}."
+        chroma = (
+            tr("chroma as it is")
+            if self.chroma_gain == 1
+            else tr("chroma × {chroma_gain:.2f}", chroma_gain=self.chroma_gain)
+        )
+        said = tr(
+            "{greys}, {chroma}: colourfulness comes to {percent}.",
+            greys=greys,
+            chroma=chroma,
+            percent=percent(self.colourfulness_after),
+        )
         if lost >= _ALIKE:
-            said += f" {percent(lost)} of the range of lightness cannot be brought back."
+            said += tr(
+                " {percent} of the range of lightness cannot be brought back.",
+                percent=percent(lost),
+            )
         if self.share_beyond >= 0.001:
-            said += (
-                f" {percent(self.share_beyond)} of the picture asks for colours beyond the paper."
+            said += tr(
+                " {percent} of the picture asks for colours beyond the paper.",
+                percent=percent(self.share_beyond),
             )
         return said
 
@@ -182,14 +202,14 @@ def print_for_place(
         plan = picture
         picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)
         if picture is None or paper is None:
-            raise WorkbenchError("Printing for a place takes a picture and a paper.")
+            raise WorkbenchError(tr("Printing for a place takes a picture and a paper."))
         rendering = dict(plan.rendering)
         intent, black_point_compensation = (
             rendering["intent"],
             rendering["black_point_compensation"],
         )
     place = place if isinstance(place, Place) else Place(place)
-    number(long_side_px, "long side", low=16, high=2000, unit="px")
+    number(long_side_px, tr("long side"), low=16, high=2000, unit="px")
     how = (picture.require_profile(), paper.profile, intent, black_point_compensation)
     way = viewing(adaptation=1.0, reference=None, display=display)
     white = white_xyz(paper.profile)

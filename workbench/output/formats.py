@@ -11,6 +11,7 @@ import numpy as np
 
 from workbench.bands import in_order
 from workbench.errors import OutputError
+from workbench.language import tr
 
 KINDS = {".tif": "TIFF", ".tiff": "TIFF", ".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
 _JPEG_QUALITY = 96
@@ -18,7 +19,7 @@ _JPEG_QUALITY = 96
 _JPEG_SIDE = 65_500
 _PNG_SIDE = 2**31 - 1
 _STRIP_BYTES = 2**22
-_SOFTWARE = "Print-planning workbench"
+_SOFTWARE = tr("Print-planning workbench")
 # room for tags where a TIFF file comes near the 4 GB that its classic form can address
 _CLASSIC_BYTES = 2**32 - 2**25
 
@@ -66,8 +67,10 @@ def kind_for(path: Path) -> str:
     kind = KINDS.get(path.suffix.lower())
     if kind is None:
         raise OutputError(
-            f"“{path.suffix or path.name}” is not a kind of print file; end the name in "
-            ".tif (best), .png or .jpg."
+            tr(
+                "“{part}” is not a kind of print file; end the name in .tif (best), .png or .jpg.",
+                part=path.suffix or path.name,
+            )
         )
     return kind
 
@@ -76,14 +79,22 @@ def check_kind(spec: FileSpec) -> None:
     """Raise OutputError where the kind of file cannot hold the print."""
     if spec.space == "CMYK" and spec.kind != "TIFF":
         raise OutputError(
-            f"This paper's profile prints with CMYK, which a {spec.kind} file does not hold "
-            "well; end the name in .tif."
+            tr(
+                "This paper's profile prints with CMYK, which a {kind} file does not hold "
+                "well; end the name in .tif.",
+                kind=spec.kind,
+            )
         )
     longest = {"JPEG": _JPEG_SIDE, "PNG": _PNG_SIDE}.get(spec.kind)
     if longest is not None and max(spec.width_px, spec.height_px) > longest:
         raise OutputError(
-            f"A {spec.kind} file has at most {longest:,} pixels on a side and this print "
-            f"{max(spec.width_px, spec.height_px):,}; end the name in .tif."
+            tr(
+                "A {kind} file has at most {longest:,} pixels on a side and this print "
+                "{width_px:,}; end the name in .tif.",
+                kind=spec.kind,
+                longest=longest,
+                width_px=max(spec.width_px, spec.height_px),
+            )
         )
 
 

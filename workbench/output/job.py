@@ -14,6 +14,7 @@ from workbench.analysis.size import PrintSize
 from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, HIGHEST_PPI, LARGEST_MM, default_of
 from workbench.errors import OutputError, SizeError
+from workbench.language import tr
 from workbench.output.adjust import as_adjustments
 from workbench.output.toning import inside_gamut
 from workbench.paper import Paper
@@ -108,7 +109,7 @@ class PrintJob:
             if value is not None and value != "":
                 given[field.name] = value
         if "picture" not in given:
-            raise OutputError("There is no picture to print yet; open one first.")
+            raise OutputError(tr("There is no picture to print yet; open one first."))
         if hasattr(plan, "print_size") and hasattr(plan, "printer_ppi"):
             given.update(_sized(plan.print_size()))
         job = cls(**given)
@@ -129,23 +130,39 @@ class PrintJob:
         _check_opened(self.picture, self.paper)
         self.picture.require_profile()
         if self.description is not None and not isinstance(self.description, str):
-            raise OutputError(f"The description is text, not {self.description!r}.")
+            raise OutputError(
+                tr("The description is text, not {description!r}.", description=self.description)
+            )
         if self.converts not in CONVERTS:
             raise OutputError(
-                f"The colours are converted by the “workbench” or the “driver”, not {self.converts!r}."
+                tr(
+                    "The colours are converted by the “workbench” or the “driver”, not "
+                    "{converts!r}.",
+                    converts=self.converts,
+                )
             )
         if self.converts == "workbench" and self.paper is None:
             raise OutputError(
-                "The workbench cannot convert the colours without a paper; choose one, or let "
-                "the printer driver convert."
+                tr(
+                    "The workbench cannot convert the colours without a paper; choose one, or let "
+                    "the printer driver convert."
+                )
             )
         if self.converted_for is not None:
             _ = self.converted_for.profile  # a paper known by readings only says what it lacks
         if self.bit_depth not in (8, 16):
-            raise OutputError(f"A print file has 8 or 16 bits per channel, not {self.bit_depth!r}.")
+            raise OutputError(
+                tr(
+                    "A print file has 8 or 16 bits per channel, not {bit_depth!r}.",
+                    bit_depth=self.bit_depth,
+                )
+            )
         if self.compression not in (None, "deflate"):
             raise OutputError(
-                f"A TIFF file is compressed with “deflate” or not at all, not {self.compression!r}."
+                tr(
+                    "A TIFF file is compressed with “deflate” or not at all, not {compression!r}.",
+                    compression=self.compression,
+                )
             )
         check_intent(self.intent)
         adjustments = as_adjustments(self.adjustments)
@@ -158,33 +175,46 @@ class PrintJob:
     def _measured(self) -> PrintJob:
         """The same with every length checked."""
         if self.bleed not in BLEEDS:
-            raise OutputError(f"The bleed is {', '.join(BLEEDS)}, not {self.bleed!r}.")
+            raise OutputError(
+                tr(
+                    "The bleed is {listed}, not {bleed!r}.",
+                    listed=", ".join(BLEEDS),
+                    bleed=self.bleed,
+                )
+            )
         if self.on_sheet and self.sheet is None:
             raise OutputError(
-                "No sheet takes this print; choose one, or print without placing it on a sheet."
+                tr("No sheet takes this print; choose one, or print without placing it on a sheet.")
             )
         return replace(
             self,
             width_mm=_length(self.width_mm, "width"),
             height_mm=_length(self.height_mm, "height"),
-            ppi=positive(self.ppi, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI),
+            ppi=positive(self.ppi, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI),
             size_px=_pixel_size(self.size_px),
             crop=_crop_box(self.crop, self.picture),
             borders_mm=as_borders(self.borders_mm),
             bleed_mm=_not_negative(self.bleed_mm, "bleed"),
-            moved_right_mm=_either_way(self.moved_right_mm, "way to the right"),
-            moved_down_mm=_either_way(self.moved_down_mm, "way down"),
-            bar_depth_mm=_not_negative(self.bar_depth_mm, "depth of the bars"),
+            moved_right_mm=_either_way(self.moved_right_mm, tr("way to the right")),
+            moved_down_mm=_either_way(self.moved_down_mm, tr("way down")),
+            bar_depth_mm=_not_negative(self.bar_depth_mm, tr("depth of the bars")),
         )
 
 
 def _check_opened(picture, paper) -> None:
     """A path is easily given for what lies there."""
     if not hasattr(picture, "require_profile"):
-        raise OutputError(f"{picture!r:.60} is not a picture; open it with open_picture first.")
+        raise OutputError(
+            tr(
+                "{picture!r:.60} is not a picture; open it with open_picture first.",
+                picture=picture,
+            )
+        )
     named = isinstance(paper, (str, bytes, os.PathLike)) or not hasattr(paper, "name")
     if paper is not None and named:
-        raise OutputError(f"{paper!r:.60} is not a paper; open it with open_paper first.")
+        raise OutputError(
+            tr("{paper!r:.60} is not a paper; open it with open_paper first.", paper=paper)
+        )
 
 
 def _sized(size: PrintSize) -> dict:
@@ -231,7 +261,9 @@ def _pixel_size(size_px) -> tuple[int, int] | None:
     except (TypeError, ValueError):
         width = height = 0
     if min(width, height) < 1:
-        raise SizeError(f"A size in pixels is two whole numbers above 0, not {size_px!r}.")
+        raise SizeError(
+            tr("A size in pixels is two whole numbers above 0, not {size_px!r}.", size_px=size_px)
+        )
     return width, height
 
 
@@ -245,11 +277,21 @@ def _crop_box(crop, picture: Picture) -> tuple[int, int, int, int]:
     except (TypeError, ValueError, OverflowError):
         whole = False
     if not whole:
-        raise SizeError(f"A crop is four whole numbers (x, y, width, height), not {crop!r}.")
+        raise SizeError(
+            tr("A crop is four whole numbers (x, y, width, height), not {crop!r}.", crop=crop)
+        )
     inside = x >= 0 and y >= 0 and x + width <= picture.width_px and y + height <= picture.height_px
     if width < 1 or height < 1 or not inside:
         raise SizeError(
-            f"The crop of {width} × {height} pixels at {x}, {y} does not lie in the picture's "
-            f"{picture.width_px} × {picture.height_px}."
+            tr(
+                "The crop of {width} × {height} pixels at {x}, {y} does not lie in the "
+                "picture's {width_px} × {height_px}.",
+                width=width,
+                height=height,
+                x=x,
+                y=y,
+                width_px=picture.width_px,
+                height_px=picture.height_px,
+            )
         )
     return x, y, width, height

@@ -18,6 +18,7 @@ from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.care import care_rows, feed_words, too_thick
 from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
@@ -28,9 +29,9 @@ from workbench.paper import Paper
 from workbench.paper_readings import AnyPaper, condition_words
 from workbench.planned import Planned
 
-UNSTATED = "not stated"
-NOT_WRITTEN = "not written yet"
-COST = "Cost"
+UNSTATED = tr("not stated")
+NOT_WRITTEN = tr("not written yet")
+COST = tr("Cost")
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,17 @@ def title_of(job: Planned) -> str:
     """The picture's name without its ending."""
     name = clean_text(job.picture.name or "")
     stem = PurePath(name).stem if job.picture.kind != "invented" else name
-    return stem or "Picture without a name"
+    return stem or tr("Picture without a name")
 
 
 def subtitle_of(solved: Solved) -> str:
     """Size and paper in one line."""
     job = solved.job
-    paper = f" on {clean_text(job.paper.name)}" if job.paper is not None else ""
+    paper = (
+        tr(" on {clean_text}", clean_text=clean_text(job.paper.name))
+        if job.paper is not None
+        else ""
+    )
     return f"{size_of(solved.layout.front_mm, solved.unit)}{paper}"
 
 
@@ -59,13 +64,13 @@ def groups_of(solved: Solved, written) -> tuple[Group, ...]:
     """All groups in order: at the printer, paper, care, print, colour, expected, file, cost."""
     job = solved.job
     groups = [
-        Group("Set at the printer", _settings(solved)),
-        Group("Paper", _paper_rows(job.paper)),
-        Group("With care", care_rows(solved)),
-        Group("Picture and print", _print_rows(solved)),
-        Group("Colour", _colour_rows(job)),
-        Group("Expected on paper", _expected_rows(solved, written)),
-        Group("File", _file_rows(solved, written)),
+        Group(tr("Set at the printer"), _settings(solved)),
+        Group(tr("Paper"), _paper_rows(job.paper)),
+        Group(tr("With care"), care_rows(solved)),
+        Group(tr("Picture and print"), _print_rows(solved)),
+        Group(tr("Colour"), _colour_rows(job)),
+        Group(tr("Expected on paper"), _expected_rows(solved, written)),
+        Group(tr("File"), _file_rows(solved, written)),
         Group(COST, _cost_rows(solved)),
     ]
     return tuple(group for group in groups if group.rows)
@@ -75,19 +80,22 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     """What stands in the way of a good print."""
     said, job, fit = [], solved.job, solved.fit
     if fit is not None and not fit.fits and not job.on_sheet:
-        said.append(f"The print {fit.text('mm')}.")
+        said.append(tr("The print {text_}.", text_=fit.text("mm")))
     if thick := too_thick(solved):
         said.append(thick)
     if job.paper is None:
-        said.append("No paper is chosen: choose its profile in the driver yourself.")
+        said.append(tr("No paper is chosen: choose its profile in the driver yourself."))
     elif doubt := doubt_words(job.paper):
         said.append(doubt)
     if warning := job_black_warning(job):
         said.append(warning)
     if written is not None and written.mean_difference >= SMALL_DIFFERENCE:
         said.append(
-            f"The file differs from the proof by {written.mean_difference:.1f} CIEDE2000 on "
-            "average: look at it before printing."
+            tr(
+                "The file differs from the proof by {mean_difference:.1f} CIEDE2000 on "
+                "average: look at it before printing.",
+                mean_difference=written.mean_difference,
+            )
         )
     return tuple(said)
 
@@ -116,9 +124,13 @@ def sheet_text(solved: Solved) -> str:
     """The print's sheet with its size and which way it lies."""
     fit = solved.fit
     if fit is None:
-        return "none takes the print"
+        return tr("none takes the print")
     if fit.sheet.is_roll:
-        return f"{fit.name}, {length_text(fit.length_used_mm or 0, solved.unit)} of its length"
+        return tr(
+            "{name}, {length_text} of its length",
+            name=fit.name,
+            length_text=length_text(fit.length_used_mm or 0, solved.unit),
+        )
     return f"{fit.name}, {fit.sheet.size_text(solved.unit)}, {fit.orientation}"
 
 
@@ -137,7 +149,11 @@ def size_of(lengths_mm, unit: str) -> str:
 
 def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
     value = getattr(paper, trait, None)
-    text = f"{value:g} {unit}" if isinstance(value, float | int) else clean_text(value or "")
+    text = (
+        tr("{value:g} {unit}", value=value, unit=unit)
+        if isinstance(value, float | int)
+        else clean_text(value or "")
+    )
     return text or UNSTATED
 
 
@@ -150,25 +166,25 @@ def _moved_text(solved: Solved) -> str:
 
 def _settings(solved: Solved):
     job, layout, paper = solved.job, solved.layout, solved.job.paper
-    name = "not chosen"
+    name = tr("not chosen")
     if paper is not None:
         name = clean_text(paper.name)
         if getattr(paper, "invented", False) and "invented" not in name.lower():
             name += " (invented)"
     return (
-        ("Paper", name),
+        (tr("Paper"), name),
         *_known(paper, "printer"),
-        ("Size", size_of(layout.front_mm, solved.unit)),
-        *(() if solved.unit == "in" else (("Size in inches", size_of(layout.front_mm, "in")),)),
-        ("Sheet", sheet_text(solved)),
-        *((("Moved on the sheet", moved),) if (moved := _moved_text(solved)) else ()),
-        *((("Feed", feed),) if (feed := feed_words(solved)) else ()),
-        ("Resolution", f"{ppi_text(layout.ppi)} ppi"),
+        (tr("Size"), size_of(layout.front_mm, solved.unit)),
+        *(() if solved.unit == "in" else ((tr("Size in inches"), size_of(layout.front_mm, "in")),)),
+        (tr("Sheet"), sheet_text(solved)),
+        *(((tr("Moved on the sheet"), moved),) if (moved := _moved_text(solved)) else ()),
+        *(((tr("Feed"), feed),) if (feed := feed_words(solved)) else ()),
+        (tr("Resolution"), tr("{ppi_text} ppi", ppi_text=ppi_text(layout.ppi))),
         (
-            "Colour conversion",
-            "done in the file; driver off"
+            tr("Colour conversion"),
+            tr("done in the file; driver off")
             if job.converts == "workbench"
-            else "by the printer driver",
+            else tr("by the printer driver"),
         ),
     )
 
@@ -188,49 +204,73 @@ def _print_rows(solved: Solved):
     job, layout, unit = solved.job, solved.layout, solved.unit
     picture = job.picture
     _, _, width, height = job.crop
-    part = "the whole picture"
+    part = tr("the whole picture")
     if (width, height) != (picture.width_px, picture.height_px):
         lost = 1 - width * height / (picture.width_px * picture.height_px)
-        part = f"{width} × {height} of its pixels, {percent(lost)} cut away"
+        part = tr(
+            "{width} × {height} of its pixels, {percent} cut away",
+            width=width,
+            height=height,
+            percent=percent(lost),
+        )
     own, seen = layout.ppi / layout.factor, solved.seen_detail()
     rows = [
-        ("Part of the picture", part),
-        ("Its own pixels", f"{ppi_text(own)} ppi at this size"),
-        ("Looks sharp", seen.from_text(unit)),
-        ("Fine detail seen", seen.shares),
-        ("Borders", _borders(layout, unit)),
+        (tr("Part of the picture"), part),
+        (tr("Its own pixels"), tr("{ppi_text} ppi at this size", ppi_text=ppi_text(own))),
+        (tr("Looks sharp"), seen.from_text(unit)),
+        (tr("Fine detail seen"), seen.shares),
+        (tr("Borders"), _borders(layout, unit)),
     ]
     if solved.overlap_mm:
         opening = opening_for(*layout.front_mm, solved.overlap_mm)
         rows.append(
             (
-                "Mount opening",
-                f"{size_of(opening, unit)}, covers {length_text(solved.overlap_mm, unit)}",
+                tr("Mount opening"),
+                tr(
+                    "{size_of}, covers {length_text}",
+                    size_of=size_of(opening, unit),
+                    length_text=length_text(solved.overlap_mm, unit),
+                ),
             )
         )
     if job.bleed_mm:
-        how = {"mirrored": "its edges mirrored", "stretched": "its outermost pixels drawn out",
-               "picture": "its own outer part", "white": "white"}[job.bleed]  # fmt: skip
+        how = {"mirrored": tr("its edges mirrored"), "stretched": tr("its outermost pixels drawn out"),
+               "picture": tr("its own outer part"), "white": "white"}[job.bleed]  # fmt: skip
         bars, fold = job.bar_depth_mm, job.bleed_mm - job.bar_depth_mm
         if bars:
-            round_bars = (
-                f"{length_text(bars, unit)} round the bars, {length_text(fold, unit)} folded"
+            round_bars = tr(
+                "{length_text} round the bars, {length_text_2} folded",
+                length_text=length_text(bars, unit),
+                length_text_2=length_text(fold, unit),
             )
-            rows.append(("Canvas", f"{round_bars}, {how}"))
+            rows.append((tr("Canvas"), f"{round_bars}, {how}"))
         else:
-            rows.append(("Bleed", f"{length_text(job.bleed_mm, unit)} beyond each edge, {how}"))
+            rows.append(
+                (
+                    tr("Bleed"),
+                    tr(
+                        "{length_text} beyond each edge, {how}",
+                        length_text=length_text(job.bleed_mm, unit),
+                        how=how,
+                    ),
+                )
+            )
     sharpening = sharpening_of(job, layout)
     rows.append(
         (
-            "Sharpening",
-            f"{sharpening.amount:.0%} over {sharpening.radius_px:.1f} px".replace("%", " %")
+            tr("Sharpening"),
+            tr(
+                "{amount:.0%} over {radius_px:.1f} px",
+                amount=sharpening.amount,
+                radius_px=sharpening.radius_px,
+            ).replace("%", " %")
             if sharpening.amount
             else "none",
         )
     )
     if job.adjustments.made_for:
-        rows.append(("Made for", job.adjustments.made_for))
-    rows.append(("Adjustments", replace(job.adjustments, made_for="").brief))
+        rows.append((tr("Made for"), job.adjustments.made_for))
+    rows.append((tr("Adjustments"), replace(job.adjustments, made_for="").brief))
     return tuple(rows)
 
 
@@ -243,7 +283,7 @@ def _borders(layout: Layout, unit: str) -> str:
         return "none"
     lengths = [number_in_unit(side * pixel_mm(layout), unit) for side in sides]
     if len(set(lengths)) == 1:
-        return f"{lengths[0]} {unit} on every side"
+        return tr("{lengths} {unit} on every side", lengths=lengths[0], unit=unit)
     names = ("top", "right", "bottom", "left")
     return (
         ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + f" {unit}"
@@ -254,11 +294,11 @@ def _colour_rows(job: PrintJob):
     intent = INTENT_NAMES[job.intent]
     compensation = "on" if job.black_point_compensation else "off"
     if job.intent == "absolute":
-        compensation = "none with this intent"
-    rows = [("Intent", intent), ("Black point compensation", compensation)]
-    rows.append(("The picture's space", clean_text(job.picture.profile_name or UNSTATED)))
+        compensation = tr("none with this intent")
+    rows = [(tr("Intent"), intent), (tr("Black point compensation"), compensation)]
+    rows.append((tr("The picture's space"), clean_text(job.picture.profile_name or UNSTATED)))
     if (profile := profile_of(job.paper)) is not None:
-        rows.append(("The paper's profile", read_profile(profile).description or "unnamed"))
+        rows.append((tr("The paper's profile"), read_profile(profile).description or "unnamed"))
     return tuple(rows)
 
 
@@ -274,25 +314,49 @@ def _expected_rows(solved: Solved, written):
         report = gamut_report(picture, paper, threshold=threshold)
         shift = colour_shift(picture, paper, threshold=threshold, **how)
         # the counts are of the picture itself, as on the desk
-        counted = "every pixel, before the adjustments" if job.adjustments else "every pixel"
+        counted = (
+            tr("every pixel, before the adjustments") if job.adjustments else tr("every pixel")
+        )
         white = _lab_text(paper.white_lab)
         black = printed_black(paper, picture, **how)
         rows = [
-            ("Out of gamut", f"{percent(report.share_outside)} of the picture ({counted})"),
-            ("Moved by the rendering", f"{percent(shift.share_moved)} of the picture ({counted})"),
-            ("White", f"absolute Lab {white}" if paper.white_is_known else "its tint is not known"),
-            ("Measuring condition (ISO 13655)", condition_words(paper)),
+            (
+                tr("Out of gamut"),
+                tr(
+                    "{percent} of the picture ({counted})",
+                    percent=percent(report.share_outside),
+                    counted=counted,
+                ),
+            ),
+            (
+                tr("Moved by the rendering"),
+                tr(
+                    "{percent} of the picture ({counted})",
+                    percent=percent(shift.share_moved),
+                    counted=counted,
+                ),
+            ),
+            (
+                tr("White"),
+                tr("absolute Lab {white}", white=white)
+                if paper.white_is_known
+                else tr("its tint is not known"),
+            ),
+            (tr("Measuring condition (ISO 13655)"), condition_words(paper)),
             (PICTURE_BLACK, black_words(black.density, black.lab[0])),
             (DARKEST, black_words(black.darkest_density, black.darkest_lab[0])),
         ]
     elif paper is not None:
         # known by readings of its white, and perhaps its black
-        rows = [("White", f"absolute Lab {_lab_text(paper.white_lab)}")]
+        rows = [(tr("White"), tr("absolute Lab {lab_text}", lab_text=_lab_text(paper.white_lab)))]
         if paper.black is not None:
             rows.append((DARKEST, black_words(paper.black_density, paper.black_lab[0])))
     if written is not None:
-        apart = f"{written.mean_difference:.2f} CIEDE2000 on average (relative)"
-        rows.append(("File against proof", apart))
+        apart = tr(
+            "{mean_difference:.2f} CIEDE2000 on average (relative)",
+            mean_difference=written.mean_difference,
+        )
+        rows.append((tr("File against proof"), apart))
     return tuple(rows)
 
 
@@ -303,19 +367,21 @@ def _lab_text(lab) -> str:
 
 def _file_rows(solved: Solved, written):
     job, layout = solved.job, solved.layout
-    pixels = f"{layout.width_px:,} × {layout.height_px:,}"
-    rows = [("Print file", NOT_WRITTEN if written is None else clean_text(written.path.name))]
+    pixels = tr(
+        "{width_px:,} × {height_px:,}", width_px=layout.width_px, height_px=layout.height_px
+    )
+    rows = [(tr("Print file"), NOT_WRITTEN if written is None else clean_text(written.path.name))]
     bits = job.bit_depth if written is None else written.bit_depth
-    rows.append(("Pixels", f"{pixels}, {bits} bits"))
-    rows.append(("Whole file", size_of((layout.width_mm, layout.height_mm), solved.unit)))
+    rows.append((tr("Pixels"), tr("{pixels}, {bits} bits", pixels=pixels, bits=bits)))
+    rows.append((tr("Whole file"), size_of((layout.width_mm, layout.height_mm), solved.unit)))
     return tuple(rows)
 
 
 def checksums_of(job: PrintJob, written) -> tuple[tuple[str, str], ...]:
     """(label, SHA-256) of the print file and of the paper's profile."""
-    rows = [("SHA-256 of the print file", NOT_WRITTEN if written is None else written.checksum)]
+    rows = [(tr("SHA-256 of the print file"), NOT_WRITTEN if written is None else written.checksum)]
     if (profile := profile_of(job.paper)) is not None:
-        rows.append(("SHA-256 of the profile", read_profile(profile).checksum))
+        rows.append((tr("SHA-256 of the profile"), read_profile(profile).checksum))
     return tuple(rows)
 
 
@@ -328,12 +394,22 @@ def _cost_rows(solved: Solved):
 
     rows = []
     if cost.paper is not None:
-        rows.append(("Paper for one print", clean_text(cost.money(cost.paper.amount))))
+        rows.append((tr("Paper for one print"), clean_text(cost.money(cost.paper.amount))))
     if cost.ink_ml is not None:
         price = "" if cost.ink_amount is None else f", {cost.money(cost.ink_amount)}"
-        rows.append(("Ink for one print", clean_text(f"about {ml_text(cost.ink_ml)}{price}")))
+        rows.append(
+            (
+                tr("Ink for one print"),
+                clean_text(tr("about {ml_text}{price}", ml_text=ml_text(cost.ink_ml), price=price)),
+            )
+        )
     if cost.copies > 1:
         price = "" if cost.total is None else f", {cost.money(cost.total)}"
-        rows.append(("Edition", clean_text(f"{cost.copies} prints{price}")))
+        rows.append(
+            (
+                tr("Edition"),
+                clean_text(tr("{copies} prints{price}", copies=cost.copies, price=price)),
+            )
+        )
     rows += [(what, clean_text(words)) for what, words in cost.extras]
     return tuple(rows)

@@ -7,6 +7,7 @@ from html import escape
 from textwrap import wrap
 
 from workbench.analysis.sheets import MM_PER_INCH
+from workbench.language import tr
 from workbench.output.job_facts import COST
 
 # longer words are cut: nothing that has to be set is as long
@@ -37,13 +38,13 @@ def page(sheet, small_picture: bytes | None) -> str:
     if small_picture is not None:
         kind = "png" if small_picture.startswith(b"\x89PNG") else "jpeg"
         data = b64encode(small_picture).decode("ascii")
-        alt = escape(f"The print as it will look: {_cut(sheet.title)}")
+        alt = escape(tr("The print as it will look: {cut}", cut=_cut(sheet.title)))
         image = f'<img alt="{alt}" src="data:image/{kind};base64,{data}">'
     cautions = "".join(f"<p class=caution>{escape(_cut(each))}</p>" for each in sheet.cautions)
     notes = ""
     if sheet.notes:
         words = escape(_cut(" / ".join(sheet.notes.split("\n")), _LONGEST_NOTES))
-        notes = f"<section><h2>Notes</h2><p>{words}</p></section>"
+        notes = tr("<section><h2>Notes</h2><p>{words}</p></section>", words=words)
     return _PAGE.format(
         size=size,
         most=most,

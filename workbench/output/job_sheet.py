@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from workbench.language import tr
 from workbench.output import job_facts
 from workbench.output.checklist import checklist_for
 from workbench.output.job_facts import Group
 from workbench.output.solved import Solved, solve
 from workbench.planned import Planned
 
-FOOTNOTE = (
+FOOTNOTE = tr(
     "Figures are worked out from the paper's profile, not measured on this print. "
     "Drying, care and advice on drivers: common practice, no source."
 )

@@ -8,6 +8,7 @@ from workbench.analysis.crop import crop_to_ratio
 from workbench.analysis.fit import SheetFit, fit_on
 from workbench.analysis.sheets import MM_PER_INCH, area_text, find_sheet, length_text
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.output.job import PrintJob
 from workbench.output.resample import Axis
 
@@ -100,8 +101,10 @@ def layout_of(job: PrintJob) -> Layout:
         box = _to_ratio(box, printed[0] / printed[1], notes)
     if job.bleed == "mirrored" and made > min(printed):
         raise SizeError(
-            f"A mirrored bleed of {length_text(job.bleed_mm, 'mm')} is wider than the picture; "
-            "make it narrower."
+            tr(
+                "A mirrored bleed of {length_text} is wider than the picture; make it narrower.",
+                length_text=length_text(job.bleed_mm, "mm"),
+            )
         )
     across = Axis(box[0], box[2], printed[0], x, x + width)
     down = Axis(box[1], box[3], printed[1], y, y + height)
@@ -110,8 +113,12 @@ def layout_of(job: PrintJob) -> Layout:
     size, place = _place(job, outer)
     if size[0] * size[1] > MAX_PIXELS:
         raise SizeError(
-            f"The print file would have {size[0]:,} × {size[1]:,} pixels; choose a smaller "
-            "size or a lower ppi, or check the unit."
+            tr(
+                "The print file would have {size:,} × {size_2:,} pixels; choose a smaller size "
+                "or a lower ppi, or check the unit.",
+                size=size[0],
+                size_2=size[1],
+            )
         )
     return Layout(
         width_px=size[0],
@@ -202,7 +209,9 @@ def _fit(job: PrintJob, outer: tuple[int, int]) -> SheetFit:
 
 def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:
     width, height = (side / job.ppi * MM_PER_INCH for side in outer)
-    return (
-        f"The print of {area_text(width, height, 'mm')} {_fit(job, outer).text('mm')}. Make it "
-        "smaller, the borders narrower, or take a larger sheet."
+    return tr(
+        "The print of {area_text} {text_}. Make it smaller, the borders narrower, or "
+        "take a larger sheet.",
+        area_text=area_text(width, height, "mm"),
+        text_=_fit(job, outer).text("mm"),
     )

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.analysis.proof_views import print_window
+from workbench.language import tr
 from workbench.output.render import Renderer, sharpening_of
 from workbench.output.sharpen import Sharpening, sharpening_for
 from workbench.output.solved import Solved, solve
@@ -42,15 +43,23 @@ class Patch:
     def sentence(self) -> str:
         """What the sharpening does here, and that nothing clips, in plain words."""
         if not self.sharpening.amount:
-            return "The print is not sharpened: before and after are the same."
+            return tr("The print is not sharpened: before and after are the same.")
         moved = np.abs(self.after.astype(np.int32) - self.before).mean() / _TOP
         many = f"{self.after.size:,}"
         clipped = (
-            f"none of {many} values has been pushed to black or white"
+            tr("none of {many} values has been pushed to black or white", many=many)
             if not self.newly_clipped
-            else f"{self.newly_clipped:,} of {many} values have been pushed to black or white"
+            else tr(
+                "{newly_clipped:,} of {many} values have been pushed to black or white",
+                newly_clipped=self.newly_clipped,
+                many=many,
+            )
         )
-        return f"Values here move by {100 * moved:.2g} % of the scale on average; {clipped}."
+        return tr(
+            "Values here move by {moved:.2g} % of the scale on average; {clipped}.",
+            moved=100 * moved,
+            clipped=clipped,
+        )
 
 
 def patch_of(

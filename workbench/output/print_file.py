@@ -12,6 +12,7 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.files import check_space, check_target, file_checksum, written_whole
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
 from workbench.output.check import Check, check_proof
 from workbench.output.finished import found_as_planned, profile_name, size_sentence
@@ -137,8 +138,10 @@ def write_print_file(
                 raise Cancelled
     except MemoryError:
         raise OutputError(
-            "There is not enough memory for this print; close other programs or notebooks, or "
-            "write a TIFF file, which takes least."
+            tr(
+                "There is not enough memory for this print; close other programs or notebooks, or "
+                "write a TIFF file, which takes least."
+            )
         ) from None
     share(1.0)
     return _written(target, spec, job, layout, maker, checked)
@@ -165,14 +168,27 @@ def file_spec(job: PrintJob, layout: Layout, kind: str) -> FileSpec:
 
 def _description(job: PrintJob, layout: Layout) -> str:
     """One line that tells the file from others, in plain characters where names allow."""
-    size = f"{layout.front_mm[0]:.1f} x {layout.front_mm[1]:.1f} mm at {ppi_text(layout.ppi)} ppi"
-    name = job.picture.name or "Untitled picture"
+    size = tr(
+        "{front_mm:.1f} x {front_mm_2:.1f} mm at {ppi_text} ppi",
+        front_mm=layout.front_mm[0],
+        front_mm_2=layout.front_mm[1],
+        ppi_text=ppi_text(layout.ppi),
+    )
+    name = job.picture.name or tr("Untitled picture")
     if job.converted_for is None:
-        return f"{name}, {size}; colours to be converted by the printer driver"
+        return tr(
+            "{name}, {size}; colours to be converted by the printer driver", name=name, size=size
+        )
     how = job.intent
     if job.black_point_compensation and job.intent != "absolute":
-        how += " with black point compensation"
-    return f"{name}, {size}, for {job.converted_for.name}; converted, {how}"
+        how += tr(" with black point compensation")
+    return tr(
+        "{name}, {size}, for {name_2}; converted, {how}",
+        name=name,
+        size=size,
+        name_2=job.converted_for.name,
+        how=how,
+    )
 
 
 def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
@@ -189,10 +205,16 @@ def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
     checks, difference, summed, size = checked
     name, converted = profile_name(spec.profile), job.converts == "workbench"
     whose = (
-        f"Its colours are converted for “{clean_text(job.paper.name)}”: switch the printer "
-        "driver's own colour conversion off."
+        tr(
+            "Its colours are converted for “{clean_text}”: switch the printer driver's own "
+            "colour conversion off.",
+            clean_text=clean_text(job.paper.name),
+        )
         if converted
-        else f"Its colours are still the picture's (“{name}”): let the printer driver convert them."
+        else tr(
+            "Its colours are still the picture's (“{name}”): let the printer driver convert them.",
+            name=name,
+        )
     )
     return WrittenFile(
         path=target,
@@ -223,5 +245,10 @@ def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
 def _caution(spec: FileSpec) -> tuple[str, ...]:
     if spec.kind != "PNG" or len(spec.profile) <= _LARGE_PROFILE:
         return ()
-    size = f"{len(spec.profile) / 2**20:.1f} MB"
-    return (f"Its profile has {size}, which some programs refuse in PNG; a TIFF file is safer.",)
+    size = tr("{count:.1f} MB", count=len(spec.profile) / 2**20)
+    return (
+        tr(
+            "Its profile has {size}, which some programs refuse in PNG; a TIFF file is safer.",
+            size=size,
+        ),
+    )

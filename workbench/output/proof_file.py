@@ -14,6 +14,7 @@ from workbench.bands import in_order, row_bands
 from workbench.errors import OutputError
 from workbench.files import check_space, check_target, written_whole
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.formats import FileSpec, check_kind, kind_for, write_bands
 from workbench.paper import Paper
 from workbench.picture.picture import Picture
@@ -139,8 +140,10 @@ def write_proof(
             write_bands(unfinished.stream, bands, spec)
     except MemoryError:
         raise OutputError(
-            "There is not enough memory for this proof; close other programs or notebooks, or "
-            "write a TIFF file, which takes least."
+            tr(
+                "There is not enough memory for this proof; close other programs or notebooks, or "
+                "write a TIFF file, which takes least."
+            )
         ) from None
     return WrittenProof(
         path=target,
@@ -151,14 +154,25 @@ def write_proof(
         size_bytes=target.stat().st_size,
         exact=exact,
         sentence=(
-            f"“{clean_text(target.name)}”: the proof of all {width * height / 1e6:.1f} million "
-            f"pixels for “{way.display.name}”, to look at, not to print from."
+            tr(
+                "“{clean_text}”: the proof of all {width:.1f} million pixels for “{name}”, to "
+                "look at, not to print from.",
+                clean_text=clean_text(target.name),
+                width=width * height / 1000000.0,
+                name=way.display.name,
+            )
         ),
     )
 
 
 def _description(picture: str, paper: str, intent: str, display: str) -> str:
-    text = f"Soft proof of {picture} on {paper}, {intent}, for {display}; not for printing"
+    text = tr(
+        "Soft proof of {picture} on {paper}, {intent}, for {display}; not for printing",
+        picture=picture,
+        paper=paper,
+        intent=intent,
+        display=display,
+    )
     return clean_text(text)
 
 

@@ -11,6 +11,7 @@ from workbench.analysis.seen import place_text, places, thresholds
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.spectrum import light_spectrum
 from workbench.analysis.words import percent
+from workbench.language import tr
 from workbench.output.light import Light, light_of
 from workbench.output.patch import Patch
 from workbench.output.solved import Solved, solve
@@ -46,7 +47,10 @@ def seen_words(found: tuple[SharpeningSeen, ...], unit: str = "cm") -> str:
     """A sentence on all places; empty where nothing is sharpened."""
     if not any(each.times_threshold for each in found):
         return ""
-    return f"Of this difference the eye sees {', '.join(e.sentence(unit) for e in found)}."
+    return tr(
+        "Of this difference the eye sees {listed}.",
+        listed=", ".join(e.sentence(unit) for e in found),
+    )
 
 
 def sharpening_seen(plan: Planned | Solved, patch: Patch) -> tuple[SharpeningSeen, ...]:

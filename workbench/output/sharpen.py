@@ -19,6 +19,7 @@ import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.errors import OutputError
+from workbench.language import tr
 
 # finish -> how far ink spreads (mm, standard deviation), and how much more is needed
 _SPREAD = {"gloss": (0.020, 1.0), "satin": (0.025, 1.1), "matte": (0.040, 1.4)}
@@ -74,14 +75,20 @@ class Sharpening:
     def sentence(self) -> str:
         """In plain words, with what is only a guess."""
         if not self.amount:
-            return "The print is not sharpened."
+            return tr("The print is not sharpened.")
         # a spread too small to widen what the pixels have blurred
-        own = "a pixel of the picture" if self.own_ppi < self.ppi else "a print pixel"
-        noise = "; what lies within the picture's noise is left alone" if self.least else ""
-        return (
-            f"Lightness is sharpened by {self.amount:.0%}".replace("%", " %")
-            + f" over {self.radius_px:.1f} px, for the blur of {own} and the spread of ink in "
-            f"{self.finish} paper ({self.spread_mm:g} mm is our guess){noise}."
+        own = tr("a pixel of the picture") if self.own_ppi < self.ppi else tr("a print pixel")
+        noise = tr("; what lies within the picture's noise is left alone") if self.least else ""
+        return tr("Lightness is sharpened by {amount:.0%}", amount=self.amount).replace(
+            "%", " %"
+        ) + tr(
+            " over {radius_px:.1f} px, for the blur of {own} and the spread of ink in "
+            "{finish} paper ({spread_mm:g} mm is our guess){noise}.",
+            radius_px=self.radius_px,
+            own=own,
+            finish=self.finish,
+            spread_mm=self.spread_mm,
+            noise=noise,
         )
 
 
@@ -115,7 +122,9 @@ def sharpening_for(
     except (TypeError, ValueError):
         value = math.nan
     if not 0 <= value <= 1:
-        raise OutputError(f"Sharpening goes from 0 to 1, or is “auto”, not {strength!r}.")
+        raise OutputError(
+            tr("Sharpening goes from 0 to 1, or is “auto”, not {strength!r}.", strength=strength)
+        )
     known = finish if finish in _SPREAD else _UNKNOWN
     spread_mm, gain = _CANVAS if base == "canvas" else _SPREAD[known]
     own_ppi = ppi if own_ppi is None else own_ppi

@@ -17,6 +17,7 @@ from workbench.colour.engine import check_intent, quick_lab, transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.decisions import ADJUSTMENTS
 from workbench.errors import OutputError
+from workbench.language import tr
 from workbench.output.adjust import KNOTS, TONES, Adjustments, as_adjustments
 from workbench.paper import Paper
 from workbench.picture.kept import kept_while_open
@@ -78,19 +79,35 @@ class ToneChange:
             low, high = self.shadows
             was, now = self.shadow_separation
             said.append(
-                f"The deepest tenth of the detail (L* {low:.0f} to {high:.0f}, {high - low:.1f} "
-                f"L* in the file) prints {now:.1f} L* apart instead of {was:.1f}"
+                tr(
+                    "The deepest tenth of the detail (L* {low:.0f} to {high:.0f}, {high_2:.1f} L* "
+                    "in the file) prints {now:.1f} L* apart instead of {was:.1f}",
+                    low=low,
+                    high=high,
+                    high_2=high - low,
+                    now=now,
+                    was=was,
+                )
             )
         if self.highlights is not None:
             was, now = self.highlight_separation
-            said.append(f"the lightest tenth {now:.1f} instead of {was:.1f}")
-        said.append(f"middle grey moves by {signed(self.mid_tone[1] - self.mid_tone[0])} L*")
+            said.append(tr("the lightest tenth {now:.1f} instead of {was:.1f}", now=now, was=was))
+        said.append(
+            tr(
+                "middle grey moves by {signed} L*",
+                signed=signed(self.mid_tone[1] - self.mid_tone[0]),
+            )
+        )
         was, now = (100 * share for share in self.clipped)
         if max(was, now) >= 0.05:
             said.append(
-                f"{now:.1f} % of the preview merges with black or white instead of {was:.1f} %"
+                tr(
+                    "{now:.1f} % of the preview merges with black or white instead of {was:.1f} %",
+                    now=now,
+                    was=was,
+                )
             )
-        return f"{'; '.join(said)} (relative)."
+        return tr("{listed} (relative).", listed="; ".join(said))
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,10 +168,10 @@ def suggest_adjustments(
     none = tones.change(Adjustments())
     nothing = Suggestion(
         Adjustments(), none,
-        "For this picture on this paper no curve would give its shadows more separation.",
+        tr("For this picture on this paper no curve would give its shadows more separation."),
     )  # fmt: skip
     if float(tones.weight[tones.lightness < _SHADOW].sum()) < _LEAST_DETAIL:
-        return Suggestion(Adjustments(), none, "The picture has no shadows that hold detail.")
+        return Suggestion(Adjustments(), none, tr("The picture has no shadows that hold detail."))
     try:
         found = Adjustments().moved(_solved(tones))
     except (ValueError, OutputError):  # a paper that prints next to no tones
@@ -341,6 +358,6 @@ def least_squares_within(goals, wanted, limits, least) -> np.ndarray:
     target = np.append(np.zeros(len(r)), 1.0)
     dual, left = nnls(system, target)
     if left < 1e-9:
-        raise ValueError("No answer keeps within these limits.")
+        raise ValueError(tr("No answer keeps within these limits."))
     residual = system @ dual - target
     return start + np.linalg.solve(r, -residual[:-1] / residual[-1])

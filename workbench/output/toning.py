@@ -11,6 +11,7 @@ import numpy as np
 from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.trip import printed_lab, relative_lab
+from workbench.language import tr
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
@@ -47,13 +48,25 @@ class Neutrality:
         """Where the ramp leaves its colour most, in plain words."""
         lightness, a, b = self.lab[self.worst]
         off = self.off[self.worst]
-        place = f"at printed L* {lightness:.0f} (a* {signed(a)}, b* {signed(b)})"
+        place = tr(
+            "at printed L* {lightness:.0f} (a* {signed}, b* {signed_2})",
+            lightness=lightness,
+            signed=signed(a),
+            signed_2=signed(b),
+        )
         toned = bool(np.abs(self.asked).max() > 0)
         if off < _SEEN:
-            kept = "The toning is kept" if toned else "Greys print neutral"
-            return f"{kept} within {max(off, 0.1):.1f}; furthest {place} (relative)."
-        what = "stray from the toning asked for" if toned else "are tinted"
-        return f"Greys {what} most {place}, by {off:.1f} (relative)."
+            kept = tr("The toning is kept") if toned else tr("Greys print neutral")
+            return tr(
+                "{kept} within {off:.1f}; furthest {place} (relative).",
+                kept=kept,
+                off=max(off, 0.1),
+                place=place,
+            )
+        what = tr("stray from the toning asked for") if toned else tr("are tinted")
+        return tr(
+            "Greys {what} most {place}, by {off:.1f} (relative).", what=what, place=place, off=off
+        )
 
 
 def neutrality(

@@ -11,16 +11,17 @@ from workbench.analysis.sheets import area_text
 from workbench.analysis.size import PrintSize
 from workbench.analysis.white import PaperWhite, paper_white
 from workbench.analysis.words import percent, signed
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.view import View
 
 # an answer -> its label, and the page that tells its reason
 PAGES = {
-    "size": ("Size", "size"),
-    "gamut": ("Gamut", "gamut"),
-    "white": ("Paper white", "white"),
-    "black": ("Black point", "black"),
-    "light": ("Light", "screen"),
+    "size": (tr("Size"), "size"),
+    "gamut": (tr("Gamut"), "gamut"),
+    "white": (tr("Paper white"), "white"),
+    "black": (tr("Black point"), "black"),
+    "light": (tr("Light"), "screen"),
 }
 
 
@@ -36,11 +37,11 @@ class Answers:
     def __init__(self, front, plan, go, title):
         self._front, self._plan = front, plan
         self.lines = {
-            name: parts.AnswerLine(front, label, go(page), f"Show: {title(page)}")
+            name: parts.AnswerLine(front, label, go(page), tr("Show: {title}", title=title(page)))
             for name, (label, page) in PAGES.items()
         }
         for line in self.lines.values():
-            line.say("Waiting for a picture")
+            line.say(tr("Waiting for a picture"))
 
     def shows(self) -> tuple[View, ...]:
         """What the desk declares of them."""
@@ -124,7 +125,11 @@ _SAME_STOPS = 0.1
 def short_size(size: PrintSize, unit: str) -> str:
     """Area, resolution and sheet."""
     fit = size.chosen or size.best_fit
-    said = f"{area_text(size.width_mm, size.height_mm, unit)}, {size.ppi:.0f} ppi"
+    said = tr(
+        "{area_text}, {ppi:.0f} ppi",
+        area_text=area_text(size.width_mm, size.height_mm, unit),
+        ppi=size.ppi,
+    )
     if fit is None:
         return said
     return f"{said}, {'on' if fit.fits else 'too large for'} {fit.name}"
@@ -133,32 +138,51 @@ def short_size(size: PrintSize, unit: str) -> str:
 def short_gamut(report: GamutReport) -> str:
     """Share, and what colours most of it."""
     if not report.share_outside:
-        return "nothing out of gamut"
-    return f"{percent(report.share_outside)} out: {report.worst_colours}, {report.worst_reason}"
+        return tr("nothing out of gamut")
+    return tr(
+        "{percent} out: {worst_colours}, {worst_reason}",
+        percent=percent(report.share_outside),
+        worst_colours=report.worst_colours,
+        worst_reason=report.worst_reason,
+    )
 
 
 def short_white(white: PaperWhite) -> str:
     """Tint and Lab."""
     if not white.white_is_known:
-        return "not told by the profile"
+        return tr("not told by the profile")
     lightness, a, b = white.white_lab
-    return f"{white.tint}: L* {lightness:.0f}, a* {signed(a)}, b* {signed(b)} (absolute)"
+    return tr(
+        "{tint}: L* {lightness:.0f}, a* {signed}, b* {signed_2} (absolute)",
+        tint=white.tint,
+        lightness=lightness,
+        signed=signed(a),
+        signed_2=signed(b),
+    )
 
 
 def short_black(black: BlackPoint) -> str:
     """Density, and the levels that merge."""
     lost = black.merged_levels
-    merged = "every level kept"
+    merged = tr("every level kept")
     if lost > black.merged_levels_in_picture:
-        merged = f"last {lost} levels merge" if lost > 1 else "last level merges"
-    return f"density {black.black_density:.2f} (absolute), {merged}"
+        merged = tr("last {lost} levels merge", lost=lost) if lost > 1 else tr("last level merges")
+    return tr(
+        "density {black_density:.2f} (absolute), {merged}",
+        black_density=black.black_density,
+        merged=merged,
+    )
 
 
 def short_light(match: ScreenMatch) -> str:
     """What the screen should be set to, or how far it is off."""
-    lux = f"{match.illuminance_lux:,.0f} lux"
+    lux = tr("{illuminance_lux:,.0f} lux", illuminance_lux=match.illuminance_lux)
     stops = match.stops_too_dark
     if match.illuminance_given and stops is not None and abs(stops) >= _SAME_STOPS:
         way = "darker" if stops > 0 else "brighter"
-        return f"{lux}: print {abs(stops):.1f} stops {way} than screen"
-    return f"{lux}: screen at {match.advised_cd_m2:.0f} cd/m²"
+        return tr(
+            "{lux}: print {stops:.1f} stops {way} than screen", lux=lux, stops=abs(stops), way=way
+        )
+    return tr(
+        "{lux}: screen at {advised_cd_m2:.0f} cd/m²", lux=lux, advised_cd_m2=match.advised_cd_m2
+    )

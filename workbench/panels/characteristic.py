@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from workbench.characteristics import CHARACTERISTICS
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
-_NOT_KNOWN = ("not known", "")
+_NOT_KNOWN = (tr("not known"), "")
 
 
 def characteristic_control(front, key: str):
@@ -15,7 +16,7 @@ def characteristic_control(front, key: str):
     if asked.offered:
         options = [_NOT_KNOWN, *((each, each) for each in asked.offered)]
         return ChoiceOrTyped(
-            front, asked.label, options=options, own="another, typed below", help=asked.hint
+            front, asked.label, options=options, own=tr("another, typed below"), help=asked.hint
         )
     return parts.text(
         front, asked.label, unit=asked.unit, help=asked.hint, placeholder=asked.placeholder

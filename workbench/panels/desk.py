@@ -6,6 +6,7 @@ import os
 
 from workbench.errors import WorkbenchError
 from workbench.figures.on_paper import OnPaper, size_on_paper
+from workbench.language import tr
 from workbench.library.printer_file import read_printer
 from workbench.panels import parts
 from workbench.panels.answers import Answers
@@ -49,7 +50,7 @@ class Desk:
         self._answers = Answers(self.front, self.plan, self._way_to, _title)
         self.answers = self._answers.lines
         self.picture_view = parts.LiveView(
-            self.front, alt="The picture on this paper", changed=self._changed, plan=self.plan
+            self.front, alt=tr("The picture on this paper"), changed=self._changed, plan=self.plan
         )
         print_knobs(self)
         self._build_ticks()
@@ -59,7 +60,7 @@ class Desk:
         self.safely(self._start)(picture, papers)
         self.outcome = Outcome.of(self.plan)
         self._prints: int | None = None
-        self.stages = parts.TabRow(self.front, label="Stages of the work", rank="stages")
+        self.stages = parts.TabRow(self.front, label=tr("Stages of the work"), rank="stages")
         self._views = Views(self._shows(), self.front.scheduler, self.status)
         self._follow = self.safely(self._follow_now)
         self.plan.observe(self._changed, names=_WATCHED)
@@ -97,7 +98,7 @@ class Desk:
         self.places = {FILE: parts.column(self.way, self.sources.widget), **self.panels.places}
         papers = self.sources.papers  # those that are not on the shelf stand with it
         self.panels.around["shelf"] = papers.chooser.widget, papers.widget
-        self.page_row = parts.TabRow(self.front, label="Pages of this stage", rank="pages")
+        self.page_row = parts.TabRow(self.front, label=tr("Pages of this stage"), rank="pages")
         ids = {}
         for name, place in self.places.items():
             ids[name] = self.front.tag(place, role="tabpanel", **{"aria-label": _title(name)})
@@ -141,9 +142,12 @@ class Desk:
             step.add_class("wb-way-step")
             steps.append(step)
         hide = parts.button(
-            self.front, "Hide this", self.safely(self._hide_way), help="The stages stay above"
+            self.front,
+            tr("Hide this"),
+            self.safely(self._hide_way),
+            help=tr("The stages stay above"),
         )
-        said = "The picture is invented, to try things out. Open your own below; then:"
+        said = tr("The picture is invented, to try things out. Open your own below; then:")
         way = parts.column(parts.html(said), *steps, hide)
         way.add_class("wb-way")
         way.layout.display = "" if self._invented else "none"
@@ -159,7 +163,7 @@ class Desk:
     def go_to(self, page: str) -> None:
         """Bring a page into view, with its stage: a panel's name, or "file"."""
         if page not in self.places:
-            raise WorkbenchError(f"The desk has no page “{page}”.")
+            raise WorkbenchError(tr("The desk has no page “{page}”.", page=page))
         with self.front.turn:
             self._entering.cancel()
             self._turn_to(page)
@@ -194,7 +198,10 @@ class Desk:
         there = locate(root, found.label, self.front)
         if there is None:
             raise WorkbenchError(
-                f"“{found.label}” is on this page, but not in use as things are set now."
+                tr(
+                    "“{label}” is on this page, but not in use as things are set now.",
+                    label=found.label,
+                )
             )
         self.status.clear()
         control, folds = there
@@ -205,13 +212,13 @@ class Desk:
     def _build_ticks(self) -> None:
         self.without_paper = parts.tick(
             self.front,
-            "Without the paper",
-            help="The picture itself, to compare with how it will print",
+            tr("Without the paper"),
+            help=tr("The picture itself, to compare with how it will print"),
         )
         self.large = parts.tick(
             self.front,
-            "Larger",
-            help="A larger picture, with less room for the panels",
+            tr("Larger"),
+            help=tr("A larger picture, with less room for the panels"),
         )
         for tick in (self.without_paper, self.large):
             tick.on_change(self._changed)
@@ -329,7 +336,7 @@ class Desk:
 
 
 def _title(page: str) -> str:
-    return "File" if page == FILE else PANELS[page].title
+    return tr("File") if page == FILE else PANELS[page].title
 
 
 def _count_prints(asked, cancelled, progress) -> int | None:

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 _FILES = ("picture", "paper", "papers")
 
@@ -40,12 +41,20 @@ class Face:
     def __getattr__(self, name: str):
         if name in self._names():
             return getattr(self.plan, name)
-        raise AttributeError(f"This panel has no {name!r}; {self._hint(name)}.")
+        raise AttributeError(
+            tr("This panel has no {name!r}; {hint}.", name=name, hint=self._hint(name))
+        )
 
     def __setattr__(self, name: str, value) -> None:
         if name not in self._names():
             # anything else would be kept and do nothing
-            raise WorkbenchError(f"“{name}” is not a decision of this panel; {self._hint(name)}.")
+            raise WorkbenchError(
+                tr(
+                    "“{name}” is not a decision of this panel; {hint}.",
+                    name=name,
+                    hint=self._hint(name),
+                )
+            )
         with self._panel.front.turn:
             setattr(self.plan, name, value)
 
@@ -64,4 +73,8 @@ class Face:
 
     def _hint(self, name: str) -> str:
         near = get_close_matches(name, dir(self), 1)
-        return f"did you mean “{near[0]}”?" if near else f"there are {', '.join(self._names())}"
+        return (
+            tr("did you mean “{near}”?", near=near[0])
+            if near
+            else tr("there are {listed}", listed=", ".join(self._names()))
+        )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.finding import ALWAYS, Findable, find_controls
 from workbench.panels.registry import PANELS, STAGES
@@ -17,12 +18,12 @@ class FindBox:
     def __init__(self, front, take_to, safely):
         self._take_to, self._safely = take_to, safely
         self.found: tuple[Findable, ...] = ()
-        self.field = widgets.Text(placeholder="Find a control …", continuous_update=True)
+        self.field = widgets.Text(placeholder=tr("Find a control …"), continuous_update=True)
         self.field.add_class("wb-find-field")
         front.tag(
             self.field,
-            aria_label="Find a control",
-            title="Words of its name or of what it is for, such as “border” or “ink price”",
+            aria_label=tr("Find a control"),
+            title=tr("Words of its name or of what it is for, such as “border” or “ink price”"),
         )
         self.field.observe(safely(self._typed), "value")
         front.listen(self.field, "enter", safely(lambda content: self._go(0)))
@@ -69,11 +70,11 @@ def where(found: Findable) -> str:
     'Paper, Gamut'
     """
     if found.page == ALWAYS:
-        return "always in view"
+        return tr("always in view")
     if found.page in PANELS:
         entry = PANELS[found.page]
         return f"{STAGES[entry.stage].title}, {entry.title}"
-    return "Picture, File"
+    return tr("Picture, File")
 
 
 def locate(root: widgets.Widget, label: str, front) -> tuple[widgets.Widget, list] | None:
@@ -111,5 +112,9 @@ def _is_called(widget: widgets.Widget, label: str, front) -> bool:
 
 def _count_words(count: int) -> str:
     if not count:
-        return "No control has these words; try others, or fewer."
-    return f"{count} found; Enter goes to the first." if count > 1 else "Enter goes there."
+        return tr("No control has these words; try others, or fewer.")
+    return (
+        tr("{count} found; Enter goes to the first.", count=count)
+        if count > 1
+        else tr("Enter goes there.")
+    )

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from workbench.characteristics import CHARACTERISTICS
 from workbench.decisions import ADJUSTMENTS, DECISIONS
+from workbench.language import tr
 from workbench.panels.registry import PANELS
 
 #: the page for what is always in view
@@ -193,7 +194,7 @@ def _made_by(call: ast.Call, listed: list[str]):
         help = named.get("help") or (texts[1] if maker == "Act" and texts[1:] else "")
         yield texts[0], help, named.get("unit", "")
     elif maker == "SaveTo" and named.get("label"):
-        yield named["label"], "Where what is written goes", ""
+        yield named["label"], tr("Where what is written goes"), ""
 
 
 def _text(node: ast.expr) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError
+from workbench.language import tr
 from workbench.output.adjust import as_adjustments
 from workbench.paper import same_sheet
 from workbench.plan import FILES, PAPER_ROLES, Plan
@@ -23,8 +24,8 @@ DECIDED = (*dict.fromkeys((*DECISIONS, *FILES, "adjustments")),)
 _MOVE_S, _TOGETHER_S = 1.5, 0.1
 _MOST, _MOST_PICTURES = 200, 4
 _FILE_NAMES = {
-    "picture": "Picture", "paper": "Paper", "other_paper": "Second paper",
-    "reference": "Laid beside the print", "adjustments": "Adjustments",
+    "picture": tr("Picture"), "paper": tr("Paper"), "other_paper": tr("Second paper"),
+    "reference": tr("Laid beside the print"), "adjustments": tr("Adjustments"),
 }  # fmt: skip
 
 
@@ -174,8 +175,8 @@ def _words(step: _Step) -> str:
     name = next(iter(step.after))
     old, new = (_value(name, each[name]) for each in (step.before, step.after))
     more = len(step.after) - 1
-    also = f", and {more} more" if more else ""
-    return f"{_label(name)}: {old} to {new}{also}"
+    also = tr(", and {more} more", more=more) if more else ""
+    return tr("{label}: {old} to {new}{also}", label=_label(name), old=old, new=new, also=also)
 
 
 def _label(name: str) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.history import History
 from workbench.panels.parts.guard import report
 from workbench.plan_file.in_progress import Keeper, KeptPlan
 
 _KEEP_AFTER_S = 1.0
-_START = "As opened"
+_START = tr("As opened")
 
 
 class HistoryBar:
@@ -28,18 +29,24 @@ class HistoryBar:
         self.keeper, self._turn = keeper or Keeper(), front.turn
         self.history = History(owner.plan)
         self.undo = parts.button(
-            front, "Undo", safely(self.history.undo), help="Take the last decision back (Ctrl+Z)"
+            front,
+            tr("Undo"),
+            safely(self.history.undo),
+            help=tr("Take the last decision back (Ctrl+Z)"),
         )
         self.redo = parts.button(
-            front, "Redo", safely(self.history.redo), help="Make that decision again (Ctrl+Shift+Z)"
+            front,
+            tr("Redo"),
+            safely(self.history.redo),
+            help=tr("Make that decision again (Ctrl+Shift+Z)"),
         )
-        front.tag(self.undo, **{"aria-keyshortcuts": "Control+Z Meta+Z"})
+        front.tag(self.undo, **{"aria-keyshortcuts": tr("Control+Z Meta+Z")})
         front.tag(
-            self.redo, **{"aria-keyshortcuts": "Control+Shift+Z Control+Y Meta+Shift+Z Meta+Y"}
+            self.redo, **{"aria-keyshortcuts": tr("Control+Shift+Z Control+Y Meta+Shift+Z Meta+Y")}
         )
         self.steps = parts.choice(
-            front, "Decisions so far", options=[(_START, 0)],
-            help="What was decided, the newest first; choose one to go back to it",
+            front, tr("Decisions so far"), options=[(_START, 0)],
+            help=tr("What was decided, the newest first; choose one to go back to it"),
         )  # fmt: skip
         self.steps.on_change(safely(self._go))
         self.status = parts.StatusLine(front)
@@ -50,14 +57,14 @@ class HistoryBar:
         self._kept: list[KeptPlan] = []
         self.said = parts.html("")
         self.take = parts.button(
-            front, "Go on with it", safely(self._take), main=True,
-            help="Your plan takes over all that was decided there; Undo takes that back",
+            front, tr("Go on with it"), safely(self._take), main=True,
+            help=tr("Your plan takes over all that was decided there; Undo takes that back"),
         )  # fmt: skip
         self.forget = parts.button(
-            front, "Throw it away", safely(self._forget), help="Delete what was kept of it"
+            front, tr("Throw it away"), safely(self._forget), help=tr("Delete what was kept of it")
         )
         self.later = parts.button(
-            front, "Not now", safely(self._later), help="It will be offered again next time"
+            front, tr("Not now"), safely(self._later), help=tr("It will be offered again next time")
         )
         self._asked = parts.row(self.said, self.take, self.forget, self.later)
         self.offer = parts.column(self.status, self._asked)
@@ -111,8 +118,10 @@ class HistoryBar:
         self._asked.layout.display = "" if self._kept else "none"
         if self._kept:
             first = self._kept[0]
-            kept = "kept" if first.in_use else "left unfinished"
-            parts.set_html(self.said, f"A plan was {kept}: {first.words}.")
+            kept = "kept" if first.in_use else tr("left unfinished")
+            parts.set_html(
+                self.said, tr("A plan was {kept}: {words}.", kept=kept, words=first.words)
+            )
             self.forget.disabled = first.in_use
 
     def _take(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.sheets import find_sheet
 from workbench.decisions import DECISIONS, NONE, Decision
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 from workbench.panels.parts.lengths import bound_length, sheet_options
@@ -55,10 +56,13 @@ def sheet_knob(owner) -> ChoiceOrTyped:
     """
 
     def options() -> list[tuple[str, str]]:
-        return [("the smallest that fits", ""), *sheet_options(owner.plan.unit, owner.plan.region)]
+        return [
+            (tr("the smallest that fits"), ""),
+            *sheet_options(owner.plan.unit, owner.plan.region),
+        ]
 
     made = ChoiceOrTyped(
-        owner.front, *told("sheet"), options=options(), placeholder="40 x 60 cm, roll 50 cm"
+        owner.front, *told("sheet"), options=options(), placeholder=tr("40 x 60 cm, roll 50 cm")
     )
     owner.plan.observe(lambda change: made.replace(options()), names=["unit", "region"])
     return tied(owner, made, "sheet", to_plan=lambda name: find_sheet(name).name if name else "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.registry import PANELS
 
@@ -18,7 +19,9 @@ class LazyPanels(Mapping):
     def __init__(self, *together):
         self._together = together
         self.made: dict = {}
-        self.places = {name: parts.column(parts.html("Opening …", "wb-muted")) for name in PANELS}
+        self.places = {
+            name: parts.column(parts.html(tr("Opening …"), "wb-muted")) for name in PANELS
+        }
         self.around: dict[str, tuple] = {}
 
     def __getitem__(self, name: str):

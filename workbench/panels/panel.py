@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.analysis.plausible import doubt_words
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import tied
 from workbench.panels.parts.take_figures import plots_in, take_figures
@@ -65,7 +66,8 @@ class Panel:
 
     def _called(self) -> str:
         return next(
-            (each.title for each in PANELS.values() if each.kind == type(self).__name__), "Figure"
+            (each.title for each in PANELS.values() if each.kind == type(self).__name__),
+            tr("Figure"),
         )
 
     def build(self) -> list:
@@ -97,7 +99,7 @@ class Panel:
     def missing(self) -> str:
         """What the plan lacks for an answer, as a sentence; empty if nothing."""
         if self.plan.picture is None or self.plan.paper is None:
-            return "Open a picture and choose a paper to see the answer here."
+            return tr("Open a picture and choose a paper to see the answer here.")
         return ""
 
     def _follow_now(self) -> None:

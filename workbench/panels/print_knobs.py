@@ -7,11 +7,12 @@ front, and ``safely``, which tells the person what went wrong.
 
 from __future__ import annotations
 
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 
 #: The one thing on offer while no paper is at hand.
-NONE_YET = ("none yet", None)
+NONE_YET = (tr("none yet"), None)
 
 
 def numbered(papers) -> list[tuple[str, int]]:
@@ -27,7 +28,7 @@ def place_of(paper, papers) -> int | None:
 def paper_knob(owner, help: str = "The paper to print on"):
     """The choice of a paper; it follows the plan's papers and the chosen one by itself."""
     plan = owner.plan
-    made = parts.choice(owner.front, "Paper", options=[NONE_YET], help=help)
+    made = parts.choice(owner.front, tr("Paper"), options=[NONE_YET], help=help)
 
     def choose(place) -> None:
         if place is not None:

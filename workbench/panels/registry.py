@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from importlib import import_module
 
+from workbench.language import tr
+
 
 @dataclass(frozen=True)
 class Stage:
@@ -32,11 +34,16 @@ class Stage:
 STAGES: dict[str, Stage] = {
     stage.name: stage
     for stage in (
-        Stage("picture", "Picture", "What is to be printed, and how large?", "file"),
-        Stage("paper", "Paper", "On which paper, and what does it do to the picture?", "compare"),
-        Stage("proof", "Proof", "How will it look, in which light?", "screen"),
-        Stage("print", "Print", "What goes to the printer?", "print_file"),
-        Stage("keep", "Keep", "How did it come out, and what is kept of it?", "judge"),
+        Stage("picture", tr("Picture"), tr("What is to be printed, and how large?"), "file"),
+        Stage(
+            "paper",
+            tr("Paper"),
+            tr("On which paper, and what does it do to the picture?"),
+            "compare",
+        ),
+        Stage("proof", tr("Proof"), tr("How will it look, in which light?"), "screen"),
+        Stage("print", tr("Print"), tr("What goes to the printer?"), "print_file"),
+        Stage("keep", tr("Keep"), tr("How did it come out, and what is kept of it?"), "judge"),
     )
 }
 
@@ -76,83 +83,83 @@ class Entry:
 
 _ALL = (
     Entry(
-        "size", "Size", "How large, how sharp, on which sheet?",
-        "pixels, ppi, size and viewing distance, each solved from the others; sheets and rolls to scale; crop; resampling",
+        "size", tr("Size"), tr("How large, how sharp, on which sheet?"),
+        tr("pixels, ppi, size and viewing distance, each solved from the others; sheets and rolls to scale; crop; resampling"),
         "SizePanel", "picture",
     ),
     Entry(
-        "compare", "Side by side", "Which of my papers for this picture?",
-        "the best of each property; an order by what you say matters; one linked view; export",
+        "compare", tr("Side by side"), tr("Which of my papers for this picture?"),
+        tr("the best of each property; an order by what you say matters; one linked view; export"),
         "ComparePanel", "paper", ("picture", "papers"),
     ),
     Entry(
-        "gamut", "Gamut", "What can this paper not hold?",
-        "how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut",
+        "gamut", tr("Gamut"), tr("What can this paper not hold?"),
+        tr("how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut"),
         "GamutPanel", "paper",
     ),
     Entry(
-        "white", "Paper white", "What does its white do to the highlights?",
-        "tint beside a whiter sheet or adapted to; highlights on several papers",
+        "white", tr("Paper white"), tr("What does its white do to the highlights?"),
+        tr("tint beside a whiter sheet or adapted to; highlights on several papers"),
         "WhitePanel", "paper",
     ),
     Entry(
-        "black", "Black point", "What does its black do to the shadows?",
-        "density, contrast, tone curves, levels that merge; shadows on two papers",
+        "black", tr("Black point"), tr("What does its black do to the shadows?"),
+        tr("density, contrast, tone curves, levels that merge; shadows on two papers"),
         "BlackPanel", "paper",
     ),
     Entry(
-        "surface", "Surface", "What does a lamp show of its surface?",
-        "the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole; your own sheet, measured with a camera",
+        "surface", tr("Surface"), tr("What does a lamp show of its surface?"),
+        tr("the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole; your own sheet, measured with a camera"),
         "SurfacePanel", "paper", ("picture", "papers"),
     ),
     Entry(
-        "shelf", "Shelf", "Which papers do I have?",
-        "your shelf, kept as a plain text file; finding profiles on this computer",
+        "shelf", tr("Shelf"), tr("Which papers do I have?"),
+        tr("your shelf, kept as a plain text file; finding profiles on this computer"),
         "ShelfPanel", "paper", (),
     ),
     Entry(
-        "screen", "Screen and light", "Why does the print look darker?",
-        "the luminance that matches your light, glass and wall; the standards beside it; a check sheet",
+        "screen", tr("Screen and light"), tr("Why does the print look darker?"),
+        tr("the luminance that matches your light, glass and wall; the standards beside it; a check sheet"),
         "ScreenPanel", "proof",
     ),
     Entry(
-        "proof", "Soft proof", "How will it look, and which intent suits it?",
-        "picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents",
+        "proof", tr("Soft proof"), tr("How will it look, and which intent suits it?"),
+        tr("picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents"),
         "ProofPanel", "proof",
     ),
     Entry(
-        "place", "On its wall", "What does the place do to the print?",
-        "the print as judged, as it will hang, and with a tone curve and chroma that make up for its place, to print with; the light by a photographed card",
+        "place", tr("On its wall"), tr("What does the place do to the print?"),
+        tr("the print as judged, as it will hang, and with a tone curve and chroma that make up for its place, to print with; the light by a photographed card"),
         "PlacePanel", "proof",
     ),
     Entry(
-        "what_if", "What if", "What does each property do by itself?",
-        "a model paper with knobs for white, black and saturation",
+        "what_if", tr("What if"), tr("What does each property do by itself?"),
+        tr("a model paper with knobs for white, black and saturation"),
         "WhatIfPanel", "proof",
     ),
     Entry(
-        "strip", "Test strip", "How much lighter, how much warmer?",
-        "telling parts of the picture at final scale in labelled steps on a small sheet, and for its place beside the plain print; several prints nested on one sheet",
+        "strip", tr("Test strip"), tr("How much lighter, how much warmer?"),
+        tr("telling parts of the picture at final scale in labelled steps on a small sheet, and for its place beside the plain print; several prints nested on one sheet"),
         "StripPanel", "print",
     ),
     Entry(
-        "print_file", "Print file", "What exactly goes to the printer?",
-        "pixels and place on the paper to scale; who converts; sharpening before and after at print pixels; adjustments to accept; the file, read back and checked; job sheet; plan",
+        "print_file", tr("Print file"), tr("What exactly goes to the printer?"),
+        tr("pixels and place on the paper to scale; who converts; sharpening before and after at print pixels; adjustments to accept; the file, read back and checked; job sheet; plan"),
         "PrintFilePanel", "print",
     ),
     Entry(
-        "judge", "Judging by eye", "What is wrong with this print, and what do I change?",
-        "a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months",
+        "judge", tr("Judging by eye"), tr("What is wrong with this print, and what do I change?"),
+        tr("a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months"),
         "JudgePanel", "keep",
     ),
     Entry(
-        "target", "Target", "Did the print come out as planned?",
-        "a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time",
+        "target", tr("Target"), tr("Did the print come out as planned?"),
+        tr("a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time"),
         "TargetPanel", "keep", ("paper",),
     ),
     Entry(
-        "record", "Record", "What did I print, how did it come out, what did it cost?",
-        "your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet",
+        "record", tr("Record"), tr("What did I print, how did it come out, what did it cost?"),
+        tr("your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet"),
         "RecordPanel", "keep", (),
     ),
 )  # fmt: skip
@@ -164,7 +171,7 @@ DOORS: dict[str, Entry] = {entry.door: entry for entry in _ALL}
 
 
 # the one page that is not a panel: it opens what the others are about
-_FILE_ROW = (
+_FILE_ROW = tr(
     "| Picture | File | What does the file say? | open a picture by path, by browsing, or by "
     "dragging it onto the desk; what its file says; the question that a picture without a "
     "profile asks |"
@@ -177,4 +184,4 @@ def readme_table() -> str:
         f"| {STAGES[each.stage].title} | {each.title} | {each.question} | {each.shows} |"
         for each in _ALL
     ]
-    return "\n".join(["| stage | panel | asks | shows |", "|---|---|---|---|", *rows])
+    return "\n".join([tr("| stage | panel | asks | shows |"), "|---|---|---|---|", *rows])

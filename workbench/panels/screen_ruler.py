@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.decisions import DECISIONS
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import told
 
@@ -24,10 +25,12 @@ class ScreenRuler:
         self.slider = parts.slider(
             owner.front, label, value=USUAL_PPI, min=60, max=300, step=0.5, unit="ppi",
             typed=(DECISIONS["screen_ppi"].low, DECISIONS["screen_ppi"].high),
-            help=f"{help}, or move it until the bar below is 10 cm long",
+            help=tr("{help}, or move it until the bar below is 10 cm long", help=help),
         )  # fmt: skip
         self._bar = parts.html("")
-        note = "Hold a ruler against the screen: this bar is 10 cm long if the resolution is right."
+        note = tr(
+            "Hold a ruler against the screen: this bar is 10 cm long if the resolution is right."
+        )
         self.widget = parts.column(self.slider, parts.html(note, "wb-muted"), self._bar)
         self.show(False)
         self.slider.on_change(owner.safely(self._given))
@@ -61,7 +64,7 @@ class ScreenRuler:
 def ruler_html(screen_ppi: float, pixel_ratio: float) -> str:
     """A bar that is 10 cm long on a screen of this resolution, with a line at each centimetre."""
     width = 100 / MM_PER_INCH * screen_ppi / max(pixel_ratio, 0.25)
-    lines = "repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)"
+    lines = tr("repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)")
     return (
         f'<div role="img" aria-label="A bar of 10 centimetres" class="wb-ruler" style="width:'
         f'{width:.1f}px;height:22px;border:1px solid #1f1f1f;background:{lines},#f4f4f4"></div>'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.sheets import area_text
 from workbench.errors import SizeError
+from workbench.language import tr
 from workbench.plan import Plan
 
 
@@ -31,8 +32,16 @@ def settled(
     return {
         "picture": _picture(plan),
         "paper": _paper(plan, share_outside),
-        "proof": f"{plan.illuminance_lux:,.0f} lux, {plan.intent}",
-        "print": f"{plan.printer_ppi:g} ppi, {'written' if written else 'not written yet'}",
+        "proof": tr(
+            "{illuminance_lux:,.0f} lux, {intent}",
+            illuminance_lux=plan.illuminance_lux,
+            intent=plan.intent,
+        ),
+        "print": tr(
+            "{printer_ppi:g} ppi, {part}",
+            printer_ppi=plan.printer_ppi,
+            part="written" if written else "not written yet",
+        ),
         "keep": _prints(prints),
     }
 
@@ -40,24 +49,30 @@ def settled(
 def _picture(plan: Plan) -> str:
     picture = plan.picture
     if picture is None:
-        return "none yet"
+        return tr("none yet")
     try:
         size = plan.print_size()
     except SizeError:
-        return f"{picture.width_px} × {picture.height_px}, no size yet"
+        return tr(
+            "{width_px} × {height_px}, no size yet",
+            width_px=picture.width_px,
+            height_px=picture.height_px,
+        )
     area = area_text(size.width_mm, size.height_mm, plan.unit)
     return f"{picture.width_px} × {picture.height_px}, {area}"
 
 
 def _paper(plan: Plan, share: float | None) -> str:
     if plan.paper is None:
-        return "none yet"
+        return tr("none yet")
     return (
-        plan.paper.name if share is None else f"{100 * share:.1f} % out of gamut, {plan.paper.name}"
+        plan.paper.name
+        if share is None
+        else tr("{share:.1f} % out of gamut, {name}", share=100 * share, name=plan.paper.name)
     )
 
 
 def _prints(count: int | None) -> str:
     if not count:
-        return "no prints yet"
-    return "1 print" if count == 1 else f"{count:,} prints"
+        return tr("no prints yet")
+    return tr("1 print") if count == 1 else tr("{count:,} prints", count=count)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from workbench.language import tr
 from workbench.picture.limits import check_memory
 from workbench.picture.room import goes_to_disk
 
@@ -16,7 +17,7 @@ _SECONDS = {
     "TIFF": (5e-9, 10e-9),
     "PNG": (8e-9, 15e-9),
     "JPEG": (6e-9, 30e-9),
-    "progressive JPEG": (20e-9, 60e-9),
+    tr("progressive JPEG"): (20e-9, 60e-9),
 }
 _AT_ONCE = 2.0
 
@@ -48,14 +49,20 @@ class OpeningCost:
     @property
     def sentence(self) -> str:
         """Pixels, memory and time in words."""
-        memory = f"{self.peak_bytes / 1e9:.1f} GB of memory"
+        memory = tr("{peak_bytes:.1f} GB of memory", peak_bytes=self.peak_bytes / 1000000000.0)
         if self.peak_bytes < 1e8:
-            memory = "little memory"
+            memory = tr("little memory")
         if self.disk_bytes >= 1e8:
-            memory += f", {self.disk_bytes / 1e9:.1f} GB of disk while it is open"
-        return (
-            f"{self.width:,} × {self.height:,} pixels; opening takes {memory} and about "
-            f"{duration(self.seconds)}."
+            memory += tr(
+                ", {disk_bytes:.1f} GB of disk while it is open",
+                disk_bytes=self.disk_bytes / 1000000000.0,
+            )
+        return tr(
+            "{width:,} × {height:,} pixels; opening takes {memory} and about {duration}.",
+            width=self.width,
+            height=self.height,
+            memory=memory,
+            duration=duration(self.seconds),
         )
 
     @property
@@ -87,9 +94,9 @@ def duration(seconds: float) -> str:
     ('a second', '10 seconds', '2 minutes')
     """
     if seconds <= 1.5:
-        return "a second"
+        return tr("a second")
     if seconds < 10:
-        return f"{seconds:.0f} seconds"
+        return tr("{seconds:.0f} seconds", seconds=seconds)
     if seconds < 90:
-        return f"{10 * max(1, round(seconds / 10))} seconds"
-    return f"{max(2, round(seconds / 60))} minutes"
+        return tr("{part} seconds", part=10 * max(1, round(seconds / 10)))
+    return tr("{part} minutes", part=max(2, round(seconds / 60)))

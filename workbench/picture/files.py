@@ -17,6 +17,7 @@ from typing import BinaryIO
 from workbench.errors import PictureError
 from workbench.files import clean_text, open_regular, path_of, status_of, why
 from workbench.files.received import Received
+from workbench.language import tr
 from workbench.picture.limits import MAX_PIXELS
 
 # four channels of 16 bits
@@ -46,15 +47,17 @@ class PictureFile:
         else:
             if not isinstance(source, (str, os.PathLike)):
                 raise PictureError(
-                    "A picture is opened from the path of a file or from bytes, "
-                    f"not from {type(source).__name__}."
+                    tr(
+                        "A picture is opened from the path of a file or from bytes, not from {name}.",
+                        name=type(source).__name__,
+                    )
                 )
             # a received file is there as long as it is held
             self._at = source if isinstance(source, Received) else path_of(source, PictureError)
             self.path = None if isinstance(self._at, Received) else Path(self._at)
             name = self._at.name if name is None else name
         self.name = clean_text(name or "")
-        self.label = f"“{self.name}”" if self.name else "The picture"
+        self.label = f"“{self.name}”" if self.name else tr("The picture")
         # extensions may be all that tells a camera's own files from ordinary TIFFs
         self.extension = Path(self.name).suffix.lower()
         if self._data is None:
@@ -62,10 +65,16 @@ class PictureFile:
             self.size = status.st_size
             self._stamp = _stamp(status)
         if self.size == 0:
-            raise PictureError(f"{self.label} is empty (0 bytes). Copy or export it again.")
+            raise PictureError(
+                tr("{label} is empty (0 bytes). Copy or export it again.", label=self.label)
+            )
 
     def _unreadable(self, problem: OSError) -> str:
-        return f"{self.label} cannot be read ({why(problem)}); check the path and your permissions."
+        return tr(
+            "{label} cannot be read ({why}); check the path and your permissions.",
+            label=self.label,
+            why=why(problem),
+        )
 
     @contextmanager
     def stream(self) -> Iterator[BinaryIO]:
@@ -89,7 +98,10 @@ class PictureFile:
     def _check_unchanged(self, stream) -> None:
         if _stamp(os.fstat(stream.fileno())) != self._stamp:
             raise PictureError(
-                f"{self.label} has changed on disk since it was opened; open it again."
+                tr(
+                    "{label} has changed on disk since it was opened; open it again.",
+                    label=self.label,
+                )
             )
 
     def read_into(self, stream, offset: int, target: memoryview) -> None:
@@ -100,7 +112,7 @@ class PictureFile:
             while done < len(target):
                 got = stream.readinto(target[done:])
                 if not got:
-                    raise PictureError(self.damaged("the file ends too early"))
+                    raise PictureError(self.damaged(tr("the file ends too early")))
                 done += got
         except OSError as problem:
             raise PictureError(self._unreadable(problem)) from None
@@ -109,16 +121,18 @@ class PictureFile:
         """``count`` bytes from ``offset``; PictureError where the file has fewer."""
         # never set memory aside for what the file cannot hold
         if offset < 0 or count < 0 or offset + count > self.size:
-            raise PictureError(self.damaged("the file ends too early"))
+            raise PictureError(self.damaged(tr("the file ends too early")))
         data = bytearray(count)
         self.read_into(stream, offset, memoryview(data))
         return data
 
     def damaged(self, detail: str) -> str:
         """The sentence for a file that is cut short or broken."""
-        return (
-            f"{self.label} is cut short or damaged ({detail}). "
-            "Copy it again, or export it again from the original."
+        return tr(
+            "{label} is cut short or damaged ({detail}). Copy it again, or export it again "
+            "from the original.",
+            label=self.label,
+            detail=detail,
         )
 
 

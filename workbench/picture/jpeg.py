@@ -10,6 +10,7 @@ from itertools import accumulate
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import Exif, pixels_per_inch, read_exif
 from workbench.picture.files import PictureFile
@@ -39,7 +40,7 @@ def open_jpeg(file: PictureFile, watch: Watch) -> Opened:
     with file.stream() as stream:
         marks = _marks(file, stream, walk_stream)
         if not marks.could_hold():
-            raise PictureError(file.damaged("it declares more pixels than its data can hold"))
+            raise PictureError(file.damaged(tr("it declares more pixels than its data can hold")))
         _cost(marks, file).check(file.label)
         facts = _Facts(file, stream, marks)
         profile, note = _profile(facts)
@@ -81,7 +82,7 @@ def _cost(marks: JpegStream, file: PictureFile) -> OpeningCost:
         most = max(h for h, _ in marks.sampling) * max(v for _, v in marks.sampling)
         working += int(2 * pixels * sum(area) / most)
     return cost_of(
-        "progressive JPEG" if marks.progressive else "JPEG",
+        tr("progressive JPEG") if marks.progressive else "JPEG",
         marks.width,
         marks.height,
         decoded=pixels * marks.components,
@@ -94,13 +95,21 @@ def _cost(marks: JpegStream, file: PictureFile) -> OpeningCost:
 def _check_kind(marks: JpegStream, file: PictureFile) -> None:
     if marks.components == 4:
         raise PictureError(
-            f"{file.label} is in CMYK, already separated for one press. Go back to the RGB "
-            "original, or convert it to RGB with its profile embedded, as a 16-bit TIFF."
+            tr(
+                "{label} is in CMYK, already separated for one press. Go back to the RGB "
+                "original, or convert it to RGB with its profile embedded, as a 16-bit TIFF.",
+                label=file.label,
+            )
         )
     if not marks.usable or marks.components not in (1, 3):
         raise PictureError(
-            f"{file.label} is an unusual kind of JPEG (lossless, {marks.precision} bits, or "
-            f"{marks.components} components). Export it as a 16-bit TIFF."
+            tr(
+                "{label} is an unusual kind of JPEG (lossless, {precision} bits, or "
+                "{components} components). Export it as a 16-bit TIFF.",
+                label=file.label,
+                precision=marks.precision,
+                components=marks.components,
+            )
         )
 
 
@@ -151,13 +160,13 @@ def _decode(file: PictureFile, stream, marks: JpegStream, watch: Watch) -> Store
         image = JpegImagePlugin.JpegImageFile(pieces)
         expected = {1: "L", 3: "RGB"}[marks.components]
         if image.size != (marks.width, marks.height) or image.mode != expected:
-            raise PictureError(file.damaged("its size contradicts itself"))
+            raise PictureError(file.damaged(tr("its size contradicts itself")))
         _make_room(image)
         image.load()
     except (OSError, SyntaxError, ValueError, TypeError) as problem:
         if isinstance(problem, PictureError):
             raise
-        raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
+        raise PictureError(file.damaged(tr("its pixels cannot be decoded"))) from problem
     room = Room(marks.height, marks.width, marks.components, np.uint8)
     for top, stop in even_bands(marks.height, marks.width, BAND_PIXELS):
         part = np.asarray(image.crop((0, top, marks.width, stop)))
@@ -207,8 +216,10 @@ def _profile(facts: _Facts) -> tuple[bytes | None, str | None]:
         return None, None
     if sorted(pieces) != list(range(1, total + 1)):
         return None, (
-            "The embedded profile is not used, as if there were none: some of its pieces are "
-            "missing."
+            tr(
+                "The embedded profile is not used, as if there were none: some of its pieces are "
+                "missing."
+            )
         )
     return b"".join(pieces[number] for number in sorted(pieces)), None
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workbench.language import tr
+
 _SOI, _EOI, _SOS, _DNL, _COMMENT = 0xD8, 0xD9, 0xDA, 0xDC, 0xFE
 # start of frame: baseline, extended and progressive, with Huffman or arithmetic coding
 _FRAMES = {0xC0, 0xC1, 0xC2, 0xC9, 0xCA}
@@ -109,7 +111,7 @@ class _Walk:
 
     def to_the_end(self, head_only: bool = False) -> JpegStream:
         if self._read(0, 2) != bytes((0xFF, _SOI)):
-            raise BrokenStream("it does not begin like a JPEG stream")
+            raise BrokenStream(tr("it does not begin like a JPEG stream"))
         segments: list[tuple[int, int, int]] = []
         pieces: list[tuple[int, int]] = [(0, 2)]
         frame = None
@@ -128,28 +130,28 @@ class _Walk:
             parts += 1
             scans += marker == _SOS
             if parts > _MOST_PARTS or scans > _MOST_SCANS:
-                raise BrokenStream("it is in more parts than any picture")
+                raise BrokenStream(tr("it is in more parts than any picture"))
             if marker in _FRAMES or marker in _OTHER_FRAMES:
                 if frame is not None:
-                    raise BrokenStream("it has two frames")
+                    raise BrokenStream(tr("it has two frames"))
                 frame = _frame(marker, self._read(start, stop - start))
             elif marker == _SOS:
                 if frame is None:
-                    raise BrokenStream("its pixels come before its size")
+                    raise BrokenStream(tr("its pixels come before its size"))
                 if head_only:
                     break
                 coded_to = self._coded_end(stop)
                 coded += coded_to - stop
                 stop = coded_to
             elif marker == _DNL:
-                raise BrokenStream("it gives its height only after its pixels")
+                raise BrokenStream(tr("it gives its height only after its pixels"))
             elif coded == 0 and marker != _COMMENT:
                 segments.append((marker, start, stop))
             if not _tells_nothing_of_pixels(marker):
                 pieces.append((at - 2, stop))
             at = stop
         if frame is None or (coded == 0 and not head_only):
-            raise BrokenStream("it holds no pixels")
+            raise BrokenStream(tr("it holds no pixels"))
         return JpegStream(
             **frame, segments=tuple(segments), coded_bytes=coded, pieces=tuple(pieces)
         )
@@ -168,7 +170,7 @@ class _Walk:
             at += filling
             if filling < len(piece):
                 return at + 1, piece[filling]
-        raise BrokenStream("the file ends too early")
+        raise BrokenStream(tr("the file ends too early"))
 
     def _coded_end(self, at: int) -> int:
         """Where the next marker stands that ends entropy-coded data."""
@@ -183,17 +185,17 @@ class _Walk:
                 return at + int(found[ends.argmax()])
             at += max(1, len(array) - 1)
             length = min(2 * length, _PIECE)
-        raise BrokenStream("the file ends too early")
+        raise BrokenStream(tr("the file ends too early"))
 
     def _payload(self, at: int) -> tuple[int, int]:
         length = self._read(at, 2)
         if len(length) < 2:
-            raise BrokenStream("the file ends too early")
+            raise BrokenStream(tr("the file ends too early"))
         (length,) = struct.unpack(">H", length)
         if length < 2:
-            raise BrokenStream("one of its parts has an impossible length")
+            raise BrokenStream(tr("one of its parts has an impossible length"))
         if at + length > self._size:
-            raise BrokenStream("the file ends too early")
+            raise BrokenStream(tr("the file ends too early"))
         return at + 2, at + length
 
 
@@ -209,15 +211,15 @@ def _tells_nothing_of_pixels(marker: int) -> bool:
 
 def _frame(marker: int, body) -> dict:
     if len(body) < 6:
-        raise BrokenStream("its frame is too short")
+        raise BrokenStream(tr("its frame is too short"))
     precision, height, width, components = struct.unpack_from(">BHHB", body)
     if len(body) < 6 + 3 * components:
-        raise BrokenStream("its frame is too short")
+        raise BrokenStream(tr("its frame is too short"))
     sampling = tuple(
         (body[6 + 3 * i + 1] >> 4, body[6 + 3 * i + 1] & 15) for i in range(components)
     )
     if any(not (1 <= h <= 4 and 1 <= v <= 4) for h, v in sampling):
-        raise BrokenStream("its frame has impossible sampling factors")
+        raise BrokenStream(tr("its frame has impossible sampling factors"))
     return {
         "width": width,
         "height": height,

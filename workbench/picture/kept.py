@@ -11,7 +11,9 @@ from collections import OrderedDict
 from collections.abc import Callable
 from typing import ParamSpec, TypeVar
 
-Given = ParamSpec("Given")
+from workbench.language import tr
+
+Given = ParamSpec(tr("Given"))
 Result = TypeVar("Result")
 
 

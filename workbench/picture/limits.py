@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from workbench.errors import PictureError
+from workbench.language import tr
 
 MAX_PIXELS = 1_500_000_000
 # ten metres at 720 ppi are 283,000 pixels; common practice, no source
@@ -21,15 +22,27 @@ def check_size(width: int, height: int, label: str) -> None:
     """
     if width <= 0 or height <= 0:
         raise PictureError(
-            f"{label} has no pixels: it declares a size of {width} × {height}. "
-            "Export it again from the original."
+            tr(
+                "{label} has no pixels: it declares a size of {width} × {height}. Export it "
+                "again from the original.",
+                label=label,
+                width=width,
+                height=height,
+            )
         )
     if width * height > MAX_PIXELS or max(width, height) > MAX_SIDE_PX:
         raise PictureError(
-            f"{label} declares {width:,} × {height:,} pixels, more than the workbench opens "
-            f"({MAX_PIXELS / 1e9:.1f} gigapixels, {MAX_SIDE_PX:,} pixels per side). "
-            "If the picture is not that large, the file is damaged: export it again; "
-            "if it is, scale it down first."
+            tr(
+                "{label} declares {width:,} × {height:,} pixels, more than the workbench opens "
+                "({max_pixels:.1f} gigapixels, {max_side_px:,} pixels per side). If the "
+                "picture is not that large, the file is damaged: export it again; if it is, "
+                "scale it down first.",
+                label=label,
+                width=width,
+                height=height,
+                max_pixels=MAX_PIXELS / 1000000000.0,
+                max_side_px=MAX_SIDE_PX,
+            )
         )
 
 
@@ -44,9 +57,14 @@ def check_memory(needed_bytes: int, label: str) -> None:
     free = free_memory()
     if free is not None and needed_bytes > 0.9 * free:
         raise PictureError(
-            f"{label} needs about {needed_bytes / 1e9:.1f} GB of memory to be opened, and "
-            f"{free / 1e9:.1f} GB are free. Close other programs or notebooks, or save it as an "
-            "uncompressed TIFF, which the workbench reads piece by piece."
+            tr(
+                "{label} needs about {needed_bytes:.1f} GB of memory to be opened, and "
+                "{free:.1f} GB are free. Close other programs or notebooks, or save it as an "
+                "uncompressed TIFF, which the workbench reads piece by piece.",
+                label=label,
+                needed_bytes=needed_bytes / 1000000000.0,
+                free=free / 1000000000.0,
+            )
         )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PictureError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.picture.cost import OpeningCost
 from workbench.picture.files import PictureFile
 from workbench.picture.limits import check_size
@@ -79,8 +80,11 @@ def open_picture(
         opened = _READERS[kind](file, watch)
     except MemoryError:
         raise PictureError(
-            f"{file.label} needs more memory than there is. Close other programs or notebooks, "
-            "or scale the picture down first."
+            tr(
+                "{label} needs more memory than there is. Close other programs or notebooks, "
+                "or scale the picture down first.",
+                label=file.label,
+            )
         ) from None
     notes = [*filter(None, [extension_note(file, kind)]), *opened.notes]
     profile, own_name = _own_profile(opened, notes)
@@ -137,11 +141,15 @@ def from_pixels(pixels, profile, name: str = "", ppi_tag: float | None = None) -
         or pixels.dtype not in (np.uint8, np.uint16)
     ):
         raise PictureError(
-            "A picture needs an array of rows × columns × 1 or 3 channels of uint8 or uint16, "
-            f"not {pixels.shape} of {pixels.dtype}."
+            tr(
+                "A picture needs an array of rows × columns × 1 or 3 channels of uint8 or "
+                "uint16, not {shape} of {dtype}.",
+                shape=pixels.shape,
+                dtype=pixels.dtype,
+            )
         )
     label = clean_text(name)
-    check_size(pixels.shape[1], pixels.shape[0], f"“{label}”" if label else "The picture")
+    check_size(pixels.shape[1], pixels.shape[0], f"“{label}”" if label else tr("The picture"))
     profile, own_name = assumed_profile(profile, pixels.shape[2])
     return Picture(
         kind="pixels",

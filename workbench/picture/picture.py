@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from workbench.errors import Cancelled, PictureError, UntaggedPictureError
+from workbench.language import tr
 from workbench.picture import store as stores
 from workbench.picture.census import Census, take_census
 from workbench.picture.orient import in_file, orient, turns_sides
@@ -87,12 +88,17 @@ class Picture:
             for a picture without a profile; the message says how to choose one.
         """
         if self.profile is None:
-            label = f"“{self.name}”" if self.name else "The picture"
+            label = f"“{self.name}”" if self.name else tr("The picture")
             choices = ", ".join(f"“{c}”" for c in usual_spaces(self.channels))
             first = self.profile_hint or usual_spaces(self.channels)[0]
             raise UntaggedPictureError(
-                f"{label} has no colour profile, so its colours are not known. Choose one of "
-                f'{choices} in the panel, or with open_picture(…, assume_profile="{first}").'
+                tr(
+                    "{label} has no colour profile, so its colours are not known. Choose one of "
+                    '{choices} in the panel, or with open_picture(…, assume_profile="{first}").',
+                    label=label,
+                    choices=choices,
+                    first=first,
+                )
             )
         return self.profile
 
@@ -116,9 +122,11 @@ class Picture:
         """
         profile, name = assumed_profile(assumption, self.channels)
         if self.profile is not None and not self.profile_assumed:
-            note = (
-                f"The file's own profile “{self.profile_name}” is used; the assumption "
-                f"“{name}” is not needed."
+            note = tr(
+                "The file's own profile “{profile_name}” is used; the assumption “{name}” is "
+                "not needed.",
+                profile_name=self.profile_name,
+                name=name,
             )
             notes = self.notes if note in self.notes else (*self.notes, note)
             return replace(self, notes=notes)
@@ -142,7 +150,9 @@ class Picture:
             if the file has changed, or a compressed part turns out to be damaged.
         """
         if max_pixels < 1:
-            raise PictureError(f"A strip holds at least one pixel, not {max_pixels}.")
+            raise PictureError(
+                tr("A strip holds at least one pixel, not {max_pixels}.", max_pixels=max_pixels)
+            )
         return stores.strips(self._store, int(max_pixels))
 
     def preview(
@@ -173,7 +183,12 @@ class Picture:
         Cancelled
         """
         if long_side_px < 1:
-            raise PictureError(f"A preview is at least 1 pixel wide, not {long_side_px}.")
+            raise PictureError(
+                tr(
+                    "A preview is at least 1 pixel wide, not {long_side_px}.",
+                    long_side_px=long_side_px,
+                )
+            )
         small = self._previews.get(int(long_side_px), cancelled, progress)
         upright = np.ascontiguousarray(orient(small, self.orientation))
         upright.flags.writeable = False
@@ -201,8 +216,16 @@ class Picture:
         inside = 0 <= x and 0 <= y and x + width <= self.width_px and y + height <= self.height_px
         if width < 1 or height < 1 or not inside:
             raise PictureError(
-                f"A part of {width} × {height} pixels at {x}, {y} does not lie in a picture of "
-                f"{self.width_px} × {self.height_px}."
+                tr(
+                    "A part of {width} × {height} pixels at {x}, {y} does not lie in a picture of "
+                    "{width_px} × {height_px}.",
+                    width=width,
+                    height=height,
+                    x=x,
+                    y=y,
+                    width_px=self.width_px,
+                    height_px=self.height_px,
+                )
             )
         y0, y1, x0, x1 = in_file(
             x, y, width, height, self.orientation, self._store.width, self._store.height

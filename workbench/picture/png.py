@@ -9,6 +9,7 @@ import struct
 import zlib
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import Exif, pixels_per_inch, read_exif
 from workbench.picture.files import PictureFile
@@ -43,7 +44,7 @@ def open_png(file: PictureFile, watch: Watch) -> Opened:
         header = _header(file, stream, places)
         coded = sum(length for kind, _, length in places if kind == b"IDAT")
         if coded * _MAX_DEFLATE + 1024 < header.packed_bytes:
-            raise PictureError(file.damaged("it declares more pixels than its data can hold"))
+            raise PictureError(file.damaged(tr("it declares more pixels than its data can hold")))
         _cost(file, header).check(file.label)
         store, tally = read_pixels(file, stream, places, header, watch)
     exif = read_exif(facts[b"eXIf"]) if b"eXIf" in facts else Exif()
@@ -52,7 +53,7 @@ def open_png(file: PictureFile, watch: Watch) -> Opened:
     if profile_note:
         notes.append(profile_note)
     if b"acTL" in facts:
-        notes.append("The file holds an animation; its still picture was opened.")
+        notes.append(tr("The file holds an animation; its still picture was opened."))
     return Opened(
         kind="PNG",
         store=store,
@@ -86,7 +87,7 @@ def _chunks(file: PictureFile, stream):
     while True:
         length, kind = struct.unpack(">I4s", file.read(stream, at, 8))
         if length > 2**31 - 1 or at + 12 + length > file.size:
-            raise PictureError(file.damaged("the file ends too early"))
+            raise PictureError(file.damaged(tr("the file ends too early")))
         if kind in _PIXELS:
             places.append((kind, at, length))
         elif kind in _FACTS and kind not in facts and length <= _MAX_FACT:
@@ -95,7 +96,7 @@ def _chunks(file: PictureFile, stream):
             if zlib.crc32(kind + body[:length]) == int.from_bytes(body[length:], "big"):
                 facts[kind] = body[:length]
         elif not kind[0] & 0x20:
-            raise PictureError(file.damaged("it holds a necessary part of unknown kind"))
+            raise PictureError(file.damaged(tr("it holds a necessary part of unknown kind")))
         if kind == b"IEND":
             return places, facts
         at += 12 + length
@@ -104,18 +105,18 @@ def _chunks(file: PictureFile, stream):
 def _header(file: PictureFile, stream, places) -> Header:
     kinds = [kind for kind, _, _ in places]
     if places[0][0] != b"IHDR" or places[0][2] != 13 or kinds.count(b"IHDR") != 1:
-        raise PictureError(file.damaged("it does not begin with its size"))
+        raise PictureError(file.damaged(tr("it does not begin with its size")))
     raw = part(file, stream, places[0])
     width, height, bits, colour_type, method, filters, interlaced = struct.unpack(">IIBBBBB", raw)
     check_size(width, height, file.label)
     if colour_type not in SAMPLES or bits not in SAMPLES[colour_type][1]:
-        raise PictureError(file.damaged("it declares an impossible kind of pixels"))
+        raise PictureError(file.damaged(tr("it declares an impossible kind of pixels")))
     if method or filters or interlaced > 1:
-        raise PictureError(file.damaged("it is packed in an unknown way"))
+        raise PictureError(file.damaged(tr("it is packed in an unknown way")))
     if b"IDAT" not in kinds:
-        raise PictureError(file.damaged("it holds no pixels"))
+        raise PictureError(file.damaged(tr("it holds no pixels")))
     if colour_type == 3 and b"PLTE" not in kinds:
-        raise PictureError(file.damaged("its palette is missing"))
+        raise PictureError(file.damaged(tr("its palette is missing")))
     return Header(width, height, bits, colour_type, bool(interlaced))
 
 
@@ -123,7 +124,7 @@ def alpha_notes(tally: Tally) -> list[str]:
     """What to tell about a picture with an alpha channel."""
     if tally.opaque:
         return []
-    return ["Transparent parts of the picture were laid over bare paper (white)."]
+    return [tr("Transparent parts of the picture were laid over bare paper (white).")]
 
 
 def _profile(facts: dict) -> tuple[bytes | None, str | None]:
@@ -140,7 +141,7 @@ def _profile(facts: dict) -> tuple[bytes | None, str | None]:
         data = b""
     if not unpacker.eof:
         return None, (
-            "The embedded profile is not used, as if there were none: it cannot be unpacked."
+            tr("The embedded profile is not used, as if there were none: it cannot be unpacked.")
         )
     return data, None
 

@@ -17,6 +17,7 @@ import numpy as np
 
 from workbench.bands import in_order
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.files import PictureFile
 from workbench.picture.room import Room
 from workbench.picture.samples import Finish, Tally
@@ -97,7 +98,7 @@ def part(file: PictureFile, stream, place) -> bytes:
     kind, at, length = place
     body = file.read(stream, at + 8, length + 4)
     if zlib.crc32(body[:length], zlib.crc32(kind)) != int.from_bytes(body[length:], "big"):
-        raise PictureError(file.damaged("one of its parts is not what it was"))
+        raise PictureError(file.damaged(tr("one of its parts is not what it was")))
     return bytes(body[:length])
 
 
@@ -172,7 +173,7 @@ class _Rows:
             raise self._damaged() from None
 
     def _damaged(self) -> PictureError:
-        return PictureError(self._file.damaged("its pixels cannot be decoded"))
+        return PictureError(self._file.damaged(tr("its pixels cannot be decoded")))
 
 
 def _unfiltered(file: PictureFile, rows: _Rows, header: Header, width: int, height: int):
@@ -200,7 +201,7 @@ def _unfiltered(file: PictureFile, rows: _Rows, header: Header, width: int, heig
         try:
             decoded = imagecodecs.png_decode(b"".join(small))
         except (RuntimeError, ValueError, TypeError) as problem:
-            raise PictureError(file.damaged("its pixels cannot be decoded")) from problem
+            raise PictureError(file.damaged(tr("its pixels cannot be decoded"))) from problem
         if bits == 16:
             decoded = decoded.astype(">u2")
         block = np.ascontiguousarray(decoded).view(np.uint8).reshape(count + 1, row_bytes)
@@ -221,7 +222,7 @@ def _unpacking(file: PictureFile, stream, places, header: Header):
     if header.colour_type == _PALETTE:
         palette = np.frombuffer(part(file, stream, known[b"PLTE"]), np.uint8)
         if palette.size == 0 or palette.size % 3 or palette.size > 768:
-            raise PictureError(file.damaged("its palette is missing"))
+            raise PictureError(file.damaged(tr("its palette is missing")))
         palette = palette.reshape(-1, 3)
     # a tRNS part makes some colours transparent
     if b"tRNS" in known and header.colour_type in (_GREY, _RGB, _PALETTE):

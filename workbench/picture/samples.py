@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.language import tr
 
 
 @dataclass
@@ -139,8 +140,11 @@ class Finish:
         # NaN anywhere makes the least value NaN
         if not np.isfinite((low, high, alpha_low)).all():
             raise PictureError(
-                f"{tally.label} holds values that are not numbers (NaN or infinity) in its "
-                "floating-point pixels. Export it again as a 16-bit TIFF."
+                tr(
+                    "{label} holds values that are not numbers (NaN or infinity) in its "
+                    "floating-point pixels. Export it again as a 16-bit TIFF.",
+                    label=tally.label,
+                )
             )
         clipped = 0
         if low < 0 or high > 1:
@@ -156,4 +160,4 @@ def as_uint16(pixels: np.ndarray) -> np.ndarray:
 def share(part: int, whole: int) -> str:
     """A percentage for sentences that never rounds something to nothing."""
     percent = 100 * part / max(whole, 1)
-    return "less than 0.1 %" if percent < 0.1 else f"{percent:.1f} %"
+    return tr("less than 0.1 %") if percent < 0.1 else tr("{percent:.1f} %", percent=percent)

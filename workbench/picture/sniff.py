@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.files import PictureFile
 
 _TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
@@ -18,11 +19,11 @@ EXTENSIONS = {
     "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif"),
 }
 
-DEVELOP = (
+DEVELOP = tr(
     "{label} is a camera raw file: it holds sensor data and no finished colours. Turn it "
     "into a finished picture first, a 16-bit TIFF with the colour profile embedded."
 )
-EXPORT = (
+EXPORT = tr(
     "{label} is a {kind} file, which the workbench does not read. Export it as a 16-bit TIFF "
     "with the colour profile embedded."
 )
@@ -56,7 +57,9 @@ def extension_note(file: PictureFile, kind: str) -> str | None:
     """A sentence where the file's name promises something else than it holds."""
     if not file.extension or file.extension in EXTENSIONS[kind]:
         return None
-    return f"{file.label} is in fact a {kind} file and was opened as one."
+    return tr(
+        "{label} is in fact a {kind} file and was opened as one.", label=file.label, kind=kind
+    )
 
 
 def _is_raw(head: bytes) -> bool:
@@ -80,9 +83,9 @@ def _is_text(head: bytes) -> bool:
 
 def _other_kind(head: bytes) -> str | None:
     if head[4:8] == b"ftyp":
-        return "HEIF or AVIF" if head[8:12] in _HEIF else "video"
+        return tr("HEIF or AVIF") if head[8:12] in _HEIF else "video"
     if head[:4] == b"RIFF":
-        return "WebP" if head[8:12] == b"WEBP" else "sound or video"
+        return "WebP" if head[8:12] == b"WEBP" else tr("sound or video")
     for magic, kind in _OTHERS:
         if head.startswith(magic):
             return kind
@@ -91,33 +94,39 @@ def _other_kind(head: bytes) -> str | None:
 
 _HEIF = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"mif1", b"msf1", b"avif", b"avis")
 _OTHERS = (
-    (b"8BPS", "layered picture"),
+    (b"8BPS", tr("layered picture")),
     (b"%PDF", "PDF"),
     (b"%!PS", "PostScript"),
     (b"GIF8", "GIF"),
     (b"BM", "BMP"),
-    (b"\0\0\0\x0cjP  ", "JPEG 2000"),
-    (b"\xff\x4f\xff\x51", "JPEG 2000"),
-    (b"\xff\x0a", "JPEG XL"),
-    (b"\0\0\0\x0cJXL ", "JPEG XL"),
-    (b"II\xbc", "JPEG XR"),
-    (b"v/1\x01", "high dynamic range"),
-    (b"#?RADIANCE", "high dynamic range"),
-    (b"PK\x03\x04", "ZIP archive"),
-    (b"<svg", "SVG drawing"),
+    (b"\0\0\0\x0cjP  ", tr("JPEG 2000")),
+    (b"\xff\x4f\xff\x51", tr("JPEG 2000")),
+    (b"\xff\x0a", tr("JPEG XL")),
+    (b"\0\0\0\x0cJXL ", tr("JPEG XL")),
+    (b"II\xbc", tr("JPEG XR")),
+    (b"v/1\x01", tr("high dynamic range")),
+    (b"#?RADIANCE", tr("high dynamic range")),
+    (b"PK\x03\x04", tr("ZIP archive")),
+    (b"<svg", tr("SVG drawing")),
 )
 
 
 def _not_a_picture(file: PictureFile, head: bytes) -> str:
     promised = next((k for k, ends in EXTENSIONS.items() if file.extension in ends), None)
-    what = f"{file.label} is called {file.extension} but holds" if promised else f"{file.label} is"
+    what = (
+        tr("{label} is called {extension} but holds", label=file.label, extension=file.extension)
+        if promised
+        else tr("{label} is", label=file.label)
+    )
     if _is_text(head):
-        what += " plain text, not a picture." if promised else " a text file, not a picture."
-    elif promised:
-        what += " no picture the workbench can read; it may be damaged."
-    else:
         what += (
+            tr(" plain text, not a picture.") if promised else tr(" a text file, not a picture.")
+        )
+    elif promised:
+        what += tr(" no picture the workbench can read; it may be damaged.")
+    else:
+        what += tr(
             " no picture the workbench can read. If it came straight from a camera, turn it into a "
             "finished picture first."
         )
-    return what + " Choose a TIFF, PNG or JPEG file."
+    return what + tr(" Choose a TIFF, PNG or JPEG file.")

@@ -8,6 +8,7 @@ from workbench.colour.profile import Profile, read_profile
 from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
 from workbench.errors import PictureError, ProfileError
 from workbench.files import path_of, shown
+from workbench.language import tr
 
 _SPACE = {1: "GRAY", 3: "RGB"}
 _WORD = {"GRAY": "grey", "RGB": "RGB", "LAB": "Lab"}
@@ -24,24 +25,27 @@ def for_channels(name: str | None, channels: int) -> str | None:
     """A standard space's own curve for grey pictures; the space itself for RGB."""
     if name is None or channels == 3:
         return name
-    return "Grey, sRGB curve" if name in ("sRGB", "Display P3") else "Grey, power 2.2"
+    return tr("Grey, sRGB curve") if name in ("sRGB", "Display P3") else tr("Grey, power 2.2")
 
 
 def profile_name(profile: Profile) -> str:
-    return profile.description or "a profile without a name"
+    return profile.description or tr("a profile without a name")
 
 
 def why_unusable(profile: Profile, channels: int) -> str | None:
     """Why a profile cannot say what this picture's numbers look like, or None if it can."""
     if profile.device_class in ("link", "abstract", "named"):
-        return f"it is a profile of class “{profile.device_class}”, which describes no picture"
+        return tr(
+            "it is a profile of class “{device_class}”, which describes no picture",
+            device_class=profile.device_class,
+        )
     if profile.space != _SPACE[channels]:
         have, want = (_WORD.get(s, s) for s in (profile.space, _SPACE[channels]))
-        return f"it is for {have} and the picture is {want}"
+        return tr("it is for {have} and the picture is {want}", have=have, want=want)
     needed = _MATRIX if channels == 3 else ("kTRC",)
     if any(t in profile.tags for t in _TABLES) or all(t in profile.tags for t in needed):
         return None
-    return "it lacks the tables that lead from the picture's numbers to colours"
+    return tr("it lacks the tables that lead from the picture's numbers to colours")
 
 
 def embedded_profile(data: bytes, channels: int) -> tuple[Profile, None] | tuple[None, str]:
@@ -50,12 +54,17 @@ def embedded_profile(data: bytes, channels: int) -> tuple[Profile, None] | tuple
         profile = read_profile(data)
         reason = why_unusable(profile, channels)
     except ProfileError as problem:
-        return None, f"The embedded profile is not used, as if there were none: {problem}"
+        return None, tr(
+            "The embedded profile is not used, as if there were none: {problem}", problem=problem
+        )
     if reason is None:
         return profile, None
     return None, (
-        f"The embedded profile “{profile_name(profile)}” is not used, as if there were none: "
-        f"{reason}."
+        tr(
+            "The embedded profile “{profile_name}” is not used, as if there were none: {reason}.",
+            profile_name=profile_name(profile),
+            reason=reason,
+        )
     )
 
 
@@ -78,26 +87,47 @@ def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
     word = _WORD[_SPACE[channels]]
     if isinstance(assumption, str) and assumption in RGB_SPACES + GREY_SPACES:
         raise PictureError(
-            f"“{assumption}” does not fit this picture, which is {word}; choose one of {listed}."
+            tr(
+                "“{assumption}” does not fit this picture, which is {word}; choose one of "
+                "{listed}.",
+                assumption=assumption,
+                word=word,
+                listed=listed,
+            )
         )
     if isinstance(assumption, str) and not os.path.lexists(path_of(assumption, PictureError)):
         raise PictureError(
-            f"“{shown(assumption)}” is neither a space the workbench knows nor a profile file; choose "
-            f"one of {listed}, or give the path of a profile."
+            tr(
+                "“{shown}” is neither a space the workbench knows nor a profile file; choose "
+                "one of {listed}, or give the path of a profile.",
+                shown=shown(assumption),
+                listed=listed,
+            )
         )
     if not isinstance(assumption, (str, os.PathLike, bytes, bytearray, memoryview)):
         raise PictureError(
-            "The assumed profile is given as a name, a path or bytes, not as "
-            f"{type(assumption).__name__}; choose one of {listed}."
+            tr(
+                "The assumed profile is given as a name, a path or bytes, not as {name}; "
+                "choose one of {listed}.",
+                name=type(assumption).__name__,
+                listed=listed,
+            )
         )
     try:
         profile = read_profile(assumption)
     except ProfileError as problem:
-        raise PictureError(f"The chosen profile cannot be used: {problem}") from problem
+        raise PictureError(
+            tr("The chosen profile cannot be used: {problem}", problem=problem)
+        ) from problem
     reason = why_unusable(profile, channels)
     if reason is not None:
         raise PictureError(
-            f"The chosen profile “{profile_name(profile)}” cannot be used: {reason}. "
-            f"Choose one of {listed}, or another profile."
+            tr(
+                "The chosen profile “{profile_name}” cannot be used: {reason}. Choose one of "
+                "{listed}, or another profile.",
+                profile_name=profile_name(profile),
+                reason=reason,
+                listed=listed,
+            )
         )
     return profile.data, profile_name(profile)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.cost import OpeningCost, cost_of
 from workbench.picture.exif import clean_orientation, colour_hint, pixels_per_inch
 from workbench.picture.files import PictureFile
@@ -67,7 +68,7 @@ def _tags(file: PictureFile):
             raise
         # damaged tags end in whatever exception the reader stumbled over
         except Exception as problem:
-            raise PictureError(file.damaged("its tags cannot be read")) from problem
+            raise PictureError(file.damaged(tr("its tags cannot be read"))) from problem
 
 
 def _cost(layout: Layout, finish: Finish, orientation: int, file: PictureFile) -> OpeningCost:
@@ -106,8 +107,10 @@ def _examined(file: PictureFile, layout: Layout, finish: Finish, hold: bool, wat
             store = store.without_alpha()
     if tally.clipped:
         notes.append(
-            f"{share(tally.clipped, tally.pixels)} of the pixels have values outside 0 to 1 and "
-            "were clipped."
+            tr(
+                "{share} of the pixels have values outside 0 to 1 and were clipped.",
+                share=share(tally.clipped, tally.pixels),
+            )
         )
     return held or store, notes
 

@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.files import PictureFile
 from workbench.picture.jpegstream import read_stream
 from workbench.picture.limits import MAX_PIXELS, check_size
@@ -32,16 +33,16 @@ def check_layout(page, file: PictureFile) -> Layout:
     check_size(width, height, file.label)
     samples = int(page.samplesperpixel)
     if not 1 <= samples <= _MAX_SAMPLES or page.dtype is None:
-        raise PictureError(file.damaged("it declares an impossible kind of pixels"))
+        raise PictureError(file.damaged(tr("it declares an impossible kind of pixels")))
     planes = samples if int(page.planarconfig) == 2 else 1
     if page.is_tiled:
         segment_width, segment_height = int(page.tilewidth), int(page.tilelength)
     else:
         segment_width, segment_height = width, min(int(page.rowsperstrip), height)
     if segment_width < 1 or segment_height < 1:
-        raise PictureError(file.damaged("its parts have no size"))
+        raise PictureError(file.damaged(tr("its parts have no size")))
     if segment_width * segment_height > MAX_PIXELS:
-        raise PictureError(file.damaged("its parts are too large to be true"))
+        raise PictureError(file.damaged(tr("its parts are too large to be true")))
     compression, bits = int(page.compression), page.bitspersample
     raw = (
         compression == 1
@@ -82,7 +83,7 @@ def _placed(layout: Layout, tiled: bool, bits, compression: int, file: PictureFi
     segments = layout.planes * layout.down * layout.across
     offsets, counts = layout.offsets[:segments], layout.counts[:segments]
     if len(offsets) < segments or len(counts) < segments:
-        raise PictureError(file.damaged("it does not say where all of its pixels are"))
+        raise PictureError(file.damaged(tr("it does not say where all of its pixels are")))
     rows = np.full(layout.down, layout.segment_height)
     if not tiled:
         rows[-1] = layout.height - (layout.down - 1) * layout.segment_height
@@ -94,11 +95,11 @@ def _placed(layout: Layout, tiled: bool, bits, compression: int, file: PictureFi
         # counts are not needed here, and some programs write wrong ones
         counts = plain
     if (offsets <= 0).any() or (counts <= 0).any():
-        raise PictureError(file.damaged("part of its pixels is missing"))
+        raise PictureError(file.damaged(tr("part of its pixels is missing")))
     if (offsets > file.size).any() or (counts > file.size - offsets).any():
-        raise PictureError(file.damaged("the file ends too early"))
+        raise PictureError(file.damaged(tr("the file ends too early")))
     if (counts < plain / COMPRESSIONS[compression] - 64).any():
-        raise PictureError(file.damaged("it declares more pixels than its data can hold"))
+        raise PictureError(file.damaged(tr("it declares more pixels than its data can hold")))
     return replace(layout, offsets=offsets, counts=counts)
 
 
@@ -129,7 +130,7 @@ def _decoder(page, compression: int, width: int, height: int) -> Callable:
         # the native decoder goes by what the stream says, not by what the tags promised
         marks = read_stream(data)
         if not marks.usable or marks.width > width or marks.height > height:
-            raise ValueError("the stream does not fit its tile")
+            raise ValueError(tr("the stream does not fit its tile"))
         return decode(bytes(data), index, jpegtables=tables)[0]
 
     return jpeg if compression == JPEG else plain

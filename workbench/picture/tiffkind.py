@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.files import PictureFile
 from workbench.picture.samples import Finish
 from workbench.picture.sniff import DEVELOP
@@ -49,11 +50,14 @@ def main_page(tiff, file: PictureFile):
     others = [p for p in full if p is not page and not _is_thumbnail(p, page)]
     if others or count > _MAX_PAGES:
         raise PictureError(
-            f"{file.label} holds {max(len(others) + 1, count if count > _MAX_PAGES else 0)} pages. "
-            "Save the one you want to print as a file of its own."
+            tr(
+                "{label} holds {count} pages. Save the one you want to print as a file of its own.",
+                label=file.label,
+                count=max(len(others) + 1, count if count > _MAX_PAGES else 0),
+            )
         )
     masks = any(int(p.subfiletype) & 0b100 for p in pages)
-    return page, ["A transparency mask in the file was ignored."] if masks else []
+    return page, [tr("A transparency mask in the file was ignored.")] if masks else []
 
 
 def _sub_pages(page) -> list:
@@ -80,30 +84,48 @@ def check_kind(page, file: PictureFile) -> None:
     photometric = _photometric(page)
     if photometric == _SEPARATED:
         raise PictureError(
-            f"{file.label} is in CMYK or other inks, already separated for one press. Go back to "
-            "the RGB original, or convert it to RGB with its profile embedded, as a 16-bit TIFF."
+            tr(
+                "{label} is in CMYK or other inks, already separated for one press. Go back to "
+                "the RGB original, or convert it to RGB with its profile embedded, as a 16-bit "
+                "TIFF.",
+                label=file.label,
+            )
         )
     if photometric in _LAB:
         raise PictureError(
-            f"{file.label} is in Lab. Convert it to a wide RGB space with its profile embedded, "
-            "as a 16-bit TIFF."
+            tr(
+                "{label} is in Lab. Convert it to a wide RGB space with its profile embedded, "
+                "as a 16-bit TIFF.",
+                label=file.label,
+            )
         )
     if photometric not in (_WHITE_IS_ZERO, _BLACK_IS_ZERO, _RGB, _PALETTE, _YCBCR):
         raise PictureError(
-            f"{file.label} stores colours in an unusual way (photometric interpretation "
-            f"{photometric}). Export it as a 16-bit RGB TIFF."
+            tr(
+                "{label} stores colours in an unusual way (photometric interpretation "
+                "{photometric}). Export it as a 16-bit RGB TIFF.",
+                label=file.label,
+                photometric=photometric,
+            )
         )
     compression = int(page.compression)
     odd_colours = photometric == _YCBCR and compression != JPEG
     if compression not in COMPRESSIONS or odd_colours:
         raise PictureError(
-            f"{file.label} is compressed in a way the workbench does not read (scheme "
-            f"{compression}). Save it with LZW, ZIP (deflate) or no compression."
+            tr(
+                "{label} is compressed in a way the workbench does not read (scheme "
+                "{compression}). Save it with LZW, ZIP (deflate) or no compression.",
+                label=file.label,
+                compression=compression,
+            )
         )
     if page.imagedepth != 1 or page.tiledepth != 1:
         raise PictureError(
-            f"{file.label} is a stack of slices, not one picture. Save the one you want to print "
-            "as a file of its own."
+            tr(
+                "{label} is a stack of slices, not one picture. Save the one you want to print "
+                "as a file of its own.",
+                label=file.label,
+            )
         )
 
 
@@ -116,27 +138,37 @@ def sample_plan(page, file: PictureFile) -> tuple[Finish, int, list[str]]:
     known = (16, 32, 64) if is_float else (8,) if compression == JPEG else range(1, 17)
     if not isinstance(bits, int) or kind not in (1, 3, 4) or bits not in known:
         raise PictureError(
-            f"{file.label} stores its values in an unusual form ({_form(bits, kind)}). Export it "
-            "as a 16-bit TIFF."
+            tr(
+                "{label} stores its values in an unusual form ({form}). Export it as a 16-bit "
+                "TIFF.",
+                label=file.label,
+                form=_form(bits, kind),
+            )
         )
     channels = 3 if photometric in (_RGB, _YCBCR) else 1
     extra = page.samplesperpixel - channels
     if extra < 0:
-        raise PictureError(file.damaged("it has too few channels for its colours"))
+        raise PictureError(file.damaged(tr("it has too few channels for its colours")))
     # 1 stands for colours already multiplied by alpha, 2 for those that are not
     extras = [int(e) for e in page.extrasamples][:extra]
     alpha = next((channels + i for i, e in enumerate(extras) if e in (1, 2)), None)
     ignored = extra - (alpha is not None)
     if ignored:
-        channels_word = "channel was" if ignored == 1 else "channels were"
-        notes.append(f"{ignored} extra {channels_word} ignored.")
+        channels_word = tr("channel was") if ignored == 1 else tr("channels were")
+        notes.append(
+            tr(
+                "{ignored} extra {channels_word} ignored.",
+                ignored=ignored,
+                channels_word=channels_word,
+            )
+        )
     palette = None
     if photometric == _PALETTE:
         if is_float:
-            raise PictureError(file.damaged("its palette cannot be used"))
+            raise PictureError(file.damaged(tr("its palette cannot be used")))
         palette, channels = _palette(page, file), 3
         if alpha is None and extra == 0:
-            notes.append("Its palette was expanded to RGB.")
+            notes.append(tr("Its palette was expanded to RGB."))
     finish = Finish(
         channels=channels,
         bits=bits,
@@ -152,8 +184,13 @@ def sample_plan(page, file: PictureFile) -> tuple[Finish, int, list[str]]:
 
 
 def _form(bits, kind: int) -> str:
-    names = {1: "whole numbers", 2: "signed whole numbers", 3: "floating point", 4: "untyped"}
-    size = f"{bits}-bit" if isinstance(bits, int) else "several bit depths,"
+    names = {
+        1: tr("whole numbers"),
+        2: tr("signed whole numbers"),
+        3: tr("floating point"),
+        4: "untyped",
+    }
+    size = f"{bits}-bit" if isinstance(bits, int) else tr("several bit depths,")
     return f"{size} {names.get(kind, 'complex numbers')}"
 
 
@@ -162,7 +199,7 @@ def _palette(page, file: PictureFile) -> np.ndarray:
     value = page.tags.valueof(_COLOUR_MAP)
     table: np.ndarray = np.asarray(value).ravel() if value is not None else np.empty(0)
     if table.size == 0 or table.size % 3 or table.dtype.kind not in "iu":
-        raise PictureError(file.damaged("its palette is missing"))
+        raise PictureError(file.damaged(tr("its palette is missing")))
     entries = table.reshape(3, -1).T.astype(np.uint32)
     # entries are 16-bit, written as 256 or 257 times the 8-bit value, or as that value itself
     return (entries if entries.max() < 256 else entries >> 8).astype(np.uint8)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.files import PictureFile
 from workbench.picture.room import Room
 from workbench.picture.samples import Finish, Tally
@@ -148,7 +149,7 @@ class TiffStore:
         """(first row, samples as stored) of all of a picture in one part, bit by bit."""
         layout, (offset,), (count,) = self._layout, self._layout.offsets, self._layout.counts
         decode_rows = layout.decode_rows
-        assert decode_rows is not None, "asked only where there is a way"
+        assert decode_rows is not None, tr("asked only where there is a way")
         with self._file.stream() as stream:
 
             def read(at: int, size: int) -> bytearray:
@@ -258,7 +259,7 @@ class TiffStore:
 
     def _decode_segment(self, stream, index: int, top: int, left: int) -> np.ndarray:
         layout = self._layout
-        assert layout.decode is not None, "raw strips are read as they stand"
+        assert layout.decode is not None, tr("raw strips are read as they stand")
         data = self._file.read(stream, int(layout.offsets[index]), int(layout.counts[index]))
         with self._decoding(index):
             segment = layout.decode(data, index)
@@ -279,7 +280,9 @@ class TiffStore:
         # the decoders of several libraries have exceptions of their own
         except Exception as problem:
             raise PictureError(
-                self._file.damaged(f"part {index + 1} of its pixels cannot be decoded")
+                self._file.damaged(
+                    tr("part {index} of its pixels cannot be decoded", index=index + 1)
+                )
             ) from problem
 
     def _require(self, segment: np.ndarray, rows: int, cols: int, index: int) -> None:
@@ -293,7 +296,9 @@ class TiffStore:
             or segment.dtype != self._layout.dtype
         ):
             raise PictureError(
-                self._file.damaged(f"part {index + 1} of its pixels has an unexpected size")
+                self._file.damaged(
+                    tr("part {index} of its pixels has an unexpected size", index=index + 1)
+                )
             )
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from workbench.errors import PlanError, RecordError, WorkbenchError
 from workbench.files.text import clean_text
 from workbench.files.toml_text import literal, load
+from workbench.language import tr
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import read_plan
 
@@ -51,11 +52,13 @@ def plan_again(text: str, papers=()) -> Again:
         where nothing of it can be read.
     """
     if not text.strip():
-        raise RecordError("No plan was kept with this print, so none can be started from it.")
+        raise RecordError(tr("No plan was kept with this print, so none can be started from it."))
     try:
         data = load(text)
     except ValueError:
-        raise RecordError("The plan kept with this print is damaged; it cannot be used.") from None
+        raise RecordError(
+            tr("The plan kept with this print is damaged; it cannot be used.")
+        ) from None
     notices: list[str] = []
     with tempfile.TemporaryDirectory() as folder:
         _lay_out(data, papers, Path(folder))
@@ -100,7 +103,9 @@ def _in_pieces(data: Mapping, folder) -> Again:
     try:
         read({})
     except PlanError as problem:
-        raise RecordError(f"The plan kept with this print cannot be used. {problem}") from None
+        raise RecordError(
+            tr("The plan kept with this print cannot be used. {problem}", problem=problem)
+        ) from None
     for name, value in data.items():
         if name in (_VERSION, "papers"):
             continue
@@ -150,11 +155,11 @@ def _text(version, piece: Mapping) -> str:
 
 def _gone(name: str, value, problem: PlanError) -> str:
     title = value.get("name") or value.get("file") if isinstance(value, Mapping) else None
-    what = {"picture": "The picture", "papers": "A paper"}.get(name, f"The part “{name}”")
+    what = {"picture": tr("The picture"), "papers": tr("A paper")}.get(name, f"The part “{name}”")
     if isinstance(title, str):
         what = f"{what.replace('A p', 'The p')} “{clean_text(Path(title).name)}”"
     why = " ".join(_bare(each) for each in problem.problems)
-    return f"{clean_text(what)} was not taken over: {why}"
+    return tr("{clean_text} was not taken over: {why}", clean_text=clean_text(what), why=why)
 
 
 def _bare(sentence: str) -> str:

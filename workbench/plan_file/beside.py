@@ -9,6 +9,7 @@ from workbench import files
 from workbench.colour.profile import MOST_PROFILE_BYTES
 from workbench.errors import FileError
 from workbench.files.names import holds
+from workbench.language import tr
 from workbench.picture.files import MOST_BYTES as MOST_PICTURE_BYTES
 from workbench.plan_file.fields import shown
 from workbench.plan_file.report import Report
@@ -57,11 +58,20 @@ def unchanged(path, noted, what: str, report: Report, section: str, key: str, in
         return False
     if noted.lower() == found:
         return True
-    said = f"the {what} {shown(path.name)} has changed since this plan was saved"
+    said = tr(
+        "the {what} {shown} has changed since this plan was saved",
+        what=what,
+        shown=shown(path.name),
+    )
     if report.accept_changes:
-        report.notice(f"{said}, and is taken as it is now.", section, key, index)
+        report.notice(tr("{said}, and is taken as it is now.", said=said), section, key, index)
         return True
-    report.problem(f"{said}; put the former file back, or accept the change.", section, key, index)
+    report.problem(
+        tr("{said}; put the former file back, or accept the change.", said=said),
+        section,
+        key,
+        index,
+    )
     return False
 
 
@@ -106,7 +116,7 @@ class Beside:
                 known = self._kept[name] = checksum
             if known == checksum:
                 return path.name
-        raise AssertionError("names end with an error")
+        raise AssertionError(tr("names end with an error"))
 
     def _free(self, path: Path, data: bytes) -> bool:
         """Whether nothing lies under this name, or the very same."""

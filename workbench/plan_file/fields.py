@@ -5,6 +5,7 @@ from __future__ import annotations
 from workbench.decisions import ADJUSTMENTS, DECISIONS, SECTIONS, Decision
 from workbench.errors import OutputError, PlanError
 from workbench.files.text import shown_value as shown
+from workbench.language import tr
 from workbench.output.adjust import as_adjustments
 from workbench.plan import Plan
 
@@ -14,16 +15,16 @@ FIELDS: dict[str, Decision] = {name: each for name, each in DECISIONS.items() if
 #: traits with tables of their own -> where they stand
 TABLES = {
     "picture": "[picture]",
-    "paper": "the table of [[papers]] with print_on",
+    "paper": tr("the table of [[papers]] with print_on"),
     "papers": "[[papers]]",
-    "other_paper": "the table of [[papers]] with second_paper",
-    "reference": "[seeing] reference, or the table of [[papers]] with reference",
-    "display": "[seeing] display, or display_profile",
+    "other_paper": tr("the table of [[papers]] with second_paper"),
+    "reference": tr("[seeing] reference, or the table of [[papers]] with reference"),
+    "display": tr("[seeing] display, or display_profile"),
     "adjustments": "[adjustments]",
 }
 
 #: traits that are not saved -> why
-NOT_SAVED = {"measured_paper": "readings have a file of their own, which is opened again"}
+NOT_SAVED = {"measured_paper": tr("readings have a file of their own, which is opened again")}
 
 
 def adjustments_of(plan: Plan) -> dict[str, float]:
@@ -31,7 +32,7 @@ def adjustments_of(plan: Plan) -> dict[str, float]:
     try:
         adjustments = as_adjustments(plan.adjustments)
     except OutputError as problem:
-        raise PlanError(f"“adjustments” cannot be saved: {problem}") from None
+        raise PlanError(tr("“adjustments” cannot be saved: {problem}", problem=problem)) from None
     return {key: getattr(adjustments, key) for key in ADJUSTMENTS} if adjustments else {}
 
 

@@ -20,13 +20,14 @@ from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
 from workbench.files.toml_text import load
 from workbench.files.writing import trouble
+from workbench.language import tr
 from workbench.library.folders import user_shelf_folder
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import open_plan
 from workbench.plan_file.saving import save_plan
 
 NAME = "plan.toml"
-_LOCK = "in use"
+_LOCK = tr("in use")
 _MOST_BYTES = 2**20
 # of those left behind
 _MOST_KEPT = 6
@@ -35,7 +36,7 @@ _MOST_PICTURE_BYTES = 64 * 2**20
 
 def in_progress_folder() -> Path:
     """Where plans are kept as one works: ``plans in progress`` in the user data folder."""
-    return user_shelf_folder().parent / "plans in progress"
+    return user_shelf_folder().parent / tr("plans in progress")
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,12 @@ class KeptPlan:
     def words(self) -> str:
         """What it is, in a phrase."""
         when = f"{datetime.fromtimestamp(self.kept_at):%d %B, %H:%M}"
-        return f"{self.about}, of {when}{', open in another window' if self.in_use else ''}"
+        return tr(
+            "{about}, of {when}{part}",
+            about=self.about,
+            when=when,
+            part=", open in another window" if self.in_use else "",
+        )
 
     def take_up(self, plan: Plan) -> None:
         """Let a plan hold what this one does; files that it does not name stay as they are.
@@ -104,7 +110,11 @@ class Keeper:
             where it cannot be written.
         """
         if self.folder is None:
-            stamp = f"{datetime.now():%Y-%m-%d %H%M%S} {secrets.token_hex(3)}"
+            stamp = tr(
+                "{now:%Y-%m-%d %H%M%S} {token_hex}",
+                now=datetime.now(),
+                token_hex=secrets.token_hex(3),
+            )
             folder = self._root / stamp
             try:
                 folder.mkdir(parents=True, exist_ok=True)
@@ -185,7 +195,7 @@ def _about(path: Path) -> str:
     try:
         data = load(read_regular(path, _MOST_BYTES).decode())
     except (WorkbenchError, ValueError, RecursionError):
-        return "A plan"
+        return tr("A plan")
     picture, papers = data.get("picture"), data.get("papers")
     names = []
     if isinstance(picture, dict) and isinstance(picture.get("file"), str):
@@ -193,4 +203,4 @@ def _about(path: Path) -> str:
     for paper in papers if isinstance(papers, list) else []:
         if isinstance(paper, dict) and paper.get("print_on") and isinstance(paper.get("name"), str):
             names.append(paper["name"])
-    return clean_text(" on ".join(names))[:120] or "A plan"
+    return clean_text(" on ".join(names))[:120] or tr("A plan")

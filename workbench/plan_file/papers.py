@@ -19,6 +19,7 @@ from workbench.colour.lab import triple
 from workbench.colour.profile import read_profile
 from workbench.errors import LibraryError, PlanError, WorkbenchError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.library.fields import FIELDS, checked, plain
 from workbench.paper import Paper, open_paper, require_paper
 from workbench.paper_readings import AnyPaper, MeasuredPaper, measured_paper
@@ -33,12 +34,12 @@ SECTION = "papers"
 #: key of a paper's table -> the plan's trait that holds this paper
 ROLES = {"print_on": "paper", "second_paper": "other_paper", "reference": "reference"}
 COMMENTS = {
-    "print_on": "the paper to print on",
-    "second_paper": "compared with the one to print on",
-    "reference": "the white that the paper is seen beside",
-    "at_hand": "false for a paper that is not among those at hand",
-    "profile": "its ICC profile, seen from this plan's folder",
-    "profile_sha256": "of the profile when this plan was saved",
+    "print_on": tr("the paper to print on"),
+    "second_paper": tr("compared with the one to print on"),
+    "reference": tr("the white that the paper is seen beside"),
+    "at_hand": tr("false for a paper that is not among those at hand"),
+    "profile": tr("its ICC profile, seen from this plan's folder"),
+    "profile_sha256": tr("of the profile when this plan was saved"),
 }
 _READINGS = ("white", "black")
 # what a reading's keys say where they are left out
@@ -57,8 +58,16 @@ def as_paper(value, trait: str):
         try:
             return open_paper(value)
         except WorkbenchError as problem:
-            raise PlanError(f"“{trait}” cannot be saved: {problem}") from None
-    raise PlanError(f"“{trait}” holds {shown(value)}, which is not a paper; choose one.")
+            raise PlanError(
+                tr("“{trait}” cannot be saved: {problem}", trait=trait, problem=problem)
+            ) from None
+    raise PlanError(
+        tr(
+            "“{trait}” holds {shown}, which is not a paper; choose one.",
+            trait=trait,
+            shown=shown(value),
+        )
+    )
 
 
 def paper_tables(plan: Plan, reference, beside: Beside) -> list[dict]:
@@ -95,9 +104,11 @@ def _values(paper: AnyPaper, beside: Beside) -> dict:
             if (value := checked(key, getattr(paper, key, None))) is not None
         }
     except LibraryError as problem:
-        raise PlanError(f"The paper “{paper.name}” cannot be saved: {problem}") from None
+        raise PlanError(
+            tr("The paper “{name}” cannot be saved: {problem}", name=paper.name, problem=problem)
+        ) from None
     if "name" not in values:
-        raise PlanError("A paper without a name cannot be saved; give it one.")
+        raise PlanError(tr("A paper without a name cannot be saved; give it one."))
     if isinstance(paper, MeasuredPaper):
         readings = {end: _reading_table(getattr(paper, end)) for end in _READINGS}
         values.update({end: table for end, table in readings.items() if table})
@@ -143,10 +154,12 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
     with a notice.
     """
     if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
-        report.problem("papers are tables, each under a line [[papers]].", SECTION)
+        report.problem(tr("papers are tables, each under a line [[papers]]."), SECTION)
         return {}
     if len(tables) > _MOST_PAPERS:
-        report.problem(f"a plan holds at most {_MOST_PAPERS} papers.", SECTION)
+        report.problem(
+            tr("a plan holds at most {most_papers} papers.", most_papers=_MOST_PAPERS), SECTION
+        )
         return {}
     found: dict[str, Any] = {}
     at_hand: list[AnyPaper] = []
@@ -156,14 +169,16 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         roles = [role for role in ROLES if flags[role]]
         for role in roles:
             if ROLES[role] in found:
-                said = f"two papers have “{role}”; leave it with one."
+                said = tr("two papers have “{role}”; leave it with one.", role=role)
                 report.problem(said, SECTION, role, index)
             found[ROLES[role]] = None
         # its own report, because what is amiss with an idle paper stops nothing
         own = replace(report, problems=[], notices=[])
         paper = _paper_of(table, folder, own, index)
         if own.problems and not roles:
-            report.notices += [f"{problem} It was left out." for problem in own.problems]
+            report.notices += [
+                tr("{problem} It was left out.", problem=problem) for problem in own.problems
+            ]
         elif own.problems:
             report.problems += own.problems
         report.notices += own.notices
@@ -183,7 +198,12 @@ def _flags(table: dict, index: int, report: Report) -> dict[str, bool]:
         if isinstance(value, bool):
             flags[key] = value
         else:
-            report.problem(f"“{key}” is true or false, not {shown(value)}.", SECTION, key, index)
+            report.problem(
+                tr("“{key}” is true or false, not {shown}.", key=key, shown=shown(value)),
+                SECTION,
+                key,
+                index,
+            )
     return flags
 
 
@@ -192,7 +212,10 @@ def _paper_of(table: dict, folder: Path, report: Report, index: int):
     for key, value in table.items():
         if key not in _KNOWN:
             report.notice(
-                f"{shown(key)} is not a key of a paper and was passed over.", SECTION, key, index
+                tr("{shown} is not a key of a paper and was passed over.", shown=shown(key)),
+                SECTION,
+                key,
+                index,
             )
         if key in FIELDS:
             values[key] = report.take(
@@ -200,7 +223,7 @@ def _paper_of(table: dict, folder: Path, report: Report, index: int):
             )
     name = values.pop("name", None)
     if name is None and not report.problems:
-        report.problem("this paper has no name; give it one.", SECTION, "", index)
+        report.problem(tr("this paper has no name; give it one."), SECTION, "", index)
     if report.problems:
         return None
     details = {key: values[key] for key in UNKNOWN if values.get(key) is not None}
@@ -225,15 +248,23 @@ def _opened(name: str, path: Path, details: dict) -> Paper:
 def _invented(name: str, details: dict, notice) -> Paper:
     if not details.get("invented"):
         raise PlanError(
-            f"“{name}” names no profile, and is not one of the invented papers; add its profile."
+            tr(
+                "“{name}” names no profile, and is not one of the invented papers; add its "
+                "profile.",
+                name=name,
+            )
         )
     from workbench.demo.papers import nearest_demo_paper
 
     known = nearest_demo_paper(name, **details)
     if known.name != name:
         notice(
-            f"“{name}” is not among the invented papers of this version; “{known.name}”, the one most like "
-            "it, takes its place."
+            tr(
+                "“{name}” is not among the invented papers of this version; “{name_2}”, the "
+                "one most like it, takes its place.",
+                name=name,
+                name_2=known.name,
+            )
         )
         # what the person holds and notes stays; the sheet itself is another
         details = {key: details[key] for key in in_section("stock", "own") if key in details}
@@ -250,7 +281,11 @@ def _measured(name: str, table: Mapping, details: dict) -> MeasuredPaper:
 
 def _reading(table, end: str) -> Reading:
     wrong = PlanError(
-        f"“{end}” is a reading, {{ lab = [95, 0, -2], patches = 1, … }}, not {shown(table)}."
+        tr(
+            "“{end}” is a reading, {{ lab = [95, 0, -2], patches = 1, … }}, not {shown}.",
+            end=end,
+            shown=shown(table),
+        )
     )
     if not isinstance(table, dict) or not set(table) <= {"lab", "spectrum", *_LEFT_OUT}:
         raise wrong
@@ -275,7 +310,9 @@ def _reading(table, end: str) -> Reading:
 
 
 def _spectrum(table) -> Spectrum:
-    wrong = PlanError("“spectrum” is a table of “wavelengths_nm” and “reflectances”, two lists.")
+    wrong = PlanError(
+        tr("“spectrum” is a table of “wavelengths_nm” and “reflectances”, two lists.")
+    )
     if not isinstance(table, dict) or not set(table) <= {field.name for field in fields(Spectrum)}:
         raise wrong
     lists: list[Any] = [table.get("wavelengths_nm"), table.get("reflectances")]

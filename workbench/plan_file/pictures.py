@@ -8,6 +8,7 @@ from pathlib import Path
 from workbench import files
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PlanError
+from workbench.language import tr
 from workbench.picture import open_picture
 from workbench.picture.files import PictureFile
 from workbench.picture.picture import Picture
@@ -20,13 +21,13 @@ from workbench.plan_file.report import Report
 
 SECTION = "picture"
 KEYS = {
-    "invented": "true for the picture that the workbench draws itself",
-    "name": "of the invented picture",
-    "file": "seen from this plan's folder, or a whole path",
-    "sha256": "of the picture file when this plan was saved",
-    "assumed_space": "what you chose for a picture without a profile of its own",
-    "assumed_profile": "the profile you chose for a picture without one of its own",
-    "assumed_profile_sha256": "of that profile",
+    "invented": tr("true for the picture that the workbench draws itself"),
+    "name": tr("of the invented picture"),
+    "file": tr("seen from this plan's folder, or a whole path"),
+    "sha256": tr("of the picture file when this plan was saved"),
+    "assumed_space": tr("what you chose for a picture without a profile of its own"),
+    "assumed_profile": tr("the profile you chose for a picture without one of its own"),
+    "assumed_profile_sha256": tr("of that profile"),
 }
 
 
@@ -40,7 +41,9 @@ def picture_values(picture: Picture, beside: Beside) -> dict:
     PlanError, OutputError
     """
     if not hasattr(picture, "require_profile"):
-        raise PlanError(f"“picture” holds {shown(picture)}, which is not a picture; open one.")
+        raise PlanError(
+            tr("“picture” holds {shown}, which is not a picture; open one.", shown=shown(picture))
+        )
     if picture.kind == "invented":
         return {"invented": True, "name": picture.name}
     if picture.path is not None:
@@ -57,7 +60,9 @@ def picture_values(picture: Picture, beside: Beside) -> dict:
         if space in usual_spaces(picture.channels) and picture.profile == standard_profile(space):
             values["assumed_space"] = space
         else:
-            values["assumed_profile"] = beside.profile(picture.profile, space or "assumed profile")
+            values["assumed_profile"] = beside.profile(
+                picture.profile, space or tr("assumed profile")
+            )
             values["assumed_profile_sha256"] = files.checksum(picture.profile)
     return values
 
@@ -83,29 +88,46 @@ def _as_tiff(picture: Picture) -> bytes:
 
 def picture_comment(picture: Picture) -> str:
     """One line that tells the picture from others."""
-    colours = picture.profile_name or "no colour profile"
-    return f"{picture.width_px} × {picture.height_px} pixels, {picture.bit_depth} bits, {colours}"
+    colours = picture.profile_name or tr("no colour profile")
+    return tr(
+        "{width_px} × {height_px} pixels, {bit_depth} bits, {colours}",
+        width_px=picture.width_px,
+        height_px=picture.height_px,
+        bit_depth=picture.bit_depth,
+        colours=colours,
+    )
 
 
 def picture_of(table: dict, folder: Path, report: Report):
     """The picture that a plan's table describes, or None with the problems noted."""
     for key in table:
         if key not in KEYS:
-            report.notice(f"“{key}” is not a key of a picture and was passed over.", SECTION, key)
+            report.notice(
+                tr("“{key}” is not a key of a picture and was passed over.", key=key), SECTION, key
+            )
     values = {}
     for key in KEYS:
         if key not in table:
             continue
         wanted = bool if key == "invented" else str
         if not isinstance(table[key], wanted) or table[key] == "":
-            word = "true or false" if wanted is bool else "text in quotes"
-            report.problem(f"“{key}” takes {word}, not {shown(table[key])}.", SECTION, key)
+            word = tr("true or false") if wanted is bool else tr("text in quotes")
+            report.problem(
+                tr(
+                    "“{key}” takes {word}, not {shown}.",
+                    key=key,
+                    word=word,
+                    shown=shown(table[key]),
+                ),
+                SECTION,
+                key,
+            )
             return None
         values[key] = table[key]
     if values.get("invented"):
         return _invented(values.get("name"), report)
     if "file" not in values:
-        report.problem("the picture has no “file”; name one.", SECTION)
+        report.problem(tr("the picture has no “file”; name one."), SECTION)
         return None
     path = folder / values["file"]
     # what is not a picture need not be read through first
@@ -137,7 +159,11 @@ def _invented(name, report: Report):
     picture = demo_picture()
     if name not in (None, picture.name):
         report.problem(
-            f"there is no invented picture {shown(name)}; there is “{picture.name}”.",
+            tr(
+                "there is no invented picture {shown}; there is “{name}”.",
+                shown=shown(name),
+                name=picture.name,
+            ),
             SECTION,
             "name",
         )

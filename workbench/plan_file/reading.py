@@ -16,6 +16,7 @@ from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
 from workbench.files.toml_text import load
+from workbench.language import tr
 from workbench.output.adjust import FORMER, as_adjustments
 from workbench.plan import Plan
 from workbench.plan_file.beside import unchanged
@@ -67,7 +68,10 @@ def open_plan(
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise PlanError(
-            f"“{files.shown(path.name)}” is not a print plan: it holds bytes that are not text."
+            tr(
+                "“{shown}” is not a print plan: it holds bytes that are not text.",
+                shown=files.shown(path.name),
+            )
         ) from None
     return read_plan(text, path.parent, accept_changes=accept_changes, notices=notices,
                      progress=progress, cancelled=cancelled)  # fmt: skip
@@ -116,7 +120,7 @@ def read_plan(
         found = papers_of(data["papers"], folder, report)
         if named and "reference" in found:
             report.problem(
-                "“reference” is given here and by a paper; leave it in one place.",
+                tr("“reference” is given here and by a paper; leave it in one place."),
                 "seeing",
                 "reference",
             )
@@ -128,7 +132,9 @@ def read_plan(
     try:
         return Plan(**values)
     except (traitlets.TraitError, OverflowError) as problem:
-        raise PlanError(f"The plan makes no sense: {clean_text(str(problem))}") from None
+        raise PlanError(
+            tr("The plan makes no sense: {clean_text}", clean_text=clean_text(str(problem)))
+        ) from None
 
 
 def _parsed(text: str) -> dict:
@@ -137,8 +143,12 @@ def _parsed(text: str) -> dict:
     except ValueError as problem:
         said = clean_text(str(problem))
         raise PlanError(
-            f"The plan's text is not whole: {said[:1].upper()}{said[1:]}. Mend that line, or save "
-            "the plan again."
+            tr(
+                "The plan's text is not whole: {upper}{said}. Mend that line, or save the plan "
+                "again.",
+                upper=said[:1].upper(),
+                said=said[1:],
+            )
         ) from None
 
 
@@ -146,19 +156,28 @@ def _check_version(data: dict) -> None:
     version = data.get("workbench_plan")
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise PlanError(
-            f"This is not a print plan: such a file has a line “workbench_plan = {VERSION}”."
+            tr(
+                "This is not a print plan: such a file has a line “workbench_plan = {version}”.",
+                version=VERSION,
+            )
         )
     if version > VERSION:
         raise PlanError(
-            f"This plan was saved by a newer workbench, in version {shown(version)} of its form; "
-            f"this one reads up to version {VERSION}. Bring the workbench up to date."
+            tr(
+                "This plan was saved by a newer workbench, in version {shown} of its form; "
+                "this one reads up to version {version}. Bring the workbench up to date.",
+                shown=shown(version),
+                version=VERSION,
+            )
         )
 
 
 def _table(value, section: str, report: Report) -> dict | None:
     if isinstance(value, dict):
         return value
-    report.problem(f"“{section}” is a table, under a line [{section}].", section)
+    report.problem(
+        tr("“{section}” is a table, under a line [{section}].", section=section), section
+    )
     return None
 
 
@@ -169,7 +188,10 @@ def _fields(data: dict, report: Report) -> dict:
         if section in ("workbench_plan", "picture", "papers"):
             continue
         if section not in SECTIONS:
-            report.notice(f"{shown(section)} is not part of a plan and was passed over.", section)
+            report.notice(
+                tr("{shown} is not part of a plan and was passed over.", shown=shown(section)),
+                section,
+            )
             continue
         table = _table(table, section, report)
         if table is None or section == "adjustments":
@@ -185,7 +207,12 @@ def _fields(data: dict, report: Report) -> dict:
                     values[key] = found[0]
             elif not (section == "seeing" and key in _SEEING):
                 report.notice(
-                    f"{shown(key)} is not a key of this section and was passed over.", section, key
+                    tr(
+                        "{shown} is not a key of this section and was passed over.",
+                        shown=shown(key),
+                    ),
+                    section,
+                    key,
                 )
     return values
 
@@ -200,7 +227,16 @@ def _taken(key: str, value, data: dict, report: Report):
         if data["workbench_plan"] > 1:
             raise
         nearest = decision.nearest(value)
-        report.notice(f"“{key}” was {shown(value)}, and is {nearest:g} now.", decision.section, key)
+        report.notice(
+            tr(
+                "“{key}” was {shown}, and is {nearest:g} now.",
+                key=key,
+                shown=shown(value),
+                nearest=nearest,
+            ),
+            decision.section,
+            key,
+        )
         return nearest
 
 
@@ -216,7 +252,9 @@ def _adjustments(table, report: Report) -> dict:
             take = partial(_former, key)
         else:
             report.notice(
-                f"{shown(key)} is not an adjustment and was passed over.", "adjustments", key
+                tr("{shown} is not an adjustment and was passed over.", shown=shown(key)),
+                "adjustments",
+                key,
             )
             continue
         values[key] = report.take(partial(take, value), "adjustments", key)
@@ -239,7 +277,11 @@ def _seeing(table, folder: Path, report: Report) -> dict:
     values = {}
     for key in _SEEING:
         if key in table and (not isinstance(table[key], str) or not table[key]):
-            report.problem(f"“{key}” takes text in quotes, not {shown(table[key])}.", "seeing", key)
+            report.problem(
+                tr("“{key}” takes text in quotes, not {shown}.", key=key, shown=shown(table[key])),
+                "seeing",
+                key,
+            )
             return {}
     if (reference := table.get("reference")) is not None:
         reference = present_name(reference)
@@ -248,7 +290,13 @@ def _seeing(table, folder: Path, report: Report) -> dict:
         else:
             names = ", ".join(REFERENCE_WHITES)
             report.problem(
-                f"“reference” is one of {names}, not {shown(reference)}.", "seeing", "reference"
+                tr(
+                    "“reference” is one of {names}, not {shown}.",
+                    names=names,
+                    shown=shown(reference),
+                ),
+                "seeing",
+                "reference",
             )
     if "display" in table:
         display = present_name(table["display"])
@@ -256,7 +304,11 @@ def _seeing(table, folder: Path, report: Report) -> dict:
             values["display"] = display
         else:
             report.problem(
-                f"“display” is one of {', '.join(RGB_SPACES)}, not {shown(display)}.",
+                tr(
+                    "“display” is one of {listed}, not {shown}.",
+                    listed=", ".join(RGB_SPACES),
+                    shown=shown(display),
+                ),
                 "seeing",
                 "display",
             )

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from workbench.errors import PlanError, WorkbenchError
 from workbench.files.toml_text import Layout, NotToml, layout
+from workbench.language import tr
 
 # nobody reads more, and each takes looking through the text
 _MOST_SAID = 100
@@ -43,7 +44,7 @@ class Report:
         if len(self.notices) < _MOST_SAID:
             self.notices.append(f"{self._place(section, key, index)}: {said}")
         elif len(self.notices) == _MOST_SAID:
-            self.notices.append("And more like these.")
+            self.notices.append(tr("And more like these."))
 
     def take(self, function, section: str, key: str = "", index: int = 0):
         """The function's result; None, with its problem noted, where it raises."""
@@ -56,8 +57,8 @@ class Report:
     def _place(self, section: str, key: str, index: int) -> str:
         line = self.line(section, key, index)
         where = f"[{section}]" if section and section != key else ""
-        parts = [f"Line {line}" if line else "", where]
-        return ", ".join(part for part in parts if part) or "In the plan"
+        parts = [tr("Line {line}", line=line) if line else "", where]
+        return ", ".join(part for part in parts if part) or tr("In the plan")
 
     def line(self, section: str, key: str = "", index: int = 0) -> int | None:
         """The line, from 1, where a key or its section stands; None where neither does."""

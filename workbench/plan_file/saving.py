@@ -12,13 +12,14 @@ from workbench.colour.profile import read_profile
 from workbench.colour.spaces import RGB_SPACES, standard_profile
 from workbench.errors import PlanError, WorkbenchError
 from workbench.files.toml_text import literal
+from workbench.language import tr
 from workbench.plan import Plan
 from workbench.plan_file import papers, pictures
 from workbench.plan_file.beside import MOST_BYTES, Beside, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
 
 VERSION = 2
-HEAD = """\
+HEAD = tr("""\
 # A print plan, as the print-planning workbench keeps it.
 #
 # This is plain TOML, and you may edit it by hand.  Open it from the desk, or print from it
@@ -28,7 +29,7 @@ HEAD = """\
 #
 # Lengths are in millimetres, resolutions in pixels per inch.  A key that is left out takes
 # the value a new plan has; one that the workbench does not know is passed over, and you are told.
-"""
+""")
 
 
 def plan_text(plan: Plan, folder=None) -> str:
@@ -98,11 +99,11 @@ def _text(plan: Plan, beside: Beside) -> str:
     reference = None
     seeing = {}
     if isinstance(plan.reference, str) and plan.reference in REFERENCE_WHITES:
-        seeing["reference"] = (plan.reference, "the white that the paper is seen beside")
+        seeing["reference"] = (plan.reference, tr("the white that the paper is seen beside"))
     else:
         reference = papers.as_paper(plan.reference, "reference")
     seeing.update(_display(plan.display, beside))
-    parts = [f"{HEAD}\nworkbench_plan = {VERSION}\n"]
+    parts = [tr("{head}\nworkbench_plan = {version}\n", head=HEAD, version=VERSION)]
     if plan.picture is not None:
         values = pictures.picture_values(plan.picture, beside)
         about = pictures.picture_comment(plan.picture)
@@ -133,7 +134,9 @@ def _section(header: str, rows: dict, about: str = "") -> str:
         try:
             text = literal(value)
         except (ValueError, RecursionError):
-            raise PlanError(f"“{key}” cannot be saved as {value!r:.60}.") from None
+            raise PlanError(
+                tr("“{key}” cannot be saved as {value!r:.60}.", key=key, value=value)
+            ) from None
         line = f"{key} = {text}"
         if comment and "\n" not in line:
             line = f"{line:<34}  # {comment}"
@@ -143,7 +146,7 @@ def _section(header: str, rows: dict, about: str = "") -> str:
 
 def _display(display, beside: Beside) -> dict:
     """The rows of [seeing] that say which display shows the proof."""
-    about = "what shows the proof: a usual space"
+    about = tr("what shows the proof: a usual space")
     if isinstance(display, Display):
         # a profile may call itself what it is not
         known = display.name in RGB_SPACES and display.profile == standard_profile(display.name)
@@ -153,7 +156,7 @@ def _display(display, beside: Beside) -> dict:
     try:
         found = find_display(display)
     except WorkbenchError as problem:
-        raise PlanError(f"“display” cannot be saved: {problem}") from None
+        raise PlanError(tr("“display” cannot be saved: {problem}", problem=problem)) from None
     if isinstance(display, (str, os.PathLike)):
         path = files.path_of(display, PlanError).absolute()
         file = path_text(path, beside.folder)
@@ -162,6 +165,6 @@ def _display(display, beside: Beside) -> dict:
         name = read_profile(found.profile).description or "display"
         file, mark = beside.profile(found.profile, name), files.checksum(found.profile)
     return {
-        "display_profile": (file, "profile of what shows the proof"),
-        "display_profile_sha256": (mark, "of that profile when this plan was saved"),
+        "display_profile": (file, tr("profile of what shows the proof")),
+        "display_profile_sha256": (mark, tr("of that profile when this plan was saved")),
     }

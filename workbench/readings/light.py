@@ -8,6 +8,7 @@ from workbench.colour.lab import D50_XYZ, lab_to_xyz
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 # chromaticities x, y for the 2 and the 10 degree observer (CIE 15:2018, table T.3 and,
 # for F2, F7 and F11, table T.7)
@@ -38,18 +39,29 @@ def white_of(illuminant: str | None, observer_deg: int | None) -> np.ndarray:
     known = ", ".join(ILLUMINANTS)
     if illuminant is None or observer_deg is None:
         raise PaperError(
-            "State the illuminant and the observer that the reading is for; most instruments "
-            f"for prints give D50 and 2 degrees (ISO 13655). Known are {known}; 2 and 10 degrees."
+            tr(
+                "State the illuminant and the observer that the reading is for; most "
+                "instruments for prints give D50 and 2 degrees (ISO 13655). Known are {known}; "
+                "2 and 10 degrees.",
+                known=known,
+            )
         )
     name = str(illuminant).strip().upper()
     if name not in ILLUMINANTS:
         raise PaperError(
-            f"“{clean_text(str(illuminant))}” is not an illuminant that the workbench knows; choose "
-            f"one of {known}."
+            tr(
+                "“{clean_text}” is not an illuminant that the workbench knows; choose one of "
+                "{known}.",
+                clean_text=clean_text(str(illuminant)),
+                known=known,
+            )
         )
     if observer_deg not in OBSERVERS_DEG:
         raise PaperError(
-            f"The observer is that of 2 or of 10 degrees, not {clean_text(str(observer_deg))}."
+            tr(
+                "The observer is that of 2 or of 10 degrees, not {clean_text}.",
+                clean_text=clean_text(str(observer_deg)),
+            )
         )
     if (name, observer_deg) == ("D50", 2):
         return D50_XYZ

@@ -11,6 +11,7 @@ import numpy as np
 from workbench.colour.cgats import CgatsTable, read_cgats
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.readings.light import for_d50
 from workbench.readings.spectra import mean_spectrum, spectra_to_xyz
 from workbench.readings.typed import Reading, mean_reading, three_numbers
@@ -97,16 +98,20 @@ def read_patches(
             continue
         if table.relative_to_paper:
             raise PaperError(
-                "The file's values are relative to the paper, whose white they do not tell; "
-                "export them as absolute ones."
+                tr(
+                    "The file's values are relative to the paper, whose white they do not tell; "
+                    "export them as absolute ones."
+                )
             )
         light, observer = table.illuminant or illuminant, table.observer_deg or observer_deg
         values = three_numbers(table.numbers(*_COLOURS[kind]), kind)
         xyz, estimated = for_d50(values, kind, light, observer)
         return _patches(table, xyz, estimated, f"{kind}, {light}, {observer}°")
     raise PaperError(
-        "The measurement file holds no colours that can be used: it needs LAB_L, LAB_A and LAB_B, "
-        "or XYZ_X, XYZ_Y and XYZ_Z, or spectra."
+        tr(
+            "The measurement file holds no colours that can be used: it needs LAB_L, LAB_A and LAB_B, "
+            "or XYZ_X, XYZ_Y and XYZ_Z, or spectra."
+        )
     )
 
 
@@ -133,4 +138,4 @@ def _patches(
 def file_label(source) -> str:
     """A name for a paper out of a measurement file."""
     named = isinstance(source, (str, os.PathLike))
-    return clean_text(Path(source).stem) if named else "Measured paper"
+    return clean_text(Path(source).stem) if named else tr("Measured paper")

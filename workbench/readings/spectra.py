@@ -10,6 +10,7 @@ import numpy as np
 from workbench.colour.cgats import check_bands
 from workbench.colour.lab import D50_XYZ
 from workbench.errors import PaperError
+from workbench.language import tr
 
 # measurement conditions of ISO 13655
 CONDITIONS = ("M0", "M1", "M2", "M3")
@@ -43,16 +44,20 @@ def checked_spectra(wavelengths_nm, reflectances) -> tuple[np.ndarray, np.ndarra
     except (TypeError, ValueError):
         wavelengths, rows = np.empty(0), np.empty((0, 0))
     if rows.ndim != 2 or not len(rows) or wavelengths.shape != rows.shape[1:]:
-        raise PaperError("A spectrum is one share of light for each wavelength.")
+        raise PaperError(tr("A spectrum is one share of light for each wavelength."))
     if not np.isfinite(wavelengths).all():
-        raise PaperError("The spectrum's wavelengths are not all numbers.")
-    check_bands(wavelengths, "The spectrum")
+        raise PaperError(tr("The spectrum's wavelengths are not all numbers."))
+    check_bands(wavelengths, tr("The spectrum"))
     sound = np.isfinite(rows) & (rows >= _LEAST_SHARE) & (rows <= _MOST_SHARE)
     if not sound.all():
         row, band = np.argwhere(~sound)[0]
         raise PaperError(
-            f"At {wavelengths[band]:g} nm the spectrum has {rows[row, band]:g}, which is not a "
-            "paper's share of light; 1 stands for a perfect white (100 %)."
+            tr(
+                "At {wavelengths:g} nm the spectrum has {rows:g}, which is not a paper's share "
+                "of light; 1 stands for a perfect white (100 %).",
+                wavelengths=wavelengths[band],
+                rows=rows[row, band],
+            )
         )
     return wavelengths, rows
 
@@ -95,7 +100,11 @@ def _weights(wavelengths: tuple[float, ...]) -> np.ndarray:
     step = wavelengths[1] - wavelengths[0]
     if step not in (5, 10, 20):
         raise PaperError(
-            f"Spectra in steps of {step:g} nm cannot be used; export them in steps of 5, 10 or 20."
+            tr(
+                "Spectra in steps of {step:g} nm cannot be used; export them in steps of 5, 10 "
+                "or 20.",
+                step=step,
+            )
         )
     from colour import SpectralDistribution, sd_to_XYZ
     from colour.colorimetry import MSDS_CMFS, SDS_ILLUMINANTS
@@ -107,7 +116,7 @@ def _weights(wavelengths: tuple[float, ...]) -> np.ndarray:
         weights = np.array(
             [
                 sd_to_XYZ(
-                    SpectralDistribution(row, wavelengths), observer, light, method="ASTM E308"
+                    SpectralDistribution(row, wavelengths), observer, light, method=tr("ASTM E308")
                 )
                 for row in np.eye(len(wavelengths))
             ]

@@ -10,6 +10,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import density, triple, xyz_to_lab
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.readings.light import for_d50
 from workbench.readings.spectra import (
     CONDITIONS,
@@ -56,12 +57,18 @@ class Reading:
         text = "Lab {:.1f} {:.1f} {:.1f}".format(*(v + 0.0 for v in self.lab)).replace("-", "−")
         text += " (absolute)"
         if self.patches > 1:
-            text += f", the mean of {self.patches} patches that scatter by {self.scatter:.1f} "
-            text += f"CIEDE2000 (at most {self.largest_scatter:.1f})"
+            text += tr(
+                ", the mean of {patches} patches that scatter by {scatter:.1f} ",
+                patches=self.patches,
+                scatter=self.scatter,
+            )
+            text += tr(
+                "CIEDE2000 (at most {largest_scatter:.1f})", largest_scatter=self.largest_scatter
+            )
         if self.chosen_by:
-            text += f", chosen as {self.chosen_by}"
+            text += tr(", chosen as {chosen_by}", chosen_by=self.chosen_by)
         if self.estimated:
-            text += f"; estimated from {self.stated}"
+            text += tr("; estimated from {stated}", stated=self.stated)
         return text + "."
 
 
@@ -91,7 +98,7 @@ def reading(*, lab=None, xyz=None, illuminant: str | None = None, observer_deg: 
     (95.0, 0.0, -2.0)
     """
     if (lab is None) == (xyz is None):
-        raise PaperError("Give a reading as Lab or as XYZ, one of the two.")
+        raise PaperError(tr("Give a reading as Lab or as XYZ, one of the two."))
     kind, values = ("Lab", lab) if xyz is None else ("XYZ", xyz)
     light, estimated = for_d50(three_numbers(values, kind), kind, illuminant, observer_deg)
     stated = f"{kind}, {str(illuminant).strip().upper()}, {observer_deg}°"
@@ -126,8 +133,11 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
     wavelengths, rows = checked_spectra(wavelengths_nm, reflectances)
     if condition is not None and condition not in CONDITIONS:
         raise PaperError(
-            f"“{clean_text(str(condition))}” is not a measurement condition; ISO 13655 has "
-            f"{', '.join(CONDITIONS)}."
+            tr(
+                "“{clean_text}” is not a measurement condition; ISO 13655 has {listed}.",
+                clean_text=clean_text(str(condition)),
+                listed=", ".join(CONDITIONS),
+            )
         )
     return mean_reading(
         spectra_to_xyz(wavelengths, rows),
@@ -144,19 +154,32 @@ def three_numbers(values, kind: str) -> np.ndarray:
     except (TypeError, ValueError):
         array = np.empty((0, 0))
     if array.ndim != 2 or array.shape[1] != 3 or not len(array) or not np.isfinite(array).all():
-        raise PaperError(f"A reading in {kind} is three numbers, not {clean_text(str(values))}.")
+        raise PaperError(
+            tr(
+                "A reading in {kind} is three numbers, not {clean_text}.",
+                kind=kind,
+                clean_text=clean_text(str(values)),
+            )
+        )
     if kind == "Lab":
         sound = (
             (array[:, 0] >= 0) & (array[:, 0] <= 120) & (np.abs(array[:, 1:]) <= 150).all(axis=1)
         )
-        allowed = "L* lies between 0 and 120, a* and b* between -150 and 150"
+        allowed = tr("L* lies between 0 and 120, a* and b* between -150 and 150")
     else:
         sound = ((array >= 0) & (array <= 200)).all(axis=1)
-        allowed = (
+        allowed = tr(
             "X, Y and Z lie between 0 and 200, on the scale where Y is 100 for a perfect white"
         )
     if not sound.all():
-        raise PaperError(f"No paper reads {kind} {_shown(array[~sound][0])}; {allowed}.")
+        raise PaperError(
+            tr(
+                "No paper reads {kind} {shown}; {allowed}.",
+                kind=kind,
+                shown=_shown(array[~sound][0]),
+                allowed=allowed,
+            )
+        )
     return array
 
 

@@ -6,6 +6,8 @@ import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from workbench.language import tr
+
 
 @dataclass(frozen=True)
 class InkUse:
@@ -26,12 +28,19 @@ class InkUse:
     @property
     def sentence(self) -> str:
         """Such as "About 12.0 ml of ink per square metre: the median of 3 prints (11 to 15)"."""
-        about = f"About {_ml(self.median_ml_per_m2)} ml of ink per square metre"
+        about = tr("About {ml} ml of ink per square metre", ml=_ml(self.median_ml_per_m2))
         if self.count == 1:
-            return f"{about}, known from one print only."
+            return tr("{about}, known from one print only.", about=about)
         low, high = _ml(self.lowest_ml_per_m2), _ml(self.highest_ml_per_m2)
-        spread = f"all {low}" if low == high else f"{low} to {high}"
-        return f"{about}: the median of {self.count} prints ({spread})."
+        spread = (
+            tr("all {low}", low=low) if low == high else tr("{low} to {high}", low=low, high=high)
+        )
+        return tr(
+            "{about}: the median of {count} prints ({spread}).",
+            about=about,
+            count=self.count,
+            spread=spread,
+        )
 
 
 def ink_use(notes: Iterable) -> InkUse | None:

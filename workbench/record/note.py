@@ -13,6 +13,7 @@ from workbench.analysis.words import listed
 from workbench.errors import FileError, RecordError, WorkbenchError
 from workbench.files import file_checksum
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.ink import ink_load
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
@@ -21,7 +22,7 @@ from workbench.picture.files import MOST_BYTES
 from workbench.picture.picture import Picture
 from workbench.planned import Planned
 
-UNTITLED = "Untitled picture"
+UNTITLED = tr("Untitled picture")
 RATINGS = (1, 2, 3, 4, 5)
 # a note is read by people; plans and measurements are far below this
 MOST_LETTERS = 4_000_000
@@ -99,7 +100,11 @@ class PrintNote:
         if self.edition_number is None:
             return ""
         number = str(self.edition_number)
-        return number if self.edition_of is None else f"{number} of {self.edition_of}"
+        return (
+            number
+            if self.edition_of is None
+            else tr("{number} of {edition_of}", number=number, edition_of=self.edition_of)
+        )
 
     @property
     def area_m2(self) -> float | None:
@@ -129,12 +134,12 @@ SWITCHES = ("black_point_compensation", "passed")
 _NUMBERS = {
     "width_mm": ("width", "mm", 0.1, 50_000, False),
     "height_mm": ("height", "mm", 0.1, 50_000, False),
-    "inked_mm2": ("inked area", "mm²", 0.01, 2.5e9, False),
+    "inked_mm2": (tr("inked area"), "mm²", 0.01, 2.5e9, False),
     "ppi": ("resolution", "ppi", 1, 100_000, False),
-    "edition_number": ("edition number", "", 1, 1_000_000, True),
-    "edition_of": ("size of the edition", "", 1, 1_000_000, True),
+    "edition_number": (tr("edition number"), "", 1, 1_000_000, True),
+    "edition_of": (tr("size of the edition"), "", 1, 1_000_000, True),
     "ink_ml": ("ink", "ml", 0, 100_000, False),
-    "mean_de00": ("mean difference", "CIEDE2000", 0, 1000, False),
+    "mean_de00": (tr("mean difference"), "CIEDE2000", 0, 1000, False),
     "rating": ("rating", "", RATINGS[0], RATINGS[-1], True),
 }
 
@@ -153,11 +158,15 @@ def checked(note: PrintNote) -> PrintNote:
     values = {name: _sound(name, getattr(note, name)) for name in NAMES if name not in OWN}
     note = replace(note, **values)
     if not note.picture_name:
-        raise RecordError("A print without a picture cannot be noted; say which picture it is.")
+        raise RecordError(tr("A print without a picture cannot be noted; say which picture it is."))
     if note.edition_of is not None and (note.edition_number or 0) > note.edition_of:
         raise RecordError(
-            f"There is no number {note.edition_number} in an edition of {note.edition_of}; "
-            "change one of the two."
+            tr(
+                "There is no number {edition_number} in an edition of {edition_of}; change one "
+                "of the two.",
+                edition_number=note.edition_number,
+                edition_of=note.edition_of,
+            )
         )
     return note
 
@@ -173,7 +182,7 @@ def salvaged(row: Mapping) -> PrintNote:
         try:
             # an empty time would be taken for now
             if name == "made_on" and not row[name]:
-                raise RecordError("There is no time.")
+                raise RecordError(tr("There is no time."))
             values[name] = row[name] if name == "id" else _sound(name, row[name])
         except RecordError:
             lost.append(called(name))
@@ -182,9 +191,10 @@ def salvaged(row: Mapping) -> PrintNote:
         values["picture_name"] = UNTITLED
     if not lost:
         return PrintNote(**values)
-    damage = (
-        f"This note is damaged: its {listed(lost)} cannot be read. It is kept in the record as "
-        "it is; what can be read is shown."
+    damage = tr(
+        "This note is damaged: its {listed} cannot be read. It is kept in the record "
+        "as it is; what can be read is shown.",
+        listed=listed(lost),
     )
     return PrintNote(**values, damage=damage)
 
@@ -228,24 +238,35 @@ def time_text(value) -> str:
             moment = datetime.fromisoformat(str(value).strip())
         except ValueError:
             raise RecordError(
-                f"“{clean_text(str(value))}” is not a date; type one such as 2026-05-04 or "
-                "2026-05-04 14:30."
+                tr(
+                    "“{clean_text}” is not a date; type one such as 2026-05-04 or 2026-05-04 14:30.",
+                    clean_text=clean_text(str(value)),
+                )
             ) from None
     try:
         return (moment if moment.tzinfo else moment.astimezone()).isoformat(timespec="seconds")
     except (ValueError, OverflowError, OSError):
-        raise RecordError(f"The year {moment.year} lies outside what the record keeps.") from None
+        raise RecordError(
+            tr("The year {year} lies outside what the record keeps.", year=moment.year)
+        ) from None
 
 
 def _text(name: str, value) -> str:
     if value is None:
         return ""
     if not isinstance(value, str):
-        raise RecordError(f"The {called(name)} must be text, not {value!r}.")
+        raise RecordError(
+            tr("The {called} must be text, not {value!r}.", called=called(name), value=value)
+        )
     if len(value) > MOST_LETTERS:
         raise RecordError(
-            f"The {called(name)} has {len(value):,} letters; the record keeps at most "
-            f"{MOST_LETTERS:,}. Keep it as a file of its own."
+            tr(
+                "The {called} has {count:,} letters; the record keeps at most "
+                "{most_letters:,}. Keep it as a file of its own.",
+                called=called(name),
+                count=len(value),
+                most_letters=MOST_LETTERS,
+            )
         )
     return value
 
@@ -259,7 +280,9 @@ def _switch(name: str, value) -> bool | None:
         return value
     if value in (0, 1):
         return bool(value)
-    raise RecordError(f"The {called(name)} is yes, no or not known, not {value!r}.")
+    raise RecordError(
+        tr("The {called} is yes, no or not known, not {value!r}.", called=called(name), value=value)
+    )
 
 
 def _number(name: str, value) -> float | int | None:
@@ -272,9 +295,17 @@ def _number(name: str, value) -> float | int | None:
     except (TypeError, ValueError, OverflowError):
         number = math.nan
     if not least <= number <= most or (whole and number != int(number)):
-        kind = "a whole number" if whole else "a number"
+        kind = tr("a whole number") if whole else tr("a number")
         raise RecordError(
-            f"The {title} is {kind} from {least:g} to {most:,.0f}{unit}, not {value!r}."
+            tr(
+                "The {title} is {kind} from {least:g} to {most:,.0f}{unit}, not {value!r}.",
+                title=title,
+                kind=kind,
+                least=least,
+                most=most,
+                unit=unit,
+                value=value,
+            )
         )
     return int(number) if whole else number
 
@@ -314,7 +345,12 @@ def note_of(plan: Planned, written=None, verdict=None, **more) -> PrintNote:
     """
     unknown = sorted(set(more) - set(NAMES) | set(more) & set(OWN))
     if unknown:
-        raise RecordError(f"A note of a print has no “{clean_text(', '.join(unknown))}”.")
+        raise RecordError(
+            tr(
+                "A note of a print has no “{clean_text}”.",
+                clean_text=clean_text(", ".join(unknown)),
+            )
+        )
     picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)
     said = {**_of_paper(paper), **_of_plan(plan, picture)}
     if picture is not None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from workbench.errors import RecordError
 from workbench.files import clean_text, path_of, save_new
+from workbench.language import tr
 from workbench.library.folders import user_record_file
 from workbench.output.csv_text import spreadsheet_bytes
 from workbench.paper_readings import AnyPaper
@@ -83,7 +84,7 @@ class Record:
         self.path = Path(os.path.abspath(path_of(named, RecordError)))
 
     def __repr__(self) -> str:
-        return f"Record({str(self.path)!r})"
+        return tr("Record({path!r})", path=str(self.path))
 
     @property
     def begun(self) -> bool:
@@ -118,21 +119,30 @@ class Record:
         """
         unknown = sorted((set(fields) - set(NAMES)) | (set(fields) & set(OWN)))
         if unknown:
-            raise RecordError(f"A note of a print has no “{', '.join(unknown)}” to change.")
+            raise RecordError(
+                tr("A note of a print has no “{listed}” to change.", listed=", ".join(unknown))
+            )
         with store.writing(self.path) as db:
             now = _note(db, id)
             if now.removed_on:
-                raise RecordError("This print was removed from the record; bring it back first.")
+                raise RecordError(
+                    tr("This print was removed from the record; bring it back first.")
+                )
             if now.damage:
-                raise RecordError(f"{now.damage} To correct it, note the print anew.")
+                raise RecordError(
+                    tr("{damage} To correct it, note the print anew.", damage=now.damage)
+                )
             after = checked(replace(now, **fields))
             changed = [name for name in NAMES if getattr(after, name) != getattr(now, name)]
             for name in changed:
                 if seen is not None and getattr(seen, name) != getattr(now, name):
                     raise RecordError(
-                        f"The {called(name)} of this print was changed in another window "
-                        "meanwhile; yours is not saved. Read the record again, and change it "
-                        "once more if you still want to."
+                        tr(
+                            "The {called} of this print was changed in another window meanwhile; yours is "
+                            "not saved. Read the record again, and change it once more if you still want "
+                            "to.",
+                            called=called(name),
+                        )
                     )
             _update(db, now, after, changed)
             return after
@@ -245,8 +255,8 @@ class Record:
         edition_of : how many there will be; None for an edition without an end.
         """
         where = Condition()
-        where.add(f"{KEPT} AND ifnull(edition_of, 0) = ?", edition_of or 0)
-        where.add("typeof(edition_number) = 'integer'")
+        where.add(tr("{kept} AND ifnull(edition_of, 0) = ?", kept=KEPT), edition_of or 0)
+        where.add(tr("typeof(edition_number) = 'integer'"))
         where.picture(picture)
         with store.reading(self.path) as db:
             highest = None
@@ -262,7 +272,7 @@ class Record:
     ) -> PrintNote | None:
         """The newest print on a paper that was measured (its ``measurements``), or None."""
         where = _asked(paper=paper, printer=printer)
-        where.add("measurements <> ''")
+        where.add(tr("measurements <> ''"))
         found = self._found(where, 1)
         return found[0] if found else None
 
@@ -271,7 +281,7 @@ class Record:
     ) -> InkUse | None:
         """Ink for a square metre from the prints noted with theirs; None where none was."""
         where = _asked(paper=paper, printer=printer)
-        where.add("ink_ml > 0")
+        where.add(tr("ink_ml > 0"))
         return ink_use(self._found(where, brief=True))
 
     # taking away --------------------------------------------------------------
@@ -291,7 +301,9 @@ class Record:
         self, where: Condition, limit=None, offset: int = 0, *, brief: bool = False
     ) -> tuple[PrintNote, ...]:
         """The notes that meet a condition; ``brief`` leaves out the long texts."""
-        names = [f"'' AS {name}" if brief and name in _LONG else name for name in NAMES]
+        names = [
+            tr("'' AS {name}", name=name) if brief and name in _LONG else name for name in NAMES
+        ]
         with store.reading(self.path) as db:
             if db is None:
                 return ()
@@ -309,7 +321,7 @@ def _asked(
     removed=False,
 ) -> Condition:  # fmt: skip
     where = Condition()
-    where.add(f"NOT {KEPT}" if removed else KEPT)
+    where.add(tr("NOT {kept}", kept=KEPT) if removed else KEPT)
     where.words(text)
     if paper is not None:
         where.paper(paper)
@@ -322,7 +334,7 @@ def _asked(
     if until is not None:
         where.since(until, until=True)
     if passed is not None:
-        where.add("passed = ?", int(passed))
+        where.add(tr("passed = ?"), int(passed))
     return where
 
 
@@ -338,7 +350,7 @@ def _former(row: sqlite3.Row) -> Former:
 
 def _note(db: sqlite3.Connection, id: int) -> PrintNote:
     if isinstance(id, bool) or not isinstance(id, int) or abs(id) >= 2**63:
-        raise RecordError(f"A print is named by its number in the record, not by {id!r}.")
+        raise RecordError(tr("A print is named by its number in the record, not by {id!r}.", id=id))
     sql = f"SELECT {', '.join(NAMES)} FROM {schema.prints(db)} WHERE id = ?"
     row = db.execute(sql, (id,)).fetchone()
     if row is None:
@@ -347,7 +359,7 @@ def _note(db: sqlite3.Connection, id: int) -> PrintNote:
 
 
 def _no_such(id) -> RecordError:
-    return RecordError(f"There is no print {id} in this record.")
+    return RecordError(tr("There is no print {id} in this record.", id=id))
 
 
 def _update(db: sqlite3.Connection, now: PrintNote, after: PrintNote, changed) -> None:
@@ -380,6 +392,10 @@ class _numbered:
     def __exit__(self, kind, problem, trace) -> None:
         if isinstance(problem, sqlite3.IntegrityError) and "print_edition" in str(problem):
             raise RecordError(
-                f"Number {self._note.edition} of “{self._note.picture_name}” is noted already; "
-                "take another number, or take it out of that print's note first."
+                tr(
+                    "Number {edition} of “{picture_name}” is noted already; take another number, "
+                    "or take it out of that print's note first.",
+                    edition=self._note.edition,
+                    picture_name=self._note.picture_name,
+                )
             ) from None

@@ -7,11 +7,12 @@ import sqlite3
 from pathlib import Path
 
 from workbench.errors import RecordError
+from workbench.language import tr
 
 # "wbpr", in the file's header, so that no other program's file is taken for a record
 APPLICATION_ID = 0x77627072
 
-_COLUMNS = """
+_COLUMNS = tr("""
     -- a number that was given is never given again
     id INTEGER PRIMARY KEY AUTOINCREMENT,
     made_on TEXT NOT NULL,
@@ -44,7 +45,7 @@ _COLUMNS = """
     plan_text TEXT NOT NULL,
     measurements TEXT NOT NULL,
     removed_on TEXT NOT NULL DEFAULT ''
-"""
+""")
 # two windows cannot both sign number 3 of 10
 _INDEXES = (
     "CREATE INDEX print_newest ON print (made_at_s DESC, id DESC)",
@@ -61,11 +62,14 @@ _NAMES = ", ".join(_TYPES)
 # texts must be there, and numbers may be unknown
 _STORED = {
     "TEXT": "('text')",
-    "REAL": "('real', 'integer', 'null')",
-    "INTEGER": "('integer', 'null')",
+    "REAL": tr("('real', 'integer', 'null')"),
+    "INTEGER": tr("('integer', 'null')"),
 }
-_FITS = " AND ".join(f"typeof({name}) IN {_STORED[kind]}" for name, kind in _TYPES.items())
-_FITS += " AND made_at_s IS NOT NULL"
+_FITS = " AND ".join(
+    tr("typeof({name}) IN {stored}", name=name, stored=_STORED[kind])
+    for name, kind in _TYPES.items()
+)
+_FITS += tr(" AND made_at_s IS NOT NULL")
 # SQLite 3.37, https://www.sqlite.org/stricttables.html
 _STRICT = "STRICT" if sqlite3.sqlite_version_info >= (3, 37) else ""
 
@@ -121,7 +125,7 @@ def prints(db: sqlite3.Connection) -> str:
     """What notes are read from, as SQL: all tables that hold any."""
     there = "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'unfit'"
     if db.execute(there).fetchone() and db.execute("SELECT 1 FROM unfit LIMIT 1").fetchone():
-        return "(SELECT * FROM print UNION ALL SELECT * FROM unfit)"
+        return tr("(SELECT * FROM print UNION ALL SELECT * FROM unfit)")
     return "print"
 
 
@@ -141,26 +145,41 @@ def state_of(db: sqlite3.Connection, path: Path) -> int:
         if not db.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone():
             return 0
         raise RecordError(
-            f"“{path.name}” is a database of another program and not a record of prints; it is "
-            "left as it is. Name another file for the record."
+            tr(
+                "“{name}” is a database of another program and not a record of prints; it is "
+                "left as it is. Name another file for the record.",
+                name=path.name,
+            )
         )
     if found < 1:
         raise RecordError(
-            f"The record “{path.name}” is damaged: it does not say which version it is. It is left "
-            "as it is; put a copy in its place."
+            tr(
+                "The record “{name}” is damaged: it does not say which version it is. It is "
+                "left as it is; put a copy in its place.",
+                name=path.name,
+            )
         )
     # they could do anything while a note is read or written
-    acting = "type IN ('view', 'trigger') OR sql LIKE 'CREATE VIRTUAL%'"
+    acting = tr("type IN ('view', 'trigger') OR sql LIKE 'CREATE VIRTUAL%'")
     if db.execute(f"SELECT 1 FROM sqlite_master WHERE {acting}").fetchone():
         raise RecordError(
-            f"“{path.name}” is not a record as the workbench writes it (it holds views, "
-            "triggers or tables of another kind), and is left as it is. Name another file for the record."
+            tr(
+                "“{name}” is not a record as the workbench writes it (it holds views, triggers "
+                "or tables of another kind), and is left as it is. Name another file for the "
+                "record.",
+                name=path.name,
+            )
         )
     if found > version():
         raise RecordError(
-            f"The record “{path.name}” was written by a newer version of the workbench (its "
-            f"version is {found}, and this one knows up to {version()}); update the workbench. "
-            "The record is left as it is."
+            tr(
+                "The record “{name}” was written by a newer version of the workbench (its "
+                "version is {found}, and this one knows up to {version}); update the "
+                "workbench. The record is left as it is.",
+                name=path.name,
+                found=found,
+                version=version(),
+            )
         )
     return found
 

@@ -27,6 +27,7 @@ from urllib.parse import quote
 from workbench.errors import RecordError
 from workbench.files import shown, status_of
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.record import schema
 
 # how long another window's writing is waited for
@@ -161,8 +162,12 @@ def _told(path: Path):
     except OSError as problem:
         reason = clean_text(problem.strerror or type(problem).__name__)
         raise RecordError(
-            f"The record “{shown(path)}” cannot be reached ({reason}); check its folder, or "
-            "name another file for the record."
+            tr(
+                "The record “{shown}” cannot be reached ({reason}); check its folder, or name "
+                "another file for the record.",
+                shown=shown(path),
+                reason=reason,
+            )
         ) from problem
 
 
@@ -170,36 +175,46 @@ def _sentence(path: Path, problem: Exception) -> str:
     name = getattr(problem, "sqlite_errorname", "") or ""
     place = shown(path)
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return (
-            f"The record is being written by another window, which did not finish within "
-            f"{WAIT_S:.0f} seconds; nothing was changed. Try again."
+        return tr(
+            "The record is being written by another window, which did not finish within "
+            "{wait_s:.0f} seconds; nothing was changed. Try again.",
+            wait_s=WAIT_S,
         )
     if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return _damaged(path)
     if name == "SQLITE_FULL":
-        return "The disk is full: nothing was written to the record. Make room and try again."
+        return tr("The disk is full: nothing was written to the record. Make room and try again.")
     if name.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_AUTH")):
-        return (
-            f"The record “{place}” cannot be written: you do not have permission to write the "
-            "file, or in its folder. It can still be read; nothing was changed."
+        return tr(
+            "The record “{place}” cannot be written: you do not have permission to write "
+            "the file, or in its folder. It can still be read; nothing was changed.",
+            place=place,
         )
     if name.startswith("SQLITE_CANTOPEN"):
-        return (
-            f"The record “{place}” cannot be opened; check that its folder is there and that "
-            "you may write in it, or name another file for the record."
+        return tr(
+            "The record “{place}” cannot be opened; check that its folder is there and "
+            "that you may write in it, or name another file for the record.",
+            place=place,
         )
     if name.startswith("SQLITE_IOERR"):
-        return (
-            f"The disk or network drive of the record “{place}” failed; "
-            "nothing was changed. Check the drive and try again."
+        return tr(
+            "The disk or network drive of the record “{place}” failed; nothing was "
+            "changed. Check the drive and try again.",
+            place=place,
         )
     if name.startswith("SQLITE_TOOBIG"):
-        return "That is too much text for one note; keep it as a file of its own."
-    return f"The record “{place}” could not be used ({clean_text(str(problem))})."
+        return tr("That is too much text for one note; keep it as a file of its own.")
+    return tr(
+        "The record “{place}” could not be used ({clean_text}).",
+        place=place,
+        clean_text=clean_text(str(problem)),
+    )
 
 
 def _damaged(path: Path) -> str:
-    return (
-        f"The record “{shown(path)}” is damaged and is left as it is. Move it elsewhere and put "
-        "a copy in its place; without one, a new record begins with the next print you note."
+    return tr(
+        "The record “{shown}” is damaged and is left as it is. Move it elsewhere and "
+        "put a copy in its place; without one, a new record begins with the next print "
+        "you note.",
+        shown=shown(path),
     )

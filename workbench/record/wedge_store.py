@@ -10,6 +10,7 @@ from pathlib import Path
 from workbench.analysis.wedge import ROWS, WedgeReading
 from workbench.errors import LibraryError, RecordError
 from workbench.files import clean_text, read_regular, sole_writer, write_whole
+from workbench.language import tr
 from workbench.output.csv_text import csv_text, spreadsheet_bytes
 
 _HEAD = ("read_on", "paper_name", *ROWS)
@@ -39,7 +40,10 @@ def wedge_readings(record_path, paper_name: str | None = None) -> tuple[WedgeRea
     data = read_regular(path, _MOST_BYTES, RecordError, missing_ok=True)
     if data is None:
         return ()
-    wrong = f"“{path.name}” is not a table of readings, and is left as it is; move it elsewhere."
+    wrong = tr(
+        "“{name}” is not a table of readings, and is left as it is; move it elsewhere.",
+        name=path.name,
+    )
     try:
         rows = [row for row in csv.reader(io.StringIO(data.decode("utf-8-sig"))) if row]
     except (UnicodeDecodeError, csv.Error):
@@ -80,16 +84,23 @@ def keep_wedge_reading(
 
 
 def _reading(row, file: str = "", line: int = 0) -> WedgeReading:
-    where = f"Line {line} of “{file}”: " if file else ""
+    where = tr("Line {line} of “{file}”: ", line=line, file=file) if file else ""
     if len(row) != len(_HEAD):
-        raise RecordError(f"{where}a reading has a date, a paper and three numbers.")
+        raise RecordError(
+            tr("{where}a reading has a date, a paper and three numbers.", where=where)
+        )
     try:
         date.fromisoformat(row[0])
         numbers = [int(text) for text in row[2:]]
     except ValueError:
         raise RecordError(
-            f"{where}a reading has a date such as 2026-05-04 and three whole numbers."
+            tr(
+                "{where}a reading has a date such as 2026-05-04 and three whole numbers.",
+                where=where,
+            )
         ) from None
     if any(number not in _FIELDS for number in numbers):
-        raise RecordError(f"{where}a field's number is 1 to 10, or 0 where none could be told.")
+        raise RecordError(
+            tr("{where}a field's number is 1 to 10, or 0 where none could be told.", where=where)
+        )
     return WedgeReading(row[0], clean_text(row[1].removeprefix("'")), *numbers)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from workbench.errors import FileError
 from workbench.files import path_of
+from workbench.language import tr
 from workbench.launch.server import ADDRESS
 
 #: seconds without anything done, after which a student's kernel and then server end
@@ -51,7 +52,9 @@ def class_environment(shelf=None, idle_s: int = 3600) -> dict[str, str]:
     if shelf is not None:
         folder = path_of(shelf, FileError).absolute()
         if not folder.is_dir():
-            raise FileError(f"The shared shelf “{folder}” is not a folder; make it first.")
+            raise FileError(
+                tr("The shared shelf “{folder}” is not a folder; make it first.", folder=folder)
+            )
         told[SHELF_VARIABLE] = str(folder)
     return told
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.surface.marks import (
     ball_between,
     evenly_round,
@@ -65,16 +66,20 @@ class Asked:
         """
         if len(self.paths) < FEWEST:
             raise WorkbenchError(
-                f"A sheet is measured from at least {FEWEST} photographs, six to eight are good; "
-                f"there are {len(self.paths)}."
+                tr(
+                    "A sheet is measured from at least {fewest} photographs, six to eight are "
+                    "good; there are {count}.",
+                    fewest=FEWEST,
+                    count=len(self.paths),
+                )
             )
         text = dict(self.marks)
         how: dict = {"alpha": self.alpha, "kind": self.kind}
         how |= self._scale(text.get(RULER, ""))
         if text.get(CORNERS, "").strip():
-            corners = pairs_of(text[CORNERS], "corners of bare sheet")
+            corners = pairs_of(text[CORNERS], tr("corners of bare sheet"))
             if len(corners) != 2:
-                raise WorkbenchError("Bare sheet is marked by two opposite corners.")
+                raise WorkbenchError(tr("Bare sheet is marked by two opposite corners."))
             how["part"] = part_between(*corners)
         return how | self._lamps(text)
 
@@ -84,33 +89,42 @@ class Asked:
                 return {"mm_per_px": float(self.scale.replace(",", "."))}
             except ValueError:
                 raise WorkbenchError(
-                    f"The scale is a number of mm per pixel such as 0.025, not “{self.scale[:40]}”."
+                    tr(
+                        "The scale is a number of mm per pixel such as 0.025, not “{scale}”.",
+                        scale=self.scale[:40],
+                    )
                 ) from None
-        points = pairs_of(ruler, "ruler's points")
+        points = pairs_of(ruler, tr("ruler's points"))
         if len(points) != 2:
             raise WorkbenchError(
-                "Mark two points of the ruler and say how far they lie apart, or type the scale."
+                tr(
+                    "Mark two points of the ruler and say how far they lie apart, or type the scale."
+                )
             )
         return {"ruler": (*points, self.ruler_mm)}
 
     def _lamps(self, text: dict[str, str]) -> dict:
         count = len(self.paths)
         if self.way == BALL:
-            points = pairs_of(text.get(BALL, ""), "points of the ball")
+            points = pairs_of(text.get(BALL, ""), tr("points of the ball"))
             if len(points) != 2:
-                raise WorkbenchError("Mark the ball's middle and a point on its edge.")
+                raise WorkbenchError(tr("Mark the ball's middle and a point on its edge."))
             return {"ball": ball_between(*points, self.shiny)}
         if self.way == PIN:
-            foot = point_of(text.get(FOOT, ""), "pin's foot")
-            tips = pairs_of(text.get(TIPS, ""), "tips of the shadow")
+            foot = point_of(text.get(FOOT, ""), tr("pin's foot"))
+            tips = pairs_of(text.get(TIPS, ""), tr("tips of the shadow"))
             if len(tips) != count:
                 raise WorkbenchError(
-                    f"Mark the tip of the pin's shadow in each photograph: there are {count} "
-                    f"photographs and {len(tips)} tips."
+                    tr(
+                        "Mark the tip of the pin's shadow in each photograph: there are {count} "
+                        "photographs and {count_2} tips.",
+                        count=count,
+                        count_2=len(tips),
+                    )
                 )
             return {"pin": pin_with(foot, self.pin_mm, tips)}
         if self.way == TYPED:
-            return {"directions": pairs_of(self.places, "lamp's places")}
+            return {"directions": pairs_of(self.places, tr("lamp's places"))}
         even = evenly_round(count, self.first_deg, self.elevation_deg, self.clockwise)
         return {"directions": even}
 
@@ -129,5 +143,5 @@ class Asked:
         how = self.check()
         return measure_surface(
             self.paths, cancelled=cancelled,
-            progress=lambda share: progress(share, "Measuring"), **how,
+            progress=lambda share: progress(share, tr("Measuring")), **how,
         )  # fmt: skip

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 
 @dataclass(frozen=True)
@@ -45,8 +46,10 @@ def given_directions(directions) -> np.ndarray:
         given = np.empty(0)
     if given.ndim != 2 or given.shape[1] not in (2, 3) or not np.isfinite(given).all():
         raise WorkbenchError(
-            "Lamp directions are a list with an azimuth and an elevation in degrees, or three "
-            "components, for each photograph."
+            tr(
+                "Lamp directions are a list with an azimuth and an elevation in degrees, or three "
+                "components, for each photograph."
+            )
         )
     if given.shape[1] == 2:
         azimuth, elevation = np.radians(given).T
@@ -56,7 +59,9 @@ def given_directions(directions) -> np.ndarray:
         )  # fmt: skip
     length = np.linalg.norm(given, axis=1, keepdims=True)
     if (length < 1e-9).any() or (given[:, 2:] / length < 0.02).any():
-        raise WorkbenchError("A lamp stands above the sheet: its elevation is more than 1 degree.")
+        raise WorkbenchError(
+            tr("A lamp stands above the sheet: its elevation is more than 1 degree.")
+        )
     return given / length
 
 
@@ -86,8 +91,10 @@ def direction_by_ball(light: np.ndarray, ball: Ball) -> np.ndarray:
     inside = r <= ball.x_px <= columns - r and r <= ball.y_px <= rows - r
     if r < 4 or not inside:
         raise WorkbenchError(
-            "The ball must lie wholly in the photographs, with a radius of at least 4 pixels; "
-            "mark its middle and its edge again."
+            tr(
+                "The ball must lie wholly in the photographs, with a radius of at least 4 pixels; "
+                "mark its middle and its edge again."
+            )
         )
     y0, x0 = math.floor(ball.y_px - r), math.floor(ball.x_px - r)
     piece = light[y0 : y0 + math.ceil(2 * r) + 1, x0 : x0 + math.ceil(2 * r) + 1]
@@ -97,7 +104,7 @@ def direction_by_ball(light: np.ndarray, ball: Ball) -> np.ndarray:
     on = right**2 + up**2 < 0.96
     top = float(piece[on].max())
     if top <= 0:
-        raise WorkbenchError("The ball is black in a photograph; light it, or mark it again.")
+        raise WorkbenchError(tr("The ball is black in a photograph; light it, or mark it again."))
     if ball.shiny:
         spot = on & (piece > 0.8 * top)
         n = np.array([right[spot].mean(), up[spot].mean(), 0.0])

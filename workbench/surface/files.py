@@ -24,6 +24,7 @@ from workbench import files
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
 from workbench.files.toml_text import literal, load
+from workbench.language import tr
 from workbench.picture.opening import open_picture
 from workbench.surface.relief import Surface
 
@@ -61,7 +62,11 @@ def write_surface(surface: Surface, path, *, overwrite: bool = False) -> Path:
     target = files.path_of(path, WorkbenchError)
     if target.suffix != SUFFIX:
         raise WorkbenchError(
-            f"A surface file's name ends in {SUFFIX}; “{files.shown(path)}” does not."
+            tr(
+                "A surface file's name ends in {suffix}; “{shown}” does not.",
+                suffix=SUFFIX,
+                shown=files.shown(path),
+            )
         )
     text_path = files.check_target(target, overwrite=overwrite)
     picture_path = files.check_target(target.with_suffix(".png"), overwrite=overwrite)
@@ -113,26 +118,41 @@ def read_surface(path) -> Surface:
     try:
         said = load(data.decode("utf-8"))
     except ValueError:
-        raise WorkbenchError(f"{shown} is not a surface file; choose another.") from None
+        raise WorkbenchError(
+            tr("{shown} is not a surface file; choose another.", shown=shown)
+        ) from None
     for key in _NUMBERS:
         value = said.get(key)
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise WorkbenchError(f"{shown} gives no number for “{key}”; write the surface again.")
+            raise WorkbenchError(
+                tr(
+                    "{shown} gives no number for “{key}”; write the surface again.",
+                    shown=shown,
+                    key=key,
+                )
+            )
     name = said.get("heights")
     # only what lies beside it, so that a stranger's text reaches no other folder
     if not isinstance(name, str) or not name or Path(name).name != name or "\0" in name:
         raise WorkbenchError(
-            f"{shown} names no picture beside it for its heights; write the surface again."
+            tr(
+                "{shown} names no picture beside it for its heights; write the surface again.",
+                shown=shown,
+            )
         )
     beside = path.parent / name
     files.status_of(beside, _MOST_PICTURE, WorkbenchError)
     picture = open_picture(beside)
     if picture.kind != "PNG" or picture.channels != 1:
-        raise WorkbenchError(f"“{files.shown(beside)}” holds no heights: it is not a grey PNG.")
+        raise WorkbenchError(
+            tr("“{shown}” holds no heights: it is not a grey PNG.", shown=files.shown(beside))
+        )
     pixels = picture.pixels()[..., 0]
     low, high = float(said["lowest_mm"]), float(said["highest_mm"])
     if not max(abs(low), abs(high)) <= 10:
-        raise WorkbenchError(f"{shown} gives heights that no sheet has; write the surface again.")
+        raise WorkbenchError(
+            tr("{shown} gives heights that no sheet has; write the surface again.", shown=shown)
+        )
     height = low + (high - low) * (pixels.astype(np.float32) / np.iinfo(pixels.dtype).max)
     return Surface(
         height,

@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.surface.gloss import alpha_of_gloss
 from workbench.surface.relief import Surface
 
@@ -75,17 +76,17 @@ def _woven(amplitude_um: float, thread_mm: float) -> tuple[Wave, ...]:
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
-        Kind("smooth", "dull and even, hot-pressed", None, 0.02, (Grain(2.5, 0.12),)),
-        Kind("fine grain", "dull, a fine tooth under raking light", None, 0.02,
+        Kind("smooth", tr("dull and even, hot-pressed"), None, 0.02, (Grain(2.5, 0.12),)),
+        Kind(tr("fine grain"), tr("dull, a fine tooth under raking light"), None, 0.02,
              (Grain(8.0, 0.2), Grain(2.0, 0.08))),
-        Kind("cold-pressed", "dull, the felt's hills and dales", None, 0.04,
+        Kind("cold-pressed", tr("dull, the felt's hills and dales"), None, 0.04,
              (Grain(32.0, 0.75), Grain(5.0, 0.2))),
-        Kind("laid", "dull, fine ribs with wider lines across", None, 0.04,
+        Kind("laid", tr("dull, fine ribs with wider lines across"), None, 0.04,
              (Grain(6.0, 0.25),), (Wave(13.0, 0, 0.9), Wave(6.0, 0.04, 0))),
-        Kind("canvas", "dull, woven", None, 0.04, (Grain(9.0, 0.3),), _woven(34.0, 0.62)),
-        Kind("pearl", "half shining, finely pebbled", 40.0, 0.02, (Grain(2.2, 0.11),)),
-        Kind("gloss", "shining, almost flat", 75.0, 0.02, (Grain(0.25, 0.25),)),
-        Kind("flat", "ideally flat and dull; no sheet is", None, 0.1),
+        Kind("canvas", tr("dull, woven"), None, 0.04, (Grain(9.0, 0.3),), _woven(34.0, 0.62)),
+        Kind("pearl", tr("half shining, finely pebbled"), 40.0, 0.02, (Grain(2.2, 0.11),)),
+        Kind("gloss", tr("shining, almost flat"), 75.0, 0.02, (Grain(0.25, 0.25),)),
+        Kind("flat", tr("ideally flat and dull; no sheet is"), None, 0.1),
     )
 }  # fmt: skip
 
@@ -115,7 +116,11 @@ def surface_of_kind(kind: str, *, seed: int = 0, how_known: str = "chosen") -> S
     """
     if kind not in KINDS:
         raise WorkbenchError(
-            f"“{kind}” is not a kind of surface known here; choose one of {', '.join(KINDS)}."
+            tr(
+                "“{kind}” is not a kind of surface known here; choose one of {listed}.",
+                kind=kind,
+                listed=", ".join(KINDS),
+            )
         )
     return _made(KINDS[kind], int(seed), how_known)
 
@@ -134,7 +139,10 @@ def _made(kind: Kind, seed: int, how_known: str) -> Surface:
         x, y = (round(each * side) / side for each in (wave.x, wave.y))
         phase = 2 * np.pi * (x * place[None, :] - y * place[:, None])
         height += (wave.amplitude_um / 1000 * np.cos(phase)).astype(np.float32)
-    note = f"invented spectrum of the kind “{kind.name}”; typical by common practice, no source"
+    note = tr(
+        "invented spectrum of the kind “{name}”; typical by common practice, no source",
+        name=kind.name,
+    )
     return Surface(height, kind.pitch_mm, kind.alpha, kind.name, how_known, True, note)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workbench.language import tr
 from workbench.numbers import number
 
 
@@ -42,12 +43,12 @@ class Lamp:
     ambient: float = 0.0
 
     def __post_init__(self):
-        number(self.azimuth_deg, "lamp's azimuth", low=-360, high=360, unit="degrees")
-        number(self.elevation_deg, "lamp's height", low=1, high=90, unit="degrees")
+        number(self.azimuth_deg, tr("lamp's azimuth"), low=-360, high=360, unit="degrees")
+        number(self.elevation_deg, tr("lamp's height"), low=1, high=90, unit="degrees")
         if self.distance_mm is not None:
-            number(self.distance_mm, "lamp's distance", low=100, high=1e5, unit="mm")
-        number(self.size_mm, "lamp's size", low=0, high=2000, unit="mm")
-        number(self.ambient, "share of even light", low=0, high=1)
+            number(self.distance_mm, tr("lamp's distance"), low=100, high=1e5, unit="mm")
+        number(self.size_mm, tr("lamp's size"), low=0, high=2000, unit="mm")
+        number(self.ambient, tr("share of even light"), low=0, high=1)
 
     @property
     def direction(self) -> tuple[float, float, float]:

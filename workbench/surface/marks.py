@@ -6,6 +6,7 @@ import math
 import re
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.surface.directions import Ball, Pin
 
 _NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?")
@@ -38,8 +39,12 @@ def pairs_of(text: str, what: str) -> tuple[tuple[float, float], ...]:
         found = _NUMBER.findall(re.sub(r",\s", " ", piece))
         if len(found) != 2:
             raise WorkbenchError(
-                f"The {what} are pairs of numbers such as “120 80; 360 80”; “{piece.strip()[:40]}” "
-                "is not one."
+                tr(
+                    "The {what} are pairs of numbers such as “120 80; 360 80”; “{piece}” is not "
+                    "one.",
+                    what=what,
+                    piece=piece.strip()[:40],
+                )
             )
         x, y = (float(each.replace("−", "-").replace(",", ".")) for each in found)
         pairs.append((x, y))
@@ -51,7 +56,7 @@ def point_of(text: str, what: str) -> tuple[float, float]:
     pairs = pairs_of(text, what)
     if len(pairs) != 1:
         raise WorkbenchError(
-            f"Mark the {what}: click on it in the photograph, or type its x and y."
+            tr("Mark the {what}: click on it in the photograph, or type its x and y.", what=what)
         )
     return pairs[0]
 
@@ -62,7 +67,7 @@ def text_of(points) -> str:
     >>> text_of([(120.4, 80.0), (3, 4)])
     '120.4 80; 3 4'
     """
-    return "; ".join(f"{round(x, 1):g} {round(y, 1):g}" for x, y in points)
+    return "; ".join(tr("{x:g} {y:g}", x=round(x, 1), y=round(y, 1)) for x, y in points)
 
 
 def evenly_round(count: int, first_deg: float, elevation_deg: float, clockwise: bool = False):
@@ -117,6 +122,6 @@ def pin_with(foot, height_mm: float, tips) -> Pin:
     8.0
     """
     if not (math.isfinite(height_mm) and 0.1 <= height_mm <= 1000):
-        raise WorkbenchError("A pin stands 0.1 to 1000 mm above the sheet; measure it again.")
+        raise WorkbenchError(tr("A pin stands 0.1 to 1000 mm above the sheet; measure it again."))
     x, y = foot
     return Pin(x, y, float(height_mm), tuple((float(across), float(down)) for across, down in tips))

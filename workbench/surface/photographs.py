@@ -8,6 +8,7 @@ import numpy as np
 
 from workbench.bands import in_order, row_bands
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.picture.opening import open_picture
 from workbench.picture.picture import Picture
 from workbench.picture.tone import to_light
@@ -62,8 +63,13 @@ def read_shots(photographs, *, part=None, cancelled=None, progress=None) -> Shot
     given = list(photographs)
     if not FEWEST <= len(given) <= MOST:
         raise WorkbenchError(
-            f"A surface is measured from {FEWEST} to {MOST} photographs, six to eight are good; "
-            f"there are {len(given)}."
+            tr(
+                "A surface is measured from {fewest} to {most} photographs, six to eight are "
+                "good; there are {count}.",
+                fewest=FEWEST,
+                most=MOST,
+                count=len(given),
+            )
         )
     shots: np.ndarray | None = None
     clipped, names = [], []
@@ -74,13 +80,20 @@ def read_shots(photographs, *, part=None, cancelled=None, progress=None) -> Shot
             shots = np.empty((len(given), *size), np.uint16)
         if shots.shape[1:] != size:
             raise WorkbenchError(
-                f"Photograph {number + 1} has {size[1]} × {size[0]} pixels, the first has "
-                f"{shots.shape[2]} × {shots.shape[1]}; camera and sheet must stay where they are."
+                tr(
+                    "Photograph {number} has {size} × {size_2} pixels, the first has {shape} × "
+                    "{shape_2}; camera and sheet must stay where they are.",
+                    number=number + 1,
+                    size=size[1],
+                    size_2=size[0],
+                    shape=shots.shape[2],
+                    shape_2=shots.shape[1],
+                )
             )
         clipped.append(_read_into(shots[number], picture, checked_part(part, size), cancelled))
         if progress is not None:
             progress((number + 1) / len(given))
-        names.append(picture.name or f"photograph {number + 1}")
+        names.append(picture.name or tr("photograph {number}", number=number + 1))
     assert shots is not None
     return Shots(shots, np.array(clipped), tuple(names))
 
@@ -100,8 +113,13 @@ def checked_part(part, size: tuple[int, int]) -> tuple[int, int, int, int]:
     inside = x >= 0 and y >= 0 and x + width <= columns and y + height <= rows
     if not inside or min(width, height) < _SMALLEST_PX:
         raise WorkbenchError(
-            f"The part that is bare sheet lies within the {columns} × {rows} pixels and has at "
-            f"least {_SMALLEST_PX} pixels each way; mark its corners again."
+            tr(
+                "The part that is bare sheet lies within the {columns} × {rows} pixels and has "
+                "at least {smallest_px} pixels each way; mark its corners again.",
+                columns=columns,
+                rows=rows,
+                smallest_px=_SMALLEST_PX,
+            )
         )
     return x, y, x + width, y + height
 

@@ -11,6 +11,7 @@ import numpy as np
 from workbench import files
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PictureError
+from workbench.language import tr
 from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light
@@ -47,8 +48,10 @@ def raw_photograph(path) -> Picture:
         import rawpy
     except ImportError:
         raise PictureError(
-            "Raw files are read by an extra that is not installed: run “pip install rawpy” and open "
-            "the file again, or develop it as a 16-bit TIFF."
+            tr(
+                "Raw files are read by an extra that is not installed: run “pip install rawpy” and open "
+                "the file again, or develop it as a 16-bit TIFF."
+            )
         ) from None
     data = files.read_regular(path, _MOST_BYTES, PictureError)
     name = files.clean_text(PurePath(str(path)).name)
@@ -64,7 +67,11 @@ def raw_photograph(path) -> Picture:
     except (rawpy.LibRawError, ValueError, MemoryError) as problem:
         said = files.clean_text(str(problem)) or type(problem).__name__
         raise PictureError(
-            f"“{name}” cannot be read as a raw file ({said}); develop it as a 16-bit TIFF."
+            tr(
+                "“{name}” cannot be read as a raw file ({said}); develop it as a 16-bit TIFF.",
+                name=name,
+                said=said,
+            )
         ) from None
     codes = from_light(light.astype(np.float32) / 65535, standard_profile(_SPACE))
     return from_pixels(codes, _SPACE, name=name)

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.surface.gloss import gloss_60
 
 #: how a surface is known: measured by the person, chosen from kinds, or invented
@@ -49,22 +50,38 @@ class Surface:
         height = np.asarray(self.height_mm, np.float32)
         if height.ndim != 2 or min(height.shape, default=0) < 4 or height.size > _MOST_SAMPLES:
             raise WorkbenchError(
-                "A relief is a table of at least 4 by 4 and at most 64 million heights in mm."
+                tr("A relief is a table of at least 4 by 4 and at most 64 million heights in mm.")
             )
         if not np.isfinite(height).all() or float(np.ptp(height)) > _MOST_HEIGHT_MM:
             raise WorkbenchError(
-                f"A sheet's relief is finite and at most {_MOST_HEIGHT_MM:g} mm from pit to peak; "
-                "check its scale."
+                tr(
+                    "A sheet's relief is finite and at most {most_height_mm:g} mm from pit to "
+                    "peak; check its scale.",
+                    most_height_mm=_MOST_HEIGHT_MM,
+                )
             )
         low, high = _PITCH_MM
         if not low <= self.pitch_mm <= high:
             raise WorkbenchError(
-                f"The relief's pitch lies between {low:g} and {high:g} mm, not {self.pitch_mm:g}."
+                tr(
+                    "The relief's pitch lies between {low:g} and {high:g} mm, not {pitch_mm:g}.",
+                    low=low,
+                    high=high,
+                    pitch_mm=self.pitch_mm,
+                )
             )
         if not 0 <= self.alpha <= 1:
-            raise WorkbenchError(f"A roughness lies between 0 and 1, not {self.alpha:g}.")
+            raise WorkbenchError(
+                tr("A roughness lies between 0 and 1, not {alpha:g}.", alpha=self.alpha)
+            )
         if self.how_known not in WAYS_TO_KNOW:
-            raise WorkbenchError(f"A surface is {', '.join(WAYS_TO_KNOW)}, not {self.how_known}.")
+            raise WorkbenchError(
+                tr(
+                    "A surface is {listed}, not {how_known}.",
+                    listed=", ".join(WAYS_TO_KNOW),
+                    how_known=self.how_known,
+                )
+            )
         height = height - height.mean(dtype=np.float64).astype(np.float32)
         height.flags.writeable = False
         object.__setattr__(self, "height_mm", height)
@@ -99,10 +116,15 @@ class Surface:
     @property
     def sentence(self) -> str:
         """Its numbers in words."""
-        return (
-            f"relief {1000 * self.rms_height_mm:.2g} µm (RMS), slope {self.rms_slope:.2g} (RMS), "
-            f"correlation length {self.correlation_length_mm:.2g} mm, about "
-            f"{self.gloss_60:.0f} gloss units at 60°; {self.how_known}"
+        return tr(
+            "relief {rms_height_mm:.2g} µm (RMS), slope {rms_slope:.2g} (RMS), correlation "
+            "length {correlation_length_mm:.2g} mm, about {gloss_60:.0f} gloss units at "
+            "60°; {how_known}",
+            rms_height_mm=1000 * self.rms_height_mm,
+            rms_slope=self.rms_slope,
+            correlation_length_mm=self.correlation_length_mm,
+            gloss_60=self.gloss_60,
+            how_known=self.how_known,
         )
 
 

@@ -6,6 +6,7 @@ import os
 import weakref
 
 from workbench.characteristics import Known
+from workbench.language import tr
 from workbench.surface.files import SUFFIX, read_surface
 from workbench.surface.kinds import KINDS, surface_of_kind
 from workbench.surface.relief import Surface
@@ -14,8 +15,8 @@ from workbench.surface.relief import Surface
 _LIKELY = {
     ("gloss", ""): "gloss",
     ("satin", ""): "pearl",
-    ("matte", "heavy texture"): "cold-pressed",
-    ("matte", "light texture"): "fine grain",
+    ("matte", tr("heavy texture")): "cold-pressed",
+    ("matte", tr("light texture")): tr("fine grain"),
     ("matte", ""): "smooth",
 }
 _read: weakref.WeakValueDictionary[tuple, Surface] = weakref.WeakValueDictionary()

@@ -15,6 +15,7 @@ import numpy as np
 
 from workbench.bands import in_order, row_bands
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.results import Result
 from workbench.surface.directions import (
     Ball,
@@ -73,10 +74,14 @@ class Measured(Result):
         """The result and how sure it is."""
         told = float(np.sqrt(np.mean(self.left_out_error**2)))
         seen = float(np.sqrt(np.mean(self.left_out_contrast**2)))
-        return (
-            f"RMS slope {self.rms_slope:.3f} (noise of a pixel {self.slope_noise:.3f}); each "
-            f"photograph is predicted by the others to {100 * told:.1f} % of its light, where the "
-            f"relief makes {100 * seen:.1f} %."
+        return tr(
+            "RMS slope {rms_slope:.3f} (noise of a pixel {slope_noise:.3f}); each "
+            "photograph is predicted by the others to {told:.1f} % of its light, where the "
+            "relief makes {seen:.1f} %.",
+            rms_slope=self.rms_slope,
+            slope_noise=self.slope_noise,
+            told=100 * told,
+            seen=100 * seen,
         )
 
 
@@ -142,14 +147,18 @@ def measure_surface(
     condition = float(np.linalg.cond(lamps))
     if condition > _WORST_CONDITION:
         raise WorkbenchError(
-            "The lamp's places lie too close to one point or plane to tell slopes; put it on all sides "
-            "of the sheet, at 20 to 50 degrees."
+            tr(
+                "The lamp's places lie too close to one point or plane to tell slopes; put it on all sides "
+                "of the sheet, at 20 to 50 degrees."
+            )
         )
     rows, columns = shots.light.shape[1:]
     block = max(8, round(even_over_mm / scale / 2))
     even = [smooth_light(each, min(block, rows // 2, columns // 2)) for each in shots.light]
     if min(float(each.min()) for each in even) < 40:
-        raise WorkbenchError("A photograph is black in places; expose so that the sheet is light.")
+        raise WorkbenchError(
+            tr("A photograph is black in places; expose so that the sheet is light.")
+        )
     right = np.empty((rows, columns), np.float32)
     up = np.empty((rows, columns), np.float32)
 
@@ -180,7 +189,7 @@ def measure_surface(
     height = heights(right, up, scale)
     surface = Surface(
         height, scale, alpha, kind, "measured", False,
-        f"{len(lamps)} photographs, photometric stereo; gloss not measured",
+        tr("{count} photographs, photometric stereo; gloss not measured", count=len(lamps)),
     )  # fmt: skip
     return Measured(
         surface, right, up, lamps, noise, math.sqrt(max(squares - 2 * noise**2, 0.0)),
@@ -202,22 +211,26 @@ def _scale(mm_per_px, ruler) -> float:
             mm_per_px = float(mm) / math.hypot(float(x1) - float(x0), float(y1) - float(y0))
         except (TypeError, ValueError, ZeroDivisionError):
             raise WorkbenchError(
-                "A ruler is two different points in pixels and the millimetres between them."
+                tr("A ruler is two different points in pixels and the millimetres between them.")
             ) from None
     if mm_per_px is None:
         raise WorkbenchError(
-            "Without a scale the relief has no size: mark two points of the ruler, or "
-            "give the millimetres of one pixel."
+            tr(
+                "Without a scale the relief has no size: mark two points of the ruler, or "
+                "give the millimetres of one pixel."
+            )
         )
     if not 1e-4 <= float(mm_per_px) <= 10:
-        raise WorkbenchError(f"A pixel of {mm_per_px:g} mm cannot be right; check the scale.")
+        raise WorkbenchError(
+            tr("A pixel of {mm_per_px:g} mm cannot be right; check the scale.", mm_per_px=mm_per_px)
+        )
     return float(mm_per_px)
 
 
 def _directions(shots: Shots, directions, ball, pin, scale) -> np.ndarray:
     if sum(each is not None for each in (directions, ball, pin)) != 1:
         raise WorkbenchError(
-            "Say from where the lamp shone in one way: by directions, a ball or a pin's shadow."
+            tr("Say from where the lamp shone in one way: by directions, a ball or a pin's shadow.")
         )
     if ball is not None:
         lamps = np.array([direction_by_ball(each, ball) for each in shots.light])
@@ -227,8 +240,12 @@ def _directions(shots: Shots, directions, ball, pin, scale) -> np.ndarray:
         lamps = given_directions(directions)
     if len(lamps) != len(shots.light):
         raise WorkbenchError(
-            f"There are {len(shots.light)} photographs and {len(lamps)} directions; each "
-            "photograph takes one."
+            tr(
+                "There are {count} photographs and {count_2} directions; each photograph takes "
+                "one.",
+                count=len(shots.light),
+                count_2=len(lamps),
+            )
         )
     return lamps
 
@@ -266,16 +283,23 @@ def _notes(shots: Shots, even, lamps, error, contrast, alike):
     for number, share in enumerate(shots.clipped):
         if share > _CLIPPED_SHARE:
             yield (
-                f"Photograph {number + 1} is too light: {100 * share:.1f} % of it is clipped; "
-                "expose less."
+                tr(
+                    "Photograph {number} is too light: {share:.1f} % of it is clipped; expose less.",
+                    number=number + 1,
+                    share=100 * share,
+                )
             )
     for i in range(len(lamps)):
         for j in range(i):
             apart = math.degrees(math.acos(min(1.0, float(lamps[i] @ lamps[j]))))
             if apart < _NEAR_DEG or (apart > 25 and alike[i, j] > _ALIKE):
                 yield (
-                    f"The lamp does not seem to have moved between photographs {j + 1} and "
-                    f"{i + 1}; move it, or check the directions."
+                    tr(
+                        "The lamp does not seem to have moved between photographs {j} and {i}; move "
+                        "it, or check the directions.",
+                        j=j + 1,
+                        i=i + 1,
+                    )
                 )
     sharp = np.array(
         [_fineness(each, means) for each, means in zip(shots.light, even, strict=True)]
@@ -283,13 +307,18 @@ def _notes(shots: Shots, even, lamps, error, contrast, alike):
     for number, value in enumerate(sharp):
         if value < _SOFT * np.median(sharp):
             yield (
-                f"Photograph {number + 1} is less sharp than the others, out of focus or shaken; "
-                "take it again."
+                tr(
+                    "Photograph {number} is less sharp than the others, out of focus or shaken; "
+                    "take it again.",
+                    number=number + 1,
+                )
             )
     if np.sqrt(np.mean(error**2)) > 0.7 * np.sqrt(np.mean(contrast**2)):
         yield (
-            "The photographs do not predict one another, so that the relief is not to be trusted: "
-            "the sheet may be too smooth for this camera, the room not dark, or something moved."
+            tr(
+                "The photographs do not predict one another, so that the relief is not to be trusted: "
+                "the sheet may be too smooth for this camera, the room not dark, or something moved."
+            )
         )
 
 

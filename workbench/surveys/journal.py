@@ -19,9 +19,10 @@ from pathlib import Path
 from workbench.errors import OutputError
 from workbench.files import open_regular, shown
 from workbench.files.writing import append_to
+from workbench.language import tr
 from workbench.surveys.judging import COLUMNS, Asked, Judged
 
-_FORM = "print survey 1"
+_FORM = tr("print survey 1")
 _MOST_BYTES = 2**34
 # a picture on a thousand papers; nothing of ours comes near
 _MOST_LINE = 2**22
@@ -91,12 +92,18 @@ class Journal:
             head = stream.readline(_MOST_LINE)
             if not head.startswith(b'{"form": "print survey '):
                 raise OutputError(
-                    f"“{shown(self.path)}” is not a survey of ours; choose another name."
+                    tr(
+                        "“{shown}” is not a survey of ours; choose another name.",
+                        shown=shown(self.path),
+                    )
                 )
             if head.decode("utf-8", "replace").rstrip("\n") != self._head:
                 raise OutputError(
-                    f"The survey in “{shown(self.path)}” was made for other papers or other "
-                    "settings; go on with those, or keep this one under another name."
+                    tr(
+                        "The survey in “{shown}” was made for other papers or other settings; go on "
+                        "with those, or keep this one under another name.",
+                        shown=shown(self.path),
+                    )
                 )
             at = stream.tell()
             while line := stream.readline(_MOST_LINE):

@@ -13,6 +13,7 @@ from workbench.analysis.gamut import gamut_report
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.size import print_size
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture import open_picture
 from workbench.rendering import DEFAULTS
@@ -32,23 +33,23 @@ class Column:
 
 
 COLUMNS = (
-    Column("picture", "Picture", "", str),
-    Column("paper", "Paper", "", str),
-    Column("width_px", "Width", "px", int),
-    Column("height_px", "Height", "px", int),
-    Column("profile", "Colour space", "", str),
-    Column("width_mm", "Print width", "mm", float),
-    Column("height_mm", "Print height", "mm", float),
-    Column("share_outside", "Out of gamut", "share", float),
-    Column("share_too_saturated", "Too saturated", "share", float),
-    Column("share_too_dark", "Too dark", "share", float),
-    Column("share_too_light", "Too light", "share", float),
-    Column("share_merged", "Shadows that merge", "share", float),
-    Column("black_density", "Black as printed", "density", float),
-    Column("white_L", "White L*, absolute", "", float),
-    Column("white_a", "White a*, absolute", "", float),
-    Column("white_b", "White b*, absolute", "", float),
-    Column("surface_texture", "Surface", "", str),
+    Column("picture", tr("Picture"), "", str),
+    Column("paper", tr("Paper"), "", str),
+    Column("width_px", tr("Width"), "px", int),
+    Column("height_px", tr("Height"), "px", int),
+    Column("profile", tr("Colour space"), "", str),
+    Column("width_mm", tr("Print width"), "mm", float),
+    Column("height_mm", tr("Print height"), "mm", float),
+    Column("share_outside", tr("Out of gamut"), "share", float),
+    Column("share_too_saturated", tr("Too saturated"), "share", float),
+    Column("share_too_dark", tr("Too dark"), "share", float),
+    Column("share_too_light", tr("Too light"), "share", float),
+    Column("share_merged", tr("Shadows that merge"), "share", float),
+    Column("black_density", tr("Black as printed"), "density", float),
+    Column("white_L", tr("White L*, absolute"), "", float),
+    Column("white_a", tr("White a*, absolute"), "", float),
+    Column("white_b", tr("White b*, absolute"), "", float),
+    Column("surface_texture", tr("Surface"), "", str),
 )
 KEYS = tuple(column.key for column in COLUMNS)
 
@@ -102,11 +103,13 @@ def _judged(path: str, stamp: tuple[int, ...], papers, asked: Asked) -> Judged:
     except WorkbenchError as problem:
         return Judged(path, stamp, failure=str(problem))
     except MemoryError:
-        return Judged(path, stamp, failure="There was too little memory for this picture.")
+        return Judged(path, stamp, failure=tr("There was too little memory for this picture."))
     # one picture in ten thousand must not cost the others
     except Exception as problem:
         return Judged(
-            path, stamp, failure=f"Something unforeseen went wrong ({type(problem).__name__})."
+            path,
+            stamp,
+            failure=tr("Something unforeseen went wrong ({name}).", name=type(problem).__name__),
         )
 
 

@@ -22,6 +22,7 @@ from workbench.analysis.gamut import checked_threshold
 from workbench.decisions import DECISIONS
 from workbench.errors import Cancelled, WorkbenchError
 from workbench.files import path_of, shown
+from workbench.language import tr
 from workbench.paper import Paper
 from workbench.picture.sniff import EXTENSIONS
 from workbench.rendering import DEFAULTS
@@ -36,7 +37,7 @@ _HANDFUL = 8
 _AHEAD = 2
 _WORKERS_UNKNOWN = 16
 _ENDINGS = tuple(end for ends in EXTENSIONS.values() for end in ends)
-_ENDED = "The process that read it came to an end twice; the file may be damaged or too large."
+_ENDED = tr("The process that read it came to an end twice; the file may be damaged or too large.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,11 +91,13 @@ class Survey(Result):
     def sentence(self) -> str:
         """How far it came."""
         done = len(self.pictures) - len(self.failures)
-        many = f"{done:,} pictures" if done != 1 else "1 picture"
-        papers = f"{len(self.papers)} papers" if len(self.papers) != 1 else "1 paper"
-        text = f"{many} judged on {papers}"
+        many = tr("{done:,} pictures", done=done) if done != 1 else tr("1 picture")
+        papers = (
+            tr("{count} papers", count=len(self.papers)) if len(self.papers) != 1 else tr("1 paper")
+        )
+        text = tr("{many} judged on {papers}", many=many, papers=papers)
         if self.failures:
-            text += f"; {len(self.failures):,} could not be judged"
+            text += tr("; {count:,} could not be judged", count=len(self.failures))
         return f"{text}."
 
     def _lines(self) -> Iterator[tuple]:
@@ -204,8 +207,10 @@ def _hand_out(tasks: list, papers, asked: Asked, executor: Executor | None, keep
                 pool.shutdown(cancel_futures=True)
         if (broken or rest) and executor is not None:
             raise WorkbenchError(
-                "The executor broke down. What was found so far is kept: name the same file "
-                "as keep_in to go on."
+                tr(
+                    "The executor broke down. What was found so far is kept: name the same file "
+                    "as keep_in to go on."
+                )
             )
         if suspects:
             for path, stamp in broken:
@@ -245,12 +250,15 @@ def _through(pool: Executor, handfuls: list, ahead: int, papers, asked, keep) ->
 def _checked_papers(papers) -> tuple[Paper, ...]:
     papers = (papers,) if isinstance(papers, Paper) else tuple(papers)
     if not papers:
-        raise WorkbenchError("There is no paper to judge on; give at least one.")
+        raise WorkbenchError(tr("There is no paper to judge on; give at least one."))
     for paper in papers:
         if not isinstance(paper, Paper):
             raise WorkbenchError(
-                f"“{shown(getattr(paper, 'name', paper))}” has no profile, so pictures cannot be "
-                "judged on it; open its profile with open_paper."
+                tr(
+                    "“{shown}” has no profile, so pictures cannot be judged on it; open its "
+                    "profile with open_paper.",
+                    shown=shown(getattr(paper, "name", paper)),
+                )
             )
     return papers
 
@@ -260,7 +268,9 @@ def _paths(pictures) -> list[str]:
     if isinstance(pictures, (str, os.PathLike)):
         folder = path_of(pictures)
         if not folder.is_dir():
-            raise WorkbenchError(f"There is no folder “{shown(folder)}”; give one, or paths.")
+            raise WorkbenchError(
+                tr("There is no folder “{shown}”; give one, or paths.", shown=shown(folder))
+            )
         found = [
             os.path.join(where, name)
             for where, _, names in sorted(os.walk(folder))
@@ -269,10 +279,13 @@ def _paths(pictures) -> list[str]:
         ]
         if not found:
             raise WorkbenchError(
-                f"There is no picture in “{shown(folder)}” (TIFF, PNG and JPEG files are read)."
+                tr(
+                    "There is no picture in “{shown}” (TIFF, PNG and JPEG files are read).",
+                    shown=shown(folder),
+                )
             )
     else:
         found = [str(path_of(each)) for each in pictures]
         if not found:
-            raise WorkbenchError("There is no picture to judge; give a folder, or paths.")
+            raise WorkbenchError(tr("There is no picture to judge; give a folder, or paths."))
     return list(dict.fromkeys(os.path.abspath(path) for path in found))

@@ -10,6 +10,7 @@ from pathlib import Path
 from workbench.errors import WorkbenchError
 from workbench.files import clean_text
 from workbench.files.writing import check_target, written_whole
+from workbench.language import tr
 from workbench.surveys.judging import COLUMNS, KEYS
 
 _NUMBERS = {column.key: column for column in COLUMNS if column.kind is float}
@@ -30,12 +31,14 @@ p{{margin:.4rem 0 0;overflow-wrap:anywhere}}b{{font-variant-numeric:tabular-nums
 def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
     """Write the page; whole or not at all.  WorkbenchError for a figure that is not one."""
     if by not in _NUMBERS:
-        raise WorkbenchError(f"Sort by one of {', '.join(_NUMBERS)}, not by {by!r}.")
+        raise WorkbenchError(
+            tr("Sort by one of {listed}, not by {by!r}.", listed=", ".join(_NUMBERS), by=by)
+        )
     column, target = _NUMBERS[by], check_target(path, overwrite=overwrite)
     first = _first(survey, KEYS.index(by), max(1, int(most)))
     with written_whole(target, overwrite=overwrite) as unfinished:
         write = lambda text: unfinished.stream.write(text.encode())  # noqa: E731
-        title = f"{column.title}, picture by picture"
+        title = tr("{title}, picture by picture", title=column.title)
         write(_HEAD.format(title=escape(title), said=escape(survey.sentence)))
         for paper, found in zip(survey.papers, first, strict=True):
             write(f"<h2>{escape(clean_text(paper))}</h2><ul>")
@@ -43,7 +46,7 @@ def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
                 write(_item(judged, value, column))
             write("</ul>")
         if survey.failures:
-            write("<h2>Not judged</h2><ul>")
+            write(tr("<h2>Not judged</h2><ul>"))
             for where, why in survey.failures[:most]:
                 write(f"<li><p>{escape(_name(where))}</p><p>{escape(clean_text(why))}</p></li>")
             write("</ul>")
@@ -65,7 +68,11 @@ def _first(survey, at: int, most: int) -> list[list[tuple]]:
 def _item(judged, value: float, column) -> str:
     name = escape(_name(judged.path))
     data = base64.b64encode(judged.thumb).decode()
-    told = f"{100 * value:.1f} %" if column.unit == "share" else f"{value:.4g} {column.unit}"
+    told = (
+        tr("{value:.1f} %", value=100 * value)
+        if column.unit == "share"
+        else tr("{value:.4g} {unit}", value=value, unit=column.unit)
+    )
     return (
         f'<li><img alt="{name}" src="data:image/jpeg;base64,{data}">'
         f"<p>{name}<br><b>{escape(told)}</b></p></li>"

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from workbench.errors import OutputError
 from workbench.files.writing import check_target, written_whole
+from workbench.language import tr
 from workbench.output.csv_text import csv_text, spreadsheet_bytes
 from workbench.surveys.judging import COLUMNS
 
@@ -34,8 +35,10 @@ def write_parquet(rows: Iterator[tuple], path, *, overwrite: bool = False) -> Pa
         from pyarrow import parquet
     except ImportError:
         raise OutputError(
-            "Parquet files are written by the package pyarrow, which is not installed: "
-            "run “pip install pyarrow”, or write a CSV file."
+            tr(
+                "Parquet files are written by the package pyarrow, which is not installed: "
+                "run “pip install pyarrow”, or write a CSV file."
+            )
         ) from None
     kinds = {str: arrow.string(), int: arrow.int64(), float: arrow.float64()}
     schema = arrow.schema([(column.key, kinds[column.kind]) for column in COLUMNS])

@@ -19,6 +19,7 @@ from workbench.analysis.white import paper_white
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError, WorkbenchError
 from workbench.files import check_target, clean_text, write_whole
+from workbench.language import tr
 from workbench.live.lit import lit_scene
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene, beyond_table, live_scene, own_table, print_table
@@ -57,10 +58,15 @@ class WrittenPage(Result):
     @property
     def sentence(self) -> str:
         """What it is, in one sentence."""
-        many = "1 paper" if len(self.papers) == 1 else f"{len(self.papers)} papers"
-        return (
-            f"“{self.path.name}” shows the print on {many}, live, in any browser and without "
-            f"network ({self.size_bytes / 1e6:.1f} MB)."
+        many = (
+            tr("1 paper") if len(self.papers) == 1 else tr("{count} papers", count=len(self.papers))
+        )
+        return tr(
+            "“{name}” shows the print on {many}, live, in any browser and without network "
+            "({size_bytes:.1f} MB).",
+            name=self.path.name,
+            many=many,
+            size_bytes=self.size_bytes / 1000000.0,
         )
 
 
@@ -116,7 +122,9 @@ def write_takeaway(
     papers = _checked(papers)
     target = check_target(path, originals=[picture.path], overwrite=overwrite)
     if target.suffix.lower() not in (".html", ".htm"):
-        raise OutputError(f"“{target.name}” is a web page; let its name end in .html.")
+        raise OutputError(
+            tr("“{name}” is a web page; let its name end in .html.", name=target.name)
+        )
     data = page_bytes(
         picture, papers, title=title, intent=intent, reference=reference, adaptation=adaptation,
         black_point_compensation=black_point_compensation, threshold=threshold,
@@ -149,7 +157,7 @@ def page_bytes(
     }
     eye = {"reference": reference, "adaptation": adaptation}
     name = (picture.name or "Picture").rsplit(".", 1)[0]
-    title = clean_text(title or f"{name}, as it will print")
+    title = clean_text(title or tr("{name}, as it will print", name=name))
     stills = [_still(picture, paper, how | eye) for paper in papers]
     words = [_words(picture, paper, how, eye, threshold) for paper in papers]
     data = b""
@@ -164,10 +172,14 @@ def page_bytes(
 def _checked(papers) -> tuple[Paper, ...]:
     papers = (papers,) if isinstance(papers, Paper) else tuple(papers)
     if not papers or not all(isinstance(paper, Paper) for paper in papers):
-        raise OutputError("Give one paper or more, each with its profile.")
+        raise OutputError(tr("Give one paper or more, each with its profile."))
     if len(papers) > MOST_PAPERS:
         raise OutputError(
-            f"A page has room for {MOST_PAPERS} papers, not for {len(papers)}; choose among them."
+            tr(
+                "A page has room for {most_papers} papers, not for {count}; choose among them.",
+                most_papers=MOST_PAPERS,
+                count=len(papers),
+            )
         )
     return papers
 
@@ -183,7 +195,9 @@ def _scene(
     height, width = pixels.shape[:2]
     way = {name: seen[name] for name in ("intent", "black_point_compensation")}
     told = {"paperXyz", "referenceXyz", "adaptation", "paperNoise"}
-    pixel_mm = number(long_mm, "print's long side", low=1, high=1e5, unit="mm") / max(width, height)
+    pixel_mm = number(long_mm, tr("print's long side"), low=1, high=1e5, unit="mm") / max(
+        width, height
+    )
     return {
         "title": title,
         "picture": packed(pixels),
@@ -213,7 +227,7 @@ def _lit(scene: LiveScene, paper: Paper, pixel_mm: float) -> dict | None:
         lit = lit_scene(scene, paper, lamp, width_mm=pixel_mm * scene.pixels.shape[1])
     except WorkbenchError:  # its file is not there
         return None
-    assert lit.relief is not None, "there is a lamp"
+    assert lit.relief is not None, tr("there is a lamp")
     relief = lit.relief(pixel_mm)
     height, width = relief.codes.shape[:2]
     given = {k: v for k, v in lit.uniforms.items() if k not in scene.uniforms}

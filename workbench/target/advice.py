@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbench.language import tr
 from workbench.target.patches import Target
 
 _NOTHING_FITS = 15.0
@@ -19,9 +20,9 @@ _LIGHTNESS_OFF, _CAST_OFF = 1.5, 1.5
 _FAMILY_TIMES, _FAMILY_LEAST = 2.2, 3.0
 # patches that each ink is the main part of
 _FAMILIES = {
-    "cyan": ("Cyan", "Green", "Blue"),
-    "magenta": ("Magenta", "Red", "Blue"),
-    "yellow": ("Yellow", "Red", "Green"),
+    "cyan": (tr("Cyan"), tr("Green"), tr("Blue")),
+    "magenta": (tr("Magenta"), tr("Red"), tr("Blue")),
+    "yellow": (tr("Yellow"), tr("Red"), tr("Green")),
 }
 
 
@@ -36,49 +37,66 @@ def first_checks(figures: dict, shifts, target: Target, difference, passed: bool
     """
     if figures["mean"] > _NOTHING_FITS:
         return [
-            "Nothing fits: check that this is the target for this paper, that the file was "
-            "printed with the driver's own colour conversion off, and that the rows were "
-            "measured in the target's order."
+            tr(
+                "Nothing fits: check that this is the target for this paper, that the file was "
+                "printed with the driver's own colour conversion off, and that the rows were "
+                "measured in the target's order."
+            )
         ]
     said = []
     if figures["repeats"] > _UNSTEADY:
         said.append(
-            "The same colour measured differently in two places: measure again on a flat, dry "
-            "sheet, and look for banding or blocked nozzles with a nozzle check."
+            tr(
+                "The same colour measured differently in two places: measure again on a flat, dry "
+                "sheet, and look for banding or blocked nozzles with a nozzle check."
+            )
         )
     if figures["white"] > _PAPER_OFF:
         said.append(
-            "The bare paper itself is not the profile's: check that it is this paper, the right "
-            "side of it, and measured on the same backing and in the same mode (M0, M1 or M2; "
-            "brighteners make these differ)."
+            tr(
+                "The bare paper itself is not the profile's: check that it is this paper, the right "
+                "side of it, and measured on the same backing and in the same mode (M0, M1 or M2; "
+                "brighteners make these differ)."
+            )
         )
     if ink := _weak_ink(target, difference):
         said.append(
-            f"Colours that need {ink} ink are off more than the others: print a nozzle check and "
-            f"look at {ink}."
+            tr(
+                "Colours that need {ink} ink are off more than the others: print a nozzle "
+                "check and look at {ink}.",
+                ink=ink,
+            )
         )
     away = figures["black_density"] - figures["expected_black_density"]
     if away < -_BLACK_OFF:
         said.append(
-            "Black is weaker than expected: check the media setting and the black ink first "
-            "(photo black on a matte paper, or the other way round, does this)."
+            tr(
+                "Black is weaker than expected: check the media setting and the black ink first "
+                "(photo black on a matte paper, or the other way round, does this)."
+            )
         )
     elif away > _BLACK_OFF:
         said.append(
-            "Black is deeper than expected: the media setting lays down more ink than the one "
-            "the profile was made with."
+            tr(
+                "Black is deeper than expected: the media setting lays down more ink than the one "
+                "the profile was made with."
+            )
         )
     if figures["mean"] > _ALL_OFF:
         said.append(
-            "Almost everything is off: the colours were probably converted twice or not at all; "
-            "check the driver's colour setting, then the profile."
+            tr(
+                "Almost everything is off: the colours were probably converted twice or not at all; "
+                "check the driver's colour setting, then the profile."
+            )
         )
     elif not said:
         said += _by_shifts(shifts)
     if not said and not passed:
         said.append(
-            "No single cause stands out: let the print dry for a day and measure it again, then "
-            "consider a new profile (printers and inks change with the months)."
+            tr(
+                "No single cause stands out: let the print dry for a day and measure it again, then "
+                "consider a new profile (printers and inks change with the months)."
+            )
         )
     return said
 
@@ -88,14 +106,21 @@ def _by_shifts(shifts) -> list[str]:
     if max(map(abs, ways)) >= _LIGHTNESS_OFF:
         if min(ways) > 0 or max(ways) < 0:
             return [
-                f"All greys are too {'light' if min(ways) > 0 else 'dark'}: check the media "
-                "setting and the print quality, which decide how much ink is laid down."
+                tr(
+                    "All greys are too {part}: check the media setting and the print quality, "
+                    "which decide how much ink is laid down.",
+                    part="light" if min(ways) > 0 else "dark",
+                )
             ]
-        return ["Greys are off in lightness: let the print dry for a day, then measure it again."]
+        return [
+            tr("Greys are off in lightness: let the print dry for a day, then measure it again.")
+        ]
     if max(shift.tint for shift in shifts) >= _CAST_OFF:
         return [
-            "The greys have a cast: print a nozzle check, let the print dry for a day and "
-            "measure it again; if it stays, the profile no longer fits the printer."
+            tr(
+                "The greys have a cast: print a nozzle check, let the print dry for a day and "
+                "measure it again; if it stays, the profile no longer fits the printer."
+            )
         ]
     return []
 
@@ -103,7 +128,7 @@ def _by_shifts(shifts) -> list[str]:
 def _weak_ink(target: Target, difference) -> str:
     """The ink whose colours are off by far the most, or an empty word."""
     difference = np.asarray(difference)
-    coloured = target.group("full colours", "half colours", "dark colours")
+    coloured = target.group(tr("full colours"), tr("half colours"), tr("dark colours"))
     hue = np.array([name.split(",")[0] for name in target.names])
     found = []
     for ink, family in _FAMILIES.items():

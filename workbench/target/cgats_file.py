@@ -13,6 +13,7 @@ import numpy as np
 
 from workbench.errors import TargetError
 from workbench.files.text import clean_text
+from workbench.language import tr
 
 IDENTIFIER = "CGATS.17"
 RGB_FIELDS = ("RGB_R", "RGB_G", "RGB_B")
@@ -23,7 +24,7 @@ _LISTED = {
     "INSTRUMENTATION", "MEASUREMENT_SOURCE", "PRINT_CONDITIONS", "SAMPLE_BACKING",
     "WEIGHTING_FUNCTION", "COMPUTATIONAL_PARAMETER", "FILTER", "POLARIZATION",
 }  # fmt: skip
-_OURS = "Print-planning workbench"
+_OURS = tr("Print-planning workbench")
 _ID_LETTERS = 40
 _ALIKE = str.maketrans("\u2212\u2013\u2014“”„’", "---''''") | {ord("ß"): "ss"}
 
@@ -64,14 +65,20 @@ def cgats_text(
     """
     ids = [plain_text(i)[:_ID_LETTERS] for i in ids]
     if not ids or "" in ids or len(set(ids)) != len(ids):
-        raise TargetError("A table of samples needs at least one, each with a name of its own.")
+        raise TargetError(tr("A table of samples needs at least one, each with a name of its own."))
     columns = [("SAMPLE_ID", map(_quoted, ids)), ("SAMPLE_NAME", map(_quoted, names))]
     if rgb is not None:
         columns += _numbers(RGB_FIELDS, np.asarray(rgb, float) * 255, len(ids))
     if lab is not None:
         columns += _numbers(LAB_FIELDS, lab, len(ids))
     if len(names) != len(ids):
-        raise TargetError(f"There are {len(ids)} samples and {len(names)} names for them.")
+        raise TargetError(
+            tr(
+                "There are {count} samples and {count_2} names for them.",
+                count=len(ids),
+                count_2=len(names),
+            )
+        )
     head = [
         ("ORIGINATOR", _OURS),
         ("DESCRIPTOR", descriptor or "Samples"),
@@ -80,24 +87,24 @@ def cgats_text(
     ]
     if lab is not None:
         head += [
-            ("INSTRUMENTATION", "D50, 2 degree"),
-            ("WEIGHTING_FUNCTION", "ILLUMINANT, D50"),
-            ("WEIGHTING_FUNCTION", "OBSERVER, 2 degree"),
+            ("INSTRUMENTATION", tr("D50, 2 degree")),
+            ("WEIGHTING_FUNCTION", tr("ILLUMINANT, D50")),
+            ("WEIGHTING_FUNCTION", tr("OBSERVER, 2 degree")),
         ]
     lines, declared = [IDENTIFIER], set()
     for name, value in head:
         name = plain_text(name).upper().replace(" ", "_")
         if name not in _LISTED and name not in declared:
-            lines.append(f'KEYWORD "{name}"')
+            lines.append(tr('KEYWORD "{name}"', name=name))
             declared.add(name)
         lines.append(f'{name} "{plain_text(value)}"')
     rows = zip(*(values for _, values in columns), strict=True)
     lines += [
-        f"NUMBER_OF_FIELDS {len(columns)}",
+        tr("NUMBER_OF_FIELDS {count}", count=len(columns)),
         "BEGIN_DATA_FORMAT",
         "\t".join(name for name, _ in columns),
         "END_DATA_FORMAT",
-        f"NUMBER_OF_SETS {len(ids)}",
+        tr("NUMBER_OF_SETS {count}", count=len(ids)),
         "BEGIN_DATA",
         *("\t".join(row) for row in rows),
         "END_DATA",
@@ -113,7 +120,12 @@ def _numbers(fields, values, count: int):
     values = np.asarray(values, float)
     if values.shape != (count, len(fields)) or not np.isfinite(values).all():
         raise TargetError(
-            f"Each of the {count} samples needs {len(fields)} numbers: {', '.join(fields)}."
+            tr(
+                "Each of the {count} samples needs {count_2} numbers: {listed}.",
+                count=count,
+                count_2=len(fields),
+                listed=", ".join(fields),
+            )
         )
     # no "-0.0000"
     rounded = np.round(values, 4) + 0.0
@@ -130,10 +142,15 @@ def reference_text(target, created: str | None = None) -> str:
         target.names,
         rgb=target.rgb,
         lab=target.reference_lab,
-        descriptor=f"Reference values of the target for {target.paper_name}",
+        descriptor=tr(
+            "Reference values of the target for {paper_name}", paper_name=target.paper_name
+        ),
         keywords=[
             ("MATERIAL", target.paper_name),
-            ("PRINT_CONDITIONS", f"Predicted by the paper's profile; {target.conversion}"),
+            (
+                "PRINT_CONDITIONS",
+                tr("Predicted by the paper's profile; {conversion}", conversion=target.conversion),
+            ),
         ],
         created=created,
     )

@@ -13,6 +13,7 @@ from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.errors import TargetError
 from workbench.files import check_target, free_path, written_whole
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
 from workbench.output.print_file import WrittenFile, write_print_file
@@ -63,15 +64,25 @@ def target_picture(target: Target, ppi: float = 360.0, patch_mm: float = PATCH_M
     TargetError
         for a resolution or a size outside these limits.
     """
-    ppi = positive(ppi, "printer's resolution", unit="ppi")
-    patch_mm = positive(patch_mm, "side of a patch", unit="mm")
+    ppi = positive(ppi, tr("printer's resolution"), unit="ppi")
+    patch_mm = positive(patch_mm, tr("side of a patch"), unit="mm")
     if not _LEAST_PPI <= ppi <= _MOST_PPI:
         raise TargetError(
-            f"A target is drawn at {_LEAST_PPI:g} to {_MOST_PPI:g} ppi, not at {ppi:g}."
+            tr(
+                "A target is drawn at {least_ppi:g} to {most_ppi:g} ppi, not at {ppi:g}.",
+                least_ppi=_LEAST_PPI,
+                most_ppi=_MOST_PPI,
+                ppi=ppi,
+            )
         )
     if not _SMALLEST_MM <= patch_mm <= _LARGEST_MM:
         raise TargetError(
-            f"Patches are {_SMALLEST_MM:g} to {_LARGEST_MM:g} mm wide, not {patch_mm:g}."
+            tr(
+                "Patches are {smallest_mm:g} to {largest_mm:g} mm wide, not {patch_mm:g}.",
+                smallest_mm=_SMALLEST_MM,
+                largest_mm=_LARGEST_MM,
+                patch_mm=patch_mm,
+            )
         )
     page = geometry_of(target)
     # one number of pixels a step, so that every patch is as large as every other
@@ -90,7 +101,7 @@ def target_picture(target: Target, ppi: float = 360.0, patch_mm: float = PATCH_M
         if target.rgb[index].min() == 1:
             _frame(pixels, box, round(0.04 * pitch))
         boxes.append(box)
-    picture = from_pixels(pixels, SPACE, name="Target", ppi_tag=ppi)
+    picture = from_pixels(pixels, SPACE, name=tr("Target"), ppi_tag=ppi)
     return Page(picture, tuple(boxes), ppi)
 
 
@@ -194,7 +205,14 @@ def _draw_detail(pixels: np.ndarray, page: Geometry, pitch: int) -> None:
         row, column = np.indices((down, across)) // px % 2
         black = {"upright": column, "level": row, "squares": row ^ column}[kind] == 1
         pixels[top : top + down, left : left + across][black] = 0
-        _write(pixels, f"{px} px", left + across / 2, (y + words / 2) * pitch, 0.3 * pitch, "mm")
+        _write(
+            pixels,
+            tr("{px} px", px=px),
+            left + across / 2,
+            (y + words / 2) * pitch,
+            0.3 * pitch,
+            "mm",
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -217,13 +235,24 @@ class WrittenTarget:
         """What was written and what to do with it."""
         file = self.print_file
         return (
-            f"“{clean_text(file.path.name)}”: {len(self.target)} patches on "
-            f"{file.width_mm:.0f} × {file.height_mm:.0f} mm, in the colours of "
-            f"“{clean_text(self.target.paper_name)}”.",
-            "Print it at 100 %, with the printer driver's own colour conversion off and the "
-            "settings that you use for pictures on this paper.",
-            "Let it dry for a day before you measure it (common practice, no source).",
-            f"What each patch should measure stands in “{clean_text(self.reference.name)}”.",
+            tr(
+                "“{clean_text}”: {count} patches on {width_mm:.0f} × {height_mm:.0f} mm, in "
+                "the colours of “{clean_text_2}”.",
+                clean_text=clean_text(file.path.name),
+                count=len(self.target),
+                width_mm=file.width_mm,
+                height_mm=file.height_mm,
+                clean_text_2=clean_text(self.target.paper_name),
+            ),
+            tr(
+                "Print it at 100 %, with the printer driver's own colour conversion off and the "
+                "settings that you use for pictures on this paper."
+            ),
+            tr("Let it dry for a day before you measure it (common practice, no source)."),
+            tr(
+                "What each patch should measure stands in “{clean_text}”.",
+                clean_text=clean_text(self.reference.name),
+            ),
         )
 
 
@@ -241,7 +270,9 @@ def target_path(folder, paper_name: str) -> Path:
     OutputError
         for a missing folder, or one that holds too many targets.
     """
-    return free_path(folder, f"target {paper_name}", ".tif", beside=reference_path)
+    return free_path(
+        folder, tr("target {paper_name}", paper_name=paper_name), ".tif", beside=reference_path
+    )
 
 
 def write_target(
@@ -289,7 +320,7 @@ def write_target(
     kind, new = kind_for(path), not path.exists()
     if kind == "JPEG":
         raise TargetError(
-            "A JPEG file does not keep colours exactly; end the target's name in .tif."
+            tr("A JPEG file does not keep colours exactly; end the target's name in .tif.")
         )
     reference = check_target(reference_path(path), overwrite=overwrite)
     page = target_picture(target, ppi, patch_mm)
@@ -303,7 +334,12 @@ def write_target(
         black_point_compensation=black_point_compensation,
         sharpening=None,
         compression="deflate" if kind == "TIFF" else None,
-        description=f"Target for {paper.name}, {len(target)} patches; {target.conversion}",
+        description=tr(
+            "Target for {name}, {count} patches; {conversion}",
+            name=paper.name,
+            count=len(target),
+            conversion=target.conversion,
+        ),
     )
     written = None
     try:

@@ -8,6 +8,7 @@ import numpy as np
 
 from workbench.colour.difference import delta_e_2000
 from workbench.errors import TargetError
+from workbench.language import tr
 from workbench.target.measured import Measured
 from workbench.target.patches import WHITE
 from workbench.target.shifts import (
@@ -83,10 +84,10 @@ def drift(now: Measured, before: Measured) -> Drift:
     """
     target, theirs = now.target, before.target
     if (target.ids, target.names) != (theirs.ids, theirs.names):
-        raise TargetError("Only measurements of the same target can be compared over time.")
+        raise TargetError(tr("Only measurements of the same target can be compared over time."))
     if bool(now.caveat) != bool(before.caveat):
         raise TargetError(
-            "A scan cannot be compared with a measurement; compare two of the same kind."
+            tr("A scan cannot be compared with a measurement; compare two of the same kind.")
         )
     difference = delta_e_2000(before.lab, now.lab)
     worst = int(np.argmax(difference))
@@ -114,14 +115,19 @@ def drift(now: Measured, before: Measured) -> Drift:
 
 def _sentence(mean: float, worst: float, worst_name: str, before: str) -> str:
     if mean < _STEADY:
-        how = "The printer is steady"
+        how = tr("The printer is steady")
     elif mean < _MOVED:
-        how = "The printer has drifted a little"
+        how = tr("The printer has drifted a little")
     else:
-        how = "The printer has drifted clearly"
-    return (
-        f"{how}: since “{before}” the patches moved by {mean:.1f} CIEDE2000 on average, "
-        f"{worst:.1f} at most, {worst_name}."
+        how = tr("The printer has drifted clearly")
+    return tr(
+        "{how}: since “{before}” the patches moved by {mean:.1f} CIEDE2000 on average, "
+        "{worst:.1f} at most, {worst_name}.",
+        how=how,
+        before=before,
+        mean=mean,
+        worst=worst,
+        worst_name=worst_name,
     )
 
 
@@ -129,8 +135,20 @@ def _sentences(shifts, chroma: float, change: float) -> tuple[str, ...]:
     said = zone_sentences(shifts, since=True)
     if abs(chroma) >= SMALL_CHROMA:
         way = "more" if chroma > 0 else "less"
-        said.append(f"Colours have become {way} saturated, by {abs(chroma):.1f} C* on average.")
+        said.append(
+            tr(
+                "Colours have become {way} saturated, by {chroma:.1f} C* on average.",
+                way=way,
+                chroma=abs(chroma),
+            )
+        )
     if abs(change) >= 0.03:
         way = "deeper" if change > 0 else "weaker"
-        said.append(f"Black has become {way}, by {abs(change):.2f} in absolute density.")
+        said.append(
+            tr(
+                "Black has become {way}, by {change:.2f} in absolute density.",
+                way=way,
+                change=abs(change),
+            )
+        )
     return tuple(said)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.errors import TargetError
+from workbench.language import tr
 from workbench.target.geometry import MARK, MARK_HOLES, Geometry
 
 # of the picture's long side: sizes that a mark may have
@@ -27,7 +28,7 @@ _HOLES_ALIKE = 3.5
 _SHARES = (0.6, 0.75, 0.45, 0.85)
 _AROUND = (1 / 6, 1 / 14)
 _SIZES_ALIKE, _PAGE_ALIKE = 2.5, 2.2
-_CORNERS = ("upper left", "upper right", "lower right", "lower left")
+_CORNERS = (tr("upper left"), tr("upper right"), tr("lower right"), tr("lower left"))
 
 
 @dataclass(frozen=True)
@@ -69,15 +70,25 @@ def find_marks(grey: np.ndarray, page: Geometry) -> np.ndarray:
         if best is not None:
             return np.array([(mark.x, mark.y) for mark in best])
     if mirrored:
-        raise TargetError("The scan is mirrored; turn the sheet over, or flip the picture back.")
+        raise TargetError(
+            tr("The scan is mirrored; turn the sheet over, or flip the picture back.")
+        )
     missing = [name for name, holes in zip(_CORNERS, MARK_HOLES, strict=True) if holes not in seen]
     if missing:
-        what = f"not found: {' and '.join(missing)}" if len(missing) < 4 else "not found"
+        what = (
+            tr("not found: {listed}", listed=" and ".join(missing))
+            if len(missing) < 4
+            else tr("not found")
+        )
     else:
-        what = "seen, but not as the corners of one page"
+        what = tr("seen, but not as the corners of one page")
     raise TargetError(
-        f"The target's corner marks were {what}. All four discs must be in the picture, sharp, "
-        "whole and on bare paper; scan the page again, or photograph it from straight above."
+        tr(
+            "The target's corner marks were {what}. All four discs must be in the picture, "
+            "sharp, whole and on bare paper; scan the page again, or photograph it from "
+            "straight above.",
+            what=what,
+        )
     )
 
 

@@ -15,13 +15,14 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import xyz_to_lab
 from workbench.errors import TargetError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.readings import Patches, file_label, read_patches
 from workbench.target.patches import COLUMNS, Target
 
 _COLUMNS_OF_NAMES = ("SAMPLE_ID", "SAMPLE_NAME", "SAMPLE_LOC", "LOC")
 _PLACE = re.compile(r"([A-Z]{1,2})[\s_-]?0*([0-9]+)")
 _SHOWN = 8
-_UNNAMED = "Measurements"
+_UNNAMED = tr("Measurements")
 # mean CIEDE2000 from which the order of the rows is doubted
 _DOUBT = 15.0
 
@@ -102,14 +103,17 @@ def read_measured(
     patches = read_patches(source, illuminant=illuminant, observer_deg=observer_deg)
     if patches.estimated:
         raise TargetError(
-            f"The file's values are for another light or observer ({patches.stated}) than the "
-            "target's reference, D50 and 2°; export them for D50 and 2°, or as spectra."
+            tr(
+                "The file's values are for another light or observer ({stated}) than the "
+                "target's reference, D50 and 2°; export them for D50 and 2°, or as spectra.",
+                stated=patches.stated,
+            )
         )
     notes: list[str] = []
     rows, matched_by = _matched(patches, target, notes)
     light, scatter, readings = _averaged(patches.xyz, rows)
     if matched_by == "order":
-        notes.insert(0, "The file names no patch of this target; its rows are taken in order.")
+        notes.insert(0, tr("The file names no patch of this target; its rows are taken in order."))
     unnamed = isinstance(source, (bytes, bytearray, memoryview))
     return Measured(
         name=clean_text(name) or (_UNNAMED if unnamed else file_label(source)),
@@ -158,21 +162,26 @@ def _matched(patches: Patches, target: Target, notes: list[str]):
         missing = [target.ids[i] for i in range(count) if i not in found]
         if missing:
             raise TargetError(
-                f"The measurements lack {len(missing)} of the target's {count} patches: "
-                f"{_listed(missing)}. Measure these too, or check that it is this target."
+                tr(
+                    "The measurements lack {count} of the target's {count_2} patches: {listed}. "
+                    "Measure these too, or check that it is this target.",
+                    count=len(missing),
+                    count_2=count,
+                    listed=_listed(missing),
+                )
             )
         more = len(table.rows) - sum(map(len, found.values()))
         if more:
             are = (
-                "row of the file is not a patch"
+                tr("row of the file is not a patch")
                 if more == 1
-                else "rows of the file are not patches"
+                else tr("rows of the file are not patches")
             )
-            notes.append(f"{more} {are} of this target; not used.")
+            notes.append(tr("{more} {are} of this target; not used.", more=more, are=are))
         return [found[i] for i in range(count)], best
     order = _numbered(table)
     if order != list(range(len(order))):
-        notes.append("The rows do not stand in the order of their numbers; these are followed.")
+        notes.append(tr("The rows do not stand in the order of their numbers; these are followed."))
     return [[order[row] for row in rows] for rows in _by_order(patches, order, target, notes)], (
         "order"
     )
@@ -196,9 +205,13 @@ def _by_order(patches: Patches, order, target: Target, notes: list[str]) -> list
     count, rows = len(target), len(patches.xyz)
     if rows % count:
         raise TargetError(
-            f"The file names none of the target's patches, and has {rows} rows where the target "
-            f"has {count} patches, so they cannot be told apart. Measure all {count}, or export "
-            "the names (A1, A2 …) too."
+            tr(
+                "The file names none of the target's patches, and has {rows} rows where the "
+                "target has {count} patches, so they cannot be told apart. Measure all "
+                "{count}, or export the names (A1, A2 …) too.",
+                rows=rows,
+                count=count,
+            )
         )
     across = [list(range(i, rows, count)) for i in range(count)]
     # some instruments go down the columns
@@ -211,12 +224,17 @@ def _by_order(patches: Patches, order, target: Target, notes: list[str]) -> list
     if away > _DOUBT and len(down_first):
         place = np.argsort(down_first)
         if delta_e_2000(lab[place], target.reference_lab).mean() < away / 2:
-            notes.append("The rows fit the target much better taken column by column, so they are.")
+            notes.append(
+                tr("The rows fit the target much better taken column by column, so they are.")
+            )
             return [[int(place[i]) + n for n in range(0, rows, count)] for i in range(count)]
     if away > _DOUBT:
         notes.append(
-            f"In this order the rows are {away:.0f} CIEDE2000 away from the target on average: "
-            "check that they were measured row by row from A1."
+            tr(
+                "In this order the rows are {away:.0f} CIEDE2000 away from the target on "
+                "average: check that they were measured row by row from A1.",
+                away=away,
+            )
         )
     return across
 

@@ -18,43 +18,44 @@ from workbench.colour.lab import relative_to_absolute
 from workbench.colour.spaces import standard_profile
 from workbench.colour.trip import white_xyz
 from workbench.errors import TargetError
+from workbench.language import tr
 from workbench.paper import Paper
 
 # its tone curve is L*, so that equal numbers are greys in even steps of lightness
-SPACE = "eciRGB v2"
+SPACE = tr("eciRGB v2")
 COLUMNS = 12
 GREYS = tuple(range(0, 101, 5))
 NEAR_WHITE = (99, 98, 97, 96, 94, 92)
 NEAR_BLACK = (1, 2, 3, 4, 6, 8, 12)
-BLACK, WHITE = "Black", "Paper white"
+BLACK, WHITE = tr("Black"), tr("Paper white")
 
 _INKS = (
-    ("Red", (1, 0, 0)),
-    ("Yellow", (1, 1, 0)),
-    ("Green", (0, 1, 0)),
-    ("Cyan", (0, 1, 1)),
-    ("Blue", (0, 0, 1)),
-    ("Magenta", (1, 0, 1)),
+    (tr("Red"), (1, 0, 0)),
+    (tr("Yellow"), (1, 1, 0)),
+    (tr("Green"), (0, 1, 0)),
+    (tr("Cyan"), (0, 1, 1)),
+    (tr("Blue"), (0, 0, 1)),
+    (tr("Magenta"), (1, 0, 1)),
 )
 # media-relative Lab, our own choice
 _MEMORY = (
-    ("Fair skin", (79, 13, 17)),
-    ("Tanned skin", (66, 17, 22)),
-    ("Brown skin", (47, 16, 21)),
-    ("Deep skin", (31, 11, 13)),
-    ("Lips", (51, 38, 17)),
-    ("Sunlit leaves", (57, -26, 38)),
-    ("Leaves in shade", (33, -16, 17)),
-    ("Summer meadow", (68, -17, 44)),
-    ("Clear sky", (62, -7, -32)),
-    ("Hazy sky", (80, -6, -14)),
-    ("Deep water", (32, -7, -21)),
-    ("Oak wood", (52, 11, 28)),
-    ("Brick", (43, 30, 27)),
-    ("Evening sun", (74, 24, 62)),
+    (tr("Fair skin"), (79, 13, 17)),
+    (tr("Tanned skin"), (66, 17, 22)),
+    (tr("Brown skin"), (47, 16, 21)),
+    (tr("Deep skin"), (31, 11, 13)),
+    (tr("Lips"), (51, 38, 17)),
+    (tr("Sunlit leaves"), (57, -26, 38)),
+    (tr("Leaves in shade"), (33, -16, 17)),
+    (tr("Summer meadow"), (68, -17, 44)),
+    (tr("Clear sky"), (62, -7, -32)),
+    (tr("Hazy sky"), (80, -6, -14)),
+    (tr("Deep water"), (32, -7, -21)),
+    (tr("Oak wood"), (52, 11, 28)),
+    (tr("Brick"), (43, 30, 27)),
+    (tr("Evening sun"), (74, 24, 62)),
 )
 # measured twice, to see how far two readings of one colour lie apart
-_AGAIN = (BLACK, WHITE, "Grey 50", "Grey 25", "Tanned skin", "Blue, dark")
+_AGAIN = (BLACK, WHITE, tr("Grey 50"), tr("Grey 25"), tr("Tanned skin"), tr("Blue, dark"))
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,7 +92,7 @@ class Target:
     @property
     def conversion(self) -> str:
         """What it is for in words: “relative colorimetric, black point compensation”."""
-        compensated = ", black point compensation" if self.black_point_compensation else ""
+        compensated = tr(", black point compensation") if self.black_point_compensation else ""
         return f"{INTENT_NAMES[self.intent]}{compensated}"
 
     def index(self, name: str) -> int:
@@ -109,12 +110,12 @@ class Target:
     def neutrals(self) -> np.ndarray:
         """(n,) mask of all greys, without black, white and repeats."""
         ends = np.isin(self.names, (BLACK, WHITE))
-        return self.group("greys", "near black", "near white") & ~ends
+        return self.group("greys", tr("near black"), tr("near white")) & ~ends
 
 
 GROUPS = (
-    "greys", "near white", "near black", "full colours", "half colours", "dark colours",
-    "memory colours", "repeats",
+    "greys", tr("near white"), tr("near black"), tr("full colours"), tr("half colours"), tr("dark colours"),
+    tr("memory colours"), "repeats",
 )  # fmt: skip
 
 
@@ -129,20 +130,22 @@ def _recipe() -> tuple[tuple[str, ...], tuple[str, ...], np.ndarray]:
             rows.append((name, group, (step / 100,) * 3))
 
     greys("greys", GREYS)
-    greys("near white", NEAR_WHITE)
-    greys("near black", NEAR_BLACK)
+    greys(tr("near white"), NEAR_WHITE)
+    greys(tr("near black"), NEAR_BLACK)
     for name, rgb in _INKS:
-        rows.append((f"{name}, full", "full colours", rgb))
+        rows.append((tr("{name}, full", name=name), tr("full colours"), rgb))
     for name, rgb in _INKS:
-        rows.append((f"{name}, half", "half colours", tuple((1 + v) / 2 for v in rgb)))
+        rows.append(
+            (tr("{name}, half", name=name), tr("half colours"), tuple((1 + v) / 2 for v in rgb))
+        )
     for name, rgb in _INKS:
-        rows.append((f"{name}, dark", "dark colours", tuple(v / 2 for v in rgb)))
+        rows.append((tr("{name}, dark", name=name), tr("dark colours"), tuple(v / 2 for v in rgb)))
     memory = transform([lab for _, lab in _MEMORY], "lab", standard_profile(SPACE))
     for (name, _), rgb in zip(_MEMORY, memory, strict=True):
-        rows.append((name, "memory colours", tuple(rgb)))
+        rows.append((name, tr("memory colours"), tuple(rgb)))
     known = {name: rgb for name, _, rgb in rows}
     for name in _AGAIN:
-        rows.append((f"{name}, again", "repeats", known[name]))
+        rows.append((tr("{name}, again", name=name), "repeats", known[name]))
     names, groups, rgb = zip(*rows, strict=True)
     exact = np.rint(np.clip(np.array(rgb, float), 0, 1) * 65535).astype(np.uint16)
     exact.flags.writeable = False
@@ -186,8 +189,10 @@ def target_for(
     profile = getattr(paper, "profile", None)
     if profile is None:
         raise TargetError(
-            "A target needs a paper with a profile, because the profile says what each patch "
-            "should measure; choose one."
+            tr(
+                "A target needs a paper with a profile, because the profile says what each patch "
+                "should measure; choose one."
+            )
         )
     check_intent(intent)
     names, groups, pixels = _recipe()

@@ -9,13 +9,14 @@ import numpy as np
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, xyz_to_lab
 from workbench.errors import TargetError
+from workbench.language import tr
 from workbench.picture.picture import Picture
 from workbench.target.geometry import PATCH, geometry_of
 from workbench.target.marks import find_marks, homography, project
 from workbench.target.measured import Measured
 from workbench.target.patches import WHITE, Target
 
-CAVEAT = (
+CAVEAT = tr(
     "This is read from a picture and is not a measurement: scanners and cameras see colours by "
     "three filters of their own, light and gloss are in the picture too, and the paper's white "
     "is taken for granted. It shows coarse errors and changes, not CIEDE2000 to the decimal."
@@ -63,7 +64,7 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
     picture = _picture(source)
     profile = picture.require_profile()
     if picture.channels != 3:
-        raise TargetError("The scan is grey; scan the target in colour.")
+        raise TargetError(tr("The scan is grey; scan the target in colour."))
     page = geometry_of(target)
     small = picture.preview(_FIND_PX)
     marks = find_marks(small.mean(axis=-1), page)
@@ -84,18 +85,20 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
     likeness = np.corrcoef(lab[:, 0], target.reference_lab[:, 0])[0, 1]
     if not likeness >= _LEAST_LIKENESS:
         raise TargetError(
-            "The corner marks are there, but what lies between them is not this target; choose "
-            "the picture of this target, without anything lying on it."
+            tr(
+                "The corner marks are there, but what lies between them is not this target; choose "
+                "the picture of this target, without anything lying on it."
+            )
         )
     return Measured(
         name=name or picture.name or "Scan",
         target=target,
         lab=lab,
-        matched_by="corner marks",
+        matched_by=tr("corner marks"),
         readings=1,
         scatter=0.0,
         largest_scatter=0.0,
-        stated="scan or photograph",
+        stated=tr("scan or photograph"),
         notes=tuple(_notes(paper, paper_xyz, picture)),
         caveat=CAVEAT,
     )
@@ -120,7 +123,7 @@ def _read(pixels: np.ndarray, matrix: np.ndarray, centres: np.ndarray, side: flo
     height, width = pixels.shape[:2]
     if at.min() < -1 or at[..., 0].max() > width or at[..., 1].max() > height:
         raise TargetError(
-            "A part of the target lies outside the picture; scan or photograph the whole page."
+            tr("A part of the target lies outside the picture; scan or photograph the whole page.")
         )
     places = np.stack([at[..., 1], at[..., 0]])
     full = float(np.iinfo(pixels.dtype).max)
@@ -159,11 +162,18 @@ def _even_light(places: np.ndarray, xyz: np.ndarray):
 def _notes(paper: np.ndarray, paper_xyz: np.ndarray, picture: Picture):
     if (paper.max(axis=1) >= _BURNT).mean() > 0.1:
         yield (
-            "The paper is burnt out in the picture, so that highlights cannot be told from it: "
-            "scan or photograph it darker, with all automatic corrections off."
+            tr(
+                "The paper is burnt out in the picture, so that highlights cannot be told from it: "
+                "scan or photograph it darker, with all automatic corrections off."
+            )
         )
     lightness = float(np.median(xyz_to_lab(paper_xyz)[:, 0]))
     if lightness < _DARK:
-        yield f"The picture is dark (its paper has L* {lightness:.0f}); give it more light."
+        yield tr(
+            "The picture is dark (its paper has L* {lightness:.0f}); give it more light.",
+            lightness=lightness,
+        )
     if picture.profile_assumed:
-        yield f"The picture's profile, {picture.profile_name}, was assumed."
+        yield tr(
+            "The picture's profile, {profile_name}, was assumed.", profile_name=picture.profile_name
+        )

@@ -8,11 +8,12 @@ import numpy as np
 
 from workbench.analysis.words import tint_words
 from workbench.colour.lab import chroma, density
+from workbench.language import tr
 from workbench.target.patches import BLACK, Target
 
 # picture lightness that parts the greys (our own)
 _SHADOWS_TO, _MIDDLE_TO = 30, 70
-ZONES = ("shadows", "middle tones", "highlights")
+ZONES = ("shadows", tr("middle tones"), "highlights")
 # differences that are not worth a word (our own)
 SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
 _MOST_DENSITY = 5.0
@@ -46,7 +47,13 @@ class Shift:
         said = []
         if abs(self.lightness) >= SMALL_LIGHTNESS:
             way = "light" if self.lightness > 0 else "dark"
-            said.append(f"{abs(self.lightness):.1f} L* {f'{way}er' if since else f'too {way}'}")
+            said.append(
+                tr(
+                    "{lightness:.1f} L* {part}",
+                    lightness=abs(self.lightness),
+                    part=f"{way}er" if since else f"too {way}",
+                )
+            )
         if self.tint >= SMALL_TINT:
             degree, tint = tint_words((0, self.a, self.b), small=0.0).split()
             said.append(f"{degree} {_MORE[tint] if since else f'too {tint}'}")
@@ -75,7 +82,9 @@ def zone_shifts(target: Target, lab, other_lab) -> tuple[Shift, ...]:
 
 def chroma_shift(target: Target, lab, other_lab) -> float:
     """Mean change of C*ab of the coloured patches; above 0 they are more colourful."""
-    coloured = target.group("full colours", "half colours", "dark colours", "memory colours")
+    coloured = target.group(
+        tr("full colours"), tr("half colours"), tr("dark colours"), tr("memory colours")
+    )
     return float((chroma(lab) - chroma(other_lab))[coloured].mean())
 
 
@@ -88,8 +97,11 @@ def zone_sentences(shifts, since: bool = False) -> list[str]:
     for shift in shifts:
         if words := shift.words(since):
             said.setdefault(words, []).append(shift.zone)
-    are = "have become" if since else "are"
-    return [f"The {' and '.join(zones)} {are} {words}." for words, zones in said.items()]
+    are = tr("have become") if since else "are"
+    return [
+        tr("The {listed} {are} {words}.", listed=" and ".join(zones), are=are, words=words)
+        for words, zones in said.items()
+    ]
 
 
 def black_density(target: Target, lab) -> float:

@@ -10,12 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.errors import TargetError
+from workbench.language import tr
 
-_MEMORY_7 = "ISO 12647-7:2016, from memory"
+_MEMORY_7 = tr("ISO 12647-7:2016, from memory")
 # the standard itself was not at hand
-_SECOND_7 = "ISO 12647-7:2016, from secondary sources that quote bvdm, MediaStandard Print 2018"
-_MEMORY_8 = "ISO 12647-8:2021, from memory; check it before you rely on it"
-_PRACTICE = "common practice, no source"
+_SECOND_7 = tr("ISO 12647-7:2016, from secondary sources that quote bvdm, MediaStandard Print 2018")
+_MEMORY_8 = tr("ISO 12647-8:2021, from memory; check it before you rely on it")
+_PRACTICE = tr("common practice, no source")
 
 
 @dataclass(frozen=True)
@@ -45,20 +46,20 @@ class Tolerances:
 
 #: key -> (what is said of it, unit)
 FIGURES = {
-    "white": ("Paper white", "CIEDE2000"),
-    "mean": ("All patches, mean", "CIEDE2000"),
-    "percentile_95": ("All patches, 95th percentile", "CIEDE2000"),
-    "worst": ("Worst patch", "CIEDE2000"),
-    "full_colours": ("Full primaries and secondaries, worst", "CIEDE2000"),
-    "neutral_mean": ("Greys, mean colour cast", "ΔCh"),
-    "neutral_worst": ("Greys, largest colour cast", "ΔCh"),
-    "black_density": ("Black density (absolute), off by", "D"),
-    "repeats": ("Same colour twice, farthest apart", "CIEDE2000"),
+    "white": (tr("Paper white"), "CIEDE2000"),
+    "mean": (tr("All patches, mean"), "CIEDE2000"),
+    "percentile_95": (tr("All patches, 95th percentile"), "CIEDE2000"),
+    "worst": (tr("Worst patch"), "CIEDE2000"),
+    "full_colours": (tr("Full primaries and secondaries, worst"), "CIEDE2000"),
+    "neutral_mean": (tr("Greys, mean colour cast"), "ΔCh"),
+    "neutral_worst": (tr("Greys, largest colour cast"), "ΔCh"),
+    "black_density": (tr("Black density (absolute), off by"), "D"),
+    "repeats": (tr("Same colour twice, farthest apart"), "CIEDE2000"),
 }
 
 CONTRACT_PROOF = Tolerances(
-    "Contract proof (ISO 12647-7)",
-    "The limits for proofs that a press has to match: strict for a home printer.",
+    tr("Contract proof (ISO 12647-7)"),
+    tr("The limits for proofs that a press has to match: strict for a home printer."),
     (
         Limit("white", 3.0, _SECOND_7),
         Limit("mean", 2.5, _SECOND_7),
@@ -69,8 +70,8 @@ CONTRACT_PROOF = Tolerances(
     ),
 )
 VALIDATION_PRINT = Tolerances(
-    "Validation print (ISO 12647-8)",
-    "The wider limits for prints that show a customer what to expect.",
+    tr("Validation print (ISO 12647-8)"),
+    tr("The wider limits for prints that show a customer what to expect."),
     (
         Limit("white", 3.0, _MEMORY_8),
         Limit("mean", 3.0, _MEMORY_8),
@@ -79,8 +80,8 @@ VALIDATION_PRINT = Tolerances(
     ),
 )
 HOME_PRINT = Tolerances(
-    "Careful home print",
-    "What a good profile on a steady printer keeps to: the workbench's own limits.",
+    tr("Careful home print"),
+    tr("What a good profile on a steady printer keeps to: the workbench's own limits."),
     (
         Limit("white", 1.5, _PRACTICE),
         Limit("mean", 2.0, _PRACTICE),
@@ -94,7 +95,7 @@ HOME_PRINT = Tolerances(
 )
 TOLERANCES = (HOME_PRINT, CONTRACT_PROOF, VALIDATION_PRINT)
 
-YARDSTICK = (
+YARDSTICK = tr(
     "The ISO limits are made for proofs of press printing and their control strips; here they "
     "are a yardstick only, and passing them makes no print a certified proof."
 )
@@ -112,14 +113,22 @@ def find_tolerances(tolerances) -> Tolerances:
         for limit in tolerances.limits:
             if limit.key not in FIGURES or not limit.at_most >= 0:
                 raise TargetError(
-                    f"“{limit.key}” at most {limit.at_most} is not a limit; there are "
-                    f"{', '.join(FIGURES)}, with numbers from 0."
+                    tr(
+                        "“{key}” at most {at_most} is not a limit; there are {listed}, with numbers "
+                        "from 0.",
+                        key=limit.key,
+                        at_most=limit.at_most,
+                        listed=", ".join(FIGURES),
+                    )
                 )
         return tolerances
     for known in TOLERANCES:
         if known.name.casefold() == str(tolerances).casefold():
             return known
     raise TargetError(
-        f"There is no set of tolerances “{tolerances}”; there are "
-        f"{'; '.join(known.name for known in TOLERANCES)}."
+        tr(
+            "There is no set of tolerances “{tolerances}”; there are {listed}.",
+            tolerances=tolerances,
+            listed="; ".join(known.name for known in TOLERANCES),
+        )
     )

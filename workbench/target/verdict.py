@@ -8,6 +8,7 @@ import numpy as np
 
 from workbench.colour.difference import delta_e_2000
 from workbench.errors import TargetError
+from workbench.language import tr
 from workbench.results import Result
 from workbench.target.advice import first_checks
 from workbench.target.measured import Measured
@@ -109,7 +110,7 @@ def check_fit(measured: Measured, target: Target) -> None:
     theirs = measured.target
     if (theirs.ids, theirs.names) != (target.ids, target.names):
         raise TargetError(
-            "These measurements were read for another target; read the file again for this one."
+            tr("These measurements were read for another target; read the file again for this one.")
         )
 
 
@@ -154,7 +155,7 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
         "white": float(difference[target.index(WHITE)]),
         "black_density": black_density(target, lab),
         "expected_black_density": black_density(target, reference),
-        "full_colours": float(difference[target.group("full colours")].max()),
+        "full_colours": float(difference[target.group(tr("full colours"))].max()),
         "neutral_mean": float(cast.mean()),
         "neutral_worst": float(cast.max()),
         "repeats": float(delta_e_2000(lab[copies], lab[originals]).max()),
@@ -198,33 +199,62 @@ def _outcome(limit, value: float) -> Outcome:
 
 def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> str:
     off = sum(not outcome.passed for outcome in outcomes)
-    about = (
-        f"{figures['mean']:.1f} CIEDE2000 off on average, "
-        f"{figures['worst']:.1f} at worst, {worst_name}"
+    about = tr(
+        "{figures:.1f} CIEDE2000 off on average, {figures_2:.1f} at worst, {worst_name}",
+        figures=figures["mean"],
+        figures_2=figures["worst"],
+        worst_name=worst_name,
     )
-    start = "By the scan, the print" if estimated else "The print"
+    start = tr("By the scan, the print") if estimated else tr("The print")
     if not off:
-        return f"{start} keeps within all limits of “{limits.name}”: {about}."
-    some = "one limit" if off == 1 else f"{off} of {len(outcomes)} limits"
-    return f"{start} exceeds {some} of “{limits.name}”: {about}."
+        return tr(
+            "{start} keeps within all limits of “{name}”: {about}.",
+            start=start,
+            name=limits.name,
+            about=about,
+        )
+    some = (
+        tr("one limit") if off == 1 else tr("{off} of {count} limits", off=off, count=len(outcomes))
+    )
+    return tr(
+        "{start} exceeds {some} of “{name}”: {about}.",
+        start=start,
+        some=some,
+        name=limits.name,
+        about=about,
+    )
 
 
 def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bool):
     said = _farthest(outcomes)
     zones = zone_sentences(shifts)
-    said += zones or ["The greys are where they should be, from shadows to highlights."]
+    said += zones or [tr("The greys are where they should be, from shadows to highlights.")]
     if abs(figures["chroma"]) >= SMALL_CHROMA:
         way = "more" if figures["chroma"] > 0 else "less"
         said.append(
-            f"The colours are {way} saturated than expected, by {abs(figures['chroma']):.1f} C* "
-            "on average."
+            tr(
+                "The colours are {way} saturated than expected, by {figures:.1f} C* on average.",
+                way=way,
+                figures=abs(figures["chroma"]),
+            )
         )
     expected = figures["expected_black_density"]
     away = figures["black_density"] - expected
-    how = "as expected"
+    how = tr("as expected")
     if abs(away) >= 0.02:
-        how = f"{abs(away):.2f} {'above' if away > 0 else 'below'} the {expected:.2f} expected"
-    said.append(f"Black has density {figures['black_density']:.2f} (absolute), {how}.")
+        how = tr(
+            "{away:.2f} {part} the {expected:.2f} expected",
+            away=abs(away),
+            part="above" if away > 0 else "below",
+            expected=expected,
+        )
+    said.append(
+        tr(
+            "Black has density {figures:.2f} (absolute), {how}.",
+            figures=figures["black_density"],
+            how=how,
+        )
+    )
     said += first_checks(figures, shifts, target, difference, passed)
     if limits in (CONTRACT_PROOF, VALIDATION_PRINT):
         said.append(YARDSTICK)
@@ -238,6 +268,12 @@ def _farthest(outcomes) -> list[str]:
         return []
     most = max(off, key=lambda o: o.value / o.at_most if o.at_most else np.inf)
     return [
-        f"Farthest over its limit is “{most.name}”: {most.value:.2f} where {most.at_most:g} "
-        f"{most.unit} is the limit."
+        tr(
+            "Farthest over its limit is “{name}”: {value:.2f} where {at_most:g} {unit} is "
+            "the limit.",
+            name=most.name,
+            value=most.value,
+            at_most=most.at_most,
+            unit=most.unit,
+        )
     ]

@@ -7,6 +7,7 @@ from workbench.analysis.shadows import shadow_tally
 from workbench.figures.black import ToneFigure, Tones
 from workbench.figures.black_scale import Blacks, ScaleFigure
 from workbench.figures.tone_crops import shadow_crops
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.black.words import facts_html, figures, ways_html
 from workbench.panels.knobs import knob
@@ -22,7 +23,7 @@ _LEAST_CROP_PX, _GAP_PX, _AROUND_PX = 120, 24, 28
 MOST_PAPERS = 8
 # values in the list of papers that are no places; None would leave the list without a choice
 _ELSEWHERE, _NONE = -1, -2
-_NO_OTHER = ("no other paper at hand", _NONE)
+_NO_OTHER = (tr("no other paper at hand"), _NONE)
 
 
 class BlackPanel(Panel):
@@ -43,32 +44,34 @@ class BlackPanel(Panel):
     def build(self) -> list:
         front = self.front
         self.other = parts.choice(
-            front, "Second paper", options=[_NO_OTHER],
-            help="Its black is shown beside the chosen one's",
+            front, tr("Second paper"), options=[_NO_OTHER],
+            help=tr("Its black is shown beside the chosen one's"),
         )  # fmt: skip
         self.other.on_change(self.safely(self._choose_other))
         self.tolerance = knob(self, "tolerance")
         self.lift = parts.slider(
-            front, "Brighten on screen, to look only", value=0, min=0, max=4, step=0.1,
+            front, tr("Brighten on screen, to look only"), value=0, min=0, max=4, step=0.1,
             unit="stops",
-            help="Lifts the shadows of both pictures on the screen so that a whole class sees "
-            "them; no figure and no print changes",
+            help=tr("Lifts the shadows of both pictures on the screen so that a whole class sees "
+            "them; no figure and no print changes"),
         )  # fmt: skip
         self.mark = parts.tick(
-            front, "Mark what merges", help="Covers the pixels whose levels merge on each paper"
+            front,
+            tr("Mark what merges"),
+            help=tr("Covers the pixels whose levels merge on each paper"),
         )
         self.look(self.lift, self.mark)
-        self.answer, self.other_answer = parts.Sentence("Chosen"), parts.Sentence("Other")
+        self.answer, self.other_answer = parts.Sentence(tr("Chosen")), parts.Sentence(tr("Other"))
         self.views = tuple(
-            parts.PictureView(front, alt="The picture's shadows on paper") for _ in range(2)
+            parts.PictureView(front, alt=tr("The picture's shadows on paper")) for _ in range(2)
         )
         self._crop_width_px = CROP_PX[0]
         self._narrow_captions()
         crops = parts.beside(*self.views)
         front.listen(crops, "width", self.safely(self._room_changed))
-        self.tones = parts.PlotView(front, ToneFigure(), alt="Curve from picture to print")
+        self.tones = parts.PlotView(front, ToneFigure(), alt=tr("Curve from picture to print"))
         self.scale = parts.PlotView(
-            front, ScaleFigure(width_px=1040), alt="Blacks on a scale of density"
+            front, ScaleFigure(width_px=1040), alt=tr("Blacks on a scale of density")
         )
         self.facts, self.intents = parts.html(""), parts.html("")
         own = print_knobs(self) if self.alone else []
@@ -76,13 +79,13 @@ class BlackPanel(Panel):
             parts.row(*own, self.other, self.tolerance),
             parts.row(parts.wide(self.answer), parts.wide(self.other_answer)),
             self.tones,
-            parts.heading("This picture's shadows on paper, at 100 %", 4),
+            parts.heading(tr("This picture's shadows on paper, at 100 %"), 4),
             parts.row(self.lift, self.mark),
             crops,
-            parts.heading("Black in figures", 4),
+            parts.heading(tr("Black in figures"), 4),
             self.facts,
             self.scale,
-            parts.heading("Every way to print: levels that merge, and their share", 4),
+            parts.heading(tr("Every way to print: levels that merge, and their share"), 4),
             self.intents,
         ]
 
@@ -92,7 +95,7 @@ class BlackPanel(Panel):
 
     def shows(self):
         return (
-            View("second paper", self._offer_asked, tuple, self._offer),
+            View(tr("second paper"), self._offer_asked, tuple, self._offer),
             View("answers", self._answers_asked, _answers, self._show_answers),
             View("pictures", self._crops_asked, _crops, self._show_crops),
             View("scale", self._scale_asked, _scale, self._show_scale),
@@ -163,8 +166,8 @@ class BlackPanel(Panel):
         names, pixels, lifted = found
         self.views[1].widget.layout.display = "none" if len(names) == 1 else ""
         for view, name, each in zip(self.views, names, pixels, strict=False):
-            view.show(each, alt=f"Shadows of the picture, at 100 %, on {name}")
-            view.set_caption(name, mark="brighter on screen only" if lifted else "")
+            view.show(each, alt=tr("Shadows of the picture, at 100 %, on {name}", name=name))
+            view.set_caption(name, mark=tr("brighter on screen only") if lifted else "")
 
     def _show_scale(self, blacks: Blacks) -> None:
         self.scale.show(blacks, alt=self.scale.figure.alt_text(blacks))

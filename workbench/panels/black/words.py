@@ -6,6 +6,7 @@ from workbench.analysis.black import BlackPoint
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
+from workbench.language import tr
 from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.sentences import span
@@ -14,10 +15,14 @@ from workbench.panels.parts.sentences import span
 def figures(black: BlackPoint) -> str:
     """A picture's black in one line of figures, beside the paper's, with any warning."""
     printed = black.printed
-    text = (
-        f"{PICTURE_BLACK}: {black_words(printed.density, printed.lab[0])}, "
-        f"contrast {ratio_words(black.contrast_ratio)}, {black.stops:.1f} stops. "
-        f"{DARKEST}: {black_words(printed.darkest_density, printed.darkest_lab[0])}."
+    text = tr(
+        "{picture_black}: {black}, contrast {ratio}, {stops:.1f} stops. {darkest}: {black_2}.",
+        picture_black=PICTURE_BLACK,
+        black=black_words(printed.density, printed.lab[0]),
+        ratio=ratio_words(black.contrast_ratio),
+        stops=black.stops,
+        darkest=DARKEST,
+        black_2=black_words(printed.darkest_density, printed.darkest_lab[0]),
     )
     return f"{text} {printed.warning}" if printed.warning else text
 
@@ -28,17 +33,17 @@ def _lab_words(lab) -> str:
 
 
 _FACTS = (
-    (f"{PICTURE_BLACK}, density (absolute)", lambda b: f"{b.black_density:.2f}", "—"),
-    (f"{PICTURE_BLACK}, Lab (absolute)", lambda b: _lab_words(b.black_lab), "—"),
-    (f"{DARKEST}, density (absolute)", lambda b: f"{b.printed.darkest_density:.2f}", "—"),
-    (f"{DARKEST}, Lab (absolute)", lambda b: _lab_words(b.printed.darkest_lab), "—"),
-    ("White, Lab (absolute)", lambda b: _lab_words(b.white_lab), "—"),
-    ("Contrast ratio, white to this picture's black (absolute)", lambda b: ratio_words(b.contrast_ratio), "—"),
-    ("Stops from this picture's black to white (absolute)", lambda b: f"{b.stops:.1f}", "—"),
-    ("Grey levels of 255 that merge with black", lambda b: str(b.merged_levels),
+    (tr("{picture_black}, density (absolute)", picture_black=PICTURE_BLACK), lambda b: f"{b.black_density:.2f}", "—"),
+    (tr("{picture_black}, Lab (absolute)", picture_black=PICTURE_BLACK), lambda b: _lab_words(b.black_lab), "—"),
+    (tr("{darkest}, density (absolute)", darkest=DARKEST), lambda b: f"{b.printed.darkest_density:.2f}", "—"),
+    (tr("{darkest}, Lab (absolute)", darkest=DARKEST), lambda b: _lab_words(b.printed.darkest_lab), "—"),
+    (tr("White, Lab (absolute)"), lambda b: _lab_words(b.white_lab), "—"),
+    (tr("Contrast ratio, white to this picture's black (absolute)"), lambda b: ratio_words(b.contrast_ratio), "—"),
+    (tr("Stops from this picture's black to white (absolute)"), lambda b: f"{b.stops:.1f}", "—"),
+    (tr("Grey levels of 255 that merge with black"), lambda b: str(b.merged_levels),
      lambda b: str(b.merged_levels_in_picture)),
-    ("Merged up to L* of the picture (relative)", lambda b: f"{b.merged_lightness:.1f}", "—"),
-    ("Share of the picture there ({counted})", lambda b: percent(b.share_merged),
+    (tr("Merged up to L* of the picture (relative)"), lambda b: f"{b.merged_lightness:.1f}", "—"),
+    (tr("Share of the picture there ({counted})"), lambda b: percent(b.share_merged),
      lambda b: percent(b.share_merged_in_picture)),
 )  # fmt: skip
 
@@ -54,7 +59,7 @@ def facts_html(blacks) -> str:
         )
         for label, value, alone in _FACTS
     ]
-    return facts_table(rows, ("", *(black.name for black in blacks), "without a paper"))
+    return facts_table(rows, ("", *(black.name for black in blacks), tr("without a paper")))
 
 
 def ways_html(shown, ways) -> str:
@@ -73,13 +78,16 @@ def ways_html(shown, ways) -> str:
             chosen = number
         rows.append((
             INTENT_NAMES[intent],
-            "not used" if intent == "absolute" else "on" if compensation else "off",
-            *(f"{b.merged_levels} levels, {percent(b.share_merged)}" for b in blacks),
-            "◀ chosen" if number == chosen else "",
+            tr("not used") if intent == "absolute" else "on" if compensation else "off",
+            *(tr("{merged_levels} levels, {percent}", merged_levels=b.merged_levels, percent=percent(b.share_merged)) for b in blacks),
+            tr("◀ chosen") if number == chosen else "",
         ))  # fmt: skip
     names = (black.name for black in shown)
     table = facts_table(
-        rows, ("Rendering intent", "Black point compensation", *names, ""), strong=chosen
+        rows, (tr("Rendering intent"), tr("Black point compensation"), *names, ""), strong=chosen
     )
-    counted = span(f"Shares of the picture: {count_mark(shown[0].share_exact)}.", "wb-muted")
+    counted = span(
+        tr("Shares of the picture: {count_mark}.", count_mark=count_mark(shown[0].share_exact)),
+        "wb-muted",
+    )
     return f"{table}<div>{counted}</div>"

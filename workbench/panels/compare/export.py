@@ -9,13 +9,14 @@ from workbench.colour.spaces import standard_profile
 from workbench.errors import WorkbenchError
 from workbench.figures.compare_sheet import pdf_of, png_of, sheet_figure
 from workbench.files import save_new
+from workbench.language import tr
 from workbench.output.compare_file import csv_bytes
 from workbench.panels.parts.saving import Act, SaveTo
 from workbench.paper import Paper
 from workbench.rendering import Rendering
 from workbench.takeaway.page import MOST_PAPERS, page_bytes
 
-_INVENTED = "Papers marked invented are models, not products."
+_INVENTED = tr("Papers marked invented are models, not products.")
 
 
 def export(owner) -> SaveTo:
@@ -25,7 +26,7 @@ def export(owner) -> SaveTo:
         def begin(folder):
             data = make(owner, kind)
             name = owner.plan.picture.name if owner.plan.picture is not None else ""
-            stem = f"{Path(name).stem if name else 'picture'}, side by side"
+            stem = tr("{part}, side by side", part=Path(name).stem if name else "picture")
             return lambda cancelled, progress: save_new(folder, stem, f".{kind}", data())
 
         return Act(label, help, begin)
@@ -33,14 +34,14 @@ def export(owner) -> SaveTo:
     return SaveTo(
         owner.front,
         {
-            "png": act("png", "Save the view as PNG",
-                       "The pictures on their papers, as pixels in sRGB", _sheet),
-            "pdf": act("pdf", "Save the view as PDF",
-                       "The pictures on their papers, on one page", _sheet),
-            "html": act("html", "Save a page to take away",
-                        "One file that shows the papers live in any browser, without Python",
+            "png": act("png", tr("Save the view as PNG"),
+                       tr("The pictures on their papers, as pixels in sRGB"), _sheet),
+            "pdf": act("pdf", tr("Save the view as PDF"),
+                       tr("The pictures on their papers, on one page"), _sheet),
+            "html": act("html", tr("Save a page to take away"),
+                        tr("One file that shows the papers live in any browser, without Python"),
                         _takeaway),
-            "csv": act("csv", "Save the table as CSV", "All figures, for a spreadsheet", _table),
+            "csv": act("csv", tr("Save the table as CSV"), tr("All figures, for a spreadsheet"), _table),
         },
         original=lambda: getattr(owner.plan.picture, "path", None),
     )  # fmt: skip
@@ -50,7 +51,7 @@ def _table(owner, kind: str):
     """A function that gives the bytes of the table as it stands now."""
     comparison = owner.comparison
     if comparison is None:
-        raise WorkbenchError("Nothing has been compared yet; wait a moment.")
+        raise WorkbenchError(tr("Nothing has been compared yet; wait a moment."))
     return lambda: csv_bytes(comparison)
 
 
@@ -62,7 +63,7 @@ def _takeaway(owner, kind: str):
     )
     if plan.picture is None or not papers:
         raise WorkbenchError(
-            "There is nothing to show yet; open a picture and tick a paper with a profile."
+            tr("There is nothing to show yet; open a picture and tick a paper with a profile.")
         )
     given = plan.picture, papers[:MOST_PAPERS]
     eye = Rendering.of(plan, "intent", "black_point_compensation", "reference", "adaptation")
@@ -78,14 +79,18 @@ def _sheet(owner, kind: str):
     large = owner.view.for_export() if owner.plan.picture is not None else None
     if large is None:
         raise WorkbenchError(
-            "There is no view to save; open a picture and tick a paper with a profile."
+            tr("There is no view to save; open a picture and tick a paper with a profile.")
         )
-    name = owner.plan.picture.name or "The picture"
+    name = owner.plan.picture.name or tr("The picture")
 
     def data() -> bytes:
         seen, said, note = large()
         papers = seen.of.papers
-        title = f"{name} on {f'{len(papers)} papers' if len(papers) > 1 else papers[0].name}"
+        title = tr(
+            "{name} on {part}",
+            name=name,
+            part=f"{len(papers)} papers" if len(papers) > 1 else papers[0].name,
+        )
         if any(paper.invented for paper in papers):
             note += f" {_INVENTED}"
         figure = sheet_figure(title, note, seen.sheets, said, seen.wall)

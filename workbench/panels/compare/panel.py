@@ -9,6 +9,7 @@ from workbench.analysis.order import CRITERIA
 from workbench.analysis.screen import SEEN_IN
 from workbench.errors import WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
+from workbench.language import tr
 from workbench.output.solved import paper_prices
 from workbench.panels import parts
 from workbench.panels.compare.export import export
@@ -25,18 +26,22 @@ from workbench.plan import JOB_TRAITS, PRICE_TRAITS, SIZE_TRAITS
 
 _PLACE = SEEN_IN[:4]  # without the screen
 _WEIGHTS = {
-    "colour": "Colour",
-    "blacks": "Blacks",
-    "whites": "Whites",
-    "price": "Price",
+    "colour": tr("Colour"),
+    "blacks": tr("Blacks"),
+    "whites": tr("Whites"),
+    "price": tr("Price"),
 }
 _HELP = {
-    "colour": "How much of this picture the paper holds, and how little its colours move",
-    "blacks": "How deep the black is as it will be seen in its light, behind its glass (see Screen "
-    "and light), the more so the more shadows the picture has",
-    "whites": "How near the paper's white is to the one that you prefer, the more so the more "
-    "highlights there are; where you prefer none, it does not count",
-    "price": "What this print costs on the paper, against the cheapest of them",
+    "colour": tr("How much of this picture the paper holds, and how little its colours move"),
+    "blacks": tr(
+        "How deep the black is as it will be seen in its light, behind its glass (see Screen "
+        "and light), the more so the more shadows the picture has"
+    ),
+    "whites": tr(
+        "How near the paper's white is to the one that you prefer, the more so the more "
+        "highlights there are; where you prefer none, it does not count"
+    ),
+    "price": tr("What this print costs on the paper, against the cheapest of them"),
 }
 
 
@@ -67,10 +72,10 @@ class ComparePanel(Panel):
         self.ticks: dict = {}
         self._tick_box = parts.row()
         self._tick_box.add_class("wb-compare-ticks")
-        self.answer = parts.Sentence("Papers for this picture")
+        self.answer = parts.Sentence(tr("Papers for this picture"))
         self.weights = {
             name: parts.slider(
-                front, label, value=0, min=0, max=10, unit="0 to 10", help=_HELP[name],
+                front, label, value=0, min=0, max=10, unit=tr("0 to 10"), help=_HELP[name],
             )
             for name, label in _WEIGHTS.items()
         }  # fmt: skip
@@ -93,18 +98,18 @@ class ComparePanel(Panel):
         return [
             style,
             *self._own_knobs(),
-            parts.heading(f"Papers to compare, up to {MOST_PAPERS}", 4),
+            parts.heading(tr("Papers to compare, up to {most_papers}", most_papers=MOST_PAPERS), 4),
             self._tick_box,
             self.status,
             self.answer,
-            parts.heading("What matters", 4),
+            parts.heading(tr("What matters"), 4),
             sliders,
             self.wish,
             self.weights_note,
             self.order,
-            parts.heading("The picture on each paper", 4),
+            parts.heading(tr("The picture on each paper"), 4),
             *self.view.body,
-            parts.heading("In figures", 4),
+            parts.heading(tr("In figures"), 4),
             parts.html(
                 "White, black and gamut volume are absolute; what the picture loses is relative to "
                 "each paper's white. ✓ marks the best, and all that cannot be told from it. Rest the "
@@ -113,9 +118,9 @@ class ComparePanel(Panel):
                 "wb-muted",
             ),
             self.table,
-            parts.heading("Tones, colours, whites", 4),
+            parts.heading(tr("Tones, colours, whites"), 4),
             *self.plots.body,
-            parts.heading("Take it away", 4),
+            parts.heading(tr("Take it away"), 4),
             *self.export.body,
         ]
 
@@ -129,7 +134,7 @@ class ComparePanel(Panel):
 
     def missing(self) -> str:
         if self.plan.picture is None or not self.plan.papers:
-            return "Open a picture and some papers to compare them here."
+            return tr("Open a picture and some papers to compare them here.")
         return ""
 
     # which papers --------------------------------------------------------------
@@ -160,7 +165,7 @@ class ComparePanel(Panel):
                 was = room > 0 if tick is None else tick.value
                 room -= tick is None and was
                 tick = parts.tick(
-                    self.front, label, value=was, help="Compare this paper with the others"
+                    self.front, label, value=was, help=tr("Compare this paper with the others")
                 )
                 self.look(tick)
             self.ticks[id(paper)] = tick
@@ -182,13 +187,13 @@ class ComparePanel(Panel):
             *self.view.shows(),
             *self.plots.shows(),
             View("compared", self._to_compare, compared, self._measure, lane=parts.WHOLE,
-                 doing="Comparing the papers"),
+                 doing=tr("Comparing the papers")),
             View("order", self._to_order, ordered, self._show_order),
         )  # fmt: skip
 
     def _to_compare(self) -> tuple:
         if not self.papers:
-            raise WorkbenchError("Tick at least one paper to compare.")
+            raise WorkbenchError(tr("Tick at least one paper to compare."))
         plan = self.plan
         plan.picture.require_profile()
         names = ("intent", "black_point_compensation", "threshold", "reference", *_PLACE)

@@ -6,6 +6,7 @@ from workbench.analysis.black import tone_curve
 from workbench.colour.shell import gamut_shell
 from workbench.figures.compare import CurvesFigure, Fan, FanFigure, Named, SlicesFigure
 from workbench.figures.compare_view import eye_for
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.view import View
 
@@ -20,14 +21,14 @@ class ComparePlots:
 
     def __init__(self, owner):
         self._owner, front = owner, owner.front
-        self.curves = parts.PlotView(front, CurvesFigure(), "Tone curves of the papers")
-        self.slices = parts.PlotView(front, SlicesFigure(), "Gamuts of the papers")
+        self.curves = parts.PlotView(front, CurvesFigure(), tr("Tone curves of the papers"))
+        self.slices = parts.PlotView(front, SlicesFigure(), tr("Gamuts of the papers"))
         self.lightness = parts.slider(
-            front, "Cut at lightness", value=50, min=1, max=99, unit="L*",
-            help="Where the gamuts are cut; dark colours lie low, light ones high",
+            front, tr("Cut at lightness"), value=50, min=1, max=99, unit="L*",
+            help=tr("Where the gamuts are cut; dark colours lie low, light ones high"),
         )  # fmt: skip
         owner.look(self.lightness)
-        self.fan = parts.PlotView(front, FanFigure(), "The papers' whites as swatches")
+        self.fan = parts.PlotView(front, FanFigure(), tr("The papers' whites as swatches"))
         self.body = [
             self.curves,
             parts.row(parts.column(self.slices, self.lightness), self.fan),

@@ -16,6 +16,7 @@ from workbench.figures.compare_view import (
     window_at,
 )
 from workbench.figures.white_steps import side_by_side
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.sentences import set_html
 from workbench.panels.view import View
@@ -41,30 +42,34 @@ class LinkedView:
         self._room_px = 700
         self._styled: tuple = ()
         self.zoom = parts.slider(
-            front, "Enlarged", value=1.0, min=1.0, max=8.0, step=0.1, unit="times",
-            help="1 shows the whole picture on every paper; at the right end one pixel of the "
-            "picture takes one pixel of the screen",
+            front, tr("Enlarged"), value=1.0, min=1.0, max=8.0, step=0.1, unit="times",
+            help=tr("1 shows the whole picture on every paper; at the right end one pixel of the "
+            "picture takes one pixel of the screen"),
         )  # fmt: skip
         self.across = parts.slider(
-            front, "Across", value=50, min=0, max=100, step=0.1, unit="%",
-            help="Where the middle of what is shown lies, from the left side of the picture",
+            front, tr("Across"), value=50, min=0, max=100, step=0.1, unit="%",
+            help=tr("Where the middle of what is shown lies, from the left side of the picture"),
         )  # fmt: skip
         self.down = parts.slider(
-            front, "Down", value=50, min=0, max=100, step=0.1, unit="%",
-            help="Where the middle of what is shown lies, from the top of the picture",
+            front, tr("Down"), value=50, min=0, max=100, step=0.1, unit="%",
+            help=tr("Where the middle of what is shown lies, from the top of the picture"),
         )  # fmt: skip
         self.wall = parts.choice(
-            front, "Papers lie on", options=list(WALLS),
-            help="A neutral grey, or a neutral wall that is white or dark: what surrounds a "
-            "print changes how light and how tinted it looks",
+            front, tr("Papers lie on"), options=list(WALLS),
+            help=tr("A neutral grey, or a neutral wall that is white or dark: what surrounds a "
+            "print changes how light and how tinted it looks"),
         )  # fmt: skip
         owner.look(self.zoom, self.across, self.down, self.wall)
         self.whole, self.highlights, self.shadows = (
             parts.button(front, label, owner.safely(lambda box=box: self._jump(box)), help=said)
             for label, box, said in (
-                ("Whole picture", None, "Show all of the picture on every paper"),
-                ("Highlights", highlight_box, "Enlarge the part with most detail near white"),
-                ("Shadows", shadow_box, "Enlarge the part with most detail near black"),
+                (tr("Whole picture"), None, tr("Show all of the picture on every paper")),
+                (
+                    tr("Highlights"),
+                    highlight_box,
+                    tr("Enlarge the part with most detail near white"),
+                ),
+                (tr("Shadows"), shadow_box, tr("Enlarge the part with most detail near black")),
             )
         )
         self.rows = [parts.PictureView(front) for _ in range(6)]
@@ -173,7 +178,7 @@ class LinkedView:
     def _forget(self) -> None:
         for column in self._columns:
             column.layout.display = "none"
-        none = "None of the ticked papers has a profile." if self._owner.papers else ""
+        none = tr("None of the ticked papers has a profile.") if self._owner.papers else ""
         set_html(self.note, none, "wb-muted")
 
     def _show(self, found: tuple) -> None:
@@ -184,7 +189,14 @@ class LinkedView:
             if place >= len(rows):
                 continue
             part, picture = rows[place]
-            view.show(picture, alt=f"{what} on {', '.join(name for name, _ in said[part])}")
+            view.show(
+                picture,
+                alt=tr(
+                    "{what} on {listed}",
+                    what=what,
+                    listed=", ".join((name for name, _ in said[part])),
+                ),
+            )
             width = seen.sheets[0].shape[1] / fineness
             text = captions(said[part], width, _GAP_PX)
             if caption.value != text:
@@ -192,25 +204,35 @@ class LinkedView:
         set_html(self.note, note + dim_words(seen.eye), "wb-muted")
 
     def _what(self) -> str:
-        name = self.plan.picture.name or "The picture"
+        name = self.plan.picture.name or tr("The picture")
         if self.zoom.value <= 1:
             return name
-        return f"A part of {name}, {self.zoom.value:.1f} times enlarged,"
+        return tr("A part of {name}, {value:.1f} times enlarged,", name=name, value=self.zoom.value)
 
     def captions(self, papers) -> tuple[tuple[str, str], ...]:
         """(name with number, the tint of its white and its finish) of each paper."""
         numbers, told = self._owner.numbers, []
         for paper in papers:
             known = paper.white_is_known
-            white = f"{tint_words(paper.white_lab)} white" if known else "white not stated"
+            white = (
+                tr("{tint} white", tint=tint_words(paper.white_lab))
+                if known
+                else tr("white not stated")
+            )
             name = f"{numbers[id(paper)]}. {paper.name}"
             told.append((name, ", ".join(filter(None, (white, paper.finish)))))
         return tuple(told)
 
     def _note(self, asked: Hanging) -> str:
         scale = self._tile_px()[0] / asked.window.width
-        how = "Preview" if self.zoom.value <= 1 else f"{100 * min(scale, 1):.0f} %"
-        return f"{how}: one eye sees all papers, and each picture lies on its own paper."
+        how = (
+            tr("Preview")
+            if self.zoom.value <= 1
+            else tr("{scale:.0f} %", scale=100 * min(scale, 1))
+        )
+        return tr(
+            "{how}: one eye sees all papers, and each picture lies on its own paper.", how=how
+        )
 
     def _paint(self, wall) -> None:
         """The page's surround takes the wall's colour."""
@@ -234,7 +256,11 @@ class LinkedView:
 
         def large():
             seen, times = hung_large(asked)
-            more = f" On this sheet every pixel is {times} × {times} large." if times > 1 else ""
+            more = (
+                tr(" On this sheet every pixel is {times} × {times} large.", times=times)
+                if times > 1
+                else ""
+            )
             return seen, said, note + dim_words(seen.eye) + more
 
         return large
@@ -253,7 +279,7 @@ def dim_words(eye) -> str:
     """How much darker all papers are shown, where they are."""
     if eye.dim <= 1.005:
         return ""
-    return (
-        f" All are shown {100 * (1 - 1 / eye.dim):.0f} % darker, so that the lightest white "
-        "still fits on the screen."
+    return tr(
+        " All are shown {dim:.0f} % darker, so that the lightest white still fits on the screen.",
+        dim=100 * (1 - 1 / eye.dim),
     )

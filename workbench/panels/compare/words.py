@@ -9,6 +9,7 @@ from workbench.analysis.doubts import READ
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.words import percent, signed
 from workbench.characteristics import CHARACTERISTICS
+from workbench.language import tr
 
 _LEFT_OUT = {"rank", "paper", "reason", "currency", "best"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
@@ -18,7 +19,7 @@ _DECIMALS = {
     "weight_g_m2": 0,
     "thickness_mm": 2,
 }  # fmt: skip
-_NO_MATHS = "tex2jax_ignore mathjax_ignore"
+_NO_MATHS = tr("tex2jax_ignore mathjax_ignore")
 # the panel's own look, within it only
 STYLE = """<style>
 .wb-compare-order { border-collapse: collapse; width: 100%; color: var(--wb-ink); }
@@ -75,11 +76,13 @@ def order_html(comparison, numbers) -> str:
 
 
 #: How sure the figures are, and what follows from it.
-SURE = (
-    f"Papers share a place where their scores differ by less than they are sure. Shares and shifts "
-    f"are as unsure as the profile is noisy; whites and blacks by {READ:g} L*, a*, b*, as readings "
-    f"and sheets differ; blacks also by what an eye tells apart side by side (common practice, no "
-    f"source); prices by half a hundredth."
+SURE = tr(
+    "Papers share a place where their scores differ by less than they are sure. "
+    "Shares and shifts are as unsure as the profile is noisy; whites and blacks by "
+    "{read:g} L*, a*, b*, as readings and sheets differ; blacks also by what an "
+    "eye tells apart side by side (common practice, no source); prices by half a "
+    "hundredth.",
+    read=READ,
 )
 
 
@@ -89,8 +92,12 @@ def price_note(comparison) -> str:
     priced = sum(row.price is not None for row in rows)
     if priced == len(rows) or not (comparison.weights or {}).get("price"):
         return ""
-    which = "None" if not priced else f"Only {priced} of {len(rows)}"
-    return f" {which} of these papers has a price for this size; papers without come last."
+    which = (
+        tr("None") if not priced else tr("Only {priced} of {count}", priced=priced, count=len(rows))
+    )
+    return tr(
+        " {which} of these papers has a price for this size; papers without come last.", which=which
+    )
 
 
 def sum_words(score) -> str:
@@ -99,9 +106,22 @@ def sum_words(score) -> str:
     for name in CRITERIA:
         weight, mark = score.weights[name], score.marks[name]
         if weight:
-            terms.append(f"{name} {weight:.2f} × {'unknown' if mark is None else f'{mark:.2f}'}")
+            terms.append(
+                tr(
+                    "{name} {weight:.2f} × {part}",
+                    name=name,
+                    weight=weight,
+                    part="unknown" if mark is None else f"{mark:.2f}",
+                )
+            )
     head = (
-        "No score" if score.total is None else f"Score {score.total:.3f} ± {score.uncertainty:.3f}"
+        tr("No score")
+        if score.total is None
+        else tr(
+            "Score {total:.3f} ± {uncertainty:.3f}",
+            total=score.total,
+            uncertainty=score.uncertainty,
+        )
     )
     return f"{head} = {' + '.join(terms)}"
 
@@ -113,7 +133,7 @@ def table_html(comparison) -> str:
         columns = [c for c in columns if not c.key.startswith(_OF_WEIGHTS)]
     head = '<th scope="col">Paper</th>'
     for column in columns:
-        title = escape(f"From {column.source}", quote=True)
+        title = escape(tr("From {source}", source=column.source), quote=True)
         head += f'<th scope="col" title="{title}"{_css(column.key)}>{escape(_title(column))}</th>'
     body = ""
     for row, of in zip(comparison.table(), comparison.rows, strict=True):
@@ -149,7 +169,7 @@ def _css(key: str) -> str:
 
 
 def _title(column) -> str:
-    unit = {"share": "share", "0..1": "0 to 1"}.get(column.unit, column.unit)
+    unit = {"share": "share", "0..1": tr("0 to 1")}.get(column.unit, column.unit)
     if column.key.startswith("white_") and len(column.key) == 7:
         unit = "absolute"
     return f"{column.title}, {unit}" if unit else column.title
@@ -162,7 +182,7 @@ def _figure(row: dict, key: str) -> str:
     if key.startswith("share_"):
         return percent(value)
     if key == "price":
-        return f"{value:.2f} {row['currency'] or ''}".strip()
+        return tr("{value:.2f} {part}", value=value, part=row["currency"] or "").strip()
     if key == "gamut_volume":
         return f"{value:,.0f}".replace(",", "\u2009")
     if key in _SIGNED:

@@ -11,6 +11,7 @@ from workbench.figures.gamut_overlay import Overlay
 from workbench.figures.gamut_slice import SliceFigure
 from workbench.figures.gamut_solid import SolidFigure
 from workbench.figures.gamut_view import GamutView
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.gamut.controls import NONE, GamutControls
 from workbench.panels.gamut.words import (
@@ -55,25 +56,29 @@ class GamutPanel(Panel):
         self._rested = None  # threshold and lightness, as they last came to rest
         self._ways: tuple = ()
         self._width_px = PREVIEW_PX
-        self.share = parts.Sentence("Out of gamut")
-        self.far = parts.Sentence("How far")
-        self.reason = parts.Sentence("Why")
+        self.share = parts.Sentence(tr("Out of gamut"))
+        self.far = parts.Sentence(tr("How far"))
+        self.reason = parts.Sentence(tr("Why"))
         controls = self.controls = GamutControls(self)
         self.look(*controls.overlay, controls.lightness, controls.turn, controls.tilt)
         controls.other.on_change(self.safely(self._choose_other))
-        self.picture = parts.LiveView(front, "The picture", changed=self._changed, plan=self.plan)
-        self.distribution = parts.PlotView(front, DistributionFigure(), alt="Distances")
-        self.reasons = parts.PlotView(front, ReasonsFigure(), alt="Reasons")
-        self.slice = parts.PlotView(front, SliceFigure(), alt="Slice of the gamut")
+        self.picture = parts.LiveView(
+            front, tr("The picture"), changed=self._changed, plan=self.plan
+        )
+        self.distribution = parts.PlotView(front, DistributionFigure(), alt=tr("Distances"))
+        self.reasons = parts.PlotView(front, ReasonsFigure(), alt=tr("Reasons"))
+        self.slice = parts.PlotView(front, SliceFigure(), alt=tr("Slice of the gamut"))
         self._held_lightness = 0.0  # where the slice was when a hand took hold of it
         self._sought: tuple | None = None  # a colour that was clicked in it, and of what
         follow_hand(front, self.slice.widget, self.safely(self._slice_dragged), across=False)
         self._picked: tuple | None = None  # a colour that was clicked in the picture, and of what
         front.observe(self.safely(self._pointed), "pointed")
-        self.solid = parts.PlotView(front, SolidFigure(), alt="The gamut solid")
+        self.solid = parts.PlotView(front, SolidFigure(), alt=tr("The gamut solid"))
         dots_note = parts.html(
-            "Each dot is a group of nearly equal colours of the whole picture, larger for more "
-            "pixels.",
+            tr(
+                "Each dot is a group of nearly equal colours of the whole picture, larger for more "
+                "pixels."
+            ),
             "wb-muted",
         )
         self.table = parts.html("")
@@ -93,7 +98,7 @@ class GamutPanel(Panel):
             parts.beside(self.reasons, parts.side(self.reason)),
             parts.beside(self.slice, parts.side(controls.lightness, controls.other, dots_note)),
             parts.beside(self.solid, parts.side(controls.turn, controls.tilt)),
-            parts.heading("Every way to print", 4),
+            parts.heading(tr("Every way to print"), 4),
             self.table,
         ]
 
@@ -129,7 +134,7 @@ class GamutPanel(Panel):
             self.picture.place_told(self.plan),
             View("caption", self._caption, lambda of: caption(*of), self._describe),
             View(
-                "every mark", self._marked, lambda overlay, *_: overlay.exact(),
+                tr("every mark"), self._marked, lambda overlay, *_: overlay.exact(),
                 lambda pixels: self.picture.show(pixels, settled=True), **lane,
             ),
             View("rest", self._moving, lambda moving, *_: moving, self._come_to_rest, **lane),

@@ -7,6 +7,7 @@ from html import escape
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.gamut_overlay import COLOURS, NEAR
+from workbench.language import tr
 from workbench.panels.parts.facts import facts_table
 
 # every way to print, as (intent, black point compensation)
@@ -15,23 +16,32 @@ WAYS = tuple(
     for intent in INTENT_NAMES
     for on in ((False,) if intent == "absolute" else (False, True))
 )
-RELATIVE = "relative to the paper's white"
+RELATIVE = tr("relative to the paper's white")
 _MOVES_ALL = ("perceptual", "saturation")
 
 
 def counted_words(report: GamutReport) -> str:
-    counted = f"Counted from {report.limit:.1f} CIEDE2000 on"
+    counted = tr("Counted from {limit:.1f} CIEDE2000 on", limit=report.limit)
     if report.noise_floor > report.threshold:
-        noise = "the noise of this profile's own tables, above your threshold"
+        noise = tr("the noise of this profile's own tables, above your threshold")
         return f"{counted}: {noise}; {RELATIVE}."
-    return f"{counted}, {RELATIVE}; this profile's own tables are good to {report.noise_floor:.1f}."
+    return tr(
+        "{counted}, {relative}; this profile's own tables are good to {noise_floor:.1f}.",
+        counted=counted,
+        relative=RELATIVE,
+        noise_floor=report.noise_floor,
+    )
 
 
 def far_words(shift: ColourShift) -> str:
     moves = shift.percentiles
-    return (
-        f"From picture to print, {_frame(shift)}: half the pixels by less than {moves[50]:.1f}, "
-        f"the furthest by {moves[100]:.1f}, on average {shift.mean:.1f}."
+    return tr(
+        "From picture to print, {frame}: half the pixels by less than {moves:.1f}, the "
+        "furthest by {moves_2:.1f}, on average {mean:.1f}.",
+        frame=_frame(shift),
+        moves=moves[50],
+        moves_2=moves[100],
+        mean=shift.mean,
     )
 
 
@@ -41,19 +51,26 @@ def _frame(shift: ColourShift) -> str:
 
 def moved_words(report: GamutReport, shift: ColourShift) -> str:
     """What moves although the paper could hold it, and whose doing that is."""
-    moves = f"{percent(shift.share_moved)} of the picture by more than {shift.limit:.1f}"
+    moves = tr(
+        "{percent} of the picture by more than {limit:.1f}",
+        percent=percent(shift.share_moved),
+        limit=shift.limit,
+    )
     if dict(shift.counts.paper.shared_intents).get(shift.intent) == "relative":
-        own = f"This profile has no {shift.intent} tables of its own"
+        own = tr("This profile has no {intent} tables of its own", intent=shift.intent)
         if not shift.black_point_compensation:
-            return f"{own}, so nothing moves more than with relative colorimetric."
-        return f"{own}; with black point compensation {moves} moves."
+            return tr("{own}, so nothing moves more than with relative colorimetric.", own=own)
+        return tr("{own}; with black point compensation {moves} moves.", own=own, moves=moves)
     if shift.intent in _MOVES_ALL:
-        return (
-            f"This intent moves colours on purpose: {moves}. Out of gamut is what the paper does "
-            "not have at all."
+        return tr(
+            "This intent moves colours on purpose: {moves}. Out of gamut is what the paper "
+            "does not have at all.",
+            moves=moves,
         )
     if shift.black_point_compensation and shift.share_moved > report.share_outside:
-        return f"Black point compensation deliberately lightens shadows: it moves {moves}."
+        return tr(
+            "Black point compensation deliberately lightens shadows: it moves {moves}.", moves=moves
+        )
     return ""
 
 
@@ -69,19 +86,30 @@ def caption(
     near : Lab of a colour that was clicked in the slice, whose places are marked instead.
     """
     below = (
-        f"The picture as it will print on {printed_on}" if printed_on else "The picture as it is"
+        tr("The picture as it will print on {printed_on}", printed_on=printed_on)
+        if printed_on
+        else tr("The picture as it is")
     )
     if near is not None:
         lightness, a, b = near
         colour_words = f"L* {lightness:.0f}, a* {a:.0f}, b* {b:.0f}"
-        words = f"Black marks the places of {colour_words}, within {NEAR:g} CIEDE2000"
-        return f"{below}. {words}.", f"{words}; click beside the slice to go back."
+        words = tr(
+            "Black marks the places of {colour}, within {near:g} CIEDE2000",
+            colour=colour_words,
+            near=NEAR,
+        )
+        return f"{below}. {words}.", tr("{words}; click beside the slice to go back.", words=words)
     if not of:
         return below, below
     name = {value: name for name, value in COLOURS}[colour]
-    does = "is out of gamut" if of == "beyond" else "is moved by the print"
-    words = f"{name.capitalize()} marks what {does}: {percent(share)} of the picture"
-    return f"{below}. {words}.", f"{words}; stronger where further."
+    does = tr("is out of gamut") if of == "beyond" else tr("is moved by the print")
+    words = tr(
+        "{name} marks what {does}: {percent} of the picture",
+        name=name.capitalize(),
+        does=does,
+        percent=percent(share),
+    )
+    return f"{below}. {words}.", tr("{words}; stronger where further.", words=words)
 
 
 def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
@@ -100,12 +128,12 @@ def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
 def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
     """HTML of all intents with and without black point compensation; the chosen one marked."""
     if not shifts:
-        return '<span class="wb-muted">Being counted …</span>'
+        return tr('<span class="wb-muted">Being counted …</span>')
     head = (
-        "Rendering intent",
-        "Black point compensation",
-        "Moved in print",
-        "95 % move by less than",
+        tr("Rendering intent"),
+        tr("Black point compensation"),
+        tr("Moved in print"),
+        tr("95 % move by less than"),
         "",
     )
     rows, strong = [], None
@@ -118,14 +146,17 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
             strong = len(rows)
         rows.append((
             INTENT_NAMES[each.intent],
-            "not used" if absolute else "on" if each.black_point_compensation else "off",
+            tr("not used") if absolute else "on" if each.black_point_compensation else "off",
             percent(each.share_moved),
             f"{each.percentiles[95]:.1f}",
-            "◀ chosen" if chosen else _tables_note(each.counts.paper, each.intent),
+            tr("◀ chosen") if chosen else _tables_note(each.counts.paper, each.intent),
         ))  # fmt: skip
-    note = (
-        f"Shares of the whole picture's pixels, by more than {shifts[0].limit:.1f} CIEDE2000 from "
-        f"picture to print, {RELATIVE}; with absolute colorimetric against its measured white."
+    note = tr(
+        "Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000 from "
+        "picture to print, {relative}; with absolute colorimetric against its measured "
+        "white.",
+        limit=shifts[0].limit,
+        relative=RELATIVE,
     )
     table = facts_table(rows, head, strong=strong)
     return f'{table}<div class="wb-muted">{escape(note)}</div>'
@@ -135,6 +166,6 @@ def _tables_note(paper, intent: str) -> str:
     """What a person should know of the profile's tables for an intent."""
     shared = dict(paper.shared_intents)
     if intent in shared:
-        return f"same tables as {shared[intent]}"
+        return tr("same tables as {shared}", shared=shared[intent])
     table = "relative" if intent == "absolute" else intent
-    return "" if table in paper.intents else "the profile has no tables for it"
+    return "" if table in paper.intents else tr("the profile has no tables for it")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from workbench.analysis.judge import CAST, CONTRAST, HUES, LIGHTNESS, TONES, Observations
 from workbench.analysis.wedge import READ, ROWS
+from workbench.language import tr
 from workbench.panels import parts
 
-_CHAIN = (("not printed, or not looked at", ""), ("the halves agree", "yes"),
-          ("the halves differ plainly", "no"))  # fmt: skip
+_CHAIN = ((tr("not printed, or not looked at"), ""), (tr("the halves agree"), "yes"),
+          (tr("the halves differ plainly"), "no"))  # fmt: skip
 
 
 class SeenControls:
@@ -17,43 +18,51 @@ class SeenControls:
         self.ruled_out: tuple[str, ...] = ()
         self._changed = changed
         self.lightness = parts.choice(
-            front, "Print against screen", options=LIGHTNESS, help="The print as a whole"
+            front, tr("Print against screen"), options=LIGHTNESS, help=tr("The print as a whole")
         )
         self.contrast = parts.choice(
             front,
-            "Its contrast",
+            tr("Its contrast"),
             options=CONTRAST,
-            help="Whether light and dark tones lie closer together or further apart",
+            help=tr("Whether light and dark tones lie closer together or further apart"),
         )
         self.cast = parts.choice(
-            front, "Its colour cast", options=CAST, help="Whether all colours lean to one side"
+            front,
+            tr("Its colour cast"),
+            options=CAST,
+            help=tr("Whether all colours lean to one side"),
         )
         self.tones = {
             tone: parts.tick(
-                front, f"in the {tone}", help="Tick none where it is the same everywhere"
+                front,
+                tr("in the {tone}", tone=tone),
+                help=tr("Tick none where it is the same everywhere"),
             )
             for tone in TONES
         }
         self.hue = parts.choice(
-            front, "Colours wrong by themselves",
+            front, tr("Colours wrong by themselves"),
             options=[("none", ""), *((hue, hue) for hue in HUES)],
-            help="Where the rest of the picture is right",
+            help=tr("Where the rest of the picture is right"),
         )  # fmt: skip
         self.stripes = parts.tick(
-            front, "stripes or bands", help="Lines that run through the print"
+            front, tr("stripes or bands"), help=tr("Lines that run through the print")
         )
         self.dried = parts.tick(
-            front, "it has dried", value=True, help="For as long as the paper needs; see below"
+            front,
+            tr("it has dried"),
+            value=True,
+            help=tr("For as long as the paper needs; see below"),
         )
         self.light = parts.tick(
-            front, "both in the stated light", value=True,
-            help="Print and screen stand in the light that is set in the plan",
+            front, tr("both in the stated light"), value=True,
+            help=tr("Print and screen stand in the light that is set in the plan"),
         )  # fmt: skip
         self.chain = parts.choice(
             front,
-            "Chain patch",
+            tr("Chain patch"),
             options=_CHAIN,
-            help="Of the judging sheet, looked at from a distance",
+            help=tr("Of the judging sheet, looked at from a distance"),
         )
         self._all = (self.lightness, self.contrast, self.cast, *self.tones.values(), self.hue,
                      self.stripes, self.dried, self.light, self.chain)  # fmt: skip
@@ -92,7 +101,7 @@ class WedgeControls:
         self.rows = {
             name: parts.number(
                 front, name.capitalize(), value=0, min=0, max=10, step=1, decimals=0,
-                help=f"{READ[name][:1].upper()}{READ[name][1:]}; 0 where none can be told",
+                help=tr("{upper}{read}; 0 where none can be told", upper=READ[name][:1].upper(), read=READ[name][1:]),
             )
             for name in ROWS
         }  # fmt: skip

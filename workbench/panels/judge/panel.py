@@ -19,6 +19,7 @@ from workbench.files import file_stem
 from workbench.gang.judging_sheet import SHEET_MM, judging_sheet, write_judging_sheet
 from workbench.gang.strip_layout import test_strip
 from workbench.gang.writing import write_strip
+from workbench.language import tr
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
@@ -82,63 +83,63 @@ class JudgePanel(Panel):
         self.drying = characteristic_control(front, "drying_hours")
         self.drying.on_change(self.safely(self._set_drying))
         self.before = parts.html("", "wb-muted")
-        self.answer = parts.Sentence("Likely cause")
+        self.answer = parts.Sentence(tr("Likely cause"))
         self.why, self.others = parts.html("", "wb-muted"), parts.html("")
-        self.change = parts.Sentence("The one thing to change now")
+        self.change = parts.Sentence(tr("The one thing to change now"))
         self.next = parts.button(
-            front, "Looked into: next cause", self.safely(self._next),
-            help="It was not this; go on to the next likely cause",
+            front, tr("Looked into: next cause"), self.safely(self._next),
+            help=tr("It was not this; go on to the next likely cause"),
         )  # fmt: skip
         self.note = parts.button(
-            front, "Note it in the record", self.safely(self._note),
-            help="What was seen and what to change next time, with the plan's print",
+            front, tr("Note it in the record"), self.safely(self._note),
+            help=tr("What was seen and what to change next time, with the plan's print"),
         )  # fmt: skip
         self.noted = parts.StatusLine(front)
         self.strip = sheet_saver(
-            front, "Write the next strip", "A strip of this picture whose one row steps through what you saw",
-            "Folder for the strip", self._original, self._strip_to_write,
+            front, tr("Write the next strip"), tr("A strip of this picture whose one row steps through what you saw"),
+            tr("Folder for the strip"), self._original, self._strip_to_write,
         )  # fmt: skip
         self.strip_part = parts.column(*self.strip.body)
         self.answers = parts.column(
             self.answer, self.why, self.change, parts.row(self.next, self.note), self.noted,
-            self.strip_part, parts.fold("Other causes, the likelier first", self.others, front=front),
+            self.strip_part, parts.fold(tr("Other causes, the likelier first"), self.others, front=front),
         )  # fmt: skip
-        self.sheet = parts.PictureView(front, "The judging sheet")
+        self.sheet = parts.PictureView(front, tr("The judging sheet"))
         self.sheet.widget.layout.width, self.sheet.widget.layout.max_width = (
             f"{_SHEET_PX}px",
             "100%",
         )
         self.sheet_said, self.cases = parts.html(""), parts.html("")
         self.saving = sheet_saver(
-            front, "Write the judging sheet", "A 16-bit TIFF of 140 × 124 mm in the plan's colours",
-            "Folder for the judging sheet", self._original, self._sheet_to_write,
+            front, tr("Write the judging sheet"), tr("A 16-bit TIFF of 140 × 124 mm in the plan's colours"),
+            tr("Folder for the judging sheet"), self._original, self._sheet_to_write,
         )  # fmt: skip
         self.sheet_part = parts.column(
             self.sheet, self.sheet_said,
-            parts.fold("What the patch shows for each way through the chain", self.cases, front=front),
-            parts.html(f"{SAME_PROFILE} (Common practice, no source.)", "wb-muted"), *self.saving.body,
+            parts.fold(tr("What the patch shows for each way through the chain"), self.cases, front=front),
+            parts.html(tr("{same_profile} (Common practice, no source.)", same_profile=SAME_PROFILE), "wb-muted"), *self.saving.body,
         )  # fmt: skip
         self.sheet_trouble = parts.StatusLine(front)
         self.keep = parts.button(
-            front, "Keep the reading", self.safely(self._keep),
-            help="With today's date, beside your record of prints",
+            front, tr("Keep the reading"), self.safely(self._keep),
+            help=tr("With today's date, beside your record of prints"),
         )  # fmt: skip
         self.read_trouble = parts.StatusLine(front)
         self.history = parts.html("")
         return [
-            *lone_row(self, help="The paper that was printed on"),
+            *lone_row(self, help=tr("The paper that was printed on")),
             self.status,
-            parts.heading("1  The dried print beside the screen", 4),
+            parts.heading(tr("1  The dried print beside the screen"), 4),
             self.before, parts.row(self.drying), *self.seen.body, self.answers,
-            parts.heading("2  A sheet to judge the printer by", 4),
+            parts.heading(tr("2  A sheet to judge the printer by"), 4),
             self.sheet_trouble, self.sheet_part,
-            parts.heading("3  The wedge over the months", 4),
+            parts.heading(tr("3  The wedge over the months"), 4),
             *self.wedge.body, parts.row(self.keep), self.read_trouble, self.history,
             parts.html(OWN_PAGES, "wb-muted"),
         ]  # fmt: skip
 
     def missing(self) -> str:
-        return "" if self.plan.paper is not None else "Choose the paper that you printed on."
+        return "" if self.plan.paper is not None else tr("Choose the paper that you printed on.")
 
     # what is shown --------------------------------------------------------------
 
@@ -148,7 +149,7 @@ class JudgePanel(Panel):
             View("judged", self._asked, judged, self._show_judged, parts.FINER, rest_s=0,
                  doing="Judging"),
             View("sheet", self._sheet_asked, shown_sheet, self._show_sheet, parts.FINER,
-                 doing="Laying out the judging sheet", status=self.sheet_trouble,
+                 doing=tr("Laying out the judging sheet"), status=self.sheet_trouble,
                  forget=lambda: self._show_part(False)),
             View("read", lambda: (self.record.path, self.plan.paper.name, self._times), readings,
                  self._show_read, parts.FILES, rest_s=0, status=self.read_trouble),
@@ -167,7 +168,7 @@ class JudgePanel(Panel):
 
     def _sheet_asked(self) -> tuple | None:
         if not isinstance(self.plan.paper, Paper):
-            self.sheet_trouble.say("The sheet needs a paper with a profile.")
+            self.sheet_trouble.say(tr("The sheet needs a paper with a profile."))
             return None
         scale = max(1, round(min(self.front.pixel_ratio, 3)))
         return (*self._chain(), _PAGE_PPI * scale)
@@ -185,12 +186,24 @@ class JudgePanel(Panel):
     def _show_paper(self, paper) -> None:
         hours = getattr(paper, "drying_hours", None)
         self.drying.value = "" if hours is None else f"{hours:g}"
-        how = "" if hours else f" ({DRYING_HOURS:g} h is common practice, no source)"
-        lux = f"{self.plan.illuminance_lux:,.0f} lux"
+        how = (
+            ""
+            if hours
+            else tr(
+                " ({drying_hours:g} h is common practice, no source)", drying_hours=DRYING_HOURS
+            )
+        )
+        lux = tr("{illuminance_lux:,.0f} lux", illuminance_lux=self.plan.illuminance_lux)
         parts.set_html(
             self.before,
-            f"Let the print dry for {drying_text(paper)}{how}. Then hold it beside its proof on the "
-            f"screen, both in the light of the plan ({lux}), and look at one thing at a time.",
+            tr(
+                "Let the print dry for {drying_text}{how}. Then hold it beside its proof on "
+                "the screen, both in the light of the plan ({lux}), and look at one thing at a "
+                "time.",
+                drying_text=drying_text(paper),
+                how=how,
+                lux=lux,
+            ),
             "wb-muted",
         )
 
@@ -198,7 +211,7 @@ class JudgePanel(Panel):
         self.judgement = found
         self.answer.say(found.sentence, detail=found.seen)
         first = found.causes[0] if found.causes else None
-        reasons = "" if first is None else f"Because {'; '.join(first.reasons)}."
+        reasons = "" if first is None else tr("Because {listed}.", listed="; ".join(first.reasons))
         parts.set_html(self.why, reasons, "wb-muted")
         self.change.say(found.change or "Nothing.")
         self.next.disabled = first is None
@@ -206,8 +219,8 @@ class JudgePanel(Panel):
         rows = [
             (c.words, f"{c.weight:g}", "; ".join(c.reasons)) for c in found.causes[1 : _MOST + 1]
         ]
-        head = ("Cause", "Weight", "What speaks for it")
-        told = "Causes, weights and remedies are ours (common practice, no source)."
+        head = (tr("Cause"), tr("Weight"), tr("What speaks for it"))
+        told = tr("Causes, weights and remedies are ours (common practice, no source).")
         self.others.value = facts_table(rows, head) + f"<p>{parts.html(told, 'wb-muted').value}</p>"
 
     def _show_part(self, shown: bool) -> None:
@@ -219,13 +232,17 @@ class JudgePanel(Panel):
         self._show_part(True)
         self.sheet.show(
             pixels, settled=True,
-            alt="The judging sheet: a patch of lines beside a solid half, and bars with ten "
-            "numbered fields each in black, middle grey and white",
+            alt=tr("The judging sheet: a patch of lines beside a solid half, and bars with ten "
+            "numbered fields each in black, middle grey and white"),
         )  # fmt: skip
-        self.sheet.set_caption("The colours of its file, before any printer", mark="preview")
+        self.sheet.set_caption(tr("The colours of its file, before any printer"), mark="preview")
         said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
         self.sheet_said.value = said
-        head = ("Way of the colours", "CIEDE2000 between the halves (relative)", "What you see")
+        head = (
+            tr("Way of the colours"),
+            tr("CIEDE2000 between the halves (relative)"),
+            tr("What you see"),
+        )
         rows = [(r["road"], f"{r['difference']:.1f}", r["seen"]) for r in patch.table()]
         self.cases.value = facts_table(rows, head)
 
@@ -233,7 +250,9 @@ class JudgePanel(Panel):
         self._readings = found
         said = "".join(f"<p>{escape(each)}</p>" for each in compare_readings(found))
         rows = [(each.read_on, *(str(getattr(each, row)) for row in ROWS)) for each in found[-12:]]
-        table = facts_table(rows, ("Read on", *(row.capitalize() for row in ROWS))) if rows else ""
+        table = (
+            facts_table(rows, (tr("Read on"), *(row.capitalize() for row in ROWS))) if rows else ""
+        )
         self.history.value = said + table
         self._views.follow()  # whether the wedge has moved speaks for a cause
 
@@ -246,7 +265,7 @@ class JudgePanel(Panel):
     def _set_drying(self, text: str) -> None:
         old = self.plan.paper
         if old is None:
-            raise PaperError("Choose a paper first.")
+            raise PaperError(tr("Choose a paper first."))
         new = old.with_details(drying_hours=text.strip() or None)
         if new.drying_hours != old.drying_hours:
             self.plan.swap(old, new)
@@ -257,16 +276,18 @@ class JudgePanel(Panel):
     def _strip_to_write(self):
         found = self.judgement
         if found is None or not found.rows:
-            raise OutputError("Say first what you see; then there is something to step through.")
+            raise OutputError(
+                tr("Say first what you see; then there is something to step through.")
+            )
         if self.plan.picture is None:
-            raise OutputError("Open the picture that was printed, to print a strip of it.")
+            raise OutputError(tr("Open the picture that was printed, to print a strip of it."))
         job, name = PrintJob.from_plan(self.plan), self.plan.picture.name
 
         def make(path, **how):
             strip = test_strip(job, sheet="A5", rows=found.rows)
             return write_strip(strip, path, **how)
 
-        return f"{file_stem(name or 'picture')}, next strip", make
+        return tr("{file_stem}, next strip", file_stem=file_stem(name or "picture")), make
 
     def _sheet_to_write(self):
         paper, source, others, intent, compensation = self._chain()
@@ -279,17 +300,23 @@ class JudgePanel(Panel):
             )  # fmt: skip
             return write_judging_sheet(sheet, path, **how)
 
-        return f"judging sheet {file_stem(paper.name)}", make
+        return tr("judging sheet {file_stem}", file_stem=file_stem(paper.name)), make
 
     def _note(self) -> None:
         if self.plan.picture is None or self.judgement is None:
             raise WorkbenchError(
-                "Open the picture that was printed, so that the note has its name."
+                tr("Open the picture that was printed, so that the note has its name.")
             )
         plan, note = self.plan.copy(), self.judgement.note
 
         def done(kept) -> None:
-            self.noted.say(f"Noted for “{kept.picture_name}”, number {kept.id} in the record.")
+            self.noted.say(
+                tr(
+                    "Noted for “{picture_name}”, number {id} in the record.",
+                    picture_name=kept.picture_name,
+                    id=kept.id,
+                )
+            )
 
         self._files("note", lambda: self.record.add(note_of(plan, **note)), done, self.noted)
 

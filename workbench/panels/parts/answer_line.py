@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.language import tr
 from workbench.panels.parts.controls import button
 from workbench.panels.parts.layout import column, row
 from workbench.panels.parts.sentences import QUICK, badge_html, html, span, unbroken
@@ -26,7 +27,9 @@ class AnswerLine:
         self.line.on_click(lambda _: setattr(self, "opened", not self.opened))
         self._quick = widgets.HTML()
         self._more = widgets.HTML()
-        self.why = button(front, why_title, why, help=f"Go to where “{label}” is explained")
+        self.why = button(
+            front, why_title, why, help=tr("Go to where “{label}” is explained", label=label)
+        )
         self._inside = row(self._more, self.why)
         self._inside.add_class("wb-answer-inside")
         head = widgets.Box([html(label, "wb-label"), self.line, self._quick])

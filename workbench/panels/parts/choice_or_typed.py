@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.language import tr
 from workbench.panels import parts
 
 _OWN = "\0typed"
@@ -16,7 +17,9 @@ class ChoiceOrTyped:
     def __init__(self, front, label, help="", *, options, own="typed below", placeholder=""):
         self._options, self._own = list(options), own
         self.choice = parts.choice(front, label, options=self._offered(), help=help)
-        self.typed = parts.text(front, f"{label}, typed", help=help, placeholder=placeholder)
+        self.typed = parts.text(
+            front, tr("{label}, typed", label=label), help=help, placeholder=placeholder
+        )
         self.typed.visible = False
         self._callbacks: list = []
         self.choice.on_change(self._chosen)

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable
 
+from workbench.language import tr
 from workbench.panels.parts.scheduler import WHOLE
 from workbench.panels.parts.sentences import QUICK
 from workbench.panels.parts.status import StatusLine
 
-EVERY_PIXEL = "whole picture, every pixel"
+EVERY_PIXEL = tr("whole picture, every pixel")
 # what still moves is not counted
 _REST_S = 0.2
 _KEPT = 24
@@ -95,6 +96,6 @@ class Counting:
             function,
             count,
             counted,
-            lambda fraction, text: self.status.working("Counting every pixel", fraction),
+            lambda fraction, text: self.status.working(tr("Counting every pixel"), fraction),
             status=self.status,
         )

@@ -6,6 +6,7 @@ import re
 from html import escape
 
 from workbench.analysis.words import signed
+from workbench.language import tr
 
 _LAB = re.compile(r"(?<=\b[Lab]\*) (?=[\d+−])")
 
@@ -27,7 +28,7 @@ def facts_table(rows, head=(), *, strong: int | None = None, css: str = "") -> s
     """
     body = _line("th", "col", head) if head else ""
     for number, (name, *cells) in enumerate(rows):
-        mark = ' style="font-weight:600" aria-current="true"' if number == strong else ""
+        mark = tr(' style="font-weight:600" aria-current="true"') if number == strong else ""
         body += _line("td", "row", (name, *cells), mark)
     return (
         f'<table class="{f"wb-facts {css}".strip()} tex2jax_ignore mathjax_ignore">{body}</table>'

@@ -6,6 +6,7 @@ import os
 
 import ipywidgets as widgets
 
+from workbench.language import tr
 from workbench.panels.parts.controls import button, choice, text
 from workbench.panels.parts.folders import Listing, check_file, clean_path, list_folder
 from workbench.panels.parts.guard import guarded
@@ -15,7 +16,7 @@ from workbench.panels.parts.sentences import html, set_html
 from workbench.panels.parts.status import StatusLine
 from workbench.panels.parts.upload import UploadButton
 
-_NO_RECENT = ("go to …", "")
+_NO_RECENT = (tr("go to …"), "")
 
 
 class FileChooser:
@@ -52,12 +53,12 @@ class FileChooser:
         self.status = StatusLine(front)
         safely = guarded(self.status)
 
-        self.path = text(front, label, help=help, placeholder="folder/file or a full path")
+        self.path = text(front, label, help=help, placeholder=tr("folder/file or a full path"))
         self.open_button = button(
-            front, "Open", safely(self.open), help="Open the file at this path", main=True
+            front, tr("Open"), safely(self.open), help=tr("Open the file at this path"), main=True
         )
         self.browse_button = button(
-            front, "Browse", safely(self._toggle), help="Show the folders on this computer"
+            front, tr("Browse"), safely(self._toggle), help=tr("Show the folders on this computer")
         )
         line = [self.path.widget, self.open_button, self.browse_button]
         self.upload = None
@@ -75,12 +76,15 @@ class FileChooser:
         top.add_class("wb-files-line")
 
         self.up_button = button(
-            front, "Up one folder", safely(self.up), help="Show the folder that holds this one"
+            front,
+            tr("Up one folder"),
+            safely(self.up),
+            help=tr("Show the folder that holds this one"),
         )
         self._where = html("", "wb-muted")
         self.list = widgets.Select(options=[], rows=10)
         self.list.add_class("wb-files-list")
-        front.tag(self.list, aria_label=f"Folders and files: {label}")
+        front.tag(self.list, aria_label=tr("Folders and files: {label}", label=label))
         self._opening = safely(self._open_entry)
         front.listen(self.list, "open", self._opening)
         entered = safely(self._entered)
@@ -88,10 +92,10 @@ class FileChooser:
         front.listen(self.open_button, "press", entered, field=front.tag(self.path.field))
         self.list.observe(safely(self._picked), "index")
         self.recent = choice(
-            front, "Recent folders", options=[_NO_RECENT],
-            help="Folders that files were opened from lately",
+            front, tr("Recent folders"), options=[_NO_RECENT],
+            help=tr("Folders that files were opened from lately"),
         )  # fmt: skip
-        front.tag(self.recent.field, aria_label=f"Recent folders: {label}")
+        front.tag(self.recent.field, aria_label=tr("Recent folders: {label}", label=label))
         self.recent.on_change(safely(lambda folder: folder and self.browse(folder)))
         head = widgets.Box([self.up_button, self.recent.widget, self._where])
         head.add_class("wb-files-line")
@@ -181,9 +185,9 @@ class FileChooser:
             self.up_button.disabled = listing.parent is None
         note = listing.folder
         if not listing.entries:
-            note += ": nothing here that can be opened"
+            note += tr(": nothing here that can be opened")
         elif listing.left_out:
-            note += f": {listing.left_out} more are not shown; type the name"
+            note += tr(": {left_out} more are not shown; type the name", left_out=listing.left_out)
         set_html(self._where, note, "wb-muted")
 
     def _sent(self, name: str, data) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from urllib.parse import unquote, urlsplit
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 
 MOST_ENTRIES = 2000
 _QUOTES = {'"': '"', "'": "'", "“": "”", "„": "“", "‘": "’", "«": "»"}
@@ -91,19 +92,30 @@ def list_folder(folder: str, extensions=(), cancelled=lambda: False) -> Listing:
                     files.append(Entry(item.name, item.path, False))
     except FileNotFoundError:
         raise WorkbenchError(
-            f"There is no folder “{folder}”. Check the spelling, or start from a folder above it."
+            tr(
+                "There is no folder “{folder}”. Check the spelling, or start from a folder "
+                "above it.",
+                folder=folder,
+            )
         ) from None
     except NotADirectoryError:
-        raise WorkbenchError(f"“{folder}” is a file, not a folder.") from None
+        raise WorkbenchError(tr("“{folder}” is a file, not a folder.", folder=folder)) from None
     except PermissionError:
         raise WorkbenchError(
-            f"The folder “{folder}” may not be read. Choose another folder, or give yourself "
-            "permission to read it."
+            tr(
+                "The folder “{folder}” may not be read. Choose another folder, or give "
+                "yourself permission to read it.",
+                folder=folder,
+            )
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise WorkbenchError(
-            f"The folder “{folder}” cannot be read ({reason}). Choose another folder."
+            tr(
+                "The folder “{folder}” cannot be read ({reason}). Choose another folder.",
+                folder=folder,
+                reason=reason,
+            )
         ) from None
     entries = sorted(folders, key=_order) + sorted(files, key=_order)
     parent = os.path.dirname(folder)
@@ -118,19 +130,29 @@ def list_folder(folder: str, extensions=(), cancelled=lambda: False) -> Listing:
 def check_file(path: str) -> None:
     """Raise WorkbenchError, saying what is wrong, unless a file can be read."""
     if not path:
-        raise WorkbenchError("No file is named yet. Type a path, or choose a file from a folder.")
+        raise WorkbenchError(
+            tr("No file is named yet. Type a path, or choose a file from a folder.")
+        )
     if "\0" in path:
-        raise WorkbenchError("A path cannot hold a null character. Type it again.")
+        raise WorkbenchError(tr("A path cannot hold a null character. Type it again."))
     folder, name = os.path.split(path)
     if not os.path.exists(path):
         if not os.path.isdir(folder):
-            raise WorkbenchError(f"There is no folder “{folder}”. Check the spelling.")
+            raise WorkbenchError(
+                tr("There is no folder “{folder}”. Check the spelling.", folder=folder)
+            )
         raise WorkbenchError(
-            f"There is no file “{name}” in the folder “{folder}”. Check the spelling, "
-            "or choose it from the list."
+            tr(
+                "There is no file “{name}” in the folder “{folder}”. Check the spelling, or "
+                "choose it from the list.",
+                name=name,
+                folder=folder,
+            )
         )
     if not os.access(path, os.R_OK):
-        raise WorkbenchError(f"The file “{name}” may not be read. Check its permissions.")
+        raise WorkbenchError(
+            tr("The file “{name}” may not be read. Check its permissions.", name=name)
+        )
 
 
 def _order(entry: Entry):

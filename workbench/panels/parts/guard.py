@@ -6,10 +6,11 @@ import functools
 import logging
 
 from workbench.errors import Cancelled, WorkbenchError
+from workbench.language import tr
 
 log = logging.getLogger("workbench")
 
-UNEXPECTED = (
+UNEXPECTED = tr(
     "Something went wrong inside the workbench, so this was not brought up to date; "
     "your settings are kept. Try again; the notebook's log has the details."
 )
@@ -52,10 +53,10 @@ def report(line, error: BaseException, source=None) -> None:
         return
     known = isinstance(error, WorkbenchError)
     if not known or line is None:
-        log.error("a callback of the panels failed", exc_info=error)
+        log.error(tr("a callback of the panels failed"), exc_info=error)
     if line is None:
         return
     try:
         line.problem(str(error) if known else UNEXPECTED, source=source)
     except Exception:  # the page was closed under it
-        log.exception("the status line could not be set")
+        log.exception(tr("the status line could not be set"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.language import tr
+
 
 def _widget(item):
     """The Jupyter widget of a part of ours, or the widget itself."""
@@ -54,7 +56,7 @@ class Fold:
     def __init__(self, title: str, *items, opened: bool = False, front=None):
         self._title = title
         self._front = front
-        self.button = widgets.Button(tooltip="Show or hide what belongs to this title")
+        self.button = widgets.Button(tooltip=tr("Show or hide what belongs to this title"))
         self.button.add_class("wb-fold-title")
         self.inside = column(*items)
         self.inside.add_class("wb-fold-inside")

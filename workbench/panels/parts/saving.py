@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from workbench.errors import OutputError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.folders import folder_for
 from workbench.panels.parts.guard import guarded, report
@@ -36,7 +37,9 @@ class Act:
     help: str
     begin: Callable[[str], Callable[..., Any]]
     doing: str = "Saving"
-    said: Callable[[Any], str] = lambda written: f"Saved as {getattr(written, 'path', written)}"
+    said: Callable[[Any], str] = lambda written: tr(
+        "Saved as {getattr}", getattr=getattr(written, "path", written)
+    )
     notes: Callable[[Any], str] = lambda written: ""
     main: bool = False
 
@@ -79,11 +82,11 @@ class SaveTo:
         self.said = StatusLine(front)
         self.notes = parts.html("")
         safely = guarded(self.said)
-        own = "the picture's own folder" if original else "a folder on this computer"
+        own = tr("the picture's own folder") if original else tr("a folder on this computer")
         self.folder = parts.text(
             front, label, placeholder=own,
             help=(f"Left empty, {own} is taken; " if original else "Files go there; ")
-            + "nothing is written over",
+            + tr("nothing is written over"),
         )  # fmt: skip
         self.folder.widget.layout.width = "420px"
         field = front.tag(self.folder.field)
@@ -100,7 +103,10 @@ class SaveTo:
         self.cancel = None
         if long:
             self.cancel = parts.button(
-                front, "Cancel", safely(self.give_up), help="Stops; nothing is left of the file"
+                front,
+                tr("Cancel"),
+                safely(self.give_up),
+                help=tr("Stops; nothing is left of the file"),
             )
             buttons.append(self.cancel)
         self._set_busy(False)
@@ -112,7 +118,7 @@ class SaveTo:
         self.notes.value = ""  # of the last one: it must not stand below what stops this one
         typed = self.folder.value if typed is None else typed
         if self._original is None and not typed.strip():
-            raise OutputError("Type the folder that the file is to be saved in.")
+            raise OutputError(tr("Type the folder that the file is to be saved in."))
         work = act.begin(folder_for(typed, self._original and self._original()))
         self.said.working(act.doing, 0.0 if self.cancel else None)
         self._set_busy(True)
@@ -126,7 +132,7 @@ class SaveTo:
         """Stop writing."""
         if self._work.is_busy("save"):
             self._work.cancel("save")
-            self.said.say("Cancelled; nothing was written.")
+            self.said.say(tr("Cancelled; nothing was written."))
         self._set_busy(False)
 
     def _saved(self, act: Act, written) -> None:

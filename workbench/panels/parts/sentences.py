@@ -7,10 +7,12 @@ from html import escape
 
 import ipywidgets as widgets
 
+from workbench.language import tr
+
 #: the mark of a count that an exact one will follow
-QUICK = "quick count"
+QUICK = tr("quick count")
 # keeps Jupyter from reading dollar signs in file names as formulas
-_NO_MATHS = "tex2jax_ignore mathjax_ignore"
+_NO_MATHS = tr("tex2jax_ignore mathjax_ignore")
 # between a number and its unit, a coordinate and its value, two sides of a size
 _TIED = re.compile(
     r"(?<=\d) (?=(?:%|mm|cm|ppi|px|[MG]B|ml|lux|K|cd/m²|g/m²|[LCab]\*|[×x] ?\d)(?![^\W\d]))"
@@ -46,7 +48,7 @@ def set_html(widget: widgets.HTML, text: str, css: str = "") -> None:
 def heading(text: str, level: int = 3) -> widgets.HTML:
     """A heading of level 2 to 4."""
     if level not in (2, 3, 4):
-        raise ValueError(f"headings have level 2, 3 or 4, not {level}")
+        raise ValueError(tr("headings have level 2, 3 or 4, not {level}", level=level))
     return widgets.HTML(f'<h{level} class="wb-heading {_NO_MATHS}">{escape(text)}</h{level}>')
 
 

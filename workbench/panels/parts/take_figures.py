@@ -8,6 +8,7 @@ from pathlib import Path
 from workbench.errors import OutputError
 from workbench.figures.take import KINDS, TITLES, figure_bytes, table_of
 from workbench.files import save_new
+from workbench.language import tr
 from workbench.output.csv_text import csv_text, spreadsheet_bytes
 from workbench.panels.parts.layout import fold
 from workbench.panels.parts.saving import Act, SaveTo
@@ -39,12 +40,12 @@ def take_figures(front, items, called: str, original):
         def begin_in(folder):
             plots = [plot for plot in plots_in(*items) if plot.image.value]
             if not plots:
-                raise OutputError("There is no figure yet.")
+                raise OutputError(tr("There is no figure yet."))
 
             if kind == "csv":
                 plots = [plot for plot in plots if table_of(plot.figure)]
             if not plots:
-                raise OutputError("These figures are drawings; they have no table of numbers.")
+                raise OutputError(tr("These figures are drawings; they have no table of numbers."))
 
             def work(cancelled, progress):
                 dark, paths = front.dark_theme, []
@@ -61,18 +62,21 @@ def take_figures(front, items, called: str, original):
 
     acts = {
         kind: Act(
-            f"Save as {kind.upper()}",
-            "Each figure with what it shows in words below",
+            tr("Save as {upper}", upper=kind.upper()),
+            tr("Each figure with what it shows in words below"),
             begin(kind),
             said=_said,
         )
         for kind in KINDS
     }
     acts["csv"] = Act(
-        "Save their data", "Each figure's lines, dots and bars as a table", begin("csv"), said=_said
+        tr("Save their data"),
+        tr("Each figure's lines, dots and bars as a table"),
+        begin("csv"),
+        said=_said,
     )
-    saving = SaveTo(front, acts, label="Folder for figures", original=original)
-    return saving, fold("Save these figures", *saving.body, front=front)
+    saving = SaveTo(front, acts, label=tr("Folder for figures"), original=original)
+    return saving, fold(tr("Save these figures"), *saving.body, front=front)
 
 
 def _data(plot, kind: str, dark: bool) -> bytes:
@@ -83,5 +87,5 @@ def _data(plot, kind: str, dark: bool) -> bytes:
 
 def _said(paths: list[Path]) -> str:
     if len(paths) == 1:
-        return f"Saved as {paths[0]}"
-    return f"{len(paths)} files are saved in {paths[0].parent}"
+        return tr("Saved as {paths}", paths=paths[0])
+    return tr("{count} files are saved in {parent}", count=len(paths), parent=paths[0].parent)

@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from workbench.errors import Cancelled, FileError, WorkbenchError
 from workbench.files import clean_text
 from workbench.files.received import Received
+from workbench.language import tr
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.sentences import html
 
@@ -37,10 +38,13 @@ class UploadButton:
         self._upload = None
         self._file: Received | None = None
         self.button = widgets.Button(
-            description="Send a file", tooltip="Choose a file on the computer that shows this page"
+            description=tr("Send a file"),
+            tooltip=tr("Choose a file on the computer that shows this page"),
         )
         self.button.add_class("wb-button")
-        self.cancel = widgets.Button(description="Cancel", tooltip="Stop sending; nothing is taken")
+        self.cancel = widgets.Button(
+            description=tr("Cancel"), tooltip=tr("Stop sending; nothing is taken")
+        )
         self.cancel.add_class("wb-button")
         self.cancel.layout.display = "none"
         self.cancel.on_click(guarded(status)(lambda button: self.stop()))
@@ -55,17 +59,22 @@ class UploadButton:
             if self._file is not None:
                 name = self._file.name
                 self._forget()
-                self._status.say(f"“{name}” was not sent completely; nothing was taken.")
+                self._status.say(
+                    tr("“{name}” was not sent completely; nothing was taken.", name=name)
+                )
 
     def _receive(self, content: dict) -> None:
         """Take a message of the page: that a file begins, a piece of it, or that it cannot be read."""
-        name = clean_text(str(content.get("name", ""))) or "the file"
+        name = clean_text(str(content.get("name", ""))) or tr("the file")
         upload = content.get("upload")
         with self._lock:
             if content.get("unreadable"):
                 self._forget()
                 raise WorkbenchError(
-                    f"“{name}” could not be read by the browser. Type its path instead."
+                    tr(
+                        "“{name}” could not be read by the browser. Type its path instead.",
+                        name=name,
+                    )
                 )
             if "offset" not in content:
                 self._begin(name, upload, int(content.get("size", 0)))
@@ -95,13 +104,23 @@ class UploadButton:
             if self._extensions and not name.lower().endswith(self._extensions):
                 listed = ", ".join(each.lstrip(".").upper() for each in self._extensions)
                 raise WorkbenchError(
-                    f"“{name}” cannot be opened here; files of these kinds can: {listed}."
+                    tr(
+                        "“{name}” cannot be opened here; files of these kinds can: {listed}.",
+                        name=name,
+                        listed=listed,
+                    )
                 )
             if not size:
-                raise WorkbenchError(f"“{name}” is empty (0 bytes), or a folder; choose a file.")
+                raise WorkbenchError(
+                    tr("“{name}” is empty (0 bytes), or a folder; choose a file.", name=name)
+                )
             if not self._large and size > SMALL_BYTES:
                 raise WorkbenchError(
-                    f"“{name}” has {size / 1e6:,.0f} MB, too much for such a file."
+                    tr(
+                        "“{name}” has {size:,.0f} MB, too much for such a file.",
+                        name=name,
+                        size=size / 1000000.0,
+                    )
                 )
             self._file = Received(name, size)
         except WorkbenchError:
@@ -119,4 +138,4 @@ class UploadButton:
 
 
 def _receiving(file: Received) -> str:
-    return f"Receiving “{file.name}” ({file.size / 1e6:,.1f} MB)"
+    return tr("Receiving “{name}” ({size:,.1f} MB)", name=file.name, size=file.size / 1000000.0)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from workbench.analysis.exposure import exposure_of, illuminance_by_card, seconds_of
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.view import View
 
-_HOW = (
+_HOW = tr(
     "Hang a white card where the print will be and photograph it so that it fills the frame, exposed "
     "as the meter says, without any correction. Its exposure tells the light on it (ISO 2720), to "
     "about a third of a stop; do not stand in the light."
@@ -22,29 +23,29 @@ class CardPart:
         self.panel, front = panel, panel.front
         self.said = parts.StatusLine(front)
         self.chooser = parts.FileChooser(
-            front, "The photograph", self.open, extensions=(".jpg", ".jpeg", ".tif", ".tiff", ".dng"),
-            upload=False, help="Its file says how it was exposed; or type that below",
+            front, tr("The photograph"), self.open, extensions=(".jpg", ".jpeg", ".tif", ".tiff", ".dng"),
+            upload=False, help=tr("Its file says how it was exposed; or type that below"),
         )  # fmt: skip
         self.f_number = parts.number(
-            front, "F-number", value=4, min=0.7, max=64, decimals=1, help="Such as 4 for f/4"
+            front, "F-number", value=4, min=0.7, max=64, decimals=1, help=tr("Such as 4 for f/4")
         )
         self.time = parts.text(
-            front, "Exposure time", value="1/30", unit="s", help="Such as 1/30 or 0.5"
+            front, tr("Exposure time"), value="1/30", unit="s", help=tr("Such as 1/30 or 0.5")
         )
         self.iso = parts.number(
-            front, "ISO speed", value=400, min=6, max=1_000_000, decimals=0, help="As set"
+            front, tr("ISO speed"), value=400, min=6, max=1_000_000, decimals=0, help=tr("As set")
         )
         self.card = parts.number(
-            front, "The card reflects", value=90, min=50, max=100, unit="%", decimals=0,
-            help="Bright paper reflects 85 to 95 % (common practice, no source)",
+            front, tr("The card reflects"), value=90, min=50, max=100, unit="%", decimals=0,
+            help=tr("Bright paper reflects 85 to 95 % (common practice, no source)"),
         )  # fmt: skip
-        self.answer = parts.Sentence("Light on the card")
+        self.answer = parts.Sentence(tr("Light on the card"))
         self.take = parts.button(
-            front, "Take it as the light on the print", parts.guarded(self.said)(self._take),
-            help="Sets the light on the print to the best guess",
+            front, tr("Take it as the light on the print"), parts.guarded(self.said)(self._take),
+            help=tr("Sets the light on the print to the best guess"),
         )  # fmt: skip
         self.fold = parts.fold(
-            "No meter: measure the light with a camera and a white card",
+            tr("No meter: measure the light with a camera and a white card"),
             parts.html(_HOW), self.chooser,
             parts.row(self.f_number, self.time, self.iso, self.card),
             self.said, self.answer, parts.row(self.take), front=front,
@@ -86,7 +87,7 @@ class CardPart:
 
     def _take(self) -> None:
         if self.found is None:
-            raise WorkbenchError("Say first how the card was exposed.")
+            raise WorkbenchError(tr("Say first how the card was exposed."))
         self.panel.plan.illuminance_lux = DECISIONS["illuminance_lux"].nearest(
             float(f"{self.found.illuminance_lux:.2g}")
         )

@@ -7,6 +7,7 @@ import numpy as np
 from workbench.analysis.place import PLACE_TRAITS, place_of
 from workbench.analysis.words import percent, signed
 from workbench.errors import PlanError
+from workbench.language import tr
 from workbench.output.adjust import as_adjustments
 from workbench.output.for_place import ForPlace, print_for_place
 from workbench.panels import parts
@@ -20,12 +21,12 @@ from workbench.panels.view import View
 
 # three side by side on a desk, with what the page puts around them
 WIDTH_PX = 208
-_TITLES = ("As judged", "As it will hang", "As it will hang, with the proposal")
-_SEEN = (
+_TITLES = (tr("As judged"), tr("As it will hang"), tr("As it will hang, with the proposal"))
+_SEEN = tr(
     "Judged bare, in 500 lux of D50 before a grey wall (ISO 3664, P2). Each picture is for an eye "
     "that has got used to where it is (CIECAM16): that it is dimmer there, the numbers alone tell."
 )
-_NOTE = (
+_NOTE = tr(
     "Lightness is relative to the paper's white; shares of the picture are estimated from "
     "a preview. How colours of ink change with the light's spectrum is left out."
 )
@@ -51,14 +52,14 @@ class PlacePanel(Panel):
         )
         self.card = CardPart(self)
         self.light, self.glass = light_knob(self), glass_knob(self)
-        self.answer, self.offer = parts.Sentence("On its wall"), parts.Sentence("Proposal")
+        self.answer, self.offer = parts.Sentence(tr("On its wall")), parts.Sentence(tr("Proposal"))
         self.take = parts.button(
-            front, "Print for this place", self.safely(self._take),
-            help="Puts curve and chroma into the plan's adjustments, named for the place, instead of the curve and chroma there",
+            front, tr("Print for this place"), self.safely(self._take),
+            help=tr("Puts curve and chroma into the plan's adjustments, named for the place, instead of the curve and chroma there"),
         )  # fmt: skip
         self.drop = parts.button(
-            front, "Print plain", self.safely(self._drop),
-            help="Takes tone curve and chroma out of the plan's adjustments",
+            front, tr("Print plain"), self.safely(self._drop),
+            help=tr("Takes tone curve and chroma out of the plan's adjustments"),
         )  # fmt: skip
         self.taken = parts.html("", "wb-muted")
         self.found: ForPlace | None = None
@@ -83,7 +84,7 @@ class PlacePanel(Panel):
     def shows(self):
         return (
             View("place", self._asked, _found, self._show, lane=parts.FINER, keep=8,
-                 doing="Working out the place"),
+                 doing=tr("Working out the place")),
             View("taken", self._held, tuple, self._show_taken),
             *self.card.shows(),
         )  # fmt: skip
@@ -101,14 +102,16 @@ class PlacePanel(Panel):
         pictures = (found.judged, found.hung, found.proposed)
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
             view.profile = found.display_profile
-            view.show(pixels, alt=f"{title}, on {found.paper_name}")
+            view.show(
+                pixels, alt=tr("{title}, on {paper_name}", title=title, paper_name=found.paper_name)
+            )
             view.set_caption("", mark="preview")
         self.facts.value = facts_table(place_facts(found))
         self._changed(None)  # whether it has been taken stands on it
 
     def _take(self) -> None:
         if self.found is None:
-            raise PlanError("Wait until the place has been worked out.")
+            raise PlanError(tr("Wait until the place has been worked out."))
         own = as_adjustments(self.plan.adjustments)
         self.plan.adjustments = own.taking(self.found.adjustments) or None
 
@@ -123,9 +126,9 @@ class PlacePanel(Panel):
         own, offered = held
         self.drop.disabled = own == own.plain
         self.take.disabled = not offered or own == own.taking(offered)
-        said = f"The plan prints {own.brief}." if own.made_for else ""
+        said = tr("The plan prints {brief}.", brief=own.brief) if own.made_for else ""
         if own.made_for and own.is_black_and_white:
-            said += " In black and white, chroma does nothing."
+            said += tr(" In black and white, chroma does nothing.")
         parts.set_html(self.taken, said, "wb-muted")
 
 
@@ -133,15 +136,15 @@ def place_facts(found: ForPlace) -> list[tuple[str, str]]:
     """Rows: what, and how much."""
     here = found.place.conditions
     return [
-        ("Brightness of the paper's white", percent(found.brightness_share)),
-        ("Range of lightness", percent(found.lightness_share)),
-        ("Colourfulness, as it is and with the proposal",
+        (tr("Brightness of the paper's white"), percent(found.brightness_share)),
+        (tr("Range of lightness"), percent(found.lightness_share)),
+        (tr("Colourfulness, as it is and with the proposal"),
          f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
-        ("A middle grey looks (relative)", f"{signed(found.middle_shift)} in lightness (J)"),
-        ("Proposal for a middle grey (relative), and for chroma",
+        (tr("A middle grey looks (relative)"), tr("{signed} in lightness (J)", signed=signed(found.middle_shift))),
+        (tr("Proposal for a middle grey (relative), and for chroma"),
          f"{signed(found.middle_lift)} L*, × {found.chroma_gain:.2f}"),
-        ("Share that asks for colours beyond the paper", percent(found.share_beyond)),
-        ("The eye is used to (absolute)", f"{here.adapting_cd_m2:.1f} cd/m², {here.surround} surround"),
+        (tr("Share that asks for colours beyond the paper"), percent(found.share_beyond)),
+        (tr("The eye is used to (absolute)"), tr("{adapting_cd_m2:.1f} cd/m², {surround} surround", adapting_cd_m2=here.adapting_cd_m2, surround=here.surround)),
     ]  # fmt: skip
 
 

@@ -6,15 +6,16 @@ from dataclasses import replace
 
 from workbench.decisions import ADJUSTMENTS
 from workbench.figures.adjustments import AdjustmentsFigure, Curves, curves_of
+from workbench.language import tr
 from workbench.output.adjust import TONES, Adjustments, as_adjustments
 from workbench.output.job_facts import profile_of
 from workbench.output.suggest import Suggestion, suggest_adjustments, tone_change
 from workbench.panels import parts
 from workbench.panels.view import View
 
-_NONE_YET = "Being worked out …"
-_NO_PAPER = "Choose a paper with a profile to see what its proof suggests."
-_NO_WARMTH = (
+_NONE_YET = tr("Being worked out …")
+_NO_PAPER = tr("Choose a paper with a profile to see what its proof suggests.")
+_NO_WARMTH = tr(
     "Warmth and chroma do nothing to a print in black and white: tone it instead, under “Black and "
     "white”."
 )
@@ -79,18 +80,18 @@ class AdjustmentsPart:
         self.knobs = AdjustmentKnobs(panel, self.problem)
         self.offer = parts.html("", "wb-muted")
         self.accept = parts.button(
-            front, "Accept this curve", parts.guarded(self.problem)(self._accept),
-            help="Print with the suggested curve from now on; its handles may be moved after",
+            front, tr("Accept this curve"), parts.guarded(self.problem)(self._accept),
+            help=tr("Print with the suggested curve from now on; its handles may be moved after"),
         )  # fmt: skip
         self.drop = parts.button(
-            front, "No curve", parts.guarded(self.problem)(self._drop),
-            help="Print without a tone curve",
+            front, tr("No curve"), parts.guarded(self.problem)(self._drop),
+            help=tr("Print without a tone curve"),
         )  # fmt: skip
         self.now = parts.html("")
         self.figure = AdjustmentsFigure()
-        self.plot = parts.PlotView(front, self.figure, "Tone curve")
+        self.plot = parts.PlotView(front, self.figure, tr("Tone curve"))
         self.fold = parts.fold(
-            "Set the curve by hand", *(self.knobs.make(name) for name in TONES), front=front
+            tr("Set the curve by hand"), *(self.knobs.make(name) for name in TONES), front=front
         )
         self.warmth, self.chroma = self.knobs.make("warmth"), self.knobs.make("chroma_gain")
         self.made_for = parts.html("", "wb-muted")
@@ -115,7 +116,7 @@ class AdjustmentsPart:
         """What the panel declares of it: the suggestion, knobs as the plan has them, curves."""
         return (
             View("knobs", self._held, tuple, self._show),
-            View("suggested for", self._suggested_for, tuple, self._wait, forget=self._no_paper),
+            View(tr("suggested for"), self._suggested_for, tuple, self._wait, forget=self._no_paper),
             View(
                 "suggestion", self._suggested_for, suggestion, self._suggest, parts.FINER,
                 status=self.problem,
@@ -137,7 +138,7 @@ class AdjustmentsPart:
         self._offer(None, _NO_PAPER if profile_of(self.plan.paper) is None else "")
 
     def _suggest(self, found: Suggestion) -> None:
-        words = f"One curve for this picture on this paper: {found.sentence}"
+        words = tr("One curve for this picture on this paper: {sentence}", sentence=found.sentence)
         self._offer(found, words if found else found.sentence)
         self._panel._changed(None)  # the curves stand on it
 
@@ -154,7 +155,7 @@ class AdjustmentsPart:
         self._waiting = False
         self.knobs.follow(adjustments)
         self.drop.disabled = not any(adjustments.tones)
-        said = f"Curve and chroma are made for {adjustments.made_for}."
+        said = tr("Curve and chroma are made for {made_for}.", made_for=adjustments.made_for)
         parts.set_html(self.made_for, said if adjustments.made_for else "", "wb-muted")
         coloured = adjustments.warmth or adjustments.chroma_gain != 1
         idle = coloured and (grey or adjustments.is_black_and_white)
@@ -169,7 +170,7 @@ class AdjustmentsPart:
 
     def _draw(self, curves: Curves) -> None:
         gain = "" if curves.now is None or curves.accepted is None else curves.now.sentence
-        parts.set_html(self.now, f"As set now: {gain}" if gain else "")
+        parts.set_html(self.now, tr("As set now: {gain}", gain=gain) if gain else "")
         self.figure.update(curves)
         self.plot.show(alt=self.figure.alt_text(curves))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.figures.neutrality import NeutralityFigure
+from workbench.language import tr
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.job_facts import profile_of
 from workbench.output.toning import inside_gamut, neutrality
@@ -26,15 +27,17 @@ class BlackAndWhitePart:
         self.held = parts.html("", "wb-muted")
         self.said = parts.html("")
         self.figure = NeutralityFigure()
-        self.plot = parts.PlotView(front, self.figure, "Greys on this paper")
-        self.greys = parts.fold("How greys print on this paper", self.said, self.plot, front=front)
+        self.plot = parts.PlotView(front, self.figure, tr("Greys on this paper"))
+        self.greys = parts.fold(
+            tr("How greys print on this paper"), self.said, self.plot, front=front
+        )
         panel.look(self.greys)
         self.items = [self.problem, self.choice, self.mix, self.toning, self.held, self.greys]
 
     def shows(self) -> tuple[View, ...]:
         """What the panel declares of it."""
         return (
-            View("black and white", self._held_for, held, self._show),
+            View(tr("black and white"), self._held_for, held, self._show),
             View("greys", self._greys_for, greys, self._draw, status=self.problem),
         )
 
@@ -58,7 +61,9 @@ class BlackAndWhitePart:
 
     def _draw(self, found) -> None:
         parts.set_html(self.said, found.sentence)
-        self.plot.show(found, alt=f"a* and b* of printed greys over L*. {found.sentence}")
+        self.plot.show(
+            found, alt=tr("a* and b* of printed greys over L*. {sentence}", sentence=found.sentence)
+        )
 
 
 def held(asked: tuple) -> tuple:
@@ -79,10 +84,18 @@ def greys(asked: tuple):
 def held_words(asked: Adjustments, within: Adjustments) -> str:
     """Where the paper holds less toning than is asked for; empty where it holds it all."""
     said = [
-        f"{getattr(within, name):.0f} instead of {getattr(asked, name):.0f} in the {where}"
+        tr(
+            "{getattr:.0f} instead of {getattr_2:.0f} in the {where}",
+            getattr=getattr(within, name),
+            getattr_2=getattr(asked, name),
+            where=where,
+        )
         for name, where in (("shadow_chroma", "shadows"), ("highlight_chroma", "highlights"))
         if getattr(within, name) < getattr(asked, name)
     ]
     if not said:
         return ""
-    return f"The toning is held to what this paper can print: chroma {' and '.join(said)}."
+    return tr(
+        "The toning is held to what this paper can print: chroma {listed}.",
+        listed=" and ".join(said),
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.language import tr
 from workbench.output.formats import KINDS
 from workbench.panels import parts
 from workbench.panels.knobs import knob
@@ -30,10 +31,12 @@ class ColourControls:
         self.hands = parts.html("", "wb-muted")
         self.kind = parts.choice(
             panel.front,
-            "Kind of file",
-            options=[("TIFF (best)", TIFF), ("PNG", PNG), ("JPEG, high quality", JPEG)],
-            help="TIFF and PNG keep every pixel; JPEG is small and has 8 bits. The name's "
-            "ending follows",
+            tr("Kind of file"),
+            options=[(tr("TIFF (best)"), TIFF), ("PNG", PNG), (tr("JPEG, high quality"), JPEG)],
+            help=tr(
+                "TIFF and PNG keep every pixel; JPEG is small and has 8 bits. The name's "
+                "ending follows"
+            ),
         )
         self.kind.on_change(panel.safely(panel.writing.take_kind))
         panel.look(self.kind)

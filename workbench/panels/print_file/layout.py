@@ -7,6 +7,7 @@ import numpy as np
 from workbench.analysis.proof import picture_grid
 from workbench.errors import WorkbenchError
 from workbench.figures.print_layout import PrintLayoutFigure
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob
 from workbench.panels.parts.dragging import BEGIN, END, KEY, Hand
@@ -58,10 +59,12 @@ class LayoutPart:
         for trait, control in controls.items():
             column += [control, self.problems[trait]]
         knobs = parts.column(*column, self.bleed)
-        knobs.layout.flex = "1 1 220px"
+        knobs.layout.flex = tr("1 1 220px")
         knobs.layout.grid_gap = "8px"
         self.figure = PrintLayoutFigure(*DRAWING_PX)
-        self.drawing = parts.PlotView(self._front, self.figure, "The print file, drawn to scale")
+        self.drawing = parts.PlotView(
+            self._front, self.figure, tr("The print file, drawn to scale")
+        )
         self.measures = parts.html("")
         self.items = [parts.row(self.drawing, knobs), self.measures]
         self._window = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.output.expected import expected_file
 from workbench.output.solved import Solved
 from workbench.panels import parts
@@ -36,7 +37,7 @@ class PrintFilePanel(Panel):
 
     def build(self) -> list:
         self.made: Solved | None = None
-        self.answer = parts.Sentence("What will be made")
+        self.answer = parts.Sentence(tr("What will be made"))
         self.expected = parts.html("")
         self.writing = WritingPart(self)
         self.colours = ColourControls(self)
@@ -49,23 +50,23 @@ class PrintFilePanel(Panel):
         self.adjustments = AdjustmentsPart(self)
         self.black_and_white = BlackAndWhitePart(self, self.adjustments.knobs)
         self.copies = knob(self, "copies")
-        self.description = knob(self, "description", placeholder="written for you")
+        self.description = knob(self, "description", placeholder=tr("written for you"))
         self.notes = knob(self, "notes")
         return [
             *self._lone_knobs(),
             self.answer,
             self.status,
-            parts.heading("Where it lies on the paper", 4),
+            parts.heading(tr("Where it lies on the paper"), 4),
             *self.place.items,
-            parts.heading("Who converts, and into what", 4),
+            parts.heading(tr("Who converts, and into what"), 4),
             *self.colours.items,
-            parts.heading("Sharpening", 4),
+            parts.heading(tr("Sharpening"), 4),
             *self.sharpening.items,
-            parts.heading("Adjustments for this paper", 4),
+            parts.heading(tr("Adjustments for this paper"), 4),
             *self.adjustments.items,
-            parts.heading("Black and white", 4),
+            parts.heading(tr("Black and white"), 4),
             *self.black_and_white.items,
-            parts.heading("Write it", 4),
+            parts.heading(tr("Write it"), 4),
             parts.row(self.copies, self.description, self.notes),
             self.expected,
             *self.writing.items,
@@ -83,9 +84,11 @@ class PrintFilePanel(Panel):
 
     def missing(self) -> str:
         if self.plan.picture is None:
-            return "Open a picture to see its print file here."
+            return tr("Open a picture to see its print file here.")
         if self.plan.paper is None and self.plan.converts == "workbench":
-            return "Choose a paper, or let the printer driver convert, to see the print file here."
+            return tr(
+                "Choose a paper, or let the printer driver convert, to see the print file here."
+            )
         return ""
 
     def follow(self) -> None:
@@ -125,7 +128,7 @@ class PrintFilePanel(Panel):
         self.expected.value = facts_table(rows) if rows else ""
 
     def _nothing(self) -> None:
-        self.answer.say("Nothing yet: something does not add up.")
+        self.answer.say(tr("Nothing yet: something does not add up."))
         self.expected.value = ""
 
 
@@ -135,5 +138,5 @@ def expected(asked: tuple) -> tuple:
     try:
         found = expected_file(solved.job, solved.layout, kind)
     except WorkbenchError as problem:
-        return "Nothing yet: this kind of file cannot hold the print.", (), problem
+        return tr("Nothing yet: this kind of file cannot hold the print."), (), problem
     return answer_words(found, solved.job, unit), expected_rows(found, solved.cost), None

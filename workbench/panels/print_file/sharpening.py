@@ -15,6 +15,7 @@ from workbench.analysis.seen import NEAR_PLACES, ROOM, place_text
 from workbench.analysis.sheets import MM_PER_INCH, area_text
 from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.grid import NODES
+from workbench.language import tr
 from workbench.output.job_facts import profile_of
 from workbench.output.patch import Patch, patch_of
 from workbench.output.seen_patch import SharpeningSeen, as_seen, seen_words, sharpening_seen
@@ -91,58 +92,70 @@ class SharpeningPart:
         self.way = parts.choice(
             front, label, help=help,
             options=[
-                ("matched to paper and pixels", AUTO),
-                ("as strong as you set it", OWN),
+                (tr("matched to paper and pixels"), AUTO),
+                (tr("as strong as you set it"), OWN),
                 ("off", OFF),
             ],
         )  # fmt: skip
         self.way.on_change(safely(self._way_chosen))
         self.strength = parts.slider(
-            front, "Strength", value=0.5, min=0, max=1, step=0.05,
-            help="0 is none, 0.5 what is matched, 1 twice as much",
+            front, tr("Strength"), value=0.5, min=0, max=1, step=0.05,
+            help=tr("0 is none, 0.5 what is matched, 1 twice as much"),
         )  # fmt: skip
         self.strength.on_change(safely(lambda value: setattr(self.plan, "sharpening", value)))
         self.said = parts.html("", "wb-muted")
         self.problem = parts.StatusLine(front)
         self.compare = parts.choice(
             front,
-            "Compare",
-            options=[("with a divider", DIVIDER), ("side by side", BESIDE)],
-            help="Left without sharpening, right with it: the same place, or both halves of one",
+            tr("Compare"),
+            options=[(tr("with a divider"), DIVIDER), (tr("side by side"), BESIDE)],
+            help=tr(
+                "Left without sharpening, right with it: the same place, or both halves of one"
+            ),
         )
         self.zoom = parts.choice(
             front,
-            "One print pixel is",
-            options=[("one screen pixel", 1), ("two screen pixels wide", 2)],
-            help="Print pixels are finer than those of most screens; two make them easier to see",
+            tr("One print pixel is"),
+            options=[(tr("one screen pixel"), 1), (tr("two screen pixels wide"), 2)],
+            help=tr(
+                "Print pixels are finer than those of most screens; two make them easier to see"
+            ),
         )
         self.place = parts.choice(
             front,
-            "Looked at",
-            options=[("pixel by pixel", ""), *((name, name) for name, _ in NEAR_PLACES),
+            tr("Looked at"),
+            options=[(tr("pixel by pixel"), ""), *((name, name) for name, _ in NEAR_PLACES),
                      (ROOM, ROOM)],
-            help="As the eye sees the print from there, with its blur, though still enlarged",
+            help=tr("As the eye sees the print from there, with its blur, though still enlarged"),
         )  # fmt: skip
         self._panel.look(self.compare, self.zoom, self.place)
         self.across, self.down = (
             parts.slider(front, name, value=50, min=0, max=100, step=0.5, unit="%",
-                         help="Which part of the print is looked at")
-            for name in ("Place from the left", "Place from the top")
+                         help=tr("Which part of the print is looked at"))
+            for name in (tr("Place from the left"), tr("Place from the top"))
         )  # fmt: skip
         for slider in (self.across, self.down):
             slider.on_change(safely(lambda value: self._place_chosen()))
         self.buttons = [
             parts.button(front, name, safely(go), help=help)
             for name, go, help in (
-                ("Fine detail", self._to_detail, "Where the picture has most of it"),
-                ("Light parts", lambda: self._to_box(highlight_box), "The most detail near white"),
-                ("Dark parts", lambda: self._to_box(shadow_box), "The most detail near black"),
+                (tr("Fine detail"), self._to_detail, tr("Where the picture has most of it")),
+                (
+                    tr("Light parts"),
+                    lambda: self._to_box(highlight_box),
+                    tr("The most detail near white"),
+                ),
+                (
+                    tr("Dark parts"),
+                    lambda: self._to_box(shadow_box),
+                    tr("The most detail near black"),
+                ),
             )
         ]
         self.view = parts.PictureView(front)
         self.divider = parts.slider(
-            front, "Divider", value=50, min=0, max=100, unit="% from the left",
-            help="Left of it the print without sharpening, right of it with",
+            front, tr("Divider"), value=50, min=0, max=100, unit=tr("% from the left"),
+            help=tr("Left of it the print without sharpening, right of it with"),
         )  # fmt: skip
         self.divider.on_change(safely(lambda value: self._compose()))
         self.statement = parts.html("", "wb-muted")
@@ -305,11 +318,11 @@ class SharpeningPart:
         sides = (side / self._found.ppi * MM_PER_INCH for side in (x1 - x0, y1 - y0))
         known = profile_of(self.plan.paper) is not None
         return (
-            f"Left without sharpening, right with it: {x1 - x0} × {y1 - y0} print pixels, "
-            f"{area_text(*sides, self.plan.unit)} of paper, "
-            + (f"as the print looks, {beside_words(self.plan)}." if known
-               else "in the picture's colours.")
-            + (f" Blurred as the eye sees it {place_text(place, self._from_mm(), self.plan.unit)}."
+            tr("Left without sharpening, right with it: {x1} × {y1} print pixels, {area_text} "
+"of paper, ", x1=x1 - x0, y1=y1 - y0, area_text=area_text(*sides, self.plan.unit))
+            + (tr("as the print looks, {beside}.", beside=beside_words(self.plan)) if known
+               else tr("in the picture's colours."))
+            + (tr(" Blurred as the eye sees it {place_text}.", place_text=place_text(place, self._from_mm(), self.plan.unit))
                if (place := self.place.value) else "")
         )  # fmt: skip
 

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.sheets import area_text
+from workbench.language import tr
 from workbench.output.job_facts import job_black_warning
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.sentences import span
 
-_TIGHT = 'style="margin:3px 0"'
+_TIGHT = tr('style="margin:3px 0"')
 # unit -> of them in an inch, decimals of a tenth of a millimetre or so
 _RULER = {"mm": (25.4, 1), "cm": (2.54, 2), "in": (1.0, 2)}
 _HANDS = {
     "workbench": (
-        "The workbench converts the colours, here and once. Switch the conversion in the "
-        "printer driver's dialog off: otherwise they are converted twice."
+        tr(
+            "The workbench converts the colours, here and once. Switch the conversion in the "
+            "printer driver's dialog off: otherwise they are converted twice."
+        )
     ),
     "driver": (
-        "The driver converts the colours; the file keeps the picture's own, with their profile "
-        "in it. Nothing else may convert them: choose this paper's profile and the same intent in "
-        "the driver's dialog. The proof here holds only if it converts so."
+        tr(
+            "The driver converts the colours; the file keeps the picture's own, with their profile "
+            "in it. Nothing else may convert them: choose this paper's profile and the same intent in "
+            "the driver's dialog. The proof here holds only if it converts so."
+        )
     ),
 }
 
@@ -32,13 +37,19 @@ def hands_words(converts: str) -> str:
 def answer_words(expected, job, unit: str) -> str:
     """What will be made, in one sentence; a second where its black is not the paper's darkest."""
     size = area_text(expected.width_mm, expected.height_mm, unit)
-    whose = "in the picture's own colours, for the driver to convert"
+    whose = tr("in the picture's own colours, for the driver to convert")
     if job.converts == "workbench":
-        whose = f"converted for {job.paper.name}"
-    made = (
-        f"A {expected.kind} file of {expected.width_px:,} × {expected.height_px:,} pixels at "
-        f"{ppi_text(expected.ppi)} ppi, {size}, {expected.bit_depth} bits per channel, "
-        f"{whose}."
+        whose = tr("converted for {name}", name=job.paper.name)
+    made = tr(
+        "A {kind} file of {width_px:,} × {height_px:,} pixels at {ppi_text} ppi, "
+        "{size}, {bit_depth} bits per channel, {whose}.",
+        kind=expected.kind,
+        width_px=expected.width_px,
+        height_px=expected.height_px,
+        ppi_text=ppi_text(expected.ppi),
+        size=size,
+        bit_depth=expected.bit_depth,
+        whose=whose,
     )
     warning = job_black_warning(job)
     return f"{made} {warning}" if warning else made
@@ -50,21 +61,23 @@ def expected_rows(expected, cost) -> list[tuple[str, str]]:
     if expected.size_is_exact:
         size = most
     elif expected.kind == "JPEG":
-        size = f"at most {most}; usually a quarter of that or less"
+        size = tr("at most {most}; usually a quarter of that or less", most=most)
     else:
-        size = f"at most {most}, less as far as the picture can be packed"
-    memory = f"about {size_text(expected.memory_bytes)}, besides the picture"
-    rows = [("File", f"{expected.kind}, {size}"), ("Memory to write it", memory)]
-    return [*rows, ("Cost", cost.sentence or cost.unknown[0]), *cost.extras]
+        size = tr("at most {most}, less as far as the picture can be packed", most=most)
+    memory = tr(
+        "about {size_text}, besides the picture", size_text=size_text(expected.memory_bytes)
+    )
+    rows = [(tr("File"), f"{expected.kind}, {size}"), (tr("Memory to write it"), memory)]
+    return [*rows, (tr("Cost"), cost.sentence or cost.unknown[0]), *cost.extras]
 
 
 def size_text(size_bytes: int) -> str:
     """Such as "345 MB" or "1.2 GB"."""
     if size_bytes >= 1e9:
-        return f"{size_bytes / 1e9:.1f} GB"
+        return tr("{size_bytes:.1f} GB", size_bytes=size_bytes / 1000000000.0)
     if size_bytes >= 1e6:
-        return f"{size_bytes / 1e6:.0f} MB"
-    return f"{max(1, round(size_bytes / 1e3))} kB"
+        return tr("{size_bytes:.0f} MB", size_bytes=size_bytes / 1000000.0)
+    return tr("{part} kB", part=max(1, round(size_bytes / 1000.0)))
 
 
 def margins_rows(layout, unit: str) -> list[tuple[str, str]]:
@@ -79,13 +92,18 @@ def margins_rows(layout, unit: str) -> list[tuple[str, str]]:
     def told(pixels: int) -> str:
         # finer than sizes elsewhere: it is laid against a ruler
         per_inch, places = _RULER[unit]
-        return f"{pixels / layout.ppi * per_inch:.{places}f} {unit}"
+        return tr(
+            "{pixels:.{places}f} {unit}",
+            pixels=pixels / layout.ppi * per_inch,
+            unit=unit,
+            places=places,
+        )
 
     rows = []
     if any(pixels > 0 for _, pixels in sides):
-        rows.append(("Border", "; ".join(f"{name} {told(p)}" for name, p in sides)))
+        rows.append((tr("Border"), "; ".join(f"{name} {told(p)}" for name, p in sides)))
     if b:
-        rows.append(("Bleed", f"{told(b)} beyond the front on every side"))
+        rows.append((tr("Bleed"), tr("{told} beyond the front on every side", told=told(b))))
     return rows
 
 
@@ -99,9 +117,9 @@ def written_html(written, others=()) -> str:
     marks = facts_table(("✓" if passed else "▲", sentence) for sentence, passed in checks.items())
     sums = facts_table(
         [
-            ("Where", str(written.path)),
-            ("Size", size_text(written.size_bytes)),
-            ("Checksum (SHA-256)", written.checksum),
+            (tr("Where"), str(written.path)),
+            (tr("Size"), size_text(written.size_bytes)),
+            (tr("Checksum (SHA-256)"), written.checksum),
             *others,
         ]
     )
@@ -115,8 +133,8 @@ def written_html(written, others=()) -> str:
 def run_html(result) -> str:
     """What `workbench.run.run_plan` has written."""
     others = [
-        ("Job sheet, to print", str(result.pdf_path)),
-        ("Job sheet, for a browser", str(result.html_path)),
-        ("Plan", str(result.plan_path)),
+        (tr("Job sheet, to print"), str(result.pdf_path)),
+        (tr("Job sheet, for a browser"), str(result.html_path)),
+        (tr("Plan"), str(result.plan_path)),
     ]
     return written_html(result.written, others)

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from workbench.errors import Cancelled, WorkbenchError
 from workbench.files import check_target
+from workbench.language import tr
 from workbench.output.formats import kind_for
 from workbench.output.print_file import write_print_file
 from workbench.panels import parts
@@ -21,9 +22,9 @@ from workbench.panels.view import View
 
 PLAN_ENDING = " plan.toml"
 # of what is written together, after the name
-RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
-REPLACE = "Replace a file of this name"
-_CANCELLED = "Cancelled; nothing was written."
+RUN_ENDINGS = (".tif", tr(" job sheet.html"), tr(" job sheet.pdf"), PLAN_ENDING)
+REPLACE = tr("Replace a file of this name")
+_CANCELLED = tr("Cancelled; nothing was written.")
 
 
 class WritingPart:
@@ -41,12 +42,12 @@ class WritingPart:
     def _build(self, safely, about_name) -> None:
         front = self.front
         self.folder = parts.text(
-            front, "Folder", placeholder="the picture's own folder",
-            help="Left empty, files go to the folder that the picture came from",
+            front, tr("Folder"), placeholder=tr("the picture's own folder"),
+            help=tr("Left empty, files go to the folder that the picture came from"),
         )  # fmt: skip
         self.name = parts.text(
-            front, "File name",
-            help="The ending says the kind of file: .tif, .png or .jpg",
+            front, tr("File name"),
+            help=tr("The ending says the kind of file: .tif, .png or .jpg"),
         )  # fmt: skip
         for field in (self.folder, self.name):
             field.field.continuous_update = True  # a click must not overtake what was typed
@@ -55,43 +56,43 @@ class WritingPart:
         self.name.on_change(about_name(self._name_typed))
         self.replace = parts.tick(
             front, REPLACE,
-            help="Without this tick nothing that exists is written over; the picture itself "
-            "never is",
+            help=tr("Without this tick nothing that exists is written over; the picture itself "
+            "never is"),
         )  # fmt: skip
         self.replace.on_change(about_name(lambda value: self._look()))
         self.write_button = parts.button(
-            front, "Write the print file", safely(self.write), main=True,
-            help="Make the file, then read it back and check it",
+            front, tr("Write the print file"), safely(self.write), main=True,
+            help=tr("Make the file, then read it back and check it"),
         )  # fmt: skip
         self.all_button = parts.button(
-            front, "Write file, job sheet and plan", safely(self.write_all),
-            help="A TIFF file, a page that says how to print it, and the plan: in the folder, "
-            "under this name",
+            front, tr("Write file, job sheet and plan"), safely(self.write_all),
+            help=tr("A TIFF file, a page that says how to print it, and the plan: in the folder, "
+            "under this name"),
         )  # fmt: skip
         self.cancel_button = parts.button(
-            front, "Cancel", safely(self.cancel), help="Stop; nothing half done is left"
+            front, tr("Cancel"), safely(self.cancel), help=tr("Stop; nothing half done is left")
         )
         self.plan_button = parts.button(
-            front, "Save the plan", safely(self.save_plan),
-            help="Everything decided so far as a small text file, to go on with another day",
+            front, tr("Save the plan"), safely(self.save_plan),
+            help=tr("Everything decided so far as a small text file, to go on with another day"),
         )  # fmt: skip
         self.changed = parts.tick(
-            front, "Accept files that have changed since",
-            help="Otherwise you are told which picture or profile has changed, and the plan "
-            "is not opened",
+            front, tr("Accept files that have changed since"),
+            help=tr("Otherwise you are told which picture or profile has changed, and the plan "
+            "is not opened"),
         )  # fmt: skip
         self.opener = parts.FileChooser(
-            front, "Plan to open", self.open_plan, extensions=(".toml",), upload=False,
-            help="A plan that was saved here; it takes the place of all that is set now",
+            front, tr("Plan to open"), self.open_plan, extensions=(".toml",), upload=False,
+            help=tr("A plan that was saved here; it takes the place of all that is set now"),
         )  # fmt: skip
         self.stop_button = parts.button(
-            front, "Stop opening", safely(self.stop_opening),
-            help="Give up opening this plan; the one at hand stays as it is",
+            front, tr("Stop opening"), safely(self.stop_opening),
+            help=tr("Give up opening this plan; the one at hand stays as it is"),
         )  # fmt: skip
         self.stop_button.disabled = True
         self.result = widgets.HTML()
         opening = parts.fold(
-            "Open a plan", self.opener, self.changed, self.stop_button, front=front
+            tr("Open a plan"), self.opener, self.changed, self.stop_button, front=front
         )
         self.items = [
             parts.row(self.folder, self.name, self.replace),
@@ -146,10 +147,13 @@ class WritingPart:
         name = self.name.value.strip()
         try:
             if not name:
-                raise WorkbenchError("Give the file a name.")
+                raise WorkbenchError(tr("Give the file a name."))
             if os.path.basename(name) != name:
                 raise WorkbenchError(
-                    f"“{name}” holds a folder; put that into the field for the folder."
+                    tr(
+                        "“{name}” holds a folder; put that into the field for the folder.",
+                        name=name,
+                    )
                 )
             if ending is None and "." not in name:
                 name += ENDINGS[self.panel.colours.kind.value]
@@ -183,12 +187,12 @@ class WritingPart:
         def work(cancelled, progress):
             return write_print_file(
                 solved, target, overwrite=overwrite, cancelled=cancelled,
-                progress=lambda share: progress(share, "Writing the print file"),
+                progress=lambda share: progress(share, tr("Writing the print file")),
             )  # fmt: skip
 
         def words(written):
             self._hand_over(written, solved.job)
-            return written_html(written), f"Written as {written.path}"
+            return written_html(written), tr("Written as {path}", path=written.path)
 
         self._begin(work, words)
 
@@ -204,12 +208,14 @@ class WritingPart:
         def work(cancelled, progress):
             return run_plan(
                 plan, folder, name=name, overwrite=overwrite, cancelled=cancelled,
-                progress=lambda share: progress(share, "Writing file, job sheet and plan"),
+                progress=lambda share: progress(share, tr("Writing file, job sheet and plan")),
             )  # fmt: skip
 
         def words(result):
             self._hand_over(result.written, plan)
-            return run_html(result), f"File, job sheet and plan are in {result.plan_path.parent}"
+            return run_html(result), tr(
+                "File, job sheet and plan are in {parent}", parent=result.plan_path.parent
+            )
 
         self._begin(work, words)
 
@@ -219,8 +225,12 @@ class WritingPart:
         if taken and not overwrite:
             raise self._blamed(
                 WorkbenchError(
-                    f"There is a file “{taken[0]}” already; choose another name or folder, or tick "
-                    f"“{REPLACE}”."
+                    tr(
+                        "There is a file “{taken}” already; choose another name or folder, or tick "
+                        "“{replace}”.",
+                        taken=taken[0],
+                        replace=REPLACE,
+                    )
                 )
             )
 
@@ -233,7 +243,7 @@ class WritingPart:
         made = self.panel.made
         if made is None:
             raise WorkbenchError(
-                "There is nothing to write yet: mend what is marked above, or open a picture."
+                tr("There is nothing to write yet: mend what is marked above, or open a picture.")
             )
         return made
 
@@ -241,7 +251,7 @@ class WritingPart:
         """Start work whose result ``words`` makes into (HTML, sentence)."""
         self._set_busy(True)
         self.result.value = ""
-        self.said.working("Starting")
+        self.said.working(tr("Starting"))
 
         def done(result) -> None:
             self._set_busy(False)
@@ -279,9 +289,9 @@ class WritingPart:
 
             return save_plan(plan, target, overwrite=overwrite)
 
-        self.said.working("Saving the plan")
+        self.said.working(tr("Saving the plan"))
         self._work.submit(
-            "save plan", work, lambda path: self.said.say(f"The plan is saved as {target}"),
+            tr("save plan"), work, lambda path: self.said.say(tr("The plan is saved as {target}", target=target)),
             status=self.said,
         )  # fmt: skip
 
@@ -295,7 +305,7 @@ class WritingPart:
         def work(cancelled, progress):
             return open_plan(
                 path, accept_changes=accept, notices=notices, cancelled=cancelled,
-                progress=lambda share: progress(share, "Opening the plan"),
+                progress=lambda share: progress(share, tr("Opening the plan")),
             )  # fmt: skip
 
         def done(opened) -> None:
@@ -305,24 +315,24 @@ class WritingPart:
             self._own_name = False
             self.panel._changed(None)
             self._look()  # what was said of the old name
-            line.say(" ".join(["The plan is open.", *notices]))
+            line.say(" ".join([tr("The plan is open."), *notices]))
 
         def failed(error) -> None:
             self.stop_button.disabled = True
             parts.guard.report(line, error, self)
 
         self.stop_button.disabled = False
-        line.working("Opening the plan")
+        line.working(tr("Opening the plan"))
         self._work.submit(
-            "open plan", work, done, lambda share, text: line.working(text, share), failed,
+            tr("open plan"), work, done, lambda share, text: line.working(text, share), failed,
             status=line,
         )  # fmt: skip
 
     def stop_opening(self) -> None:
         """Give up a plan that is being opened; this one stays."""
-        self._work.cancel("open plan")
+        self._work.cancel(tr("open plan"))
         self.stop_button.disabled = True
-        self.opener.status.say("Cancelled; the plan is as it was.")
+        self.opener.status.say(tr("Cancelled; the plan is as it was."))
 
 
 def named(asked: tuple) -> str:

@@ -9,6 +9,7 @@ from workbench.analysis.screen_profiles import screen_profiles
 from workbench.analysis.viewing import find_display
 from workbench.colour.spaces import space_label
 from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import told
 from workbench.panels.parts.folders import clean_path
@@ -18,31 +19,33 @@ OWN = "\0own"
 #: The spaces that most screens come near to.
 DISPLAYS = tuple((space_label(name), name) for name in ("sRGB", "Display P3", "opRGB"))
 VIEWS = (
-    ("picture and print, with a divider", SPLIT),
-    ("how far the print is from the picture", DIFFERENCE),
-    ("what paper or display cannot hold", LIMITED),
+    (tr("picture and print, with a divider"), SPLIT),
+    (tr("how far the print is from the picture"), DIFFERENCE),
+    (tr("what paper or display cannot hold"), LIMITED),
 )
 
 
 def view_choice(front):
     return parts.choice(
         front,
-        "Show",
+        tr("Show"),
         options=list(VIEWS),
-        help="The print beside the picture, a map of their difference, or marks on what the "
-        "paper or the display cannot hold",
+        help=tr(
+            "The print beside the picture, a map of their difference, or marks on what the "
+            "paper or the display cannot hold"
+        ),
     )
 
 
 def divider_slider(front):
     made = parts.slider(
         front,
-        "Divider",
+        tr("Divider"),
         value=50,
         min=0,
         max=100,
-        unit="% from the left",
-        help="Left of the divider is the picture, right of it the print",
+        unit=tr("% from the left"),
+        help=tr("Left of the divider is the picture, right of it the print"),
     )
     made.widget.layout.width = "640px"
     return made
@@ -61,25 +64,25 @@ class DisplayChooser:
         safely = parts.guarded(status)
         label, help = told("display")
         self.choice = parts.choice(
-            front, label, options=[*DISPLAYS, ("a profile of yours …", OWN)], help=help
+            front, label, options=[*DISPLAYS, (tr("a profile of yours …"), OWN)], help=help
         )
         self.path = parts.text(
             front,
-            "Your screen's profile (file)",
-            placeholder="a file ending in .icc or .icm",
-            help="The profile that was made by measuring your screen, or came with it",
+            tr("Your screen's profile (file)"),
+            placeholder=tr("a file ending in .icc or .icm"),
+            help=tr("The profile that was made by measuring your screen, or came with it"),
         )
         self.search = parts.button(
             front,
-            "Look in the system's folders",
+            tr("Look in the system's folders"),
             safely(self._search),
-            help="List the screen profiles that are on this computer",
+            help=tr("List the screen profiles that are on this computer"),
         )
         self.found = parts.choice(
             front,
-            "Screen profiles found",
-            options=[("choose one", "")],
-            help="Profiles of screens in the system's folders",
+            tr("Screen profiles found"),
+            options=[(tr("choose one"), "")],
+            help=tr("Profiles of screens in the system's folders"),
         )
         self.found.visible = False
         self.said = parts.html("", "wb-muted")
@@ -113,11 +116,14 @@ class DisplayChooser:
     def _follow(self) -> None:
         display = self.plan.display
         parts.set_html(self.taken, display_words(display, self._named), "wb-muted")
-        own = [(f"{each.name} (by {each.how})", each.source) for each in self._named or ()]
+        own = [
+            (tr("{name} (by {how})", name=each.name, how=each.how), each.source)
+            for each in self._named or ()
+        ]
         if all(display != value for _, value in (*DISPLAYS, *own)):
             # its own line in the list, so that what is chosen can be read there
             own.append((find_display(display).name, display))
-        self.choice.replace([*DISPLAYS, *own, ("a profile of yours …", OWN)], display)
+        self.choice.replace([*DISPLAYS, *own, (tr("a profile of yours …"), OWN)], display)
 
     def _search(self) -> None:
         self._looking.submit(
@@ -130,9 +136,11 @@ class DisplayChooser:
     def _list(self, outcome) -> None:
         profiles, problems = outcome
         options = [(f"{name} ({path.name})", os.fspath(path)) for name, path in profiles]
-        self.found.replace([("choose one", ""), *options], "")
+        self.found.replace([(tr("choose one"), ""), *options], "")
         self.found.visible = bool(profiles)
         words = (
-            f"{len(profiles)} found." if profiles else "No screen profile was found; type a path."
+            tr("{count} found.", count=len(profiles))
+            if profiles
+            else tr("No screen profile was found; type a path.")
         )
         parts.set_html(self.said, " ".join([words, *problems]), "wb-muted")

@@ -8,6 +8,7 @@ from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.intents import RENDERINGS
 from workbench.analysis.proof_maps import most_moved
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.output.job import PrintJob
 from workbench.output.magnified import (
     MagnifiedPrint,
@@ -62,15 +63,15 @@ class Magnifier:
     def _build(self, front, safely) -> None:
         self.ways, self.views, tiles = [], [], []
         ways = [(way_words(*way), way) for way in RENDERINGS]
-        ends = ("First", "Second", "Third", "Fourth")
+        ends = (tr("First"), tr("Second"), tr("Third"), tr("Fourth"))
         for place, first in zip(ends, FIRST_WAYS, strict=True):
             options = [
-                ("as chosen for the print", CHOSEN),
-                ("the picture, without a paper", PICTURE),
+                (tr("as chosen for the print"), CHOSEN),
+                (tr("the picture, without a paper"), PICTURE),
             ]
             options += ways + ([("nothing", NONE)] if place in ends[2:] else [])
             way = parts.choice(
-                front, place, options=options, value=first, help="What this part shows"
+                front, place, options=options, value=first, help=tr("What this part shows")
             )
             view = parts.PictureView(front)
             self.ways.append(way)
@@ -83,26 +84,26 @@ class Magnifier:
         self.across, self.down = (
             parts.slider(
                 front, name, value=50, min=0, max=100, step=0.5, unit="%",
-                help="Where in the print the magnifier stands",
+                help=tr("Where in the print the magnifier stands"),
             )
-            for name in ("Place from the left", "Place from the top")
+            for name in (tr("Place from the left"), tr("Place from the top"))
         )  # fmt: skip
         self.buttons = [
             parts.button(front, name, safely(lambda find=find: self._go(find)), help=help)
             for name, find, help in (
-                ("Light parts", _lightest, "The most detail near white"),
-                ("Dark parts", _darkest, "The most detail near black"),
-                ("Most moved", _most_moved, "Where the print differs most"),
+                (tr("Light parts"), _lightest, tr("The most detail near white")),
+                (tr("Dark parts"), _darkest, tr("The most detail near black")),
+                (tr("Most moved"), _most_moved, tr("Where the print differs most")),
             )
         ]
         self.size = parts.choice(
             front,
-            "As large as",
+            tr("As large as"),
             options=[
-                ("print pixels: one for each screen pixel", PIXELS),
-                ("on the paper: true size", PAPER_SIZE),
+                (tr("print pixels: one for each screen pixel"), PIXELS),
+                (tr("on the paper: true size"), PAPER_SIZE),
             ],
-            help="Every print pixel, or the print's own size on your screen",
+            help=tr("Every print pixel, or the print's own size on your screen"),
         )
         self.size.on_change(safely(self._size_changed))
         self.said = parts.html("", "wb-muted")
@@ -207,7 +208,7 @@ class Magnifier:
             if pixels is not None:
                 view.profile = profile
                 name = {v: n for n, v in way.field.options}[way.value]
-                view.show(pixels, settled=True, alt=f"A part of the print: {name}")
+                view.show(pixels, settled=True, alt=tr("A part of the print: {name}", name=name))
         unsure = asked.screen_ppi is not None and not self.ruler.checked
         parts.set_html(self.said, magnified_words(found, unsure), "wb-muted")
         self._on_moved(found.frame)

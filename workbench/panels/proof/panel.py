@@ -18,6 +18,7 @@ from workbench.figures.proof_picture import (
     proof_picture,
     proof_scene,
 )
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import lone_row
@@ -59,10 +60,12 @@ class ProofPanel(Panel):
         self.display = DisplayChooser(self.plan, front, self.status)
         self.picture = parts.LiveView(front, changed=self._changed, plan=self.plan)
         self.picture.link("divider", self.divider.slider, 100)
-        self.shares = parts.Sentence("Out of gamut: paper and display")
-        self.legend = parts.PlotView(front, DifferenceFigure(), "Difference from picture to print")
+        self.shares = parts.Sentence(tr("Out of gamut: paper and display"))
+        self.legend = parts.PlotView(
+            front, DifferenceFigure(), tr("Difference from picture to print")
+        )
         self.limits = widgets.HTML(limits_legend())
-        self.advice = parts.Sentence("Which intent for this picture")
+        self.advice = parts.Sentence(tr("Which intent for this picture"))
         self.table = widgets.HTML()
         self.magnifier = Magnifier(self, self._frame_at)
         self._arrange(SPLIT)
@@ -79,7 +82,7 @@ class ProofPanel(Panel):
             self.shares,
             self.advice,
             self.table,
-            parts.heading("Under the magnifier: the same part of the print, each way", 4),
+            parts.heading(tr("Under the magnifier: the same part of the print, each way"), 4),
             self.magnifier,
         ]
 
@@ -95,7 +98,7 @@ class ProofPanel(Panel):
             View("shares", self._shared, _shares, self._show_shares, **rest),
             View(
                 "intents", self._compared, _intents, self._take_table, parts.WHOLE,
-                doing="Comparing the intents",
+                doing=tr("Comparing the intents"),
             ),
             View("table", self._tabled, tuple, self._show_table),
             # last: it waits until nothing moves
@@ -126,12 +129,14 @@ class ProofPanel(Panel):
 
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn
-        mark = "preview, every pixel" if maps is not None and maps.exact else "preview"
+        mark = tr("preview, every pixel") if maps is not None and maps.exact else "preview"
         display = find_display(proofed.rendering.display)
         self.picture.profile = display.profile if view == SPLIT else None
         said = caption(proofed, view, maps)
         self.picture.show(pixels, alt=said)
-        self.picture.set_caption(f"{said} The frame is the magnifier's place.", mark=mark)
+        self.picture.set_caption(
+            tr("{said} The frame is the magnifier's place.", said=said), mark=mark
+        )
         if view == DIFFERENCE:
             shares = step_shares(maps.difference)
             self.legend.show(shares, alt=self.legend.figure.alt_text(shares))
@@ -176,7 +181,7 @@ class ProofPanel(Panel):
 
     def _show_table(self, found: tuple) -> None:
         table, *way = found
-        said = ("Being worked out …",)
+        said = (tr("Being worked out …"),)
         if table is not None:
             advice, reason = advice_words(table)
             said = advice, parts.count_mark(table.gamut.exact), reason

@@ -11,43 +11,50 @@ from workbench.analysis.viewing import find_display
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.proof import LIMIT_COLOURS
 from workbench.figures.proof_picture import DIFFERENCE, SPLIT, Proofed
+from workbench.language import tr
 from workbench.output.magnified import MagnifiedPrint
 
 _HEAD = (
-    "Rendering intent",
-    "Black point compen­sation",
-    "Moved",
-    "Mean shift",
-    "95 % by less than",
-    "Shadow detail kept",
-    "Highlight detail kept",
-    "Detail kept out of gamut",
-    "Drift of greys",
+    tr("Rendering intent"),
+    tr("Black point compen­sation"),
+    tr("Moved"),
+    tr("Mean shift"),
+    tr("95 % by less than"),
+    tr("Shadow detail kept"),
+    tr("Highlight detail kept"),
+    tr("Detail kept out of gamut"),
+    tr("Drift of greys"),
 )
 
 
-_CELL = ' style="padding:3px 10px 3px 4px"'
+_CELL = tr(' style="padding:3px 10px 3px 4px"')
 
 
 def advice_words(table: IntentTable) -> tuple[str, str]:
     """The advice, and its reason as a sentence of its own."""
     reason = table.reason[:1].upper() + table.reason[1:]
-    return f"Print it {table.advised.name}.", f"{reason}."
+    return tr("Print it {name}.", name=table.advised.name), f"{reason}."
 
 
 def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
     """The sentence on paper and display, and the quiet line below it."""
-    sentence = (
-        f"The paper cannot hold {percent(shares.paper)} of the picture; {display} cannot show "
-        f"{percent(shares.display)} of its print; both apply to {percent(shares.both)}."
+    sentence = tr(
+        "The paper cannot hold {percent} of the picture; {display} cannot show "
+        "{percent_2} of its print; both apply to {percent_3}.",
+        percent=percent(shares.paper),
+        display=display,
+        percent_2=percent(shares.display),
+        percent_3=percent(shares.both),
     )
-    detail = (
-        f"Counted from {shares.paper_limit:.1f} CIEDE2000 on for the paper, relative to its "
-        f"white and whatever the rendering, and from {shares.display_limit:.1f} for the display, "
-        "of the print as seen, by groups of similar colours."
+    detail = tr(
+        "Counted from {paper_limit:.1f} CIEDE2000 on for the paper, relative to its "
+        "white and whatever the rendering, and from {display_limit:.1f} for the "
+        "display, of the print as seen, by groups of similar colours.",
+        paper_limit=shares.paper_limit,
+        display_limit=shares.display_limit,
     )
     if shares.display > 0.001:
-        detail += " What only the display lacks prints all the same: do not judge it here."
+        detail += tr(" What only the display lacks prints all the same: do not judge it here.")
     return sentence, detail
 
 
@@ -55,13 +62,17 @@ def beside_words(rendering) -> str:
     """How the proof is looked at, such as “seen beside the brightened card, eye 50 % adapted to the paper”."""
     reference, adaptation = rendering.reference, rendering.adaptation
     if reference is None or adaptation >= 0.995:
-        return "eye fully adapted to the paper"
+        return tr("eye fully adapted to the paper")
     name = reference_white(reference)[0]
     known = isinstance(reference, str)
-    beside = f"seen beside {'the ' if known else ''}{name}"
+    beside = tr("seen beside {part}{name}", part="the " if known else "", name=name)
     if adaptation <= 0.005:
         return beside
-    return f"{beside}, eye {100 * adaptation:.0f} % adapted to the paper"
+    return tr(
+        "{beside}, eye {adaptation:.0f} % adapted to the paper",
+        beside=beside,
+        adaptation=100 * adaptation,
+    )
 
 
 def caption(proofed: Proofed, view: str, maps: ProofMaps | None) -> str:
@@ -69,25 +80,39 @@ def caption(proofed: Proofed, view: str, maps: ProofMaps | None) -> str:
     rendering, paper = proofed.rendering, proofed.paper.name
     beside = beside_words(rendering)
     if view == SPLIT:
-        return f"Left the picture, right its print on {paper} ({way_words(*rendering.way.values())}; {beside})."
+        return tr(
+            "Left the picture, right its print on {paper} ({way}; {beside}).",
+            paper=paper,
+            way=way_words(*rendering.way.values()),
+            beside=beside,
+        )
     if view == DIFFERENCE:
-        return (
-            f"CIEDE2000 from the picture to its print on {paper}, {beside}: on average "
-            f"{maps.difference.mean():.1f}."
+        return tr(
+            "CIEDE2000 from the picture to its print on {paper}, {beside}: on average {mean:.1f}.",
+            paper=paper,
+            beside=beside,
+            mean=maps.difference.mean(),
         )
     name = find_display(rendering.display).name
-    return f"Stripes mark what {paper} cannot hold and {name} cannot show."
+    return tr(
+        "Stripes mark what {paper} cannot hold and {name} cannot show.", paper=paper, name=name
+    )
 
 
 def magnified_words(found: MagnifiedPrint, unsure: bool) -> str:
     """What the magnifier shows; ``unsure`` where the screen's resolution was never given."""
     x0, y0, x1, y1 = found.seen.box
-    words = (
-        f"{x1 - x0} × {y1 - y0} print pixels, {found.width_mm:.1f} × {found.height_mm:.1f} mm of "
-        f"paper at {found.ppi:g} ppi; every pixel worked out."
+    words = tr(
+        "{x1} × {y1} print pixels, {width_mm:.1f} × {height_mm:.1f} mm of paper at "
+        "{ppi:g} ppi; every pixel worked out.",
+        x1=x1 - x0,
+        y1=y1 - y0,
+        width_mm=found.width_mm,
+        height_mm=found.height_mm,
+        ppi=found.ppi,
     )
     if unsure:
-        words += " True size only if your screen has the resolution above: check it once."
+        words += tr(" True size only if your screen has the resolution above: check it once.")
     return words
 
 
@@ -95,21 +120,32 @@ def way_words(intent: str, compensate: bool) -> str:
     """One way of printing, in a few words."""
     if intent == "absolute":
         return INTENT_NAMES[intent]
-    return f"{INTENT_NAMES[intent]}, {'with' if compensate else 'without'} compensation"
+    return tr(
+        "{intent_names}, {part} compensation",
+        intent_names=INTENT_NAMES[intent],
+        part="with" if compensate else "without",
+    )
 
 
 def intents_html(table: IntentTable | None, intent: str, compensate: bool) -> str:
     """The table of intents, the advised row and the chosen one marked in words."""
     if table is None:
-        return '<span class="wb-muted">Being worked out …</span>'
+        return tr('<span class="wb-muted">Being worked out …</span>')
     head = "".join(f'<th scope="col"{_CELL}>{escape(name)}</th>' for name in _HEAD)
     body = "".join(_row_html(row, table, intent, compensate) for row in table.rows)
     notes = [
-        f"Moved: share of the picture by more than {table.limit:.1f} CIEDE2000. Shifts in "
-        "CIEDE2000 from picture to print, relative to the paper's white; with absolute "
-        "colorimetric against its measured white. Detail: local contrast that is left, in a "
-        "preview. Drift: distance in a* and b* of "
-        + ("the picture's greys." if table.greys == "picture" else "an even scale of greys."),
+        tr(
+            "Moved: share of the picture by more than {limit:.1f} CIEDE2000. Shifts in "
+            "CIEDE2000 from picture to print, relative to the paper's white; with absolute "
+            "colorimetric against its measured white. Detail: local contrast that is left, "
+            "in a preview. Drift: distance in a* and b* of ",
+            limit=table.limit,
+        )
+        + (
+            tr("the picture's greys.")
+            if table.greys == "picture"
+            else tr("an even scale of greys.")
+        ),
         *table.notes,
     ]
     return (
@@ -125,7 +161,7 @@ def _row_html(row: IntentRow, table: IntentTable, intent: str, compensate: bool)
     chosen = row.intent == intent and (absolute or row.black_point_compensation == compensate)
     remarks = ["advised"] * (row is table.advised) + ["chosen"] * chosen
     if not row.own_table:
-        remarks.append("no table of its own")
+        remarks.append(tr("no table of its own"))
     cells = (
         "none" if absolute else "on" if row.black_point_compensation else "off",
         percent(row.share_moved),
@@ -152,16 +188,20 @@ def _kept(share: float | None) -> str:
 def limits_legend() -> str:
     """HTML: what the stripes over the picture mean."""
     rows = (
-        ("paper", "/", "the paper cannot hold it, whatever the screen"),
-        ("display", "\\", "the display cannot show it, though the paper holds it"),
-        ("both", "x", "both: the paper cannot hold it, nor the display show it"),
+        ("paper", "/", tr("the paper cannot hold it, whatever the screen")),
+        ("display", "\\", tr("the display cannot show it, though the paper holds it")),
+        ("both", "x", tr("both: the paper cannot hold it, nor the display show it")),
     )
     angles = {"/": ("135deg",), "\\": ("45deg",), "x": ("135deg", "45deg")}
     said = []
     for name, kind, text in rows:
         colour = LIMIT_COLOURS[name]
         stripes = ",".join(
-            f"repeating-linear-gradient({angle},{colour} 0 3px,transparent 3px 6px)"
+            tr(
+                "repeating-linear-gradient({angle},{colour} 0 3px,transparent 3px 6px)",
+                angle=angle,
+                colour=colour,
+            )
             for angle in angles[kind]
         )
         said.append(

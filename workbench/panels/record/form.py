@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from workbench.errors import WorkbenchError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.controls import Control
 from workbench.panels.record.words import ASKED, shown_value, typed_value
@@ -29,7 +30,9 @@ class NoteForm:
             control.on_change(lambda value, key=key: self._edited(key, on_edit))
             if not new:
                 # by ear the two forms must be told apart
-                front.tag(control.field, aria_label=f"{control.name}, of the chosen print")
+                front.tag(
+                    control.field, aria_label=tr("{name}, of the chosen print", name=control.name)
+                )
         short = [key for key in self.controls if key not in ("change_next_time", "notes")]
         fields = parts.row(*(self.controls[key] for key in short))
         fields.add_class("wb-knobs")

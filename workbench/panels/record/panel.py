@@ -7,6 +7,7 @@ from pathlib import Path
 
 from workbench.colour.profile import clean_text
 from workbench.errors import PlanError, RecordError, WorkbenchError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
@@ -91,11 +92,11 @@ class RecordPanel(Panel):
 
     def _cost(self) -> tuple:
         if self.plan.picture is None:
-            return "Open a picture to see what its print costs.", "", None
+            return tr("Open a picture to see what its print costs."), "", None
         try:
             return cost_words(self.plan.cost())
         except WorkbenchError as problem:
-            return "No price without a size.", str(problem), None
+            return tr("No price without a size."), str(problem), None
 
     def _to_read(self) -> tuple:
         plan = self.plan
@@ -114,7 +115,7 @@ class RecordPanel(Panel):
 
     def _unread(self) -> None:
         if self.held is None:
-            self.view.count.say("It could not be read.")
+            self.view.count.say(tr("It could not be read."))
 
     def _listed(self) -> tuple | None:
         if self.held is None:
@@ -170,7 +171,7 @@ class RecordPanel(Panel):
     def take_ink(self) -> None:
         """Take over what the noted prints took for a square metre."""
         if self.held is None or self.held.ink is None:
-            raise RecordError("No print was noted with its ink yet.")
+            raise RecordError(tr("No print was noted with its ink yet."))
         self.plan.ink_ml_per_m2 = round(self.held.ink.median_ml_per_m2, 1)
 
     # noting -------------------------------------------------------------------
@@ -182,18 +183,23 @@ class RecordPanel(Panel):
     def _say_handed(self) -> None:
         outcome, said = self.outcome, []
         if outcome.written:
-            said.append(f"the print file “{clean_text(Path(outcome.written.path).name)}”")
+            said.append(
+                tr(
+                    "the print file “{clean_text}”",
+                    clean_text=clean_text(Path(outcome.written.path).name),
+                )
+            )
         if outcome.verdict:
-            said.append(f"the verdict “{outcome.verdict.sentence}”")
+            said.append(tr("the verdict “{sentence}”", sentence=outcome.verdict.sentence))
         if outcome.measurements:
-            said.append("its measurements")
-        self.view.show_handed(f"Noted with it: {'; '.join(said)}" if said else "")
+            said.append(tr("its measurements"))
+        self.view.show_handed(tr("Noted with it: {listed}", listed="; ".join(said)) if said else "")
 
     def note_print(self) -> None:
         """Keep the present plan with what the fields say."""
         plan, view = self.plan, self.view
         if plan.picture is None:
-            raise RecordError("Open the picture that you printed first.")
+            raise RecordError(tr("Open the picture that you printed first."))
         values = {key: value for key, value in view.new.values().items() if value is not None}
         if self._edition_of() is not None and "edition_number" in values:
             values["edition_of"] = self._edition_of()
@@ -209,7 +215,7 @@ class RecordPanel(Panel):
             try:
                 values["plan_text"] = plan_text(plan)
             except PlanError as problem:
-                remark = f" Its plan is not kept with it: {problem}"
+                remark = tr(" Its plan is not kept with it: {problem}", problem=problem)
             note = note_of(plan, written, verdict, **values)
             return self.record.add(note), remark
 
@@ -221,15 +227,20 @@ class RecordPanel(Panel):
             self._suggested = ""
             self.leave_out()
             self.read()
-            edition = f", number {note.edition}," if note.edition else ""
-            text = f"“{note.picture_name}” of {day_text(note.when)}{edition} is in the record."
+            edition = tr(", number {edition},", edition=note.edition) if note.edition else ""
+            text = tr(
+                "“{picture_name}” of {day_text}{edition} is in the record.",
+                picture_name=note.picture_name,
+                day_text=day_text(note.when),
+                edition=edition,
+            )
             view.new_said.say(text + remark)
 
         def failed(error: BaseException) -> None:
             view.note_it.disabled = False
             report(view.new_said, error, self)
 
-        view.new_said.working("Noting")
+        view.new_said.working(tr("Noting"))
         self._files.submit(("note", self._notes_begun), work, done, on_error=failed)
 
     def _edition_of(self) -> int | None:
@@ -239,7 +250,7 @@ class RecordPanel(Panel):
         """Fill in the next number of the edition, unless another was typed."""
         control = self.view.new.controls["edition_number"]
         of = self._edition_of()
-        suffix = "" if of is None else f"of {of}"
+        suffix = "" if of is None else tr("of {of}", of=of)
         if control.unit != suffix:
             control.rename(control.label, suffix)
         if control.value.strip() not in ("", self._suggested):
@@ -247,7 +258,7 @@ class RecordPanel(Panel):
         self._suggested = "" if of is None or number is None else str(number)
         control.value = self._suggested
         gone = of is not None and number is None
-        control.field.placeholder = f"all {of} are noted" if gone else ""
+        control.field.placeholder = tr("all {of} are noted", of=of) if gone else ""
 
     # the chosen print ---------------------------------------------------------
 
@@ -256,43 +267,52 @@ class RecordPanel(Panel):
         note, form = self._looked_at(), self.view.form
         changes = form.values(form.typed)
         if not changes:
-            self.view.said.say("Nothing was changed.")
+            self.view.said.say(tr("Nothing was changed."))
             return
         self.record.change(note.id, seen=note, **changes)
-        self._changed_to(note, "The print is saved.")
+        self._changed_to(note, tr("The print is saved."))
 
     def undo(self) -> None:
         """Forget what was typed and not saved."""
         note = self._looked_at()
         self._forget_draft(note)
         self._follow()
-        self.view.said.say("The fields are as the record has them.")
+        self.view.said.say(tr("The fields are as the record has them."))
 
     def remove(self) -> None:
         """Take the chosen print out of sight."""
         note = self._looked_at()
         self.record.remove(note.id)
-        self._changed_to(note, f"“{note.picture_name}” is removed; it is kept with the removed.")
+        self._changed_to(
+            note,
+            tr(
+                "“{picture_name}” is removed; it is kept with the removed.",
+                picture_name=note.picture_name,
+            ),
+        )
         self._offer_undo(note.id)
 
     def restore(self) -> None:
         """Bring the chosen print back among those made."""
         note = self._looked_at()
         self.record.restore(note.id)
-        self._changed_to(note, f"“{note.picture_name}” is back among the prints made.")
+        self._changed_to(
+            note,
+            tr("“{picture_name}” is back among the prints made.", picture_name=note.picture_name),
+        )
 
     def undo_removing(self) -> None:
         """Bring back the print that was just removed."""
         if self._removed is None:
-            raise RecordError("Nothing was removed just now.")
+            raise RecordError(tr("Nothing was removed just now."))
         note = self.record.restore(self._removed)
         self._chosen = note.id
-        self._changed_to(note, f"“{note.picture_name}” is back.")
+        self._changed_to(note, tr("“{picture_name}” is back.", picture_name=note.picture_name))
 
     def _looked_at(self) -> PrintNote:
         note = self._note()
         if note is None:
-            raise RecordError("Choose a print of the list first.")
+            raise RecordError(tr("Choose a print of the list first."))
         return note
 
     def _changed_to(self, note: PrintNote, said: str) -> None:
@@ -316,9 +336,13 @@ class RecordPanel(Panel):
         again = plan_again(note.plan_text, self.plan.papers)
         self.plan.take_over(again.plan, again.has)
         self.outcome.forget()  # what came of the former print
-        said = f"The plan is as it was for “{note.picture_name}” of {day_text(note.when)}."
+        said = tr(
+            "The plan is as it was for “{picture_name}” of {day_text}.",
+            picture_name=note.picture_name,
+            day_text=day_text(note.when),
+        )
         if again.left_out:
-            said += " What is missing stays as it was before."
+            said += tr(" What is missing stays as it was before.")
         self.view.said.say(" ".join((said, *again.left_out, *again.notices)))
 
     # taking away --------------------------------------------------------------

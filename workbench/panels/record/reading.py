@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from workbench.language import tr
 from workbench.record import InkUse, PrintNote, Record, open_record
 
 PAGE = 100
@@ -96,7 +97,7 @@ def ink_known(record: Record, paper) -> tuple[InkUse | None, str]:
     if paper is not None:
         printer = getattr(paper, "printer", None)
         if printer and (use := record.ink_ml_per_m2(paper, printer)):
-            return use, f"on {paper.name} with {printer}"
+            return use, tr("on {name} with {printer}", name=paper.name, printer=printer)
         if use := record.ink_ml_per_m2(paper):
-            return use, f"on {paper.name}"
-    return record.ink_ml_per_m2(), "on all papers together"
+            return use, tr("on {name}", name=paper.name)
+    return record.ink_ml_per_m2(), tr("on all papers together")

@@ -7,6 +7,7 @@ from html import escape
 import ipywidgets as widgets
 
 from workbench.figures.record import RecordFigure, alt_text
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.parts.facts import facts_table
@@ -25,8 +26,8 @@ from workbench.panels.record.words import (
     listed_words,
 )
 
-_ALL = ("all papers", "")
-_MADE, _REMOVED = "prints made", "removed prints"
+_ALL = (tr("all papers"), "")
+_MADE, _REMOVED = "prints made", tr("removed prints")
 
 
 class RecordView:
@@ -45,7 +46,7 @@ class RecordView:
         self._front, self._panel = panel.front, panel
         self.new_said, self.said = (parts.StatusLine(self._front) for _ in range(2))
         self._kept = parts.guarded(self.said)
-        self.count = parts.Sentence("Record", "Being read …")
+        self.count = parts.Sentence(tr("Record"), tr("Being read …"))
         self.items = [
             self.count,
             panel.status,
@@ -63,14 +64,14 @@ class RecordView:
         return parts.button(self._front, label, kept(called), help=help, main=main)
 
     def _build_cost(self) -> list:
-        self.cost = parts.Sentence("What this print costs")
+        self.cost = parts.Sentence(tr("What this print costs"))
         self.copies = knob(self._panel, "copies")
         self.ink = knob(self._panel, "ink_ml_per_m2", step=0.1)
         self.ink_price = knob(self._panel, "ink_price_per_ml", step=0.01, decimals=3)
         self.learnt = parts.html("", "wb-muted")
         self.take_ink = self._button(
-            "Take the record's figure", self._panel.take_ink, line=self._panel.status,
-            help="Use the ink per square metre that your noted prints took",
+            tr("Take the record's figure"), self._panel.take_ink, line=self._panel.status,
+            help=tr("Use the ink per square metre that your noted prints took"),
         )  # fmt: skip
         self.strips, self.rejects = (
             knob(self._panel, name) for name in ("test_strips", "reject_share")
@@ -82,16 +83,16 @@ class RecordView:
         self.new = NoteForm(self._front, new=True)
         self.going_with = parts.html("", "wb-muted")
         self.leave_out = self._button(
-            "Leave that out", self._panel.leave_out, line=self.new_said,
-            help="Note the print without the written file and the verdict",
+            tr("Leave that out"), self._panel.leave_out, line=self.new_said,
+            help=tr("Note the print without the written file and the verdict"),
         )  # fmt: skip
         self.note_it = self._button(
-            "Note this print", self._panel.note_print, main=True, line=self.new_said,
-            help="Keep the plan as it is now, with these fields, in the record",
+            tr("Note this print"), self._panel.note_print, main=True, line=self.new_said,
+            help=tr("Keep the plan as it is now, with these fields, in the record"),
         )  # fmt: skip
         self.handed = parts.row(self.going_with, self.leave_out)
         return [
-            parts.heading("Note the print you have just made", 4),
+            parts.heading(tr("Note the print you have just made"), 4),
             self.new,
             self.handed,
             parts.row(self.note_it),
@@ -101,38 +102,42 @@ class RecordView:
     def _build_list(self) -> list:
         front, panel = self._front, self._panel
         self.search = parts.text(
-            front, "Find words", placeholder="harbour warmer",
-            help="Words that must all be somewhere in a note, in any case, with or without "
-            'accents; "in quotation marks" one after the other',
+            front, tr("Find words"), placeholder=tr("harbour warmer"),
+            help=tr("Words that must all be somewhere in a note, in any case, with or without "
+            'accents; "in quotation marks" one after the other'),
         )  # fmt: skip
         look = self._kept(lambda content: panel.seek(text=str(content.get("text", ""))))
         front.listen(self.search.field, "enter", look)
         self.search.on_change(self._kept(lambda text: panel.seek(text=text)))
         self.paper = parts.choice(
-            front, "On paper", options=[_ALL], help="Only the prints on one of your papers"
+            front, tr("On paper"), options=[_ALL], help=tr("Only the prints on one of your papers")
         )
         self.paper.on_change(self._kept(lambda name: panel.seek(paper=name or None)))
         self.which = parts.choice(
-            front, "Show", options=[(_MADE, False), (_REMOVED, True)],
-            help="Prints you removed are kept, and can be brought back",
+            front, tr("Show"), options=[(_MADE, False), (_REMOVED, True)],
+            help=tr("Prints you removed are kept, and can be brought back"),
         )  # fmt: skip
         self.which.on_change(self._kept(lambda removed: panel.seek(removed=removed)))
         knobs = parts.row(self.search, self.paper, self.which)
         knobs.add_class("wb-knobs")
-        self.table = TextTable(front, "Prints", COLUMNS, self._kept(panel.choose))
+        self.table = TextTable(front, tr("Prints"), COLUMNS, self._kept(panel.choose))
         self.listed = parts.html("", "wb-muted")
         self.newer = self._button(
-            "Newer", lambda: panel.page(-PAGE), help=f"The {PAGE} prints made after these"
+            tr("Newer"),
+            lambda: panel.page(-PAGE),
+            help=tr("The {page} prints made after these", page=PAGE),
         )
         self.older = self._button(
-            "Older", lambda: panel.page(PAGE), help=f"The {PAGE} prints made before these"
+            tr("Older"),
+            lambda: panel.page(PAGE),
+            help=tr("The {page} prints made before these", page=PAGE),
         )
         self.again = self._button(
-            "Read the record again", panel.read,
-            help="See what another window, or another computer, has noted meanwhile",
+            tr("Read the record again"), panel.read,
+            help=tr("See what another window, or another computer, has noted meanwhile"),
         )  # fmt: skip
         below = parts.row(self.listed, self.newer, self.older, self.again)
-        return [parts.heading("Prints made", 4), knobs, self.table, below]
+        return [parts.heading(tr("Prints made"), 4), knobs, self.table, below]
 
     def _build_chosen(self):
         panel = self._panel
@@ -141,34 +146,39 @@ class RecordView:
         self.form = NoteForm(self._front, new=False, on_edit=self.say_unsaved)
         self.unsaved = parts.html("", "wb-muted")
         self.save = self._button(
-            "Save changes", panel.save, main=True, help="Write what you changed into the record"
+            tr("Save changes"),
+            panel.save,
+            main=True,
+            help=tr("Write what you changed into the record"),
         )
         self.undo = self._button(
-            "Undo what I typed", panel.undo, help="Put back what the record says"
+            tr("Undo what I typed"), panel.undo, help=tr("Put back what the record says")
         )
         self.start = self._button(
-            "Start a new plan from this one", panel.start_again,
-            help="Picture, paper, size and settings as they were for this print",
+            tr("Start a new plan from this one"), panel.start_again,
+            help=tr("Picture, paper, size and settings as they were for this print"),
         )  # fmt: skip
         self.remove = self._button(
-            "Remove", panel.remove, help="Out of sight, but kept; you can bring it back"
+            tr("Remove"), panel.remove, help=tr("Out of sight, but kept; you can bring it back")
         )
         self.back = self._button(
-            "Bring it back", panel.restore, main=True, help="Back among the prints made"
+            tr("Bring it back"), panel.restore, main=True, help=tr("Back among the prints made")
         )
         buttons = parts.row(self.save, self.undo, self.start, self.remove, self.back)
         self.chosen = parts.column(self.title, self.facts, self.form, self.unsaved, buttons)
         self.undo_removing = self._button(
-            "Undo removing", panel.undo_removing, help="Bring back the print you just removed"
+            tr("Undo removing"),
+            panel.undo_removing,
+            help=tr("Bring back the print you just removed"),
         )
         self.undo_removing.layout.display = "none"
         return parts.column(self.chosen, self.said, parts.row(self.undo_removing))
 
     def _build_figure(self):
         self.drift = parts.html("", "wb-muted")
-        self.figure = parts.PlotView(self._front, RecordFigure(), "No prints noted yet")
+        self.figure = parts.PlotView(self._front, RecordFigure(), tr("No prints noted yet"))
         self.over_time = parts.fold(
-            "How the listed prints came out over time", self.drift, self.figure,
+            tr("How the listed prints came out over time"), self.drift, self.figure,
             front=self._front,
         )  # fmt: skip
         self.over_time.button.on_click(lambda _: self._panel._changed(None))
@@ -177,18 +187,18 @@ class RecordView:
     def _build_saving(self):
         panel = self._panel
         act = Act(
-            "Save the table as CSV",
-            "All prints listed above, for a spreadsheet; nothing is written over",
+            tr("Save the table as CSV"),
+            tr("All prints listed above, for a spreadsheet; nothing is written over"),
             panel.begin_csv,
         )
         self.saving = SaveTo(
             self._front, {"csv": act}, original=lambda: getattr(panel.plan.picture, "path", None)
         )
-        return parts.fold("Take the table away", *self.saving.body, front=self._front)
+        return parts.fold(tr("Take the table away"), *self.saving.body, front=self._front)
 
     def _build_place(self):
         self.place = widgets.HTML()
-        return parts.fold("Where the record is kept", self.place, front=self._front)
+        return parts.fold(tr("Where the record is kept"), self.place, front=self._front)
 
     # showing ----------------------------------------------------------------
 
@@ -196,7 +206,7 @@ class RecordView:
         """Show what the print costs, what is not known of it, and about how much ink it takes."""
         sentence, unknown, ink_ml = given
         self.cost.say(sentence, detail=unknown)
-        about = "" if ink_ml is None else f"about {ink_ml:.2g}"
+        about = "" if ink_ml is None else tr("about {ink_ml:.2g}", ink_ml=ink_ml)
         self.new.controls["ink_ml"].field.placeholder = about
 
     def show(self, held: Held, chosen: int | None, unit: str, drafts) -> None:
@@ -207,7 +217,9 @@ class RecordView:
         chosen : the number of the print looked at.
         drafts : numbers of prints for which something typed waits to be saved.
         """
-        begins = "" if held.begun else "Nothing is written on your disk before you note a print."
+        begins = (
+            "" if held.begun else tr("Nothing is written on your disk before you note a print.")
+        )
         self.count.say(count_sentence(held.total, held.last), detail=begins)
         options = [_ALL, *((name, name) for name in held.papers)]
         if held.asked.paper and held.asked.paper not in held.papers:
@@ -240,11 +252,13 @@ class RecordView:
 
     def show_place(self, path, begun: bool) -> None:
         """Say where the file lies."""
-        self.place.value = (
+        self.place.value = tr(
             '<span class="tex2jax_ignore">The record is the SQLite file '
-            f"<code>{escape(str(path))}</code>. To take it elsewhere, copy this one file. The "
-            "environment variable <code>WORKBENCH_RECORD</code> names another one, for a class "
-            f"or a trial.{'' if begun else ' It is not written yet.'}</span>"
+            "<code>{escape}</code>. To take it elsewhere, copy this one file. The "
+            "environment variable <code>WORKBENCH_RECORD</code> names another one, for a "
+            "class or a trial.{part}</span>",
+            escape=escape(str(path)),
+            part="" if begun else " It is not written yet.",
         )
 
     def show_chosen(self, note, unit: str, typed=()) -> None:
@@ -271,7 +285,9 @@ class RecordView:
     def say_unsaved(self) -> None:
         """Name the fields that differ from the record."""
         names = self.form.labels(self.form.typed)
-        parts.set_html(self.unsaved, f"Not saved yet: {names}." if names else "", "wb-muted")
+        parts.set_html(
+            self.unsaved, tr("Not saved yet: {names}.", names=names) if names else "", "wb-muted"
+        )
         self.unsaved.layout.display = "" if names else "none"
         self.undo.disabled = not names
 

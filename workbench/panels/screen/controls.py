@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.glass import GLASSES
 from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import tied, told
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
@@ -11,7 +12,11 @@ from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 #: no place known here has the plan's light, level and room
 OWN = "\0own"
 _KELVIN = (2700, 3000, 3500, 4000, 5000, 6500)
-_KNOWN_AS = {"A": "lamp with a filament", "D50": "daylight for prints", "D65": "cool daylight"}
+_KNOWN_AS = {
+    "A": tr("lamp with a filament"),
+    "D50": tr("daylight for prints"),
+    "D65": tr("cool daylight"),
+}
 
 
 def places() -> dict[str, dict]:
@@ -41,10 +46,18 @@ def place_of(plan) -> str:
 def place_options() -> list[tuple[str, str]]:
     """(label, name) of places to choose from."""
     presets = [
-        (f"{name[0].upper()}{name[1:]} ({traits['illuminance_lux']:,.0f} lux)", name)
+        (
+            tr(
+                "{upper}{name} ({traits:,.0f} lux)",
+                upper=name[0].upper(),
+                name=name[1:],
+                traits=traits["illuminance_lux"],
+            ),
+            name,
+        )
         for name, traits in places().items()
     ]
-    return [("as set below", OWN), *presets]
+    return [(tr("as set below"), OWN), *presets]
 
 
 def glass_knob(owner):
@@ -58,8 +71,8 @@ def glass_knob(owner):
 def light_knob(owner) -> ChoiceOrTyped:
     """The choice of the light on the print; other temperatures may be typed."""
     made = ChoiceOrTyped(
-        owner.front, *told("light"), options=light_options(), own="another temperature …",
-        placeholder="such as 3200 K",
+        owner.front, *told("light"), options=light_options(), own=tr("another temperature …"),
+        placeholder=tr("such as 3200 K"),
     )  # fmt: skip
     return tied(owner, made, "light", to_plan=checked_light)
 
@@ -68,7 +81,7 @@ def glass_options() -> list[tuple[str, str]]:
     """(label, name) of what may stand before a print."""
 
     def label(name: str) -> str:
-        words = name if name.endswith("acrylic") else f"{name} glass"
+        words = name if name.endswith("acrylic") else tr("{name} glass", name=name)
         return words[0].upper() + words[1:]
 
     return [("no glass", ""), *((label(name), name) for name in GLASSES)]
@@ -79,7 +92,17 @@ def light_options() -> list[tuple[str, str]]:
     named = []
     for name in ILLUMINANTS:
         known = f"{_KNOWN_AS[name]}, " if name in _KNOWN_AS else ""
-        named.append((f"{name} ({known}{round(find_light(name).cct_k, -1):.0f} K)", name))
+        named.append(
+            (
+                tr(
+                    "{name} ({known}{cct_k:.0f} K)",
+                    name=name,
+                    known=known,
+                    cct_k=round(find_light(name).cct_k, -1),
+                ),
+                name,
+            )
+        )
     named.sort(key=lambda option: option[1] not in _KNOWN_AS)
     return [*((f"{kelvin} K", f"{kelvin} K") for kelvin in _KELVIN), *named]
 

@@ -14,6 +14,7 @@ from workbench.figures.screen_contrast import ContrastFigure
 from workbench.figures.screen_picture import Beside, beside
 from workbench.figures.screen_sheet import HOW_TO, check_sheet
 from workbench.figures.white_steps import on_sheet, side_by_side
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
@@ -67,21 +68,21 @@ class ScreenPanel(Panel):
         self._width_px = PICTURE_PX[0]
         front = self.front
         knobs = self._build_knobs()
-        self.ask = parts.Sentence("Your screen")
-        self.answer = parts.Sentence("Screen and print")
-        self.white = parts.Sentence("White point of the screen")
-        self.contrast_said = parts.Sentence("Contrast")
-        self.caution = parts.Sentence("Care")
+        self.ask = parts.Sentence(tr("Your screen"))
+        self.answer = parts.Sentence(tr("Screen and print"))
+        self.white = parts.Sentence(tr("White point of the screen"))
+        self.contrast_said = parts.Sentence(tr("Contrast"))
+        self.caution = parts.Sentence(tr("Care"))
         self.facts, self.notes = parts.html(""), parts.html("")
-        self.ladder = parts.PlotView(front, LadderFigure(), "Luminances of print and screen")
-        self.contrasts = parts.PlotView(front, ContrastFigure(), "Contrast of print and screen")
-        self.view = parts.PictureView(front, "The print beside the picture on the screen")
+        self.ladder = parts.PlotView(front, LadderFigure(), tr("Luminances of print and screen"))
+        self.contrasts = parts.PlotView(front, ContrastFigure(), tr("Contrast of print and screen"))
+        self.view = parts.PictureView(front, tr("The print beside the picture on the screen"))
         self.view_note = parts.html("", "wb-muted")
         self.targets = parts.html("")
         self.spectra = SpectraFold(self)
         room = parts.column(self.view, self.view_note)
         front.listen(room, "width", self.safely(self._room_changed))
-        ladder_note = (
+        ladder_note = tr(
             "Green: light that a standard asks for on prints, as this paper's white in it. Blue: "
             "whites of screens; an arrow means “or more”. The hollow ring is the paper without "
             "its glass. They differ because they are for different things; none is “right”."
@@ -90,7 +91,7 @@ class ScreenPanel(Panel):
             *knobs,
             self.ask,
             self.answer,
-            parts.heading("The print in its place beside the picture on your screen", 4),
+            parts.heading(tr("The print in its place beside the picture on your screen"), 4),
             room,
             self.ladder,
             parts.html(ladder_note, "wb-muted"),
@@ -100,26 +101,26 @@ class ScreenPanel(Panel):
             self.caution,
             self.facts,
             self.notes,
-            parts.fold("Standards: what each is for", self.targets,
+            parts.fold(tr("Standards: what each is for"), self.targets,
                        front=front),
             self.spectra,
-            parts.heading("Check sheet: judge the setting by eye", 4),
+            parts.heading(tr("Check sheet: judge the setting by eye"), 4),
             *self._build_sheet(),
         ]  # fmt: skip
 
     def _build_knobs(self) -> list:
         self.place = parts.choice(
-            self.front, "Place", options=place_options(),
-            help="Sets light level, colour of light and mirrored room to what is usual there; "
-            "common practice and standards, to be replaced by your own measurements",
+            self.front, tr("Place"), options=place_options(),
+            help=tr("Sets light level, colour of light and mirrored room to what is usual there; "
+            "common practice and standards, to be replaced by your own measurements"),
         )  # fmt: skip
         self.place.on_change(self.safely(self._go_to))
         self.glass = glass_knob(self)
         self.lux = knob(self, "illuminance_lux")
         self.light = light_knob(self)
-        self.room = knob(self, "room_share", unit="% of a white sheet")
-        self.screen = knob(self, "screen_luminance_cd_m2", unit="cd/m², 0 if not known")
-        self.contrast = knob(self, "screen_contrast_ratio", step=50, unit=":1, 0 if not known")
+        self.room = knob(self, "room_share", unit=tr("% of a white sheet"))
+        self.screen = knob(self, "screen_luminance_cd_m2", unit=tr("cd/m², 0 if not known"))
+        self.contrast = knob(self, "screen_contrast_ratio", step=50, unit=tr(":1, 0 if not known"))
         self.room.widget.layout.width = self.screen.widget.layout.width = "330px"
         rows = [
             parts.row(self.place, self.glass),
@@ -131,20 +132,20 @@ class ScreenPanel(Panel):
     def _build_sheet(self) -> list:
         self.sheet_shown = self.look(
             parts.tick(
-                self.front, "Show the check sheet here",
-                help="Steps near black and near white, a ramp, and this paper's white",
+                self.front, tr("Show the check sheet here"),
+                help=tr("Steps near black and near white, a ramp, and this paper's white"),
             )
         )  # fmt: skip
-        self.sheet = parts.PictureView(self.front, "Check sheet for the screen")
+        self.sheet = parts.PictureView(self.front, tr("Check sheet for the screen"))
         sheet_note = parts.column(*(parts.html(said, "wb-muted") for said in HOW_TO))
         self.sheet_parts = parts.column(self.sheet, sheet_note)
         act = Act(
-            "Write the check sheet",
-            "Writes one page for the browser into this folder; nothing is written over",
+            tr("Write the check sheet"),
+            tr("Writes one page for the browser into this folder; nothing is written over"),
             self._begin_sheet,
-            said=lambda path: f"Written: {path}. Open it in a browser and press F11.",
+            said=lambda path: tr("Written: {path}. Open it in a browser and press F11.", path=path),
         )
-        self.saving = SaveTo(self.front, {"sheet": act}, label="Folder for the check sheet")
+        self.saving = SaveTo(self.front, {"sheet": act}, label=tr("Folder for the check sheet"))
         return [parts.row(self.sheet_shown), self.sheet_parts, *self.saving.body]
 
     def _begin_sheet(self, folder):
@@ -252,11 +253,18 @@ class ScreenPanel(Panel):
         plan = self.plan
         self.view.show(
             pixels,
-            alt=f"{plan.picture.name or 'The picture'} as printed on {plan.paper.name}, in its "
-            f"place, and beside it on the screen. {gap_words(match)}.",
+            alt=tr(
+                "{part} as printed on {name}, in its place, and beside it on the screen. {gap}.",
+                part=plan.picture.name or "The picture",
+                name=plan.paper.name,
+                gap=gap_words(match),
+            ),
         )
         self.view.set_caption(
-            f"Left: printed on {plan.paper.name}, in its place. Right: on your screen.",
+            tr(
+                "Left: printed on {name}, in its place. Right: on your screen.",
+                name=plan.paper.name,
+            ),
             mark="preview",
         )
         parts.set_html(self.view_note, picture_caption(match, seen), "wb-muted")
@@ -276,8 +284,11 @@ class ScreenPanel(Panel):
         self.sheet.show(
             pixels,
             settled=True,
-            alt="Check sheet: grey ramps; steps near black and near white; the screen's "
-            f"white beside that of {name}, with neutral greys on it",
+            alt=tr(
+                "Check sheet: grey ramps; steps near black and near white; the screen's white "
+                "beside that of {name}, with neutral greys on it",
+                name=name,
+            ),
         )
 
 

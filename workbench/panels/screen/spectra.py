@@ -8,12 +8,13 @@ from workbench.analysis.illuminants import TintsUnderLights, tint_under_lights
 from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.view import View
 from workbench.paper_readings import spectral_white
 
-NO_SPECTRA = (
+NO_SPECTRA = tr(
     "Add spectral readings of the bare paper under Paper, Shelf to see its tint under other lights."
 )
 # a reading further from the chosen paper's white is another sheet's, or another instrument's
@@ -45,16 +46,19 @@ class SpectraFold:
         self.result: TintsUnderLights | None = None
         self.none = parts.html(NO_SPECTRA, "wb-muted")
         self.observer = parts.choice(
-            front, "Observer", options=[("2°, as all figures here", 2), ("10°", 10)],
-            help="2° is what profiles are made for; 10° is nearer to a large sheet seen as a whole",
+            front, tr("Observer"), options=[(tr("2°, as all figures here"), 2), ("10°", 10)],
+            help=tr("2° is what profiles are made for; 10° is nearer to a large sheet seen as a whole"),
         )  # fmt: skip
-        self.answer = parts.Sentence("This paper's white under other lights")
-        self.plot = parts.PlotView(front, IlluminantsFigure(), "The white under other lights")
+        self.answer = parts.Sentence(tr("This paper's white under other lights"))
+        self.plot = parts.PlotView(front, IlluminantsFigure(), tr("The white under other lights"))
         self.table, self.caveat = parts.html(""), parts.html("", "wb-muted")
         self.found = parts.column(self.answer, self.observer, self.plot, self.table, self.caveat)
         self.found.layout.display = "none"
         self.fold = parts.fold(
-            "The paper under other lights, from its spectrum", self.none, self.found, front=front
+            tr("The paper under other lights, from its spectrum"),
+            self.none,
+            self.found,
+            front=front,
         )
         self.widget = self.fold.widget
         panel.look(self.fold, self.observer)
@@ -75,7 +79,7 @@ class SpectraFold:
         paper, self.result = found
         result = self.result
         chosen = self._plan.paper
-        self.answer.label = f"{result.name}: its white under other lights"
+        self.answer.label = tr("{name}: its white under other lights", name=result.name)
         self.answer.say(result.sentence, mark="spectra", detail=_whose(paper, chosen))
         self.plot.show(result, alt=self.plot.figure.alt_text(result))
         self.table.value = tints_html(result)
@@ -85,16 +89,28 @@ class SpectraFold:
 def _whose(paper, chosen) -> str:
     """Which sheet was read, where it is not the chosen paper's own reading."""
     if paper is chosen:
-        return "By the readings that this paper's profile was made from."
-    text = f"By the readings opened as “{paper.name}”"
+        return tr("By the readings that this paper's profile was made from.")
+    text = tr("By the readings opened as “{name}”", name=paper.name)
     if not chosen.white_is_known:
-        return f"{text}; the white of {chosen.name} is not known, so see that it is the same sheet."
+        return tr(
+            "{text_}; the white of {name} is not known, so see that it is the same sheet.",
+            text_=text,
+            name=chosen.name,
+        )
     away = float(delta_e_2000(spectral_white(paper).lab, chosen.white_lab))
     if away <= _ANOTHER_SHEET:
-        return f"{text}, whose white is that of {chosen.name} to {away:.1f} CIEDE2000."
-    return (
-        f"{text}. Their white lies {away:.1f} CIEDE2000 from that of {chosen.name}: another sheet, "
-        "or another instrument."
+        return tr(
+            "{text_}, whose white is that of {name} to {away:.1f} CIEDE2000.",
+            text_=text,
+            name=chosen.name,
+            away=away,
+        )
+    return tr(
+        "{text_}. Their white lies {away:.1f} CIEDE2000 from that of {name}: another "
+        "sheet, or another instrument.",
+        text_=text,
+        away=away,
+        name=chosen.name,
     )
 
 
@@ -111,11 +127,19 @@ def tints_html(result: TintsUnderLights) -> str:
             )
             for tint in result.tints
         ],
-        ("Light", "What it is", "Tint", "To an eye adapted to it", "Away from D50"),
+        (
+            tr("Light"),
+            tr("What it is"),
+            tr("Tint"),
+            tr("To an eye adapted to it"),
+            tr("Away from D50"),
+        ),
         css="wb-facts-lights",
     )
-    note = (
-        "a* and b* are relative to each light's own white. Away from D50: CIEDE2000 after the "
-        f"{result.adaptation} transform. Lights and observers: CIE 15:2018; sums: ASTM E308."
+    note = tr(
+        "a* and b* are relative to each light's own white. Away from D50: CIEDE2000 "
+        "after the {adaptation} transform. Lights and observers: CIE 15:2018; sums: "
+        "ASTM E308.",
+        adaptation=result.adaptation,
     )
     return f'{table}<div class="wb-muted">{escape(note)}</div>'

@@ -7,6 +7,7 @@ from workbench.analysis.screen_answer import ScreenMatch, cd_words
 from workbench.figures.screen import target_words
 from workbench.figures.screen_contrast import contrast_words
 from workbench.figures.screen_picture import Beside
+from workbench.language import tr
 from workbench.panels.parts.facts import facts_table
 
 
@@ -15,17 +16,26 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
     hung = match.hung
     rows = [
         (
-            "Paper white in its place (absolute)",
+            tr("Paper white in its place (absolute)"),
             (
-                f"{cd_words(match.screen_white_luminance_cd_m2)}; "
-                f"{cd_words(match.paper_luminance_cd_m2)} bare"
+                tr(
+                    "{cd}; {cd_2} bare",
+                    cd=cd_words(match.screen_white_luminance_cd_m2),
+                    cd_2=cd_words(match.paper_luminance_cd_m2),
+                )
             ),
         ),
         (
-            "White to set the screen to",
+            tr("White to set the screen to"),
             (
-                f"{cd_words(match.advised_cd_m2)}, x {match.white_xy[0]:.3f}, "
-                f"y {match.white_xy[1]:.3f}, about {round(match.white_cct_k, -2):.0f} K (estimate)"
+                tr(
+                    "{cd}, x {white_xy:.3f}, y {white_xy_2:.3f}, about {white_cct_k:.0f} K "
+                    "(estimate)",
+                    cd=cd_words(match.advised_cd_m2),
+                    white_xy=match.white_xy[0],
+                    white_xy_2=match.white_xy[1],
+                    white_cct_k=round(match.white_cct_k, -2),
+                )
             ),
         ),
     ]
@@ -33,20 +43,27 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         lux = match.matching_illuminance_lux
         rows.append(
             (
-                f"Light for a screen at {cd_words(match.screen_luminance_cd_m2)}",
-                "none: the mirrored room alone is brighter" if lux is None else f"{lux:,.0f} lux",
+                tr("Light for a screen at {cd}", cd=cd_words(match.screen_luminance_cd_m2)),
+                tr("none: the mirrored room alone is brighter")
+                if lux is None
+                else tr("{lux:,.0f} lux", lux=lux),
             )
         )
     return [
         *rows,
-        ("Contrast as measured", contrast_words(match.print_contrast_ratio)),
-        ("Contrast in its place", contrast_words(match.hung_contrast_ratio)),
-        ("Contrast of your screen", contrast_words(match.screen_contrast_ratio)),
+        (tr("Contrast as measured"), contrast_words(match.print_contrast_ratio)),
+        (tr("Contrast in its place"), contrast_words(match.hung_contrast_ratio)),
+        (tr("Contrast of your screen"), contrast_words(match.screen_contrast_ratio)),
         (
-            f"{DARKEST} in its place (absolute)",
+            tr("{darkest} in its place (absolute)", darkest=DARKEST),
             (
-                f"density {hung.black_density:.2f}, L* {hung.black_lab[0]:.1f}, "
-                f"{hung.black_luminance_cd_m2:.2g} cd/m²"
+                tr(
+                    "density {black_density:.2f}, L* {black_lab:.1f}, {black_luminance_cd_m2:.2g} "
+                    "cd/m²",
+                    black_density=hung.black_density,
+                    black_lab=hung.black_lab[0],
+                    black_luminance_cd_m2=hung.black_luminance_cd_m2,
+                )
             ),
         ),
     ]
@@ -56,7 +73,7 @@ def asked(match: ScreenMatch) -> str | None:
     """What to find out about the screen; None where its luminance is known."""
     if match.screen_luminance_cd_m2 is not None:
         return None
-    return (
+    return tr(
         "The brightness of its white is not known yet. Type what an instrument reads on it, or "
         "what it was set to when it was calibrated, to compare print and screen. Until then you "
         "see only how to set it."
@@ -70,7 +87,13 @@ def targets_html(match: ScreenMatch) -> str:
             (b.target.name, _asked(b), _apart(b.stops), b.target.purpose, b.target.source)
             for b in match.targets
         ],
-        ("Target", "White and luminance", "Your match", "What it is for", "Source"),
+        (
+            tr("Target"),
+            tr("White and luminance"),
+            tr("Your match"),
+            tr("What it is for"),
+            tr("Source"),
+        ),
     )
 
 
@@ -84,20 +107,21 @@ def _apart(stops: float | None) -> str:
         return "—"
     if abs(stops) < 0.05:
         return "within"
-    return f"{abs(stops):.1f} stops {'above' if stops > 0 else 'below'}"
+    return tr("{stops:.1f} stops {part}", stops=abs(stops), part="above" if stops > 0 else "below")
 
 
 def picture_caption(match: ScreenMatch, seen: Beside) -> str:
     """What stands below the two pictures."""
-    text = (
+    text = tr(
         "An illustration, drawn for an sRGB screen whichever you have: the white points are taken "
         "to be matched, and your own eyes adapt to each in part."
     )
     if match.screen_luminance_cd_m2 is None:
-        text += " Your screen is taken to be set as advised."
+        text += tr(" Your screen is taken to be set as advised.")
     if seen.dim > 1.005:
-        text += (
-            f" All is shown {100 * (1 - 1 / seen.dim):.0f} % darker, so that the brighter print "
-            "still fits on the screen."
+        text += tr(
+            " All is shown {dim:.0f} % darker, so that the brighter print still fits on "
+            "the screen.",
+            dim=100 * (1 - 1 / seen.dim),
         )
     return text

@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError, WorkbenchError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.controls import Control
@@ -102,7 +103,7 @@ class ShelfForm:
             try:
                 values[key] = typed_value(key, self.controls[key].value)
                 if key == "name" and values[key] is None:
-                    raise LibraryError("Name: a paper needs a name; type one.")
+                    raise LibraryError(tr("Name: a paper needs a name; type one."))
             except WorkbenchError:
                 self._mark(key, True)
                 raise

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from workbench.errors import LibraryError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.library import (
     FoundProfile,
     ScanReport,
@@ -66,44 +67,44 @@ class FoundProfiles:
         scanning, doing = parts.guarded(self.said), parts.guarded(self.done)
         self.folders = parts.text(
             front,
-            "Also look in these folders",
-            help="Folders of your own, with those in them; more than one with ; between them",
-            placeholder="~/profiles; ~/downloads",
+            tr("Also look in these folders"),
+            help=tr("Folders of your own, with those in them; more than one with ; between them"),
+            placeholder=tr("~/profiles; ~/downloads"),
         )
         self.scan_button = parts.button(
-            front, "Look for profiles", scanning(self.scan), main=True,
-            help="In the system's profile folders and those you name; may be done again at any time",
+            front, tr("Look for profiles"), scanning(self.scan), main=True,
+            help=tr("In the system's profile folders and those you name; may be done again at any time"),
         )  # fmt: skip
         typed = scanning(lambda content: self.scan(str(content.get("text", ""))))
         front.listen(self.scan_button, "press", typed, field=front.tag(self.folders.field))
         front.listen(self.folders.field, "enter", typed)
         self.stop_button = parts.button(
-            front, "Stop", scanning(self.stop), help="What has been measured is remembered"
+            front, tr("Stop"), scanning(self.stop), help=tr("What has been measured is remembered")
         )
         self.stop_button.layout.display = "none"
         self.count = parts.html("")
         self.filter = parts.text(
-            front, "Show only those with", help="Part of the description or of the path"
+            front, tr("Show only those with"), help=tr("Part of the description or of the path")
         )
         self.filter.on_change(scanning(lambda value: self._show()))
-        self.table = TextTable(front, "Profiles found", COLUMNS, doing(self._choose), rows=9)
+        self.table = TextTable(front, tr("Profiles found"), COLUMNS, doing(self._choose), rows=9)
         self.facts = widgets.HTML()
         path = clean_text(str(self.profile_folder))
         self.use_button = parts.button(
-            front, "Use as paper", doing(self.use), main=True,
-            help="Print on it, without putting it on the shelf",
+            front, tr("Use as paper"), doing(self.use), main=True,
+            help=tr("Print on it, without putting it on the shelf"),
         )  # fmt: skip
         self.add_button = parts.button(
-            front, "Put on the shelf", doing(self.add), help="With a copy of its profile"
+            front, tr("Put on the shelf"), doing(self.add), help=tr("With a copy of its profile")
         )
         self.copy_button = parts.button(
-            front, "Copy into the profile folder", doing(self.copy),
-            help=f"Checks it first, then copies it to {path}, where other programs find it",
+            front, tr("Copy into the profile folder"), doing(self.copy),
+            help=tr("Checks it first, then copies it to {path}, where other programs find it", path=path),
         )  # fmt: skip
         actions = parts.row(self.use_button, self.add_button, self.copy_button)
         self.one = parts.column(self.facts, actions, self.done)
         self.problems = widgets.HTML()
-        self.troubles = parts.fold("What could not be read", self.problems, front=front)
+        self.troubles = parts.fold(tr("What could not be read"), self.problems, front=front)
         self.results = parts.column(
             parts.row(self.filter),
             parts.column(self.table, parts.html(LEGEND, "wb-muted")),
@@ -130,14 +131,14 @@ class FoundProfiles:
         folders = [*system_profile_folders(), *named]
         self.scanner.cancel()
         self.stop_button.layout.display = ""
-        self.said.working("Looking through the folders")
+        self.said.working(tr("Looking through the folders"))
         self.scanner.submit(
             "list",
             lambda cancelled, progress: scan_profiles(
                 folders, cache=self._cache, measure=False, cancelled=cancelled, progress=progress
             ),
             self._found,
-            lambda fraction, text: self.said.working("Reading what was found", fraction),
+            lambda fraction, text: self.said.working(tr("Reading what was found"), fraction),
             self._failed,
         )
 
@@ -145,12 +146,12 @@ class FoundProfiles:
         """End the scan; what it has listed stays."""
         self.scanner.cancel()
         self.stop_button.layout.display = "none"
-        self.said.say("Stopped. What was measured until then is remembered.")
+        self.said.say(tr("Stopped. What was measured until then is remembered."))
 
     def _found(self, report: ScanReport) -> None:
         self.report = report
         self._show()
-        self.said.working(f"Measuring {len(report.found)} profiles", 0)
+        self.said.working(tr("Measuring {count} profiles", count=len(report.found)), 0)
         self.scanner.submit(
             "measure",
             lambda cancelled, progress: measure_found(
@@ -158,7 +159,7 @@ class FoundProfiles:
             ),
             self._measured,
             lambda fraction, text: self.said.working(
-                f"Measuring {len(report.found)} profiles", fraction
+                tr("Measuring {count} profiles", count=len(report.found)), fraction
             ),
             self._failed,
         )
@@ -193,7 +194,7 @@ class FoundProfiles:
         lines = "".join(f"<li>{escape(each)}</li>" for each in report.problems)
         self.problems.value = f'<ul class="tex2jax_ignore">{lines}</ul>'
         self.troubles.widget.layout.display = "" if report.problems else "none"
-        self.scan_button.description = "Look again"
+        self.scan_button.description = tr("Look again")
         self._show_one(None if chosen is None else self._listed[chosen])
 
     def _show_one(self, found: FoundProfile | None) -> None:
@@ -220,21 +221,23 @@ class FoundProfiles:
         for each in self._listed:
             if each.path == self._chosen:
                 return each
-        raise LibraryError("Choose a profile in the list first.")
+        raise LibraryError(tr("Choose a profile in the list first."))
 
     def use(self) -> None:
         """Print on the chosen profile's paper."""
         found = self.chosen
         self._use(found.path)
-        self.done.say(f"“{found.description}” is chosen as the paper.")
+        self.done.say(tr("“{description}” is chosen as the paper.", description=found.description))
 
     def add(self) -> None:
         """Put the chosen profile's paper on the shelf."""
         found = self.chosen
         self._add(found.path)
-        self.done.say(f"“{found.description}” is on the shelf.")
+        self.done.say(tr("“{description}” is on the shelf.", description=found.description))
 
     def copy(self) -> None:
         """Check the chosen profile and copy it into the person's profile folder."""
         path = install_profile(self.chosen.path, self.profile_folder)
-        self.done.say(f"It is sound, and is now at “{clean_text(str(path))}”.")
+        self.done.say(
+            tr("It is sound, and is now at “{clean_text}”.", clean_text=clean_text(str(path)))
+        )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from workbench.analysis.what_if import NAME as WHAT_IF
 from workbench.errors import LibraryError
+from workbench.language import tr
 from workbench.library import Shelf, ShelfEntry, add_entry, edit_entry, remove_entry
 from workbench.library.edits import REMOVED_NAME
 from workbench.panels import parts
@@ -67,7 +68,7 @@ class ShelfPanel(Panel):
         """Keep the shelf in another folder from now on."""
         path = clean_path(self.view.folder.value if typed is None else typed)
         if not path:
-            raise LibraryError("No folder is named yet; type its path.")
+            raise LibraryError(tr("No folder is named yet; type its path."))
         self.view.folder.value = path
         self._read_from(Path(path))
 
@@ -83,7 +84,7 @@ class ShelfPanel(Panel):
         def failed(error: BaseException) -> None:
             report(line, error, self)
             if not again:
-                self.view.count.say("It could not be read.")
+                self.view.count.say(tr("It could not be read."))
 
         self._files.submit(
             "shelf",
@@ -175,12 +176,12 @@ class ShelfPanel(Panel):
         paper = self.plan.paper
         name = (self.view.newcomer.value if name is None else name).strip()
         if not isinstance(paper, Paper):
-            raise LibraryError("Choose a paper that has a profile first.")
+            raise LibraryError(tr("Choose a paper that has a profile first."))
         if not name or name == WHAT_IF:
-            raise LibraryError("Give the paper a name of its own first.")
+            raise LibraryError(tr("Give the paper a name of its own first."))
         shelf = self._shelf()
         self._changed_to(add_entry(shelf, paper, name), name, [paper])
-        self._say(f"“{name}” is on the shelf.", shelf)
+        self._say(tr("“{name}” is on the shelf.", name=name), shelf)
 
     def add_file(self, source) -> None:
         """Put a paper on the shelf from its profile: a path, or (name, bytes)."""
@@ -192,7 +193,9 @@ class ShelfPanel(Panel):
         name = name or open_paper(source).name
         shelf = self._shelf()
         self._changed_to(add_entry(shelf, source, name), name)
-        self._say(f"“{name}” is on the shelf and chosen; say what you know of it.", shelf)
+        self._say(
+            tr("“{name}” is on the shelf and chosen; say what you know of it.", name=name), shelf
+        )
 
     def use_profile(self, source) -> None:
         """Print on the paper of a profile, without putting it on the shelf."""
@@ -202,20 +205,20 @@ class ShelfPanel(Panel):
         """Write the changed fields of the entry."""
         entry, changes = self._entry(), self.view.form.changes()
         if not changes:
-            self.view.said.say("Nothing was changed.")
+            self.view.said.say(tr("Nothing was changed."))
             return
-        self._edit(entry, f"“{changes.get('name', entry.name)}” is saved.", **changes)
+        self._edit(entry, tr("“{get}” is saved.", get=changes.get("name", entry.name)), **changes)
 
     def change_profile(self, source) -> None:
         """Give the entry another profile: a path, or (name, bytes)."""
         source = source[1] if isinstance(source, tuple) else source
         entry = self._entry()
-        self._edit(entry, f"“{entry.name}” has another profile.", profile=source)
+        self._edit(entry, tr("“{name}” has another profile.", name=entry.name), profile=source)
 
     def accept_profile(self) -> None:
         """Note that the entry's profile was changed on purpose."""
         entry = self._entry()
-        said = f"The profile of “{entry.name}” is taken as it is now."
+        said = tr("The profile of “{name}” is taken as it is now.", name=entry.name)
         self._edit(entry, said, profile=entry.profile)
 
     def undo(self) -> None:
@@ -223,7 +226,7 @@ class ShelfPanel(Panel):
         entry = self._entry()
         self.view.form.undo()
         self._forget_elsewhere(entry)
-        self.view.said.say(f"“{entry.name}” is as the shelf has it.")
+        self.view.said.say(tr("“{name}” is as the shelf has it.", name=entry.name))
         self._views.again("shelf")
         self._follow()
 
@@ -237,8 +240,12 @@ class ShelfPanel(Panel):
         self._looked_at = None
         self._changed_to(after)
         self._say(
-            f"“{entry.name}” is off the shelf. Its text is kept in {REMOVED_NAME}, and its "
-            "profile stays where it is.",
+            tr(
+                "“{name}” is off the shelf. Its text is kept in {removed_name}, and its "
+                "profile stays where it is.",
+                name=entry.name,
+                removed_name=REMOVED_NAME,
+            ),
             shelf,
         )
 
@@ -246,19 +253,22 @@ class ShelfPanel(Panel):
 
     def _shelf(self) -> Shelf:
         if self.held is None:
-            raise LibraryError("The shelf has not been read; name a folder that can be.")
+            raise LibraryError(tr("The shelf has not been read; name a folder that can be."))
         return self.held.shelf
 
     def _entry(self) -> ShelfEntry:
         self._shelf()
         index = self._index()
         if index is None:
-            raise LibraryError("Choose a paper of the shelf first.")
+            raise LibraryError(tr("Choose a paper of the shelf first."))
         entry = self.held.entries[index]
         if not self.held.is_own(entry):
             raise LibraryError(
-                f"“{entry.name}” is on the shared shelf, which is only read here. Put it on your "
-                "own shelf, and change it there."
+                tr(
+                    "“{name}” is on the shared shelf, which is only read here. Put it on your own "
+                    "shelf, and change it there.",
+                    name=entry.name,
+                )
             )
         return entry
 
@@ -300,5 +310,7 @@ class ShelfPanel(Panel):
 
     def _say(self, text: str, before: Shelf) -> None:
         if not before.written:
-            text += f" The shelf is kept in “{self.held.shelf.folder}” from now on."
+            text += tr(
+                " The shelf is kept in “{folder}” from now on.", folder=self.held.shelf.folder
+            )
         self.view.said.say(text)

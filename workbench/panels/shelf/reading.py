@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.errors import Cancelled, LibraryError, WorkbenchError
+from workbench.language import tr
 from workbench.library import Problem, Shelf, ShelfEntry, open_shelf
 from workbench.paper import Paper
 
@@ -69,7 +70,7 @@ def shared_shelf() -> Shelf | None:
         return None
     shelf = open_shelf(named)
     if not shelf.entries and not shelf.problems:
-        raise LibraryError(f"The shared shelf “{shelf.path}” is not there, or empty.")
+        raise LibraryError(tr("The shared shelf “{path}” is not there, or empty.", path=shelf.path))
     return shelf
 
 
@@ -118,12 +119,14 @@ def held(
     """A shelf's papers, and those of the shared one; quick for those that were opened before."""
     papers, problems = [], [*shelf.problems, *amiss]
     if shared is not None:
-        problems += [Problem(f"On the shared shelf: {each}") for each in shared.problems]
+        problems += [
+            Problem(tr("On the shared shelf: {each}", each=each)) for each in shared.problems
+        ]
     entries = _entries(shelf, shared)
     for number, entry in enumerate(entries):
         if cancelled():
             raise Cancelled
-        progress(number / len(entries), "Reading the shelf")
+        progress(number / len(entries), tr("Reading the shelf"))
         paper = None
         # what is not usable is among the shelf's problems already
         if entry.usable:

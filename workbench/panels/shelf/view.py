@@ -6,6 +6,7 @@ from html import escape
 
 import ipywidgets as widgets
 
+from workbench.language import tr
 from workbench.library.edits import REMOVED_NAME
 from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
@@ -18,7 +19,7 @@ from workbench.panels.sources.papers import PAPER_EXTENSIONS
 
 _MOST_PROBLEMS = 20
 _SHARED = "shared: "
-_NOT_WRITTEN = "Nothing is written on your disk before you change something."
+_NOT_WRITTEN = tr("Nothing is written on your disk before you change something.")
 
 
 class ShelfView:
@@ -40,10 +41,10 @@ class ShelfView:
         self.said = parts.StatusLine(front)
         self.folder_said = parts.StatusLine(front)
         self._kept = parts.guarded(self.said)
-        self.count = parts.Sentence("Your shelf", "Being read …")
+        self.count = parts.Sentence(tr("Your shelf"), tr("Being read …"))
         self.problems = widgets.HTML()
         self.problems.layout.display = "none"
-        self.table = TextTable(front, "Papers on the shelf", COLUMNS, self._kept(panel.choose))
+        self.table = TextTable(front, tr("Papers on the shelf"), COLUMNS, self._kept(panel.choose))
         self._build_offer()
         self._build_form()
         self.edited = parts.column(self.title, self.form, self.edit_buttons, self.unsaved)
@@ -51,10 +52,10 @@ class ShelfView:
         self.found = FoundProfiles(front, panel.use_profile, panel.add_file, cache=cache)
         self.adder = parts.FileChooser(
             front,
-            "Profile of the paper to add (ICC output profile)",
+            tr("Profile of the paper to add (ICC output profile)"),
             panel.add_file,
             extensions=PAPER_EXTENSIONS,
-            help="A copy of it is put beside the shelf",
+            help=tr("A copy of it is put beside the shelf"),
         )
         self.items = [
             self.problems,
@@ -63,9 +64,9 @@ class ShelfView:
             self.edited,
             self.said,
             self.profile,
-            parts.fold("Add a paper from its profile", self.adder, front=front),
-            parts.fold("Find profiles on this computer", self.found, front=front),
-            parts.fold("Where the shelf is kept", *self._build_place(), front=front),
+            parts.fold(tr("Add a paper from its profile"), self.adder, front=front),
+            parts.fold(tr("Find profiles on this computer"), self.found, front=front),
+            parts.fold(tr("Where the shelf is kept"), *self._build_place(), front=front),
         ]
 
     def _button(self, label, called, *, help="", main=False):
@@ -76,13 +77,13 @@ class ShelfView:
         self.offered = parts.html("")
         self.newcomer = parts.text(
             self._front,
-            "Its name on the shelf",
-            help="What you call it; with the printer's name if you print on more than one",
+            tr("Its name on the shelf"),
+            help=tr("What you call it; with the printer's name if you print on more than one"),
         )
         self.put_button = self._button(
-            "Put it on the shelf",
+            tr("Put it on the shelf"),
             self._panel.put_chosen,
-            help="Keep the chosen paper, with a copy of its profile",
+            help=tr("Keep the chosen paper, with a copy of its profile"),
             main=True,
         )
         self._front.listen(
@@ -100,37 +101,37 @@ class ShelfView:
         self.form = ShelfForm(self._front, self.say_unsaved)
         self.unsaved = parts.html("", "wb-muted")
         self.save = self._button(
-            "Save changes", panel.save, main=True,
-            help="Write what you changed into the shelf's file; all else in it stays as it is",
+            tr("Save changes"), panel.save, main=True,
+            help=tr("Write what you changed into the shelf's file; all else in it stays as it is"),
         )  # fmt: skip
         self.undo = self._button(
-            "Undo what I typed", panel.undo, help="Put back what the shelf says"
+            tr("Undo what I typed"), panel.undo, help=tr("Put back what the shelf says")
         )
         self.off = self._button(
-            "Take off the shelf", lambda: self.ask(True),
-            help=f"Asks once more; the entry's text is kept in {REMOVED_NAME}",
+            tr("Take off the shelf"), lambda: self.ask(True),
+            help=tr("Asks once more; the entry's text is kept in {removed_name}", removed_name=REMOVED_NAME),
         )  # fmt: skip
-        self.sure = self._button("Yes, take it off", panel.take_off)
-        self.keep = self._button("Keep it", lambda: self.ask(False))
+        self.sure = self._button(tr("Yes, take it off"), panel.take_off)
+        self.keep = self._button(tr("Keep it"), lambda: self.ask(False))
         self.edit_buttons = parts.row(self.save, self.undo, self.off, self.sure, self.keep)
         self.ask(False)
 
     def _build_profile(self):
         self.facts = widgets.HTML()
         self.accept = self._button(
-            "Take the profile as it is now",
+            tr("Take the profile as it is now"),
             self._panel.accept_profile,
-            help="Note the changed file's checksum; what is known of the paper stays",
+            help=tr("Note the changed file's checksum; what is known of the paper stays"),
         )
         self.other_profile = parts.FileChooser(
             self._front,
-            "Another profile for this paper",
+            tr("Another profile for this paper"),
             self._panel.change_profile,
             extensions=PAPER_EXTENSIONS,
-            help="A copy is put beside the shelf",
+            help=tr("A copy is put beside the shelf"),
         )
         return parts.fold(
-            "The profile of this paper",
+            tr("The profile of this paper"),
             self.facts,
             self.accept,
             self.other_profile,
@@ -142,16 +143,16 @@ class ShelfView:
         kept = parts.guarded(self.folder_said)
         self.place = widgets.HTML()
         self.again = parts.button(
-            front, "Read the shelf again", kept(panel.read),
-            help="After you have edited the file by hand",
+            front, tr("Read the shelf again"), kept(panel.read),
+            help=tr("After you have edited the file by hand"),
         )  # fmt: skip
         self.folder = parts.text(
             front,
-            "Another folder for the shelf",
-            help="A folder that holds a shelf already, or is to hold one",
+            tr("Another folder for the shelf"),
+            help=tr("A folder that holds a shelf already, or is to hold one"),
             placeholder="~/papers",
         )
-        self.use_folder = parts.button(front, "Use this folder", kept(panel.use_folder))
+        self.use_folder = parts.button(front, tr("Use this folder"), kept(panel.use_folder))
         typed = kept(lambda content: panel.use_folder(str(content.get("text", ""))))
         front.listen(self.use_folder, "press", typed, field=front.tag(self.folder.field))
         front.listen(self.folder.field, "enter", typed)
@@ -179,8 +180,10 @@ class ShelfView:
         for part in (self.edited, self.profile.widget):
             part.layout.display = "none" if entry is None else ""
         if entry is not None:
-            which = "shelf" if holdings.is_own(entry) else "shared shelf"
-            title = parts.heading(f"What the {which} says about {entry.name}", 4).value
+            which = "shelf" if holdings.is_own(entry) else tr("shared shelf")
+            title = parts.heading(
+                tr("What the {which} says about {name}", which=which, name=entry.name), 4
+            ).value
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
             self.title.value, self.facts.value = title, facts
             self.form.fill(entry, dict(elsewhere))
@@ -193,7 +196,9 @@ class ShelfView:
         self.table.show(rows, index)
         self.offer.layout.display = "none" if chosen is None else ""
         if chosen is not None:
-            parts.set_html(self.offered, f"“{chosen.name}” is chosen, and not on the shelf.")
+            parts.set_html(
+                self.offered, tr("“{name}” is chosen, and not on the shelf.", name=chosen.name)
+            )
         self.say_unsaved()
 
     def _show_shelf(self, holdings: Holdings) -> None:
@@ -201,25 +206,28 @@ class ShelfView:
             return
         self._shown, shelf = holdings, holdings.shelf
         count = len(shelf.entries)
-        text = f"{count} paper{'' if count == 1 else 's'}"
+        text = tr("{count} paper{part}", count=count, part="" if count == 1 else "s")
         if count and not shelf.written:
-            text += ", invented ones to begin with"
+            text += tr(", invented ones to begin with")
         if shared := len(holdings.entries) - count:
-            text += f" of your own, {shared} of the shared shelf"
+            text += tr(" of your own, {shared} of the shared shelf", shared=shared)
         self.count.say(text + ".", detail="" if shelf.written else _NOT_WRITTEN)
         lines = [str(problem) for problem in holdings.problems]
         if shelf.locked:
-            lines.insert(0, "The shelf can be looked at here, but not changed.")
+            lines.insert(0, tr("The shelf can be looked at here, but not changed."))
         if len(lines) > _MOST_PROBLEMS:
-            lines[_MOST_PROBLEMS:] = [f"And {len(lines) - _MOST_PROBLEMS} more."]
+            lines[_MOST_PROBLEMS:] = [tr("And {count} more.", count=len(lines) - _MOST_PROBLEMS)]
         self.problems.value = "".join(
             f'<span class="wb-problem tex2jax_ignore">{escape(line)}</span>' for line in lines
         )
         self.problems.layout.display = "" if lines else "none"
-        self.place.value = (
+        self.place.value = tr(
             '<span class="tex2jax_ignore">The shelf is the text file '
-            f"<code>{escape(str(shelf.path))}</code>. You may edit it by hand; your comments in "
-            f"it are kept.{'' if shelf.written else ' It is not written yet.'}{_shared(holdings)}</span>"
+            "<code>{escape}</code>. You may edit it by hand; your comments in it are "
+            "kept.{part}{shared}</span>",
+            escape=escape(str(shelf.path)),
+            part="" if shelf.written else " It is not written yet.",
+            shared=_shared(holdings),
         )
         for button in (self.put_button, self.save, self.off, self.accept):
             button.disabled = shelf.locked is not None
@@ -227,7 +235,9 @@ class ShelfView:
     def say_unsaved(self) -> None:
         """Name the fields that differ from the shelf."""
         names = ", ".join(self.form.label_of(key) for key in self.form.unsaved)
-        parts.set_html(self.unsaved, f"Not saved yet: {names}." if names else "", "wb-muted")
+        parts.set_html(
+            self.unsaved, tr("Not saved yet: {names}.", names=names) if names else "", "wb-muted"
+        )
         self.unsaved.layout.display = "" if names else "none"
         self.undo.disabled = not names
 
@@ -249,4 +259,4 @@ def _shared(holdings: Holdings) -> str:
     if holdings.shared is None:
         return ""
     path = escape(str(holdings.shared.path))
-    return f" The shared shelf is <code>{path}</code>; it is only read."
+    return tr(" The shared shelf is <code>{path}</code>; it is only read.", path=path)

@@ -11,6 +11,7 @@ from workbench.analysis.words import tint_words
 from workbench.characteristics import CHARACTERISTICS
 from workbench.errors import LibraryError
 from workbench.files.text import clean_text
+from workbench.language import tr
 from workbench.panels.parts.facts import lab_text
 from workbench.panels.parts.text_table import Column
 from workbench.paper_readings import condition_words
@@ -60,7 +61,9 @@ def shown_value(key: str, value) -> str:
     if key in ("sheets", "rolls"):
         return "; ".join(value) if any("," in each for each in value) else ", ".join(value)
     if key in ("price_per_sheet", "price_per_metre"):
-        return "; ".join(f"{size} {price:.10g}".strip() for size, price in value)
+        return "; ".join(
+            tr("{size} {price:.10g}", size=size, price=price).strip() for size, price in value
+        )
     return value
 
 
@@ -70,7 +73,13 @@ def _number(label: str, text: str) -> float:
     except ValueError:
         number = math.nan
     if not math.isfinite(number):
-        raise LibraryError(f"{label}: “{text}” is not a number; type one such as 247 or 0.41.")
+        raise LibraryError(
+            tr(
+                "{label}: “{text_}” is not a number; type one such as 247 or 0.41.",
+                label=label,
+                text_=text,
+            )
+        )
     return number
 
 
@@ -94,11 +103,21 @@ def _prices(label: str, text: str):
         size = _bare(found["size"]) if found else ""
         if found is None or re.search(r"\d\s*[x×]$", size):
             raise LibraryError(
-                f"{label}: “{each}” has no price; type a number, or each size with its price, "
-                "as in: A4 0.90; A3 1.80."
+                tr(
+                    "{label}: “{each}” has no price; type a number, or each size with its price, "
+                    "as in: A4 0.90; A3 1.80.",
+                    label=label,
+                    each=each,
+                )
             )
         if size in prices:
-            raise LibraryError(f"{label}: {size or 'the price of any size'} is given twice.")
+            raise LibraryError(
+                tr(
+                    "{label}: {part} is given twice.",
+                    label=label,
+                    part=size or "the price of any size",
+                )
+            )
         prices[size] = _number(label, found["price"])
     if not prices:
         return None
@@ -108,7 +127,7 @@ def _prices(label: str, text: str):
 COLUMNS = (
     Column("paper", 26, least=22),
     Column("white", 17),
-    Column("Dmax", 4, right=True),
+    Column(tr("Dmax"), 4, right=True),
     Column("g/m²", 4, right=True, rank=2),
     Column("base", 12, rank=1),
     Column("finish", 6),
@@ -123,7 +142,7 @@ def entry_cells(entry, paper, mark: str = "") -> list[str]:
     ink = entry.black_ink or getattr(paper, "black_ink", None)
     return [
         f"{mark}{entry.name}",
-        "profile not found" if paper is None else white_words(paper),
+        tr("profile not found") if paper is None else white_words(paper),
         "–" if paper is None else f"{paper.black_density:.2f}",
         "–" if entry.weight_g_m2 is None else f"{entry.weight_g_m2:.0f}",
         entry.base or "–",
@@ -135,31 +154,38 @@ def entry_cells(entry, paper, mark: str = "") -> list[str]:
 
 def white_words(paper) -> str:
     """The tint of a paper's white in words, where its profile states one."""
-    return tint_words(paper.white_lab) if paper.white_is_known else "not stated"
+    return tint_words(paper.white_lab) if paper.white_is_known else tr("not stated")
 
 
 def profile_facts(entry, paper) -> list[tuple[str, str]]:
     """Where an entry's profile lies and what it says, as (name, value) rows."""
     where = "none" if entry.profile_path is None else clean_text(str(entry.profile_path))
-    rows = [("File", where)]
+    rows = [(tr("File"), where)]
     if entry.profile_sha256:
-        changed = "; the file has changed" if entry.profile_changed else ""
-        rows.append(("Checksum when it was put here", f"{entry.profile_sha256[:16]}…{changed}"))
+        changed = tr("; the file has changed") if entry.profile_changed else ""
+        rows.append((tr("Checksum when it was put here"), f"{entry.profile_sha256[:16]}…{changed}"))
     if paper is not None:
         rows += [
             (
-                "White (absolute)",
-                lab_text(paper.white_lab) if paper.white_is_known else "not stated",
+                tr("White (absolute)"),
+                lab_text(paper.white_lab) if paper.white_is_known else tr("not stated"),
             ),
             (
-                f"{DARKEST} (absolute)",
-                f"{lab_text(paper.black_lab)}; density {paper.black_density:.2f}",
+                tr("{darkest} (absolute)", darkest=DARKEST),
+                tr(
+                    "{lab_text}; density {black_density:.2f}",
+                    lab_text=lab_text(paper.black_lab),
+                    black_density=paper.black_density,
+                ),
             ),
-            ("Gamut volume", f"{volume_words(paper.gamut_volume)} cubic Lab units (absolute)"),
+            (
+                tr("Gamut volume"),
+                tr("{volume} cubic Lab units (absolute)", volume=volume_words(paper.gamut_volume)),
+            ),
         ]
-        rows.append(("Measuring condition (ISO 13655)", condition_words(paper)))
+        rows.append((tr("Measuring condition (ISO 13655)"), condition_words(paper)))
         if doubt := doubt_words(paper):
-            rows.append(("Caution", doubt))
+            rows.append((tr("Caution"), doubt))
     return rows
 
 

@@ -14,6 +14,7 @@ from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError
 from workbench.figures.seen import SeenFigure
 from workbench.figures.size import SizeFigure
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
@@ -29,19 +30,19 @@ THUMBNAIL_PX = 320
 _REST_S = 0.15  # a slider that rests this long gets what it touches least as well
 
 _RATIOS = (
-    ("the whole picture", ""),
+    (tr("the whole picture"), ""),
     ("1:1", "1:1"),
     ("5:4", "5:4"),
     ("4:3", "4:3"),
     ("3:2", "3:2"),
     ("16:9", "16:9"),
     ("3:1", "3:1"),
-    ("the sheet's, inside its borders", "sheet"),
+    (tr("the sheet's, inside its borders"), "sheet"),
 )
-_PRINTERS = tuple((f"{p} ppi", str(p)) for p in (360, 300, 720, 600))
+_PRINTERS = tuple((tr("{p} ppi", p=p), str(p)) for p in (360, 300, 720, 600))
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
-_NO_SPECTRUM = "How much of its detail is seen can be worked out once its colours are known."
+_NO_SPECTRUM = tr("How much of its detail is seen can be worked out once its colours are known.")
 _LENGTHS = (
     "long_side_mm", "border_mm", "bottom_weight_mm", "mount_overlap_mm", "viewing_distance_mm",
 )  # fmt: skip
@@ -59,7 +60,10 @@ class SizePanel(Panel):
         self.ppi = knob(self, "ppi", decimals=1)
         self.printer = self.bind(
             ChoiceOrTyped(
-                front, *told("printer_ppi"), options=_PRINTERS, placeholder="ppi, for example 400"
+                front,
+                *told("printer_ppi"),
+                options=_PRINTERS,
+                placeholder=tr("ppi, for example 400"),
             ),
             "printer_ppi",
             to_plan=_printer_ppi,
@@ -75,17 +79,17 @@ class SizePanel(Panel):
         self.unit = knob(self, "unit")
         self.region, self.feed_path = knob(self, "region"), knob(self, "feed_path")
         self.printer_part = PrinterPart(self)
-        self.opening = knob(self, "mount_opening", placeholder="28 x 38 cm")
+        self.opening = knob(self, "mount_opening", placeholder=tr("28 x 38 cm"))
         self.lengths = {name: knob(self, name) for name in _LENGTHS}
         self.drawing = parts.PlotView(
-            front, SizeFigure(width_px=740), alt="The print on its sheet, to scale"
+            front, SizeFigure(width_px=740), alt=tr("The print on its sheet, to scale")
         )
         self._crop_held = (0.5, 0.5)  # where the crop was when a hand took hold of it
         follow_hand(front, self.drawing.widget, self.safely(self._crop_dragged))
         self.notes = parts.html("")
         self.resampling = parts.html("")
         self.spectrum = parts.PlotView(
-            front, SeenFigure(), alt="What the picture holds, and what the eye needs"
+            front, SeenFigure(), alt=tr("What the picture holds, and what the eye needs")
         )
         self.seen_notes = parts.html("")
         self._measured: tuple = (None, None)  # a picture and its spectrum
@@ -145,7 +149,7 @@ class SizePanel(Panel):
 
     def missing(self) -> str:
         # a size needs no paper
-        return "" if self.plan.picture is not None else "Open a picture to see its sizes here."
+        return "" if self.plan.picture is not None else tr("Open a picture to see its sizes here.")
 
     def shows(self):
         return (
@@ -156,7 +160,7 @@ class SizePanel(Panel):
             ),
             View(
                 "spectrum", lambda: self.plan.picture, measured, self._keep_spectrum,
-                lane=parts.FINER, doing="Measuring the picture's detail",
+                lane=parts.FINER, doing=tr("Measuring the picture's detail"),
             ),
             View(
                 "seen", self._seen_asked, lambda asked: (seen_at(*asked[:-1]), asked[-1]),
@@ -164,7 +168,7 @@ class SizePanel(Panel):
             ),
             # beside the drawing it would hold up every move; the sentences do not wait
             View(
-                "spectrum plot", lambda: self._seen, lambda found, *_: found, self._draw_seen,
+                tr("spectrum plot"), lambda: self._seen, lambda found, *_: found, self._draw_seen,
                 lane=parts.FINER, rest_s=_REST_S,
             ),
         )  # fmt: skip
@@ -177,9 +181,9 @@ class SizePanel(Panel):
     def _asked(self) -> tuple:
         plan = self.plan
         if plan.size_from == "sheet" and not plan.sheet:
-            raise SizeError("Choose the sheet that the print is to fill.")
+            raise SizeError(tr("Choose the sheet that the print is to fill."))
         if plan.size_from == "opening" and not plan.mount_opening:
-            raise SizeError("Type the opening of your mount, such as 28 x 38 cm.")
+            raise SizeError(tr("Type the opening of your mount, such as 28 x 38 cm."))
         return plan.picture, plan.print_size(), plan.unit
 
     def _keep_spectrum(self, found: tuple) -> None:
@@ -249,9 +253,9 @@ def _printer_ppi(text: str) -> float:
         value = float(number)
     except ValueError:
         raise SizeError(
-            f"“{text}” is not a resolution; type a number of ppi, such as 400."
+            tr("“{text_}” is not a resolution; type a number of ppi, such as 400.", text_=text)
         ) from None
-    return positive(value, "printer's resolution", unit="ppi", at_most=HIGHEST_PPI)
+    return positive(value, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
 
 
 def _ratio(text: str) -> str:
@@ -272,19 +276,19 @@ def _resampling_table(size) -> str:
     return facts_table(
         [
             (
-                f"{each.printer_ppi:g} ppi",
+                tr("{printer_ppi:g} ppi", printer_ppi=each.printer_ppi),
                 _RESAMPLING[each.kind],
-                f"× {each.factor:.3g}",
+                tr("× {factor:.3g}", factor=each.factor),
                 f"{each.target_width_px} × {each.target_height_px}",
             )
             for each in resampling_choices(size)
         ],
-        ("Printer", "What it means", "Factor", "Pixels sent"),
+        (tr("Printer"), tr("What it means"), tr("Factor"), tr("Pixels sent")),
     )
 
 
 _RESAMPLING = {
-    "none": "pixel for pixel",
-    "enlarge": "enlarged: no new detail",
-    "reduce": "reduced: finest detail averaged",
+    "none": tr("pixel for pixel"),
+    "enlarge": tr("enlarged: no new detail"),
+    "reduce": tr("reduced: finest detail averaged"),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.language import tr
 from workbench.library.printer_file import keep_printer, read_printer
 from workbench.panels import parts
 from workbench.panels.knobs import knob
@@ -26,30 +27,43 @@ class PrinterPart:
         self.said = parts.StatusLine(front)
         safely = parts.guarded(self.said)
         self.keep = parts.button(
-            front, "Keep as my printer", safely(lambda *_: self._keep()),
-            help="In a text file beside the shelf; every new plan begins with it",
+            front, tr("Keep as my printer"), safely(lambda *_: self._keep()),
+            help=tr("In a text file beside the shelf; every new plan begins with it"),
         )  # fmt: skip
         self.take = parts.button(
-            front, "Use my printer", safely(lambda *_: self._take()),
-            help="With what was kept beside the shelf",
+            front, tr("Use my printer"), safely(lambda *_: self._take()),
+            help=tr("With what was kept beside the shelf"),
         )  # fmt: skip
         knobs = parts.row(*self.knobs.values())
         knobs.add_class("wb-knobs")
         about = parts.html(
-            f"Where a margin is not known, {TYPICAL.left_mm:g} mm is typical (common practice, no "
-            "source). 0 stands for a length that is not known.",
+            tr(
+                "Where a margin is not known, {left_mm:g} mm is typical (common practice, no "
+                "source). 0 stands for a length that is not known.",
+                left_mm=TYPICAL.left_mm,
+            ),
             "wb-muted",
         )
         self.fold = parts.fold(
-            "Your printer", about, knobs, parts.row(self.keep, self.take), self.said, front=front
+            tr("Your printer"),
+            about,
+            knobs,
+            parts.row(self.keep, self.take),
+            self.said,
+            front=front,
         )
 
     def _keep(self) -> None:
-        self.said.say(f"Kept in {keep_printer(self._plan.printer, named_folder())}")
+        self.said.say(
+            tr(
+                "Kept in {keep_printer}",
+                keep_printer=keep_printer(self._plan.printer, named_folder()),
+            )
+        )
 
     def _take(self) -> None:
         if (kept := read_printer(named_folder())) is None:
-            self.said.say("No printer has been kept yet.")
+            self.said.say(tr("No printer has been kept yet."))
             return
         self._plan.use(kept)
-        self.said.say(f"Now planning for {kept.printer_name or 'your printer'}.")
+        self.said.say(tr("Now planning for {part}.", part=kept.printer_name or "your printer"))

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 from workbench.colour.spaces import space_hint, space_label
 from workbench.errors import WorkbenchError
 from workbench.files import clean_text
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.encode import png
 from workbench.panels.parts.facts import facts_table
@@ -39,20 +40,22 @@ class Sources:
         self._safely = parts.guarded(status)
         self.picture = parts.FileChooser(
             front,
-            "Picture file (TIFF, PNG, JPEG)",
+            tr("Picture file (TIFF, PNG, JPEG)"),
             self._open_picture,
             extensions=PICTURE_EXTENSIONS,
-            help="Where the picture lies on this computer; it is only read",
-            formats="TIFF, PNG or JPEG of any size, 8 or 16 bits a channel. Or drag it onto the desk. "
-            "From raw files and layers, export a TIFF first.",
+            help=tr("Where the picture lies on this computer; it is only read"),
+            formats=tr(
+                "TIFF, PNG or JPEG of any size, 8 or 16 bits a channel. Or drag it onto the desk. "
+                "From raw files and layers, export a TIFF first."
+            ),
             large=True,
         )
         self._opening = front.scheduler.on(parts.FILES, rest_s=0)
         self.stop = parts.button(
             front,
-            "Stop opening",
+            tr("Stop opening"),
             self._safely(self._stop_opening),
-            help="Give up the picture that is being opened; the one on the desk stays",
+            help=tr("Give up the picture that is being opened; the one on the desk stays"),
         )
         self._not_opening()
         self.question = parts.column()
@@ -62,7 +65,7 @@ class Sources:
             self.picture,
             self.stop,
             self.question,
-            parts.heading("What the file says", 4),
+            parts.heading(tr("What the file says"), 4),
             self.facts,
         )
         self.papers = Papers(plan, front, status)
@@ -100,16 +103,18 @@ class Sources:
                 data, name=name, cancelled=cancelled, progress=progress
             ),
             self._opened,
-            lambda share, text: self.picture.status.working(f"Opening: {cost.sentence}", share),
+            lambda share, text: self.picture.status.working(
+                tr("Opening: {sentence}", sentence=cost.sentence), share
+            ),
             failed,
             status=self.picture.status,
         )
-        self.picture.status.working(f"Opening: {cost.sentence}", 0.0)
+        self.picture.status.working(tr("Opening: {sentence}", sentence=cost.sentence), 0.0)
 
     def _stop_opening(self) -> None:
         self._opening.cancel()
         self._not_opening()
-        self.picture.status.say("Opening was stopped; the picture on the desk stays.")
+        self.picture.status.say(tr("Opening was stopped; the picture on the desk stays."))
 
     def _not_opening(self) -> None:
         self.stop.layout.display = "none"
@@ -118,9 +123,11 @@ class Sources:
         self._not_opening()
         self.offer(picture)
         if picture.profile is None:
-            self.picture.status.say(f"“{picture.name}” needs an answer from you; see below.")
+            self.picture.status.say(
+                tr("“{name}” needs an answer from you; see below.", name=picture.name)
+            )
         else:
-            self.picture.status.say(f"“{picture.name}” is on the desk.")
+            self.picture.status.say(tr("“{name}” is on the desk.", name=picture.name))
 
     def offer(self, picture: Picture) -> None:
         """Put a picture into the plan; one without a profile is asked about first."""
@@ -137,22 +144,31 @@ class Sources:
         for space, preview in assumption_previews(picture):
             image = widgets.Image(value=png(preview), format="png")
             image.add_class("wb-assumption")
-            self._front.tag(image, alt=f"The picture, if its colours are {space}")
+            self._front.tag(image, alt=tr("The picture, if its colours are {space}", space=space))
             choose = parts.button(
                 self._front,
                 space_label(space),
                 self._safely(lambda s=space: self.assume(s)),
-                help=f"Go on with {space}: {space_hint(space)}",
+                help=tr(
+                    "Go on with {space}: {space_hint}", space=space, space_hint=space_hint(space)
+                ),
             )
             choices.append(parts.column(image, choose))
         weaker = ""
         if picture.profile_hint:
-            weaker = f" A weaker note in the file points to {space_label(picture.profile_hint)}."
+            weaker = tr(
+                " A weaker note in the file points to {space_label}.",
+                space_label=space_label(picture.profile_hint),
+            )
         items = [
             parts.Sentence(
-                "A picture without a colour profile",
-                f"“{picture.name}” does not say what its numbers mean as colours. "
-                f"Which of these looks right?{weaker}",
+                tr("A picture without a colour profile"),
+                tr(
+                    "“{name}” does not say what its numbers mean as colours. Which of these looks "
+                    "right?{weaker}",
+                    name=picture.name,
+                    weaker=weaker,
+                ),
             ).widget,
             parts.row(*choices),
         ]
@@ -160,9 +176,9 @@ class Sources:
             items.append(
                 parts.button(
                     self._front,
-                    "Put it away",
+                    tr("Put it away"),
                     self._safely(self._leave),
-                    help="Do not open this picture; the one on the desk stays",
+                    help=tr("Do not open this picture; the one on the desk stays"),
                 )
             )
         return tuple(items)
@@ -170,11 +186,13 @@ class Sources:
     def assume(self, space: str) -> None:
         """Go on with the waiting picture in the space the person chose."""
         if self._waiting is None:
-            raise WorkbenchError("No picture is waiting for a colour profile.")
+            raise WorkbenchError(tr("No picture is waiting for a colour profile."))
         picture = self._waiting.assume(space)
         self._answered()
         self.plan.picture = picture
-        self.picture.status.say(f"“{picture.name}” is on the desk, as {space}.")
+        self.picture.status.say(
+            tr("“{name}” is on the desk, as {space}.", name=picture.name, space=space)
+        )
 
     def _leave(self) -> None:
         self._answered()

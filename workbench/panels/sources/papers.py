@@ -6,6 +6,7 @@ from pathlib import PurePath
 
 from workbench.characteristics import in_section
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
 from workbench.panels.parts.facts import facts_table
@@ -36,11 +37,11 @@ class Papers:
         self.plan = plan
         self.chooser = parts.FileChooser(
             front,
-            "Paper profile (ICC output profile)",
+            tr("Paper profile (ICC output profile)"),
             self._open,
             extensions=PAPER_EXTENSIONS,
-            help="The profile for this paper on your printer",
-            formats="An ICC profile, .icc or .icm.",
+            help=tr("The profile for this paper on your printer"),
+            formats=tr("An ICC profile, .icc or .icm."),
         )
         self.details_status = parts.StatusLine(front)
         self.details = {}
@@ -53,12 +54,12 @@ class Papers:
         fields.add_class("wb-knobs")
         # the shelf has the same of its own papers, so this opens for those that are opened here
         self.known = parts.fold(
-            "What you know about this paper", fields, self.details_status, front=front
+            tr("What you know about this paper"), fields, self.details_status, front=front
         )
         self.facts = parts.html("")
         self.readings = Readings(front, plan)
         self.widget = parts.column(
-            self.known, parts.heading("What its profile says", 4), self.facts, self.readings
+            self.known, parts.heading(tr("What its profile says"), 4), self.facts, self.readings
         )
         fill = parts.guarded(status)(self._fill)
         plan.observe(fill, names=["paper"])
@@ -76,13 +77,15 @@ class Papers:
         chosen = self.plan.choose(paper)
         self.known.opened = True
         again = "" if chosen is paper else " already"
-        self.chooser.status.say(f"“{paper.name}” is on the desk{again}, and chosen.")
+        self.chooser.status.say(
+            tr("“{name}” is on the desk{again}, and chosen.", name=paper.name, again=again)
+        )
 
     def _detail(self, name: str, value: str) -> None:
         """Give the chosen paper another characteristic, as a new Paper in the old one's place."""
         plan, old = self.plan, self.plan.paper
         if old is None:
-            raise PaperError("Choose a paper first; then say what you know of it.")
+            raise PaperError(tr("Choose a paper first; then say what you know of it."))
         try:
             new = old.with_details(**{name: value.strip() or None})
         except PaperError:
@@ -103,5 +106,5 @@ class Papers:
         paper = self.plan.paper
         for name, control in self.details.items():
             control.value = shown_value(name, getattr(paper, name, None))
-        named = "this paper" if paper is None else paper.name
-        self.known.title = f"What you know about {named}"
+        named = tr("this paper") if paper is None else paper.name
+        self.known.title = tr("What you know about {named}", named=named)

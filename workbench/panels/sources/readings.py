@@ -6,6 +6,7 @@ import re
 from pathlib import PurePath
 
 from workbench.errors import PaperError
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.sources.words import measured_facts
@@ -31,44 +32,51 @@ class Readings:
         safely = parts.guarded(self.status)
         self.white = parts.text(
             front,
-            "White reading",
+            tr("White reading"),
             placeholder="95.2 0.4 -3.1",
-            help="Three numbers read from the bare paper",
+            help=tr("Three numbers read from the bare paper"),
         )
         self.black = parts.text(
             front,
-            "Black reading",
+            tr("Black reading"),
             placeholder="16.0 0.2 0.5",
-            help="Three numbers read from the deepest black; may be left empty",
+            help=tr("Three numbers read from the deepest black; may be left empty"),
         )
         self.kind = parts.choice(
-            front, "The numbers are", options=["Lab", "XYZ"], help="XYZ with Y = 100 for white"
+            front,
+            tr("The numbers are"),
+            options=["Lab", "XYZ"],
+            help=tr("XYZ with Y = 100 for white"),
         )
         self.illuminant = parts.choice(
             front,
-            "For the illuminant",
+            tr("For the illuminant"),
             options=list(ILLUMINANTS),
             value="D50",
-            help="Others than D50 are carried over, and the result is marked as an estimate",
+            help=tr("Others than D50 are carried over, and the result is marked as an estimate"),
         )
         self.observer = parts.choice(
-            front, "And the observer", options=[("2°", 2), ("10°", 10)], help="Usually 2°"
+            front, tr("And the observer"), options=[("2°", 2), ("10°", 10)], help=tr("Usually 2°")
         )
         work = parts.button(
-            front, "Work it out", safely(self.work_out), main=True, help="Use the typed readings"
+            front,
+            tr("Work it out"),
+            safely(self.work_out),
+            main=True,
+            help=tr("Use the typed readings"),
         )
         self.file = parts.FileChooser(
             front,
-            "Measurement file (CGATS text)",
+            tr("Measurement file (CGATS text)"),
             self._open,
             extensions=FILE_EXTENSIONS,
-            help="Spectral or Lab; white and black are found in it, and several are averaged",
+            help=tr("Spectral or Lab; white and black are found in it, and several are averaged"),
         )
         self.facts = parts.html("")
         typed = parts.row(self.white, self.black, self.kind, self.illuminant, self.observer, work)
         typed.add_class("wb-knobs")
         self.widget = parts.fold(
-            "A paper without a profile: readings of its white and black",
+            tr("A paper without a profile: readings of its white and black"),
             typed,
             self.file,
             self.status,
@@ -80,8 +88,8 @@ class Readings:
         """Show what the typed readings tell."""
         white, black = self._typed(self.white, "white"), self._typed(self.black, "black")
         if white is None:
-            raise PaperError("Type the reading of the paper's white: three numbers.")
-        self._show(measured_paper("Typed readings", white, black))
+            raise PaperError(tr("Type the reading of the paper's white: three numbers."))
+        self._show(measured_paper(tr("Typed readings"), white, black))
 
     def _typed(self, field, end: str):
         numbers = [
@@ -92,8 +100,12 @@ class Readings:
             return None
         if len(numbers) != 3:
             raise PaperError(
-                f"The {end} reading “{field.value.strip()}” is not three numbers; type them like "
-                "95.2 0.4 -3.1."
+                tr(
+                    "The {end} reading “{value}” is not three numbers; type them like 95.2 0.4 "
+                    "-3.1.",
+                    end=end,
+                    value=field.value.strip(),
+                )
             )
         return reading(
             **{self.kind.value.lower(): numbers},
@@ -116,5 +128,5 @@ class Readings:
             self._plan.measured_paper = paper
         self.facts.value = facts_table(measured_facts(paper))
         self.status.say(
-            "Share of a picture outside, tone curves and proofs need a profile of this paper."
+            tr("Share of a picture outside, tone curves and proofs need a profile of this paper.")
         )

@@ -6,6 +6,7 @@ from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.white import cie_whiteness
 from workbench.analysis.words import INTENT_NAMES, signed, tint_words
+from workbench.language import tr
 from workbench.panels.parts.facts import lab_text
 from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
@@ -14,19 +15,25 @@ from workbench.picture import Picture
 
 def picture_facts(picture: Picture) -> list[tuple[str, str]]:
     """What a picture's file says, as (name, value) rows."""
-    assumed = ", chosen by you" if picture.profile_assumed else ""
-    ppi = f"{picture.ppi_tag:g} ppi" if picture.ppi_tag else "none"
+    assumed = tr(", chosen by you") if picture.profile_assumed else ""
+    ppi = tr("{ppi_tag:g} ppi", ppi_tag=picture.ppi_tag) if picture.ppi_tag else "none"
     rows = [
-        ("Picture", picture.name or "unnamed"),
+        (tr("Picture"), picture.name or "unnamed"),
         (
-            "Pixels",
-            f"{picture.width_px} × {picture.height_px} ({picture.megapixels:.1f} MP), "
-            f"{picture.bit_depth} bits, {'grey' if picture.channels == 1 else 'RGB'}",
+            tr("Pixels"),
+            tr(
+                "{width_px} × {height_px} ({megapixels:.1f} MP), {bit_depth} bits, {part}",
+                width_px=picture.width_px,
+                height_px=picture.height_px,
+                megapixels=picture.megapixels,
+                bit_depth=picture.bit_depth,
+                part="grey" if picture.channels == 1 else "RGB",
+            ),
         ),
-        ("Colour space", f"{picture.profile_name or 'not stated'}{assumed}"),
-        ("Resolution noted in the file", ppi),
+        (tr("Colour space"), f"{picture.profile_name or 'not stated'}{assumed}"),
+        (tr("Resolution noted in the file"), ppi),
     ]
-    return rows + [("Note", note) for note in picture.notes]
+    return rows + [(tr("Note"), note) for note in picture.notes]
 
 
 def paper_facts(paper: Paper) -> list[tuple[str, str]]:
@@ -34,55 +41,85 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
     facts, icc = paper.facts, paper.icc
     tables = ", ".join(INTENT_NAMES[intent] for intent in facts.intents)
     for intent, other in facts.shared_intents:
-        tables += f"; {INTENT_NAMES[intent]} shares those of {INTENT_NAMES[other]}"
+        tables += tr(
+            "; {intent_names} shares those of {intent_names_2}",
+            intent_names=INTENT_NAMES[intent],
+            intent_names_2=INTENT_NAMES[other],
+        )
     cast = facts.neutral_cast_lab
     volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
     rows = [
-        ("Paper", paper.name + (" (invented: a model, not a product)" if paper.invented else "")),
         (
-            "Profile",
-            f"{icc.description or 'without a description'}, "
-            f"ICC version {icc.version[0]}.{icc.version[1]}, {icc.space}",
+            tr("Paper"),
+            paper.name + (tr(" (invented: a model, not a product)") if paper.invented else ""),
         ),
-        ("Tables for", tables),
-        ("White (absolute)", lab_text(facts.white_lab)),
         (
-            f"{DARKEST} (absolute)",
-            f"{lab_text(facts.black_lab)}; density {facts.black_density:.2f}; what L* 0 "
-            "comes to by the colorimetric table",
+            tr("Profile"),
+            tr(
+                "{part}, ICC version {version}.{version_2}, {space}",
+                part=icc.description or "without a description",
+                version=icc.version[0],
+                version_2=icc.version[1],
+                space=icc.space,
+            ),
         ),
-        ("Contrast ratio, white to darkest (absolute)", f"{facts.contrast_ratio:.0f}:1"),
-        ("Gamut volume", f"{volume} cubic Lab units (absolute)"),
+        (tr("Tables for"), tables),
+        (tr("White (absolute)"), lab_text(facts.white_lab)),
         (
-            "Cast of the grey scale (relative)",
-            f"a* {signed(cast[1])}, b* {signed(cast[2])} on average, "
-            f"chroma up to {facts.neutral_cast_chroma:.1f}",
+            tr("{darkest} (absolute)", darkest=DARKEST),
+            tr(
+                "{lab_text}; density {black_density:.2f}; what L* 0 comes to by the "
+                "colorimetric table",
+                lab_text=lab_text(facts.black_lab),
+                black_density=facts.black_density,
+            ),
         ),
-        ("Noise of the profile's tables", f"{facts.noise_floor:.1f} CIEDE2000"),
+        (
+            tr("Contrast ratio, white to darkest (absolute)"),
+            tr("{contrast_ratio:.0f}:1", contrast_ratio=facts.contrast_ratio),
+        ),
+        (tr("Gamut volume"), tr("{volume} cubic Lab units (absolute)", volume=volume)),
+        (
+            tr("Cast of the grey scale (relative)"),
+            tr(
+                "a* {signed}, b* {signed_2} on average, chroma up to {neutral_cast_chroma:.1f}",
+                signed=signed(cast[1]),
+                signed_2=signed(cast[2]),
+                neutral_cast_chroma=facts.neutral_cast_chroma,
+            ),
+        ),
+        (
+            tr("Noise of the profile's tables"),
+            tr("{noise_floor:.1f} CIEDE2000", noise_floor=facts.noise_floor),
+        ),
     ]
     tag, table = facts.white_tag_lab, facts.white_lab
     if doubt := doubt_words(paper):
-        rows.append(("Caution", doubt))
+        rows.append((tr("Caution"), doubt))
     elif max(abs(a - b) for a, b in zip(tag, table, strict=True)) > 0.2:
-        rows.append(("White by the profile's tag (absolute)", lab_text(tag)))
+        rows.append((tr("White by the profile's tag (absolute)"), lab_text(tag)))
     return rows
 
 
 def measured_facts(paper: MeasuredPaper):
     """What readings tell of a paper, as (name, value) rows."""
     white = cie_whiteness(paper.white_lab)
-    yield "Paper", paper.name
-    yield "What was read", paper.sentence
-    yield "White (absolute)", lab_text(paper.white_lab)
-    yield "Its tint", tint_words(paper.white_lab)
+    yield tr("Paper"), paper.name
+    yield tr("What was read"), paper.sentence
+    yield tr("White (absolute)"), lab_text(paper.white_lab)
+    yield tr("Its tint"), tint_words(paper.white_lab)
     yield (
-        "CIE whiteness (estimate)",
-        f"{white.whiteness:.0f}" if white.valid else "not valid for this white",
+        tr("CIE whiteness (estimate)"),
+        f"{white.whiteness:.0f}" if white.valid else tr("not valid for this white"),
     )
     if paper.black is not None:
-        yield f"{DARKEST} (absolute)", lab_text(paper.black_lab)
-        yield f"{DARKEST}, density (absolute)", f"{paper.black_density:.2f}"
+        yield tr("{darkest} (absolute)", darkest=DARKEST), lab_text(paper.black_lab)
+        yield tr("{darkest}, density (absolute)", darkest=DARKEST), f"{paper.black_density:.2f}"
         yield (
-            "Contrast ratio (absolute)",
-            f"{paper.contrast_ratio:.0f} : 1, {paper.stops:.1f} stops",
+            tr("Contrast ratio (absolute)"),
+            tr(
+                "{contrast_ratio:.0f} : 1, {stops:.1f} stops",
+                contrast_ratio=paper.contrast_ratio,
+                stops=paper.stops,
+            ),
         )

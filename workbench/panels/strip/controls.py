@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from workbench.files import free_path
 from workbench.gang.apart import PLACE_ROW, ROWS
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 
 _HELP = {
-    "shadows": "Lifts the shadows step by step, in the dark part of the picture that shows it best",
-    "highlights": "Lowers the highlights step by step, in the light part of the picture that shows it best",
-    "around": "Darker to lighter and cooler to warmer, in a grid around what is planned, in a middle tone",
-    "place": "The print as it is beside the one that makes up for light, wall and glass of its place: the plan's own, or what is proposed",
+    "shadows": tr(
+        "Lifts the shadows step by step, in the dark part of the picture that shows it best"
+    ),
+    "highlights": tr(
+        "Lowers the highlights step by step, in the light part of the picture that shows it best"
+    ),
+    "around": tr(
+        "Darker to lighter and cooler to warmer, in a grid around what is planned, in a middle tone"
+    ),
+    "place": tr(
+        "The print as it is beside the one that makes up for light, wall and glass of its place: the plan's own, or what is proposed"
+    ),
 }
 # rows on offer
 _OFFERED = {**{kind: name for kind, (name, *_) in ROWS.items()}, "place": PLACE_ROW}
@@ -20,11 +29,11 @@ _SHEETS = (
     ("A5", "A5"),
     ("A6", "A6"),
     ("A3", "A3"),
-    ("Letter", "Letter"),
-    ("4×6 in", "4×6 in"),
-    ("5×7 in", "5×7 in"),
-    ("8×10 in", "8×10 in"),
-    ("13×18 cm", "13×18 cm"),
+    (tr("Letter"), tr("Letter")),
+    (tr("4×6 in"), tr("4×6 in")),
+    (tr("5×7 in"), tr("5×7 in")),
+    (tr("8×10 in"), tr("8×10 in")),
+    (tr("13×18 cm"), tr("13×18 cm")),
 )
 
 
@@ -43,25 +52,27 @@ class StripControls:
             # so that the reasons stand below one another
             tick.widget.layout.width, row.layout.align_items = "210px", "center"
             # on a narrow page a reason stands below its own part, not above the next one
-            row.layout.grid_gap = "0 24px"
+            row.layout.grid_gap = tr("0 24px")
         self.own = parts.tick(
             front,
-            "A place of your own",
-            help="Tries lightness and warmth around the place given here as well; with this "
-            "ticked, a click on the picture gives it",
+            tr("A place of your own"),
+            help=tr(
+                "Tries lightness and warmth around the place given here as well; with this "
+                "ticked, a click on the picture gives it"
+            ),
         )
         self.own_x = parts.number(
-            front, "Its middle, from the left", value=50, min=0, max=100, unit="%", decimals=1,
-            help="Of the print's width; 0 is the left edge, 100 the right one",
+            front, tr("Its middle, from the left"), value=50, min=0, max=100, unit="%", decimals=1,
+            help=tr("Of the print's width; 0 is the left edge, 100 the right one"),
         )  # fmt: skip
         self.own_y = parts.number(
-            front, "and from the top", value=50, min=0, max=100, unit="%", decimals=1,
-            help="Of the print's height; 0 is the upper edge, 100 the lower one",
+            front, tr("and from the top"), value=50, min=0, max=100, unit="%", decimals=1,
+            help=tr("Of the print's height; 0 is the upper edge, 100 the lower one"),
         )  # fmt: skip
         self.sheet = ChoiceOrTyped(
-            front, "Sheet for the strip", options=_SHEETS,
-            help="A small sheet of the same paper; 20 x 15 cm and the like may be typed",
-            placeholder="20 x 15 cm",
+            front, tr("Sheet for the strip"), options=_SHEETS,
+            help=tr("A small sheet of the same paper; 20 x 15 cm and the like may be typed"),
+            placeholder=tr("20 x 15 cm"),
         )  # fmt: skip
         self.sheet.value = "A4"
         for control in (*self.rows.values(), self.own, self.own_x, self.own_y, self.sheet):
@@ -120,14 +131,14 @@ def sheet_saver(front, label: str, help: str, folder: str, original, prepare) ->
 
         def work(cancelled, progress):
             def told(share: float) -> None:
-                progress(share, f"Writing “{path.name}”")
+                progress(share, tr("Writing “{name}”", name=path.name))
 
             return make(path, progress=told, cancelled=cancelled)
 
         return work
 
     act = parts.Act(
-        label, help, begin, doing="Writing", said=lambda written: f"Written: {written.path}",
+        label, help, begin, doing="Writing", said=lambda written: tr("Written: {path}", path=written.path),
         notes=_read_back, main=True,
     )  # fmt: skip
     return parts.SaveTo(front, {"write": act}, label=folder, original=original, long=True)
@@ -135,7 +146,7 @@ def sheet_saver(front, label: str, help: str, folder: str, original, prepare) ->
 
 def _read_back(written) -> str:
     how, checks = written.sentences[1], written.sentences[2:]
-    said = (how, f"Read back: {' '.join(checks)}")
+    said = (how, tr("Read back: {listed}", listed=" ".join(checks)))
     return "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
 
 

@@ -15,6 +15,7 @@ from workbench.gang.nest import GAP_MM, MARGIN_MM, Nest, check_together, nest
 from workbench.gang.packing import MOST_PIECES
 from workbench.gang.small_proof import piece_proof
 from workbench.gang.writing import write_nest
+from workbench.language import tr
 from workbench.output.care import CUTTING
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
@@ -42,65 +43,72 @@ class NestPart:
         self.said = parts.StatusLine(front)
         safely = parts.guarded(self.said)
         self.copies = parts.number(
-            front, "Copies", value=1, min=1, max=MOST_PIECES,
-            help="How often the print is wanted on the sheet",
+            front, tr("Copies"), value=1, min=1, max=MOST_PIECES,
+            help=tr("How often the print is wanted on the sheet"),
         )  # fmt: skip
         self.add = parts.button(
-            front, "Add this print", safely(self.add_print),
-            help="Puts the picture at its present size, on its present paper, on the list below",
+            front, tr("Add this print"), safely(self.add_print),
+            help=tr("Puts the picture at its present size, on its present paper, on the list below"),
         )  # fmt: skip
         self.list = widgets.Select(options=[], rows=4)
         self.list.add_class("wb-files-list")
         self.list.layout.width = "100%"
-        front.tag(self.list, aria_label="Prints on the sheet")
+        front.tag(self.list, aria_label=tr("Prints on the sheet"))
         self.remove = parts.button(
-            front, "Take out the chosen one", safely(self.take_out),
-            help="Takes the print that is chosen in the list off the sheet",
+            front, tr("Take out the chosen one"), safely(self.take_out),
+            help=tr("Takes the print that is chosen in the list off the sheet"),
         )  # fmt: skip
         self.empty = parts.button(
-            front, "Take all out", safely(self.take_all_out), help="Empties the list"
+            front, tr("Take all out"), safely(self.take_all_out), help=tr("Empties the list")
         )
         self.sheet = ChoiceOrTyped(
-            front, "Sheet or roll for them", options=sheet_options(owner.plan.unit),
-            help="Of a roll, the shortest length that takes all is used",
-            placeholder="40 x 60 cm, roll 50 cm",
+            front, tr("Sheet or roll for them"), options=sheet_options(owner.plan.unit),
+            help=tr("Of a roll, the shortest length that takes all is used"),
+            placeholder=tr("40 x 60 cm, roll 50 cm"),
         )  # fmt: skip
         self.sheet.value = "A3+"
         self.room = _Room()
         self.gap, self.margin = (
             bound_length(owner, name, label, (0, 100), help, held=self.room)
             for name, label, help in (
-                ("gap_mm", "Gap between prints", "Bare paper between two prints, to cut in"),
-                ("margin_mm", "Margin of the sheet",
-                 "Kept bare at every edge; few printers print to the edge"),
+                ("gap_mm", tr("Gap between prints"), tr("Bare paper between two prints, to cut in")),
+                ("margin_mm", tr("Margin of the sheet"),
+                 tr("Kept bare at every edge; few printers print to the edge")),
             )
         )  # fmt: skip
         self.turn = parts.tick(
-            front, "Prints may be turned", value=True, help="By a quarter, where that saves paper"
+            front,
+            tr("Prints may be turned"),
+            value=True,
+            help=tr("By a quarter, where that saves paper"),
         )
         self.marks = parts.tick(
             front,
-            "Cut marks",
+            tr("Cut marks"),
             value=True,
-            help="Thin grey lines at the corners of each print. Cut along a steel rule with a guard, the "
-            "other hand behind the blade (common practice, no source)",
+            help=tr(
+                "Thin grey lines at the corners of each print. Cut along a steel rule with a guard, the "
+                "other hand behind the blade (common practice, no source)"
+            ),
         )
         again = safely(lambda change: owner._changed(change))
         self.room.observe(again)
         for control in (self.sheet, self.turn):
             control.on_change(again)
-        self.answer = parts.Sentence("On the sheet", "Nothing is on the list yet.")
+        self.answer = parts.Sentence(tr("On the sheet"), tr("Nothing is on the list yet."))
         self.drawing = parts.PlotView(
-            front, GangFigure(width_px=740, height_px=480), "The prints on their sheet, to scale"
+            front,
+            GangFigure(width_px=740, height_px=480),
+            tr("The prints on their sheet, to scale"),
         )
         self.writer = sheet_saver(
-            front, "Write the sheet",
-            "Writes a 16-bit TIFF file with all prints into this folder",
-            "Folder for the sheet",
+            front, tr("Write the sheet"),
+            tr("Writes a 16-bit TIFF file with all prints into this folder"),
+            tr("Folder for the sheet"),
             lambda: next((job.picture.path for job in self.jobs), None),
             self._to_write,
         )  # fmt: skip
-        cutting = parts.html(f"To cut them apart: {CUTTING}.", "wb-muted")
+        cutting = parts.html(tr("To cut them apart: {cutting}.", cutting=CUTTING), "wb-muted")
         self.result = parts.column(self.answer, self.drawing, cutting, *self.writer.body)
         owner.plan.observe(
             lambda change: self.sheet.replace(sheet_options(change["new"])), names=["unit"]
@@ -134,7 +142,10 @@ class NestPart:
         check_together([*self.jobs, job])
         if len(self.jobs) + count > MOST_PIECES:
             raise OutputError(
-                f"At most {MOST_PIECES} prints go on one sheet; write this one first."
+                tr(
+                    "At most {most_pieces} prints go on one sheet; write this one first.",
+                    most_pieces=MOST_PIECES,
+                )
             )
         self.jobs += [job] * count
         self._owner._changed(None)
@@ -142,7 +153,7 @@ class NestPart:
     def take_out(self) -> None:
         """Take the chosen print off the list."""
         if self.list.index is None:
-            raise OutputError("Choose a print in the list first.")
+            raise OutputError(tr("Choose a print in the list first."))
         del self.jobs[self.list.index]
         self._owner._changed(None)
 
@@ -162,7 +173,7 @@ class NestPart:
                 "nest", self._asked, lay_together, self._show, parts.FINER, forget=self._nothing,
                 status=self.said,
             ),
-            View("nest drawing", self._to_draw, nest_drawn, self._draw),
+            View(tr("nest drawing"), self._to_draw, nest_drawn, self._draw),
         )  # fmt: skip
 
     def _list(self, lines) -> None:
@@ -178,7 +189,7 @@ class NestPart:
 
     def _nothing(self) -> None:
         self._laid = None
-        self.answer.say("Nothing is on the list yet.")
+        self.answer.say(tr("Nothing is on the list yet."))
 
     def _show(self, found: _Laid) -> None:
         self._laid = found
@@ -197,8 +208,8 @@ class NestPart:
     def _to_write(self):
         found, marks = self.nest, bool(self.marks.value)
         if found is None:
-            raise OutputError("There is no sheet to write yet; add a print to the list first.")
-        stem = f"{len(found.pieces)} prints on {found.sheet.name}"
+            raise OutputError(tr("There is no sheet to write yet; add a print to the list first."))
+        stem = tr("{count} prints on {name}", count=len(found.pieces), name=found.sheet.name)
         return stem, lambda path, **how: write_nest(found, path, marks=marks, **how)
 
 
@@ -231,7 +242,7 @@ def list_lines(asked: tuple) -> list[str]:
 def lay_together(asked: tuple, cancelled, progress) -> _Laid:
     """The prints on their sheet, and how each piece of it will look."""
     jobs, *lying = asked
-    progress(0.2, "Laying out the prints")
+    progress(0.2, tr("Laying out the prints"))
     found = nest(list(jobs), *lying)
     made = {piece.job: piece for piece in found.pieces}
     made = {job: piece_proof(piece) for job, piece in made.items()}

@@ -16,6 +16,7 @@ from workbench.gang.strip import Strip
 from workbench.gang.strip_layout import test_strip
 from workbench.gang.telling import at
 from workbench.gang.writing import write_strip
+from workbench.language import tr
 from workbench.output.adjust import Adjustments, as_adjustments
 from workbench.output.for_place import print_for_place
 from workbench.output.job import PrintJob
@@ -29,7 +30,7 @@ from workbench.panels.view import View
 from workbench.plan import JOB_TRAITS, PRICE_TRAITS
 
 # an empty value would leave the list blank
-_NOT_CHOSEN = ("not chosen yet", "")
+_NOT_CHOSEN = (tr("not chosen yet"), "")
 
 
 @dataclass(frozen=True)
@@ -64,29 +65,29 @@ class StripPanel(Panel):
         self.controls = StripControls(front)
         self.controls.on_change(lambda: self._changed(None))
         front.observe(self.safely(self._pointed), "pointed")
-        self.answer = parts.Sentence("Test strip")
+        self.answer = parts.Sentence(tr("Test strip"))
         self.short = parts.html("")
         self.drawing = parts.PlotView(
-            front, GangFigure(width_px=740, height_px=640), "The test strip, to scale"
+            front, GangFigure(width_px=740, height_px=640), tr("The test strip, to scale")
         )
         self.writer = sheet_saver(
-            front, "Write the strip", "Writes a 16-bit TIFF file for the printer into this folder",
-            "Folder for the strip", lambda: getattr(self.plan.picture, "path", None),
+            front, tr("Write the strip"), tr("Writes a 16-bit TIFF file for the printer into this folder"),
+            tr("Folder for the strip"), lambda: getattr(self.plan.picture, "path", None),
             self._to_write,
         )  # fmt: skip
         self.liked = parts.choice(
-            front, "Preferred step", options=[_NOT_CHOSEN],
-            help="The step you like best on the dried strip; the plan prints with it from now on",
+            front, tr("Preferred step"), options=[_NOT_CHOSEN],
+            help=tr("The step you like best on the dried strip; the plan prints with it from now on"),
         )  # fmt: skip
         self.liked.on_change(self.safely(self._take))
         self.taken = parts.html("", "wb-muted")
         self.around = parts.button(
-            front, "New strip around this choice", self.safely(self._rebase),
-            help="Lays out another strip whose middle step is what the plan prints with now",
+            front, tr("New strip around this choice"), self.safely(self._rebase),
+            help=tr("Lays out another strip whose middle step is what the plan prints with now"),
         )  # fmt: skip
         self.around.disabled = True
         self.nest = NestPart(self)
-        note = (
+        note = tr(
             "Drawn as it looks on the paper, for eyes adapted to the paper's white. The printed "
             "labels say in brackets how far a patch lies from its neighbour as printed, in "
             "CIEDE2000 (relative). Let the strip dry before you judge it."
@@ -100,7 +101,7 @@ class StripPanel(Panel):
             *self.controls.body,
             self.status,
             self.results,
-            parts.fold("Several on one sheet", *self.nest.body, front=front),
+            parts.fold(tr("Several on one sheet"), *self.nest.body, front=front),
         ]
 
     def _pointed(self, change) -> None:
@@ -119,9 +120,9 @@ class StripPanel(Panel):
         """What the plan lacks for a print, as a sentence; empty if nothing."""
         plan = self.plan
         if plan.picture is None:
-            return "Open a picture to lay out a test strip here."
+            return tr("Open a picture to lay out a test strip here.")
         if plan.paper is None and plan.converts == "workbench":
-            return "Choose a paper to lay out a test strip here."
+            return tr("Choose a paper to lay out a test strip here.")
         return ""
 
     def follow(self) -> None:
@@ -202,8 +203,10 @@ class StripPanel(Panel):
         self.around.disabled = step is None or step.as_planned
         said = ""
         if step is not None:
-            done = " ".join(step.adjustments.sentences()) or "Nothing is adjusted."
-            said = f"The plan prints as in “{step.label}” from now on. {done}"
+            done = " ".join(step.adjustments.sentences()) or tr("Nothing is adjusted.")
+            said = tr(
+                "The plan prints as in “{label}” from now on. {done}", label=step.label, done=done
+            )
         parts.set_html(self.taken, said, "wb-muted")
 
     def _rebase(self) -> None:
@@ -214,22 +217,26 @@ class StripPanel(Panel):
 
     def _to_write(self):
         if self._laid is None:
-            raise WorkbenchError(self.lacking() or "There is no strip to write yet; wait a moment.")
+            raise WorkbenchError(
+                self.lacking() or tr("There is no strip to write yet; wait a moment.")
+            )
         strip = self._laid.strip
         name = strip.job.picture.name
-        stem = f"{file_stem(Path(name).stem if name else 'picture')}, test strip"
+        stem = tr(
+            "{file_stem}, test strip", file_stem=file_stem(Path(name).stem if name else "picture")
+        )
         return stem, lambda path, **how: write_strip(strip, path, **how)
 
 
 def lay_out(asked: _Asked, cancelled, progress) -> _Laid:
     """The strip that is asked for, with its patches as they will look."""
-    progress(0.1, "Working out steps that can be told apart")
+    progress(0.1, tr("Working out steps that can be told apart"))
     if not asked.rows and asked.own is None and asked.place is None:
-        raise OutputError("Tick at least one decision for the strip.")
+        raise OutputError(tr("Tick at least one decision for the strip."))
     places = () if asked.own is None else (at(*asked.own),)
     offered = None if asked.place is None else for_its_place(asked.job, asked.place)
     strip = test_strip(asked.job, places, sheet=asked.sheet, rows=asked.rows, offered=offered)
-    progress(0.6, "Proofing the patches")
+    progress(0.6, tr("Proofing the patches"))
     return _Laid(strip, patch_proofs(strip, cancelled=cancelled))
 
 
@@ -240,8 +247,10 @@ def for_its_place(job: PrintJob, place: Place) -> Adjustments:
         return own
     if job.converted_for is None:
         raise OutputError(
-            "What a place does to a print is known only where the workbench converts; choose that, "
-            "or untick the row for the place."
+            tr(
+                "What a place does to a print is known only where the workbench converts; choose that, "
+                "or untick the row for the place."
+            )
         )
     how = {"intent": job.intent, "black_point_compensation": job.black_point_compensation}
     return print_for_place(job.picture, job.paper, place, long_side_px=60, **how).adjustments

@@ -11,6 +11,7 @@ import numpy as np
 from workbench.analysis.proof import picture_grid
 from workbench.errors import WorkbenchError
 from workbench.figures.measuring import HowFigure, MeasuredFigure, marked
+from workbench.language import tr
 from workbench.library import open_shelf
 from workbench.library.kept_surface import keep_surface
 from workbench.panels import parts
@@ -27,30 +28,34 @@ from workbench.surface.stereo import Measured
 
 _SHOWN_PX = 560
 _HOW = (
-    "Lay the sheet flat beside a ruler and a white card, and point the camera straight down from a "
-    "stand. Darken the room. Take one photograph for each of six to eight places of one lamp round the "
-    "sheet, 20 to 50° above the table, and move nothing else. Set focus, exposure and white balance "
-    "by hand, so that the white card stays below the top of the scale.",
-    "Take care: a hot lamp burns skin and can set paper alight; take a cool one, keep it "
-    "away from the sheet and let it cool before you move it. Do not look into it. A glossy sheet "
-    "mirrors the lamp: put it higher or lower until no glare reaches the camera.",
+    tr(
+        "Lay the sheet flat beside a ruler and a white card, and point the camera straight down from a "
+        "stand. Darken the room. Take one photograph for each of six to eight places of one lamp round the "
+        "sheet, 20 to 50° above the table, and move nothing else. Set focus, exposure and white balance "
+        "by hand, so that the white card stays below the top of the scale."
+    ),
+    tr(
+        "Take care: a hot lamp burns skin and can set paper alight; take a cool one, keep it "
+        "away from the sheet and let it cool before you move it. Do not look into it. A glossy sheet "
+        "mirrors the lamp: put it higher or lower until no glare reaches the camera."
+    ),
 )
 _WAYS = (
-    ("in even steps round the sheet", EVEN),
-    ("as typed for each photograph", TYPED),
-    ("told by a ball on the sheet", BALL),
-    ("told by a pin's shadow", PIN),
+    (tr("in even steps round the sheet"), EVEN),
+    (tr("as typed for each photograph"), TYPED),
+    (tr("told by a ball on the sheet"), BALL),
+    (tr("told by a pin's shadow"), PIN),
 )
 # mark -> (label, how many points, help, the ways that it is for; none for all)
 _MARKS = {
-    RULER: ("Two points of the ruler", 2, "The farther apart, the better the scale", ()),
+    RULER: (tr("Two points of the ruler"), 2, tr("The farther apart, the better the scale"), ()),
     CORNERS: (
-        "Two opposite corners of bare sheet", 2,
-        "Only what lies between them is measured: sheet, and no ruler, card or edge", (),
+        tr("Two opposite corners of bare sheet"), 2,
+        tr("Only what lies between them is measured: sheet, and no ruler, card or edge"), (),
     ),
-    BALL: ("The ball's middle and a point on its edge", 2, "A ball that lies on the sheet", (BALL,)),
-    FOOT: ("The pin's foot", 1, "Where the upright pin stands on the sheet", (PIN,)),
-    TIPS: ("The tips of its shadow, in order", MOST, "One point for each photograph", (PIN,)),
+    BALL: (tr("The ball's middle and a point on its edge"), 2, tr("A ball that lies on the sheet"), (BALL,)),
+    FOOT: (tr("The pin's foot"), 1, tr("Where the upright pin stands on the sheet"), (PIN,)),
+    TIPS: (tr("The tips of its shadow, in order"), MOST, tr("One point for each photograph"), (PIN,)),
 }  # fmt: skip
 
 
@@ -82,82 +87,89 @@ class MeasurePart:
         safely = parts.guarded(self.said)
         self.how = parts.PlotView(front, HowFigure(), HowFigure.ALT)
         self.chooser = parts.FileChooser(
-            front, "Photographs", self.add, extensions=ENDINGS, upload=False,
-            help="In the order of the lamp's places; one after the other, or with the rest of the folder",
+            front, tr("Photographs"), self.add, extensions=ENDINGS, upload=False,
+            help=tr("In the order of the lamp's places; one after the other, or with the rest of the folder"),
         )  # fmt: skip
         self.rest = parts.button(
-            front, "Take the rest of the folder", safely(self.add_rest),
-            help="Adds all files of the same kind in the folder of the last one, by name",
+            front, tr("Take the rest of the folder"), safely(self.add_rest),
+            help=tr("Adds all files of the same kind in the folder of the last one, by name"),
         )  # fmt: skip
         self.clear = parts.button(
-            front, "Start over", safely(self.forget), help="Takes all photographs out of the list"
+            front,
+            tr("Start over"),
+            safely(self.forget),
+            help=tr("Takes all photographs out of the list"),
         )
         self.number = parts.choice(
-            front, "Photograph shown", options=[("none yet", 0)], help="To be marked"
+            front, tr("Photograph shown"), options=[(tr("none yet"), 0)], help=tr("To be marked")
         )
         self.mark = parts.choice(
-            front, "A click marks", options=[("nothing", "")],
-            help="Click in the photograph, or type x and y in pixels from the upper left",
+            front, tr("A click marks"), options=[("nothing", "")],
+            help=tr("Click in the photograph, or type x and y in pixels from the upper left"),
         )  # fmt: skip
         self.marks = {
             name: parts.text(front, label, unit="px", help=help, placeholder="120 80; 1360 80")
             for name, (label, _, help, _) in _MARKS.items()
         }
         self.ruler_mm = parts.number(
-            front, "Between the ruler's points", value=100, min=1, max=1000, unit="mm", decimals=1,
-            help="Read off the ruler",
+            front, tr("Between the ruler's points"), value=100, min=1, max=1000, unit="mm", decimals=1,
+            help=tr("Read off the ruler"),
         )  # fmt: skip
         self.scale = parts.text(
-            front, "Or the scale", unit="mm per pixel", placeholder="0.025",
-            help="Where it is known; the ruler is not needed then",
+            front, tr("Or the scale"), unit=tr("mm per pixel"), placeholder="0.025",
+            help=tr("Where it is known; the ruler is not needed then"),
         )  # fmt: skip
         self.way = parts.choice(
-            front, "The lamp's places", options=_WAYS, help="How they are known"
+            front, tr("The lamp's places"), options=_WAYS, help=tr("How they are known")
         )
         self.first = parts.number(
-            front, "The first one's azimuth", value=90, min=0, max=360, unit="°", decimals=0,
-            help="0 is from the right, 90 from the top of the photograph",
+            front, tr("The first one's azimuth"), value=90, min=0, max=360, unit="°", decimals=0,
+            help=tr("0 is from the right, 90 from the top of the photograph"),
         )  # fmt: skip
         self.elevation = parts.number(
-            front, "The lamp's elevation", value=35, min=5, max=80, unit="°", decimals=0,
-            help="Above the sheet; 20 to 50° tells slopes best",
+            front, tr("The lamp's elevation"), value=35, min=5, max=80, unit="°", decimals=0,
+            help=tr("Above the sheet; 20 to 50° tells slopes best"),
         )  # fmt: skip
         self.clockwise = parts.tick(
-            front, "It went round clockwise", help="Otherwise against the clock, as in the drawing"
+            front,
+            tr("It went round clockwise"),
+            help=tr("Otherwise against the clock, as in the drawing"),
         )
         self.places = parts.text(
-            front, "Azimuth and elevation of each", unit="°", placeholder="90 35; 135 35; 180 35",
-            help="A pair for each photograph, in order",
+            front, tr("Azimuth and elevation of each"), unit="°", placeholder="90 35; 135 35; 180 35",
+            help=tr("A pair for each photograph, in order"),
         )  # fmt: skip
         self.shiny = parts.tick(
             front,
-            "The ball is shiny",
+            tr("The ball is shiny"),
             value=True,
-            help="A mirror's spot tells it; otherwise shading",
+            help=tr("A mirror's spot tells it; otherwise shading"),
         )
         self.pin_mm = parts.number(
-            front, "The pin's height", value=10, min=0.1, max=200, unit="mm", decimals=1,
-            help="Above the sheet",
+            front, tr("The pin's height"), value=10, min=0.1, max=200, unit="mm", decimals=1,
+            help=tr("Above the sheet"),
         )  # fmt: skip
-        self.list, self.view = parts.html(""), parts.PictureView(front, "No photograph yet")
+        self.list, self.view = parts.html(""), parts.PictureView(front, tr("No photograph yet"))
         follow_hand(front, self.view.surround, parts.guarded(self.said)(self._clicked))
         self.begin = parts.button(
-            front, "Measure the sheet", safely(self.measure), main=True,
-            help="Works out the relief, its uncertainty and what went wrong",
+            front, tr("Measure the sheet"), safely(self.measure), main=True,
+            help=tr("Works out the relief, its uncertainty and what went wrong"),
         )  # fmt: skip
-        self.cancel = parts.button(front, "Cancel", safely(self.give_up), help="Stops measuring")
+        self.cancel = parts.button(
+            front, tr("Cancel"), safely(self.give_up), help=tr("Stops measuring")
+        )
         self.keep = parts.button(
-            front, "Keep it with this paper", safely(self.keep_it),
-            help="Writes a surface file beside the shelf; the paper's entry names it from then on",
+            front, tr("Keep it with this paper"), safely(self.keep_it),
+            help=tr("Writes a surface file beside the shelf; the paper's entry names it from then on"),
         )  # fmt: skip
-        self.answer, self.notes = parts.Sentence("Measured"), parts.html("")
+        self.answer, self.notes = parts.Sentence(tr("Measured")), parts.html("")
         self.figure = MeasuredFigure()
-        self.plot = parts.PlotView(front, self.figure, "The measured relief")
+        self.plot = parts.PlotView(front, self.figure, tr("The measured relief"))
         self.result = parts.column(self.answer, self.notes, self.plot, parts.row(self.keep))
         self.result.layout.display = "none"
         self.cancel.disabled = True
         self.fold = parts.fold(
-            "Measure this sheet with a camera",
+            tr("Measure this sheet with a camera"),
             self.how, *(parts.html(said) for said in _HOW), self.chooser, parts.row(self.rest, self.clear), self.list,
             parts.row(self.number, self.mark), self.status, self.view,
             parts.row(self.marks[RULER], self.ruler_mm, self.scale), self.marks[CORNERS],
@@ -174,16 +186,18 @@ class MeasurePart:
         """Put a photograph at the end of the list."""
         path = str(Path(path).expanduser().absolute())
         if path in self.paths:
-            raise WorkbenchError(f"“{Path(path).name}” is in the list already.")
+            raise WorkbenchError(tr("“{name}” is in the list already.", name=Path(path).name))
         if len(self.paths) >= MOST:
-            raise WorkbenchError(f"{MOST} photographs are enough; start over for others.")
+            raise WorkbenchError(
+                tr("{most} photographs are enough; start over for others.", most=MOST)
+            )
         self.paths.append(path)
         self._list()
 
     def add_rest(self) -> None:
         """Add the other files of the last one's kind from its folder."""
         if not self.paths:
-            raise WorkbenchError("Open one photograph first; the rest of its folder follows.")
+            raise WorkbenchError(tr("Open one photograph first; the rest of its folder follows."))
         last = Path(self.paths[-1])
         found = (
             str(each) for each in last.parent.iterdir()
@@ -205,7 +219,7 @@ class MeasurePart:
         kept = self.number.value
         options = [(f"{place + 1}. {name}", place) for place, name in enumerate(names)]
         self.number.replace(
-            options or [("none yet", 0)], kept if kept is not None and kept < len(names) else 0
+            options or [(tr("none yet"), 0)], kept if kept is not None and kept < len(names) else 0
         )
         self.panel._changed(None)
 
@@ -217,7 +231,7 @@ class MeasurePart:
             View("how", self._opened, lambda asked: asked, lambda _: self.how.show()),
             View("fields", self._chosen_way, lambda way: way, self._fields),
             View("photograph", self._shown, _small, self._show, lane=parts.FINER, keep=4,
-                 doing="Opening the photograph", status=self.status),
+                 doing=tr("Opening the photograph"), status=self.status),
             View("marked", self._to_mark, _marked, self._show_marked),
         )  # fmt: skip
 
@@ -258,7 +272,7 @@ class MeasurePart:
         return self._small, tuple((name, each.value) for name, each in self.marks.items())
 
     def _show_marked(self, pixels) -> None:
-        self.view.show(pixels, alt="The photograph, with what was marked")
+        self.view.show(pixels, alt=tr("The photograph, with what was marked"))
 
     def _clicked(self, hand) -> None:
         """Put a point where the person clicked."""
@@ -304,7 +318,7 @@ class MeasurePart:
         """Begin to measure; the answer comes when it is there."""
         asked = self.asked()
         asked.check()
-        self.said.working("Measuring", 0.0)
+        self.said.working(tr("Measuring"), 0.0)
         self.cancel.disabled, self.begin.disabled = False, True
         self._work.submit(
             "measure", asked.measured, self._measured,
@@ -315,7 +329,7 @@ class MeasurePart:
         """Stop measuring; what was found before stays."""
         if self._work.is_busy("measure"):
             self._work.cancel("measure")
-            self.said.say("Cancelled; nothing was measured.")
+            self.said.say(tr("Cancelled; nothing was measured."))
         self._at_rest()
 
     def _at_rest(self) -> None:
@@ -324,10 +338,12 @@ class MeasurePart:
     def _measured(self, found: Measured) -> None:
         self._at_rest()
         self.found = found
-        self.said.say("Measured." if not found.notes else "Measured, but something went wrong.")
+        self.said.say(
+            tr("Measured.") if not found.notes else tr("Measured, but something went wrong.")
+        )
         self.answer.say(found.sentence)
         items = "".join(f"<li>{escape(note)}</li>" for note in found.notes)
-        self.notes.value = f"<ul>{items}</ul>" if items else "<p>Nothing went wrong.</p>"
+        self.notes.value = f"<ul>{items}</ul>" if items else tr("<p>Nothing went wrong.</p>")
         self.figure.update(found)
         self.plot.show(alt=self.figure.alt_text())
         self.result.layout.display = ""
@@ -342,13 +358,13 @@ class MeasurePart:
         """Keep what was found with the plan's paper."""
         found, paper = self.found, self.plan.paper
         if found is None or paper is None:
-            raise WorkbenchError("Measure the sheet of a chosen paper first.")
+            raise WorkbenchError(tr("Measure the sheet of a chosen paper first."))
 
         def work(cancelled, progress):
             shelf = open_shelf(named_folder(), default=starting_papers)
             return paper, keep_surface(found.surface, paper, shelf)
 
-        self.said.working("Writing the surface")
+        self.said.working(tr("Writing the surface"))
         self._work.submit("keep", work, self._kept, on_error=self._failed)
 
     def _kept(self, done: tuple) -> None:

@@ -10,6 +10,7 @@ from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.texture import Texture, texture_seen
 from workbench.figures.lit_print import LitPrint
 from workbench.figures.relit import MOST, lamp_words, surface_words
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
@@ -27,26 +28,33 @@ _LAMP = (
     "lamp_azimuth_deg", "lamp_elevation_deg", "even_light", "lamp_size_cm", "lamp_distance_m",
 )  # fmt: skip
 # mm of the print that are shown, and how that is called
-TRUE, PIXELS = "true size", "print pixels"
+TRUE, PIXELS = tr("true size"), tr("print pixels")
 _PARTS = (
-    ("a close look: 25 mm", 25),
-    ("100 mm of it", 100),
-    ("the whole print", 0),
-    ("as large as on the paper: true size", TRUE),
-    ("print pixels: one for each screen pixel", PIXELS),
+    (tr("a close look: 25 mm"), 25),
+    (tr("100 mm of it"), 100),
+    (tr("the whole print"), 0),
+    (tr("as large as on the paper: true size"), TRUE),
+    (tr("print pixels: one for each screen pixel"), PIXELS),
 )
-_MANY = (("up to four papers", 4), ("up to six papers", MOST), ("the chosen paper, large", 1))
-_SEEN = (("any distance: all there is", 0.0), ("arm's length: 60 cm", ARM_MM))
+_MANY = (
+    (tr("up to four papers"), 4),
+    (tr("up to six papers"), MOST),
+    (tr("the chosen paper, large"), 1),
+)
+_SEEN = ((tr("any distance: all there is"), 0.0), (tr("arm's length: 60 cm"), ARM_MM))
 # GGX roughness
-_INK = (("as the bare paper does", 0.0), ("more: like satin", 0.2), ("less: dull", 0.5))
+_INK = ((tr("as the bare paper does"), 0.0), (tr("more: like satin"), 0.2), (tr("less: dull"), 0.5))
 _MIRRORED = Window(0.6, 0.1, 0.9, 0.6, brightness=5)
-_NOTE = (
-    "The surfaces of the invented papers are invented too; for your own papers, the kind on the "
-    "shelf is shown until you measure the sheet. Light that the relief scatters onto itself, and "
-    "light that spreads in the paper, are left out, so that a real sheet looks a little softer. "
-    "Each print is as an eye sees it that has got used to its paper's white (relative); the "
-    "contrast is that of the bare sheet. At arm's length all light is spread as optics and retina "
-    f"of a good eye spread it: a Gaussian of {eye_blur_mm(ARM_MM):.2f} mm on the print (Barten 1999)."
+_NOTE = tr(
+    "The surfaces of the invented papers are invented too; for your own papers, "
+    "the kind on the shelf is shown until you measure the sheet. Light that the "
+    "relief scatters onto itself, and light that spreads in the paper, are left "
+    "out, so that a real sheet looks a little softer. Each print is as an eye sees "
+    "it that has got used to its paper's white (relative); the contrast is that of "
+    "the bare sheet. At arm's length all light is spread as optics and retina of a "
+    "good eye spread it: a Gaussian of {eye_blur_mm:.2f} mm on the print (Barten "
+    "1999).",
+    eye_blur_mm=eye_blur_mm(ARM_MM),
 )
 
 
@@ -66,26 +74,28 @@ class SurfacePanel(Panel):
         self.measuring = MeasurePart(self)
         self.glass = glass_knob(self)
         self.part, self.many, self.seen_from, self.ink, self.window = self.look(
-            parts.choice(front, "Show", options=_PARTS, help="How much of the print is shown"),
-            parts.choice(front, "Side by side", options=_MANY, help="The chosen paper is the first"),
+            parts.choice(front, tr("Show"), options=_PARTS, help=tr("How much of the print is shown")),
+            parts.choice(front, tr("Side by side"), options=_MANY, help=tr("The chosen paper is the first")),
             parts.choice(
-                front, "Seen from", options=_SEEN,
-                help="What an eye does not resolve from there is blurred",
+                front, tr("Seen from"), options=_SEEN,
+                help=tr("What an eye does not resolve from there is blurred"),
             ),
             parts.choice(
-                front, "Inked places shine", options=_INK,
-                help="Ink may lie on the sheet as a layer of its own, or sink in",
+                front, tr("Inked places shine"), options=_INK,
+                help=tr("Ink may lie on the sheet as a layer of its own, or sink in"),
             ),
             parts.tick(
-                front, "A window mirrored in the glass",
-                help="Five times as bright as a white sheet in the lamp's light",
+                front, tr("A window mirrored in the glass"),
+                help=tr("Five times as bright as a white sheet in the lamp's light"),
             ),
         )  # fmt: skip
         self.ruler = ScreenRuler(self)
-        self.lamp = parts.Sentence("Light")
-        self.texture = parts.Sentence("What is seen of it")
+        self.lamp = parts.Sentence(tr("Light"))
+        self.texture = parts.Sentence(tr("What is seen of it"))
         self.views = [
-            parts.LiveView(front, "A print under the lamp", changed=self._changed, plan=self.plan)
+            parts.LiveView(
+                front, tr("A print under the lamp"), changed=self._changed, plan=self.plan
+            )
             for _ in range(MOST)
         ]
         self.captions = [parts.html("") for _ in range(MOST)]
@@ -99,7 +109,7 @@ class SurfacePanel(Panel):
                 self.azimuth, self.elevation, self.even, self.part, self.many, self.seen_from
             ),
             parts.fold(
-                "More of lamp, ink and glass",
+                tr("More of lamp, ink and glass"),
                 parts.row(self.size, self.distance, self.ink, self.glass, self.window),
                 front=front,
             ),
@@ -121,7 +131,7 @@ class SurfacePanel(Panel):
             View("words", lambda: self._asked(live=True), _relit_later, self._caption,
                  lane=parts.FINER, rest_s=0.2, keep=4),
             View("texture", self._texture_asked, _texture, self._say, lane=parts.FINER, keep=8,
-                 doing="Working out from how far the texture is seen"),
+                 doing=tr("Working out from how far the texture is seen")),
             *self.measuring.shows(),
         )  # fmt: skip
 
@@ -191,18 +201,23 @@ class SurfacePanel(Panel):
         for number, column in enumerate(self.columns):
             column.layout.display = "" if number < many else "none"
             # as wide as one another, whatever is said below
-            column.layout.flex = "0 1 320px" if many > 1 else ""
+            column.layout.flex = tr("0 1 320px") if many > 1 else ""
 
     def _show_scenes(self, found: list) -> None:
         self._lay_out(len(found))
         for view, (paper, scene) in zip(self.views, found, strict=False):
-            view.show(scene, alt=f"The print on {paper.name}")
+            view.show(scene, alt=tr("The print on {name}", name=paper.name))
             view.set_caption("", mark="preview")
 
     def _show(self, found: list) -> None:
         self._lay_out(len(found))
         for view, (paper, relit) in zip(self.views, found, strict=False):
-            view.show(relit.pixels, alt=f"The print on {paper.name}: {surface_words(relit)}")
+            view.show(
+                relit.pixels,
+                alt=tr(
+                    "The print on {name}: {surface}", name=paper.name, surface=surface_words(relit)
+                ),
+            )
             view.set_caption("", mark="preview")
         self._caption(found)
 

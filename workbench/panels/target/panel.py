@@ -6,6 +6,7 @@ from workbench.errors import WorkbenchError
 from workbench.figures.target import PatchesFigure, ShownPage, shown_page
 from workbench.figures.target_limits import LimitsFigure
 from workbench.figures.target_shift import ShiftFigure
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.panel import Panel
@@ -57,16 +58,16 @@ class TargetPanel(Panel):
             front,
             {
                 "target": Act(
-                    "Write the target",
-                    "Writes a 16-bit TIFF for the printer and a text with what it should measure",
-                    self._begin, "Writing the target",
-                    lambda written: f"Written: {written.print_file.path}",
+                    tr("Write the target"),
+                    tr("Writes a 16-bit TIFF for the printer and a text with what it should measure"),
+                    self._begin, tr("Writing the target"),
+                    lambda written: tr("Written: {path}", path=written.print_file.path),
                     lambda written: list_html(written.sentences), main=True,
                 )
             },
-            label="Folder for the target",
+            label=tr("Folder for the target"),
         )  # fmt: skip
-        self.page = parts.PictureView(front, "The target's page")
+        self.page = parts.PictureView(front, tr("The target's page"))
         self.page.widget.layout.width = f"{_PAGE_PX + 2 * _AROUND_PX}px"
         self.page.widget.layout.max_width = "100%"
         self.about = parts.html("")
@@ -82,22 +83,22 @@ class TargetPanel(Panel):
         self.look(self.patch, self.tolerances, self.take_d50, self.assume)
         self._build_answers()
         return [
-            *lone_row(self, help="The paper that the target is for"),
-            parts.heading("1  Print the target", 4),
+            *lone_row(self, help=tr("The paper that the target is for")),
+            parts.heading(tr("1  Print the target"), 4),
             self.about,
             self.page,
             parts.row(self.sheet, self.patch),
             *self.saving.body,
-            parts.heading("2  Read what came out", 4),
+            parts.heading(tr("2  Read what came out"), 4),
             self.measured_file,
             self.take_d50,
             parts.fold(
-                "No instrument: read a scan or a photograph", self.scan_file, self.assume,
+                tr("No instrument: read a scan or a photograph"), self.scan_file, self.assume,
                 front=front,
             ),
-            parts.fold("Has the printer drifted? Earlier measurements", self.before_file,
+            parts.fold(tr("Has the printer drifted? Earlier measurements"), self.before_file,
                        front=front),
-            parts.heading("3  Verdict", 4),
+            parts.heading(tr("3  Verdict"), 4),
             parts.row(self.tolerances),
             self.status,
             self.answers,
@@ -105,17 +106,17 @@ class TargetPanel(Panel):
 
     def _build_answers(self) -> None:
         front = self.front
-        self.answer = parts.Sentence("Verdict")
+        self.answer = parts.Sentence(tr("Verdict"))
         self.said, self.how_read = parts.html(""), parts.html("")
-        self.patches = parts.PlotView(front, PatchesFigure(), "The patches")
-        self.limits = parts.PlotView(front, LimitsFigure(), "Differences and limits")
-        self.shifts = parts.PlotView(front, ShiftFigure(), "Where the colours went")
+        self.patches = parts.PlotView(front, PatchesFigure(), tr("The patches"))
+        self.limits = parts.PlotView(front, LimitsFigure(), tr("Differences and limits"))
+        self.shifts = parts.PlotView(front, ShiftFigure(), tr("Where the colours went"))
         self.limits_table, self.patches_table = parts.html(""), parts.html("")
-        self.drift_answer = parts.Sentence("Drift")
+        self.drift_answer = parts.Sentence(tr("Drift"))
         self.drift_said = parts.html("")
-        self.drift_shifts = parts.PlotView(front, ShiftFigure(), "Where the colours drifted")
+        self.drift_shifts = parts.PlotView(front, ShiftFigure(), tr("Where the colours drifted"))
         self.drift_part = parts.column(
-            parts.heading("Drift since the earlier measurements", 4),
+            parts.heading(tr("Drift since the earlier measurements"), 4),
             self.drift_answer,
             self.drift_said,
             self.drift_shifts,
@@ -129,14 +130,14 @@ class TargetPanel(Panel):
             self.shifts,
             self.how_read,
             self.drift_part,
-            parts.fold("The limits and where they come from", self.limits_table, front=front),
-            parts.fold("Every patch", self.patches_table, front=front),
+            parts.fold(tr("The limits and where they come from"), self.limits_table, front=front),
+            parts.fold(tr("Every patch"), self.patches_table, front=front),
         )
         self.answers.layout.display = "none"
 
     def missing(self) -> str:
         if self.plan.paper is None:
-            return "Choose a paper to print a target for it."
+            return tr("Choose a paper to print a target for it.")
         return ""
 
     # writing and choosing ----------------------------------------------------------
@@ -177,9 +178,9 @@ class TargetPanel(Panel):
         super().follow()
         if self.status.kind == "" and self._now is None:
             self.status.say(
-                "Open the new measurements too, to see how far they moved."
+                tr("Open the new measurements too, to see how far they moved.")
                 if self._before
-                else "Open measurements or a scan above to see the verdict."
+                else tr("Open measurements or a scan above to see the verdict.")
             )
 
     def _target(self) -> tuple:
@@ -197,20 +198,31 @@ class TargetPanel(Panel):
         target = page.target
         parts.set_html(
             self.about,
-            f"{len(target)} patches whose colours the paper's profile predicts, and fields of "
-            "fine detail. Print it as you print pictures on this paper, let it dry for a day, "
-            "then measure or scan it.",
+            tr(
+                "{count} patches whose colours the paper's profile predicts, and fields of "
+                "fine detail. Print it as you print pictures on this paper, let it dry for a "
+                "day, then measure or scan it.",
+                count=len(target),
+            ),
             "wb-muted",
         )
         self.page.show(
             page.pixels,
             settled=True,
-            alt=f"The target's page: {len(target)} patches in rows A to {target.ids[-1][0]}, "
-            "fields of fine detail below, a mark in each corner",
+            alt=tr(
+                "The target's page: {count} patches in rows A to {ids}, fields of fine detail "
+                "below, a mark in each corner",
+                count=len(target),
+                ids=target.ids[-1][0],
+            ),
         )
         self.page.set_caption(
-            f"About {page.width_mm / 10:.0f} × {page.height_mm / 10:.0f} cm; "
-            "shown before it is converted for the paper"
+            tr(
+                "About {width_mm:.0f} × {height_mm:.0f} cm; shown before it is converted for "
+                "the paper",
+                width_mm=page.width_mm / 10,
+                height_mm=page.height_mm / 10,
+            )
         )
 
     def _show_read(self, found: Read | None) -> None:
@@ -235,7 +247,7 @@ class TargetPanel(Panel):
         measured, result = found.measured, found.verdict
         self.judged, self.moved = result, found.drift
         self._hand_over()
-        mark = "a scan, not a measurement" if measured.caveat else "measured"
+        mark = tr("a scan, not a measurement") if measured.caveat else "measured"
         self.answer.say(result.sentence, mark=mark)
         self.said.value = list_html(result.sentences)
         self.how_read.value = list_html(read_words(measured))

@@ -7,6 +7,7 @@ from pathlib import PurePath
 
 from workbench.errors import WorkbenchError
 from workbench.figures.target import Held, held_drift, held_verdict
+from workbench.language import tr
 from workbench.picture import open_picture
 from workbench.target.cgats_file import cgats_text
 from workbench.target.drift import Drift, drift
@@ -79,7 +80,9 @@ def read(asked: Asked, cancelled=None, progress=None) -> Read:
         if now is None:
             raise
         # which takes nothing from the verdict on the new ones
-        return Read(now, None, f"The earlier measurements are left out. {problem}")
+        return Read(
+            now, None, tr("The earlier measurements are left out. {problem}", problem=problem)
+        )
     return Read(now, before)
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from html import escape
 
+from workbench.language import tr
 from workbench.panels.parts.facts import facts_table, lab_text
 from workbench.target.measured import Measured
 from workbench.target.verdict import Verdict
 
-_PLAIN = "tex2jax_ignore mathjax_ignore"
+_PLAIN = tr("tex2jax_ignore mathjax_ignore")
 
 
 def limits_html(judged: Verdict) -> str:
@@ -20,12 +21,19 @@ def limits_html(judged: Verdict) -> str:
                 f"{o.value:.2f}",
                 f"{o.at_most:g}",
                 o.unit,
-                "yes" if o.passed else "no: over",
+                "yes" if o.passed else tr("no: over"),
                 o.source,
             )
             for o in judged.outcomes
         ],
-        ("Figure", "Found (absolute)", "At most", "Unit", "Kept", "Source of the limit"),
+        (
+            tr("Figure"),
+            tr("Found (absolute)"),
+            tr("At most"),
+            tr("Unit"),
+            tr("Kept"),
+            tr("Source of the limit"),
+        ),
     )
 
 
@@ -43,7 +51,7 @@ def patches_html(measured: Measured, judged: Verdict) -> str:
             )
             for i in (-judged.difference).argsort(kind="stable")
         ],
-        ("Patch", "Colour", "CIEDE2000", "Expected (absolute)", "Found (absolute)"),
+        (tr("Patch"), tr("Colour"), "CIEDE2000", tr("Expected (absolute)"), tr("Found (absolute)")),
     )
 
 
@@ -57,12 +65,14 @@ def read_words(measured: Measured) -> list[str]:
     """What was read, and how, in sentences."""
     if measured.caveat:
         return [measured.caveat, *measured.notes]
-    said = f"Read from “{measured.name}” as {measured.stated}"
+    said = tr("Read from “{name}” as {stated}", name=measured.name, stated=measured.stated)
     if measured.condition:
-        said += f", measurement condition {measured.condition} (ISO 13655)"
+        said += tr(", measurement condition {condition} (ISO 13655)", condition=measured.condition)
     if measured.readings > 1:
-        said += (
-            f"; {measured.readings} readings of each patch, which scatter by "
-            f"{measured.scatter:.2f} CIEDE2000 around their mean"
+        said += tr(
+            "; {readings} readings of each patch, which scatter by {scatter:.2f} CIEDE2000 "
+            "around their mean",
+            readings=measured.readings,
+            scatter=measured.scatter,
         )
     return [f"{said}.", *measured.notes]

@@ -13,6 +13,7 @@ from workbench.analysis.what_if import (
 )
 from workbench.colour.inkmodel import FINISHES
 from workbench.colour.lab import lightness_of_density
+from workbench.language import tr
 from workbench.panels import parts
 
 _TINT = {"step": 0.1, "typed": (-MOST_TINT, MOST_TINT)}
@@ -27,45 +28,45 @@ class Knobs:
     def __init__(self, front):
         start = Settings()
         self.lightness = parts.slider(
-            front, "White: lightness", unit="L*, absolute", value=start.white_lightness,
+            front, tr("White: lightness"), unit=tr("L*, absolute"), value=start.white_lightness,
             min=85, max=100, step=0.1, typed=(DARKEST_WHITE, LIGHTEST),
-            help="How light the bare paper is; most photo papers lie between 93 and 98",
+            help=tr("How light the bare paper is; most photo papers lie between 93 and 98"),
         )  # fmt: skip
         self.white_a = parts.slider(
-            front, "White: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
-            help="Below 0 the bare paper is greenish, above 0 pinkish",
+            front, tr("White: green to pink"), unit=tr("a*, absolute"), value=0, min=-6, max=6, **_TINT,
+            help=tr("Below 0 the bare paper is greenish, above 0 pinkish"),
         )  # fmt: skip
         self.white_b = parts.slider(
-            front, "White: blue to yellow", unit="b*, absolute", value=0, min=-12, max=12, **_TINT,
-            help="Below 0 the bare paper is bluish, as brighteners make it; above 0 it is warm",
+            front, tr("White: blue to yellow"), unit=tr("b*, absolute"), value=0, min=-12, max=12, **_TINT,
+            help=tr("Below 0 the bare paper is bluish, as brighteners make it; above 0 it is warm"),
         )  # fmt: skip
         self.black_density = parts.slider(
-            front, "Darkest printable colour: density", unit="D, absolute", value=start.black_density,
+            front, tr("Darkest printable colour: density"), unit=tr("D, absolute"), value=start.black_density,
             min=1.0, max=2.8, step=0.01, typed=(LEAST_DENSITY, MOST_DENSITY),
-            help="Of the darkest printable colour: about 1.6 on matte papers, 2.2 and more on glossy ones",
+            help=tr("Of the darkest printable colour: about 1.6 on matte papers, 2.2 and more on glossy ones"),
         )  # fmt: skip
         self.black_lightness = parts.slider(
-            front, "Darkest printable colour: lightness", unit="L*, absolute",
+            front, tr("Darkest printable colour: lightness"), unit=tr("L*, absolute"),
             value=float(lightness_of_density(start.black_density)),
             min=2, max=40, step=0.1,
             typed=tuple(round(float(lightness_of_density(d)), 1) for d in (MOST_DENSITY, LEAST_DENSITY)),
-            help="Of the darkest printable colour; the same as its density, on another scale",
+            help=tr("Of the darkest printable colour; the same as its density, on another scale"),
         )  # fmt: skip
         self.saturation = parts.slider(
-            front, "Saturation of the inks", unit="%", value=100, min=50, max=150, typed=(20, 150),
-            help="100 % is what the model expects on this finish",
+            front, tr("Saturation of the inks"), unit="%", value=100, min=50, max=150, typed=(20, 150),
+            help=tr("100 % is what the model expects on this finish"),
         )  # fmt: skip
         self.finish = parts.choice(
-            front, "Finish of the what-if paper", options=list(FINISHES), value=start.finish,
-            help="Decides how far dots spread and how strong the inks are",
+            front, tr("Finish of the what-if paper"), options=list(FINISHES), value=start.finish,
+            help=tr("Decides how far dots spread and how strong the inks are"),
         )  # fmt: skip
         self.black_a = parts.slider(
-            front, "Darkest printable colour: green to pink", unit="a*, absolute", value=0, min=-6, max=6, **_TINT,
-            help="Tint of the darkest printable colour",
+            front, tr("Darkest printable colour: green to pink"), unit=tr("a*, absolute"), value=0, min=-6, max=6, **_TINT,
+            help=tr("Tint of the darkest printable colour"),
         )  # fmt: skip
         self.black_b = parts.slider(
-            front, "Darkest printable colour: blue to yellow", unit="b*, absolute", value=0, min=-6, max=6, **_TINT,
-            help="Tint of the darkest printable colour",
+            front, tr("Darkest printable colour: blue to yellow"), unit=tr("b*, absolute"), value=0, min=-6, max=6, **_TINT,
+            help=tr("Tint of the darkest printable colour"),
         )  # fmt: skip
         # two scales of one thing
         self.black_density.on_change(self._follow_density)
@@ -76,7 +77,7 @@ class Knobs:
         tint = parts.row(self.black_a, self.black_b)
         for each in (white, black, inks, tint):
             each.add_class("wb-knobs")
-        self.tint = parts.fold("A black that is not neutral", tint, front=front)
+        self.tint = parts.fold(tr("A black that is not neutral"), tint, front=front)
         self.widget = parts.column(white, black, inks, self.tint)
 
     @property

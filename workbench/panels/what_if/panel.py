@@ -17,6 +17,7 @@ from workbench.analysis.what_if import (
 from workbench.analysis.words import tint_words
 from workbench.errors import PaperError
 from workbench.figures.proof_picture import Proofed
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
@@ -27,7 +28,7 @@ from workbench.panels.what_if.controls import Knobs
 # how long the knobs rest before the paper is built more closely; pixels are counted later
 REST_S = 0.15
 _ALONE_PX = 640
-_NOTE = (
+_NOTE = tr(
     "A model of ink dots on a paper, not a measurement: it takes white, black and saturation as "
     "you set them and invents the rest. Where you have a profile of the paper, believe the profile."
 )
@@ -59,27 +60,29 @@ class WhatIfPanel(Panel):
         self._start, self._start_settings = None, Settings()
         self.use = parts.tick(
             front,
-            "Use the what-if paper",
-            help="Print on the paper that the knobs describe; the former paper returns afterwards",
+            tr("Use the what-if paper"),
+            help=tr(
+                "Print on the paper that the knobs describe; the former paper returns afterwards"
+            ),
         )
         self.use.on_change(self.safely(self._use_changed))
         self.start = parts.choice(
             front,
-            "Start from",
+            tr("Start from"),
             options=[NONE_YET],
-            help="Sets the knobs to this paper's white, black and finish",
+            help=tr("Sets the knobs to this paper's white, black and finish"),
         )
         self.start.on_change(self.safely(self._start_from))
         self.back = parts.button(
             front,
-            "Back to its white and black",
+            tr("Back to its white and black"),
             self.safely(lambda: self._start_from(self.start.value)),
-            help="Undo what the knobs have changed; the saturation returns to 100 %",
+            help=tr("Undo what the knobs have changed; the saturation returns to 100 %"),
         )
         self.knobs = self.look(Knobs(front))
-        self.answer = parts.Sentence("What-if paper")
+        self.answer = parts.Sentence(tr("What-if paper"))
         self.table = widgets.HTML()
-        self.picture = parts.PictureView(front, alt="The picture on the what-if paper")
+        self.picture = parts.PictureView(front, alt=tr("The picture on the what-if paper"))
         if not self.alone:  # a desk has it above all panels
             self.picture.widget.layout.display = "none"
         self.plan.observe(lambda change: self._paper_changed(), names=["paper"])
@@ -102,7 +105,7 @@ class WhatIfPanel(Panel):
     def _start_from(self, index) -> None:
         offered = self._offered()
         if index is None or index >= len(offered):
-            raise PaperError("Choose a paper to start from first.")
+            raise PaperError(tr("Choose a paper to start from first."))
         self._set_start(offered[index])
         self._changed(index)
 
@@ -175,7 +178,7 @@ class WhatIfPanel(Panel):
 
     def _say(self, said: tuple[str, str]) -> None:
         text, detail = said
-        self.answer.say(text, mark="a model", detail=detail)
+        self.answer.say(text, mark=tr("a model"), detail=detail)
 
     def _wanted(self) -> Settings | None:
         """What is to be built at once: nothing where that is done."""
@@ -206,7 +209,7 @@ class WhatIfPanel(Panel):
         return Proofed.of(plan, self.fine(_ALONE_PX))
 
     def _show_picture(self, pixels) -> None:
-        caption = f"{self.plan.picture.name} on {self.plan.paper.name}"
+        caption = tr("{name} on {name_2}", name=self.plan.picture.name, name_2=self.plan.paper.name)
         self.picture.profile = find_display(self.plan.display).profile
         self.picture.show(pixels, alt=caption)
         self.picture.set_caption(caption, mark="preview")
@@ -232,13 +235,16 @@ def _placed(request: tuple) -> tuple[list, int | None]:
 
 def _said(request: tuple) -> tuple[str, str]:
     settings, start, name, used = request
-    text = (
-        f"White {tint_words(settings.white_lab)}, darkest printable colour of density "
-        f"{settings.black_density:.2f}, contrast {settings.contrast_ratio:.0f}:1 (absolute)."
+    text = tr(
+        "White {tint}, darkest printable colour of density {black_density:.2f}, "
+        "contrast {contrast_ratio:.0f}:1 (absolute).",
+        tint=tint_words(settings.white_lab),
+        black_density=settings.black_density,
+        contrast_ratio=settings.contrast_ratio,
     )
     detail = changes_words(start, settings, name) if name else ""
     if not used:
-        detail += " Not in use: tick the box above to see it on the picture."
+        detail += tr(" Not in use: tick the box above to see it on the picture.")
     return text, detail.strip()
 
 

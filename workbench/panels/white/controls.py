@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from workbench.analysis.adaptation import REFERENCE_WHITES
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, told
 from workbench.panels.print_knobs import numbered
@@ -12,7 +13,7 @@ from workbench.panels.print_knobs import numbered
 # the choice of nothing; None would leave the list without a choice
 _ALONE = ""
 #: What a print may lie beside, apart from other papers.
-SHEETS = (("nothing: the print alone", _ALONE), *((name, name) for name in REFERENCE_WHITES))
+SHEETS = ((tr("nothing: the print alone"), _ALONE), *((name, name) for name in REFERENCE_WHITES))
 
 _WIDTH_PX, _SLIDER_PX = 440, 328
 
@@ -25,8 +26,10 @@ class EyeControls:
         self.adaptation = knob(panel, "adaptation")
         self.adaptation.widget.layout.width = f"{_WIDTH_PX}px"
         ends = widgets.HTML(
-            '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
-            "<span>side by side</span><span>eye fully adapted to the paper</span></div>"
+            tr(
+                '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
+                "<span>side by side</span><span>eye fully adapted to the paper</span></div>"
+            )
         )
         ends.layout.width = f"{_SLIDER_PX}px"
         with_ends = parts.column(self.adaptation, ends)
@@ -44,7 +47,11 @@ class EyeControls:
         others = [(label, plan.papers[place]) for label, place in numbered(plan.papers)]
         options = [
             *SHEETS,
-            *((f"paper {label}", paper) for label, paper in others if paper is not plan.paper),
+            *(
+                (tr("paper {label}", label=label), paper)
+                for label, paper in others
+                if paper is not plan.paper
+            ),
         ]
         if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
             own = " itself" if plan.reference is plan.paper else ""

@@ -10,6 +10,7 @@ from workbench.analysis.white import highlights, paper_white, whites_seen
 from workbench.figures.tone_crops import SHEETS, HighlightSheets, highlight_sheets, reach_overview
 from workbench.figures.white import WhiteFigure
 from workbench.figures.white_steps import StepsFigure, side_by_side
+from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
@@ -56,17 +57,17 @@ class WhitePanel(Panel):
         self.eye = EyeControls(self)
         self.adaptation, self.reference = self.eye.adaptation, self.eye.reference
         self.lightness = knob(self, "highlight_lightness")
-        self.answer = parts.Sentence("Paper white")
-        self.whites = parts.PlotView(front, WhiteFigure(), "The whites in view")
+        self.answer = parts.Sentence(tr("Paper white"))
+        self.whites = parts.PlotView(front, WhiteFigure(), tr("The whites in view"))
         self.facts = widgets.HTML()
         self.condition = parts.html("", "wb-muted")
-        self.steps = parts.PlotView(front, StepsFigure(), "Patches of neutral highlights")
+        self.steps = parts.PlotView(front, StepsFigure(), tr("Patches of neutral highlights"))
         self.pairs = [parts.PictureView(front) for _ in range(SHEETS // 2)]
         self.captions = [widgets.HTML() for _ in self.pairs]
         columns = zip(self.pairs, self.captions, strict=True)
         self.columns = [parts.column(pair, caption) for pair, caption in columns]
         self.crop_note = parts.html("", "wb-muted")
-        self.share = parts.Sentence("Highlights of this picture")
+        self.share = parts.Sentence(tr("Highlights of this picture"))
         self.overview = parts.PictureView(front)
         crops = parts.row(*self.columns)
         front.listen(crops, "width", self.safely(self._room_changed))
@@ -74,19 +75,19 @@ class WhitePanel(Panel):
         plane.layout.width = f"{self.whites.figure.size_px[0]}px"
         notes = (parts.html(ESTIMATES, "wb-muted"), self.condition, parts.html(TORCH, "wb-muted"))
         figures = parts.column(self.facts, *notes)
-        figures.layout.flex = "1 1 240px"
+        figures.layout.flex = tr("1 1 240px")
         where = parts.column(self.share, self.lightness, widgets.HTML(legend()))
         return [
             *alone,
             self.eye.row,
             self.answer,
             parts.row(plane, figures),
-            parts.heading("Neutral highlights, before and after", 4),
+            parts.heading(tr("Neutral highlights, before and after"), 4),
             self.steps,
-            parts.heading("The same highlights of the picture on each paper, at 100 %", 4),
+            parts.heading(tr("The same highlights of the picture on each paper, at 100 %"), 4),
             crops,
             self.crop_note,
-            parts.heading("How much of the picture the paper's white reaches", 4),
+            parts.heading(tr("How much of the picture the paper's white reaches"), 4),
             parts.row(self.overview, parts.wide(where)),
         ]
 
@@ -166,10 +167,10 @@ class WhitePanel(Panel):
             self.columns[index].layout.display = "" if pair else "none"
             if not pair:
                 continue
-            names = " and, beside it, on ".join(sheet.name for sheet in pair)
+            names = tr(" and, beside it, on ").join(sheet.name for sheet in pair)
             view.show(
                 side_by_side([sheet.pixels for sheet in pair], self.fine(_GAP_PX)),
-                alt=f"The highlights of the picture on {names}",
+                alt=tr("The highlights of the picture on {names}", names=names),
             )
             width_px = self._crop_width_px + 2 * _BORDER_PX
             said = captions([(sheet.name, sheet.remark) for sheet in pair], width_px, _GAP_PX)
@@ -181,10 +182,14 @@ class WhitePanel(Panel):
         plan = self.plan
         self.overview.show(
             pixels,
-            alt=f"Where {plan.picture.name or 'the picture'} prints lighter than "
-            f"L* {plan.highlight_lightness:g}; a frame marks the part shown above",
+            alt=tr(
+                "Where {part} prints lighter than L* {highlight_lightness:g}; a frame marks "
+                "the part shown above",
+                part=plan.picture.name or "the picture",
+                highlight_lightness=plan.highlight_lightness,
+            ),
         )
-        self.overview.set_caption("The frame marks the part shown above", mark="preview")
+        self.overview.set_caption(tr("The frame marks the part shown above"), mark="preview")
 
 
 def _words(asked: tuple) -> tuple:

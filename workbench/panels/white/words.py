@@ -8,20 +8,21 @@ from workbench.analysis.white import Highlights, PaperWhite
 from workbench.analysis.words import percent, signed
 from workbench.colour.lab import chroma, hue_deg
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
+from workbench.language import tr
 from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.facts import lab_text
 
-PLANE = (
+PLANE = tr(
     "The middle of the plane is what the eye takes for white. The rings are chroma 2, 4, 8 …; the "
     "words name the tints."
 )
-ESTIMATES = (
+ESTIMATES = tr(
     "CIE whiteness and tint are estimates: the profile knows its paper under D50 only, without "
     "what brighteners do in daylight."
 )
 
 #: A check by eye of what no profile tells (common practice, no source).
-TORCH = (
+TORCH = tr(
     "To see by eye whether a paper is brightened, lay it in a dark room beside a cotton cloth or "
     "sheet known to be without brightener, and shine an ultraviolet torch on both: a brightened "
     "sheet glows blue. Look at the paper only, never into the torch, wear glasses that stop "
@@ -33,30 +34,35 @@ TORCH = (
 def white_facts(white: PaperWhite, found: Highlights, condition: str) -> list[tuple[str, str]]:
     """The figures beside the plane, as (name, value); ``condition`` in words."""
     seen = (
-        "White as the eye sees it",
+        tr("White as the eye sees it"),
         f"{lab_text(white.seen_lab)}; {_polar(white.seen_lab)}",
     )
     counted = count_mark(found.exact)
     shares = [
-        (label, f"{percent(share)} of the picture ({counted})")
+        (label, tr("{percent} of the picture ({counted})", percent=percent(share), counted=counted))
         for label, share in (
-            (f"Lighter than L* {found.lightness:g} (relative)", found.share),
-            ("Bare paper (within 1, relative)", found.share_bare),
+            (
+                tr("Lighter than L* {lightness:g} (relative)", lightness=found.lightness),
+                found.share,
+            ),
+            (tr("Bare paper (within 1, relative)"), found.share_bare),
         )
     ]
     if not white.white_is_known:
-        unknown = "the profile does not state it; look for the maker's own figure"
-        return [("White (absolute)", unknown), *shares]
-    whiteness = "not valid for this white"
+        unknown = tr("the profile does not state it; look for the maker's own figure")
+        return [(tr("White (absolute)"), unknown), *shares]
+    whiteness = tr("not valid for this white")
     if white.whiteness.valid:
         value = white.whiteness
-        whiteness = f"{value.whiteness:.0f}; tint {signed(value.tint)}"
+        whiteness = tr(
+            "{whiteness:.0f}; tint {signed}", whiteness=value.whiteness, signed=signed(value.tint)
+        )
     return [
-        ("White (absolute)", lab_text(white.white_lab)),
-        ("Chroma and hue (absolute)", _polar(white.white_lab)),
-        ("In words", white.tint),
-        ("Measuring condition (ISO 13655)", condition),
-        ("CIE whiteness (estimate)", whiteness),
+        (tr("White (absolute)"), lab_text(white.white_lab)),
+        (tr("Chroma and hue (absolute)"), _polar(white.white_lab)),
+        (tr("In words"), white.tint),
+        (tr("Measuring condition (ISO 13655)"), condition),
+        (tr("CIE whiteness (estimate)"), whiteness),
         seen,
         *shares,
     ]
@@ -65,17 +71,20 @@ def white_facts(white: PaperWhite, found: Highlights, condition: str) -> list[tu
 def _polar(lab) -> str:
     strength = float(chroma(lab))
     if strength < 0.05:
-        return "chroma 0, no hue"
-    return f"chroma {strength:.1f}, hue {float(hue_deg(lab)):.0f}°"
+        return tr("chroma 0, no hue")
+    return tr(
+        "chroma {strength:.1f}, hue {hue_deg:.0f}°", strength=strength, hue_deg=float(hue_deg(lab))
+    )
 
 
 def dim_words(dim: float) -> str:
     """What is to be known about the crops' brightness."""
-    text = "Each crop lies on its own paper; one eye sees them all."
+    text = tr("Each crop lies on its own paper; one eye sees them all.")
     if dim > 1.005:
-        text += (
-            f" All patches and crops are shown {100 * (1 - 1 / dim):.0f} % darker, so that the "
-            "lightest white still fits on the screen."
+        text += tr(
+            " All patches and crops are shown {dim:.0f} % darker, so that the lightest "
+            "white still fits on the screen.",
+            dim=100 * (1 - 1 / dim),
         )
     return text
 
@@ -93,8 +102,8 @@ def captions(said, width_px: float, gap_px: float) -> str:
 def legend() -> str:
     """The colours of the overview, as HTML."""
     rows = (
-        (REACH_COLOUR, "lighter than the limit: takes the paper's tint"),
-        (BARE_COLOUR, "bare paper: no ink, no detail"),
+        (REACH_COLOUR, tr("lighter than the limit: takes the paper's tint")),
+        (BARE_COLOUR, tr("bare paper: no ink, no detail")),
     )
     return "".join(
         '<div style="display:flex;align-items:center;gap:8px">'
