@@ -9,25 +9,22 @@ from workbench.language import tr
 def _handle(name: str, label: str, lightness: int) -> Decision:
     return Decision(
         name, 0.0, "adjustments", label,
-        tr("How much lighter tones of L* {lightness} become, and those around them in "
-"part; black and white stay as they are", lightness=lightness),
-        about=tr("L* by which L* {lightness} becomes lighter", lightness=lightness), unit="L*", low=-25.0, high=25.0,
-        slider=(-12, 12, 0.1),
+        tr("How much lighter tones of L* {lightness} become, and those around them in part; black "
+           "and white stay as they are", lightness=lightness),
+        about=tr("L* by which L* {lightness} becomes lighter", lightness=lightness),
+        unit="L*", low=-25.0, high=25.0, slider=(-12, 12, 0.1),
     )  # fmt: skip
 
 
-def _tint(name: str, label: str, where: str) -> tuple[Decision, Decision]:
+def _tint(name: str, label: str, hue: str, chroma: str) -> tuple[Decision, Decision]:
+    """Hue and chroma of a toning; ``hue`` and ``chroma`` are their help."""
     return (
         Decision(
-            f"{name}_hue", 0.0, "adjustments", tr("{label}: hue", label=label),
-            tr("Lab hue of the toning in the {where}: 0° is pink, 90° yellow, 180° green, "
-"270° blue", where=where),
+            f"{name}_hue", 0.0, "adjustments", tr("{label}: hue", label=label), hue,
             about=tr("Lab hue in degrees"), unit="°", high=360.0, slider=(0, 360, 5),
         ),
         Decision(
-            f"{name}_chroma", 0.0, "adjustments", tr("{label}: chroma", label=label),
-            tr("How colourful the {where} become; held to what the paper can print; 0 leaves "
-"them neutral", where=where),
+            f"{name}_chroma", 0.0, "adjustments", tr("{label}: chroma", label=label), chroma,
             about=tr("Lab chroma; 0 is neutral"), high=40.0, slider=(0, 30, 1),
         ),
     )  # fmt: skip
@@ -74,14 +71,33 @@ ADJUSTMENTS: dict[str, Decision] = {
         ),
         *(
             Decision(
-                f"mix_{channel}", share, "adjustments", tr("Mix: {channel}", channel=channel),
-                tr("How much the light of the {channel} channel counts; the three are taken in "
-"proportion", channel=channel),
-                about=tr("share of {channel} in the mix", channel=channel), high=1.0, slider=(0, 1, 0.05),
+                f"mix_{channel}", share, "adjustments", label, help,
+                about=about, high=1.0, slider=(0, 1, 0.05),
             )
-            for channel, share in (("red", 0.3), ("green", 0.6), ("blue", 0.1))
+            for channel, share, label, help, about in (
+                ("red", 0.3, tr("Mix: red"),
+                 tr("How much the light of the red channel counts; the three are taken in proportion"),
+                 tr("share of red in the mix")),
+                ("green", 0.6, tr("Mix: green"),
+                 tr("How much the light of the green channel counts; the three are taken in proportion"),
+                 tr("share of green in the mix")),
+                ("blue", 0.1, tr("Mix: blue"),
+                 tr("How much the light of the blue channel counts; the three are taken in proportion"),
+                 tr("share of blue in the mix")),
+            )
         ),
-        *_tint("shadow", tr("Toning of shadows"), "shadows"),
-        *_tint("highlight", tr("Toning of highlights"), "highlights"),
+        *_tint(
+            "shadow", tr("Toning of shadows"),
+            tr("Lab hue of the toning in the shadows: 0° is pink, 90° yellow, 180° green, 270° blue"),
+            tr("How colourful the shadows become; held to what the paper can print; 0 leaves them "
+               "neutral"),
+        ),
+        *_tint(
+            "highlight", tr("Toning of highlights"),
+            tr("Lab hue of the toning in the highlights: 0° is pink, 90° yellow, 180° green, 270° "
+               "blue"),
+            tr("How colourful the highlights become; held to what the paper can print; 0 leaves "
+               "them neutral"),
+        ),
     )
 }  # fmt: skip

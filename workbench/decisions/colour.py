@@ -5,6 +5,13 @@ from __future__ import annotations
 from workbench.decisions.decision import Decision
 from workbench.language import tr
 
+#: intent -> its word where two are too many
+INTENT_WORDS = {
+    "relative": tr("relative"),
+    "perceptual": tr("perceptual"),
+    "saturation": tr("saturation"),
+    "absolute": tr("absolute"),
+}
 DECLARED = (
     Decision(
         "converts", "workbench", "colour", tr("Who converts the colours"),
@@ -19,8 +26,8 @@ DECLARED = (
         tr("How colours that the paper cannot hold are brought into it"),
         choices=(
             ("relative", tr("relative colorimetric")),
-            ("perceptual", "perceptual"),
-            ("saturation", "saturation"),
+            ("perceptual", tr("perceptual")),
+            ("saturation", tr("saturation")),
             ("absolute", tr("absolute colorimetric")),
         ),
     ),

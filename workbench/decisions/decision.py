@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
 from workbench.files.text import shown_value as shown
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 
 #: Written in files for None.
 NONE = "none"
@@ -105,7 +105,7 @@ class Decision:
     @property
     def comment(self) -> str:
         """What it is, with all there is to choose from, on one line of a file."""
-        about = self.about or f"{self.label[0].lower()}{self.label[1:]}"
+        about = self.about or within(self.label)
         if not self.choices:
             return about
         offered = (self.plain(each) for each, _ in self.choices)
@@ -155,32 +155,26 @@ class Decision:
     def _number(self, value):
         number = as_number(value)
         if number is None or (self.whole and math.isfinite(number) and number != int(number)):
-            kind = tr("a whole number") if self.whole else tr("a number")
+            said = {"name": self.name, "shown": shown(value)}
             raise PlanError(
-                tr(
-                    "“{name}” takes {kind}, not {shown}.",
-                    name=self.name,
-                    kind=kind,
-                    shown=shown(value),
-                )
+                tr("“{name}” takes a whole number, not {shown}.", **said)
+                if self.whole
+                else tr("“{name}” takes a number, not {shown}.", **said)
             )
         above_low = number > self.low if self.above else number >= self.low
         if not (above_low and number <= self.high):
-            least = (
-                tr("above {low:g} and at most", low=self.low)
-                if self.above
-                else tr("between {low:g} and", low=self.low)
-            )
+            said = {"name": self.name, "low": self.low, "high": self.high, "shown": shown(value)}
             raise PlanError(
-                tr(
-                    "“{name}” lies {least} {high:g}; {shown} does not.",
-                    name=self.name,
-                    least=least,
-                    high=self.high,
-                    shown=shown(value),
-                )
+                tr("“{name}” lies above {low:g} and at most {high:g}; {shown} does not.", **said)
+                if self.above
+                else tr("“{name}” lies between {low:g} and {high:g}; {shown} does not.", **said)
             )
         return int(number) if self.whole else number
+
+
+def within(label: str) -> str:
+    """A label as it goes on within a line; other languages keep their nouns' capitals."""
+    return f"{label[0].lower()}{label[1:]}" if LANGUAGE == "en" else label
 
 
 def as_number(value) -> float | None:

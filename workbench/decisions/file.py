@@ -22,7 +22,7 @@ DECLARED = (
     Decision(
         "compression", None, "file", tr("Compression of the TIFF"),
         tr("Smaller files that take longer; every pixel stays as it is"),
-        choices=((None, "none"), ("deflate", tr("deflate, without loss"))),
+        choices=((None, tr("none")), ("deflate", tr("deflate, without loss"))),
     ),
     Decision(
         "on_sheet", False, "file", tr("The file is as large as the sheet"),
@@ -65,7 +65,7 @@ DECLARED = (
             ("mirrored", tr("the picture's edges, mirrored")),
             ("stretched", tr("its outermost pixels, drawn out")),
             ("picture", tr("the picture's own outer part")),
-            ("white", "white"),
+            ("white", tr("white")),
         ),
     ),
     Decision(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbench.decisions import rules
-from workbench.decisions.decision import LARGEST_MM, Decision
+from workbench.decisions.decision import LARGEST_MM, Decision, within
 from workbench.language import tr
 
 DECLARED = (
@@ -29,9 +29,10 @@ DECLARED = (
     *(
         Decision(
             f"{name}_mm", least, "printer", label,
-            tr("{where}; in the printer's manual, or measured on a print that reaches to the "
-"edges. Not known: {least:g} mm is typical (common practice, no source)", where=where, least=least),
-            about=f"{where[0].lower()}{where[1:]}",
+            tr("{where}; in the printer's manual, or measured on a print that reaches to the edges. "
+               "Not known: {least:g} mm is typical (common practice, no source)",
+               where=where, least=least),
+            about=within(where),
             unit="mm", high=500.0, slider=(0, 50, 0.1),
         )
         for name, least, label, where in (
@@ -54,12 +55,12 @@ DECLARED = (
         tr("Papers of this thickness and more take the rear or front feed; 0.35 mm is a usual limit "
         "(common practice, no source)"),
         about=tr("thickness from which a paper takes the rear or front feed"),
-        unit="millimetres", high=20.0,
+        unit=tr("millimetres"), high=20.0,
     ),
     Decision(
         "thickest_mm", 0.0, "printer", tr("Thickest paper"),
         tr("That the printer's thickest feed takes; 0 where it is not known"),
         about=tr("thickest paper that it takes; 0 where not known"),
-        unit="millimetres", high=20.0,
+        unit=tr("millimetres"), high=20.0,
     ),
 )  # fmt: skip

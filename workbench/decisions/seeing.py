@@ -24,10 +24,10 @@ DECLARED = (
         "white_wish", "any", "seeing", tr("White that you prefer"),
         tr("A paper's tint is a choice, not a fault; it counts in a comparison only where you say so"),
         choices=(
-            ("any", "any"),
-            ("neutral", "neutral"),
-            ("cool", "cool"),
-            ("warm", "warm"),
+            ("any", tr("any")),
+            ("neutral", tr("neutral")),
+            ("cool", tr("cool")),
+            ("warm", tr("warm")),
         ),
     ),
     Decision(

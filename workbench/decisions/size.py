@@ -109,6 +109,6 @@ DECLARED = (
     ),
     Decision(
         "unit", "cm", "size", tr("Show sizes in"), tr("cm, mm or inches"),
-        choices=(("cm", "cm"), ("mm", "mm"), ("in", "inches")),
+        choices=(("cm", "cm"), ("mm", "mm"), ("in", tr("inches"))),
     ),
 )  # fmt: skip

@@ -125,14 +125,13 @@ _SAME_STOPS = 0.1
 def short_size(size: PrintSize, unit: str) -> str:
     """Area, resolution and sheet."""
     fit = size.chosen or size.best_fit
-    said = tr(
-        "{area_text}, {ppi:.0f} ppi",
-        area_text=area_text(size.width_mm, size.height_mm, unit),
-        ppi=size.ppi,
-    )
+    area = area_text(size.width_mm, size.height_mm, unit)
+    said = tr("{area}, {ppi:.0f} ppi", area=area, ppi=size.ppi)
     if fit is None:
         return said
-    return f"{said}, {'on' if fit.fits else 'too large for'} {fit.name}"
+    if fit.fits:
+        return tr("{said}, on {sheet}", said=said, sheet=fit.name)
+    return tr("{said}, too large for {sheet}", said=said, sheet=fit.name)
 
 
 def short_gamut(report: GamutReport) -> str:
@@ -140,10 +139,10 @@ def short_gamut(report: GamutReport) -> str:
     if not report.share_outside:
         return tr("nothing out of gamut")
     return tr(
-        "{percent} out: {worst_colours}, {worst_reason}",
-        percent=percent(report.share_outside),
-        worst_colours=report.worst_colours,
-        worst_reason=report.worst_reason,
+        "{share} out: {colours}, {reason}",
+        share=percent(report.share_outside),
+        colours=report.worst_colours,
+        reason=report.worst_reason,
     )
 
 
@@ -153,11 +152,11 @@ def short_white(white: PaperWhite) -> str:
         return tr("not told by the profile")
     lightness, a, b = white.white_lab
     return tr(
-        "{tint}: L* {lightness:.0f}, a* {signed}, b* {signed_2} (absolute)",
+        "{tint}: L* {lightness:.0f}, a* {a}, b* {b} (absolute)",
         tint=white.tint,
         lightness=lightness,
-        signed=signed(a),
-        signed_2=signed(b),
+        a=signed(a),
+        b=signed(b),
     )
 
 
@@ -168,21 +167,16 @@ def short_black(black: BlackPoint) -> str:
     if lost > black.merged_levels_in_picture:
         merged = tr("last {lost} levels merge", lost=lost) if lost > 1 else tr("last level merges")
     return tr(
-        "density {black_density:.2f} (absolute), {merged}",
-        black_density=black.black_density,
-        merged=merged,
+        "density {density:.2f} (absolute), {merged}", density=black.black_density, merged=merged
     )
 
 
 def short_light(match: ScreenMatch) -> str:
     """What the screen should be set to, or how far it is off."""
-    lux = tr("{illuminance_lux:,.0f} lux", illuminance_lux=match.illuminance_lux)
+    lux = tr("{lux:,.0f} lux", lux=match.illuminance_lux)
     stops = match.stops_too_dark
     if match.illuminance_given and stops is not None and abs(stops) >= _SAME_STOPS:
-        way = "darker" if stops > 0 else "brighter"
-        return tr(
-            "{lux}: print {stops:.1f} stops {way} than screen", lux=lux, stops=abs(stops), way=way
-        )
-    return tr(
-        "{lux}: screen at {advised_cd_m2:.0f} cd/m²", lux=lux, advised_cd_m2=match.advised_cd_m2
-    )
+        if stops > 0:
+            return tr("{lux}: print {stops:.1f} stops darker than screen", lux=lux, stops=stops)
+        return tr("{lux}: print {stops:.1f} stops brighter than screen", lux=lux, stops=-stops)
+    return tr("{lux}: screen at {advised:.0f} cd/m²", lux=lux, advised=match.advised_cd_m2)

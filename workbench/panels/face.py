@@ -76,5 +76,5 @@ class Face:
         return (
             tr("did you mean “{near}”?", near=near[0])
             if near
-            else tr("there are {listed}", listed=", ".join(self._names()))
+            else tr("there are {names}", names=", ".join(self._names()))
         )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import inspect
 
-from workbench.language import tr
 from workbench.panels.registry import DOORS
 
 
@@ -56,17 +55,19 @@ def _door(entry):
 
     door.__name__ = door.__qualname__ = entry.door
     door.__signature__ = signature
-    door.__doc__ = tr(
-        "{title}, alone in a notebook cell: {question}\n\n    Parameters\n    ----------\n "
-        "   {part} : {part_2}\n    plan : a Plan to go on with.\n\n    Returns\n    "
-        "-------\n    A `workbench.panels.face.Face`: it shows itself, and its "
-        "decisions can be set by name.\n\n    Shows {shows}.\n    ",
-        title=entry.title,
-        question=entry.question,
-        part=", ".join(entry.takes) or "plan",
-        part_2="opened, or their paths." if entry.takes else "a Plan.",
-        shows=entry.shows,
-    )
+    door.__doc__ = f"""{entry.title}, alone in a notebook cell: {entry.question}
+
+    Parameters
+    ----------
+    {", ".join(entry.takes) or "plan"} : {"opened, or their paths." if entry.takes else "a Plan."}
+    plan : a Plan to go on with.
+
+    Returns
+    -------
+    A `workbench.panels.face.Face`: it shows itself, and its decisions can be set by name.
+
+    Shows {entry.shows}.
+    """
     return door
 
 

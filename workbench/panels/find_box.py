@@ -74,7 +74,7 @@ def where(found: Findable) -> str:
     if found.page in PANELS:
         entry = PANELS[found.page]
         return f"{STAGES[entry.stage].title}, {entry.title}"
-    return tr("Picture, File")
+    return f"{STAGES['picture'].title}, {tr('File')}"
 
 
 def locate(root: widgets.Widget, label: str, front) -> tuple[widgets.Widget, list] | None:

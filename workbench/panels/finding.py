@@ -21,6 +21,7 @@ from workbench.panels.registry import PANELS
 #: the page for what is always in view
 ALWAYS = ""
 _HERE = Path(__file__).parent
+_PAGE_WORDS = {ALWAYS: "", "file": tr("File")}
 # what makes a control whose name is among its first arguments
 _MAKERS = {
     "slider", "number", "choice", "tick", "text", "button", "fold", "ChoiceOrTyped", "LogNumber",
@@ -57,7 +58,11 @@ class Findable:
     @property
     def words(self) -> str:
         """All that it is found by."""
-        title = PANELS[self.page].title if self.page in PANELS else self.page
+        title = (
+            PANELS[self.page].title
+            if self.page in PANELS
+            else _PAGE_WORDS.get(self.page, self.page)
+        )
         return f"{self.label} {self.unit} {title} {self.help}".casefold()
 
 
@@ -198,4 +203,7 @@ def _made_by(call: ast.Call, listed: list[str]):
 
 
 def _text(node: ast.expr) -> str:
+    """A text as it is shown; empty for what is only put together when it is."""
+    if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "tr" and not node.keywords:
+        return tr(_text(node.args[0]))
     return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""

@@ -174,9 +174,10 @@ def _words(step: _Step) -> str:
     """The first decision of a step, which the others follow from, from what to what."""
     name = next(iter(step.after))
     old, new = (_value(name, each[name]) for each in (step.before, step.after))
-    more = len(step.after) - 1
-    also = tr(", and {more} more", more=more) if more else ""
-    return tr("{label}: {old} to {new}{also}", label=_label(name), old=old, new=new, also=also)
+    said, more = {"label": _label(name), "old": old, "new": new}, len(step.after) - 1
+    if more:
+        return tr("{label}: {old} to {new}, and {more} more", more=more, **said)
+    return tr("{label}: {old} to {new}", **said)
 
 
 def _label(name: str) -> str:
@@ -190,16 +191,17 @@ def _value(name: str, value) -> str:
         try:
             return as_adjustments(value).brief
         except OutputError:
-            return "others"
+            return tr("others")
     if value is None or value == "":
-        return "none"
+        return tr("none")
     if isinstance(value, bool):
-        return "on" if value else "off"
+        return tr("on") if value else tr("off")
     decision = DECISIONS.get(name)
     if decision is not None and decision.choices:
         return decision.words(value)
     if isinstance(value, (int, float)):
         unit = decision.unit if decision is not None else ""
-        return f"{value:.4g}{'' if not unit else f' {unit}'}"
+        number = tr("{value:.4g}", value=value)
+        return f"{number} {unit}" if unit else number
     text = str(getattr(value, "name", value))
     return text if len(text) <= 40 else f"{text[:39]}…"

@@ -40,9 +40,9 @@ class HistoryBar:
             safely(self.history.redo),
             help=tr("Make that decision again (Ctrl+Shift+Z)"),
         )
-        front.tag(self.undo, **{"aria-keyshortcuts": tr("Control+Z Meta+Z")})
+        front.tag(self.undo, **{"aria-keyshortcuts": "Control+Z Meta+Z"})
         front.tag(
-            self.redo, **{"aria-keyshortcuts": tr("Control+Shift+Z Control+Y Meta+Shift+Z Meta+Y")}
+            self.redo, **{"aria-keyshortcuts": "Control+Shift+Z Control+Y Meta+Shift+Z Meta+Y"}
         )
         self.steps = parts.choice(
             front, tr("Decisions so far"), options=[(_START, 0)],
@@ -118,10 +118,12 @@ class HistoryBar:
         self._asked.layout.display = "" if self._kept else "none"
         if self._kept:
             first = self._kept[0]
-            kept = "kept" if first.in_use else tr("left unfinished")
-            parts.set_html(
-                self.said, tr("A plan was {kept}: {words}.", kept=kept, words=first.words)
+            said = (
+                tr("A plan was kept: {which}.", which=first.words)
+                if first.in_use
+                else tr("A plan was left unfinished: {which}.", which=first.words)
             )
+            parts.set_html(self.said, said)
             self.forget.disabled = first.in_use
 
     def _take(self) -> None:

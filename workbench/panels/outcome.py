@@ -10,7 +10,6 @@ from weakref import WeakKeyDictionary
 
 import traitlets as t
 
-from workbench.language import tr
 from workbench.plan import Plan
 
 _OF: WeakKeyDictionary[Plan, Outcome] = WeakKeyDictionary()
@@ -19,12 +18,10 @@ _OF: WeakKeyDictionary[Plan, Outcome] = WeakKeyDictionary()
 class Outcome(t.HasTraits):
     """Forgotten with another picture or paper; `Outcome.of` gives a plan's own."""
 
-    written = t.Any(None, allow_none=True, help=tr("the WrittenFile last made from the plan"))
-    verdict = t.Any(
-        None, allow_none=True, help=tr("the Verdict on what was measured on this paper")
-    )
-    measurements = t.Unicode("", help=tr("the measurements it is on, as CGATS text"))
-    surface = t.Any(None, allow_none=True, help=tr("the KeptSurface last written beside the shelf"))
+    written = t.Any(None, allow_none=True, help="the WrittenFile last made from the plan")
+    verdict = t.Any(None, allow_none=True, help="the Verdict on what was measured on this paper")
+    measurements = t.Unicode("", help="the measurements it is on, as CGATS text")
+    surface = t.Any(None, allow_none=True, help="the KeptSurface last written beside the shelf")
 
     @classmethod
     def of(cls, plan: Plan) -> Outcome:

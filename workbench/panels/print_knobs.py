@@ -25,7 +25,7 @@ def place_of(paper, papers) -> int | None:
     return next((place for place, each in enumerate(papers) if each is paper), None)
 
 
-def paper_knob(owner, help: str = "The paper to print on"):
+def paper_knob(owner, help: str = tr("The paper to print on")):
     """The choice of a paper; it follows the plan's papers and the chosen one by itself."""
     plan = owner.plan
     made = parts.choice(owner.front, tr("Paper"), options=[NONE_YET], help=help)

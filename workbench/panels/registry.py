@@ -84,82 +84,82 @@ class Entry:
 _ALL = (
     Entry(
         "size", tr("Size"), tr("How large, how sharp, on which sheet?"),
-        tr("pixels, ppi, size and viewing distance, each solved from the others; sheets and rolls to scale; crop; resampling"),
+        "pixels, ppi, size and viewing distance, each solved from the others; sheets and rolls to scale; crop; resampling",
         "SizePanel", "picture",
     ),
     Entry(
         "compare", tr("Side by side"), tr("Which of my papers for this picture?"),
-        tr("the best of each property; an order by what you say matters; one linked view; export"),
+        "the best of each property; an order by what you say matters; one linked view; export",
         "ComparePanel", "paper", ("picture", "papers"),
     ),
     Entry(
         "gamut", tr("Gamut"), tr("What can this paper not hold?"),
-        tr("how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut"),
+        "how much of the picture is out of gamut, where, how far, which colours and why; slices and a solid of the paper's gamut",
         "GamutPanel", "paper",
     ),
     Entry(
         "white", tr("Paper white"), tr("What does its white do to the highlights?"),
-        tr("tint beside a whiter sheet or adapted to; highlights on several papers"),
+        "tint beside a whiter sheet or adapted to; highlights on several papers",
         "WhitePanel", "paper",
     ),
     Entry(
         "black", tr("Black point"), tr("What does its black do to the shadows?"),
-        tr("density, contrast, tone curves, levels that merge; shadows on two papers"),
+        "density, contrast, tone curves, levels that merge; shadows on two papers",
         "BlackPanel", "paper",
     ),
     Entry(
         "surface", tr("Surface"), tr("What does a lamp show of its surface?"),
-        tr("the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole; your own sheet, measured with a camera"),
+        "the print on up to six papers under a lamp that you drag, at true size, in print pixels or as a whole; your own sheet, measured with a camera",
         "SurfacePanel", "paper", ("picture", "papers"),
     ),
     Entry(
         "shelf", tr("Shelf"), tr("Which papers do I have?"),
-        tr("your shelf, kept as a plain text file; finding profiles on this computer"),
+        "your shelf, kept as a plain text file; finding profiles on this computer",
         "ShelfPanel", "paper", (),
     ),
     Entry(
         "screen", tr("Screen and light"), tr("Why does the print look darker?"),
-        tr("the luminance that matches your light, glass and wall; the standards beside it; a check sheet"),
+        "the luminance that matches your light, glass and wall; the standards beside it; a check sheet",
         "ScreenPanel", "proof",
     ),
     Entry(
         "proof", tr("Soft proof"), tr("How will it look, and which intent suits it?"),
-        tr("picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents"),
+        "picture and print with a divider, differences, what paper and display cannot show, a close look, a table of intents",
         "ProofPanel", "proof",
     ),
     Entry(
         "place", tr("On its wall"), tr("What does the place do to the print?"),
-        tr("the print as judged, as it will hang, and with a tone curve and chroma that make up for its place, to print with; the light by a photographed card"),
+        "the print as judged, as it will hang, and with a tone curve and chroma that make up for its place, to print with; the light by a photographed card",
         "PlacePanel", "proof",
     ),
     Entry(
         "what_if", tr("What if"), tr("What does each property do by itself?"),
-        tr("a model paper with knobs for white, black and saturation"),
+        "a model paper with knobs for white, black and saturation",
         "WhatIfPanel", "proof",
     ),
     Entry(
         "strip", tr("Test strip"), tr("How much lighter, how much warmer?"),
-        tr("telling parts of the picture at final scale in labelled steps on a small sheet, and for its place beside the plain print; several prints nested on one sheet"),
+        "telling parts of the picture at final scale in labelled steps on a small sheet, and for its place beside the plain print; several prints nested on one sheet",
         "StripPanel", "print",
     ),
     Entry(
         "print_file", tr("Print file"), tr("What exactly goes to the printer?"),
-        tr("pixels and place on the paper to scale; who converts; sharpening before and after at print pixels; adjustments to accept; the file, read back and checked; job sheet; plan"),
+        "pixels and place on the paper to scale; who converts; sharpening before and after at print pixels; adjustments to accept; the file, read back and checked; job sheet; plan",
         "PrintFilePanel", "print",
     ),
     Entry(
         "judge", tr("Judging by eye"), tr("What is wrong with this print, and what do I change?"),
-        tr("a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months"),
+        "a short form for the dried print beside the screen, likely causes and one change at a time; a patch that shows whether colours were converted twice or not at all; a step wedge read by eye over the months",
         "JudgePanel", "keep",
     ),
     Entry(
         "target", tr("Target"), tr("Did the print come out as planned?"),
-        tr("a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time"),
+        "a target for this paper; measurements or a scan read back; limits with their sources, where it is off, what to check first; drift since last time",
         "TargetPanel", "keep", ("paper",),
     ),
     Entry(
         "record", tr("Record"), tr("What did I print, how did it come out, what did it cost?"),
-        tr("your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet"),
+        "your prints, to search, change or start again from; price of paper and ink; a table for a spreadsheet",
         "RecordPanel", "keep", (),
     ),
 )  # fmt: skip
@@ -171,7 +171,7 @@ DOORS: dict[str, Entry] = {entry.door: entry for entry in _ALL}
 
 
 # the one page that is not a panel: it opens what the others are about
-_FILE_ROW = tr(
+_FILE_ROW = (
     "| Picture | File | What does the file say? | open a picture by path, by browsing, or by "
     "dragging it onto the desk; what its file says; the question that a picture without a "
     "profile asks |"
@@ -184,4 +184,4 @@ def readme_table() -> str:
         f"| {STAGES[each.stage].title} | {each.title} | {each.question} | {each.shows} |"
         for each in _ALL
     ]
-    return "\n".join([tr("| stage | panel | asks | shows |"), "|---|---|---|---|", *rows])
+    return "\n".join(["| stage | panel | asks | shows |", "|---|---|---|---|", *rows])

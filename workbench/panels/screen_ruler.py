@@ -64,8 +64,9 @@ class ScreenRuler:
 def ruler_html(screen_ppi: float, pixel_ratio: float) -> str:
     """A bar that is 10 cm long on a screen of this resolution, with a line at each centimetre."""
     width = 100 / MM_PER_INCH * screen_ppi / max(pixel_ratio, 0.25)
-    lines = tr("repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)")
+    lines = "repeating-linear-gradient(90deg,#1f1f1f 0 1px,transparent 1px 10%)"
+    label = tr("A bar of 10 centimetres")
     return (
-        f'<div role="img" aria-label="A bar of 10 centimetres" class="wb-ruler" style="width:'
+        f'<div role="img" aria-label="{label}" class="wb-ruler" style="width:'
         f'{width:.1f}px;height:22px;border:1px solid #1f1f1f;background:{lines},#f4f4f4"></div>'
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.analysis.sheets import area_text
+from workbench.decisions.colour import INTENT_WORDS
 from workbench.errors import SizeError
 from workbench.language import tr
 from workbench.plan import Plan
@@ -33,14 +34,12 @@ def settled(
         "picture": _picture(plan),
         "paper": _paper(plan, share_outside),
         "proof": tr(
-            "{illuminance_lux:,.0f} lux, {intent}",
-            illuminance_lux=plan.illuminance_lux,
-            intent=plan.intent,
+            "{lux:,.0f} lux, {intent}", lux=plan.illuminance_lux, intent=INTENT_WORDS[plan.intent]
         ),
-        "print": tr(
-            "{printer_ppi:g} ppi, {part}",
-            printer_ppi=plan.printer_ppi,
-            part="written" if written else "not written yet",
+        "print": (
+            tr("{ppi:g} ppi, written", ppi=plan.printer_ppi)
+            if written
+            else tr("{ppi:g} ppi, not written yet", ppi=plan.printer_ppi)
         ),
         "keep": _prints(prints),
     }
@@ -54,9 +53,7 @@ def _picture(plan: Plan) -> str:
         size = plan.print_size()
     except SizeError:
         return tr(
-            "{width_px} × {height_px}, no size yet",
-            width_px=picture.width_px,
-            height_px=picture.height_px,
+            "{width} × {height}, no size yet", width=picture.width_px, height=picture.height_px
         )
     area = area_text(size.width_mm, size.height_mm, plan.unit)
     return f"{picture.width_px} × {picture.height_px}, {area}"
@@ -68,7 +65,7 @@ def _paper(plan: Plan, share: float | None) -> str:
     return (
         plan.paper.name
         if share is None
-        else tr("{share:.1f} % out of gamut, {name}", share=100 * share, name=plan.paper.name)
+        else tr("{share:.1f} % out of gamut, {paper}", share=100 * share, paper=plan.paper.name)
     )
 
 

@@ -7,6 +7,8 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any
 
+from workbench.language import tr
+
 
 @dataclass(frozen=True)
 class View:
@@ -125,7 +127,7 @@ class Views:
             report(status, error, view.name)
 
         def told(fraction, text) -> None:
-            status.working(text or view.doing or "Working", fraction)
+            status.working(text or view.doing or tr("Working"), fraction)
 
         self._doors[view.name].submit(
             view.name,

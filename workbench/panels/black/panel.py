@@ -51,7 +51,7 @@ class BlackPanel(Panel):
         self.tolerance = knob(self, "tolerance")
         self.lift = parts.slider(
             front, tr("Brighten on screen, to look only"), value=0, min=0, max=4, step=0.1,
-            unit="stops",
+            unit=tr("stops"),
             help=tr("Lifts the shadows of both pictures on the screen so that a whole class sees "
             "them; no figure and no print changes"),
         )  # fmt: skip
@@ -95,7 +95,7 @@ class BlackPanel(Panel):
 
     def shows(self):
         return (
-            View(tr("second paper"), self._offer_asked, tuple, self._offer),
+            View("second paper", self._offer_asked, tuple, self._offer),
             View("answers", self._answers_asked, _answers, self._show_answers),
             View("pictures", self._crops_asked, _crops, self._show_crops),
             View("scale", self._scale_asked, _scale, self._show_scale),

@@ -16,33 +16,43 @@ def figures(black: BlackPoint) -> str:
     """A picture's black in one line of figures, beside the paper's, with any warning."""
     printed = black.printed
     text = tr(
-        "{picture_black}: {black}, contrast {ratio}, {stops:.1f} stops. {darkest}: {black_2}.",
+        "{picture_black}: {black}, contrast {ratio}, {stops:.1f} stops. {darkest}: {deepest}.",
         picture_black=PICTURE_BLACK,
         black=black_words(printed.density, printed.lab[0]),
         ratio=ratio_words(black.contrast_ratio),
         stops=black.stops,
         darkest=DARKEST,
-        black_2=black_words(printed.darkest_density, printed.darkest_lab[0]),
+        deepest=black_words(printed.darkest_density, printed.darkest_lab[0]),
     )
     return f"{text} {printed.warning}" if printed.warning else text
 
 
 def _lab_words(lab) -> str:
     # a zero has no sign
-    return ", ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
+    lightness, a, b = (round(value, 1) + 0.0 for value in lab)
+    said = tr("{lightness:.1f}, {a:.1f}, {b:.1f}", lightness=lightness, a=a, b=b)
+    return said.replace("-", "−")
+
+
+def _decimals(value: float) -> str:
+    return tr("{value:.2f}", value=value)
+
+
+def _decimal(value: float) -> str:
+    return tr("{value:.1f}", value=value)
 
 
 _FACTS = (
-    (tr("{picture_black}, density (absolute)", picture_black=PICTURE_BLACK), lambda b: f"{b.black_density:.2f}", "—"),
+    (tr("{picture_black}, density (absolute)", picture_black=PICTURE_BLACK), lambda b: _decimals(b.black_density), "—"),
     (tr("{picture_black}, Lab (absolute)", picture_black=PICTURE_BLACK), lambda b: _lab_words(b.black_lab), "—"),
-    (tr("{darkest}, density (absolute)", darkest=DARKEST), lambda b: f"{b.printed.darkest_density:.2f}", "—"),
+    (tr("{darkest}, density (absolute)", darkest=DARKEST), lambda b: _decimals(b.printed.darkest_density), "—"),
     (tr("{darkest}, Lab (absolute)", darkest=DARKEST), lambda b: _lab_words(b.printed.darkest_lab), "—"),
     (tr("White, Lab (absolute)"), lambda b: _lab_words(b.white_lab), "—"),
     (tr("Contrast ratio, white to this picture's black (absolute)"), lambda b: ratio_words(b.contrast_ratio), "—"),
-    (tr("Stops from this picture's black to white (absolute)"), lambda b: f"{b.stops:.1f}", "—"),
+    (tr("Stops from this picture's black to white (absolute)"), lambda b: _decimal(b.stops), "—"),
     (tr("Grey levels of 255 that merge with black"), lambda b: str(b.merged_levels),
      lambda b: str(b.merged_levels_in_picture)),
-    (tr("Merged up to L* of the picture (relative)"), lambda b: f"{b.merged_lightness:.1f}", "—"),
+    (tr("Merged up to L* of the picture (relative)"), lambda b: _decimal(b.merged_lightness), "—"),
     (tr("Share of the picture there ({counted})"), lambda b: percent(b.share_merged),
      lambda b: percent(b.share_merged_in_picture)),
 )  # fmt: skip
@@ -78,8 +88,9 @@ def ways_html(shown, ways) -> str:
             chosen = number
         rows.append((
             INTENT_NAMES[intent],
-            tr("not used") if intent == "absolute" else "on" if compensation else "off",
-            *(tr("{merged_levels} levels, {percent}", merged_levels=b.merged_levels, percent=percent(b.share_merged)) for b in blacks),
+            tr("not used") if intent == "absolute" else tr("on") if compensation else tr("off"),
+            *(tr("{levels} levels, {share}", levels=b.merged_levels, share=percent(b.share_merged))
+              for b in blacks),
             tr("◀ chosen") if number == chosen else "",
         ))  # fmt: skip
     names = (black.name for black in shown)
@@ -87,7 +98,7 @@ def ways_html(shown, ways) -> str:
         rows, (tr("Rendering intent"), tr("Black point compensation"), *names, ""), strong=chosen
     )
     counted = span(
-        tr("Shares of the picture: {count_mark}.", count_mark=count_mark(shown[0].share_exact)),
+        tr("Shares of the picture: {counted}.", counted=count_mark(shown[0].share_exact)),
         "wb-muted",
     )
     return f"{table}<div>{counted}</div>"

@@ -26,7 +26,7 @@ def export(owner) -> SaveTo:
         def begin(folder):
             data = make(owner, kind)
             name = owner.plan.picture.name if owner.plan.picture is not None else ""
-            stem = tr("{part}, side by side", part=Path(name).stem if name else "picture")
+            stem = tr("{name}, side by side", name=Path(name).stem if name else tr("picture"))
             return lambda cancelled, progress: save_new(folder, stem, f".{kind}", data())
 
         return Act(label, help, begin)
@@ -86,10 +86,10 @@ def _sheet(owner, kind: str):
     def data() -> bytes:
         seen, said, note = large()
         papers = seen.of.papers
-        title = tr(
-            "{name} on {part}",
-            name=name,
-            part=f"{len(papers)} papers" if len(papers) > 1 else papers[0].name,
+        title = (
+            tr("{name} on {count} papers", name=name, count=len(papers))
+            if len(papers) > 1
+            else tr("{name} on {paper}", name=name, paper=papers[0].name)
         )
         if any(paper.invented for paper in papers):
             note += f" {_INVENTED}"

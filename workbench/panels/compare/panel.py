@@ -98,7 +98,7 @@ class ComparePanel(Panel):
         return [
             style,
             *self._own_knobs(),
-            parts.heading(tr("Papers to compare, up to {most_papers}", most_papers=MOST_PAPERS), 4),
+            parts.heading(tr("Papers to compare, up to {most}", most=MOST_PAPERS), 4),
             self._tick_box,
             self.status,
             self.answer,
@@ -111,10 +111,12 @@ class ComparePanel(Panel):
             *self.view.body,
             parts.heading(tr("In figures"), 4),
             parts.html(
-                "White, black and gamut volume are absolute; what the picture loses is relative to "
-                "each paper's white. ✓ marks the best, and all that cannot be told from it. Rest the "
-                "pointer on a title to see which function gives the figure, on a figure to see how "
-                "sure it is.",
+                tr(
+                    "White, black and gamut volume are absolute; what the picture loses is relative "
+                    "to each paper's white. ✓ marks the best, and all that cannot be told from it. "
+                    "Rest the pointer on a title to see which function gives the figure, on a "
+                    "figure to see how sure it is."
+                ),
                 "wb-muted",
             ),
             self.table,

@@ -42,7 +42,7 @@ class LinkedView:
         self._room_px = 700
         self._styled: tuple = ()
         self.zoom = parts.slider(
-            front, tr("Enlarged"), value=1.0, min=1.0, max=8.0, step=0.1, unit="times",
+            front, tr("Enlarged"), value=1.0, min=1.0, max=8.0, step=0.1, unit=tr("times"),
             help=tr("1 shows the whole picture on every paper; at the right end one pixel of the "
             "picture takes one pixel of the screen"),
         )  # fmt: skip
@@ -192,9 +192,9 @@ class LinkedView:
             view.show(
                 picture,
                 alt=tr(
-                    "{what} on {listed}",
+                    "{what} on {papers}",
                     what=what,
-                    listed=", ".join((name for name, _ in said[part])),
+                    papers=", ".join(name for name, _ in said[part]),
                 ),
             )
             width = seen.sheets[0].shape[1] / fineness
@@ -207,7 +207,7 @@ class LinkedView:
         name = self.plan.picture.name or tr("The picture")
         if self.zoom.value <= 1:
             return name
-        return tr("A part of {name}, {value:.1f} times enlarged,", name=name, value=self.zoom.value)
+        return tr("A part of {name}, {times:.1f} times enlarged,", name=name, times=self.zoom.value)
 
     def captions(self, papers) -> tuple[tuple[str, str], ...]:
         """(name with number, the tint of its white and its finish) of each paper."""

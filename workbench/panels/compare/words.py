@@ -19,7 +19,7 @@ _DECIMALS = {
     "weight_g_m2": 0,
     "thickness_mm": 2,
 }  # fmt: skip
-_NO_MATHS = tr("tex2jax_ignore mathjax_ignore")
+_NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # the panel's own look, within it only
 STYLE = """<style>
 .wb-compare-order { border-collapse: collapse; width: 100%; color: var(--wb-ink); }
@@ -63,7 +63,7 @@ def order_html(comparison, numbers) -> str:
         if row.score is not None:
             place = f"{row.rank}{' =' if ranks.count(row.rank) > 1 else ''}"
             total = row.score.total
-            score = "–" if total is None else f"{total:.2f}"
+            score = "–" if total is None else tr("{value:.2f}", value=total)
             quiet.append(sum_words(row.score))
         label = f"{numbers.get(id(row.paper), '')}. {row.name}".lstrip(". ")
         said = "".join(f'<div class="wb-muted">{escape(each)}</div>' for each in quiet)
@@ -92,12 +92,22 @@ def price_note(comparison) -> str:
     priced = sum(row.price is not None for row in rows)
     if priced == len(rows) or not (comparison.weights or {}).get("price"):
         return ""
-    which = (
-        tr("None") if not priced else tr("Only {priced} of {count}", priced=priced, count=len(rows))
-    )
+    if not priced:
+        return tr(" None of these papers has a price for this size; papers without come last.")
     return tr(
-        " {which} of these papers has a price for this size; papers without come last.", which=which
+        " Only {priced} of {count} of these papers has a price for this size; papers without come "
+        "last.",
+        priced=priced,
+        count=len(rows),
     )
+
+
+_CRITERIA = {
+    "colour": tr("colour"),
+    "blacks": tr("blacks"),
+    "whites": tr("whites"),
+    "price": tr("price"),
+}
 
 
 def sum_words(score) -> str:
@@ -106,22 +116,16 @@ def sum_words(score) -> str:
     for name in CRITERIA:
         weight, mark = score.weights[name], score.marks[name]
         if weight:
+            said = {"criterion": _CRITERIA[name], "weight": weight, "mark": mark}
             terms.append(
-                tr(
-                    "{name} {weight:.2f} × {part}",
-                    name=name,
-                    weight=weight,
-                    part="unknown" if mark is None else f"{mark:.2f}",
-                )
+                tr("{criterion} {weight:.2f} × unknown", **said)
+                if mark is None
+                else tr("{criterion} {weight:.2f} × {mark:.2f}", **said)
             )
     head = (
         tr("No score")
         if score.total is None
-        else tr(
-            "Score {total:.3f} ± {uncertainty:.3f}",
-            total=score.total,
-            uncertainty=score.uncertainty,
-        )
+        else tr("Score {total:.3f} ± {doubt:.3f}", total=score.total, doubt=score.uncertainty)
     )
     return f"{head} = {' + '.join(terms)}"
 
@@ -131,7 +135,7 @@ def table_html(comparison) -> str:
     columns = [c for c in COLUMNS if c.key not in _LEFT_OUT]
     if comparison.weights is None:
         columns = [c for c in columns if not c.key.startswith(_OF_WEIGHTS)]
-    head = '<th scope="col">Paper</th>'
+    head = f'<th scope="col">{tr("Paper")}</th>'
     for column in columns:
         title = escape(tr("From {source}", source=column.source), quote=True)
         head += f'<th scope="col" title="{title}"{_css(column.key)}>{escape(_title(column))}</th>'
@@ -141,7 +145,7 @@ def table_html(comparison) -> str:
         body += f'<tr><th scope="row">{escape(row["paper"])}</th>{cells}</tr>'
     return (
         f'<div class="wb-compare-scroll {_NO_MATHS}" tabindex="0" role="region" '
-        'aria-label="All figures of the papers">'
+        f'aria-label="{tr("All figures of the papers")}">'
         f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -160,7 +164,7 @@ def _cell(row: dict, of, key: str) -> str:
         unsure = _figure({**row, key: doubt}, key)
         sure = f' title="{escape(f"± {unsure}", quote=True)}"'
     if ("mark_whites" if key == "tint" else key) in of.best:
-        figure = f'<b>{figure}</b><span aria-label=" best">\u2009✓</span>'
+        figure = f'<b>{figure}</b><span aria-label=" {tr("best")}">\u2009✓</span>'
     return f"<td{_css(key)}{sure}>{figure}</td>"
 
 
@@ -169,9 +173,9 @@ def _css(key: str) -> str:
 
 
 def _title(column) -> str:
-    unit = {"share": "share", "0..1": tr("0 to 1")}.get(column.unit, column.unit)
+    unit = {"share": tr("share"), "0..1": tr("0 to 1")}.get(column.unit, column.unit)
     if column.key.startswith("white_") and len(column.key) == 7:
-        unit = "absolute"
+        unit = tr("absolute")
     return f"{column.title}, {unit}" if unit else column.title
 
 
@@ -182,13 +186,14 @@ def _figure(row: dict, key: str) -> str:
     if key.startswith("share_"):
         return percent(value)
     if key == "price":
-        return tr("{value:.2f} {part}", value=value, part=row["currency"] or "").strip()
+        amount = tr("{value:.2f}", value=value)
+        return f"{amount} {row['currency'] or ''}".strip()
     if key == "gamut_volume":
         return f"{value:,.0f}".replace(",", "\u2009")
     if key in _SIGNED:
         return signed(value)
     if key.startswith(_OF_WEIGHTS):
-        return f"{value:.2f}"
+        return tr("{value:.2f}", value=value)
     if key in _DECIMALS:
-        return f"{value:.{_DECIMALS[key]}f}"
+        return tr("{value:.{digits}f}", value=value, digits=_DECIMALS[key])
     return str(value)

@@ -56,7 +56,7 @@ class GamutControls:
         self.other = parts.choice(
             front,
             tr("Outline of another paper"),
-            options=[("none", NONE)],
+            options=[(tr("none"), NONE)],
             help=tr("Drawn dashed in the slice"),
         )
         self.turn = parts.slider(
@@ -66,7 +66,7 @@ class GamutControls:
             min=0,
             max=360,
             step=2,
-            unit="degrees",
+            unit=tr("degrees"),
             help=tr("Turns the gamut solid around its lightness axis"),
         )
         self.tilt = parts.slider(
@@ -75,7 +75,7 @@ class GamutControls:
             value=25,
             min=0,
             max=90,
-            unit="degrees",
+            unit=tr("degrees"),
             help=tr("0° looks from the side, 90° from above"),
         )
 

@@ -134,7 +134,7 @@ class GamutPanel(Panel):
             self.picture.place_told(self.plan),
             View("caption", self._caption, lambda of: caption(*of), self._describe),
             View(
-                tr("every mark"), self._marked, lambda overlay, *_: overlay.exact(),
+                "every mark", self._marked, lambda overlay, *_: overlay.exact(),
                 lambda pixels: self.picture.show(pixels, settled=True), **lane,
             ),
             View("rest", self._moving, lambda moving, *_: moving, self._come_to_rest, **lane),
@@ -328,4 +328,4 @@ def _offered(papers, paper, other) -> tuple[list, int]:
     """The other papers to choose from, and the one chosen."""
     printed_on, chosen = place_of(paper, papers), place_of(other, papers)
     options = [option for option in numbered(papers) if option[1] != printed_on]
-    return [("none", NONE), *options], NONE if chosen in (None, printed_on) else chosen
+    return [(tr("none"), NONE), *options], NONE if chosen in (None, printed_on) else chosen

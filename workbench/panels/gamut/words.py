@@ -6,6 +6,7 @@ from html import escape
 
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.decisions.colour import INTENT_WORDS
 from workbench.figures.gamut_overlay import COLOURS, NEAR
 from workbench.language import tr
 from workbench.panels.parts.facts import facts_table
@@ -21,14 +22,16 @@ _MOVES_ALL = ("perceptual", "saturation")
 
 
 def counted_words(report: GamutReport) -> str:
-    counted = tr("Counted from {limit:.1f} CIEDE2000 on", limit=report.limit)
     if report.noise_floor > report.threshold:
-        noise = tr("the noise of this profile's own tables, above your threshold")
-        return f"{counted}: {noise}; {RELATIVE}."
+        return tr(
+            "Counted from {limit:.1f} CIEDE2000 on: the noise of this profile's own tables, above "
+            "your threshold; relative to the paper's white.",
+            limit=report.limit,
+        )
     return tr(
-        "{counted}, {relative}; this profile's own tables are good to {noise_floor:.1f}.",
-        counted=counted,
-        relative=RELATIVE,
+        "Counted from {limit:.1f} CIEDE2000 on, relative to the paper's white; this profile's own "
+        "tables are good to {noise_floor:.1f}.",
+        limit=report.limit,
         noise_floor=report.noise_floor,
     )
 
@@ -36,31 +39,36 @@ def counted_words(report: GamutReport) -> str:
 def far_words(shift: ColourShift) -> str:
     moves = shift.percentiles
     return tr(
-        "From picture to print, {frame}: half the pixels by less than {moves:.1f}, the "
-        "furthest by {moves_2:.1f}, on average {mean:.1f}.",
-        frame=_frame(shift),
-        moves=moves[50],
-        moves_2=moves[100],
+        "From picture to print, {frame}: half the pixels by less than {half:.1f}, the furthest "
+        "by {furthest:.1f}, on average {mean:.1f}.",
+        frame=tr("absolute") if shift.intent == "absolute" else RELATIVE,
+        half=moves[50],
+        furthest=moves[100],
         mean=shift.mean,
     )
-
-
-def _frame(shift: ColourShift) -> str:
-    return "absolute" if shift.intent == "absolute" else RELATIVE
 
 
 def moved_words(report: GamutReport, shift: ColourShift) -> str:
     """What moves although the paper could hold it, and whose doing that is."""
     moves = tr(
-        "{percent} of the picture by more than {limit:.1f}",
-        percent=percent(shift.share_moved),
+        "{share} of the picture by more than {limit:.1f}",
+        share=percent(shift.share_moved),
         limit=shift.limit,
     )
     if dict(shift.counts.paper.shared_intents).get(shift.intent) == "relative":
-        own = tr("This profile has no {intent} tables of its own", intent=shift.intent)
+        intent = INTENT_WORDS[shift.intent]
         if not shift.black_point_compensation:
-            return tr("{own}, so nothing moves more than with relative colorimetric.", own=own)
-        return tr("{own}; with black point compensation {moves} moves.", own=own, moves=moves)
+            return tr(
+                "This profile has no {intent} tables of its own, so nothing moves more than with "
+                "relative colorimetric.",
+                intent=intent,
+            )
+        return tr(
+            "This profile has no {intent} tables of its own; with black point compensation {moves} "
+            "moves.",
+            intent=intent,
+            moves=moves,
+        )
     if shift.intent in _MOVES_ALL:
         return tr(
             "This intent moves colours on purpose: {moves}. Out of gamut is what the paper "
@@ -86,7 +94,7 @@ def caption(
     near : Lab of a colour that was clicked in the slice, whose places are marked instead.
     """
     below = (
-        tr("The picture as it will print on {printed_on}", printed_on=printed_on)
+        tr("The picture as it will print on {paper}", paper=printed_on)
         if printed_on
         else tr("The picture as it is")
     )
@@ -102,12 +110,11 @@ def caption(
     if not of:
         return below, below
     name = {value: name for name, value in COLOURS}[colour]
-    does = tr("is out of gamut") if of == "beyond" else tr("is moved by the print")
-    words = tr(
-        "{name} marks what {does}: {percent} of the picture",
-        name=name.capitalize(),
-        does=does,
-        percent=percent(share),
+    said = {"colour": f"{name[:1].upper()}{name[1:]}", "share": percent(share)}
+    words = (
+        tr("{colour} marks what is out of gamut: {share} of the picture", **said)
+        if of == "beyond"
+        else tr("{colour} marks what is moved by the print: {share} of the picture", **said)
     )
     return f"{below}. {words}.", tr("{words}; stronger where further.", words=words)
 
@@ -128,7 +135,7 @@ def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
 def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
     """HTML of all intents with and without black point compensation; the chosen one marked."""
     if not shifts:
-        return tr('<span class="wb-muted">Being counted …</span>')
+        return f'<span class="wb-muted">{tr("Being counted …")}</span>'
     head = (
         tr("Rendering intent"),
         tr("Black point compensation"),
@@ -146,17 +153,17 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
             strong = len(rows)
         rows.append((
             INTENT_NAMES[each.intent],
-            tr("not used") if absolute else "on" if each.black_point_compensation else "off",
+            tr("not used") if absolute
+            else tr("on") if each.black_point_compensation else tr("off"),
             percent(each.share_moved),
-            f"{each.percentiles[95]:.1f}",
+            tr("{value:.1f}", value=each.percentiles[95]),
             tr("◀ chosen") if chosen else _tables_note(each.counts.paper, each.intent),
         ))  # fmt: skip
     note = tr(
-        "Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000 from "
-        "picture to print, {relative}; with absolute colorimetric against its measured "
+        "Shares of the whole picture's pixels, by more than {limit:.1f} CIEDE2000 from picture to "
+        "print, relative to the paper's white; with absolute colorimetric against its measured "
         "white.",
         limit=shifts[0].limit,
-        relative=RELATIVE,
     )
     table = facts_table(rows, head, strong=strong)
     return f'{table}<div class="wb-muted">{escape(note)}</div>'
@@ -166,6 +173,6 @@ def _tables_note(paper, intent: str) -> str:
     """What a person should know of the profile's tables for an intent."""
     shared = dict(paper.shared_intents)
     if intent in shared:
-        return tr("same tables as {shared}", shared=shared[intent])
+        return tr("same tables as {intent}", intent=INTENT_WORDS[shared[intent]])
     table = "relative" if intent == "absolute" else intent
     return "" if table in paper.intents else tr("the profile has no tables for it")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from workbench.analysis.judge import CAST, CONTRAST, HUES, LIGHTNESS, TONES, Observations
-from workbench.analysis.wedge import READ, ROWS
+from workbench.analysis.wedge import READ
 from workbench.language import tr
 from workbench.panels import parts
 
 _CHAIN = ((tr("not printed, or not looked at"), ""), (tr("the halves agree"), "yes"),
           (tr("the halves differ plainly"), "no"))  # fmt: skip
+_IN_TONES = tr("in the shadows"), tr("in the middle tones"), tr("in the highlights")
+#: row of the wedge -> its name as a title
+ROW_TITLES = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
 
 
 class SeenControls:
@@ -33,16 +36,12 @@ class SeenControls:
             help=tr("Whether all colours lean to one side"),
         )
         self.tones = {
-            tone: parts.tick(
-                front,
-                tr("in the {tone}", tone=tone),
-                help=tr("Tick none where it is the same everywhere"),
-            )
-            for tone in TONES
+            tone: parts.tick(front, words, help=tr("Tick none where it is the same everywhere"))
+            for tone, words in zip(TONES, _IN_TONES, strict=True)
         }
         self.hue = parts.choice(
             front, tr("Colours wrong by themselves"),
-            options=[("none", ""), *((hue, hue) for hue in HUES)],
+            options=[(tr("none"), ""), *((tr(hue), hue) for hue in HUES)],
             help=tr("Where the rest of the picture is right"),
         )  # fmt: skip
         self.stripes = parts.tick(
@@ -100,10 +99,10 @@ class WedgeControls:
     def __init__(self, front):
         self.rows = {
             name: parts.number(
-                front, name.capitalize(), value=0, min=0, max=10, step=1, decimals=0,
-                help=tr("{upper}{read}; 0 where none can be told", upper=READ[name][:1].upper(), read=READ[name][1:]),
+                front, ROW_TITLES[name], value=0, min=0, max=10, step=1, decimals=0,
+                help=tr("{read}; 0 where none can be told", read=read[:1].upper() + read[1:]),
             )
-            for name in ROWS
+            for name, read in READ.items()
         }  # fmt: skip
         self.body = [parts.row(*self.rows.values())]
 

@@ -19,11 +19,11 @@ from workbench.files import file_stem
 from workbench.gang.judging_sheet import SHEET_MM, judging_sheet, write_judging_sheet
 from workbench.gang.strip_layout import test_strip
 from workbench.gang.writing import write_strip
-from workbench.language import tr
+from workbench.language import decimal, tr
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
-from workbench.panels.judge.controls import SeenControls, WedgeControls
+from workbench.panels.judge.controls import ROW_TITLES, SeenControls, WedgeControls
 from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_knobs import lone_row
@@ -117,7 +117,7 @@ class JudgePanel(Panel):
         self.sheet_part = parts.column(
             self.sheet, self.sheet_said,
             parts.fold(tr("What the patch shows for each way through the chain"), self.cases, front=front),
-            parts.html(tr("{same_profile} (Common practice, no source.)", same_profile=SAME_PROFILE), "wb-muted"), *self.saving.body,
+            parts.html(tr("{said} (Common practice, no source.)", said=SAME_PROFILE), "wb-muted"), *self.saving.body,
         )  # fmt: skip
         self.sheet_trouble = parts.StatusLine(front)
         self.keep = parts.button(
@@ -147,7 +147,7 @@ class JudgePanel(Panel):
         return (
             View("paper", lambda: self.plan.paper, lambda paper: paper, self._show_paper),
             View("judged", self._asked, judged, self._show_judged, parts.FINER, rest_s=0,
-                 doing="Judging"),
+                 doing=tr("Judging")),
             View("sheet", self._sheet_asked, shown_sheet, self._show_sheet, parts.FINER,
                  doing=tr("Laying out the judging sheet"), status=self.sheet_trouble,
                  forget=lambda: self._show_part(False)),
@@ -185,22 +185,17 @@ class JudgePanel(Panel):
 
     def _show_paper(self, paper) -> None:
         hours = getattr(paper, "drying_hours", None)
-        self.drying.value = "" if hours is None else f"{hours:g}"
+        self.drying.value = "" if hours is None else tr("{value:g}", value=hours)
         how = (
-            ""
-            if hours
-            else tr(
-                " ({drying_hours:g} h is common practice, no source)", drying_hours=DRYING_HOURS
-            )
+            "" if hours else tr(" ({hours:g} h is common practice, no source)", hours=DRYING_HOURS)
         )
-        lux = tr("{illuminance_lux:,.0f} lux", illuminance_lux=self.plan.illuminance_lux)
+        lux = tr("{lux:,.0f} lux", lux=self.plan.illuminance_lux)
         parts.set_html(
             self.before,
             tr(
-                "Let the print dry for {drying_text}{how}. Then hold it beside its proof on "
-                "the screen, both in the light of the plan ({lux}), and look at one thing at a "
-                "time.",
-                drying_text=drying_text(paper),
+                "Let the print dry for {hours}{how}. Then hold it beside its proof on the screen, "
+                "both in the light of the plan ({lux}), and look at one thing at a time.",
+                hours=drying_text(paper),
                 how=how,
                 lux=lux,
             ),
@@ -211,13 +206,16 @@ class JudgePanel(Panel):
         self.judgement = found
         self.answer.say(found.sentence, detail=found.seen)
         first = found.causes[0] if found.causes else None
-        reasons = "" if first is None else tr("Because {listed}.", listed="; ".join(first.reasons))
+        reasons = (
+            "" if first is None else tr("Because {reasons}.", reasons="; ".join(first.reasons))
+        )
         parts.set_html(self.why, reasons, "wb-muted")
-        self.change.say(found.change or "Nothing.")
+        self.change.say(found.change or tr("Nothing."))
         self.next.disabled = first is None
         self.strip_part.layout.display = "" if found.rows else "none"
         rows = [
-            (c.words, f"{c.weight:g}", "; ".join(c.reasons)) for c in found.causes[1 : _MOST + 1]
+            (c.words, tr("{value:g}", value=c.weight), "; ".join(c.reasons))
+            for c in found.causes[1 : _MOST + 1]
         ]
         head = (tr("Cause"), tr("Weight"), tr("What speaks for it"))
         told = tr("Causes, weights and remedies are ours (common practice, no source).")
@@ -243,7 +241,9 @@ class JudgePanel(Panel):
             tr("CIEDE2000 between the halves (relative)"),
             tr("What you see"),
         )
-        rows = [(r["road"], f"{r['difference']:.1f}", r["seen"]) for r in patch.table()]
+        rows = [
+            (r["road"], tr("{value:.1f}", value=r["difference"]), r["seen"]) for r in patch.table()
+        ]
         self.cases.value = facts_table(rows, head)
 
     def _show_read(self, found: tuple) -> None:
@@ -251,7 +251,7 @@ class JudgePanel(Panel):
         said = "".join(f"<p>{escape(each)}</p>" for each in compare_readings(found))
         rows = [(each.read_on, *(str(getattr(each, row)) for row in ROWS)) for each in found[-12:]]
         table = (
-            facts_table(rows, (tr("Read on"), *(row.capitalize() for row in ROWS))) if rows else ""
+            facts_table(rows, (tr("Read on"), *(ROW_TITLES[row] for row in ROWS))) if rows else ""
         )
         self.history.value = said + table
         self._views.follow()  # whether the wedge has moved speaks for a cause
@@ -266,7 +266,7 @@ class JudgePanel(Panel):
         old = self.plan.paper
         if old is None:
             raise PaperError(tr("Choose a paper first."))
-        new = old.with_details(drying_hours=text.strip() or None)
+        new = old.with_details(drying_hours=_hours(text))
         if new.drying_hours != old.drying_hours:
             self.plan.swap(old, new)
 
@@ -287,7 +287,7 @@ class JudgePanel(Panel):
             strip = test_strip(job, sheet="A5", rows=found.rows)
             return write_strip(strip, path, **how)
 
-        return tr("{file_stem}, next strip", file_stem=file_stem(name or "picture")), make
+        return tr("{picture}, next strip", picture=file_stem(name or tr("picture"))), make
 
     def _sheet_to_write(self):
         paper, source, others, intent, compensation = self._chain()
@@ -300,7 +300,7 @@ class JudgePanel(Panel):
             )  # fmt: skip
             return write_judging_sheet(sheet, path, **how)
 
-        return tr("judging sheet {file_stem}", file_stem=file_stem(paper.name)), make
+        return tr("judging sheet {paper}", paper=file_stem(paper.name)), make
 
     def _note(self) -> None:
         if self.plan.picture is None or self.judgement is None:
@@ -312,9 +312,9 @@ class JudgePanel(Panel):
         def done(kept) -> None:
             self.noted.say(
                 tr(
-                    "Noted for “{picture_name}”, number {id} in the record.",
-                    picture_name=kept.picture_name,
-                    id=kept.id,
+                    "Noted for “{picture}”, number {number} in the record.",
+                    picture=kept.picture_name,
+                    number=kept.id,
                 )
             )
 
@@ -334,6 +334,14 @@ class JudgePanel(Panel):
     def _files(self, name: str, act, done, status) -> None:
         door = self.front.scheduler.on(parts.FILES, rest_s=0)
         door.submit(name, lambda cancelled, progress: act(), done, status=status)
+
+
+def _hours(text: str):
+    """Hours as typed; other words are left to the paper, which refuses them."""
+    try:
+        return decimal(text)
+    except ValueError:
+        return text.strip() or None
 
 
 def judged(request: tuple, cancelled, progress) -> Judgement:

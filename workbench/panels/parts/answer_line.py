@@ -60,7 +60,7 @@ class AnswerLine:
     def _show(self) -> None:
         self.line.description = unbroken(self.text if self.opened else self.short or self.text)
         # a count that is not the last word is marked without opening, too
-        self._quick.value = span("quick", "wb-mark wb-mark-open") if self.mark == QUICK else ""
+        self._quick.value = span(tr("quick"), "wb-mark wb-mark-open") if self.mark == QUICK else ""
         said = [badge_html(self.mark)] if self.mark else []
         said += [html(self._detail, "wb-muted").value] if self._detail else []
         self._more.value = " ".join(said) if self.opened else ""

@@ -14,7 +14,9 @@ class ChoiceOrTyped:
     ``value`` is always text; ``on_change`` as for every control of `parts`.
     """
 
-    def __init__(self, front, label, help="", *, options, own="typed below", placeholder=""):
+    def __init__(
+        self, front, label, help="", *, options, own: str = tr("typed below"), placeholder=""
+    ):
         self._options, self._own = list(options), own
         self.choice = parts.choice(front, label, options=self._offered(), help=help)
         self.typed = parts.text(

@@ -28,7 +28,7 @@ def facts_table(rows, head=(), *, strong: int | None = None, css: str = "") -> s
     """
     body = _line("th", "col", head) if head else ""
     for number, (name, *cells) in enumerate(rows):
-        mark = tr(' style="font-weight:600" aria-current="true"') if number == strong else ""
+        mark = ' style="font-weight:600" aria-current="true"' if number == strong else ""
         body += _line("td", "row", (name, *cells), mark)
     return (
         f'<table class="{f"wb-facts {css}".strip()} tex2jax_ignore mathjax_ignore">{body}</table>'
@@ -50,4 +50,9 @@ def _line(kind: str, scope: str, cells, mark: str = "") -> str:
 
 def lab_text(lab) -> str:
     """Such as “L* 95.0, a* +0.1, b* −2.0”."""
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
+    return tr(
+        "L* {lightness:.1f}, a* {a}, b* {b}",
+        lightness=lab[0],
+        a=signed(lab[1]),
+        b=signed(lab[2]),
+    )

@@ -53,10 +53,10 @@ def report(line, error: BaseException, source=None) -> None:
         return
     known = isinstance(error, WorkbenchError)
     if not known or line is None:
-        log.error(tr("a callback of the panels failed"), exc_info=error)
+        log.error("a callback of the panels failed", exc_info=error)
     if line is None:
         return
     try:
         line.problem(str(error) if known else UNEXPECTED, source=source)
     except Exception:  # the page was closed under it
-        log.exception(tr("the status line could not be set"))
+        log.exception("the status line could not be set")

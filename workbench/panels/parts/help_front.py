@@ -17,7 +17,6 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from workbench.language import tr
 from workbench.panels.parts.counting import Counting
 from workbench.panels.parts.queue import lengthen_queue
 from workbench.panels.parts.scheduler import FINER, Scheduler
@@ -40,17 +39,17 @@ class Front(anywidget.AnyWidget):
     _esm = (_HERE / "front.js").read_text(encoding="utf-8")
     _css = (_HERE / "style.css").read_text(encoding="utf-8")
 
-    marks = traitlets.Dict(help=tr("class -> attributes to keep on that element")).tag(sync=True)
-    pixel_ratio = traitlets.Float(1.0, help=tr("device pixels per CSS pixel")).tag(sync=True)
-    window_px = traitlets.List([1440, 900], help=tr("the window's width and height, CSS")).tag(
+    marks = traitlets.Dict(help="class -> attributes to keep on that element").tag(sync=True)
+    pixel_ratio = traitlets.Float(1.0, help="device pixels per CSS pixel").tag(sync=True)
+    window_px = traitlets.List([1440, 900], help="the window's width and height, CSS").tag(
         sync=True
     )
     dark_theme = traitlets.Bool(False).tag(sync=True)
     pointed = traitlets.Any(
-        None, help=tr("place of the picture clicked last, shares (x, y); not synced")
+        None, help="place of the picture clicked last, shares (x, y); not synced"
     )
-    ready = traitlets.Bool(False, help=tr("the page has answered")).tag(sync=True)
-    links = traitlets.Tuple(help=tr("(decision, model id of its slider, its values to one)"))
+    ready = traitlets.Bool(False, help="the page has answered").tag(sync=True)
+    links = traitlets.Tuple(help="(decision, model id of its slider, its values to one)")
 
     def __init__(self, **options):
         lengthen_queue()
@@ -149,4 +148,4 @@ class Front(anywidget.AnyWidget):
             with self.turn:
                 callback(content)
         except Exception:
-            log.exception(tr("a callback of the page failed"))
+            log.exception("a callback of the page failed")

@@ -15,7 +15,6 @@ import numpy as np
 import traitlets
 
 from workbench.analysis.colour_at import colour_at
-from workbench.language import tr
 from workbench.live.lit import LitRelief
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene
@@ -42,21 +41,19 @@ class _OnPage(anywidget.AnyWidget):
 
     _esm = module_source() + (Path(__file__).parent / "live_view.js").read_text(encoding="utf-8")
 
-    webgl = traitlets.Bool(
-        None, allow_none=True, help=tr("whether the page can; None: unknown")
-    ).tag(sync=True)
+    webgl = traitlets.Bool(None, allow_none=True, help="whether the page can; None: unknown").tag(
+        sync=True
+    )
     picture = traitlets.Dict().tag(sync=True)
     tile = traitlets.Dict().tag(sync=True)
-    relief = traitlets.Dict(help=tr("of the sheet, under a lamp")).tag(sync=True)
+    relief = traitlets.Dict(help="of the sheet, under a lamp").tag(sync=True)
     table_own = traitlets.Dict().tag(sync=True)
     table_print = traitlets.Dict().tag(sync=True)
     table_beyond = traitlets.Dict().tag(sync=True)
     table_curves = traitlets.Dict().tag(sync=True)
     table_display = traitlets.Dict().tag(sync=True)
     uniforms = traitlets.Dict().tag(sync=True)
-    links = traitlets.List(help=tr("[uniform, model id of a slider, its values to one]")).tag(
-        sync=True
-    )
+    links = traitlets.List(help="[uniform, model id of a slider, its values to one]").tag(sync=True)
 
 
 def _place_words(request: tuple) -> str:
@@ -172,7 +169,7 @@ class LiveView:
             with self._front.turn:
                 self._act(dict(content))
         except Exception:
-            log.exception(tr("the live view could not do what the page asked for"))
+            log.exception("the live view could not do what the page asked for")
 
     def _act(self, told: dict) -> None:
         event = told.pop("event", "")

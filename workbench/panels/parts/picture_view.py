@@ -5,7 +5,6 @@ from __future__ import annotations
 import ipywidgets as widgets
 import numpy as np
 
-from workbench.language import tr
 from workbench.panels.parts.encode import jpeg, png
 from workbench.panels.parts.scheduler import FINER
 from workbench.panels.parts.sentences import badge_html, span, unbroken
@@ -55,11 +54,8 @@ class PictureView:
         array = np.asarray(array)
         if array.ndim != 3 or array.shape[2] != 3 or array.dtype != np.uint8 or not array.size:
             raise ValueError(
-                tr(
-                    "a picture of shape (h, w, 3) and type uint8 is needed, not {shape} {dtype}",
-                    shape=array.shape,
-                    dtype=array.dtype,
-                )
+                f"a picture of shape (h, w, 3) and type uint8 is needed, not {array.shape} "
+                f"{array.dtype}"
             )
         profile = self.profile
         with self._lock:

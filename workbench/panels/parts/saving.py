@@ -36,9 +36,9 @@ class Act:
     label: str
     help: str
     begin: Callable[[str], Callable[..., Any]]
-    doing: str = "Saving"
+    doing: str = tr("Saving")
     said: Callable[[Any], str] = lambda written: tr(
-        "Saved as {getattr}", getattr=getattr(written, "path", written)
+        "Saved as {path}", path=getattr(written, "path", written)
     )
     notes: Callable[[Any], str] = lambda written: ""
     main: bool = False
@@ -74,7 +74,7 @@ class SaveTo:
     """
 
     def __init__(
-        self, front, acts: dict[str, Act], *, label: str = "Folder to save in",
+        self, front, acts: dict[str, Act], *, label: str = tr("Folder to save in"),
         original: Callable[[], Any] | None = None, long: bool = False,
     ):  # fmt: skip
         self._acts, self._original = dict(acts), original
@@ -85,8 +85,8 @@ class SaveTo:
         own = tr("the picture's own folder") if original else tr("a folder on this computer")
         self.folder = parts.text(
             front, label, placeholder=own,
-            help=(f"Left empty, {own} is taken; " if original else "Files go there; ")
-            + tr("nothing is written over"),
+            help=tr("Left empty, the picture's own folder is taken; nothing is written over")
+            if original else tr("Files go there; nothing is written over"),
         )  # fmt: skip
         self.folder.widget.layout.width = "420px"
         field = front.tag(self.folder.field)

@@ -14,6 +14,7 @@ import threading
 import time
 from dataclasses import dataclass, field
 
+from workbench.language import tr
 from workbench.panels.parts.guard import report
 
 #: lanes: finer pictures and lists, whole pictures, files that are opened or written
@@ -38,7 +39,7 @@ class _Request:
         if self.on_progress is not None:
             self.on_progress(fraction, text)
         elif self.status is not None:
-            self.status.working(text or "Working", fraction)
+            self.status.working(text or tr("Working"), fraction)
 
     def failed(self, error: BaseException) -> None:
         if self.on_error is not None:

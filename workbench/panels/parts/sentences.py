@@ -11,8 +11,16 @@ from workbench.language import tr
 
 #: the mark of a count that an exact one will follow
 QUICK = tr("quick count")
+_PREVIEW = tr("preview")
+# marks that code calls by a word of its own
+_MARKS = {
+    "preview": _PREVIEW,
+    "absolute": tr("absolute"),
+    "estimate": tr("estimate"),
+    "spectra": tr("spectra"),
+}
 # keeps Jupyter from reading dollar signs in file names as formulas
-_NO_MATHS = tr("tex2jax_ignore mathjax_ignore")
+_NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # between a number and its unit, a coordinate and its value, two sides of a size
 _TIED = re.compile(
     r"(?<=\d) (?=(?:%|mm|cm|ppi|px|[MG]B|ml|lux|K|cd/m²|g/m²|[LCab]\*|[×x] ?\d)(?![^\W\d]))"
@@ -48,7 +56,7 @@ def set_html(widget: widgets.HTML, text: str, css: str = "") -> None:
 def heading(text: str, level: int = 3) -> widgets.HTML:
     """A heading of level 2 to 4."""
     if level not in (2, 3, 4):
-        raise ValueError(tr("headings have level 2, 3 or 4, not {level}", level=level))
+        raise ValueError(f"headings have level 2, 3 or 4, not {level}")
     return widgets.HTML(f'<h{level} class="wb-heading {_NO_MATHS}">{escape(text)}</h{level}>')
 
 
@@ -79,5 +87,6 @@ class Sentence:
 
 def badge_html(mark: str) -> str:
     """The HTML of a badge; what is not the last word looks unfinished, everything else settled."""
-    kind = "wb-mark wb-mark-open" if mark in ("preview", QUICK) else "wb-mark"
+    mark = _MARKS.get(mark, mark)
+    kind = "wb-mark wb-mark-open" if mark in (_PREVIEW, QUICK) else "wb-mark"
     return span(mark, kind)

@@ -7,8 +7,6 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from workbench.language import tr
-
 _HERE = Path(__file__).parent
 
 
@@ -23,9 +21,9 @@ class TabRow(anywidget.AnyWidget):
 
     _esm = (_HERE / "tab_row.js").read_text(encoding="utf-8")
 
-    label = traitlets.Unicode(help=tr("what it is read aloud as")).tag(sync=True)
-    rank = traitlets.Unicode("pages", help=tr("how it looks: stages or pages")).tag(sync=True)
-    tabs = traitlets.List(help=tr("(name, word, figures, id of what it opens)")).tag(sync=True)
+    label = traitlets.Unicode(help="what it is read aloud as").tag(sync=True)
+    rank = traitlets.Unicode("pages", help="how it looks: stages or pages").tag(sync=True)
+    tabs = traitlets.List(help="(name, word, figures, id of what it opens)").tag(sync=True)
     chosen = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, front, **options):

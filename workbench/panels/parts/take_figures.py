@@ -62,7 +62,7 @@ def take_figures(front, items, called: str, original):
 
     acts = {
         kind: Act(
-            tr("Save as {upper}", upper=kind.upper()),
+            tr("Save as {kind}", kind=kind.upper()),
             tr("Each figure with what it shows in words below"),
             begin(kind),
             said=_said,
@@ -87,5 +87,5 @@ def _data(plot, kind: str, dark: bool) -> bytes:
 
 def _said(paths: list[Path]) -> str:
     if len(paths) == 1:
-        return tr("Saved as {paths}", paths=paths[0])
-    return tr("{count} files are saved in {parent}", count=len(paths), parent=paths[0].parent)
+        return tr("Saved as {path}", path=paths[0])
+    return tr("{count} files are saved in {folder}", count=len(paths), folder=paths[0].parent)

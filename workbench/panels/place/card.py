@@ -27,7 +27,13 @@ class CardPart:
             upload=False, help=tr("Its file says how it was exposed; or type that below"),
         )  # fmt: skip
         self.f_number = parts.number(
-            front, "F-number", value=4, min=0.7, max=64, decimals=1, help=tr("Such as 4 for f/4")
+            front,
+            tr("F-number"),
+            value=4,
+            min=0.7,
+            max=64,
+            decimals=1,
+            help=tr("Such as 4 for f/4"),
         )
         self.time = parts.text(
             front, tr("Exposure time"), value="1/30", unit="s", help=tr("Such as 1/30 or 0.5")
@@ -58,7 +64,11 @@ class CardPart:
         told = exposure_of(path)
         self.f_number.value, self.iso.value = told.f_number, told.iso
         faster = told.exposure_s < 0.4
-        self.time.value = f"1/{1 / told.exposure_s:.4g}" if faster else f"{told.exposure_s:.4g}"
+        self.time.value = (
+            tr("1/{value:.4g}", value=1 / told.exposure_s)
+            if faster
+            else tr("{value:.4g}", value=told.exposure_s)
+        )
         self.panel._changed(None)
 
     def shows(self) -> tuple[View, ...]:

@@ -32,6 +32,13 @@ _NOTE = tr(
 )
 
 
+_SURROUNDS = {
+    "average": tr("average surround"),
+    "dim": tr("dim surround"),
+    "dark": tr("dark surround"),
+}
+
+
 class PlacePanel(Panel):
     """The print on its wall: what is lost, and what a lighter and stronger print brings back."""
 
@@ -102,9 +109,7 @@ class PlacePanel(Panel):
         pictures = (found.judged, found.hung, found.proposed)
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
             view.profile = found.display_profile
-            view.show(
-                pixels, alt=tr("{title}, on {paper_name}", title=title, paper_name=found.paper_name)
-            )
+            view.show(pixels, alt=tr("{title}, on {paper}", title=title, paper=found.paper_name))
             view.set_caption("", mark="preview")
         self.facts.value = facts_table(place_facts(found))
         self._changed(None)  # whether it has been taken stands on it
@@ -126,7 +131,7 @@ class PlacePanel(Panel):
         own, offered = held
         self.drop.disabled = own == own.plain
         self.take.disabled = not offered or own == own.taking(offered)
-        said = tr("The plan prints {brief}.", brief=own.brief) if own.made_for else ""
+        said = tr("The plan prints {adjustments}.", adjustments=own.brief) if own.made_for else ""
         if own.made_for and own.is_black_and_white:
             said += tr(" In black and white, chroma does nothing.")
         parts.set_html(self.taken, said, "wb-muted")
@@ -140,11 +145,12 @@ def place_facts(found: ForPlace) -> list[tuple[str, str]]:
         (tr("Range of lightness"), percent(found.lightness_share)),
         (tr("Colourfulness, as it is and with the proposal"),
          f"{percent(found.colourfulness_share)}, {percent(found.colourfulness_after)}"),
-        (tr("A middle grey looks (relative)"), tr("{signed} in lightness (J)", signed=signed(found.middle_shift))),
+        (tr("A middle grey looks (relative)"), tr("{shift} in lightness (J)", shift=signed(found.middle_shift))),
         (tr("Proposal for a middle grey (relative), and for chroma"),
-         f"{signed(found.middle_lift)} L*, × {found.chroma_gain:.2f}"),
+         tr("{lift} L*, × {gain:.2f}", lift=signed(found.middle_lift), gain=found.chroma_gain)),
         (tr("Share that asks for colours beyond the paper"), percent(found.share_beyond)),
-        (tr("The eye is used to (absolute)"), tr("{adapting_cd_m2:.1f} cd/m², {surround} surround", adapting_cd_m2=here.adapting_cd_m2, surround=here.surround)),
+        (tr("The eye is used to (absolute)"),
+         tr("{luminance:.1f} cd/m², {surround}", luminance=here.adapting_cd_m2, surround=_SURROUNDS[here.surround])),
     ]  # fmt: skip
 
 
