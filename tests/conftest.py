@@ -6,6 +6,7 @@ import re
 import sys
 from contextlib import ExitStack
 
+import english  # noqa: F401 (before the workbench is loaded)
 import numpy as np
 import pytest
 from helpers import coated_profile, model_paper

@@ -175,7 +175,14 @@ def test_whole_way_on_a_fresh_clone_without_network(tmp_path):
     for name in ("launch", "files"):
         shutil.copytree(ROOT / "workbench" / name, clone / "workbench" / name)
     (clone / "workbench" / "panels").mkdir()
-    needed = ("__init__.py", "__main__.py", "errors.py", "panels/__init__.py", "panels/registry.py")
+    needed = (
+        "__init__.py",
+        "__main__.py",
+        "errors.py",
+        "language.py",
+        "panels/__init__.py",
+        "panels/registry.py",
+    )
     for name in needed:
         shutil.copy(ROOT / "workbench" / name, clone / "workbench" / name)
     (clone / "pyproject.toml").write_text(

@@ -27,7 +27,6 @@ from workbench.errors import (
     UntaggedPictureError,
     WorkbenchError,
 )
-from workbench.language import tr
 from workbench.panels.registry import DOORS
 
 __version__ = "0.2.0"
@@ -141,9 +140,7 @@ def __getattr__(name: str):
     try:
         module = _PUBLIC[name]
     except KeyError:
-        raise AttributeError(
-            tr("module 'workbench' has no attribute {name!r}", name=name)
-        ) from None
+        raise AttributeError(f"module 'workbench' has no attribute {name!r}") from None
     value = getattr(import_module(module), name)
     globals()[name] = value
     return value

@@ -18,19 +18,63 @@ from workbench.files.text import clean_lines, clean_text
 from workbench.files.text import shown_value as shown
 from workbench.language import tr
 
-# what a person is offered; anything else may be typed (common practice, no source)
-BASES = ("resin-coated", "baryta", "cotton", "cellulose", tr("plant fibre"), "canvas")
+# what a person is offered; anything else may be typed (common practice, no source).  Files
+# hold these words as they stand here, people read them as `word_of` has them
+BASES = ("resin-coated", "baryta", "cotton", "cellulose", "plant fibre", "canvas")
 FINISHES = ("gloss", "satin", "matte")
 # invented spectra, see workbench.surface.kinds
-SURFACES = ("smooth", tr("fine grain"), "cold-pressed", "laid", "canvas", "pearl", "gloss")
-SURFACE_TEXTURES = ("smooth", tr("light texture"), tr("heavy texture"))
-COATED_SIDES = (tr("one side"), tr("both sides"))
-CURLS = ("lies flat", tr("curls a little"), tr("curls strongly"))
-BLACK_INKS = (tr("photo black"), tr("matte black"))
+SURFACES = ("smooth", "fine grain", "cold-pressed", "laid", "canvas", "pearl", "gloss")
+SURFACE_TEXTURES = ("smooth", "light texture", "heavy texture")
+COATED_SIDES = ("one side", "both sides")
+CURLS = ("lies flat", "curls a little", "curls strongly")
+BLACK_INKS = ("photo black", "matte black")
+_WORDS = {
+    "resin-coated": tr("resin-coated"),
+    "baryta": tr("baryta"),
+    "cotton": tr("cotton"),
+    "cellulose": tr("cellulose"),
+    "plant fibre": tr("plant fibre"),
+    "canvas": tr("canvas"),
+    "gloss": tr("gloss"),
+    "satin": tr("satin"),
+    "matte": tr("matte"),
+    "smooth": tr("smooth"),
+    "fine grain": tr("fine grain"),
+    "cold-pressed": tr("cold-pressed"),
+    "laid": tr("laid"),
+    "pearl": tr("pearl"),
+    "light texture": tr("light texture"),
+    "heavy texture": tr("heavy texture"),
+    "one side": tr("one side"),
+    "both sides": tr("both sides"),
+    "lies flat": tr("lies flat"),
+    "curls a little": tr("curls a little"),
+    "curls strongly": tr("curls strongly"),
+    "photo black": tr("photo black"),
+    "matte black": tr("matte black"),
+}
 
 #: hours that a print dries where the person does not say (common practice, no source)
 DRYING_HOURS = 24.0
 _MOST_SIZES = 100
+
+
+def word_of(value):
+    """One of the words offered in the person's language; anything else as it is.
+
+    >>> word_of("my own word")
+    'my own word'
+    """
+    return _WORDS.get(value, value) if isinstance(value, str) else value
+
+
+def meant_by(typed: str) -> str:
+    """The word that files hold for one offered in the person's language; or as it is typed.
+
+    >>> meant_by("my own word")
+    'my own word'
+    """
+    return next((value for value, word in _WORDS.items() if word == typed), typed)
 
 
 @dataclass(frozen=True)
@@ -92,7 +136,7 @@ class Characteristic:
 def _text(called: str, value):
     if not isinstance(value, str):
         raise PaperError(
-            tr("“{called}” takes text in quotes, not {shown}.", called=called, shown=shown(value))
+            tr("“{name}” takes text in quotes, not {value}.", name=called, value=shown(value))
         )
     return clean_text(value) or None
 
@@ -100,15 +144,15 @@ def _text(called: str, value):
 def _notes(called: str, value):
     if not isinstance(value, str):
         raise PaperError(
-            tr("“{called}” takes text in quotes, not {shown}.", called=called, shown=shown(value))
+            tr("“{name}” takes text in quotes, not {value}.", name=called, value=shown(value))
         )
     if len(value) > LONGEST_NOTE:
         raise PaperError(
             tr(
-                "“{called}” is {count} characters long; {longest_note} is the most it takes.",
-                called=called,
+                "“{name}” is {count} characters long; {most} is the most it takes.",
+                name=called,
                 count=len(value),
-                longest_note=LONGEST_NOTE,
+                most=LONGEST_NOTE,
             )
         )
     return clean_lines(value) or None
@@ -117,7 +161,7 @@ def _notes(called: str, value):
 def _flag(called: str, value):
     if not isinstance(value, bool):
         raise PaperError(
-            tr("“{called}” is true or false, not {shown}.", called=called, shown=shown(value))
+            tr("“{name}” is true or false, not {value}.", name=called, value=shown(value))
         )
     return value or None
 
@@ -126,17 +170,17 @@ def _number(called: str, value, unit: str, low: float, high: float):
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
         raise PaperError(
             tr(
-                "“{called}” takes a number ({unit}), not {shown}.",
-                called=called,
+                "“{name}” takes a number ({unit}), not {value}.",
+                name=called,
                 unit=unit,
-                shown=shown(value),
+                value=shown(value),
             )
         )
     if not low <= value <= high:
         raise PaperError(
             tr(
-                "“{called}” cannot be {value:g}; it lies between {low:g} and {high:g} {unit}.",
-                called=called,
+                "“{name}” cannot be {value:g}; it lies between {low:g} and {high:g} {unit}.",
+                name=called,
                 value=value,
                 low=low,
                 high=high,
@@ -151,18 +195,18 @@ def _sizes(called: str, value):
     if not isinstance(given, (list, tuple)) or not all(isinstance(v, str) for v in given):
         raise PaperError(
             tr(
-                '“{called}” takes a list of sizes in quotes, such as ["A4", "A3"], not {shown}.',
-                called=called,
-                shown=shown(value),
+                '“{name}” takes a list of sizes in quotes, such as ["A4", "A3"], not {value}.',
+                name=called,
+                value=shown(value),
             )
         )
     if len(given) > _MOST_SIZES:
         raise PaperError(
             tr(
-                "“{called}” lists {count} sizes; {most_sizes} is the most it takes.",
-                called=called,
+                "“{name}” lists {count} sizes; {most} is the most it takes.",
+                name=called,
                 count=len(given),
-                most_sizes=_MOST_SIZES,
+                most=_MOST_SIZES,
             )
         )
     return tuple(dict.fromkeys(size for size in map(clean_text, given) if size)) or None
@@ -177,10 +221,10 @@ def _prices(called: str, value):
     if len(value) > _MOST_SIZES:
         raise PaperError(
             tr(
-                "“{called}” lists {count} prices; {most_sizes} is the most.",
-                called=called,
+                "“{name}” lists {count} prices; {most} is the most.",
+                name=called,
                 count=len(value),
-                most_sizes=_MOST_SIZES,
+                most=_MOST_SIZES,
             )
         )
     sizes: dict[str, float] = {}
@@ -196,14 +240,19 @@ def _pairs(called: str, value: tuple) -> dict:
     except (TypeError, ValueError):
         raise PaperError(
             tr(
-                "“{called}” takes a number, or a table of sizes and numbers, not {shown}.",
-                called=called,
-                shown=shown(value),
+                "“{name}” takes a number, or a table of sizes and numbers, not {value}.",
+                name=called,
+                value=shown(value),
             )
         ) from None
 
 
 _RULES = {"text": _text, "notes": _notes, "flag": _flag, "sizes": _sizes, "prices": _prices}
+
+
+def _quoted(words: tuple[str, ...]) -> str:
+    """As files have them."""
+    return ", ".join(f'"{each}"' for each in words)
 
 
 def _known(label: str, section: str, doc: str, default=None, **more):
@@ -249,41 +298,41 @@ class Known:
         unit="mm",
         low=0.02,
         high=20,
-        placeholder="0.41",
+        placeholder=tr("{number:g}", number=0.41),
         help=tr("as printed on the packet; a driver may ask for it"),
     )
     base: str | None = _known(
         tr("Base"),
         "packet",
-        ", ".join(f'"{each}"' for each in BASES) + tr(", or your own word"),
+        tr("{words}, or your own word", words=_quoted(BASES)),
         offered=BASES,
         help=tr("what the sheet is made of"),
     )
     finish: str | None = _known(
         tr("Finish"),
         "packet",
-        ", ".join(f'"{each}"' for each in FINISHES) + tr(", or your own word"),
+        tr("{words}, or your own word", words=_quoted(FINISHES)),
         offered=FINISHES,
         help=tr("how much the surface shines"),
     )
     surface_texture: str | None = _known(
         tr("Surface texture"),
         "hand",
-        ", ".join(f'"{each}"' for each in SURFACE_TEXTURES) + tr(", or your own word"),
+        tr("{words}, or your own word", words=_quoted(SURFACE_TEXTURES)),
         offered=SURFACE_TEXTURES,
         help=tr("what the surface feels like"),
     )
     surface: str | None = _known(
         tr("Surface under a lamp"),
         "hand",
-        ", ".join(f'"{each}"' for each in SURFACES) + tr(", or the path of a surface file"),
+        tr("{words}, or the path of a surface file", words=_quoted(SURFACES)),
         offered=SURFACES,
         help=tr("how it looks under a raking lamp, or the file of a surface that you measured"),
     )
     coated_side: str | None = _known(
         tr("Coated on"),
         "hand",
-        ", ".join(f'"{each}"' for each in COATED_SIDES),
+        _quoted(COATED_SIDES),
         offered=COATED_SIDES,
         help=tr(
             "which side takes the ink; at a corner, a moist fingertip sticks to it a little (common "
@@ -293,7 +342,7 @@ class Known:
     curl: str | None = _known(
         tr("Curl"),
         "hand",
-        ", ".join(f'"{each}"' for each in CURLS) + tr(", or your own word"),
+        tr("{words}, or your own word", words=_quoted(CURLS)),
         offered=CURLS,
         help=tr(
             "flatten a curled sheet before you feed it: a raised edge strikes the print head (common "
@@ -317,7 +366,7 @@ class Known:
     black_ink: str | None = _known(
         tr("Black ink"),
         "printer",
-        tr('"photo black" or "matte black"'),
+        tr("{one} or {other}", one=_quoted(BLACK_INKS[:1]), other=_quoted(BLACK_INKS[1:])),
         offered=BLACK_INKS,
         help=tr("the black that the printer uses on this paper"),
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import gettext
 import io
 import os
+import re
 import string
 from numbers import Number
 from pathlib import Path
@@ -46,7 +47,10 @@ def catalog(code: str) -> gettext.NullTranslations:
     """
     if code == "en":
         return gettext.NullTranslations()
-    from babel.messages import mofile, pofile
+    try:
+        from babel.messages import mofile, pofile
+    except ImportError:  # the launcher speaks before it has installed anything
+        return gettext.NullTranslations()
 
     with open(CATALOGS / f"{code}.po", "rb") as file:
         read = pofile.read_po(file, locale=code)
@@ -74,7 +78,10 @@ class _Locally(string.Formatter):
 def _marks(code: str) -> dict[int, str]:
     if code == "en":
         return {}
-    from babel import Locale
+    try:
+        from babel import Locale
+    except ImportError:
+        return {}
 
     symbols = Locale.parse(code).number_symbols["latn"]
     return str.maketrans({".": symbols["decimal"], ",": symbols["group"]})
@@ -82,6 +89,8 @@ def _marks(code: str) -> dict[int, str]:
 
 _FORMATTER = _Locally(_marks(LANGUAGE))
 DECIMAL = _FORMATTER.marks.get(ord("."), ".")
+#: what parts numbers in a row: no comma where that is the decimal mark
+LIST_MARK = "; " if DECIMAL == "," else ", "
 
 
 def tr(text: str, /, **values) -> str:
@@ -125,3 +134,30 @@ def decimal(text: str) -> float:
     if "," in typed and (DECIMAL != "," or "." in typed or typed.count(",") > 1):
         raise ValueError(typed)
     return float(typed.replace(",", "."))
+
+
+def with_points(text: str) -> str:
+    """What a person typed, with a point in each number: files and names of sizes have points.
+
+    Examples
+    --------
+    >>> with_points("30.5 x 40 cm")
+    '30.5 x 40 cm'
+    """
+    return re.sub(r"(?<=\d),(?=\d)", ".", text) if DECIMAL == "," else text
+
+
+def typed_list(text: str) -> list[str]:
+    """The pieces of a list that a person typed, with points in their numbers, without empty ones.
+
+    Commas part them.  Where the comma is the decimal mark, one between two digits belongs to
+    a number, and semicolons part pieces too.
+
+    Examples
+    --------
+    >>> typed_list("17.5 in, 61 cm")
+    ['17.5 in', '61 cm']
+    """
+    between = r";|,(?!\d)|(?<!\d)," if DECIMAL == "," else ","
+    pieces = (with_points(each).strip() for each in re.split(between, text))
+    return [each for each in pieces if each]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from workbench.errors import WorkbenchError
-from workbench.language import tr
+from workbench.language import decimal, tr
 
 
 def number(value, what: str, *, low: float, high: float, unit: str = "") -> float:
     """``value`` as a float between ``low`` and ``high`` (both allowed), else a WorkbenchError."""
     try:
-        result = float(value)
+        result = decimal(value) if isinstance(value, str) else float(value)
     except (TypeError, ValueError):
         raise WorkbenchError(
             tr("The {what} must be a number, not “{value}”.", what=what, value=value)

@@ -26,8 +26,8 @@ from workbench.colour.profile import CHANNELS, Profile, read_profile
 from workbench.colour.shell import gamut_shell
 from workbench.colour.trip import noise_floor, white_xyz
 from workbench.errors import PaperError
-from workbench.files.text import clean_text
-from workbench.language import tr
+from workbench.files.text import clean_text, quoted
+from workbench.language import decimal, tr
 
 # colorimetric first: where tables are shared, it is the one that they belong to
 _TABLE_INTENTS = (("relative", "1"), ("perceptual", "0"), ("saturation", "2"))
@@ -92,7 +92,7 @@ class Paper(Known):
     def __getattr__(self, name: str):
         if name in PaperFacts.__dataclass_fields__:
             return getattr(self.facts, name)
-        raise AttributeError(tr("'Paper' object has no attribute {name!r}", name=name))
+        raise AttributeError(f"'Paper' object has no attribute {name!r}")
 
     def sheet_price(self, size: str = "") -> float | None:
         """What one sheet of ``size`` costs, in ``currency``; None where no price is known."""
@@ -167,9 +167,9 @@ def _checked_details(details: dict) -> dict:
     if unknown:
         raise PaperError(
             tr(
-                "A paper has no “{listed}”; it takes {listed_2}.",
-                listed=", ".join(sorted(unknown)),
-                listed_2=", ".join(UNKNOWN),
+                "A paper has no “{unknown}”; it takes {known}.",
+                unknown=", ".join(sorted(unknown)),
+                known=", ".join(UNKNOWN),
             )
         )
     given = {}
@@ -177,7 +177,7 @@ def _checked_details(details: dict) -> dict:
         characteristic = CHARACTERISTICS[key]
         if characteristic.kind == "number" and isinstance(value, str):
             try:
-                value = float(value)
+                value = decimal(value)
             except ValueError:
                 pass  # the check says what is wrong
         value = characteristic.check(value)
@@ -197,14 +197,14 @@ _WRONG_CLASS = {
 
 def require_paper(profile: Profile) -> None:
     """PaperError unless this is an output profile that can say what a picture looks like."""
-    title = f"“{profile.description}”" if profile.description else tr("This profile")
+    title = quoted(profile.description) if profile.description else tr("This profile")
     if profile.device_class != "output":
         raise PaperError(
             tr(
-                "{title} {wrong_class}, not a paper on a printer; choose an output profile "
+                "{title} {does}, not a paper on a printer; choose an output profile "
                 "made for your paper.",
                 title=title,
-                wrong_class=_WRONG_CLASS[profile.device_class],
+                does=_WRONG_CLASS[profile.device_class],
             )
         )
     if profile.space not in ("RGB", "CMYK"):
@@ -279,10 +279,10 @@ def measure_profile(profile: bytes) -> PaperFacts:
     if not 20 <= white_lab[0] <= 110 or black_lab[0] > white_lab[0] - 10:
         raise PaperError(
             tr(
-                "The profile describes no paper: its white has L* {white_lab:.0f} and its "
-                "black L* {black_lab:.0f}; it may be damaged, so fetch the file again.",
-                white_lab=white_lab[0],
-                black_lab=black_lab[0],
+                "The profile describes no paper: its white has L* {white:.0f} and its "
+                "black L* {black:.0f}; it may be damaged, so fetch the file again.",
+                white=white_lab[0],
+                black=black_lab[0],
             )
         )
     greys = np.zeros((21, 3))

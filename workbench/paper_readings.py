@@ -93,7 +93,7 @@ class MeasuredPaper(Known):
                     name=self.name,
                 )
             )
-        raise AttributeError(tr("'MeasuredPaper' object has no attribute {name!r}", name=name))
+        raise AttributeError(f"'MeasuredPaper' object has no attribute {name!r}")
 
     # these are Paper's own
     sheet_price = Paper.sheet_price
@@ -104,7 +104,7 @@ class MeasuredPaper(Known):
         """White and black in one or two sentences."""
         text = tr("White {sentence}", sentence=self.white.sentence)
         if self.black is not None:
-            text += tr(" Black {sentence}", sentence=self.black.sentence)
+            text += " " + tr("Black {sentence}", sentence=self.black.sentence)
         return text
 
 
@@ -231,10 +231,10 @@ def measured_paper(
     if black is not None and black.lab[0] > white.lab[0] - 10:
         raise PaperError(
             tr(
-                "The black's L* {lab:.0f} is not at least 10 below the white's {lab_2:.0f}; "
+                "The black's L* {black:.0f} is not at least 10 below the white's {white:.0f}; "
                 "check which reading is which.",
-                lab=black.lab[0],
-                lab_2=white.lab[0],
+                black=black.lab[0],
+                white=white.lab[0],
             )
         )
     # Paper knows which details make sense
@@ -325,10 +325,10 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
         if unknown:
             raise PaperError(
                 tr(
-                    "The measurement file has no sample “{clean_text}”; it has {listed}{part}.",
-                    clean_text=clean_text(unknown[0]),
-                    listed=", ".join(patches.names[:8]),
-                    part=" …" if len(patches.names) > 8 else "",
+                    "The measurement file has no sample “{name}”; it has {names}{more}.",
+                    name=clean_text(unknown[0]),
+                    names=", ".join(patches.names[:8]),
+                    more=" …" if len(patches.names) > 8 else "",
                 )
             )
         return patches.reading(np.isin(patches.names, given), tr("the samples named"))
@@ -336,8 +336,12 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
         raise PaperError(
             tr(
                 "The measurement file has no device values; name the samples of the paper's "
-                "{end} instead.",
-                end=end,
+                "white instead."
+            )
+            if end == "white"
+            else tr(
+                "The measurement file has no device values; name the samples of the paper's "
+                "black instead."
             )
         )
     fields = ", ".join(patches.device_fields)
@@ -353,17 +357,17 @@ def _chosen(patches: Patches, which, end: str) -> Reading:
     if not same.any():
         raise PaperError(
             tr(
-                "The measurement file has no sample with {fields} of {given}.",
+                "The measurement file has no sample with {fields} of {values}.",
                 fields=fields,
-                given=given,
+                values=given,
             )
         )
     return patches.reading(
         same,
         tr(
-            "the samples with {fields} of {listed}",
+            "the samples with {fields} of {values}",
             fields=fields,
-            listed=" ".join(f"{v:g}" for v in wanted),
+            values=" ".join(f"{v:g}" for v in wanted),
         ),
     )
 
@@ -375,9 +379,13 @@ def _found(patches: Patches, end: str) -> Reading:
             return patches.reading(same, words)
     lab = xyz_to_lab(patches.xyz)
     extreme = np.argmax(lab[:, 0]) if end == "white" else np.argmin(lab[:, 0])
-    word = "lightest" if end == "white" else "darkest"
     alike = delta_e_2000(lab, lab[extreme]) <= _ALIKE
-    return patches.reading(alike, tr("the {word} of the file and those like it", word=word))
+    return patches.reading(
+        alike,
+        tr("the lightest of the file and those like it")
+        if end == "white"
+        else tr("the darkest of the file and those like it"),
+    )
 
 
 def _by_device(values: np.ndarray, fields: tuple[str, ...], end: str) -> tuple[np.ndarray, str]:

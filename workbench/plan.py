@@ -16,7 +16,6 @@ from workbench.analysis.seen import SeenDetail, seen_detail
 from workbench.analysis.sheets import held_sheets, sheets_for
 from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
-from workbench.language import tr
 from workbench.output.solved import Solved, solve, solved_cost
 from workbench.paper import alike, among, same_sheet
 from workbench.paper_readings import AnyPaper
@@ -81,14 +80,12 @@ class Plan(t.HasTraits):
     3.0
     """
 
-    picture = t.Any(None, allow_none=True, help=tr("the Picture to print"))
-    paper = t.Any(None, allow_none=True, help=tr("the Paper to print on"))
-    papers = t.Tuple(help=tr("the papers at hand, the chosen one among them"))
-    measured_paper = t.Any(
-        None, allow_none=True, help=tr("the readings opened last, a MeasuredPaper")
-    )
-    other_paper = t.Any(None, allow_none=True, help=tr("the paper compared with the chosen one"))
-    adjustments = t.Any(None, allow_none=True, help=tr("Adjustments that the person has accepted"))
+    picture = t.Any(None, allow_none=True, help="the Picture to print")
+    paper = t.Any(None, allow_none=True, help="the Paper to print on")
+    papers = t.Tuple(help="the papers at hand, the chosen one among them")
+    measured_paper = t.Any(None, allow_none=True, help="the readings opened last, a MeasuredPaper")
+    other_paper = t.Any(None, allow_none=True, help="the paper compared with the chosen one")
+    adjustments = t.Any(None, allow_none=True, help="Adjustments that the person has accepted")
 
     # what the size was asked for last, and what it is
     _sized: tuple = ((), None)

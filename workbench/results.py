@@ -13,13 +13,13 @@ from importlib import import_module
 from typing import Any, ClassVar
 
 from workbench.errors import WorkbenchError
-from workbench.language import tr
+from workbench.language import LIST_MARK, tr
 
 _PLAIN = re.compile(r"(float|int|str|bool|None|tuple\[[\w, .]+\])( \| (float|int|str|None))*")
 # how a field's name ends, where it tells its unit
 _UNITS = {
     "_cd_m2": "cd/m²", "_mm2": "mm²", "_mm": "mm", "_px": "px", "_ppi": "ppi", "_lux": "lx",
-    "_lab": "Lab", "_ml": "ml", "_deg": "°", "_arcmin": "′", "_in": "inches", "_k": "K",
+    "_lab": "Lab", "_ml": "ml", "_deg": "°", "_arcmin": "′", "_in": tr("inches"), "_k": "K",
     "_gsm": "g/m²", "_g_m2": "g/m²",
 }  # fmt: skip
 _MOST_ROWS = 40
@@ -126,10 +126,8 @@ class Result:
         if self._drawn_by:
             data = base64.b64encode(self._drawn(640, 300).render()).decode()
             parts.append(f'<img alt="{escape(self._said())}" src="data:image/png;base64,{data}">')
-        figures = _down(self.to_dict())
-        parts.append(
-            tr("<details><summary>All figures</summary>{figures}</details>", figures=figures)
-        )
+        figures, title = _down(self.to_dict()), tr("All figures")
+        parts.append(f"<details><summary>{title}</summary>{figures}</details>")
         return "".join(parts)
 
 
@@ -160,11 +158,9 @@ def _across(rows: list[dict], told: tuple[str, ...]) -> str:
         f"<tr>{''.join(f'<td>{escape(_told(name, row[name]))}</td>' for name in names)}</tr>"
         for row in rows[:_MOST_ROWS]
     )
-    more = (
-        tr("<p>and {count:,} more</p>", count=len(rows) - _MOST_ROWS)
-        if len(rows) > _MOST_ROWS
-        else ""
-    )
+    more = ""
+    if len(rows) > _MOST_ROWS:
+        more = "<p>" + tr("and {count:,} more", count=len(rows) - _MOST_ROWS) + "</p>"
     return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{more}"
 
 
@@ -191,14 +187,14 @@ def _told(name: str, value) -> str:
     if value is None or value == "":
         return "–"
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return tr("yes") if value else tr("no")
     unit = _UNITS.get(_unit(name), "")
     if isinstance(value, tuple):
         if name.endswith("_lab"):
-            return ", ".join(f"{each:.1f}" for each in value)
-        return f"{', '.join(_told('', each) for each in value)} {unit}".strip()
+            return LIST_MARK.join(tr("{value:.1f}", value=each) for each in value)
+        return f"{LIST_MARK.join(_told('', each) for each in value)} {unit}".strip()
     if isinstance(value, float):
         if name.startswith("share"):
             return tr("{value:.1f} %", value=100 * value)
-        value = f"{value:.4g}"
+        value = tr("{value:.4g}", value=value)
     return f"{value} {unit}".strip()

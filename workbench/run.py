@@ -18,7 +18,7 @@ from workbench.files import (
     trouble,
     write_whole,
 )
-from workbench.files.text import clean_text
+from workbench.files.text import clean_text, quoted
 from workbench.language import tr
 from workbench.output.job_facts import title_of
 from workbench.output.job_sheet import job_sheet
@@ -70,9 +70,7 @@ def names_for(plan: Plan) -> str:
         raise OutputError(tr("There is no picture to print yet; open one first."))
     name = title_of(plan)
     if plan.paper is not None:
-        name = tr(
-            "{name} on {name_2}", name=name[: _NAME_LETTERS // 2].strip(), name_2=plan.paper.name
-        )
+        name = f"{name[: _NAME_LETTERS // 2].strip()} on {plan.paper.name}"
     return _short(name)
 
 
@@ -107,9 +105,9 @@ def write_job_sheet(plan: Plan, folder, written: WrittenFile | None = None) -> t
     """
     stem = names_for(plan) if written is None else _short(written.path.stem)
     html, pdf = _sheet_files(solve(plan), written)
-    html_path = save_new(folder, tr("{stem} job sheet", stem=stem), ".html", html)
+    html_path = save_new(folder, f"{stem} job sheet", ".html", html)
     try:
-        pdf_path = save_new(folder, tr("{stem} job sheet", stem=stem), ".pdf", pdf)
+        pdf_path = save_new(folder, f"{stem} job sheet", ".pdf", pdf)
     except BaseException:
         html_path.unlink(missing_ok=True)
         raise
@@ -235,18 +233,18 @@ class _Run:
             with self._added(key):
                 write_whole(targets[key], data, overwrite=self.overwrite)
         go_on()
+        names = {key: quoted(clean_text(path.name)) for key, path in targets.items()}
         if _same(source, targets["plan"]):
-            kept = tr("the plan, as it was.")
+            kept = tr("{file}: the plan, as it was.", file=names["plan"])
         else:
-            kept = tr("the plan, to print again from.")
+            kept = tr("{file}: the plan, to print again from.", file=names["plan"])
             with self._added("plan"):
                 save_plan(_for_print(self.plan), targets["plan"], overwrite=self.overwrite)
-        names = {key: f"“{clean_text(path.name)}”" for key, path in targets.items()}
         said = (
             *notices,
             *written.sentences,
-            tr("{names} and {names_2}: the job sheet.", names=names["html"], names_2=names["pdf"]),
-            f"{names['plan']}: {kept}",
+            tr("{html} and {pdf}: the job sheet.", html=names["html"], pdf=names["pdf"]),
+            kept,
         )
         return RunResult(written, targets["html"], targets["pdf"], targets["plan"], said)
 
@@ -270,9 +268,9 @@ def _targets(plan: Plan, folder: Path, stem: str, source, overwrite: bool) -> di
     """Where each file goes; all are looked at before the first is written."""
     names = {
         "print": f"{stem}.tif",
-        "html": tr("{stem} job sheet.html", stem=stem),
-        "pdf": tr("{stem} job sheet.pdf", stem=stem),
-        "plan": tr("{stem} plan.toml", stem=stem),
+        "html": f"{stem} job sheet.html",
+        "pdf": f"{stem} job sheet.pdf",
+        "plan": f"{stem} plan.toml",
     }
     originals = [getattr(plan.picture, "path", None)]
     targets = {}
@@ -301,8 +299,8 @@ def _folder(folder) -> tuple[Path, list[Path]]:
     except FileExistsError:
         raise OutputError(
             tr(
-                "“{clean_text}” is a file, not a folder; choose another.",
-                clean_text=clean_text(str(folder)),
+                "“{path}” is a file, not a folder; choose another.",
+                path=clean_text(str(folder)),
             )
         ) from None
     except OSError as problem:

@@ -80,9 +80,9 @@ class CgatsTable:
         if _plain(name) not in names:
             raise PaperError(
                 tr(
-                    "The measurement file has no column “{name}”; it has {listed}.",
+                    "The measurement file has no column “{name}”; it has {columns}.",
                     name=name,
-                    listed=_listed(self.fields),
+                    columns=_listed(self.fields),
                 )
             )
         return names.index(_plain(name))
@@ -101,11 +101,11 @@ class CgatsTable:
         if not math.isfinite(number):
             raise PaperError(
                 tr(
-                    "In the measurement file, sample {row} has “{clean_text}” as {fields}, which "
+                    "In the measurement file, sample {row} has “{value}” as {field}, which "
                     "is not a number; mend the file or export it again.",
                     row=row + 1,
-                    clean_text=clean_text(text)[:20],
-                    fields=self.fields[place],
+                    value=clean_text(text)[:20],
+                    field=self.fields[place],
                 )
             )
         return number
@@ -390,10 +390,10 @@ def _rows(held, fields, promised: int | None, first: int) -> tuple[tuple[str, ..
         if len(loose) % width or (promised and len(loose) // width != promised):
             raise PaperError(
                 tr(
-                    "Line {odd} of the measurement file has {odd_2} values where {width} fields "
+                    "Line {line} of the measurement file has {count} values where {width} fields "
                     "are listed; mend the file or export it again.",
-                    odd=odd[0],
-                    odd_2=odd[1],
+                    line=odd[0],
+                    count=odd[1],
                     width=width,
                 )
             )

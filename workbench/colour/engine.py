@@ -13,6 +13,7 @@ import numpy as np
 from workbench.colour.every_intent import with_every_intent
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import ProfileError
+from workbench.language import tr
 
 INTENTS = ("perceptual", "relative", "saturation", "absolute")
 _INTENT_NUMBER = {name: number for number, name in enumerate(INTENTS)}
@@ -24,7 +25,11 @@ def check_intent(intent: str) -> str:
     """The intent's name if it is one of `INTENTS`; otherwise a ProfileError that lists them."""
     if intent not in _INTENT_NUMBER:
         raise ProfileError(
-            f"“{intent}” is not a rendering intent; choose one of {', '.join(INTENTS)}."
+            tr(
+                "“{intent}” is not a rendering intent; choose one of {known}.",
+                intent=intent,
+                known=", ".join(INTENTS),
+            )
         )
     return intent
 
@@ -43,8 +48,13 @@ def _end(which) -> tuple[bytes, str, int]:
     profile = read_profile(which)
     if profile.device_class in ("link", "named", "abstract") or profile.space not in CHANNELS:
         raise ProfileError(
-            f"“{profile.description}” is a {profile.device_class} profile in {profile.space}; "
-            "a transform needs one that describes a grey, RGB or CMYK device."
+            tr(
+                "“{name}” is a {kind} profile in {space}; a transform needs one that describes a "
+                "grey, RGB or CMYK device.",
+                name=profile.description,
+                kind=profile.device_class,
+                space=profile.space,
+            )
         )
     return with_every_intent(profile.data), profile.space.lower(), CHANNELS[profile.space]
 
@@ -128,15 +138,17 @@ def transform(
         )
     except (RuntimeError, ValueError) as problem:
         raise ProfileError(
-            "The colour engine cannot use this profile: its tables do not fit its header; "
-            "fetch the file again or use another profile."
+            tr(
+                "The colour engine cannot use this profile: its tables do not fit its header; "
+                "fetch the file again or use another profile."
+            )
         ) from problem
     if dtype.kind == "f":
         if target_space == "cmyk":
             result /= dtype.type(100)
         if not np.isfinite(result).all():
             raise ProfileError(
-                "The colour engine gave no usable numbers for this profile; it is damaged."
+                tr("The colour engine gave no usable numbers for this profile; it is damaged.")
             )
     return result.reshape(*lead, n_out)
 

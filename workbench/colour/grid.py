@@ -13,7 +13,6 @@ import numpy as np
 from workbench.colour import writer
 from workbench.colour.engine import transform
 from workbench.colour.lab import D50_XYZ
-from workbench.language import tr
 
 NODES = 33
 GREY_NODES = 1024
@@ -51,7 +50,7 @@ class ColourGrid:
                 "input",
                 "RGB",
                 "LAB",
-                tr("colour grid"),
+                "colour grid",
                 {"wtpt": writer.xyz(D50_XYZ), "A2B0": writer.table("mAB ", cube, curve, curve)},
             )
 

@@ -214,9 +214,9 @@ def _checked(white_lab, black, primaries, finish, saturation):
     if finish not in FINISHES:
         raise PaperError(
             tr(
-                "“{finish}” is not a finish of the model; choose {listed}.",
+                "“{finish}” is not a finish of the model; choose {known}.",
                 finish=finish,
-                listed=", ".join(FINISHES),
+                known=", ".join(FINISHES),
             )
         )
     white_lab = _numbers(white_lab)
@@ -245,9 +245,9 @@ def _checked(white_lab, black, primaries, finish, saturation):
     if unknown:
         raise PaperError(
             tr(
-                "The model knows no ink “{listed}”; it takes {listed_2}.",
-                listed=", ".join(sorted(map(str, unknown))),
-                listed_2=", ".join(PRIMARIES),
+                "The model knows no ink “{unknown}”; it takes {known}.",
+                unknown=", ".join(sorted(map(str, unknown))),
+                known=", ".join(PRIMARIES),
             )
         )
     for name, ink in inks.items():

@@ -111,9 +111,9 @@ def _parse(data: bytes) -> Profile:
         raise ProfileError(
             tr(
                 "The profile is cut short or damaged: it declares {declared} bytes and has "
-                "{count}; fetch the file again.",
+                "{held}; fetch the file again.",
                 declared=declared,
-                count=len(data),
+                held=len(data),
             )
         )
     data = data[:declared]

@@ -18,6 +18,7 @@ from workbench.colour.lab import D50_XYZ
 from workbench.colour.profile import read_profile
 from workbench.colour.tags import CURVE_TAGS, curve_values
 from workbench.errors import ProfileError
+from workbench.files.text import quoted
 from workbench.language import tr
 
 _D65, _D50 = (0.3127, 0.3290), (0.3457, 0.3585)
@@ -36,45 +37,48 @@ _RGB = {
         _D65,
         writer.power_curve(563 / 256),
     ),
-    tr("ROMM RGB"): (
+    "ROMM RGB": (
         (0.7347, 0.2653),
         (0.1596, 0.8404),
         (0.0366, 0.0001),
         _D50,
         _ROMM_CURVE,
     ),
-    tr("eciRGB v2"): ((0.67, 0.33), (0.21, 0.71), (0.14, 0.08), _D50, _LSTAR_CURVE),
+    "eciRGB v2": ((0.67, 0.33), (0.21, 0.71), (0.14, 0.08), _D50, _LSTAR_CURVE),
 }
 _GREY = {
-    tr("Grey, power 2.2"): writer.power_curve(2.2),
-    tr("Grey, power 1.8"): writer.power_curve(1.8),
-    tr("Grey, sRGB curve"): _SRGB_CURVE,
+    "Grey, power 2.2": writer.power_curve(2.2),
+    "Grey, power 1.8": writer.power_curve(1.8),
+    "Grey, sRGB curve": _SRGB_CURVE,
 }
 
 RGB_SPACES = tuple(_RGB)
 GREY_SPACES = tuple(_GREY)
 
-# name -> (the standard, where the name alone is little known; a hint in plain words)
+# name -> (as menus show it, with the standard where the name alone is little known; a hint)
 _ABOUT = {
-    "sRGB": ("", tr("the web, and most files that do not say what they are")),
-    "Display P3": ("", tr("pictures from telephones, and wide screens")),
+    "sRGB": ("sRGB", tr("the web, and most files that do not say what they are")),
+    "Display P3": ("Display P3", tr("pictures from telephones, and wide screens")),
     "opRGB": (
-        tr("IEC 61966-2-5"),
+        "opRGB (IEC 61966-2-5)",
         tr(
             "the wide setting of most cameras; power 2.199, and files with a plain 2.2 look the same"
         ),
     ),
-    tr("ROMM RGB"): (
-        tr("ISO 22028-2"),
+    "ROMM RGB": (
+        "ROMM RGB (ISO 22028-2)",
         tr(
             "the widest, for 16-bit files; power 1.8 with the standard's straight toe in the deepest "
             "blacks, which most files in use leave out"
         ),
     ),
-    tr("eciRGB v2"): ("", tr("pictures made ready for a press")),
-    tr("Grey, power 2.2"): ("", tr("most grey pictures")),
-    tr("Grey, power 1.8"): ("", tr("old grey pictures and those for a press; looks lighter")),
-    tr("Grey, sRGB curve"): ("", tr("grey pictures made for the web")),
+    "eciRGB v2": ("eciRGB v2", tr("pictures made ready for a press")),
+    "Grey, power 2.2": (tr("Grey, power 2.2"), tr("most grey pictures")),
+    "Grey, power 1.8": (
+        tr("Grey, power 1.8"),
+        tr("old grey pictures and those for a press; looks lighter"),
+    ),
+    "Grey, sRGB curve": (tr("Grey, sRGB curve"), tr("grey pictures made for the web")),
 }
 
 
@@ -84,8 +88,7 @@ def space_label(name: str) -> str:
     >>> space_label("opRGB")
     'opRGB (IEC 61966-2-5)'
     """
-    standard = _ABOUT[name][0]
-    return f"{name} ({standard})" if standard else name
+    return _ABOUT[name][0]
 
 
 def space_hint(name: str) -> str:
@@ -139,9 +142,9 @@ def standard_profile(name: str) -> bytes:
     if name not in _RGB:
         raise ProfileError(
             tr(
-                "“{name}” is not a space the workbench knows; choose one of {listed}.",
+                "“{name}” is not a space the workbench knows; choose one of {known}.",
                 name=name,
-                listed=", ".join(f"“{known}”" for known in RGB_SPACES + GREY_SPACES),
+                known=", ".join(map(quoted, RGB_SPACES + GREY_SPACES)),
             )
         )
     red, green, blue, white, curve = _RGB[name]

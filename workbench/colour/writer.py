@@ -11,7 +11,6 @@ import struct
 import numpy as np
 
 from workbench.colour.lab import D50_XYZ
-from workbench.language import tr
 
 _CLASS = {"output": b"prtr", "display": b"mntr", "input": b"scnr", "space": b"spac"}
 _SPACE = {"RGB": b"RGB ", "GRAY": b"GRAY", "CMYK": b"CMYK", "LAB": b"Lab ", "XYZ": b"XYZ "}
@@ -95,7 +94,7 @@ def assemble(
     device_class: str, space: str, pcs: str, description: str, tags: dict[str, bytes]
 ) -> bytes:
     """A whole profile from its tags; equal tags are stored once."""
-    tags = {"desc": text(description), "cprt": text(tr("No rights reserved; free to use.")), **tags}
+    tags = {"desc": text(description), "cprt": text("No rights reserved; free to use."), **tags}
     body = bytearray()
     first = 132 + 12 * len(tags)
     entries, places = [], {}

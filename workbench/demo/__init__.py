@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from workbench.language import tr
-
 _PUBLIC = {"demo_picture": "workbench.demo.picture", "demo_papers": "workbench.demo.papers"}
 
 __all__ = ["demo_papers", "demo_picture"]
@@ -13,7 +11,7 @@ __all__ = ["demo_papers", "demo_picture"]
 
 def __getattr__(name: str):
     if name not in _PUBLIC:
-        raise AttributeError(tr("module 'workbench.demo' has no attribute {name!r}", name=name))
+        raise AttributeError(f"module 'workbench.demo' has no attribute {name!r}")
     value = getattr(import_module(_PUBLIC[name]), name)
     globals()[name] = value
     return value

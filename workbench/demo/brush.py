@@ -14,9 +14,8 @@ from PIL import Image, ImageDraw
 from workbench.colour.lab import lab_to_xyz
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
-from workbench.language import tr
 
-SPACE = tr("ROMM RGB")
+SPACE = "ROMM RGB"
 # rows painted at once: enough for numpy, few enough for the processor's cache
 _BAND = 96
 
@@ -24,7 +23,7 @@ _BAND = 96
 @lru_cache(maxsize=1)
 def _from_xyz() -> np.ndarray:
     primaries = read_profile(standard_profile(SPACE)).primaries()
-    assert primaries is not None, tr("a standard space has a matrix")
+    assert primaries is not None, "a standard space has a matrix"
     return np.linalg.inv(primaries.T)
 
 

@@ -11,28 +11,27 @@ from pathlib import Path
 
 from workbench.colour.inkmodel import model_profile
 from workbench.demo.kept import kept_profiles
-from workbench.language import tr
 from workbench.paper import Paper
 
-_PRINTER = tr("Invented printer, 360 ppi")
+_PRINTER = "Invented printer, 360 ppi"
 
 # name, white Lab (absolute), black density, saturation,
 # weight g/m2, thickness mm, base, finish, texture, media setting, kind of surface
 _SHELF = (
-    (tr("Still Harbour"), (96.2, 0.0, -0.8), 2.36, 1.02,
-     337, 0.37, "baryta", "gloss", "smooth", tr("Shiny coat, thick"), "gloss"),
-    (tr("Cold Teapot"), (95.8, 0.3, -6.2), 2.14, 1.03,
-     247, 0.26, "resin-coated", "satin", tr("light texture"), tr("Half-shiny coat"), "pearl"),
-    (tr("Quiet Ladder"), (96.4, 0.1, 1.2), 1.66, 1.02,
-     295, 0.44, "cotton", "matte", "smooth", tr("Dull coat, thick"), "smooth"),
-    (tr("Reed Basket"), (94.4, 0.6, 3.9), 1.6, 1.04,
-     143, 0.25, tr("plant fibre"), "matte", tr("light texture"), tr("Dull coat, thin"), "laid"),
-    (tr("Goat Path"), (95.3, 0.3, 2.3), 1.63, 1.03,
-     362, 0.62, "cotton", "matte", tr("heavy texture"), tr("Dull coat, thick"), "cold-pressed"),
-    (tr("Winter Kitchen"), (97.0, 1.0, -7.0), 1.68, 0.97,
-     183, 0.23, "cellulose", "matte", "smooth", tr("Dull coat, thin"), "smooth"),
-    (tr("Slow Ferry"), (94.9, 0.2, 0.4), 1.46, 0.97,
-     407, 0.48, "canvas", "matte", tr("heavy texture"), tr("Woven"), "canvas"),
+    ("Still Harbour", (96.2, 0.0, -0.8), 2.36, 1.02,
+     337, 0.37, "baryta", "gloss", "smooth", "Shiny coat, thick", "gloss"),
+    ("Cold Teapot", (95.8, 0.3, -6.2), 2.14, 1.03,
+     247, 0.26, "resin-coated", "satin", "light texture", "Half-shiny coat", "pearl"),
+    ("Quiet Ladder", (96.4, 0.1, 1.2), 1.66, 1.02,
+     295, 0.44, "cotton", "matte", "smooth", "Dull coat, thick", "smooth"),
+    ("Reed Basket", (94.4, 0.6, 3.9), 1.6, 1.04,
+     143, 0.25, "plant fibre", "matte", "light texture", "Dull coat, thin", "laid"),
+    ("Goat Path", (95.3, 0.3, 2.3), 1.63, 1.03,
+     362, 0.62, "cotton", "matte", "heavy texture", "Dull coat, thick", "cold-pressed"),
+    ("Winter Kitchen", (97.0, 1.0, -7.0), 1.68, 0.97,
+     183, 0.23, "cellulose", "matte", "smooth", "Dull coat, thin", "smooth"),
+    ("Slow Ferry", (94.9, 0.2, 0.4), 1.46, 0.97,
+     407, 0.48, "canvas", "matte", "heavy texture", "Woven", "canvas"),
 )  # fmt: skip
 
 
@@ -63,14 +62,14 @@ def demo_papers() -> tuple[Paper, ...]:
 def _profiles() -> dict[str, bytes]:
     made = {}
     for name, white, black, saturation, _, _, _, finish, *_ in _SHELF:
-        name = tr("Invented {name}", name=name)
+        name = f"Invented {name}"
         made[name] = model_profile(white, black, finish=finish, saturation=saturation, name=name)
     return made
 
 
 def _made(profiles, name, _white, _black, _saturation, weight, thickness, base, finish, texture,
           media, surface):  # fmt: skip
-    name = tr("Invented {name}", name=name)
+    name = f"Invented {name}"
     return Paper(
         name=name,
         profile=profiles[name],
@@ -82,7 +81,7 @@ def _made(profiles, name, _white, _black, _saturation, weight, thickness, base, 
         surface=surface,
         printer=_PRINTER,
         media_setting=media,
-        black_ink=tr("matte black") if finish == "matte" else tr("photo black"),
+        black_ink="matte black" if finish == "matte" else "photo black",
         invented=True,
     )
 

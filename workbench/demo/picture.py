@@ -71,7 +71,7 @@ def _demo_picture() -> Picture:
         profile_hint=None,
         ppi_tag=300.0,
         path=None,
-        name=tr("Invented harbour at dusk"),
+        name="Invented harbour at dusk",
         notes=_NOTES,
         orientation=1,
         _store=room.store(),

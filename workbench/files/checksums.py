@@ -73,7 +73,7 @@ def file_checksum(
                     progress(min(1.0, done / size))
         except OSError as problem:
             raise error(
-                tr("“{shown}” cannot be read ({why}).", shown=shown(path), why=why(problem))
+                tr("“{path}” cannot be read ({reason}).", path=shown(path), reason=why(problem))
             ) from None
     if mark is not None:
         if len(_remembered) >= _MOST_REMEMBERED:

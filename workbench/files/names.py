@@ -48,9 +48,9 @@ def numbered(folder, stem: str, suffix: str) -> Iterator[Path]:
         yield Path(folder, f"{stem}-{number}{suffix}")
     raise OutputError(
         tr(
-            "There are {most_names} files named “{stem}” already; choose another folder.",
-            most_names=MOST_NAMES,
-            stem=stem,
+            "There are {count} files named “{name}” already; choose another folder.",
+            count=MOST_NAMES,
+            name=stem,
         )
     )
 
@@ -149,8 +149,12 @@ def _put(path: Path, data: bytes) -> bool:
 def _existing(folder) -> Path:
     path = Path(os.path.abspath(path_of(folder, OutputError)))
     if not path.is_dir():
-        what = tr("is a file, not a folder") if path.exists() else tr("does not exist")
         raise OutputError(
-            tr("“{shown}” {what}; make the folder or choose another.", shown=shown(path), what=what)
+            tr(
+                "“{path}” is a file, not a folder; make the folder or choose another.",
+                path=shown(path),
+            )
+            if path.exists()
+            else tr("“{path}” does not exist; make the folder or choose another.", path=shown(path))
         )
     return path

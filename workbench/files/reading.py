@@ -36,7 +36,7 @@ def path_of(source, error: type[Exception] = FileError) -> Path:
         if not text or b"\0" in os.fsencode(text):
             raise ValueError
     except (TypeError, ValueError):
-        raise error(tr("“{shown}” is not a path; check it.", shown=shown(source))) from None
+        raise error(tr("“{path}” is not a path; check it.", path=shown(source))) from None
     return Path(text)
 
 
@@ -90,32 +90,32 @@ def check_regular(
 ) -> None:
     """FileError, or ``error``, unless this is an ordinary file of at most ``most_bytes``."""
     if stat.S_ISDIR(status.st_mode):
-        raise error(tr("“{shown}” is a folder; choose a file in it.", shown=shown(path)))
+        raise error(tr("“{path}” is a folder; choose a file in it.", path=shown(path)))
     if not stat.S_ISREG(status.st_mode):
         raise error(
             tr(
-                "“{shown}” is not an ordinary file but a device or a pipe, and is not opened; "
+                "“{path}” is not an ordinary file but a device or a pipe, and is not opened; "
                 "choose a file.",
-                shown=shown(path),
+                path=shown(path),
             )
         )
     # they take no room on any disk, as few other files do
     if not getattr(status, "st_blocks", 0) and os.path.realpath(path).startswith(_KERNEL):
         raise error(
             tr(
-                "“{shown}” belongs to the running system and is not opened; choose a file of "
+                "“{path}” belongs to the running system and is not opened; choose a file of "
                 "your own.",
-                shown=shown(path),
+                path=shown(path),
             )
         )
     if status.st_size > most_bytes:
         size, most = (
-            tr("{each:,.0f} MB", each=each / 2**20) for each in (status.st_size, most_bytes)
+            tr("{size:,.0f} MB", size=each / 2**20) for each in (status.st_size, most_bytes)
         )
         raise error(
             tr(
-                "“{shown}” is larger than {most} ({size}) and is not read.",
-                shown=shown(path),
+                "“{path}” is larger than {most} ({size}) and is not read.",
+                path=shown(path),
                 most=most,
                 size=size,
             )
@@ -195,18 +195,20 @@ def read_regular(
 
 def _cannot(path: Path, problem: OSError, error: type[Exception]) -> Exception:
     if isinstance(problem, FileNotFoundError):
-        place = tr(" in “{shown}”", shown=shown(path.parent)) if path.parent.name else ""
+        name = clean_text(path.name)
+        if not path.parent.name:
+            return error(tr("There is no file “{name}”; check the path.", name=name))
         return error(
             tr(
-                "There is no file “{clean_text}”{place}; check the path.",
-                clean_text=clean_text(path.name),
-                place=place,
+                "There is no file “{name}” in “{folder}”; check the path.",
+                name=name,
+                folder=shown(path.parent),
             )
         )
     return error(
         tr(
-            "“{shown}” cannot be read ({why}); check the path and your permissions.",
-            shown=shown(path),
-            why=why(problem),
+            "“{path}” cannot be read ({reason}); check the path and your permissions.",
+            path=shown(path),
+            reason=why(problem),
         )
     )

@@ -39,8 +39,8 @@ class Received(os.PathLike):
                     "“{name}” has {size:,.0f} MB, and the disk has {free:,.0f} MB free. Make room, "
                     "or type the file's path instead.",
                     name=self.name,
-                    size=self.size / 1000000.0,
-                    free=free / 1000000.0,
+                    size=self.size / 1e6,
+                    free=free / 1e6,
                 )
             )
         # for this account only (mode 600)
@@ -73,9 +73,9 @@ class Received(os.PathLike):
         except OSError as problem:
             raise FileError(
                 tr(
-                    "“{name}” could not be kept ({strerror}); nothing was taken.",
+                    "“{name}” could not be kept ({reason}); nothing was taken.",
                     name=self.name,
-                    strerror=problem.strerror,
+                    reason=problem.strerror,
                 )
             ) from problem
         self._got += len(data)

@@ -53,10 +53,10 @@ def _wait_for(handle: int, folder: Path) -> None:
         if time.monotonic() > end:
             raise LibraryError(
                 tr(
-                    "Another window has been writing in “{shown}” for more than {wait_s:.0f} "
+                    "Another window has been writing in “{folder}” for more than {seconds:.0f} "
                     "seconds; close it and try again.",
-                    shown=shown(folder),
-                    wait_s=_WAIT_S,
+                    folder=shown(folder),
+                    seconds=_WAIT_S,
                 )
             )
         time.sleep(0.01)

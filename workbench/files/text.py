@@ -46,6 +46,15 @@ def shown(path) -> str:
     return clean_text(text if len(text) <= _MOST_TEXT else f"…{text[1 - _MOST_TEXT :]}")
 
 
+def quoted(text: str) -> str:
+    """In the language's quotation marks.
+
+    >>> quoted("A4") in ("“A4”", "„A4“")
+    True
+    """
+    return tr("“{text}”", text=text)
+
+
 def shown_value(value) -> str:
     """Any value as sentences show it: in quotes, at most 40 characters.
 
@@ -57,4 +66,4 @@ def shown_value(value) -> str:
     except (ValueError, RecursionError):
         # a whole number of thousands of digits, or lists in lists without end
         text = tr("something endless")
-    return f"“{text[:40]}…”" if len(text) > 41 else f"“{text}”"
+    return quoted(f"{text[:40]}…" if len(text) > 41 else text)

@@ -141,7 +141,7 @@ def _plain(key: str) -> str:
     if key[0] != '"':
         return key
     try:
-        return tomllib.loads(tr("key = {key}", key=key))["key"]
+        return tomllib.loads(f"key = {key}")["key"]
     except tomllib.TOMLDecodeError:
         return key[1:-1]
 
@@ -229,21 +229,16 @@ def _check_bounds(text: str) -> None:
             depth += (mark in "[{") - (mark in "]}")
             dots = 0
         if dots >= _MOST_PARTS:
-            raise _beyond(
-                tr("a key of more than {most_parts} parts", most_parts=_MOST_PARTS), text, at
-            )
+            raise _beyond(tr("a key of more than {most} parts", most=_MOST_PARTS), text, at)
         if depth > _MOST_DEPTH:
             raise _beyond(
-                tr("more than {most_depth} lists or tables in one another", most_depth=_MOST_DEPTH),
-                text,
-                at,
+                tr("more than {most} lists or tables in one another", most=_MOST_DEPTH), text, at
             )
 
 
 def _beyond(what: str, text: str, at: int) -> ValueError:
-    return ValueError(
-        tr("{what} (at line {count}, column 1)", what=what, count=text.count(chr(10), 0, at) + 1)
-    )
+    # readers find the place by these words, as those of tomllib
+    return ValueError(f"{what} (at line {text.count(chr(10), 0, at) + 1}, column 1)")
 
 
 def line_end_of(text: str) -> str:
@@ -355,7 +350,7 @@ def literal(value) -> str:
         return str(value)
     if isinstance(value, float):
         if not math.isfinite(value):
-            raise ValueError(tr("TOML numbers here are finite"))
+            raise ValueError("TOML numbers here are finite")
         return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
     if isinstance(value, str):
         value.encode()
@@ -371,7 +366,7 @@ def literal(value) -> str:
         return "{ " + ", ".join(f"{_key_text(k)} = {literal(v)}" for k, v in value.items()) + " }"
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(literal(each) for each in value) + "]"
-    raise ValueError(tr("{name} is not a TOML value", name=type(value).__name__))
+    raise ValueError(f"{type(value).__name__} is not a TOML value")
 
 
 def _quoted(text: str) -> str:

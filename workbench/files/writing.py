@@ -57,14 +57,14 @@ def check_target(path, *, originals=(), overwrite: bool = False) -> Path:
     name = clean_text(target.name)
     if not name:
         raise OutputError(
-            tr("“{shown}” is not the path of a file; add a file name.", shown=shown(path))
+            tr("“{path}” is not the path of a file; add a file name.", path=shown(path))
         )
     try:
         if not target.parent.is_dir():
             raise OutputError(
                 tr(
-                    "There is no folder “{shown}”; make it or choose another.",
-                    shown=shown(target.parent),
+                    "There is no folder “{folder}”; make it or choose another.",
+                    folder=shown(target.parent),
                 )
             )
         if target.is_dir():
@@ -111,10 +111,10 @@ def check_space(target: Path, needed_bytes: int) -> None:
     if free < needed_bytes:
         raise OutputError(
             tr(
-                "The print file takes {ceil:,} MB and the disk has {floor:,} MB free; make "
+                "The print file takes {needed:,} MB and the disk has {free:,} MB free; make "
                 "room or choose another folder.",
-                ceil=math.ceil(needed_bytes / 1000000.0),
-                floor=math.floor(free / 1000000.0),
+                needed=math.ceil(needed_bytes / 1e6),
+                free=math.floor(free / 1e6),
             )
         )
 
@@ -147,7 +147,7 @@ def written_whole(
     try:
         _remove_leftovers(target)
         if overwrite and target.exists() and not os.access(target, os.W_OK):
-            raise PermissionError(errno.EACCES, tr("read only"))
+            raise PermissionError(errno.EACCES, "read only")
         unfinished = _create(target)
         yield unfinished
         unfinished.stream.flush()
@@ -157,8 +157,8 @@ def written_whole(
     except FileExistsError:
         raise error(
             tr(
-                "A file “{clean_text}” has appeared meanwhile; choose another name.",
-                clean_text=clean_text(target.name),
+                "A file “{name}” has appeared meanwhile; choose another name.",
+                name=clean_text(target.name),
             )
         ) from None
     except OSError as problem:
@@ -189,10 +189,10 @@ def trouble(problem: OSError, target: Path) -> str:
         )
     if problem.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return tr(
-            "“{name}” cannot be written in “{shown}”: you do not have permission to write "
+            "“{name}” cannot be written in “{folder}”: you do not have permission to write "
             "there. Choose another folder.",
             name=name,
-            shown=shown(target.parent),
+            folder=shown(target.parent),
         )
     if problem.errno == errno.EFBIG:
         return tr(

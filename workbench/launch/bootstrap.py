@@ -39,10 +39,11 @@ def ensure_packages(*extras: str) -> None:
         return
     if just_installed:
         raise LaunchError(
-            tr("The packages were installed, yet these are still missing: ")
-            + ", ".join(lacking)
-            + tr(
-                "\nMake the environment {prefix} anew and run the command again.", prefix=sys.prefix
+            tr(
+                "The packages were installed, yet these are still missing: {missing}\n"
+                "Make the environment {environment} anew and run the command again.",
+                missing=", ".join(lacking),
+                environment=sys.prefix,
             )
         )
     if in_own_environment(sys.prefix, sys.base_prefix, os.environ):
@@ -98,12 +99,11 @@ def make_environment(folder: Path) -> Path:
     if result.returncode:
         shutil.rmtree(folder, ignore_errors=True)  # half of one would be taken for a whole one
         raise LaunchError(
-            tr(
-                "{stdout}{stderr}\nNo virtual environment could be made in {folder} (the reason "
-                "is above).\nRun the command again when that is mended, or make and activate an "
+            f"{result.stdout}{result.stderr}\n"
+            + tr(
+                "No virtual environment could be made in {folder} (the reason is above).\n"
+                "Run the command again when that is mended, or make and activate an "
                 "environment of your own first.",
-                stdout=result.stdout,
-                stderr=result.stderr,
                 folder=folder,
             )
         )
@@ -112,9 +112,12 @@ def make_environment(folder: Path) -> Path:
 
 def install(root: Path, extras: tuple[str, ...], lacking: list[str]) -> None:
     """Install the clone at `root` with its packages into this Python's environment."""
-    print(tr("Missing here: ") + ", ".join(lacking))
+    print(tr("Missing here: {packages}", packages=", ".join(lacking)))
     print(
-        tr("Installing into {prefix}, once; this takes a minute or so.", prefix=sys.prefix),
+        tr(
+            "Installing into {environment}, once; this takes a minute or so.",
+            environment=sys.prefix,
+        ),
         flush=True,
     )
     if not importlib.util.find_spec("pip"):
@@ -122,7 +125,7 @@ def install(root: Path, extras: tuple[str, ...], lacking: list[str]) -> None:
     target = str(root) + (f"[{','.join(extras)}]" if extras else "")
     pip = [sys.executable, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     code = _run([*pip, "--editable", target])
-    print(" done." if code == 0 else " failed.")
+    print(" " + (tr("done.") if code == 0 else tr("failed.")))
     if code:
         raise LaunchError(
             tr(
@@ -143,10 +146,10 @@ def _run(command: list[str]) -> int:
                 print(".", end="", flush=True)
 
 
-def run_again(python: str) -> None:
-    """Run this same command line with another Python; does not return."""
+def run_again(python: str, arguments: list[str] | None = None) -> None:
+    """Run this same command line (or ``arguments``) with a Python; does not return."""
     sys.stdout.flush()
-    command = [python, "-m", "workbench", *sys.argv[1:]]
+    command = [python, "-m", "workbench", *(sys.argv[1:] if arguments is None else arguments)]
     if os.name != "nt":
         os.execv(python, command)
     # on Windows execv returns to the shell at once, so wait in its place

@@ -9,7 +9,7 @@ import sys
 from workbench.errors import WorkbenchError
 from workbench.files import path_of
 from workbench.files.session import Named
-from workbench.language import tr
+from workbench.language import LANGUAGE, LANGUAGES, VARIABLE, tr
 from workbench.launch import UsageError
 
 USAGE_CODE = 2  # what argparse uses for a command line it cannot follow
@@ -93,7 +93,7 @@ def run(arguments: list[str]) -> int:
     installed, and whatever `workbench.run.run_plan` raises.
     """
     options = read_run_options(arguments)
-    plan = existing_file(options.plan, "plan")
+    plan = existing_file(options.plan, tr("plan"))
 
     from workbench.launch.bootstrap import ensure_packages
 
@@ -114,12 +114,12 @@ def run(arguments: list[str]) -> int:
         hints = [option for words, option in RUN_HINTS if words in str(problem)]
         if hints:
             raise WorkbenchError(
-                tr("{problem} For that, add {listed}.", problem=problem, listed=" ".join(hints))
+                tr("{problem} For that, add {options}.", problem=problem, options=" ".join(hints))
             ) from None
         raise
     for sentence in result.sentences:
         print(sentence)
-    print(tr("All is in {parent}.", parent=result.plan_path.parent))
+    print(tr("All is in {folder}.", folder=result.plan_path.parent))
     return 0
 
 
@@ -130,7 +130,7 @@ def survey(arguments: list[str]) -> int:
     """
     options = read_survey_options(arguments)
     for profile in options.paper:
-        existing_file(profile, "profile")
+        existing_file(profile, tr("profile"))
 
     from workbench.launch.bootstrap import ensure_packages
 
@@ -144,7 +144,7 @@ def survey(arguments: list[str]) -> int:
         to.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
         raise UsageError(
-            tr("The folder {to} cannot be made: {strerror}.", to=to, strerror=problem.strerror)
+            tr("The folder {folder} cannot be made: {reason}.", folder=to, reason=problem.strerror)
         ) from None
     done = survey(
         options.folder,
@@ -157,8 +157,8 @@ def survey(arguments: list[str]) -> int:
     print(done.sentence)
     for path, why in done.failures[:20]:
         print(f"{path}: {why}")
-    print(tr("Table: {write_csv}", write_csv=done.write_csv(to / "survey.csv", overwrite=True)))
-    print(tr("Page: {write_page}", write_page=done.write_page(to / "survey.html", overwrite=True)))
+    print(tr("Table: {path}", path=done.write_csv(to / "survey.csv", overwrite=True)))
+    print(tr("Page: {path}", path=done.write_page(to / "survey.html", overwrite=True)))
     return 0
 
 
@@ -168,7 +168,7 @@ def handout(arguments: list[str]) -> int:
     Raises UsageError for a notebook that is not there, and what the writers raise.
     """
     options = read_handout_options(arguments)
-    notebook = existing_file(options.notebook, "notebook")
+    notebook = existing_file(options.notebook, tr("notebook"))
 
     from workbench.launch.bootstrap import ensure_packages
 
@@ -190,7 +190,7 @@ def handout(arguments: list[str]) -> int:
             exercises_only=options.exercises,
             overwrite=options.overwrite,
         )
-    print(tr("Written: {written}", written=written))
+    print(tr("Written: {path}", path=written))
     return 0
 
 
@@ -216,13 +216,54 @@ def told_in_tenths():
     return progress
 
 
+def speak(arguments: list[str]) -> None:
+    """Go on in the language that the command line names, of which servers and kernels hear too.
+
+    Much is worded while modules are loaded: for another language than the one in use the
+    command is run again.  Raises UsageError for a language that there is not.
+    """
+    parser = argparse.ArgumentParser(add_help=False, allow_abbrev=False)
+    parser.add_argument("--language", nargs="?")
+    wanted = parser.parse_known_args(arguments)[0].language
+    if wanted is None:
+        return
+    if wanted not in LANGUAGES:
+        raise UsageError(
+            tr(
+                "The workbench does not speak “{code}”. Give one of these: {languages}.",
+                code=wanted,
+                languages=_languages(),
+            )
+        )
+    os.environ[VARIABLE] = wanted
+    if wanted != LANGUAGE:
+        from workbench.launch.bootstrap import run_again
+
+        run_again(sys.executable, arguments)
+
+
+def _languages() -> str:
+    return ", ".join(f"{code} ({name})" for code, name in LANGUAGES.items())
+
+
+def _add_language(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--language",
+        metavar="CODE",
+        help=tr(
+            "the language of what you read: {languages} (without it: the system's, or else English)",
+            languages=_languages(),
+        ),
+    )
+
+
 COMMANDS = {"handout": handout, "run": run, "survey": survey, "test": test}
 
 
 def read_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of the desk as a namespace: image, paper, browser, port, notebook."""
     parser = argparse.ArgumentParser(
-        prog=tr("python -m workbench"),
+        prog="python -m workbench",
         description=DESCRIPTION,
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -265,6 +306,7 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
         metavar="N",
         help=tr("the port on this machine (without it: 8888 or the next free one)"),
     )
+    _add_language(parser)
     options = parser.parse_args(arguments)
     if options.port is not None and not 1 <= options.port <= 65535:
         raise UsageError(tr("A port is a number from 1 to 65535, not {port}.", port=options.port))
@@ -274,7 +316,7 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
 def read_survey_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `survey` as a namespace: folder, paper, to, ppi, assume."""
     parser = argparse.ArgumentParser(
-        prog=tr("python -m workbench survey"),
+        prog="python -m workbench survey",
         description=tr(
             "Judges every picture of a folder, and of those in it, on each paper: a "
             "table (survey.csv), a page of thumbnails (survey.html), and what was found "
@@ -303,13 +345,14 @@ def read_survey_options(arguments: list[str]) -> argparse.Namespace:
         metavar="SPACE",
         help=tr("the colour space of pictures that carry no profile, such as sRGB"),
     )
+    _add_language(parser)
     return parser.parse_args(arguments)
 
 
 def read_handout_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `handout`: notebook, to, sheet, answers, exercises, overwrite."""
     parser = argparse.ArgumentParser(
-        prog=tr("python -m workbench handout"),
+        prog="python -m workbench handout",
         description=tr(
             "Writes a lecture from its notebook, which is run first where it was saved "
             "without results: as PDF, or as one HTML file that opens without Python or network."
@@ -323,13 +366,14 @@ def read_handout_options(arguments: list[str]) -> argparse.Namespace:
         "--exercises", action="store_true", help=tr("the guess and the exercises, and nothing else")
     )
     parser.add_argument("--overwrite", action="store_true", help=tr("replace a file of that name"))
+    _add_language(parser)
     return parser.parse_args(arguments)
 
 
 def read_run_options(arguments: list[str]) -> argparse.Namespace:
     """The command line of `run` as a namespace: plan, folder, name, overwrite, accept_changes."""
     parser = argparse.ArgumentParser(
-        prog=tr("python -m workbench run"),
+        prog="python -m workbench run",
         description=tr(
             "Writes the print file of a saved plan with its job sheet (HTML and PDF) "
             "and a copy of the plan, each whole or not at all."
@@ -357,6 +401,7 @@ def read_run_options(arguments: list[str]) -> argparse.Namespace:
         action="store_true",
         help=tr("take a picture or profile that has changed since the plan was saved as it is now"),
     )
+    _add_language(parser)
     return parser.parse_args(arguments)
 
 
@@ -365,7 +410,7 @@ def named_files(options: argparse.Namespace) -> Named:
 
     Raises UsageError for one that is not a file that may be read.
     """
-    picture = None if options.image is None else existing_file(options.image, "picture")
+    picture = None if options.image is None else existing_file(options.image, tr("picture"))
     papers = tuple(existing_file(paper, tr("paper profile")) for paper in options.paper)
     return Named(picture, papers)
 
@@ -394,9 +439,11 @@ def main(arguments: list[str]) -> int:
     if arguments and arguments[0] in COMMANDS:
         command, rest = COMMANDS[arguments[0]], arguments[1:]
     try:
+        if command is not test:  # whose words are pytest's
+            speak(arguments)
         return command(rest)
     except KeyboardInterrupt:
-        print("\nStopped.", file=sys.stderr)
+        print("\n" + tr("Stopped."), file=sys.stderr)
         return STOPPED_CODE
     except WorkbenchError as error:
         print(error, file=sys.stderr)

@@ -16,7 +16,7 @@ from workbench.launch.requirements import PROJECT, clone_root
 OWN_NAME = "my-desk.ipynb"  # in .gitignore, so that using a clone never changes a tracked file
 TEMPLATE_NAME = "workbench.ipynb"
 #: The only cell that runs by itself when the page opens.
-DESK_CELL = tr("import workbench as wb\n\nwb.desk()")
+DESK_CELL = "import workbench as wb\n\nwb.desk()"
 FOLDER_NAME = "print-planning"
 # with pictures in its outputs; larger ones no browser opens
 MOST_BYTES = 512 * 2**20
@@ -41,10 +41,10 @@ def own_notebook(asked_for: str | None = None) -> Path:
     except OSError as error:
         raise UsageError(
             tr(
-                "The notebook {path} cannot be written ({strerror}). Name another place with "
+                "The notebook {path} cannot be written ({reason}). Name another place with "
                 "--notebook FILE.",
                 path=path,
-                strerror=error.strerror,
+                reason=error.strerror,
             )
         ) from error
     except (FileError, OutputError) as error:
@@ -121,7 +121,7 @@ def desk_notebook() -> dict:
             }
         ],
         "metadata": {
-            "kernelspec": {"display_name": tr("Python 3"), "language": "python", "name": "python3"},
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
             "language_info": {"name": "python"},
         },
         "nbformat": 4,

@@ -37,9 +37,9 @@ def as_notebook(name: str) -> Iterator[Path]:
         raise UsageError(
             tr(
                 "There is no notebook at {path}, and no panel of that name. Give a file that "
-                "ends in .ipynb, or one of {listed}.",
+                "ends in .ipynb, or one of {panels}.",
                 path=path,
-                listed=", ".join(PANELS),
+                panels=", ".join(PANELS),
             )
         )
 
@@ -52,10 +52,10 @@ def panel_notebook(entry: Entry) -> dict:
         "source": [f"# {entry.question}\n"],
     }  # fmt: skip
     (cell,) = notebook["cells"]
-    begin = {**cell, "id": "begin", "source": [tr("import workbench as wb\n"), "\n",
-             tr("lecture = wb.lecture()\n"), "lecture"]}  # fmt: skip
+    begin = {**cell, "id": "begin", "source": ["import workbench as wb\n", "\n",
+             "lecture = wb.lecture()\n", "lecture"]}  # fmt: skip
     head = {**words, "id": "head", "source": [f"## {entry.title}\n"]}
-    panel = {**cell, "id": "panel", "source": [tr("wb.{door}(plan=lecture.plan)", door=entry.door)]}
+    panel = {**cell, "id": "panel", "source": [f"wb.{entry.door}(plan=lecture.plan)"]}
     return {**notebook, "cells": [words, begin, head, panel]}
 
 

@@ -31,10 +31,9 @@ SERVER_EXTENSIONS = {
     "notebook_shim": False,
 }
 # the presented page names icons and formulas that lie elsewhere; nobody is asked for them
-_FROM_HERE = tr(
-    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; connect-src "
-    "'self' ws://{address}:* data: blob:; frame-ancestors 'self'",
-    address=ADDRESS,
+_FROM_HERE = (
+    "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:; "
+    f"connect-src 'self' ws://{ADDRESS}:* data: blob:; frame-ancestors 'self'"
 )
 
 
@@ -93,7 +92,7 @@ def serve(
 
 
 # the folder that the kernel works in is left out meanwhile: what lies there is not run
-WARM = tr(
+WARM = (
     "exec('import sys; path = sys.path[:]; sys.path[:] = filter(None, path)\\n"
     "try: import workbench.launch.warm\\nfinally: sys.path[:] = path', {})"
 )
@@ -115,7 +114,7 @@ async def begin_kernel(server, notebook: Path) -> None:
         client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
         client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
     except Exception as problem:
-        server.log.warning(tr("The kernel was not started beforehand: %s"), problem)
+        server.log.warning("The kernel was not started beforehand: %s", problem)
 
 
 def kernel_name(notebook: Path) -> str | None:
@@ -211,11 +210,15 @@ def page_address(notebook: Path, port: int, token: str, present: bool = False) -
 
 def announcement(address: str, open_browser: bool) -> str:
     """What the person reads in the terminal."""
-    opening = tr("It opens in your browser; if not, open") if open_browser else tr("Open")
+    if open_browser:
+        return tr(
+            "The workbench is ready.  It opens in your browser; if not, open this address:\n\n"
+            "    {address}\n\nIt answers on this machine only.  Ctrl-C here ends it.",
+            address=address,
+        )
     return tr(
-        "The workbench is ready.  {opening} this address:\n\n    {address}\n\nIt answers "
-        "on this machine only.  Ctrl-C here ends it.",
-        opening=opening,
+        "The workbench is ready.  Open this address:\n\n"
+        "    {address}\n\nIt answers on this machine only.  Ctrl-C here ends it.",
         address=address,
     )
 
@@ -240,8 +243,8 @@ def require_free(port: int) -> None:
         except OSError as error:
             raise LaunchError(
                 tr(
-                    "Port {port} cannot be used ({strerror}). Leave --port out to get a free one.",
+                    "Port {port} cannot be used ({reason}). Leave --port out to get a free one.",
                     port=port,
-                    strerror=error.strerror,
+                    reason=error.strerror,
                 )
             ) from error

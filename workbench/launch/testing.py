@@ -8,7 +8,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-from workbench.language import tr
 from workbench.launch import LaunchError
 from workbench.launch.requirements import clone_root
 
@@ -24,15 +23,15 @@ _ON_PATH = (
 # where installers put it on systems that do not use the PATH for this
 _ELSEWHERE = (
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
-    tr("/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"),
-    tr("/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge"),
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
     "%ProgramFiles%/Google/Chrome/Application/chrome.exe",
     "%ProgramFiles(x86)%/Google/Chrome/Application/chrome.exe",
     "%LocalAppData%/Google/Chrome/Application/chrome.exe",
     "%ProgramFiles(x86)%/Microsoft/Edge/Application/msedge.exe",
 )
 
-NO_BROWSER = tr(
+NO_BROWSER = (
     "The browser tests need Chromium, or a browser built on it, and none was found.\n"
     "On Debian: sudo apt install chromium\n"
     "Elsewhere: python -m playwright install chromium"
@@ -50,14 +49,14 @@ def run_tests(arguments: list[str]) -> int:
     """
     root = clone_root()
     if root is None:
-        raise LaunchError(tr("The tests come with a clone of the project, and this is not one."))
+        raise LaunchError("The tests come with a clone of the project, and this is not one.")
     quick, measured = "--quick" in arguments, "--coverage" in arguments
-    whole = [] if "--long" in arguments else ["-m", tr("not long")]
+    whole = [] if "--long" in arguments else ["-m", "not long"]
     arguments = [a for a in arguments if a not in ("--quick", "--coverage", "--long")]
     # each file of tests stays together, because its tests share what is slow to make
     together = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     if quick:
-        arguments = [*together, "-m", tr("not browser and not slow and not long"), *arguments]
+        arguments = [*together, "-m", "not browser and not slow and not long", *arguments]
     elif not arguments:
         ensure_browser()
         arguments = [*together, *whole]
@@ -73,7 +72,7 @@ def ensure_browser() -> None:
     Without one the tests still run, and the browser tests say what is missing.
     """
     if find_chromium() is None:
-        print(tr("No Chromium found: fetching one for the tests, once."), flush=True)
+        print("No Chromium found: fetching one for the tests, once.", flush=True)
         subprocess.call([sys.executable, "-m", "playwright", "install", "chromium"])
 
 

@@ -13,8 +13,6 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from workbench.language import tr
-
 _PUBLIC = {
     "FIELDS": "fields",
     "Problem": "pieces",
@@ -39,7 +37,7 @@ __all__ = list(_PUBLIC)
 
 def __getattr__(name: str):
     if name not in _PUBLIC:
-        raise AttributeError(tr("module 'workbench.library' has no attribute {name!r}", name=name))
+        raise AttributeError(f"module 'workbench.library' has no attribute {name!r}")
     value = getattr(import_module(f"workbench.library.{_PUBLIC[name]}"), name)
     globals()[name] = value
     return value

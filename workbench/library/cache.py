@@ -11,6 +11,7 @@ from pathlib import Path
 
 from workbench import colour, files, paper
 from workbench.errors import LibraryError
+from workbench.language import LANGUAGE
 from workbench.library.examine import facts_from
 from workbench.library.folders import user_cache_folder
 
@@ -55,6 +56,8 @@ def measuring_mark() -> str:
     sources = sorted(Path(colour.__file__).parent.glob("*.py"))
     for source in (Path(paper.__file__), *sources):
         digest.update(source.read_bytes())
+    if LANGUAGE != "en":  # what is wrong with a profile is remembered in words
+        digest.update(LANGUAGE.encode())
     return digest.hexdigest()[:16]
 
 

@@ -180,11 +180,12 @@ def remove_entry(shelf: Shelf, entry: ShelfEntry | str) -> Shelf:
         line_end = line_end_of(now.text)
         if above:
             before += (
-                tr(
-                    "# (“{name}”, which stood here, was removed on {strftime}; see {removed_name})",
+                "# "
+                + tr(
+                    "(“{name}”, which stood here, was removed on {day}; see {file})",
                     name=entry.name,
-                    strftime=time.strftime("%Y-%m-%d"),
-                    removed_name=REMOVED_NAME,
+                    day=time.strftime("%Y-%m-%d"),
+                    file=REMOVED_NAME,
                 )
                 + line_end
             )
@@ -272,14 +273,8 @@ def _keep_removed(folder: Path, above: str, text: str) -> None:
     if former is None:
         former = REMOVED_HEAD
     ending = "" if text.endswith("\n") else "\n"
-    stamp = time.strftime("%Y-%m-%d %H:%M:%S")
-    former += tr(
-        "\n# removed {stamp}\n{above}{text_}{ending}",
-        stamp=stamp,
-        above=above,
-        text_=text,
-        ending=ending,
-    )
+    stamp = tr("removed {when}", when=time.strftime("%Y-%m-%d %H:%M:%S"))
+    former += f"\n# {stamp}\n{above}{text}{ending}"
     _write(path, former)
 
 
@@ -294,7 +289,7 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
         for _ in range(_TRIES):
             now = _as_it_is(shelf)
             if now.locked:
-                raise LibraryError(tr("The shelf was not changed. {locked}", locked=now.locked))
+                raise LibraryError(tr("The shelf was not changed. {reason}", reason=now.locked))
             text, expected = work(now)
             if text == now.text and now.written:
                 return now
@@ -303,8 +298,8 @@ def _change(shelf: Shelf, work, first=None) -> Shelf:
                 return shelf_from(shelf.path, text)
     raise LibraryError(
         tr(
-            "“{shown}” keeps being changed by another program; close it there and try again.",
-            shown=files.shown(shelf.path),
+            "“{path}” keeps being changed by another program; close it there and try again.",
+            path=files.shown(shelf.path),
         )
     )
 
@@ -316,17 +311,16 @@ def _as_it_is(shelf: Shelf) -> Shelf:
     if shelf.written:
         raise LibraryError(
             tr(
-                "The shelf “{shown}” is no longer there; put it back, or open the shelf again "
+                "The shelf “{path}” is no longer there; put it back, or open the shelf again "
                 "to begin a new one.",
-                shown=files.shown(shelf.path),
+                path=files.shown(shelf.path),
             )
         )
     text = shelf.text
     for named, data in shelf.unwritten_profiles.items():
         path = files.place(data, shelf.folder / PROFILES, Path(named).name)
         text = text.replace(
-            tr("profile = {literal}\n", literal=literal(named)),
-            tr("profile = {literal}\n", literal=literal(f"{PROFILES}/{path.name}")),
+            f"profile = {literal(named)}\n", f"profile = {literal(f'{PROFILES}/{path.name}')}\n"
         )
     return shelf_from(shelf.path, text, written=False)
 

@@ -145,7 +145,7 @@ class Examiner:
         if self._process is None:
             # the package itself, and nothing that lies in the working folder
             paths = [str(_PACKAGE_PARENT), os.environ.get("PYTHONPATH", "")]
-            command = tr("from workbench.library.examine import serve; serve()")
+            command = "from workbench.library.examine import serve; serve()"
             try:
                 self._process = subprocess.Popen(
                     [sys.executable, "-P", "-c", command],
@@ -161,8 +161,8 @@ class Examiner:
                 raise LibraryError(
                     tr(
                         "Profiles are examined in a process of their own, and the system starts none "
-                        "({part}).",
-                        part=problem.strerror or type(problem).__name__,
+                        "({reason}).",
+                        reason=problem.strerror or type(problem).__name__,
                     )
                 ) from None
         return self._process

@@ -14,9 +14,9 @@ def _path(key: str, value):
     if not isinstance(value, str) or not value.strip() or "\0" in value or len(value) > 4000:
         raise LibraryError(
             tr(
-                "“{key}” takes the path of a profile in quotes, not {shown}.",
+                "“{key}” takes the path of a profile in quotes, not {value}.",
                 key=key,
-                shown=shown(value),
+                value=shown(value),
             )
         )
     return value
@@ -26,9 +26,9 @@ def _checksum(key: str, value):
     if not isinstance(value, str) or not re.fullmatch(r"[0-9a-fA-F]{64}", value):
         raise LibraryError(
             tr(
-                "“{key}” takes the 64 hexadecimal digits of a SHA-256 checksum, not {shown}.",
+                "“{key}” takes the 64 hexadecimal digits of a SHA-256 checksum, not {value}.",
                 key=key,
-                shown=shown(value),
+                value=shown(value),
             )
         )
     return value.lower()
@@ -57,9 +57,9 @@ def checked(key: str, value):
     if key not in FIELDS:
         raise LibraryError(
             tr(
-                "The shelf has no “{key}”; an entry takes {listed}.",
+                "The shelf has no “{key}”; an entry takes {known}.",
                 key=key,
-                listed=", ".join(FIELDS),
+                known=", ".join(FIELDS),
             )
         )
     if value is None:

@@ -35,16 +35,18 @@ class KeptSurface:
     @property
     def sentence(self) -> str:
         """The same in words."""
-        said = tr(
-            "The surface of “{name}” is kept as {shown}",
-            name=self.paper.name,
-            shown=files.shown(self.path),
-        )
+        name, path = self.paper.name, files.shown(self.path)
         if self.on_shelf:
-            return tr("{said}, and its entry on the shelf names it.", said=said)
+            return tr(
+                "The surface of “{name}” is kept as {path}, and its entry on the shelf names it.",
+                name=name,
+                path=path,
+            )
         return tr(
-            "{said}. The paper is not on the shelf; put it there, and the surface goes with it.",
-            said=said,
+            "The surface of “{name}” is kept as {path}. The paper is not on the shelf; put it "
+            "there, and the surface goes with it.",
+            name=name,
+            path=path,
         )
 
 
@@ -81,9 +83,9 @@ def keep_surface(surface: Surface, paper: Paper, shelf: Shelf) -> KeptSurface:
     except OSError as problem:
         raise LibraryError(
             tr(
-                "The folder “{shown}” cannot be made: {why}",
-                shown=files.shown(folder),
-                why=files.why(problem),
+                "The folder “{path}” cannot be made: {reason}",
+                path=files.shown(folder),
+                reason=files.why(problem),
             )
         ) from None
     path = files.free_path(folder, paper.name, SUFFIX, lambda path: path.with_suffix(".png"))

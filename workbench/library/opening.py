@@ -14,35 +14,48 @@ from workbench.library.pieces import TABLE
 from workbench.paper import Paper
 
 PROFILES = "profiles"
-REMOVED_HEAD = tr("""\
-# Entries that were removed from the shelf, whole and with their comments.
-# To have one back, copy it into shelf.toml.
-""")
+_LETTERS = 80
+
+
+def _comment(*paragraphs: str) -> str:
+    """Comment lines; a paragraph is broken where it gets too long, an empty one is a line."""
+    lines = [line for each in paragraphs for line in wrap(each, _LETTERS) or [""]]
+    return "".join(f"# {line}".rstrip() + "\n" for line in lines)
+
+
+REMOVED_HEAD = _comment(
+    tr("Entries that were removed from the shelf, whole and with their comments."),
+    tr("To have one back, copy it into shelf.toml."),
+)
 
 
 def _head() -> str:
-    lines = [
-        tr("The shelf: your papers, as the print-planning workbench keeps them."),
-        "",
-        tr("This is plain TOML, and you may edit it by hand, also while the workbench runs."),
-        tr("Your comments, your order and keys that the workbench does not know are kept. A"),
-        tr("slip in one entry is reported by its line and does not hide the others."),
-        "",
-        tr("Each paper begins with a line [[paper]]. Below it, each on its own line:"),
-    ]
+    keys = []
     for key, what in FIELDS.items():
         first, *more = wrap(what, 66)
-        lines += [
-            tr("  {key:<17} {first}", key=key, first=first),
-            *(" " * 20 + each for each in more),
-        ]
-    lines += [
-        tr("Only name and profile matter for use; leave out what you do not know."),
-        "",
-        "Before each change the workbench keeps the former file as shelf-former.toml;",
-        tr("removed entries go to shelf-removed.toml."),
-    ]
-    return "".join(f"# {line}".rstrip() + "\n" for line in lines)
+        keys += [f"#   {key:<17} {first}\n", *(f"# {' ' * 20}{each}\n" for each in more)]
+    return (
+        _comment(
+            tr("The shelf: your papers, as the print-planning workbench keeps them."),
+            "",
+            tr(
+                "This is plain TOML, and you may edit it by hand, also while the workbench runs. "
+                "Your comments, your order and keys that the workbench does not know are kept. A "
+                "slip in one entry is reported by its line and does not hide the others."
+            ),
+            "",
+            tr("Each paper begins with a line [[paper]]. Below it, each on its own line:"),
+        )
+        + "".join(keys)
+        + _comment(
+            tr("Only name and profile matter for use; leave out what you do not know."),
+            "",
+            tr(
+                "Before each change the workbench keeps the former file as shelf-former.toml; "
+                "removed entries go to shelf-removed.toml."
+            ),
+        )
+    )
 
 
 def starting_text(papers: Iterable[Paper]) -> tuple[str, dict[str, bytes]]:
@@ -52,7 +65,7 @@ def starting_text(papers: Iterable[Paper]) -> tuple[str, dict[str, bytes]]:
     -------
     The text, and the profiles it names: path seen from the shelf's folder -> bytes.
     """
-    text = tr("{head}\nversion = 1\n", head=_head())
+    text = f"{_head()}\nversion = 1\n"
     profiles: dict[str, bytes] = {}
     for paper in papers:
         name = Path(files.file_name(paper.name))

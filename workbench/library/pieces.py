@@ -135,8 +135,8 @@ def take_apart(text: str) -> Pieces:
 
 def _too_many(text: str) -> Pieces:
     sentence = tr(
-        "There are more than {most_pieces:,} entries; divide them among several shelves.",
-        most_pieces=_MOST_PIECES,
+        "There are more than {most:,} entries; divide them among several shelves.",
+        most=_MOST_PIECES,
     )
     return Pieces((), (Problem(sentence, 1),), valid=False, editable=False)
 
@@ -152,7 +152,7 @@ def _settled(value):
     if isinstance(value, (list, tuple)):
         return [_settled(each) for each in value]
     if isinstance(value, float) and math.isnan(value):
-        return "nan", tr("not a number")
+        return "nan", "not a number"
     return (type(value).__name__ == "bool", value)
 
 
@@ -182,7 +182,7 @@ def _read_piece(text: str, cuts, index: int, line: int, most: int) -> tuple[Piec
             first = first or problem
         if not _is_unclosed(part):
             break
-    assert first is not None, tr("at least one part was tried")
+    assert first is not None, "at least one part was tried"
     end = cuts[index + 1][0]
     part = text[start:end]
     return Piece(kind, start, end, line, part, None, _problem(first, part, line)), 1
@@ -195,10 +195,12 @@ def _data(kind: str, part: str) -> dict:
     if kind == "paper":
         papers = data[TABLE]
         if len(papers) != 1:
-            raise ValueError(tr("more than one paper (at line 1, column 1)"))
+            raise ValueError(tr("more than one paper") + " (at line 1, column 1)")
         return papers[0]
     if TABLE in data:
-        raise ValueError(tr("begin a paper with [[paper]], in two pairs of brackets (at line 1)"))
+        raise ValueError(
+            tr("begin a paper with [[paper]], in two pairs of brackets") + " (at line 1)"
+        )
     return data
 
 
@@ -229,9 +231,9 @@ def _problem(error: ValueError, part: str, line: int) -> Problem:
         shown = shown[:59] + "…"
     return Problem(
         tr(
-            "“{shown}” cannot be read ({reason}); mend it in a text editor. The other "
+            "“{line}” cannot be read ({reason}); mend it in a text editor. The other "
             "entries are not affected.",
-            shown=shown,
+            line=shown,
             reason=reason[:1].lower() + reason[1:],
         ),
         line + at - 1,

@@ -16,14 +16,12 @@ from workbench.printer import NAMES, Printer
 FILE_NAME = "printer.toml"
 _MOST_BYTES = 2**20
 _TABLE = "printer"
-_HEAD = tr("""\
-# Your printer, as the print-planning workbench keeps it; every new plan begins with it.
-#
-# This is plain TOML, and you may edit it by hand.  Lengths are in millimetres.  Your comments
-# and keys that the workbench does not know are kept.
-
-[printer]
-""")
+_COMMENT = tr(
+    "Your printer, as the print-planning workbench keeps it; every new plan begins with it.\n\n"
+    "This is plain TOML, and you may edit it by hand.  Lengths are in millimetres.  Your comments\n"
+    "and keys that the workbench does not know are kept."
+)
+_HEAD = "".join(f"# {line}".rstrip() + "\n" for line in _COMMENT.split("\n")) + "\n[printer]\n"
 
 
 def read_printer(folder=None) -> Printer | None:
@@ -108,8 +106,8 @@ def _text(path: Path) -> str | None:
     except UnicodeDecodeError:
         raise LibraryError(
             tr(
-                "“{shown}” holds bytes that are not text; save it as UTF-8.",
-                shown=files.shown(path),
+                "“{path}” holds bytes that are not text; save it as UTF-8.",
+                path=files.shown(path),
             )
         ) from None
 
@@ -121,14 +119,14 @@ def _values(path: Path, text: str) -> dict:
     except ValueError as problem:
         raise LibraryError(
             tr(
-                "“{shown}” is not whole: {problem}. Mend that line.",
-                shown=files.shown(path),
+                "“{path}” is not whole: {problem}. Mend that line.",
+                path=files.shown(path),
                 problem=problem,
             )
         ) from None
     if not isinstance(table, dict):
         raise LibraryError(
-            tr("“{shown}”: “printer” is a table, under a line [printer].", shown=files.shown(path))
+            tr("“{path}”: “printer” is a table, under a line [printer].", path=files.shown(path))
         )
     values = {}
     for name in NAMES:
@@ -138,7 +136,7 @@ def _values(path: Path, text: str) -> dict:
             values[name] = DECISIONS[name].check(table[name])
         except PlanError as problem:
             raise LibraryError(
-                tr("“{shown}”: {problem} Mend it there.", shown=files.shown(path), problem=problem)
+                tr("“{path}”: {problem} Mend it there.", path=files.shown(path), problem=problem)
             ) from None
     return values
 
@@ -151,8 +149,8 @@ def _apart(text: str) -> tuple[str, str]:
         if any(each.table == () and each.key[0] == _TABLE for each in place.assignments):
             raise LibraryError(
                 tr(
-                    "Write {shown_value} as a table, under a line [printer].",
-                    shown_value=shown_value(_TABLE),
+                    "Write {table} as a table, under a line [printer].",
+                    table=shown_value(_TABLE),
                 )
             )
         return text.rstrip("\n") + "\n\n", "[printer]\n"

@@ -8,6 +8,7 @@ from pathlib import Path
 from workbench import files
 from workbench.colour.profile import MOST_PROFILE_BYTES, read_profile
 from workbench.errors import FileError, LibraryError, WorkbenchError
+from workbench.language import tr
 from workbench.library.folders import user_profile_folder
 from workbench.paper import open_paper, require_paper
 
@@ -58,7 +59,10 @@ def _judged(data: bytes, path: Path) -> Sighting:
     try:
         require_paper(read_profile(data))
     except WorkbenchError as problem:
-        return Sighting(files.checksum(data), f"“{files.shown(path.name)}”: {problem}")
+        return Sighting(
+            files.checksum(data),
+            tr("“{path}”: {problem}", path=files.shown(path.name), problem=problem),
+        )
     return Sighting(files.checksum(data))
 
 

@@ -140,9 +140,9 @@ def scan_profiles(
     if memory.damaged:
         problems.add(
             tr(
-                "What was remembered of earlier scans in “{shown}” cannot be used; it is "
+                "What was remembered of earlier scans in “{path}” cannot be used; it is "
                 "measured anew.",
-                shown=files.shown(memory.path),
+                path=files.shown(memory.path),
             )
         )
     system = system_profile_folders()
@@ -269,7 +269,7 @@ def _outcome(path: Path, examiner: Examiner, memory: Cache, measure: bool) -> _O
     try:
         head = files.read_regular(path, MOST_PROFILE_BYTES, first=_HEADER_BYTES)
         if len(head) < _HEADER_BYTES or head[36:40] != b"acsp":
-            return _Outcome(problem=tr("“{shown}” is not an ICC profile.", shown=files.shown(path)))
+            return _Outcome(problem=tr("“{path}” is not an ICC profile.", path=files.shown(path)))
         if DEVICE_CLASSES.get(head[12:16], "output") != "output":
             return _Outcome()
         mark = files.fingerprint(files.status_of(path, MOST_PROFILE_BYTES))
@@ -294,7 +294,13 @@ def _found(candidates, outcomes: dict, memory: Cache, problems: Problems):
         elif outcome.record is None:
             others += 1
         elif "broken" in outcome.record:
-            problems.add(f"“{files.shown(path)}”: {outcome.record['broken']}")
+            problems.add(
+                tr(
+                    "“{path}”: {problem}",
+                    path=files.shown(path),
+                    problem=outcome.record["broken"],
+                )
+            )
         else:
             record, checksum = outcome.record, outcome.checksum
             before = memory.seen.get(str(path))

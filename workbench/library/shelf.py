@@ -156,9 +156,9 @@ def shelf_path(folder=None) -> Path:
     if os.path.lexists(folder) and not os.path.isdir(folder):
         raise LibraryError(
             tr(
-                "“{shown}” is not a folder; name the folder that holds {file_name}.",
-                shown=files.shown(folder),
-                file_name=FILE_NAME,
+                "“{path}” is not a folder; name the folder that holds {file}.",
+                path=files.shown(folder),
+                file=FILE_NAME,
             )
         )
     return folder / FILE_NAME
@@ -210,10 +210,10 @@ def _version(parts: Pieces) -> tuple[list[Problem], str | None]:
     if isinstance(version, int) and not isinstance(version, bool) and version > VERSION:
         reason = tr(
             "The shelf was written by a newer workbench (version {version} of the file, "
-            "this one knows {version_2}). It is shown as far as it is understood and not "
+            "this one knows {known}). It is shown as far as it is understood and not "
             "changed; update the workbench.",
             version=version,
-            version_2=VERSION,
+            known=VERSION,
         )
     else:
         reason = tr(
@@ -239,9 +239,9 @@ def _namesakes(entries: tuple[ShelfEntry, ...]) -> list[Problem]:
             problems.append(
                 Problem(
                     tr(
-                        "“{name}” is the name of the entry in line {first} too; give each its own.",
+                        "“{name}” is the name of the entry in line {line} too; give each its own.",
                         name=entry.name,
-                        first=first[entry.name],
+                        line=first[entry.name],
                     ),
                     entry.line,
                     entry.name,

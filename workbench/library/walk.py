@@ -33,11 +33,7 @@ class Problems:
             self._left_out += 1
 
     def sentences(self) -> tuple[str, ...]:
-        more = (
-            [tr("And {left_out} more like these.", left_out=self._left_out)]
-            if self._left_out
-            else []
-        )
+        more = [tr("And {count} more like these.", count=self._left_out)] if self._left_out else []
         return (*self._sentences, *more)
 
 
@@ -90,24 +86,23 @@ def walk(
             if not root.is_dir():
                 if root in may_lack and not os.path.lexists(root):
                     continue
-                reason = tr("is not a folder") if root.exists() else tr("is not there")
                 problems.add(
-                    tr("“{shown}” {reason}; name a folder.", shown=files.shown(root), reason=reason)
+                    tr("“{path}” is not a folder; name a folder.", path=files.shown(root))
+                    if root.exists()
+                    else tr("“{path}” is not there; name a folder.", path=files.shown(root))
                 )
                 continue
         except OSError as problem:
             problems.add(
                 tr(
-                    "The folder “{shown}” cannot be looked into ({why}).",
-                    shown=files.shown(root),
-                    why=files.why(problem),
+                    "The folder “{path}” cannot be looked into ({reason}).",
+                    path=files.shown(root),
+                    reason=files.why(problem),
                 )
             )
             continue
         except ValueError:
-            problems.add(
-                tr("“{shown}” cannot be a folder; check the path.", shown=files.shown(root))
-            )
+            problems.add(tr("“{path}” cannot be a folder; check the path.", path=files.shown(root)))
             continue
         result.roots.append(root)
         waiting = [(root, 0)]
@@ -119,18 +114,18 @@ def walk(
             if not result.complete:
                 problems.add(
                     tr(
-                        "“{shown}” and the folders before it hold more than {most_entries:,} files; "
+                        "“{path}” and the folders before it hold more than {most:,} files; "
                         "the rest was left out. Name a folder further in.",
-                        shown=files.shown(root),
-                        most_entries=most_entries,
+                        path=files.shown(root),
+                        most=most_entries,
                     )
                 )
                 return result
             if inner and depth >= _DEEPEST:
                 problems.add(
                     tr(
-                        "“{shown}” is too deep to be looked into further.",
-                        shown=files.shown(folder),
+                        "“{path}” is too deep to be looked into further.",
+                        path=files.shown(folder),
                     )
                 )
                 continue
@@ -161,9 +156,9 @@ def _look_into(
     except OSError as problem:
         problems.add(
             tr(
-                "The folder “{shown}” cannot be looked into ({why}).",
-                shown=files.shown(folder),
-                why=files.why(problem),
+                "The folder “{path}” cannot be looked into ({reason}).",
+                path=files.shown(folder),
+                reason=files.why(problem),
             )
         )
     for path in sorted(named):

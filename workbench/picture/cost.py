@@ -17,7 +17,7 @@ _SECONDS = {
     "TIFF": (5e-9, 10e-9),
     "PNG": (8e-9, 15e-9),
     "JPEG": (6e-9, 30e-9),
-    tr("progressive JPEG"): (20e-9, 60e-9),
+    "progressive JPEG": (20e-9, 60e-9),
 }
 _AT_ONCE = 2.0
 
@@ -49,13 +49,14 @@ class OpeningCost:
     @property
     def sentence(self) -> str:
         """Pixels, memory and time in words."""
-        memory = tr("{peak_bytes:.1f} GB of memory", peak_bytes=self.peak_bytes / 1000000000.0)
+        memory = tr("{size:.1f} GB of memory", size=self.peak_bytes / 1e9)
         if self.peak_bytes < 1e8:
             memory = tr("little memory")
         if self.disk_bytes >= 1e8:
-            memory += tr(
-                ", {disk_bytes:.1f} GB of disk while it is open",
-                disk_bytes=self.disk_bytes / 1000000000.0,
+            memory = tr(
+                "{memory}, {size:.1f} GB of disk while it is open",
+                memory=memory,
+                size=self.disk_bytes / 1e9,
             )
         return tr(
             "{width:,} × {height:,} pixels; opening takes {memory} and about {duration}.",
@@ -98,5 +99,5 @@ def duration(seconds: float) -> str:
     if seconds < 10:
         return tr("{seconds:.0f} seconds", seconds=seconds)
     if seconds < 90:
-        return tr("{part} seconds", part=10 * max(1, round(seconds / 10)))
-    return tr("{part} minutes", part=max(2, round(seconds / 60)))
+        return tr("{seconds:.0f} seconds", seconds=10 * max(1, round(seconds / 10)))
+    return tr("{minutes} minutes", minutes=max(2, round(seconds / 60)))

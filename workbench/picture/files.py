@@ -17,6 +17,7 @@ from typing import BinaryIO
 from workbench.errors import PictureError
 from workbench.files import clean_text, open_regular, path_of, status_of, why
 from workbench.files.received import Received
+from workbench.files.text import quoted
 from workbench.language import tr
 from workbench.picture.limits import MAX_PIXELS
 
@@ -48,8 +49,8 @@ class PictureFile:
             if not isinstance(source, (str, os.PathLike)):
                 raise PictureError(
                     tr(
-                        "A picture is opened from the path of a file or from bytes, not from {name}.",
-                        name=type(source).__name__,
+                        "A picture is opened from the path of a file or from bytes, not from {kind}.",
+                        kind=type(source).__name__,
                     )
                 )
             # a received file is there as long as it is held
@@ -57,7 +58,7 @@ class PictureFile:
             self.path = None if isinstance(self._at, Received) else Path(self._at)
             name = self._at.name if name is None else name
         self.name = clean_text(name or "")
-        self.label = f"“{self.name}”" if self.name else tr("The picture")
+        self.label = quoted(self.name) if self.name else tr("The picture")
         # extensions may be all that tells a camera's own files from ordinary TIFFs
         self.extension = Path(self.name).suffix.lower()
         if self._data is None:
@@ -71,9 +72,9 @@ class PictureFile:
 
     def _unreadable(self, problem: OSError) -> str:
         return tr(
-            "{label} cannot be read ({why}); check the path and your permissions.",
+            "{label} cannot be read ({reason}); check the path and your permissions.",
             label=self.label,
-            why=why(problem),
+            reason=why(problem),
         )
 
     @contextmanager
@@ -129,10 +130,10 @@ class PictureFile:
     def damaged(self, detail: str) -> str:
         """The sentence for a file that is cut short or broken."""
         return tr(
-            "{label} is cut short or damaged ({detail}). Copy it again, or export it again "
+            "{label} is cut short or damaged ({reason}). Copy it again, or export it again "
             "from the original.",
             label=self.label,
-            detail=detail,
+            reason=detail,
         )
 
 

@@ -82,7 +82,7 @@ def _cost(marks: JpegStream, file: PictureFile) -> OpeningCost:
         most = max(h for h, _ in marks.sampling) * max(v for _, v in marks.sampling)
         working += int(2 * pixels * sum(area) / most)
     return cost_of(
-        tr("progressive JPEG") if marks.progressive else "JPEG",
+        "progressive JPEG" if marks.progressive else "JPEG",
         marks.width,
         marks.height,
         decoded=pixels * marks.components,

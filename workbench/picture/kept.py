@@ -11,9 +11,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from typing import ParamSpec, TypeVar
 
-from workbench.language import tr
-
-Given = ParamSpec(tr("Given"))
+Given = ParamSpec("Given")
 Result = TypeVar("Result")
 
 

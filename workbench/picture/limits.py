@@ -34,14 +34,14 @@ def check_size(width: int, height: int, label: str) -> None:
         raise PictureError(
             tr(
                 "{label} declares {width:,} × {height:,} pixels, more than the workbench opens "
-                "({max_pixels:.1f} gigapixels, {max_side_px:,} pixels per side). If the "
+                "({most:.1f} gigapixels, {longest:,} pixels per side). If the "
                 "picture is not that large, the file is damaged: export it again; if it is, "
                 "scale it down first.",
                 label=label,
                 width=width,
                 height=height,
-                max_pixels=MAX_PIXELS / 1000000000.0,
-                max_side_px=MAX_SIDE_PX,
+                most=MAX_PIXELS / 1e9,
+                longest=MAX_SIDE_PX,
             )
         )
 
@@ -58,12 +58,12 @@ def check_memory(needed_bytes: int, label: str) -> None:
     if free is not None and needed_bytes > 0.9 * free:
         raise PictureError(
             tr(
-                "{label} needs about {needed_bytes:.1f} GB of memory to be opened, and "
+                "{label} needs about {needed:.1f} GB of memory to be opened, and "
                 "{free:.1f} GB are free. Close other programs or notebooks, or save it as an "
                 "uncompressed TIFF, which the workbench reads piece by piece.",
                 label=label,
-                needed_bytes=needed_bytes / 1000000000.0,
-                free=free / 1000000000.0,
+                needed=needed_bytes / 1e9,
+                free=free / 1e9,
             )
         )
 

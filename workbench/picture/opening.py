@@ -8,7 +8,7 @@ import numpy as np
 
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PictureError
-from workbench.files.text import clean_text
+from workbench.files.text import clean_text, quoted
 from workbench.language import tr
 from workbench.picture.cost import OpeningCost
 from workbench.picture.files import PictureFile
@@ -143,13 +143,13 @@ def from_pixels(pixels, profile, name: str = "", ppi_tag: float | None = None) -
         raise PictureError(
             tr(
                 "A picture needs an array of rows × columns × 1 or 3 channels of uint8 or "
-                "uint16, not {shape} of {dtype}.",
+                "uint16, not {shape} of {kind}.",
                 shape=pixels.shape,
-                dtype=pixels.dtype,
+                kind=pixels.dtype,
             )
         )
     label = clean_text(name)
-    check_size(pixels.shape[1], pixels.shape[0], f"“{label}”" if label else tr("The picture"))
+    check_size(pixels.shape[1], pixels.shape[0], quoted(label) if label else tr("The picture"))
     profile, own_name = assumed_profile(profile, pixels.shape[2])
     return Picture(
         kind="pixels",

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from workbench.errors import Cancelled, PictureError, UntaggedPictureError
+from workbench.files.text import quoted
 from workbench.language import tr
 from workbench.picture import store as stores
 from workbench.picture.census import Census, take_census
@@ -88,8 +89,8 @@ class Picture:
             for a picture without a profile; the message says how to choose one.
         """
         if self.profile is None:
-            label = f"“{self.name}”" if self.name else tr("The picture")
-            choices = ", ".join(f"“{c}”" for c in usual_spaces(self.channels))
+            label = quoted(self.name) if self.name else tr("The picture")
+            choices = ", ".join(map(quoted, usual_spaces(self.channels)))
             first = self.profile_hint or usual_spaces(self.channels)[0]
             raise UntaggedPictureError(
                 tr(

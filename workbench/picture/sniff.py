@@ -83,7 +83,7 @@ def _is_text(head: bytes) -> bool:
 
 def _other_kind(head: bytes) -> str | None:
     if head[4:8] == b"ftyp":
-        return tr("HEIF or AVIF") if head[8:12] in _HEIF else "video"
+        return tr("HEIF or AVIF") if head[8:12] in _HEIF else tr("video")
     if head[:4] == b"RIFF":
         return "WebP" if head[8:12] == b"WEBP" else tr("sound or video")
     for magic, kind in _OTHERS:
@@ -99,11 +99,11 @@ _OTHERS = (
     (b"%!PS", "PostScript"),
     (b"GIF8", "GIF"),
     (b"BM", "BMP"),
-    (b"\0\0\0\x0cjP  ", tr("JPEG 2000")),
-    (b"\xff\x4f\xff\x51", tr("JPEG 2000")),
-    (b"\xff\x0a", tr("JPEG XL")),
-    (b"\0\0\0\x0cJXL ", tr("JPEG XL")),
-    (b"II\xbc", tr("JPEG XR")),
+    (b"\0\0\0\x0cjP  ", "JPEG 2000"),
+    (b"\xff\x4f\xff\x51", "JPEG 2000"),
+    (b"\xff\x0a", "JPEG XL"),
+    (b"\0\0\0\x0cJXL ", "JPEG XL"),
+    (b"II\xbc", "JPEG XR"),
     (b"v/1\x01", tr("high dynamic range")),
     (b"#?RADIANCE", tr("high dynamic range")),
     (b"PK\x03\x04", tr("ZIP archive")),
@@ -112,21 +112,28 @@ _OTHERS = (
 
 
 def _not_a_picture(file: PictureFile, head: bytes) -> str:
-    promised = next((k for k, ends in EXTENSIONS.items() if file.extension in ends), None)
-    what = (
-        tr("{label} is called {extension} but holds", label=file.label, extension=file.extension)
-        if promised
-        else tr("{label} is", label=file.label)
-    )
+    label, extension = file.label, file.extension
+    promised = next((k for k, ends in EXTENSIONS.items() if extension in ends), None)
+    if _is_text(head) and promised:
+        return tr(
+            "{label} is called {extension} but holds plain text, not a picture. Choose a TIFF, PNG "
+            "or JPEG file.",
+            label=label,
+            extension=extension,
+        )
     if _is_text(head):
-        what += (
-            tr(" plain text, not a picture.") if promised else tr(" a text file, not a picture.")
+        return tr(
+            "{label} is a text file, not a picture. Choose a TIFF, PNG or JPEG file.", label=label
         )
-    elif promised:
-        what += tr(" no picture the workbench can read; it may be damaged.")
-    else:
-        what += tr(
-            " no picture the workbench can read. If it came straight from a camera, turn it into a "
-            "finished picture first."
+    if promised:
+        return tr(
+            "{label} is called {extension} but holds no picture the workbench can read; it may be "
+            "damaged. Choose a TIFF, PNG or JPEG file.",
+            label=label,
+            extension=extension,
         )
-    return what + tr(" Choose a TIFF, PNG or JPEG file.")
+    return tr(
+        "{label} is not a picture the workbench can read. If it came straight from a camera, turn "
+        "it into a finished picture first. Choose a TIFF, PNG or JPEG file.",
+        label=label,
+    )

@@ -8,10 +8,11 @@ from workbench.colour.profile import Profile, read_profile
 from workbench.colour.spaces import GREY_SPACES, RGB_SPACES, standard_profile
 from workbench.errors import PictureError, ProfileError
 from workbench.files import path_of, shown
+from workbench.files.text import quoted
 from workbench.language import tr
 
 _SPACE = {1: "GRAY", 3: "RGB"}
-_WORD = {"GRAY": "grey", "RGB": "RGB", "LAB": "Lab"}
+_WORD = {"GRAY": tr("grey"), "RGB": "RGB", "LAB": "Lab"}
 _MATRIX = ("rXYZ", "gXYZ", "bXYZ", "rTRC", "gTRC", "bTRC")
 _TABLES = ("A2B0", "A2B1", "A2B2")
 
@@ -25,7 +26,7 @@ def for_channels(name: str | None, channels: int) -> str | None:
     """A standard space's own curve for grey pictures; the space itself for RGB."""
     if name is None or channels == 3:
         return name
-    return tr("Grey, sRGB curve") if name in ("sRGB", "Display P3") else tr("Grey, power 2.2")
+    return "Grey, sRGB curve" if name in ("sRGB", "Display P3") else "Grey, power 2.2"
 
 
 def profile_name(profile: Profile) -> str:
@@ -36,8 +37,8 @@ def why_unusable(profile: Profile, channels: int) -> str | None:
     """Why a profile cannot say what this picture's numbers look like, or None if it can."""
     if profile.device_class in ("link", "abstract", "named"):
         return tr(
-            "it is a profile of class “{device_class}”, which describes no picture",
-            device_class=profile.device_class,
+            "it is a profile of class “{kind}”, which describes no picture",
+            kind=profile.device_class,
         )
     if profile.space != _SPACE[channels]:
         have, want = (_WORD.get(s, s) for s in (profile.space, _SPACE[channels]))
@@ -61,8 +62,8 @@ def embedded_profile(data: bytes, channels: int) -> tuple[Profile, None] | tuple
         return profile, None
     return None, (
         tr(
-            "The embedded profile “{profile_name}” is not used, as if there were none: {reason}.",
-            profile_name=profile_name(profile),
+            "The embedded profile “{name}” is not used, as if there were none: {reason}.",
+            name=profile_name(profile),
             reason=reason,
         )
     )
@@ -83,34 +84,33 @@ def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
     choices = usual_spaces(channels)
     if isinstance(assumption, str) and assumption in choices:
         return standard_profile(assumption), assumption
-    listed = ", ".join(f"“{c}”" for c in choices)
+    listed = ", ".join(map(quoted, choices))
     word = _WORD[_SPACE[channels]]
     if isinstance(assumption, str) and assumption in RGB_SPACES + GREY_SPACES:
         raise PictureError(
             tr(
-                "“{assumption}” does not fit this picture, which is {word}; choose one of "
-                "{listed}.",
+                "“{assumption}” does not fit this picture, which is {kind}; choose one of {known}.",
                 assumption=assumption,
-                word=word,
-                listed=listed,
+                kind=word,
+                known=listed,
             )
         )
     if isinstance(assumption, str) and not os.path.lexists(path_of(assumption, PictureError)):
         raise PictureError(
             tr(
-                "“{shown}” is neither a space the workbench knows nor a profile file; choose "
-                "one of {listed}, or give the path of a profile.",
-                shown=shown(assumption),
-                listed=listed,
+                "“{given}” is neither a space the workbench knows nor a profile file; choose "
+                "one of {known}, or give the path of a profile.",
+                given=shown(assumption),
+                known=listed,
             )
         )
     if not isinstance(assumption, (str, os.PathLike, bytes, bytearray, memoryview)):
         raise PictureError(
             tr(
-                "The assumed profile is given as a name, a path or bytes, not as {name}; "
-                "choose one of {listed}.",
-                name=type(assumption).__name__,
-                listed=listed,
+                "The assumed profile is given as a name, a path or bytes, not as {kind}; "
+                "choose one of {known}.",
+                kind=type(assumption).__name__,
+                known=listed,
             )
         )
     try:
@@ -123,11 +123,11 @@ def assumed_profile(assumption, channels: int) -> tuple[bytes, str]:
     if reason is not None:
         raise PictureError(
             tr(
-                "The chosen profile “{profile_name}” cannot be used: {reason}. Choose one of "
-                "{listed}, or another profile.",
-                profile_name=profile_name(profile),
+                "The chosen profile “{name}” cannot be used: {reason}. Choose one of "
+                "{known}, or another profile.",
+                name=profile_name(profile),
                 reason=reason,
-                listed=listed,
+                known=listed,
             )
         )
     return profile.data, profile_name(profile)

@@ -130,7 +130,7 @@ def _decoder(page, compression: int, width: int, height: int) -> Callable:
         # the native decoder goes by what the stream says, not by what the tags promised
         marks = read_stream(data)
         if not marks.usable or marks.width > width or marks.height > height:
-            raise ValueError(tr("the stream does not fit its tile"))
+            raise ValueError("the stream does not fit its tile")
         return decode(bytes(data), index, jpegtables=tables)[0]
 
     return jpeg if compression == JPEG else plain

@@ -154,13 +154,10 @@ def sample_plan(page, file: PictureFile) -> tuple[Finish, int, list[str]]:
     alpha = next((channels + i for i, e in enumerate(extras) if e in (1, 2)), None)
     ignored = extra - (alpha is not None)
     if ignored:
-        channels_word = tr("channel was") if ignored == 1 else tr("channels were")
         notes.append(
-            tr(
-                "{ignored} extra {channels_word} ignored.",
-                ignored=ignored,
-                channels_word=channels_word,
-            )
+            tr("1 extra channel was ignored.")
+            if ignored == 1
+            else tr("{count} extra channels were ignored.", count=ignored)
         )
     palette = None
     if photometric == _PALETTE:
@@ -188,10 +185,12 @@ def _form(bits, kind: int) -> str:
         1: tr("whole numbers"),
         2: tr("signed whole numbers"),
         3: tr("floating point"),
-        4: "untyped",
+        4: tr("untyped"),
     }
-    size = f"{bits}-bit" if isinstance(bits, int) else tr("several bit depths,")
-    return f"{size} {names.get(kind, 'complex numbers')}"
+    form = names.get(kind, tr("complex numbers"))
+    if isinstance(bits, int):
+        return tr("{bits}-bit {form}", bits=bits, form=form)
+    return tr("several bit depths, {form}", form=form)
 
 
 def _palette(page, file: PictureFile) -> np.ndarray:

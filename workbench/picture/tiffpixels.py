@@ -149,7 +149,7 @@ class TiffStore:
         """(first row, samples as stored) of all of a picture in one part, bit by bit."""
         layout, (offset,), (count,) = self._layout, self._layout.offsets, self._layout.counts
         decode_rows = layout.decode_rows
-        assert decode_rows is not None, tr("asked only where there is a way")
+        assert decode_rows is not None, "asked only where there is a way"
         with self._file.stream() as stream:
 
             def read(at: int, size: int) -> bytearray:
@@ -259,7 +259,7 @@ class TiffStore:
 
     def _decode_segment(self, stream, index: int, top: int, left: int) -> np.ndarray:
         layout = self._layout
-        assert layout.decode is not None, tr("raw strips are read as they stand")
+        assert layout.decode is not None, "raw strips are read as they stand"
         data = self._file.read(stream, int(layout.offsets[index]), int(layout.counts[index]))
         with self._decoding(index):
             segment = layout.decode(data, index)

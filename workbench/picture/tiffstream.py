@@ -13,8 +13,6 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from workbench.language import tr
-
 _LZW, _PACKBITS = 5, 32773
 _PIECE = 2**18
 # a run of codes from one clearing to the next unpacks to 7 MB at most
@@ -57,7 +55,7 @@ def _inflated(read: Read, size: int) -> Iterator[bytes | bytearray]:
             rest = inflate.unconsumed_tail
         if inflate.eof:
             return
-    raise ValueError(tr("it does not come to its end"))
+    raise ValueError("it does not come to its end")
 
 
 def _from_packbits(read: Read, size: int) -> Iterator[bytes | bytearray]:
@@ -73,7 +71,7 @@ def _from_packbits(read: Read, size: int) -> Iterator[bytes | bytearray]:
         # the last one may go on behind this piece
         stop = at if at == len(data) else end
         if stop == 0:
-            raise ValueError(tr("the last run is cut short"))
+            raise ValueError("the last run is cut short")
         yield imagecodecs.packbits_decode(bytes(data[:stop]))
         start += stop
 
@@ -83,7 +81,7 @@ def _from_lzw(read: Read, size: int) -> Iterator[bytes | bytearray]:
 
     start, ended = 0, False  # in bits; `start` is where a run's codes begin
     if _code(read(0, 2), 0, 9) != _CLEAR:
-        raise ValueError(tr("it does not begin with a cleared table"))
+        raise ValueError("it does not begin with a cleared table")
     start = 9
     while not ended:
         first = start // 8
@@ -122,7 +120,7 @@ def _run_end(data: np.ndarray, at: int, end: int) -> tuple[int, bool]:
     marks = np.flatnonzero((codes == _CLEAR) | (codes == _END))
     if not len(marks):
         if count == len(_WIDTHS):
-            raise ValueError(tr("its table is never cleared"))
+            raise ValueError("its table is never cleared")
         # the code for the end may be missing
         return at + int(widths.sum()), True
     mark = int(marks[0])

@@ -50,17 +50,16 @@ def white_of(illuminant: str | None, observer_deg: int | None) -> np.ndarray:
     if name not in ILLUMINANTS:
         raise PaperError(
             tr(
-                "“{clean_text}” is not an illuminant that the workbench knows; choose one of "
-                "{known}.",
-                clean_text=clean_text(str(illuminant)),
+                "“{given}” is not an illuminant that the workbench knows; choose one of {known}.",
+                given=clean_text(str(illuminant)),
                 known=known,
             )
         )
     if observer_deg not in OBSERVERS_DEG:
         raise PaperError(
             tr(
-                "The observer is that of 2 or of 10 degrees, not {clean_text}.",
-                clean_text=clean_text(str(observer_deg)),
+                "The observer is that of 2 or of 10 degrees, not {given}.",
+                given=clean_text(str(observer_deg)),
             )
         )
     if (name, observer_deg) == ("D50", 2):

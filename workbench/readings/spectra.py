@@ -53,10 +53,10 @@ def checked_spectra(wavelengths_nm, reflectances) -> tuple[np.ndarray, np.ndarra
         row, band = np.argwhere(~sound)[0]
         raise PaperError(
             tr(
-                "At {wavelengths:g} nm the spectrum has {rows:g}, which is not a paper's share "
+                "At {wavelength:g} nm the spectrum has {share:g}, which is not a paper's share "
                 "of light; 1 stands for a perfect white (100 %).",
-                wavelengths=wavelengths[band],
-                rows=rows[row, band],
+                wavelength=wavelengths[band],
+                share=rows[row, band],
             )
         )
     return wavelengths, rows
@@ -116,7 +116,7 @@ def _weights(wavelengths: tuple[float, ...]) -> np.ndarray:
         weights = np.array(
             [
                 sd_to_XYZ(
-                    SpectralDistribution(row, wavelengths), observer, light, method=tr("ASTM E308")
+                    SpectralDistribution(row, wavelengths), observer, light, method="ASTM E308"
                 )
                 for row in np.eye(len(wavelengths))
             ]

@@ -54,21 +54,22 @@ class Reading:
     @property
     def sentence(self) -> str:
         """What was read, and what to think of it, in one sentence."""
-        text = "Lab {:.1f} {:.1f} {:.1f}".format(*(v + 0.0 for v in self.lab)).replace("-", "−")
-        text += " (absolute)"
+        lightness, a, b = (v + 0.0 for v in self.lab)
+        lab = tr("{L:.1f} {a:.1f} {b:.1f}", L=lightness, a=a, b=b).replace("-", "−")
+        text = tr("Lab {lab} (absolute)", lab=lab)
         if self.patches > 1:
-            text += tr(
-                ", the mean of {patches} patches that scatter by {scatter:.1f} ",
+            text = tr(
+                "{reading}, the mean of {patches} patches that scatter by {scatter:.1f} CIEDE2000 "
+                "(at most {largest:.1f})",
+                reading=text,
                 patches=self.patches,
                 scatter=self.scatter,
-            )
-            text += tr(
-                "CIEDE2000 (at most {largest_scatter:.1f})", largest_scatter=self.largest_scatter
+                largest=self.largest_scatter,
             )
         if self.chosen_by:
-            text += tr(", chosen as {chosen_by}", chosen_by=self.chosen_by)
+            text = tr("{reading}, chosen as {patches}", reading=text, patches=self.chosen_by)
         if self.estimated:
-            text += tr("; estimated from {stated}", stated=self.stated)
+            text = tr("{reading}; estimated from {stated}", reading=text, stated=self.stated)
         return text + "."
 
 
@@ -134,9 +135,9 @@ def spectral_reading(wavelengths_nm, reflectances, *, condition: str | None = No
     if condition is not None and condition not in CONDITIONS:
         raise PaperError(
             tr(
-                "“{clean_text}” is not a measurement condition; ISO 13655 has {listed}.",
-                clean_text=clean_text(str(condition)),
-                listed=", ".join(CONDITIONS),
+                "“{given}” is not a measurement condition; ISO 13655 has {known}.",
+                given=clean_text(str(condition)),
+                known=", ".join(CONDITIONS),
             )
         )
     return mean_reading(
@@ -156,9 +157,9 @@ def three_numbers(values, kind: str) -> np.ndarray:
     if array.ndim != 2 or array.shape[1] != 3 or not len(array) or not np.isfinite(array).all():
         raise PaperError(
             tr(
-                "A reading in {kind} is three numbers, not {clean_text}.",
+                "A reading in {kind} is three numbers, not {given}.",
                 kind=kind,
-                clean_text=clean_text(str(values)),
+                given=clean_text(str(values)),
             )
         )
     if kind == "Lab":
@@ -174,9 +175,9 @@ def three_numbers(values, kind: str) -> np.ndarray:
     if not sound.all():
         raise PaperError(
             tr(
-                "No paper reads {kind} {shown}; {allowed}.",
+                "No paper reads {kind} {values}; {allowed}.",
                 kind=kind,
-                shown=_shown(array[~sound][0]),
+                values=_shown(array[~sound][0]),
                 allowed=allowed,
             )
         )

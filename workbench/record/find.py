@@ -8,7 +8,6 @@ import unicodedata
 from datetime import datetime
 
 from workbench.errors import WorkbenchError
-from workbench.language import tr
 from workbench.paper_readings import AnyPaper
 from workbench.picture.picture import Picture
 from workbench.record.note import UNTITLED, picture_sha256, time_text
@@ -18,9 +17,9 @@ from workbench.record.note import UNTITLED, picture_sha256, time_text
 SEARCHED = ("picture_name", "paper_name", "printer", "media_setting", "intent", "converts",
             "file_name", "verdict", "change_next_time", "notes")  # fmt: skip
 # a note that has not been taken out
-KEPT = tr("ifnull(removed_on, '') = ''")
+KEPT = "ifnull(removed_on, '') = ''"
 # functions get bytes, because a damaged text may not be UTF-8
-_FOLDED = tr("folded(CAST(ifnull({}, '') AS BLOB))")
+_FOLDED = "folded(CAST(ifnull({}, '') AS BLOB))"
 # letters whose stroke or ligature is not a combining mark
 _PLAIN = str.maketrans({"ø": "o", "đ": "d", "ł": "l", "æ": "ae", "œ": "oe", "ı": "i", "þ": "th"})
 _PHRASE = re.compile(r'"([^"]*)"|“([^”]*)”|(\S+)')
@@ -67,15 +66,15 @@ class Condition:
         """Every word somewhere among the fields `SEARCHED`, the day or the edition's number."""
         self._words = words_of(text)
         if self._words:
-            edition = tr("ifnull(edition_number || ' of ' || edition_of, '')")
-            fields = tr(" || char(10) || ").join(
+            edition = "ifnull(edition_number || ' of ' || edition_of, '')"
+            fields = " || char(10) || ".join(
                 (
-                    *(tr("ifnull({each}, '')", each=each) for each in SEARCHED),
-                    tr("ifnull(substr(made_on, 1, 10), '')"),
+                    *(f"ifnull({each}, '')" for each in SEARCHED),
+                    "ifnull(substr(made_on, 1, 10), '')",
                     edition,
                 )
             )
-            self.add(tr("holds_words(CAST({fields} AS BLOB))", fields=fields))
+            self.add(f"holds_words(CAST({fields} AS BLOB))")
 
     def like(self, column: str, text: str) -> None:
         """A field that says the same as a text, but for case and accents."""
@@ -90,7 +89,7 @@ class Condition:
             checksum = paper.icc.checksum
         except (AttributeError, WorkbenchError):
             checksum = None
-        same = tr("({part} = ? OR profile_sha256 = ?)", part=_FOLDED.format("paper_name"))
+        same = f"({_FOLDED.format('paper_name')} = ? OR profile_sha256 = ?)"
         self.add(same, folded(paper.name), checksum)
 
     def picture(self, picture: Picture | str) -> None:
@@ -104,15 +103,11 @@ class Condition:
             return
         checksum = picture_sha256(picture) or None
         name = folded(picture.name or UNTITLED)
-        self.add(
-            tr("({part} = ? OR picture_sha256 = ?)", part=_FOLDED.format("picture_name")),
-            name,
-            checksum,
-        )
+        self.add(f"({_FOLDED.format('picture_name')} = ? OR picture_sha256 = ?)", name, checksum)
 
     def since(self, moment, *, until: bool = False) -> None:
         """From a time on, or before it; as `workbench.record.note.time_text` takes it."""
-        self.add(tr("made_at_s {part} ?", part="<" if until else ">="), seconds(time_text(moment)))
+        self.add(f"made_at_s {'<' if until else '>='} ?", seconds(time_text(moment)))
 
     def prepare(self, db: sqlite3.Connection) -> None:
         """Give a connection the functions that the condition uses."""

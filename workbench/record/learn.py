@@ -28,16 +28,16 @@ class InkUse:
     @property
     def sentence(self) -> str:
         """Such as "About 12.0 ml of ink per square metre: the median of 3 prints (11 to 15)"."""
-        about = tr("About {ml} ml of ink per square metre", ml=_ml(self.median_ml_per_m2))
+        ml = _ml(self.median_ml_per_m2)
         if self.count == 1:
-            return tr("{about}, known from one print only.", about=about)
+            return tr("About {ml} ml of ink per square metre, known from one print only.", ml=ml)
         low, high = _ml(self.lowest_ml_per_m2), _ml(self.highest_ml_per_m2)
         spread = (
             tr("all {low}", low=low) if low == high else tr("{low} to {high}", low=low, high=high)
         )
         return tr(
-            "{about}: the median of {count} prints ({spread}).",
-            about=about,
+            "About {ml} ml of ink per square metre: the median of {count} prints ({spread}).",
+            ml=ml,
             count=self.count,
             spread=spread,
         )
@@ -55,4 +55,4 @@ def ink_use(notes: Iterable) -> InkUse | None:
 
 
 def _ml(value: float) -> str:
-    return f"{value:.3g}" if value < 10 else f"{value:.1f}"
+    return tr("{value:.3g}", value=value) if value < 10 else tr("{value:.1f}", value=value)

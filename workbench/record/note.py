@@ -22,7 +22,8 @@ from workbench.picture.files import MOST_BYTES
 from workbench.picture.picture import Picture
 from workbench.planned import Planned
 
-UNTITLED = tr("Untitled picture")
+# as records hold it
+UNTITLED = "Untitled picture"
 RATINGS = (1, 2, 3, 4, 5)
 # a note is read by people; plans and measurements are far below this
 MOST_LETTERS = 4_000_000
@@ -103,7 +104,7 @@ class PrintNote:
         return (
             number
             if self.edition_of is None
-            else tr("{number} of {edition_of}", number=number, edition_of=self.edition_of)
+            else tr("{number} of {whole}", number=number, whole=self.edition_of)
         )
 
     @property
@@ -132,15 +133,15 @@ _TEXTS = ("verdict", "change_next_time", "notes", "plan_text", "measurements")
 SWITCHES = ("black_point_compensation", "passed")
 # name -> (what it is called, unit, the least, the most, whole)
 _NUMBERS = {
-    "width_mm": ("width", "mm", 0.1, 50_000, False),
-    "height_mm": ("height", "mm", 0.1, 50_000, False),
+    "width_mm": (tr("width"), "mm", 0.1, 50_000, False),
+    "height_mm": (tr("height"), "mm", 0.1, 50_000, False),
     "inked_mm2": (tr("inked area"), "mm²", 0.01, 2.5e9, False),
-    "ppi": ("resolution", "ppi", 1, 100_000, False),
+    "ppi": (tr("resolution"), "ppi", 1, 100_000, False),
     "edition_number": (tr("edition number"), "", 1, 1_000_000, True),
     "edition_of": (tr("size of the edition"), "", 1, 1_000_000, True),
-    "ink_ml": ("ink", "ml", 0, 100_000, False),
+    "ink_ml": (tr("ink"), "ml", 0, 100_000, False),
     "mean_de00": (tr("mean difference"), "CIEDE2000", 0, 1000, False),
-    "rating": ("rating", "", RATINGS[0], RATINGS[-1], True),
+    "rating": (tr("rating"), "", RATINGS[0], RATINGS[-1], True),
 }
 
 
@@ -192,9 +193,9 @@ def salvaged(row: Mapping) -> PrintNote:
     if not lost:
         return PrintNote(**values)
     damage = tr(
-        "This note is damaged: its {listed} cannot be read. It is kept in the record "
+        "This note is damaged: its {lost} cannot be read. It is kept in the record "
         "as it is; what can be read is shown.",
-        listed=listed(lost),
+        lost=listed(lost),
     )
     return PrintNote(**values, damage=damage)
 
@@ -239,8 +240,8 @@ def time_text(value) -> str:
         except ValueError:
             raise RecordError(
                 tr(
-                    "“{clean_text}” is not a date; type one such as 2026-05-04 or 2026-05-04 14:30.",
-                    clean_text=clean_text(str(value)),
+                    "“{given}” is not a date; type one such as 2026-05-04 or 2026-05-04 14:30.",
+                    given=clean_text(str(value)),
                 )
             ) from None
     try:
@@ -256,16 +257,16 @@ def _text(name: str, value) -> str:
         return ""
     if not isinstance(value, str):
         raise RecordError(
-            tr("The {called} must be text, not {value!r}.", called=called(name), value=value)
+            tr("The {name} must be text, not {value!r}.", name=called(name), value=value)
         )
     if len(value) > MOST_LETTERS:
         raise RecordError(
             tr(
-                "The {called} has {count:,} letters; the record keeps at most "
-                "{most_letters:,}. Keep it as a file of its own.",
-                called=called(name),
+                "The {name} has {count:,} letters; the record keeps at most "
+                "{most:,}. Keep it as a file of its own.",
+                name=called(name),
                 count=len(value),
-                most_letters=MOST_LETTERS,
+                most=MOST_LETTERS,
             )
         )
     return value
@@ -281,7 +282,7 @@ def _switch(name: str, value) -> bool | None:
     if value in (0, 1):
         return bool(value)
     raise RecordError(
-        tr("The {called} is yes, no or not known, not {value!r}.", called=called(name), value=value)
+        tr("The {name} is yes, no or not known, not {value!r}.", name=called(name), value=value)
     )
 
 
@@ -295,16 +296,16 @@ def _number(name: str, value) -> float | int | None:
     except (TypeError, ValueError, OverflowError):
         number = math.nan
     if not least <= number <= most or (whole and number != int(number)):
-        kind = tr("a whole number") if whole else tr("a number")
+        given = {"name": title, "least": least, "most": most, "unit": unit, "value": value}
         raise RecordError(
             tr(
-                "The {title} is {kind} from {least:g} to {most:,.0f}{unit}, not {value!r}.",
-                title=title,
-                kind=kind,
-                least=least,
-                most=most,
-                unit=unit,
-                value=value,
+                "The {name} is a whole number from {least:g} to {most:,.0f}{unit}, not {value!r}.",
+                **given,
+            )
+            if whole
+            else tr(
+                "The {name} is a number from {least:g} to {most:,.0f}{unit}, not {value!r}.",
+                **given,
             )
         )
     return int(number) if whole else number
@@ -347,8 +348,8 @@ def note_of(plan: Planned, written=None, verdict=None, **more) -> PrintNote:
     if unknown:
         raise RecordError(
             tr(
-                "A note of a print has no “{clean_text}”.",
-                clean_text=clean_text(", ".join(unknown)),
+                "A note of a print has no “{names}”.",
+                names=clean_text(", ".join(unknown)),
             )
         )
     picture, paper = getattr(plan, "picture", None), getattr(plan, "paper", None)

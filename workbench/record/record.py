@@ -84,7 +84,7 @@ class Record:
         self.path = Path(os.path.abspath(path_of(named, RecordError)))
 
     def __repr__(self) -> str:
-        return tr("Record({path!r})", path=str(self.path))
+        return f"Record({str(self.path)!r})"
 
     @property
     def begun(self) -> bool:
@@ -120,7 +120,7 @@ class Record:
         unknown = sorted((set(fields) - set(NAMES)) | (set(fields) & set(OWN)))
         if unknown:
             raise RecordError(
-                tr("A note of a print has no “{listed}” to change.", listed=", ".join(unknown))
+                tr("A note of a print has no “{names}” to change.", names=", ".join(unknown))
             )
         with store.writing(self.path) as db:
             now = _note(db, id)
@@ -138,10 +138,10 @@ class Record:
                 if seen is not None and getattr(seen, name) != getattr(now, name):
                     raise RecordError(
                         tr(
-                            "The {called} of this print was changed in another window meanwhile; yours is "
+                            "The {name} of this print was changed in another window meanwhile; yours is "
                             "not saved. Read the record again, and change it once more if you still want "
                             "to.",
-                            called=called(name),
+                            name=called(name),
                         )
                     )
             _update(db, now, after, changed)
@@ -255,8 +255,8 @@ class Record:
         edition_of : how many there will be; None for an edition without an end.
         """
         where = Condition()
-        where.add(tr("{kept} AND ifnull(edition_of, 0) = ?", kept=KEPT), edition_of or 0)
-        where.add(tr("typeof(edition_number) = 'integer'"))
+        where.add(f"{KEPT} AND ifnull(edition_of, 0) = ?", edition_of or 0)
+        where.add("typeof(edition_number) = 'integer'")
         where.picture(picture)
         with store.reading(self.path) as db:
             highest = None
@@ -272,7 +272,7 @@ class Record:
     ) -> PrintNote | None:
         """The newest print on a paper that was measured (its ``measurements``), or None."""
         where = _asked(paper=paper, printer=printer)
-        where.add(tr("measurements <> ''"))
+        where.add("measurements <> ''")
         found = self._found(where, 1)
         return found[0] if found else None
 
@@ -281,7 +281,7 @@ class Record:
     ) -> InkUse | None:
         """Ink for a square metre from the prints noted with theirs; None where none was."""
         where = _asked(paper=paper, printer=printer)
-        where.add(tr("ink_ml > 0"))
+        where.add("ink_ml > 0")
         return ink_use(self._found(where, brief=True))
 
     # taking away --------------------------------------------------------------
@@ -301,9 +301,7 @@ class Record:
         self, where: Condition, limit=None, offset: int = 0, *, brief: bool = False
     ) -> tuple[PrintNote, ...]:
         """The notes that meet a condition; ``brief`` leaves out the long texts."""
-        names = [
-            tr("'' AS {name}", name=name) if brief and name in _LONG else name for name in NAMES
-        ]
+        names = [f"'' AS {name}" if brief and name in _LONG else name for name in NAMES]
         with store.reading(self.path) as db:
             if db is None:
                 return ()
@@ -321,7 +319,7 @@ def _asked(
     removed=False,
 ) -> Condition:  # fmt: skip
     where = Condition()
-    where.add(tr("NOT {kept}", kept=KEPT) if removed else KEPT)
+    where.add(f"NOT {KEPT}" if removed else KEPT)
     where.words(text)
     if paper is not None:
         where.paper(paper)
@@ -334,7 +332,7 @@ def _asked(
     if until is not None:
         where.since(until, until=True)
     if passed is not None:
-        where.add(tr("passed = ?"), int(passed))
+        where.add("passed = ?", int(passed))
     return where
 
 
@@ -393,9 +391,9 @@ class _numbered:
         if isinstance(problem, sqlite3.IntegrityError) and "print_edition" in str(problem):
             raise RecordError(
                 tr(
-                    "Number {edition} of “{picture_name}” is noted already; take another number, "
+                    "Number {edition} of “{picture}” is noted already; take another number, "
                     "or take it out of that print's note first.",
                     edition=self._note.edition,
-                    picture_name=self._note.picture_name,
+                    picture=self._note.picture_name,
                 )
             ) from None

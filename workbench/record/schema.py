@@ -12,7 +12,7 @@ from workbench.language import tr
 # "wbpr", in the file's header, so that no other program's file is taken for a record
 APPLICATION_ID = 0x77627072
 
-_COLUMNS = tr("""
+_COLUMNS = """
     -- a number that was given is never given again
     id INTEGER PRIMARY KEY AUTOINCREMENT,
     made_on TEXT NOT NULL,
@@ -45,7 +45,7 @@ _COLUMNS = tr("""
     plan_text TEXT NOT NULL,
     measurements TEXT NOT NULL,
     removed_on TEXT NOT NULL DEFAULT ''
-""")
+"""
 # two windows cannot both sign number 3 of 10
 _INDEXES = (
     "CREATE INDEX print_newest ON print (made_at_s DESC, id DESC)",
@@ -62,14 +62,11 @@ _NAMES = ", ".join(_TYPES)
 # texts must be there, and numbers may be unknown
 _STORED = {
     "TEXT": "('text')",
-    "REAL": tr("('real', 'integer', 'null')"),
-    "INTEGER": tr("('integer', 'null')"),
+    "REAL": "('real', 'integer', 'null')",
+    "INTEGER": "('integer', 'null')",
 }
-_FITS = " AND ".join(
-    tr("typeof({name}) IN {stored}", name=name, stored=_STORED[kind])
-    for name, kind in _TYPES.items()
-)
-_FITS += tr(" AND made_at_s IS NOT NULL")
+_FITS = " AND ".join(f"typeof({name}) IN {_STORED[kind]}" for name, kind in _TYPES.items())
+_FITS += " AND made_at_s IS NOT NULL"
 # SQLite 3.37, https://www.sqlite.org/stricttables.html
 _STRICT = "STRICT" if sqlite3.sqlite_version_info >= (3, 37) else ""
 
@@ -125,7 +122,7 @@ def prints(db: sqlite3.Connection) -> str:
     """What notes are read from, as SQL: all tables that hold any."""
     there = "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'unfit'"
     if db.execute(there).fetchone() and db.execute("SELECT 1 FROM unfit LIMIT 1").fetchone():
-        return tr("(SELECT * FROM print UNION ALL SELECT * FROM unfit)")
+        return "(SELECT * FROM print UNION ALL SELECT * FROM unfit)"
     return "print"
 
 
@@ -146,39 +143,38 @@ def state_of(db: sqlite3.Connection, path: Path) -> int:
             return 0
         raise RecordError(
             tr(
-                "“{name}” is a database of another program and not a record of prints; it is "
-                "left as it is. Name another file for the record.",
+                "“{name}” is a database of another program and not a record of prints; it is left "
+                "as it is. Name another file for the record.",
                 name=path.name,
             )
         )
     if found < 1:
         raise RecordError(
             tr(
-                "The record “{name}” is damaged: it does not say which version it is. It is "
-                "left as it is; put a copy in its place.",
+                "The record “{name}” is damaged: it does not say which version it is. It is left "
+                "as it is; put a copy in its place.",
                 name=path.name,
             )
         )
     # they could do anything while a note is read or written
-    acting = tr("type IN ('view', 'trigger') OR sql LIKE 'CREATE VIRTUAL%'")
+    acting = "type IN ('view', 'trigger') OR sql LIKE 'CREATE VIRTUAL%'"
     if db.execute(f"SELECT 1 FROM sqlite_master WHERE {acting}").fetchone():
         raise RecordError(
             tr(
-                "“{name}” is not a record as the workbench writes it (it holds views, triggers "
-                "or tables of another kind), and is left as it is. Name another file for the "
-                "record.",
+                "“{name}” is not a record as the workbench writes it (it holds views, triggers or "
+                "tables of another kind), and is left as it is. Name another file for the record.",
                 name=path.name,
             )
         )
     if found > version():
         raise RecordError(
             tr(
-                "The record “{name}” was written by a newer version of the workbench (its "
-                "version is {found}, and this one knows up to {version}); update the "
-                "workbench. The record is left as it is.",
+                "The record “{name}” was written by a newer version of the workbench (its version "
+                "is {found}, and this one knows up to {known}); update the workbench. The record "
+                "is left as it is.",
                 name=path.name,
                 found=found,
-                version=version(),
+                known=version(),
             )
         )
     return found

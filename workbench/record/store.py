@@ -163,9 +163,9 @@ def _told(path: Path):
         reason = clean_text(problem.strerror or type(problem).__name__)
         raise RecordError(
             tr(
-                "The record “{shown}” cannot be reached ({reason}); check its folder, or name "
+                "The record “{path}” cannot be reached ({reason}); check its folder, or name "
                 "another file for the record.",
-                shown=shown(path),
+                path=shown(path),
                 reason=reason,
             )
         ) from problem
@@ -177,8 +177,8 @@ def _sentence(path: Path, problem: Exception) -> str:
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return tr(
             "The record is being written by another window, which did not finish within "
-            "{wait_s:.0f} seconds; nothing was changed. Try again.",
-            wait_s=WAIT_S,
+            "{seconds:.0f} seconds; nothing was changed. Try again.",
+            seconds=WAIT_S,
         )
     if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return _damaged(path)
@@ -205,16 +205,16 @@ def _sentence(path: Path, problem: Exception) -> str:
     if name.startswith("SQLITE_TOOBIG"):
         return tr("That is too much text for one note; keep it as a file of its own.")
     return tr(
-        "The record “{place}” could not be used ({clean_text}).",
+        "The record “{place}” could not be used ({reason}).",
         place=place,
-        clean_text=clean_text(str(problem)),
+        reason=clean_text(str(problem)),
     )
 
 
 def _damaged(path: Path) -> str:
     return tr(
-        "The record “{shown}” is damaged and is left as it is. Move it elsewhere and "
+        "The record “{path}” is damaged and is left as it is. Move it elsewhere and "
         "put a copy in its place; without one, a new record begins with the next print "
         "you note.",
-        shown=shown(path),
+        path=shown(path),
     )

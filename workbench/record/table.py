@@ -50,6 +50,6 @@ def table_csv(notes) -> str:
 
 def _plain(value):
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return tr("yes") if value else tr("no")
     # what is finer comes from arithmetic, not from anything known
     return round(value, 6) if isinstance(value, float) else value

@@ -84,23 +84,21 @@ def keep_wedge_reading(
 
 
 def _reading(row, file: str = "", line: int = 0) -> WedgeReading:
-    where = tr("Line {line} of “{file}”: ", line=line, file=file) if file else ""
     if len(row) != len(_HEAD):
-        raise RecordError(
-            tr("{where}a reading has a date, a paper and three numbers.", where=where)
-        )
+        raise _wrong(tr("a reading has a date, a paper and three numbers."), file, line)
     try:
         date.fromisoformat(row[0])
         numbers = [int(text) for text in row[2:]]
     except ValueError:
-        raise RecordError(
-            tr(
-                "{where}a reading has a date such as 2026-05-04 and three whole numbers.",
-                where=where,
-            )
+        raise _wrong(
+            tr("a reading has a date such as 2026-05-04 and three whole numbers."), file, line
         ) from None
     if any(number not in _FIELDS for number in numbers):
-        raise RecordError(
-            tr("{where}a field's number is 1 to 10, or 0 where none could be told.", where=where)
-        )
+        raise _wrong(tr("a field's number is 1 to 10, or 0 where none could be told."), file, line)
     return WedgeReading(row[0], clean_text(row[1].removeprefix("'")), *numbers)
+
+
+def _wrong(why: str, file: str, line: int) -> RecordError:
+    if not file:
+        return RecordError(why)
+    return RecordError(tr("Line {line} of “{file}”: {why}", line=line, file=file, why=why))
