@@ -15,8 +15,8 @@ from workbench.language import tr
 from workbench.rendering import DEFAULTS
 
 PERFECT_DIFFUSER = "perfect diffuser"
-UNTINTED_COTTON = tr("untinted cotton")
-BRIGHTENED_CARD = tr("brightened card")
+UNTINTED_COTTON = "untinted cotton"
+BRIGHTENED_CARD = "brightened card"
 
 # absolute Lab of what a paper may lie beside: cotton without brightener or dye (common
 # practice, no source), the white of brightened coated stock in the FOGRA51
@@ -28,6 +28,12 @@ REFERENCE_WHITES = {
 }
 
 _WHITE = (100.0, 0.0, 0.0)
+#: the same, as they are read
+REFERENCE_WORDS = {
+    UNTINTED_COTTON: tr("untinted cotton"),
+    BRIGHTENED_CARD: tr("brightened card"),
+    PERFECT_DIFFUSER: tr("perfect diffuser"),
+}
 
 
 @dataclass(frozen=True)

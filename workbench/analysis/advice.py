@@ -195,16 +195,17 @@ def _mirror(picture: Character, paper: AnyPaper) -> tuple[str, str] | None:
     if not _glossy(paper):
         return None
     density = _density(paper)
-    times = "" if density is None else (
-        tr(", {gloss_mirrors:.0f} times what its darkest printable colour reflects", gloss_mirrors=GLOSS_MIRRORS / 10 ** (-density))
-    )  # fmt: skip
-    return "beware", (
-        tr(
-            "Gloss mirrors {percent} of a window or lamp{times}; hang a dark picture on it "
-            "with care.",
-            percent=percent(GLOSS_MIRRORS),
-            times=times,
+    share = percent(GLOSS_MIRRORS)
+    if density is None:
+        return "beware", tr(
+            "Gloss mirrors {share} of a window or lamp; hang a dark picture on it with care.",
+            share=share,
         )
+    return "beware", tr(
+        "Gloss mirrors {share} of a window or lamp, {times:.0f} times what its darkest printable "
+        "colour reflects; hang a dark picture on it with care.",
+        share=share,
+        times=GLOSS_MIRRORS * 10**density,
     )
 
 
@@ -242,7 +243,7 @@ RULES = (
         _dark,
     ),
     Rule(
-        "reflections",
+        tr("reflections"),
         tr("Fresnel's equations for a refractive index of 1.52, optics textbooks"),
         _mirror_wish,
         _mirror,

@@ -32,7 +32,7 @@ LEVELS = 256
 # density of the deepest black usual for a kind of paper, absolute
 # (M. McNamee 2010, a published test of inkjet papers)
 USUAL_BLACK_DENSITIES = (
-    ("canvas", 1.4, 1.5),
+    (tr("canvas"), 1.4, 1.5),
     (tr("art and matte"), 1.6, 1.7),
     (tr("gloss, lustre and baryta"), 2.0, 2.2),
 )

@@ -22,7 +22,7 @@ import numpy as np
 
 from workbench.analysis.eye import distance_text, sharp_from_mm
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.analysis.words import signed
+from workbench.analysis.words import SHORT_INTENT_NAMES, signed
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import check_intent, transform
 from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
@@ -290,7 +290,7 @@ def _roads(paper, source, others, intent, bpc) -> list[tuple[str, str, Road]]:
             ("right", tr("Right: the numbers reach the printer as they are"), printed),
             ("same profile", tr("The paper's profile as source and destination"),
              by((paper, paper, "relative", False))),
-            *(("twice", tr("Converted twice, taken for {name}, {how}", name=name, how=how),
+            *(("twice", tr("Converted twice, taken for {name}, {how}", name=name, how=SHORT_INTENT_NAMES[how]),
                by((space, paper, how, black)))
               for name, space in spaces for how, black in ways),
             ("not at all", tr("Turned into sRGB on the way, and not converted again"),
@@ -301,7 +301,7 @@ def _roads(paper, source, others, intent, bpc) -> list[tuple[str, str, Road]]:
     first = (source, paper, intent, bpc)
     return [
         ("right", tr("Right: the driver converts, once"), by(first)),
-        *(("twice", tr("Converted twice, taken for {name} the second time, {how}", name=name, how=how),
+        *(("twice", tr("Converted twice, taken for {name} the second time, {how}", name=name, how=SHORT_INTENT_NAMES[how]),
            by(first, (space, paper, how, black)))
           for name, space in spaces for how, black in ways),
         ("not at all", tr("Not converted at all"), printed),
@@ -362,9 +362,9 @@ def _seen(case: ChainCase, patch: ChainPatch) -> str:
     if np.hypot(a, b) > abs(lightness):
         said = [
             tr(
-                "the solid half is off by a* {signed}, b* {signed_2}",
-                signed=signed(a),
-                signed_2=signed(b),
+                "the solid half is off by a* {a}, b* {b}",
+                a=signed(a),
+                b=signed(b),
             )
         ]
     return said[0]

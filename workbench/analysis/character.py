@@ -130,11 +130,15 @@ class Character(Result):
         detail = tr("Fine detail covers about {percent} of it", percent=percent(self.share_detail))
         if self.has_smooth_area:
             detail += tr(
-                "; {percent} is one smooth area of ", percent=percent(self.smooth_area.share)
+                "; {percent} is one smooth area of {colour}",
+                percent=percent(self.smooth_area.share),
+                colour=self.smooth_area.colour,
             )
-            detail += self.smooth_area.colour
-        tones = tr("{percent} of the picture is deep shadow, ", percent=percent(self.share_shadows))
-        tones += tr("{percent} is highlight.", percent=percent(self.share_highlights))
+        tones = tr(
+            "{shadows} of the picture is deep shadow, {highlights} is highlight.",
+            shadows=percent(self.share_shadows),
+            highlights=percent(self.share_highlights),
+        )
         return tones, colours, f"{detail}."
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from workbench.analysis.counts import REASONS, why
 from workbench.analysis.gamut import checked_threshold
-from workbench.analysis.words import colour_name, hue_index, lightness_index
+from workbench.analysis.words import begin_large, colour_name, hue_index, lightness_index
 from workbench.colour.lab import relative_to_absolute, triple
 from workbench.colour.trip import relative_print, trip, white_xyz
 from workbench.errors import WorkbenchError
@@ -57,17 +57,16 @@ class ColourAt:
         """All of it in a sentence or two."""
         codes = ", ".join(str(each) for each in self.code)
         said = tr(
-            "{upper}{name}: Lab {lab} in the picture ({space} {codes} of {full}). On "
-            "{paper} Lab {lab_2}, which is {lab_3} relative to the paper's white. ",
-            upper=self.name[:1].upper(),
-            name=self.name[1:],
+            "{name}: Lab {lab} in the picture ({space} {codes} of {full}). On {paper} "
+            "Lab {printed}, which is {relative} relative to the paper's white. ",
+            name=begin_large(self.name),
             lab=_lab(self.lab),
             space=self.space,
             codes=codes,
             full=self.full,
             paper=self.paper,
-            lab_2=_lab(self.absolute_lab),
-            lab_3=_lab(self.printed_lab),
+            printed=_lab(self.absolute_lab),
+            relative=_lab(self.printed_lab),
         )
         if self.reason:
             return said + (

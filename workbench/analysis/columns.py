@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from workbench.analysis.order import CRITERIA
+from workbench.analysis.order import CRITERIA, CRITERION_NAMES
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
+from workbench.analysis.words import in_sentence
 from workbench.characteristics import CHARACTERISTICS, in_section
 from workbench.language import tr
 from workbench.paper_readings import measuring_condition
@@ -60,7 +61,7 @@ def _known(key: str) -> Column:
 def _mark(name: str) -> Column:
     return Column(
         f"mark_{name}",
-        tr("Mark for {name}", name=name),
+        tr("Mark for {name}", name=CRITERION_NAMES[name]),
         "0..1",
         f"order.{name}_mark",
         lambda row: None if row.score is None else row.score.marks[name],
@@ -70,7 +71,7 @@ def _mark(name: str) -> Column:
 def _weight(name: str) -> Column:
     return Column(
         f"weight_{name}",
-        tr("Weight of {name}", name=name),
+        tr("Weight of {name}", name=CRITERION_NAMES[name]),
         "0..1",
         "order.checked_weights",
         lambda row: None if row.score is None else row.score.weights[name],
@@ -103,7 +104,7 @@ COLUMNS: tuple[Column, ...] = (
     Column(
         "condition",
         tr("Measuring condition"),
-        tr("ISO 13655"),
+        "ISO 13655",
         tr("measuring_condition(), where the file states it"),
         lambda row: measuring_condition(row.paper),
     ),
@@ -125,14 +126,14 @@ COLUMNS: tuple[Column, ...] = (
         "white_distance",
         tr("White, from the reference"),
         "CIEDE2000",
-        tr("delta_e_2000(paper_white().seen_lab, (100, 0, 0))"),
+        "delta_e_2000(paper_white().seen_lab, (100, 0, 0))",
         lambda row: row.white_distance,
     ),
     Column(
         "light_shift",
         tr("Light colours turned by the white"),
         tr("units of a*b*"),
-        tr("as_seen(describe().light_lab) against describe().light_lab"),
+        "as_seen(describe().light_lab) against describe().light_lab",
         lambda row: None if row.light_shift is None else row.light_shift[0],
     ),
     Column(
@@ -188,7 +189,7 @@ COLUMNS: tuple[Column, ...] = (
         tr("Relief"),
         "",
         tr("surface_of(): its kind, and how it is known"),
-        lambda row: row.surface and f"{row.surface.kind or 'own'}, {row.surface.how_known}",
+        lambda row: row.surface and f"{row.surface.kind or tr('own')}, {row.surface.how_known}",
     ),
     Column(
         "relief_slope",
@@ -201,7 +202,7 @@ COLUMNS: tuple[Column, ...] = (
         "relief_height",
         tr("RMS height of the relief"),
         "µm",
-        tr("1000 surface_of().rms_height_mm"),
+        "1000 surface_of().rms_height_mm",
         lambda row: None if row.surface is None else 1000 * row.surface.rms_height_mm,
     ),
     Column(
@@ -278,7 +279,7 @@ COLUMNS: tuple[Column, ...] = (
         tr("Best in"),
         "",
         "doubts.best_of",
-        lambda row: ", ".join(c.title.lower() for c in COLUMNS if c.key in row.best) or None,
+        lambda row: ", ".join(in_sentence(c.title) for c in COLUMNS if c.key in row.best) or None,
     ),
     Column("reason", tr("Why"), "", "reasons.reason", lambda row: row.reason),
 )

@@ -266,15 +266,15 @@ def _checked_prices(prices, papers) -> dict:
     if prices is None:
         return {}
     if not isinstance(prices, Mapping):
-        raise WorkbenchError("Prices are given for each paper, as {name: price of this print}.")
+        raise WorkbenchError(tr("Prices are given for each paper, as {name: price of this print}."))
     found = {}
     for key, value in prices.items():
         named = [p for p in papers if p is key or p.name == key]
         if not named:
             raise WorkbenchError(
                 tr(
-                    "There is a price for “{getattr}”, which is not among the papers.",
-                    getattr=getattr(key, "name", key),
+                    "There is a price for “{name}”, which is not among the papers.",
+                    name=getattr(key, "name", key),
                 )
             )
         found.update({id(p): given_price(value, p.name) for p in named})

@@ -14,6 +14,7 @@ from workbench.analysis.gamut import ColourShift, GamutReport
 from workbench.analysis.glass import HungPrint
 from workbench.analysis.order import (
     CRITERIA,
+    CRITERION_NAMES,
     Score,
     blacks_mark,
     checked_weights,
@@ -178,7 +179,9 @@ class Comparison(Result):
         if self.weights is None:
             return tr("Nothing has been said to matter, so the papers are not put in order.")
         parts = [
-            tr("{name} {w:.0f} %", name=name, w=100 * w) for name, w in self.weights.items() if w
+            tr("{name} {share:.0f} %", name=CRITERION_NAMES[name], share=100 * weight)
+            for name, weight in self.weights.items()
+            if weight
         ]
         return tr("What matters: {listed}.", listed=", ".join(parts))
 
@@ -192,18 +195,17 @@ class Comparison(Result):
             return self._best_sentence()
         shared = [row.name for row in self.rows if row.rank == 1]
         known = first.score is not None and first.score.total is not None
-        start = "" if known else tr("By what is known, ")
         if len(shared) == 1:
-            return tr(
-                "{start}{name} comes first: {reason}",
-                start=start,
-                name=first.name,
-                reason=first.reason,
-            )
+            said = {"name": first.name, "reason": first.reason}
+            if known:
+                return tr("{name} comes first: {reason}", **said)
+            return tr("By what is known, {name} comes first: {reason}", **said)
+        names = listed(shared)
+        if known:
+            return tr("{names} share the first place: too close to tell apart.", names=names)
         return tr(
-            "{start}{listed} share the first place: too close to tell apart.",
-            start=start,
-            listed=listed(shared),
+            "By what is known, {names} share the first place: too close to tell apart.",
+            names=names,
         )
 
     def _best_sentence(self) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from workbench.analysis.price import PrintPrice, price_on
 from workbench.analysis.sheets import find_sheet, positive
+from workbench.analysis.words import begin_large
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 from workbench.language import tr
@@ -17,8 +18,8 @@ MOST_COPIES = 1_000_000
 # a strip's page of A5, inked inside 10 mm
 _STRIP_MM = (148.0, 210.0)
 _STRIP_INKED_MM2 = 128.0 * 190.0
-_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-          "eleven", "twelve")  # fmt: skip
+_WORDS = (tr("no"), tr("one"), tr("two"), tr("three"), tr("four"), tr("five"), tr("six"),
+          tr("seven"), tr("eight"), tr("nine"), tr("ten"), tr("eleven"), tr("twelve"))  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class PrintCost(Result):
     copies: int
     currency: str | None
     unknown: tuple[str, ...]
-    called: str = "a print"
+    called: str = tr("a print")
     ink_load: float = 1.0
     cut_share: float = 0.0
     test_strips: int = 0
@@ -108,7 +109,7 @@ class PrintCost(Result):
                 )
             )
         if self.test_strips and self.strips_amount is not None and self.strip is not None:
-            rows.append((tr("Test strips"), tr("{test_strips}, {money} ({how} each)", test_strips=self.test_strips, money=self.money(self.strips_amount), how=self.strip.how)))  # fmt: skip
+            rows.append((tr("Test strips"), tr("{count}, {money} ({how} each)", count=self.test_strips, money=self.money(self.strips_amount), how=self.strip.how)))  # fmt: skip
         if self.reject_share and self.rejects_amount is not None:
             share = f"{self.reject_share:.0%}".replace("%", " %")
             rows.append(
@@ -160,14 +161,13 @@ class PrintCost(Result):
                 tr("Paper {money} ({how})", money=self.money(self.paper.amount), how=self.paper.how)
             )
         if self.ink_ml is not None:
-            ink = tr("ink about {ml_text}", ml_text=ml_text(self.ink_ml))
+            ink = tr("ink about {amount}", amount=ml_text(self.ink_ml))
             if self.ink_amount is not None:
                 ink += f" = {self.money(self.ink_amount)}"
             parts.append(ink)
         if not parts:
             return ""
-        text = ", ".join(parts) + self._together()
-        return f"{text[0].upper()}{text[1:]}."
+        return f"{begin_large(', '.join(parts) + self._together())}."
 
     def sentences(self) -> tuple[str, ...]:
         """What is known, and what is not."""
@@ -175,9 +175,9 @@ class PrintCost(Result):
         return said + tuple(f"{what}: {words}." for what, words in self.extras) + self.unknown
 
     def _together(self) -> str:
-        many = tr("{number_word} prints", number_word=number_word(self.copies))
+        many = tr("{number} prints", number=number_word(self.copies))
         if self.per_copy is not None and self.total is not None:
-            each = f": {self.money(self.per_copy)} {self.called}"
+            each = tr(": {money} {each}", money=self.money(self.per_copy), each=self.called)
             return each if self.copies == 1 else f"{each}, {many} {self.money(self.total)}"
         if self.copies == 1:
             return ""
@@ -194,7 +194,7 @@ class PrintCost(Result):
                 money=self.money(self.ink_amount * self.copies),
             )
         return tr(
-            "; for {many} about {ml_text}", many=many, ml_text=ml_text(self.edition_ink_ml or 0.0)
+            "; for {many} about {amount}", many=many, amount=ml_text(self.edition_ink_ml or 0.0)
         )
 
     def money(self, amount: float) -> str:
@@ -216,7 +216,7 @@ def print_cost(
     test_strips: int = 0,
     reject_share: float = 0.0,
     sheet=None,
-    called: str = "a print",
+    called: str = tr("a print"),
 ) -> PrintCost:
     """What a print of a size costs on a paper, and an edition of it.
 
@@ -256,8 +256,8 @@ def print_cost(
     >>> wb.print_cost(paper, 180, 120).paper_amount
     2.4
     """
-    area_mm2 = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM) * positive(
-        height_mm, "height", unit="mm", at_most=LARGEST_MM
+    area_mm2 = positive(width_mm, tr("width"), unit="mm", at_most=LARGEST_MM) * positive(
+        height_mm, tr("height"), unit="mm", at_most=LARGEST_MM
     )
     kept = area_mm2 if kept_mm2 is None else min(_known(kept_mm2, tr("area kept"), "mm²"), area_mm2)
     cut_share, load = 1 - kept / area_mm2, _known(ink_load, tr("ink load"), "")
@@ -312,11 +312,15 @@ def _no_price(paper: AnyPaper | None, sheet) -> str:
         return tr(
             "What “{name}” costs is not known: note its price on your shelf.", name=paper.name
         )
-    where = tr("any size that has a price") if sheet is None else find_sheet(sheet).phrase
+    if sheet is None:
+        return tr(
+            "The print does not fit any size that has a price, or that has no price on your "
+            "shelf: choose another size, or note the price."
+        )
     return tr(
         "The print does not fit {where}, or that has no price on your shelf: choose "
         "another size, or note the price.",
-        where=where,
+        where=find_sheet(sheet).phrase,
     )
 
 
@@ -352,10 +356,11 @@ def _copies(value) -> int:
 
 def number_word(number: int) -> str:
     """A number as it stands in a sentence: up to twelve as a word."""
-    return _WORDS[number] if 0 <= number < len(_WORDS) else f"{number:,}"
+    return _WORDS[number] if 0 <= number < len(_WORDS) else tr("{number:,}", number=number)
 
 
 def ml_text(value: float) -> str:
     """Millilitres with as many digits as they deserve: "0.21 ml", "2.1 ml", "210 ml"."""
-    digits = ".0f" if value >= 99.5 else ".1f" if value >= 0.95 else ".2g"
-    return tr("{value:{digits}} ml", value=value, digits=digits)
+    if value >= 99.5:
+        return tr("{value:.0f} ml", value=value)
+    return tr("{value:.1f} ml", value=value) if value >= 0.95 else tr("{value:.2g} ml", value=value)

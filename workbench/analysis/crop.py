@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError
-from workbench.language import tr
+from workbench.language import decimal, tr
 
 _SLIMMEST = 100.0  # a ratio beyond 100:1 is taken for a slip
 #: The two usual classes of photo inkjets and their doubles (common practice, no source).
@@ -43,14 +43,20 @@ class Crop:
         """One sentence on what the crop takes away."""
         if not self.left_px + self.right_px + self.top_px + self.bottom_px:
             return tr("The whole picture is printed.")
-        cuts = ((self.left_px, "left"), (self.right_px, "right"),
-                (self.top_px, "top"), (self.bottom_px, "bottom"))  # fmt: skip
-        sides = " and ".join(tr("{n:,} px {name}", n=n, name=name) for n, name in cuts if n)
-        lost = f"{self.lost:.1%}" if self.lost >= 0.0005 else tr("under 0.1%")
+        cuts = (
+            (self.left_px, tr("{count:,} px left", count=self.left_px)),
+            (self.right_px, tr("{count:,} px right", count=self.right_px)),
+            (self.top_px, tr("{count:,} px top", count=self.top_px)),
+            (self.bottom_px, tr("{count:,} px bottom", count=self.bottom_px)),
+        )
+        first, *more = (said for count, said in cuts if count)
+        for each in more:
+            first = tr("{first} and {last}", first=first, last=each)
+        lost = tr("{lost:.1f} %", lost=100 * self.lost)
         return tr(
-            "The crop cuts {sides}: {replace} of the picture is lost.",
-            sides=sides,
-            replace=lost.replace("%", " %"),
+            "The crop cuts {sides}: {lost} of the picture is lost.",
+            sides=first,
+            lost=lost if self.lost >= 0.0005 else tr("under 0.1 %"),
         )
 
 
@@ -64,7 +70,7 @@ def parse_ratio(ratio) -> float:
         text = ratio.strip().lower().replace("×", "x")
         parts = re.split(r"\s*[:/x]\s*", "1:1" if text == "square" else text)
         try:
-            value = tuple(float(part) for part in parts)
+            value = tuple(decimal(part) for part in parts)
         except ValueError:
             raise SizeError(
                 tr("{ratio!r} is not a ratio: write 3:2, 5:4 or 1.5.", ratio=ratio)
@@ -152,7 +158,8 @@ class Resampling:
 
 def ppi_text(ppi: float) -> str:
     """A resolution as a short number: whole from 100 up, one decimal below."""
-    return f"{ppi:.0f}" if ppi >= 99.95 or ppi == round(ppi) else f"{ppi:.1f}"
+    whole = ppi >= 99.95 or ppi == round(ppi)
+    return f"{ppi:.0f}" if whole else tr("{ppi:.1f}", ppi=ppi)
 
 
 def resampling_for(
@@ -178,7 +185,7 @@ def resampling_for(
     )
     across, down = target = tuple(max(1, round(side)) for side in wanted)
     printer, own = ppi_text(printer_ppi), ppi_text(ppi)
-    size = tr("{target:,} × {target_2:,} pixels", target=target[0], target_2=target[1])
+    size = tr("{across:,} × {down:,} pixels", across=across, down=down)
     if target == (width_px, height_px):
         kind = "none"
         text = tr(

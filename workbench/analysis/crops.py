@@ -242,7 +242,7 @@ _crops = Kept(24)
 @lru_cache(maxsize=1)
 def _light_matrix() -> np.ndarray:
     primaries = read_profile(standard_profile("sRGB")).primaries()
-    assert primaries is not None, tr("a standard space has a matrix")
+    assert primaries is not None, "a standard space has a matrix"
     return np.linalg.inv(primaries.T)
 
 
@@ -273,7 +273,7 @@ def _srgb_codes() -> np.ndarray:
     """(65536,) uint8 sRGB of linear light in 16 bits."""
     codes = np.linspace(0, 1, 16 * 255 + 1)
     curves = tone_curves(standard_profile("sRGB"))
-    assert curves is not None, tr("a standard space has curves")
+    assert curves is not None, "a standard space has curves"
     light = curves[0](codes)
     return np.round(np.interp(np.linspace(0, 1, 65536), light, 255 * codes)).astype(np.uint8)
 

@@ -75,8 +75,8 @@ def illuminance_by_card(
     >>> round(wb.illuminance_by_card(4, 1 / 30, 400).illuminance_lux)
     52
     """
-    n = number(f_number, "f-number", low=0.7, high=64)
-    t = number(exposure_s, tr("exposure time"), low=1e-5, high=60, unit="seconds")
+    n = number(f_number, tr("f-number"), low=0.7, high=64)
+    t = number(exposure_s, tr("exposure time"), low=1e-5, high=60, unit=tr("seconds"))
     s = number(iso, tr("ISO speed"), low=6, high=1e6)
     card = number(card_reflectance, tr("card's reflectance"), low=0.5, high=1)
     level = number(card_level, tr("card's level"), low=0.01, high=1)
@@ -119,8 +119,8 @@ def exposure_of(path) -> Exposure:
     if not (found.f_number and found.exposure_s and found.iso):
         raise PictureError(
             tr(
-                "“{shown}” does not say how it was exposed; type f-number, time and ISO.",
-                shown=files.shown(path),
+                "“{name}” does not say how it was exposed; type f-number, time and ISO.",
+                name=files.shown(path),
             )
         )
     return Exposure(found.f_number, found.exposure_s, found.iso)
@@ -143,8 +143,8 @@ def seconds_of(text: str) -> float:
     if not found or not float(below):
         raise WorkbenchError(
             tr(
-                "An exposure time is typed like 1/30 or 0.5, not “{text_}”.",
-                text_=text.strip()[:40],
+                "An exposure time is typed like 1/30 or 0.5, not “{text}”.",
+                text=text.strip()[:40],
             )
         )
     return float(above) / float(below)

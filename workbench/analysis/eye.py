@@ -61,7 +61,7 @@ def contrast_sensitivity(cycles_per_degree, luminance_cd_m2: float = LUMINANCE_C
         sigma_Barten1999,
     )
 
-    luminance = positive(luminance_cd_m2, "luminance", unit="cd/m²", at_most=1e6)
+    luminance = positive(luminance_cd_m2, tr("luminance"), unit="cd/m²", at_most=1e6)
     pupil_mm = pupil_diameter_Barten1999(luminance, _FIELD_DEG, _FIELD_DEG)
     return np.asarray(
         contrast_sensitivity_function_Barten1999(
@@ -86,7 +86,7 @@ def eye_limit_cycles_per_degree(
     >>> round(eye_limit_cycles_per_degree(), 1), round(eye_limit_cycles_per_degree(1.0), 1)
     (39.5, 48.8)
     """
-    contrast = positive(contrast, "contrast", unit="", at_most=1)
+    contrast = positive(contrast, tr("contrast"), unit="", at_most=1)
     fineness = np.geomspace(0.5, _FINEST, 2000)
     # both axes as logarithms, along which the curve is smooth
     above = np.log(contrast_sensitivity(fineness, luminance_cd_m2) * contrast)
@@ -121,7 +121,7 @@ def eye_limit_ppi(distance_mm: float, contrast: float = FINE_CONTRAST) -> float:
     >>> [round(eye_limit_ppi(distance)) for distance in (300, 600, 2000)]
     [383, 192, 57]
     """
-    distance = positive(distance_mm, "viewing distance", unit="mm", at_most=FARTHEST_MM)
+    distance = positive(distance_mm, tr("viewing distance"), unit="mm", at_most=FARTHEST_MM)
     return _ppi_times_mm(contrast) / distance
 
 
@@ -130,7 +130,9 @@ def sharp_from_mm(ppi: float, contrast: float = FINE_CONTRAST) -> float:
 
     The inverse of `eye_limit_ppi`.  Raises SizeError.
     """
-    return _ppi_times_mm(contrast) / positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+    return _ppi_times_mm(contrast) / positive(
+        ppi, tr("resolution"), unit="ppi", at_most=HIGHEST_PPI
+    )
 
 
 def _ppi_times_mm(contrast: float) -> float:
@@ -149,7 +151,7 @@ def eye_blur_mm(distance_mm: float, luminance_cd_m2: float = LUMINANCE_CD_M2) ->
     """
     from colour.contrast import pupil_diameter_Barten1999, sigma_Barten1999
 
-    distance = positive(distance_mm, "viewing distance", unit="mm", at_most=FARTHEST_MM)
+    distance = positive(distance_mm, tr("viewing distance"), unit="mm", at_most=FARTHEST_MM)
     pupil_mm = pupil_diameter_Barten1999(luminance_cd_m2, _FIELD_DEG, _FIELD_DEG)
     return float(sigma_Barten1999(*_BLUR, pupil_mm)) * _MM_PER_DEGREE_AT_1_MM * distance
 
@@ -157,12 +159,12 @@ def eye_blur_mm(distance_mm: float, luminance_cd_m2: float = LUMINANCE_CD_M2) ->
 def distance_text(distance_mm: float, unit: str = "cm") -> str:
     """A viewing distance in words, rounded up: whole cm, 0.1 m from 1 m on, mm or inches."""
     if check_unit(unit) == "in":
-        return tr("{ceil:,} in", ceil=math.ceil(distance_mm / MM_PER_INCH - 0.05))
+        return tr("{length:,} in", length=math.ceil(distance_mm / MM_PER_INCH - 0.05))
     centimetres = math.ceil(distance_mm / 10 - 0.05)
     if unit == "mm":
-        return tr("{centimetres:,} mm", centimetres=centimetres * 10)
+        return tr("{length:,} mm", length=centimetres * 10)
     return (
-        tr("{ceil:,g} m", ceil=math.ceil(centimetres / 10) / 10)
+        tr("{length:,g} m", length=math.ceil(centimetres / 10) / 10)
         if centimetres >= 100
-        else tr("{centimetres} cm", centimetres=centimetres)
+        else tr("{length} cm", length=centimetres)
     )

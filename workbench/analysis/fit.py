@@ -15,6 +15,7 @@ from workbench.analysis.sheets import (
     length_text,
     number_in_unit,
 )
+from workbench.analysis.words import listed
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 from workbench.language import tr
@@ -57,10 +58,10 @@ class Borders:
         if not any(sides):
             return tr("no borders")
         if all(a == b for a, b in pairwise(sides)):
-            return tr("{length_text} borders", length_text=length_text(sides[0], unit))
+            return tr("{length} borders", length=length_text(sides[0], unit))
         return tr(
-            "borders of {listed} {unit}",
-            listed=", ".join(number_in_unit(side, unit) for side in sides),
+            "borders of {lengths} {unit}",
+            lengths=", ".join(number_in_unit(side, unit) for side in sides),
             unit=unit,
         )
 
@@ -82,7 +83,8 @@ def as_borders(borders_mm) -> Borders:
             )
         )
     numbers = []
-    for side, value in zip(("top", "right", "bottom", "left"), sides, strict=True):
+    names = tr("top"), tr("right"), tr("bottom"), tr("left")
+    for side, value in zip(names, sides, strict=True):
         try:
             number = float(value)
         except (TypeError, ValueError):
@@ -159,12 +161,22 @@ class SheetFit:
 
     def moved_text(self, unit: str = "mm") -> str:
         """How far from the middle it was moved, such as "12 mm to the right, 3 mm up"; or ""."""
-        ways = ((tr("to the left"), tr("to the right")), ("up", "down"))
-        return ", ".join(
-            f"{length_text(abs(by), fine_unit(unit))} {words[by > 0]}"
-            for by, words in zip(self.moved_mm, ways, strict=True)
-            if abs(by) >= _MOVED_MM
-        )
+        across, down = self.moved_mm
+        said = []
+        if abs(across) >= _MOVED_MM:
+            length = length_text(abs(across), fine_unit(unit))
+            right = across > 0
+            said.append(
+                tr("{length} to the right", length=length)
+                if right
+                else tr("{length} to the left", length=length)
+            )
+        if abs(down) >= _MOVED_MM:
+            length = length_text(abs(down), fine_unit(unit))
+            said.append(
+                tr("{length} down", length=length) if down > 0 else tr("{length} up", length=length)
+            )
+        return ", ".join(said)
 
     @property
     def within_tolerance(self) -> bool:
@@ -180,21 +192,17 @@ class SheetFit:
         """Only the room: "4 mm to spare on each side", "17 mm too wide"."""
         if self.fits:
             spare = _spare_text(self.spare_mm, unit)
-            return tr(
-                "{spare} to spare{part}",
-                spare=spare,
-                part="" if spare == "nothing" else " on each side",
-            )
-        over = [
-            tr(
-                "{spare_text} too {word}",
-                spare_text=_spare_text(-2 * spare, unit, up=True),
-                word=word,
-            )
-            for spare, word in ((self.spare_width_mm, "wide"), (self.spare_height_mm, "tall"))
-            if spare < -ROUNDING_MM
-        ]
-        return self.refused or " and ".join(over)
+            if spare == _NOTHING:
+                return tr("nothing to spare")
+            return tr("{length} to spare on each side", length=spare)
+        over = []
+        if self.spare_width_mm < -ROUNDING_MM:
+            length = _spare_text(-2 * self.spare_width_mm, unit, up=True)
+            over.append(tr("{length} too wide", length=length))
+        if self.spare_height_mm < -ROUNDING_MM:
+            length = _spare_text(-2 * self.spare_height_mm, unit, up=True)
+            over.append(tr("{length} too tall", length=length))
+        return self.refused or listed(over)
 
     def text(self, unit: str = "cm") -> str:
         """What to say after "it": "fits A2 inside 10 mm borders with 4 mm to spare on each side"."""
@@ -205,19 +213,21 @@ class SheetFit:
             inside.append(tr("the printer's margins"))
         where = self.sheet.phrase
         if inside:
-            where += tr(" inside {listed}", listed=" and ".join(inside))
+            where = tr("{sheet} inside {borders}", sheet=where, borders=listed(inside))
+        room = self.room_text(unit)
         if not self.fits:
-            return tr(
-                "does not fit {where}: {room_text}", where=where, room_text=self.room_text(unit)
-            )
-        text = tr("fits {where} with {room_text}", where=where, room_text=self.room_text(unit))
+            return tr("does not fit {where}: {room}", where=where, room=room)
+        text = tr("fits {where} with {room}", where=where, room=room)
         if self.length_used_mm is None:
             return text
         return tr(
-            "{text_}, using {length_text} of its length",
-            text_=text,
-            length_text=length_text(self.length_used_mm, unit),
+            "{fits}, using {length} of its length",
+            fits=text,
+            length=length_text(self.length_used_mm, unit),
         )
+
+
+_NOTHING = tr("nothing")
 
 
 def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
@@ -226,16 +236,16 @@ def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
     if check_unit(unit) == "in":
         hundredths = whole(spare_mm / 25.4 * 100 + (-1e-6 if up else 1e-6))
         if hundredths == 0:
-            return "nothing" if spare_mm < 0.01 else tr("less than 0.01 in")
+            return _NOTHING if spare_mm < 0.01 else tr("less than 0.01 in")
         places = 2 if hundredths < 1000 else 1
         scaled = whole(hundredths / 10 ** (2 - places)) / 10**places
-        return tr("{scaled:g} in", scaled=scaled)
+        return tr("{length:g} in", length=scaled)
     millimetres = whole(spare_mm + (-1e-4 if up else 1e-4))
     if millimetres == 0:
-        return "nothing" if spare_mm < 0.01 else tr("less than 1 mm")
+        return _NOTHING if spare_mm < 0.01 else tr("less than 1 mm")
     if unit == "mm" or millimetres < 100:
-        return tr("{millimetres} mm", millimetres=millimetres)
-    return tr("{whole} cm", whole=whole(millimetres / 10))
+        return tr("{length} mm", length=millimetres)
+    return tr("{length} cm", length=whole(millimetres / 10))
 
 
 def _bare(sheet: Sheet, feed: Feed, turned: bool, back_first: bool) -> Borders:
@@ -364,23 +374,22 @@ def printable_ways(
             if min(way) > 0 and way not in left:
                 left.append(way)
     if not left:
-        bleed = (
-            tr(" and the bleed of {length_text}", length_text=length_text(bleed_mm, "mm"))
-            if bleed_mm
-            else ""
-        )
-        what = (
-            tr("The {text_}{bleed}", text_=borders.text(), bleed=bleed)
-            if any(borders.sides) or bleed
-            else tr("The margins")
-        )
+        what = tr("The margins")
+        if bleed_mm:
+            what = tr(
+                "The {borders} and the bleed of {length}",
+                borders=borders.text(),
+                length=length_text(bleed_mm, "mm"),
+            )
+        elif any(borders.sides):
+            what = tr("The {borders}", borders=borders.text())
         raise SizeError(
             tr(
-                "{what} leave nothing of {phrase} ({size_text}). Make them narrower or take a "
-                "larger sheet.",
+                "{what} leave nothing of {sheet} ({size}). Make them narrower or take a larger "
+                "sheet.",
                 what=what,
-                phrase=sheet.phrase,
-                size_text=sheet.size_text("mm"),
+                sheet=sheet.phrase,
+                size=sheet.size_text("mm"),
             )
         )
     return left

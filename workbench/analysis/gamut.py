@@ -120,14 +120,13 @@ class GamutReport(Result):
         """The reasons with their shares of the picture, the largest first, in one sentence."""
         clauses = dict(zip(REASONS, _REASON_CLAUSES, strict=True))
         found = sorted(self.reasons.items(), key=lambda item: -item[1])
-        parts = [
-            tr("{percent} is {clauses}", percent=percent(share), clauses=clauses[r])
-            for r, share in found
-            if share >= 0.0005
-        ]
+        parts = [(percent(share), clauses[reason]) for reason, share in found if share >= 0.0005]
         if not parts:
             return tr("There is nothing to give reasons for.")
-        return f"{', '.join(parts).replace(' is', ' of the picture is', 1)}."
+        (share, clause), *more = parts
+        said = [tr("{share} of the picture is {reason}", share=share, reason=clause)]
+        said += [tr("{share} is {reason}", share=share, reason=clause) for share, clause in more]
+        return f"{', '.join(said)}."
 
     @property
     def mask(self) -> np.ndarray:
@@ -264,8 +263,8 @@ class ColourShift(Result):
         if self.percentiles[95] <= STEP:
             return tr("Practically every pixel prints as it is.")
         return tr(
-            "95 % of the pixels move by less than {percentiles:.1f} CIEDE2000.",
-            percentiles=self.percentiles[95],
+            "95 % of the pixels move by less than {distance:.1f} CIEDE2000.",
+            distance=self.percentiles[95],
         )
 
 

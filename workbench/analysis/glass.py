@@ -57,7 +57,7 @@ def fresnel_reflectance(refractive_index: float, angle_deg: float = 0.0) -> floa
 def _fresnel_pair(refractive_index: float, angle_deg: float) -> tuple[float, float]:
     """Reflectance for light polarised across and along the plane of incidence."""
     n = number(refractive_index, tr("refractive index"), low=1, high=4)
-    angle = number(angle_deg, "angle", low=0, high=90, unit="degrees")
+    angle = number(angle_deg, tr("angle"), low=0, high=90, unit=tr("degrees"))
     across, along = fresnel_pair(math.cos(math.radians(angle)), n)
     return float(across), float(along)
 
@@ -161,15 +161,47 @@ GLASSES: dict[str, Glass] = {
             source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
         ),
         Glass(
-            tr("anti-reflection, UV-filtering"),
+            "anti-reflection, UV-filtering",
             surface_reflectance=0.005,
             filters_uv=True,
             source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
         ),
         Glass("acrylic", refractive_index=1.49, source=_INDEX),
-        Glass(tr("UV-filtering acrylic"), refractive_index=1.49, filters_uv=True, source=_INDEX),
+        Glass("UV-filtering acrylic", refractive_index=1.49, filters_uv=True, source=_INDEX),
     )
 }
+
+#: the same, as they are read by themselves and in a sentence
+GLASS_WORDS = {
+    "plain": tr("plain glass"),
+    "UV-filtering": tr("UV-filtering glass"),
+    "anti-reflection": tr("anti-reflection glass"),
+    "anti-reflection, UV-filtering": tr("anti-reflection, UV-filtering glass"),
+    "acrylic": tr("acrylic"),
+    "UV-filtering acrylic": tr("UV-filtering acrylic"),
+}
+_BEHIND = {
+    "plain": tr("behind plain glass"),
+    "UV-filtering": tr("behind UV-filtering glass"),
+    "anti-reflection": tr("behind anti-reflection glass"),
+    "anti-reflection, UV-filtering": tr("behind anti-reflection, UV-filtering glass"),
+    "acrylic": tr("behind acrylic"),
+    "UV-filtering acrylic": tr("behind UV-filtering acrylic"),
+}
+
+
+def glass_words(glass: Glass) -> str:
+    """A glass as it is read, such as “plain glass”."""
+    own = glass.name.endswith(("acrylic", "glass"))
+    words = glass.name if own else tr("{name} glass", name=glass.name)
+    return GLASS_WORDS.get(glass.name, words)
+
+
+def behind_words(glass: Glass | None) -> str:
+    """How a print hangs, such as “behind plain glass” or “without glass”."""
+    if glass is None:
+        return tr("without glass")
+    return _BEHIND.get(glass.name) or tr("behind {glass}", glass=glass_words(glass))
 
 
 def find_glass(glass) -> Glass | None:
@@ -270,7 +302,7 @@ def hang(
         for impossible values.
     """
     white, black = check_print(white_lab, black_lab)
-    lux = number(illuminance_lux, "illuminance", low=0.1, high=2e5, unit="lux")
+    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=2e5, unit="lux")
     room = number(room_luminance_cd_m2, tr("room's luminance"), low=0, high=1e5, unit="cd/m²")
     glass = find_glass(glass)
     signal, mirror = light_path(
@@ -328,7 +360,9 @@ def check_print(white_lab, black_lab) -> tuple[np.ndarray, np.ndarray]:
             array = np.empty(0)
         if array.shape != (3,) or not np.isfinite(array).all():
             raise WorkbenchError(
-                tr("The print's {name} must be three numbers: L*, a* and b*.", name=name)
+                tr("The print's white must be three numbers: L*, a* and b*.")
+                if name == "white"
+                else tr("The print's black must be three numbers: L*, a* and b*.")
             )
         pair.append(array)
     white, black = pair

@@ -26,7 +26,7 @@ from workbench.readings import OBSERVERS_DEG, Reading, Spectrum, spectra_to_xyz
 from workbench.results import Result
 
 DAYLIGHT, FILAMENT, LED, TUBE = (
-    "daylight",
+    tr("daylight"),
     tr("lamp with a filament"),
     "LED",
     tr("fluorescent tube"),
@@ -67,7 +67,7 @@ USUAL_LIGHTS = tuple(n for n in LIGHTS if not n.startswith("FL") or n in ("FL2",
 ADAPTATION = tr("linear Bradford")
 _OBSERVERS = {
     2: "CIE 1931 2 Degree Standard Observer",
-    10: tr("CIE 1964 10 Degree Standard Observer"),
+    10: "CIE 1964 10 Degree Standard Observer",
 }
 # differences under this are not worth a word (common practice, no source)
 _WORTH_A_WORD = 1.0
@@ -136,8 +136,8 @@ class TintsUnderLights(Result):
                 return tint
         raise PaperError(
             tr(
-                "The tint under “{clean_text}” was not asked for.",
-                clean_text=clean_text(str(light)),
+                "The tint under “{light}” was not asked for.",
+                light=clean_text(str(light)),
             )
         )
 
@@ -153,12 +153,12 @@ class TintsUnderLights(Result):
             )
         return tr(
             "{start}. It changes most under {name} ({about}): {tint} there, "
-            "{shift_ciede2000:.1f} CIEDE2000 away, to an eye adapted to the light.",
+            "{shift:.1f} CIEDE2000 away, to an eye adapted to the light.",
             start=start,
             name=most.name,
             about=most.about,
             tint=most.tint,
-            shift_ciede2000=most.shift_ciede2000,
+            shift=most.shift_ciede2000,
         )
 
 
@@ -194,8 +194,8 @@ def tint_under_lights(reading_or_paper, illuminants=None, observer: int = 2) -> 
     if observer not in OBSERVERS_DEG:
         raise PaperError(
             tr(
-                "The observer is that of 2 or of 10 degrees, not {clean_text}.",
-                clean_text=clean_text(str(observer)),
+                "The observer is that of 2 or of 10 degrees, not {observer}.",
+                observer=clean_text(str(observer)),
             )
         )
     names = _light_names(illuminants)
@@ -220,7 +220,7 @@ def _light_names(illuminants) -> tuple[str, ...]:
     known = {name.casefold(): name for name in LIGHTS}
     names = tuple(known.get(str(name).strip().casefold(), "") for name in asked)
     if not names or "" in names:
-        wrong = clean_text(str(asked[names.index("")])) if names else "nothing"
+        wrong = clean_text(str(asked[names.index("")])) if names else tr("nothing")
         raise PaperError(
             tr(
                 "“{wrong}” is not a light whose spectrum is known here; choose from {listed}.",
@@ -236,7 +236,7 @@ def _spectrum_of(reading_or_paper) -> Spectrum:
     if white is not None and white.spectrum is not None:
         return white.spectrum
     name = "" if isinstance(reading_or_paper, Reading) else getattr(reading_or_paper, "name", "")
-    of = f"“{clean_text(str(name))}”" if name else tr("this reading")
+    of = tr("“{name}”", name=clean_text(str(name))) if name else tr("this reading")
     raise PaperError(
         tr(
             "There is no spectrum of {of}, and Lab or XYZ cannot tell its tint under "
@@ -295,7 +295,7 @@ def _integrated(light: str, observer: int, wavelengths, values) -> np.ndarray:
             SpectralDistribution(values, wavelengths),
             MSDS_CMFS[_OBSERVERS[observer]],
             SDS_ILLUMINANTS[light],
-            method=tr("ASTM E308"),
+            method="ASTM E308",
         )
     return np.asarray(xyz, dtype=float) / 100
 
@@ -324,7 +324,7 @@ def brightener_caveat(condition: str | None) -> str:
             condition=condition,
         )
     light = _READ_IN.get(
-        condition or "", "in the instrument's own light, of a kind it does not state"
+        condition or "", tr("in the instrument's own light, of a kind it does not state")
     )
     return tr(
         "This reading was taken {light}. If the paper holds a brightener, its glow "

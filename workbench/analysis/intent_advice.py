@@ -59,24 +59,24 @@ def advise(rows: Iterable[IntentRow], gamut: GamutReport) -> tuple[IntentRow, st
         field_name = f"{name}_detail"
         reason = tr(
             "{percent} of the picture is too saturated for the paper, and perceptual keeps "
-            "{percent_2} of the detail {where} against {percent_3} with relative; in "
-            "return all colours move, by {mean_shift:.1f} CIEDE2000 on average against "
-            "{mean_shift_2:.1f}",
+            "{kept} of the detail {where} against {other} with relative; in "
+            "return all colours move, by {shift:.1f} CIEDE2000 on average against "
+            "{other_shift:.1f}",
             percent=percent(outside),
-            percent_2=percent(getattr(perceptual, field_name)),
+            kept=percent(getattr(perceptual, field_name)),
             where=_WHERE[name],
-            percent_3=percent(getattr(relative, field_name)),
-            mean_shift=perceptual.mean_shift,
-            mean_shift_2=relative.mean_shift,
+            other=percent(getattr(relative, field_name)),
+            shift=perceptual.mean_shift,
+            other_shift=relative.mean_shift,
         )
         return perceptual, reason
     reason = tr(
         "{percent} of the picture is too saturated for the paper, but perceptual would "
-        "keep hardly more detail and move all colours, by {mean_shift:.1f} CIEDE2000 "
-        "on average against {mean_shift_2:.1f}",
+        "keep hardly more detail and move all colours, by {shift:.1f} CIEDE2000 "
+        "on average against {other_shift:.1f}",
         percent=percent(outside),
-        mean_shift=perceptual.mean_shift,
-        mean_shift_2=relative.mean_shift,
+        shift=perceptual.mean_shift,
+        other_shift=relative.mean_shift,
     )
     return relative, reason + _shadow_words(by_name, relative)
 
@@ -107,13 +107,15 @@ def _shadow_words(by_name: dict, chosen) -> str:
     other = by_name[chosen.intent, not chosen.black_point_compensation]
     if chosen.shadow_detail is None or chosen.shadow_detail - other.shadow_detail < 0.01:
         return ""
-    choice, instead = tr("black point compensation"), tr("without it")
-    if not chosen.black_point_compensation:
-        choice, instead = tr("leaving the black as it is"), tr("with {choice}", choice=choice)
+    shares = {"kept": percent(chosen.shadow_detail), "other": percent(other.shadow_detail)}
+    if chosen.black_point_compensation:
+        return tr(
+            "; black point compensation keeps {kept} of the shadows' detail against {other} "
+            "without it",
+            **shares,
+        )
     return tr(
-        "; {choice} keeps {percent} of the shadows' detail against {percent_2} {instead}",
-        choice=choice,
-        percent=percent(chosen.shadow_detail),
-        percent_2=percent(other.shadow_detail),
-        instead=instead,
+        "; leaving the black as it is keeps {kept} of the shadows' detail against {other} with "
+        "black point compensation",
+        **shares,
     )

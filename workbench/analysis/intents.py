@@ -14,6 +14,7 @@ from workbench.analysis.colours import preview_trip
 from workbench.analysis.counts import why
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift, gamut_report
 from workbench.analysis.intent_advice import advise
+from workbench.analysis.words import SHORT_INTENT_NAMES, either
 from workbench.colour.engine import transform
 from workbench.colour.trip import relative_print
 from workbench.errors import Cancelled, WorkbenchError
@@ -80,9 +81,11 @@ class IntentRow:
     def name(self) -> str:
         """Such as “relative, with black point compensation”."""
         if self.intent == "absolute":
-            return "absolute"
-        how = "with" if self.black_point_compensation else "without"
-        return tr("{intent}, {how} black point compensation", intent=self.intent, how=how)
+            return SHORT_INTENT_NAMES[self.intent]
+        name = SHORT_INTENT_NAMES[self.intent]
+        if self.black_point_compensation:
+            return tr("{intent}, with black point compensation", intent=name)
+        return tr("{intent}, without black point compensation", intent=name)
 
 
 @dataclass(frozen=True, eq=False)
@@ -217,7 +220,7 @@ def _neutral_drift(shift: ColourShift) -> tuple[float, str]:
         black_point_compensation=shift.black_point_compensation,
     )
     printed = transform(device, paper.profile, "lab")
-    return float(np.hypot(printed[:, 1], printed[:, 2]).mean()), tr("grey scale")
+    return float(np.hypot(printed[:, 1], printed[:, 2]).mean()), "grey scale"
 
 
 def compare_intents(
@@ -302,9 +305,11 @@ def _notes(paper: Paper) -> tuple[str, ...]:
                 "the black point, whether it is asked for or not."
             )
         )
-    missing = [i for i in ("perceptual", "saturation") if i not in paper.intents]
+    missing = [
+        SHORT_INTENT_NAMES[i] for i in ("perceptual", "saturation") if i not in paper.intents
+    ]
     if missing:
         notes.append(
-            tr("The profile has no table of its own for {listed}.", listed=" or ".join(missing))
+            tr("The profile has no table of its own for {intents}.", intents=either(missing))
         )
     return tuple(notes)

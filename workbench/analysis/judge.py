@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from workbench.analysis.gamut import gamut_report
-from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, REASONS, RULES
+from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, EVERY_SHEET, REASONS, RULES
 from workbench.analysis.screen import ScreenMatch, screen_match
 from workbench.analysis.screen_answer import cd_words
 from workbench.analysis.words import HUE_NAMES, listed, signed
@@ -22,13 +22,26 @@ from workbench.planned import Planned
 from workbench.results import Result
 
 #: what is asked, with its answers as (words, value); "" is "as on the screen"
-LIGHTNESS = ((tr("as light"), ""), ("darker", "darker"), ("lighter", "lighter"))
-CONTRAST = ((tr("of the same contrast"), ""), ("flatter", "flatter"), ("harsher", "harsher"))
+LIGHTNESS = ((tr("as light"), ""), (tr("darker"), "darker"), (tr("lighter"), "lighter"))
+CONTRAST = (
+    (tr("of the same contrast"), ""),
+    (tr("flatter"), "flatter"),
+    (tr("harsher"), "harsher"),
+)
 CAST = (
-    (tr("no cast"), ""), ("cooler", "cooler"), ("warmer", "warmer"), ("greener", "greener"),
-    ("redder", "redder"),
+    (tr("no cast"), ""), (tr("cooler"), "cooler"), (tr("warmer"), "warmer"),
+    (tr("greener"), "greener"), (tr("redder"), "redder"),
 )  # fmt: skip
-TONES = ("shadows", tr("middle tones"), "highlights")
+TONES = ("shadows", "middle tones", "highlights")
+_TONE_WORDS = {
+    "shadows": tr("shadows"), "middle tones": tr("middle tones"), "highlights": tr("highlights"),
+}  # fmt: skip
+_SHOWS_IN = {
+    "shadows": tr("it shows in the shadows"),
+    "middle tones": tr("it shows in the middle tones"),
+    "highlights": tr("it shows in the highlights"),
+}
+_LOOKS = {value: said for said, value in (*LIGHTNESS, *CONTRAST, *CAST)}
 HUES = HUE_NAMES[1:]
 #: row of a test strip -> what it steps through
 ROW_WORDS = {
@@ -115,16 +128,16 @@ class Observations:
         """What is seen, as a note keeps it."""
         if not self.anything:
             return tr("Print and screen look alike.")
-        seen = [each for each in (self.lightness, self.contrast, self.cast) if each]
+        seen = [_LOOKS[each] for each in (self.lightness, self.contrast, self.cast) if each]
         said = (
-            tr("The print looks {listed}", listed=listed(seen))
+            tr("The print looks {how}", how=listed(seen))
             if seen
             else tr("The print looks different")
         )
         if self.tones:
-            said += tr(" in the {listed}", listed=listed(self.tones))
+            said += tr(" in the {tones}", tones=listed(_TONE_WORDS[each] for each in self.tones))
         if self.hues:
-            said += tr("; {listed} look wrong", listed=listed(self.hues))
+            said += tr("; {hues} look wrong", hues=listed(self.hues))
         return said + (tr("; stripes run through it.") if self.stripes else ".")
 
 
@@ -171,9 +184,12 @@ class Judgement(Result):
     @property
     def note(self) -> dict[str, str]:
         """Fields for `note_of`: what was seen, and what to change next time."""
-        why = tr(" Likely cause: {words}.", words=self.causes[0].words) if self.causes else ""
+        said = tr("Judged by eye: {seen}", seen=self.seen)
+        if self.causes:
+            cause = self.causes[0].words
+            said = tr("Judged by eye: {seen} Likely cause: {cause}.", seen=self.seen, cause=cause)
         return {
-            "notes": tr("Judged by eye: {seen}{why}", seen=self.seen, why=why),
+            "notes": said,
             "change_next_time": self.change,
         }
 
@@ -182,8 +198,7 @@ class Judgement(Result):
         """The answer in one sentence."""
         if not self.causes:
             return tr("Print and screen look alike: nothing needs to be changed.")
-        first = self.causes[0].words
-        return tr("Most likely: {first}.", first=first)
+        return tr("Most likely: {cause}.", cause=self.causes[0].words)
 
     def table(self) -> list[dict]:
         """The causes, the likeliest first: what they are, their weight, reasons and change."""
@@ -249,19 +264,19 @@ def judge_print(observations: Observations, plan: Planned | None) -> Judgement:
 def _seen(seen: Observations) -> dict[str, str]:
     """What was seen, each fact with what it says as a reason."""
     found = [seen.lightness, seen.contrast, seen.cast]
-    facts = {each: tr("the print looks {each}", each=each) for each in found if each}
-    tones = {tr("middle tones"): "middle"}
-    facts |= {tones.get(each, each): tr("it shows in the {each}", each=each) for each in seen.tones}
+    facts = {each: tr("the print looks {how}", how=_LOOKS[each]) for each in found if each}
+    tones = {"middle tones": "middle"}
+    facts |= {tones.get(each, each): _SHOWS_IN[each] for each in seen.tones}
     if not seen.tones or len(seen.tones) == len(TONES):
         facts["everywhere"] = REASONS["everywhere"]
     if seen.hues:
-        facts["hues"] = tr("{listed} look wrong", listed=listed(seen.hues))
+        facts["hues"] = tr("{hues} look wrong", hues=listed(seen.hues))
     if sum(map(bool, (*found, seen.hues))) > 1:
         facts["several signs"] = REASONS["several signs"]
     flags = {
-        "stripes": seen.stripes, tr("not dry"): not seen.dried, tr("another light"): not seen.stated_light,
-        "halves differ": seen.chain_agrees is False, tr("halves agree"): seen.chain_agrees is True,
-        tr("wedge moved"): seen.wedge_moved,
+        "stripes": seen.stripes, "not dry": not seen.dried, "another light": not seen.stated_light,
+        "halves differ": seen.chain_agrees is False, "halves agree": seen.chain_agrees is True,
+        "wedge moved": seen.wedge_moved,
     }  # fmt: skip
     return facts | {name: REASONS[name] for name, true in flags.items() if true}
 
@@ -285,16 +300,15 @@ def _known(seen: Observations, plan, match: ScreenMatch | None) -> dict[str, str
     elif abs(stops) < _STOPS:
         facts["screen matches"] = REASONS["screen matches"]
     else:
-        name = tr("screen brighter") if stops > 0 else tr("screen dimmer")
-        facts[name] = tr(
-            "the {replace} by {stops:.1f} stops",
-            replace=name.replace("screen", tr("screen is")),
-            stops=abs(stops),
+        facts["screen brighter" if stops > 0 else "screen dimmer"] = (
+            tr("the screen is brighter by {stops:.1f} stops", stops=stops)
+            if stops > 0
+            else tr("the screen is dimmer by {stops:.1f} stops", stops=-stops)
         )
     if isinstance(paper, Paper) and paper.white_is_known:
         b = paper.white_lab[2]
         if (b > _TINT and seen.cast == "warmer") or (b < -_TINT and seen.cast == "cooler"):
-            facts["tinted as seen"] = tr("the bare sheet has b* {signed}", signed=signed(b))
+            facts["tinted as seen"] = tr("the bare sheet has b* {b}", b=signed(b))
     if seen.hues and isinstance(paper, Paper) and getattr(plan, "picture", None) is not None:
         facts |= _out_of_gamut(seen, plan, paper)
     return facts
@@ -307,10 +321,10 @@ def _out_of_gamut(seen: Observations, plan, paper: Paper) -> dict[str, str]:
         return {}
     lost = [name for name in seen.hues if report.hues.get(name, 0) >= _HUE_SHARE]
     if not lost:
-        return {tr("hues in gamut"): ""}
+        return {"hues in gamut": ""}
     return {
-        tr("hues out of gamut"): tr(
-            "{listed} of this picture lie beyond what the paper holds", listed=listed(lost)
+        "hues out of gamut": tr(
+            "{hues} of this picture lie beyond what the paper holds", hues=listed(lost)
         )
     }
 
@@ -344,22 +358,25 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
     """What stands in the rules' braces."""
     paper = getattr(plan, "paper", None)
     setting = clean_text(getattr(paper, "media_setting", None) or "")
+    finish = getattr(paper, "finish", None)
     screen = tr("Set the brightness of your screen in the plan, under screen and light.")
     if match is not None:
         wanted = cd_words(match.screen_white_luminance_cd_m2)
-        screen = tr("The print's white has {wanted} in its light: ", wanted=wanted)
         if "screen not known" in facts:
-            screen += tr(
-                "measure your screen's white or set it near that, and note it in the plan."
+            screen = tr(
+                "The print's white has {wanted} in its light: measure your screen's white or set "
+                "it near that, and note it in the plan.",
+                wanted=wanted,
             )
         else:
-            screen += tr(
-                "judge it in more light or less, or set the screen nearer to it, within its "
-                "proofing range."
+            screen = tr(
+                "The print's white has {wanted} in its light: judge it in more light or less, or "
+                "set the screen nearer to it, within its proofing range.",
+                wanted=wanted,
             )
-    tried = ROW_WORDS.get(rows[0], "") if rows else tr("what you would change")
     strip = tr(
-        "Print a strip with steps of {tried}, choose by eye, and change nothing else.", tried=tried
+        "Print a strip with steps of {tried}, choose by eye, and change nothing else.",
+        tried=ROW_WORDS.get(rows[0], "") if rows else tr("what you would change"),
     )
     lux = getattr(plan, "illuminance_lux", None)
     light = clean_text(str(getattr(plan, "light", "") or ""))
@@ -368,7 +385,14 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
         "light": tr("{lux:,.0f} lux, {light}", lux=lux, light=light) if lux else tr("its light"),
         "chain": CHAIN_WRONG if "halves differ" in facts else CHAIN_UNKNOWN,
         "screen": screen,
-        "finish": getattr(paper, "finish", None) or "such",
-        "media": f"“{setting}”" if setting else tr("the one that the profile's maker names"),
+        "every_sheet": EVERY_SHEET.get(finish)
+        or (
+            tr("as on every {finish} sheet", finish=finish)
+            if finish
+            else tr("as on every such sheet")
+        ),
+        "media": tr("“{setting}”", setting=setting)
+        if setting
+        else tr("the one that the profile's maker names"),
         "strip": strip,
     }

@@ -16,7 +16,7 @@ from workbench.analysis.cct import (
 )
 from workbench.analysis.targets import TARGETS, Target
 from workbench.errors import WorkbenchError
-from workbench.language import tr
+from workbench.language import DECIMAL, tr
 from workbench.numbers import number
 
 __all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "TARGETS", "VIEWING_CONDITIONS",
@@ -53,6 +53,18 @@ class Light:
     source: str = ""
 
     @property
+    def label(self) -> str:
+        """Its name as it is read."""
+        return _LABELS.get(self.name) or self.name.replace(".", DECIMAL)
+
+    @property
+    def words(self) -> str:
+        """Its name in a sentence, such as “gallery light”."""
+        if self.name.startswith("x ") or self.name.endswith("light"):
+            return self.label
+        return _WORDS.get(self.name) or tr("{name} light", name=self.label)
+
+    @property
     def cct_k(self) -> float:
         """Correlated colour temperature in kelvin."""
         return cct_mccamy_k(self.white_xy)
@@ -71,7 +83,7 @@ VIEWING_CONDITIONS: dict[str, Light] = {
     light.name: light
     for light in (
         Light(
-            tr("ISO 3664 P1"),
+            "ISO 3664 P1",
             ILLUMINANTS["D50"],
             2000.0,
             (1500.0, 2500.0),
@@ -83,7 +95,7 @@ VIEWING_CONDITIONS: dict[str, Light] = {
             ),
         ),
         Light(
-            tr("ISO 3664 P2"),
+            "ISO 3664 P2",
             ILLUMINANTS["D50"],
             500.0,
             (375.0, 625.0),
@@ -127,7 +139,7 @@ PLACES: dict[str, Light] = {
             _PRACTICE,
         ),
         _place(
-            tr("living room"),
+            "living room",
             2700,
             100.0,
             (50.0, 200.0),
@@ -157,6 +169,20 @@ PLACES: dict[str, Light] = {
             _PRACTICE,
         ),
     )
+}
+
+_LABELS = {
+    "museum": tr("museum"),
+    "gallery": tr("gallery"),
+    "living room": tr("living room"),
+    "office": tr("office"),
+    "daylight": tr("daylight"),
+}
+_WORDS = {
+    "museum": tr("museum light"),
+    "gallery": tr("gallery light"),
+    "living room": tr("living room light"),
+    "office": tr("office light"),
 }
 
 _BY_NAME = {name.casefold(): name for name in (*ILLUMINANTS, *VIEWING_CONDITIONS, *PLACES)}
@@ -192,20 +218,20 @@ def find_light(light) -> Light:
             return Light(name, ILLUMINANTS[name], source=tr("CIE 15:2018"))
         if name is not None:
             return VIEWING_CONDITIONS.get(name) or PLACES[name]
-        bare = text.removesuffix("K").removesuffix("k").strip()
+        bare = text.removesuffix("K").removesuffix("k").strip().replace(DECIMAL, ".", 1)
         if not bare.replace(".", "", 1).isdigit():
             raise WorkbenchError(
                 tr(
-                    "“{text_}” is not a light known here; give a colour temperature such as 3000, "
+                    "“{text}” is not a light known here; give a colour temperature such as 3000, "
                     "or one of: {listed}.",
-                    text_=text,
+                    text=text,
                     listed=", ".join(light_names()),
                 )
             )
         light = bare
     xy = cct_to_xy(light)
     return Light(
-        tr("{light:g} K", light=float(light)),
+        f"{float(light):g} K",
         xy,
         source=tr("black body up to 4000 K, daylight from 5000 K, mixed between (IES TM-30-18)"),
     )
@@ -225,7 +251,7 @@ def _measured_light(xy) -> Light:
                 y=y,
             )
         )
-    return Light(f"x {x:.4f}, y {y:.4f}", (x, y), source="measured")
+    return Light(f"x {x:.4f}, y {y:.4f}", (x, y), source=tr("measured"))
 
 
 def light_caution(illuminance_lux: float) -> str | None:
@@ -238,10 +264,10 @@ def light_caution(illuminance_lux: float) -> str | None:
         return None
     return tr(
         "Prints fade in light, and faster in {illuminance_lux:,.0f} lux than in the "
-        "{museum_lux:.0f} to {museum_lux_2:.0f} lux that museums keep light-sensitive "
+        "{low:.0f} to {high:.0f} lux that museums keep light-sensitive "
         "works to; ultraviolet adds to it. For a valuable print that hangs for long, "
         "ask a conservator.",
         illuminance_lux=illuminance_lux,
-        museum_lux=MUSEUM_LUX[0],
-        museum_lux_2=MUSEUM_LUX[1],
+        low=MUSEUM_LUX[0],
+        high=MUSEUM_LUX[1],
     )

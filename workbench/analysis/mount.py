@@ -34,10 +34,10 @@ def opening_for(width_mm: float, height_mm: float, overlap_mm: float) -> tuple[f
     if min(opening) <= 0:
         raise SizeError(
             tr(
-                "A mount that covers {length_text} on each side leaves nothing of {area_text}; "
+                "A mount that covers {overlap} on each side leaves nothing of {size}; "
                 "let it cover less.",
-                length_text=length_text(overlap_mm, "mm"),
-                area_text=area_text(width_mm, height_mm, "mm"),
+                overlap=length_text(overlap_mm, "mm"),
+                size=area_text(width_mm, height_mm, "mm"),
             )
         )
     return opening
@@ -65,7 +65,7 @@ def print_for_opening(opening, overlap_mm: float, *, landscape: bool) -> tuple[f
     sheet = find_sheet(opening)
     if sheet.height_mm is None:
         raise SizeError(
-            tr("An opening has two sides, such as 28 x 38 cm; {name} has one.", name=sheet.name)
+            tr("An opening has two sides, such as 28 x 38 cm; {name} has one.", name=sheet.label)
         )
     short, long = sheet.width_mm + 2 * overlap_mm, sheet.height_mm + 2 * overlap_mm
     return (long, short) if landscape else (short, long)
@@ -118,10 +118,10 @@ def mount_in(
     if min(across, top, top + bottom_weight_mm) < 0:
         raise SizeError(
             tr(
-                "An opening of {area_text} has no room in a card of {area_text_2}; take a "
+                "An opening of {opening} has no room in a card of {card}; take a "
                 "larger frame, or less weight below.",
-                area_text=area_text(*opening_mm, "mm"),
-                area_text_2=area_text(*outer_mm, "mm"),
+                opening=area_text(*opening_mm, "mm"),
+                card=area_text(*outer_mm, "mm"),
             )
         )
     return Mount(opening_mm, outer_mm, across / 2, across / 2, top, top + bottom_weight_mm)

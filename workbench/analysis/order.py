@@ -16,6 +16,13 @@ from workbench.errors import WorkbenchError
 from workbench.language import tr
 
 CRITERIA = ("colour", "blacks", "whites", "price")
+#: the same, as they are read
+CRITERION_NAMES = {
+    "colour": tr("colour"),
+    "blacks": tr("blacks"),
+    "whites": tr("whites"),
+    "price": tr("price"),
+}
 
 # where a mark of 0 begins and a mark of 1 ends; our own choices, to hold the whole range
 # from newsprint (density 1.03, WAN-IFRA) to the best of gloss
@@ -119,9 +126,9 @@ def checked_weights(weights: Mapping | None) -> dict[str, float] | None:
         if not 0 <= numbers[name] <= 1e6:
             raise WorkbenchError(
                 tr(
-                    "The weight of {name} must be a number of 0 or more, not {weights!r}.",
-                    name=name,
-                    weights=weights[name],
+                    "The weight of {name} must be a number of 0 or more, not {weight!r}.",
+                    name=CRITERION_NAMES[name],
+                    weight=weights[name],
                 )
             )
     total = sum(numbers.values())

@@ -20,7 +20,13 @@ from workbench.analysis.appearance import (
     in_light,
     xyz_appearing,
 )
-from workbench.analysis.glass import PICTURE_REFLECTANCE, Glass, find_glass, light_path
+from workbench.analysis.glass import (
+    PICTURE_REFLECTANCE,
+    Glass,
+    behind_words,
+    find_glass,
+    light_path,
+)
 from workbench.analysis.light import Light, find_light
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.errors import WorkbenchError
@@ -70,14 +76,14 @@ class Place:
         lux = light.illuminance_lux if self.illuminance_lux is None else self.illuminance_lux
         if lux is None:
             raise WorkbenchError(tr("The place's illuminance is not known; measure it or type it."))
-        number(lux, "illuminance", low=1, high=1e5, unit="lux")
+        number(lux, tr("illuminance"), low=1, high=1e5, unit="lux")
         veil = light.room_share if self.veil_share is None else self.veil_share
         veil = number(0.0 if veil is None else veil, tr("veiling light"), low=0, high=10)
         number(self.wall_reflectance, tr("wall's reflectance"), low=0.01, high=0.95)
         if self.mount_reflectance is not None:
             number(self.mount_reflectance, tr("mount's reflectance"), low=0.01, high=0.95)
         number(self.wall_light, tr("wall's share of the light"), low=0, high=2)
-        number(self.distance_mm, "viewing distance", low=50, high=1e5, unit="mm")
+        number(self.distance_mm, tr("viewing distance"), low=50, high=1e5, unit="mm")
         find_glass(self.glass)
         for name, value in (("light", light), ("illuminance_lux", lux), ("veil_share", veil)):
             object.__setattr__(self, name, value)
@@ -87,16 +93,9 @@ class Place:
         """Which place it is, such as "the wall at 60 lux (2700 K, behind plain glass)"."""
         assert isinstance(self.light, Light) and self.illuminance_lux is not None
         glass = find_glass(self.glass)
-        behind = (
-            ""
-            if glass is None
-            else tr(", behind {name} glass", name=glass.name).replace(
-                tr("acrylic glass"), "acrylic"
-            )
-        )
-        lux = tr("{illuminance_lux:.4g} lux", illuminance_lux=self.illuminance_lux)
+        light = self.light.label if glass is None else f"{self.light.label}, {behind_words(glass)}"
         return clean_text(
-            tr("the wall at {lux} ({name}{behind})", lux=lux, name=self.light.name, behind=behind)
+            tr("the wall at {lux:.4g} lux ({light})", lux=self.illuminance_lux, light=light)
         )
 
     @property
@@ -149,7 +148,7 @@ def place_of(plan: Any) -> Place:
 
 
 #: How a print is judged: ISO 3664's P2 before a grey wall of 20 % (by secondary sources).
-JUDGED = Place(tr("ISO 3664 P2"), 500.0, wall_reflectance=0.2, wall_light=1.05, veil_share=0.0)
+JUDGED = Place("ISO 3664 P2", 500.0, wall_reflectance=0.2, wall_light=1.05, veil_share=0.0)
 
 
 @dataclass(frozen=True, eq=False)

@@ -58,9 +58,12 @@ def doubt_words(paper: AnyPaper) -> str:
     found = implausible(paper)
     if not found:
         return ""
+    said, *more = found
+    for each in more:
+        said = tr("{first}, and {last}", first=said, last=each)
     return tr(
-        "The figures of “{name}” tell nothing about a real sheet: {listed}. Choose a "
-        "profile that was made from a print on your paper.",
+        "The figures of “{name}” tell nothing about a real sheet: {signs}. Choose a profile that "
+        "was made from a print on your paper.",
         name=paper.name,
-        listed=tr(", and ").join(found),
+        signs=said,
     )

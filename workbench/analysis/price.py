@@ -12,6 +12,8 @@ from workbench.paper_readings import AnyPaper
 
 # a print solved to fill a sheet fits it, whatever the rounding of its sides
 _ROUNDING_MM = 0.05
+#: how a price that the person gave was come by
+AS_GIVEN = tr("as given")
 
 
 @dataclass(frozen=True)
@@ -29,7 +31,9 @@ class PrintPrice:
     @property
     def text(self) -> str:
         """Such as "4.20 EUR"."""
-        return tr("{amount:.2f} {part}", amount=self.amount, part=self.currency or "").strip()
+        return tr(
+            "{amount:.2f} {currency}", amount=self.amount, currency=self.currency or ""
+        ).strip()
 
 
 def price_of_size(
@@ -67,8 +71,8 @@ def price_of_size(
 
 def _sides(width_mm, height_mm) -> tuple[float, float]:
     """Both sides in mm, the shorter one first."""
-    width = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM)
-    height = positive(height_mm, "height", unit="mm", at_most=LARGEST_MM)
+    width = positive(width_mm, tr("width"), unit="mm", at_most=LARGEST_MM)
+    height = positive(height_mm, tr("height"), unit="mm", at_most=LARGEST_MM)
     return min(width, height), max(width, height)
 
 
@@ -143,8 +147,8 @@ def price_on(
 def _how(sides, sheet: Sheet) -> str:
     cut_mm = _cut_mm(sides, sheet)
     if cut_mm is None or not sheet.is_roll:
-        return tr("one sheet of {name}", name=sheet.name)
-    return tr("{length_text} of {phrase}", length_text=length_text(cut_mm), phrase=sheet.phrase)
+        return tr("one sheet of {name}", name=sheet.label)
+    return tr("{length} of a {roll}", length=length_text(cut_mm), roll=sheet.label)
 
 
 def _own_price(paper: AnyPaper, sheet: Sheet) -> float | None:
@@ -182,7 +186,7 @@ def given_price(value, name: str) -> PrintPrice:
     if isinstance(value, PrintPrice):
         return value
     try:
-        return PrintPrice(_checked_price(value), None, "as given")
+        return PrintPrice(_checked_price(value), None, AS_GIVEN)
     except SizeError as problem:
         raise SizeError(
             tr("{problem} Mend the price of “{name}”.", problem=problem, name=name)

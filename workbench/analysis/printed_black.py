@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.words import INTENT_NAMES
+from workbench.analysis.words import INTENT_NAMES, begin_small
 from workbench.colour.black import (
     destination_black,
     is_compensated,
@@ -69,14 +69,14 @@ class PrintedBlack:
         if self.missed_density <= MISSED_DENSITY:
             return None
         return tr(
-            "{picture_black} has density {density:.2f}, {missed_density:.2f} less than "
-            "{darkest} ({darkest_density:.2f}): {listed}.",
-            picture_black=PICTURE_BLACK,
+            "{black} has density {density:.2f}, {missed:.2f} less than {darkest} "
+            "({darkest_density:.2f}): {reasons}.",
+            black=PICTURE_BLACK,
             density=self.density,
-            missed_density=self.missed_density,
-            darkest=DARKEST.lower(),
+            missed=self.missed_density,
+            darkest=begin_small(DARKEST),
             darkest_density=self.darkest_density,
-            listed="; ".join(self.reasons),
+            reasons="; ".join(self.reasons),
         )
 
 
@@ -149,7 +149,7 @@ def _losses(
     device, source: bytes, paper: bytes, intent: str, compensate: bool, printed: float
 ) -> list[tuple[float, str]]:
     """(density lost, why) from the paper's darkest to the printed black, step by step."""
-    name = INTENT_NAMES[intent].lower()
+    name = INTENT_NAMES[intent]
     own = float(transform(device, source, "lab")[0, 0])
     darkest, table = _reach(paper, 0.0, "relative"), _reach(paper, 0.0, intent)
     steps = [
@@ -163,11 +163,18 @@ def _losses(
         ),
     ]
     if not is_compensated(paper, intent, compensate):
-        why = tr("the black of the picture's space lies at L* {own:.1f}, and ", own=own)
-        why += (
-            tr("the absolute intent keeps it there")
+        why = (
+            tr(
+                "the black of the picture's space lies at L* {own:.1f}, and the absolute intent "
+                "keeps it there",
+                own=own,
+            )
             if intent == "absolute"
-            else tr("without black point compensation it stays there")
+            else tr(
+                "the black of the picture's space lies at L* {own:.1f}, and without black point "
+                "compensation it stays there",
+                own=own,
+            )
         )
         return [*steps, (table - printed, why)]
     taken = float(xyz_to_lab(source_black(source, intent))[0])

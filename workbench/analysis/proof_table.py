@@ -34,7 +34,6 @@ from workbench.colour.grid import ColourGrid, grid_colours
 from workbench.colour.lab import D50_XYZ, xyz_to_lab
 from workbench.colour.profile import CHANNELS, read_profile
 from workbench.colour.trip import printed_lab, white_xyz
-from workbench.language import tr
 from workbench.rendering import DEFAULTS
 
 FINE_NODES = 65
@@ -118,7 +117,7 @@ class FineGrid:
         curve = [writer.sampled_curve([])] * 3
         cube = values.reshape(FINE_NODES, FINE_NODES, FINE_NODES, 3)
         tags = {"wtpt": writer.xyz(D50_XYZ), "A2B0": writer.table("mAB ", cube, curve, curve)}
-        self._profile = writer.assemble("input", "RGB", "LAB", tr("fine colour grid"), tags)
+        self._profile = writer.assemble("input", "RGB", "LAB", "fine colour grid", tags)
 
     def apply(self, pixels: np.ndarray, dtype=np.uint16) -> np.ndarray:
         """Values at uint16 pixels (..., 3), scaled to the full range of ``dtype``."""

@@ -86,9 +86,13 @@ def _resolution(ppi, name: str) -> float:
     if not 10 <= ppi <= 10_000:
         raise WorkbenchError(
             tr(
-                "A {name} has between 10 and 10,000 pixels per inch; true size needs the "
-                "print's and the screen's.",
-                name=name,
+                "A screen has between 10 and 10,000 pixels per inch; true size needs the print's "
+                "and the screen's."
+            )
+            if name == "screen"
+            else tr(
+                "A print has between 10 and 10,000 pixels per inch; true size needs the print's "
+                "and the screen's."
             )
         )
     return ppi

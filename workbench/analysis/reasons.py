@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from workbench.analysis.advice import DEEP_DENSITY, SHALLOW_DENSITY
 from workbench.analysis.order import CRITERIA
+from workbench.analysis.price import AS_GIVEN
 from workbench.analysis.printed_black import PICTURE_BLACK
-from workbench.analysis.words import percent, tint_words
+from workbench.analysis.words import begin_large, begin_small, percent, tint_parts
 from workbench.language import tr
 
 # a mark this near the best is a strength, one this far behind a weakness (our choice)
@@ -17,11 +18,15 @@ NAMES = {
     "share_outside": tr("colours held"),
     "contrast_seen": tr("blacks as seen in the place"),
     "mark_whites": tr("the white that you prefer"),
-    "price": "price",
+    "price": tr("price"),
 }
 _MANY_OUTSIDE = 0.25
 # what a white is by itself has other words, so that no paper is warm here and cooler there
-_MORE = {"warm": "yellower", "cool": "bluer", "greenish": "greener", "pinkish": "pinker"}
+_MORE = {
+    "warm": tr("yellower"), "cool": tr("bluer"), "greenish": tr("greener"), "pinkish": tr("pinker"),
+}  # fmt: skip
+# the paper, as the subject of a clause
+_IT = tr("it")
 
 
 def reason(number: int, rows, marks, weights, wish: str) -> str:
@@ -79,46 +84,45 @@ def reason(number: int, rows, marks, weights, wish: str) -> str:
             if strong and weak
             else strong or weak,
         )
-    return " ".join(f"{each[0].upper()}{each[1:]}." for each in sentences)
+    return " ".join(f"{begin_large(each)}." for each in sentences)
 
 
 def _listed(clauses, *, first: bool) -> str:
     """(subject, predicate) pairs as one clause; "it" is left out where it stands already."""
-    texts, before = [], "it" if first else ""
+    texts, before = [], _IT if first else ""
     for subject, predicate in clauses:
-        texts.append(predicate if subject == before == "it" else f"{subject} {predicate}")
+        texts.append(predicate if subject == before == _IT else f"{subject} {predicate}")
         before = subject
     if len(texts) < 2:
         return "".join(texts)
-    comma = "" if before == "it" else ","  # another subject begins a clause of its own
-    return tr(
-        "{listed}{comma} and {texts}", listed=", ".join(texts[:-1]), comma=comma, texts=texts[-1]
-    )
+    said = {"first": ", ".join(texts[:-1]), "last": texts[-1]}
+    # another subject begins a clause of its own
+    return tr("{first} and {last}", **said) if before == _IT else tr("{first}, and {last}", **said)
 
 
 def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
     gamut = row.gamut
     is_bad = gap > _BEHIND or gamut.share_outside > _MANY_OUTSIDE
     held = 1 - gamut.share_outside
-    text = tr(
-        "holds {part}{percent}",
-        part="only " if is_bad and held < 0.95 else "",
-        percent=percent(held),
-    )
-    text += tr(" of this picture's colours")
-    if is_bad:
-        text += tr(" (on average they move by {mean:.1f} CIEDE2000", mean=row.shift.mean)
-        text += (
-            tr(", {worst_colours} lose most)", worst_colours=gamut.worst_colours)
-            if gamut.share_outside >= 0.01
-            else ")"
+    share = percent(held)
+    if is_bad and held < 0.95:
+        text = tr("holds only {share} of this picture's colours", share=share)
+    else:
+        text = tr("holds {share} of this picture's colours", share=share)
+    if is_bad and gamut.share_outside >= 0.01:
+        text += tr(
+            " (on average they move by {mean:.1f} CIEDE2000, {worst_colours} lose most)",
+            mean=row.shift.mean,
+            worst_colours=gamut.worst_colours,
         )
-    return "it", text, is_bad
+    elif is_bad:
+        text += tr(" (on average they move by {mean:.1f} CIEDE2000)", mean=row.shift.mean)
+    return _IT, text, is_bad
 
 
 def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
     contrast = row.contrast_seen
-    black = f"{PICTURE_BLACK[0].lower()}{PICTURE_BLACK[1:]}"
+    black = begin_small(PICTURE_BLACK)
     if row.black is None:
         black = tr("its darkest printable colour")
     figure = (
@@ -130,22 +134,24 @@ def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
     figure = tr("{figure} in its place, density {density:.2f}", figure=figure, density=density)
     if gap > _BEHIND:
         lost = _share_lost(row)
-        lost_words = tr(", {percent} merges in it", percent=percent(lost)) if lost >= 0.01 else ""
-        shallow = density <= SHALLOW_DENSITY
+        if lost >= 0.01:
+            figure = tr("{figure}, {lost} merges in it", figure=figure, lost=percent(lost))
         return (
             black,
-            tr(
-                "is {part} ({figure}{lost})",
-                part="shallow" if shallow else "less deep",
-                figure=figure,
-                lost=lost_words,
-            ),
+            tr("is shallow ({figure})", figure=figure)
+            if density <= SHALLOW_DENSITY
+            else tr("is less deep ({figure})", figure=figure),
             True,
         )
     if "contrast_seen" in row.best and len(rows) > 1:
         among = sum("contrast_seen" in each.best for each in rows)
-        how = tr("the deepest") if among == 1 else tr("as deep as any here")
-        return black, tr("is {how} ({figure})", how=how, figure=figure), False
+        return (
+            black,
+            tr("is the deepest ({figure})", figure=figure)
+            if among == 1
+            else tr("is as deep as any here ({figure})", figure=figure),
+            False,
+        )
     return (
         black,
         tr("is deep enough ({figure})", figure=figure)
@@ -173,17 +179,12 @@ def _whites(row, rows, gap: float) -> tuple[str, str, bool]:
             tr("leaves the {light_colour} nearly as they are", light_colour=row.light_colour),
             is_bad,
         )
-    word = "unit" if round(units) == 1 else "units"
-    turned = _MORE[tint_words(turn, small=0.0).split()[-1]]
+    said = {"light_colour": row.light_colour, "units": units, "turned": _MORE[tint_parts(turn)[1]]}
     return (
         tr("its white"),
-        tr(
-            "turns the {light_colour} {units:.0f} {word} {turned}",
-            light_colour=row.light_colour,
-            units=units,
-            word=word,
-            turned=turned,
-        ),
+        tr("turns the {light_colour} {units:.0f} unit {turned}", **said)
+        if round(units) == 1
+        else tr("turns the {light_colour} {units:.0f} units {turned}", **said),
         is_bad,
     )
 
@@ -192,15 +193,27 @@ def _price(row, rows, gap: float) -> tuple[str, str, bool]:
     amounts = [r.price.amount for r in rows if r.price is not None]
     least = min(amounts)
     if row.price.amount <= least:
-        end = tr(", the least of all") if len(amounts) > 1 else ""
-        return "it", tr("costs {price}{end}", price=_price_words(row), end=end), False
-    times = tr(", {amount:.1f} times the least", amount=row.price.amount / least) if least else ""
-    return "it", tr("costs {price}{times}", price=_price_words(row), times=times), gap > _BEHIND
+        if len(amounts) > 1:
+            return _IT, tr("costs {price}, the least of all", price=_price_words(row)), False
+        return _IT, tr("costs {price}", price=_price_words(row)), False
+    if not least:
+        return _IT, tr("costs {price}", price=_price_words(row)), gap > _BEHIND
+    return (
+        _IT,
+        tr(
+            "costs {price}, {times:.1f} times the least",
+            price=_price_words(row),
+            times=row.price.amount / least,
+        ),
+        gap > _BEHIND,
+    )
 
 
 def _price_words(row) -> str:
-    how = "" if row.price.how == "as given" else f" ({row.price.how})"
-    return tr("{text_} at this size{how}", text_=row.price.text, how=how)
+    how, price = row.price.how, row.price.text
+    if how == AS_GIVEN:
+        return tr("{price} at this size", price=price)
+    return tr("{price} at this size ({how})", price=price, how=how)
 
 
 _CLAUSES = {"colour": _colour, "blacks": _blacks, "whites": _whites, "price": _price}

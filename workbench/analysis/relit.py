@@ -59,8 +59,13 @@ class Window:
     brightness: float = 5.0
 
     def __post_init__(self):
-        for name in ("left", "top", "right", "bottom"):
-            number(getattr(self, name), tr("window's {name} edge", name=name), low=0, high=1)
+        for value, what in (
+            (self.left, tr("window's left edge")),
+            (self.top, tr("window's top edge")),
+            (self.right, tr("window's right edge")),
+            (self.bottom, tr("window's bottom edge")),
+        ):
+            number(value, what, low=0, high=1)
         number(self.brightness, tr("window's brightness"), low=0, high=1000)
 
 
@@ -94,13 +99,18 @@ class Relit(Result):
     @property
     def sentence(self) -> str:
         """What the lamp shows."""
-        kind = self.surface.kind or tr("the surface")
+        said = {"angle": self.lamp.elevation_deg, "contrast": 100 * self.relief_contrast}
+        if self.surface.kind:
+            return tr(
+                "Under a lamp {angle:.0f}° above the sheet, {kind} makes a contrast of "
+                "{contrast:.1f} % on bare paper.",
+                kind=self.surface.kind,
+                **said,
+            )
         return tr(
-            "Under a lamp {elevation_deg:.0f}° above the sheet, {kind} makes a contrast of "
-            "{relief_contrast:.1f} % on bare paper.",
-            elevation_deg=self.lamp.elevation_deg,
-            kind=kind,
-            relief_contrast=100 * self.relief_contrast,
+            "Under a lamp {angle:.0f}° above the sheet, the surface makes a contrast of "
+            "{contrast:.1f} % on bare paper.",
+            **said,
         )
 
 
@@ -278,7 +288,7 @@ def relight(
     if exposure is None:
         lightest = float(np.percentile(sheet[::3, ::3], 100 - _OVER))
         exposure = 1.0 if lightest <= 1.0 else 1 / lightest
-    exposure = number(exposure, "exposure", low=0.01, high=100)
+    exposure = number(exposure, tr("exposure"), low=0.01, high=100)
     if eye_blur_mm:
         lights = _spread(lights, bands, eye_blur_mm / scene.pixel_mm)
     pixels = np.empty((height, width, 3), np.uint8)

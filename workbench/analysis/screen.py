@@ -85,14 +85,14 @@ def paper_luminance_cd_m2(illuminance_lux: float, reflectance: float) -> float:
     illuminance_lux from 0.1 to 200,000; reflectance is the luminance factor ρ, 0 to 1.3
     (brightened papers pass 1 in some light).  Raises WorkbenchError outside.
     """
-    lux = number(illuminance_lux, "illuminance", low=0.1, high=_MOST_LUX, unit="lux")
-    return lux * number(reflectance, "reflectance", low=0, high=1.3) / math.pi
+    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=_MOST_LUX, unit="lux")
+    return lux * number(reflectance, tr("reflectance"), low=0, high=1.3) / math.pi
 
 
 def illuminance_lux_for(luminance_cd_m2: float, reflectance: float) -> float:
     """Illuminance that gives a surface this luminance; the inverse of `paper_luminance_cd_m2`."""
-    luminance = number(luminance_cd_m2, "luminance", low=0.01, high=1e5, unit="cd/m²")
-    return luminance * math.pi / number(reflectance, "reflectance", low=0.01, high=1.3)
+    luminance = number(luminance_cd_m2, tr("luminance"), low=0.01, high=1e5, unit="cd/m²")
+    return luminance * math.pi / number(reflectance, tr("reflectance"), low=0.01, high=1.3)
 
 
 def screen_match(
@@ -174,7 +174,7 @@ def screen_match(
     known = lux is not None
     lux = number(
         lux if known else _solved_lux(screen, matching),
-        "illuminance",
+        tr("illuminance"),
         low=0.1,
         high=_MOST_LUX,
         unit="lux",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from workbench.analysis.glass import Glass, HungPrint
+from workbench.analysis.glass import HungPrint, behind_words
 from workbench.analysis.light import Light
 from workbench.analysis.place import Place
 from workbench.analysis.place_tones import middle_lighter
@@ -41,9 +41,9 @@ class TargetBeside:
         if self.luminance_cd_m2:
             parts.append(tr("{span} cd/m²", span=_span(self.luminance_cd_m2)))
         return tr(
-            "{name}: {listed} — for {purpose}.",
+            "{name}: {asked} — for {purpose}.",
             name=t.name,
-            listed=", ".join(parts),
+            asked=", ".join(parts),
             purpose=t.purpose,
         )
 
@@ -126,9 +126,9 @@ class ScreenMatch(Result):
     def sentence(self) -> str:
         """The answer, as one would say it."""
         place = tr(
-            "{illuminance_lux:,.0f} lux of {light}",
-            illuminance_lux=self.illuminance_lux,
-            light=_light_words(self.light),
+            "{lux:,.0f} lux of {light}",
+            lux=self.illuminance_lux,
+            light=self.light.words,
         )
         screen = self.screen_luminance_cd_m2
         if not self.illuminance_given:
@@ -146,21 +146,27 @@ class ScreenMatch(Result):
                 place=place,
                 cd=cd_words(screen),
             )
-        way = "darker" if self.stops_too_dark > 0 else "brighter"
-        either = ""
+        change = self._change(screen)
         if self.matching_illuminance_lux is not None:
-            either = tr(
-                ", or view the print in {matching_illuminance_lux:,.0f} lux",
-                matching_illuminance_lux=self.matching_illuminance_lux,
+            change = tr(
+                "{change}, or view the print in {lux:,.0f} lux",
+                change=change,
+                lux=self.matching_illuminance_lux,
+            )
+        said = {
+            "place": place,
+            "stops": _stops(abs(self.stops_too_dark)),
+            "cd": cd_words(screen),
+            "change": change,
+        }
+        if self.stops_too_dark > 0:
+            return tr(
+                "In {place} the print looks {stops} darker than the screen at {cd}: {change}.",
+                **said,
             )
         return tr(
-            "In {place} the print looks {stops} {way} than the screen at {cd}: {change}{either}.",
-            place=place,
-            stops=_stops(abs(self.stops_too_dark)),
-            way=way,
-            cd=cd_words(screen),
-            change=self._change(screen),
-            either=either,
+            "In {place} the print looks {stops} brighter than the screen at {cd}: {change}.",
+            **said,
         )
 
     def _setting(self, place: str) -> str:
@@ -174,16 +180,23 @@ class ScreenMatch(Result):
                 white_cct_k=round(self.white_cct_k, -2),
                 ratio=_ratio(self.matching_screen_contrast),
             )
-        side = "below" if self.advised_cd_m2 > self.screen_white_luminance_cd_m2 else "above"
+        said = {
+            "place": place,
+            "white": white,
+            "span": _span(PROOFING_CD_M2),
+            "cd": cd_words(self.advised_cd_m2),
+            "make": self._make(),
+        }
+        if self.advised_cd_m2 > self.screen_white_luminance_cd_m2:
+            return tr(
+                "In {place} the print's white has {white}, below the {span} cd/m² that screens "
+                "are proofed at: keep the screen at {cd} and {make}.",
+                **said,
+            )
         return tr(
-            "In {place} the print's white has {white}, {side} the {span} cd/m² that "
-            "screens are proofed at: keep the screen at {cd} and {make}.",
-            place=place,
-            white=white,
-            side=side,
-            span=_span(PROOFING_CD_M2),
-            cd=cd_words(self.advised_cd_m2),
-            make=self._make(),
+            "In {place} the print's white has {white}, above the {span} cd/m² that screens are "
+            "proofed at: keep the screen at {cd} and {make}.",
+            **said,
         )
 
     def _change(self, screen: float) -> str:
@@ -207,8 +220,8 @@ class ScreenMatch(Result):
         if not lighter:
             return text
         return tr(
-            "{text_}, its middle tones about {lighter} L* lighter to begin with",
-            text_=text,
+            "{make}, its middle tones about {lighter} L* lighter to begin with",
+            make=text,
             lighter=lighter,
         )
 
@@ -216,23 +229,17 @@ class ScreenMatch(Result):
     def place_sentence(self) -> str:
         """How the print looks in its place, in one sentence."""
         hung = self.hung
-        behind = (
-            tr("behind {glass}", glass=_glass_words(hung.glass))
-            if hung.glass
-            else tr("without glass")
-        )
-        text = tr(
-            "In {illuminance_lux:,.0f} lux of {light} {behind}, the print's contrast is {ratio}",
-            illuminance_lux=self.illuminance_lux,
-            light=_light_words(self.light),
-            behind=behind,
-            ratio=_ratio(self.hung_contrast_ratio),
-        )
+        ratio = _ratio(self.hung_contrast_ratio)
         if hung.stops_lost >= _SAME_STOPS:
-            text += tr(" ({ratio} as measured)", ratio=_ratio(self.print_contrast_ratio))
+            measured = _ratio(self.print_contrast_ratio)
+            ratio = tr("{ratio} ({measured} as measured)", ratio=ratio, measured=measured)
         return tr(
-            "{text_} and its white has {cd}.",
-            text_=text,
+            "In {lux:,.0f} lux of {light} {behind}, the print's contrast is {ratio} and its white "
+            "has {cd}.",
+            lux=self.illuminance_lux,
+            light=self.light.words,
+            behind=behind_words(hung.glass),
+            ratio=ratio,
             cd=cd_words(self.screen_white_luminance_cd_m2),
         )
 
@@ -258,19 +265,20 @@ class ScreenMatch(Result):
     def contrast_sentence(self) -> str:
         """The print's contrast as measured, as hung, and against the screen's."""
         measured, hung = _ratio(self.print_contrast_ratio), _ratio(self.hung_contrast_ratio)
-        behind = (
-            tr("behind {glass}", glass=_glass_words(self.hung.glass))
-            if self.hung.glass
-            else tr("without glass")
-        )
+        behind = behind_words(self.hung.glass)
         lost = self.hung.stops_lost
         if lost < _SAME_STOPS:
-            nearly = tr("nearly all of ") if lost > 0.005 else ""
-            text = tr(
-                "Hung {behind} the print keeps {nearly}its measured contrast of {measured}.",
-                behind=behind,
-                nearly=nearly,
-                measured=measured,
+            said = {"behind": behind, "measured": measured}
+            text = (
+                tr(
+                    "Hung {behind} the print keeps nearly all of its measured contrast of "
+                    "{measured}.",
+                    **said,
+                )
+                if lost > 0.005
+                else tr(
+                    "Hung {behind} the print keeps its measured contrast of {measured}.", **said
+                )
             )
         else:
             text = tr(
@@ -287,39 +295,25 @@ class ScreenMatch(Result):
         screen = _ratio(self.screen_contrast_ratio)
         if apart > _SAME_STOPS:
             return tr(
-                "{text_} The screen's {screen} makes its blacks {stops} deeper than the "
+                "{told} The screen's {screen} makes its blacks {stops} deeper than the "
                 "print's, unless the soft proof shows the paper's black.",
-                text_=text,
+                told=text,
                 screen=screen,
                 stops=_stops(apart),
             )
         if apart < -_SAME_STOPS:
             return tr(
-                "{text_} The screen's {screen} cannot show blacks as deep as the print's.",
-                text_=text,
+                "{told} The screen's {screen} cannot show blacks as deep as the print's.",
+                told=text,
                 screen=screen,
             )
-        return tr("{text_} The screen's {screen} matches it.", text_=text, screen=screen)
+        return tr("{told} The screen's {screen} matches it.", told=text, screen=screen)
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """Everything worth saying, the answer first."""
         said = (self.sentence, self.white_sentence, self.contrast_sentence, *self.notes)
         return (*said, self.caution) if self.caution else said
-
-
-def _light_words(light: Light) -> str:
-    if light.name.startswith("x ") or light.name.endswith("light"):
-        return light.name
-    return tr("{name} light", name=light.name)
-
-
-def _glass_words(glass: Glass) -> str:
-    return (
-        glass.name
-        if glass.name.endswith(("acrylic", "glass"))
-        else tr("{name} glass", name=glass.name)
-    )
 
 
 def cd_words(luminance: float) -> str:
@@ -345,4 +339,6 @@ def _span(span) -> str:
         return tr("at least {low:,.0f}", low=low)
     if low is None:
         return tr("at most {high:,.0f}", high=high)
-    return f"{low:,.0f}" if round(low) == round(high) else f"{low:,.0f}–{high:,.0f}"
+    if round(low) == round(high):
+        return tr("{value:,.0f}", value=low)
+    return tr("{low:,.0f}–{high:,.0f}", low=low, high=high)

@@ -42,7 +42,7 @@ def places(viewing_distance_mm: float | None = None) -> tuple[tuple[str, float],
         if viewing_distance_mm is None
         else (viewing_distance_mm)
     )
-    room = positive(room, "viewing distance", unit="mm", at_most=FARTHEST_MM)
+    room = positive(room, tr("viewing distance"), unit="mm", at_most=FARTHEST_MM)
     return (*NEAR_PLACES, (ROOM, room))
 
 
@@ -109,7 +109,7 @@ class SeenDetail(Result):
         """Where it looks sharp, in three words."""
         if self.sharp_from_mm is None:
             return tr("no fine detail")
-        return tr("from {distance_text} on", distance_text=distance_text(self.sharp_from_mm, unit))
+        return tr("from {distance} on", distance=distance_text(self.sharp_from_mm, unit))
 
     def verdict(self, unit: str = "cm") -> str:
         """Where it looks sharp, and where the eye would see more than there is."""
@@ -143,16 +143,16 @@ class SeenDetail(Result):
         if self.detail_ppi < _SOFTER * self.pixels_ppi:
             said.append(
                 tr(
-                    "Its finest detail measures {ppi_text} ppi here and its pixels {ppi_text_2}: "
+                    "Its finest detail measures {ppi} ppi here and its pixels {pixels_ppi}: "
                     "it is soft, or was enlarged before.",
-                    ppi_text=ppi_text(self.detail_ppi),
-                    ppi_text_2=ppi_text(self.pixels_ppi),
+                    ppi=ppi_text(self.detail_ppi),
+                    pixels_ppi=ppi_text(self.pixels_ppi),
                 )
             )
         places = ", ".join(
             tr(
-                "{ppi_text} ppi {where}",
-                ppi_text=ppi_text(round(each.eye_limit_ppi)),
+                "{ppi} ppi {where}",
+                ppi=ppi_text(round(each.eye_limit_ppi)),
                 where=self._where(each, unit),
             )
             for each in self.places
@@ -230,7 +230,7 @@ def seen_detail(
     if (width_mm is None) == (ppi is None):
         raise SizeError(tr("Give the width of the print or the picture's ppi: one of the two."))
     if ppi is None:
-        width_mm = positive(width_mm, "width", unit="mm", at_most=LARGEST_MM)
+        width_mm = positive(width_mm, tr("width"), unit="mm", at_most=LARGEST_MM)
         ppi = picture.width_px / width_mm * MM_PER_INCH
     return seen_at(spectrum_of(picture), ppi, viewing_distance_mm, printer_ppi)
 
@@ -244,7 +244,7 @@ def seen_at(
     """As `seen_detail`, of a measured spectrum; quick enough to follow a slider."""
     given = DECISIONS["printer_ppi"].default if printer_ppi is None else printer_ppi
     printer_ppi = positive(given, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
-    ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+    ppi = positive(ppi, tr("resolution"), unit="ppi", at_most=HIGHEST_PPI)
     pixels_ppi = min(ppi, printer_ppi)
     detail_ppi = min(pixels_ppi, 2 * spectrum.finest * ppi)
     # what the printer cannot show is averaged away

@@ -11,9 +11,10 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from workbench.analysis.words import either
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
-from workbench.language import tr
+from workbench.language import DECIMAL, tr
 from workbench.paper_readings import AnyPaper
 from workbench.printer import TYPICAL, Feed
 
@@ -49,11 +50,13 @@ def positive(value, name: str, *, unit: str = "", at_most: float = math.inf) -> 
     if math.isnan(number):
         raise SizeError(
             tr(
-                "The {name} must be a number{part}, not {value!r}.",
+                "The {name} must be a number in {unit}, not {value!r}.",
                 name=name,
-                part=" in" + unit if unit else "",
+                unit=unit.strip(),
                 value=value,
             )
+            if unit
+            else tr("The {name} must be a number, not {value!r}.", name=name, value=value)
         )
     if number <= 0:
         raise SizeError(
@@ -94,8 +97,7 @@ def fine_unit(unit: str) -> str:
     return "in" if check_unit(unit) == "in" else "mm"
 
 
-def number_in_unit(length_mm: float, unit: str = "cm") -> str:
-    """A length as a short number without its unit: at most 0.1 cm, 0.1 mm or 0.01 in fine."""
+def _plain_number(length_mm: float, unit: str) -> str:
     if check_unit(unit) == "in":
         value = length_mm / MM_PER_INCH
         places = 1 if abs(value) >= 9.95 else 2
@@ -105,6 +107,11 @@ def number_in_unit(length_mm: float, unit: str = "cm") -> str:
     text = f"{value:.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
+
+
+def number_in_unit(length_mm: float, unit: str = "cm") -> str:
+    """A length as a short number without its unit: at most 0.1 cm, 0.1 mm or 0.01 in fine."""
+    return _plain_number(length_mm, unit).replace(".", DECIMAL)
 
 
 def length_text(length_mm: float, unit: str = "cm") -> str:
@@ -140,6 +147,13 @@ class Sheet:
         return self.height_mm is None
 
     @property
+    def label(self) -> str:
+        """Its name as it is read; the name itself is what plans keep."""
+        if self.is_roll and self.name.endswith(" roll"):
+            return tr("{width} roll", width=_read(self.name.removesuffix(" roll")))
+        return _read(self.name)
+
+    @property
     def area_mm2(self) -> float:
         """Area in mm²; infinite for a roll, whose length is free."""
         return math.inf if self.height_mm is None else self.width_mm * self.height_mm
@@ -148,14 +162,19 @@ class Sheet:
     def phrase(self) -> str:
         """The sheet as it stands in a sentence: "A2", "16×20 in paper", "a 24 in roll"."""
         if self.is_roll:
-            return f"a {self.name}"
-        return tr("{name} paper", name=self.name) if self.name[0].isdigit() else self.name
+            return tr("a {roll}", roll=self.label)
+        return tr("{name} paper", name=self.label) if self.name[0].isdigit() else self.label
 
     def size_text(self, unit: str = "cm") -> str:
         """Its size in words, such as "42 × 59.4 cm", or "61 cm wide" for a roll."""
         if self.height_mm is None:
-            return tr("{length_text} wide", length_text=length_text(self.width_mm, unit))
+            return tr("{length} wide", length=length_text(self.width_mm, unit))
         return area_text(self.width_mm, self.height_mm, unit)
+
+
+def _read(name: str) -> str:
+    """A name with its numbers as the language writes them."""
+    return re.sub(r"(?<=\d)\.(?=\d)", DECIMAL, name)
 
 
 def iso_tolerance_mm(side_mm: float) -> float:
@@ -165,7 +184,7 @@ def iso_tolerance_mm(side_mm: float) -> float:
 
 def _iso(series: str, sizes: dict[int, tuple[int, int]]) -> tuple[Sheet, ...]:
     return tuple(
-        Sheet(f"{series}{n}", tr("ISO {series}", series=series), float(w), float(h), tr("ISO 216:2007"),
+        Sheet(f"{series}{n}", f"ISO {series}", float(w), float(h), "ISO 216:2007",
               tolerance_mm=iso_tolerance_mm(h))
         for n, (w, h) in sizes.items()
     )  # fmt: skip
@@ -185,36 +204,34 @@ _ISO_B = _iso("B", {0: (1000, 1414), 1: (707, 1000), 2: (500, 707), 3: (353, 500
 # The standard calls them A to E.  Photo paper is sold by trade name or by inches,
 # so those come first and the letters are other names.
 _NORTH_AMERICAN = tuple(
-    _inches(name, tr("North American"), w, h, tr("ASME Y14.1"), *also)
+    _inches(name, "North American", w, h, "ASME Y14.1", *also)
     for name, w, h, *also in (
-        (tr("Letter"), 8.5, 11, tr("ASME A"), tr("ANSI A"), tr("8.5×11 in")),
-        (tr("Tabloid"), 11, 17, tr("ASME B"), tr("ANSI B"), tr("Ledger"), tr("11×17 in")),
-        (tr("17×22 in"), 17, 22, tr("ASME C"), tr("ANSI C")),
-        (tr("22×34 in"), 22, 34, tr("ASME D"), tr("ANSI D")),
-        (tr("34×44 in"), 34, 44, tr("ASME E"), tr("ANSI E")),
+        ("Letter", 8.5, 11, "ASME A", "ANSI A", "8.5×11 in"),
+        ("Tabloid", 11, 17, "ASME B", "ANSI B", "Ledger", "11×17 in"),
+        ("17×22 in", 17, 22, "ASME C", "ANSI C"),
+        ("22×34 in", 22, 34, "ASME D", "ANSI D"),
+        ("34×44 in", 34, 44, "ASME E", "ANSI E"),
     )
 )
 
 _ARCHITECTS = tuple(
-    _inches(
-        tr("{w}×{h} in", w=w, h=h), "architects'", w, h, _PWG, tr("Arch {letter}", letter=letter)
-    )
+    _inches(f"{w}×{h} in", "architects'", w, h, _PWG, f"Arch {letter}")
     for letter, w, h in (("A", 9, 12), ("B", 12, 18), ("C", 18, 24), ("E1", 30, 42), ("E", 36, 48))
 )
 
 _PHOTO = (
     Sheet("A3+", "photo", 329.0, 483.0, _PRACTICE),
     *(
-        _inches(tr("{w}×{h} in", w=w, h=h), "photo", w, h, _PWG, *also)
+        _inches(f"{w}×{h} in", "photo", w, h, _PWG, *also)
         for w, h, *also in (
-            (4, 6), (5, 7), (8, 10), (8, 12), (10, 12), (11, 14), (13, 19, tr("Super B")),
-            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36, tr("Arch D")), (30, 40),
+            (4, 6), (5, 7), (8, 10), (8, 12), (10, 12), (11, 14), (13, 19, "Super B"),
+            (16, 20), (20, 24), (20, 30), (24, 30), (24, 36, "Arch D"), (30, 40),
         )
     ),
 )  # fmt: skip
 
 _PHOTO_CM = tuple(
-    Sheet(tr("{w}×{h} cm", w=w, h=h), tr("photo cm"), w * 10.0, h * 10.0, source)
+    Sheet(f"{w}×{h} cm", "photo cm", w * 10.0, h * 10.0, source)
     for w, h, source in (
         (10, 15, _PWG), (13, 18, _PWG), (20, 30, _PWG), (30, 40, _PWG), (30, 45, _PWG),
         (40, 50, _PRACTICE), (40, 60, _PWG), (50, 70, _PRACTICE), (60, 80, _PRACTICE),
@@ -224,13 +241,13 @@ _PHOTO_CM = tuple(
 
 ROLLS = tuple(
     _inches(
-        tr("{w} in roll", w=w),
+        f"{w} in roll",
         "roll",
         w,
         None,
         _PRACTICE,
-        tr("{w} in", w=w),
-        tr("roll {w} in", w=w),
+        f"{w} in",
+        f"roll {w} in",
     )
     for w in (8, 13, 16, 17, 24, 36, 42, 44, 60, 64)
 )
@@ -243,22 +260,32 @@ SHEETS: tuple[Sheet, ...] = (
 )  # fmt: skip
 FAMILIES = (
     "ISO A",
-    tr("photo cm"),
+    "photo cm",
     "photo",
-    tr("North American"),
+    "North American",
     "roll",
     "architects'",
-    tr("ISO B"),
+    "ISO B",
 )
+#: the same, as they are read
+FAMILY_NAMES = {
+    "ISO A": "ISO A",
+    "photo cm": tr("photo cm"),
+    "photo": tr("photo"),
+    "North American": tr("North American"),
+    "roll": tr("roll"),
+    "architects'": tr("architects'"),
+    "ISO B": "ISO B",
+}
 #: Inkjet papers are seldom cut to the B series or architects' sizes, and the cm formats are
 #: not sold everywhere, so these are left out unless asked for (common practice, no source).
-USUAL_FAMILIES = ("ISO A", tr("North American"), "photo", "roll")
+USUAL_FAMILIES = ("ISO A", "North American", "photo", "roll")
 #: region, as in `workbench.decisions` -> the families that are sold there, those first that a
 #: shop has most of (common practice, no source)
 REGIONS = {
     "": USUAL_FAMILIES,
-    "centimetres": ("ISO A", tr("photo cm"), "roll"),
-    "inches": ("photo", tr("North American"), "roll"),
+    "centimetres": ("ISO A", "photo cm", "roll"),
+    "inches": ("photo", "North American", "roll"),
     "everything": FAMILIES,
 }
 # sold in centimetres where the A sizes are, though it belongs to the photo sheets
@@ -355,23 +382,25 @@ def custom_sheet(width_mm: float, height_mm: float, name: str | None = None) -> 
     """A sheet of any size, in mm and in either order.  Raises SizeError for absurd sizes."""
     short, long = sorted(positive(side, tr("side of the sheet"), unit="mm", at_most=LARGEST_MM)
                          for side in (width_mm, height_mm))  # fmt: skip
-    return Sheet(name or area_text(short, long, "mm"), "custom", short, long, "typed")
+    name = name or f"{_plain_number(short, 'mm')} × {_plain_number(long, 'mm')} mm"
+    return Sheet(name, "custom", short, long, tr("typed"))
 
 
 def custom_roll(width_mm: float, name: str | None = None) -> Sheet:
     """A roll of any width in mm.  Raises SizeError for absurd widths."""
     width = positive(width_mm, tr("width of the roll"), unit="mm", at_most=LARGEST_MM)
     return Sheet(
-        name or tr("{length_text} roll", length_text=length_text(width, "mm")),
+        name or f"{_plain_number(width, 'mm')} mm roll",
         "custom",
         width,
         None,
-        "typed",
+        tr("typed"),
     )
 
 
 def _key(name: str) -> str:
     text = name.lower().replace("×", "x").replace('"', "in").replace("inches", "in")
+    text = text.replace(DECIMAL, ".").replace(tr("roll").lower(), "roll")
     return re.sub(r"\s+", "", text.replace("inch", "in"))
 
 
@@ -415,9 +444,9 @@ def find_sheet(sheet) -> Sheet:
         return custom_sheet(float(typed[1]) * per_unit, float(typed[2]) * per_unit)
     if typed := _TYPED_ROLL.fullmatch(key):
         return custom_roll(float(typed[1]) * IN_MM[typed[2]])
-    near = [_BY_NAME[k].name for k in get_close_matches(key, _BY_NAME, n=3, cutoff=0.5)]
+    near = [_BY_NAME[k].label for k in get_close_matches(key, _BY_NAME, n=3, cutoff=0.5)]
     hint = (
-        tr("Did you mean {listed}?", listed=" or ".join(dict.fromkeys(near)))
+        tr("Did you mean {names}?", names=either(dict.fromkeys(near)))
         if near
         else tr("Give a name such as A2.")
     )

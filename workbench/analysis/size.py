@@ -56,10 +56,10 @@ _AGREEMENT = 0.005
 
 def pixels_needed(width_mm: float, height_mm: float, ppi: float) -> tuple[int, int]:
     """Whole pixels (width, height), rounded up, that a size takes at ``ppi``.  Raises SizeError."""
-    ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+    ppi = positive(ppi, tr("resolution"), unit="ppi", at_most=HIGHEST_PPI)
     sides = (
-        positive(width_mm, "width", unit="mm", at_most=LARGEST_MM),
-        positive(height_mm, "height", unit="mm", at_most=LARGEST_MM),
+        positive(width_mm, tr("width"), unit="mm", at_most=LARGEST_MM),
+        positive(height_mm, tr("height"), unit="mm", at_most=LARGEST_MM),
     )
     # a hair under, so that 10 in at 300 ppi is 3000 and not 3001 by rounding in the last digit
     across, down = (max(1, math.ceil(side / MM_PER_INCH * ppi - 1e-6)) for side in sides)
@@ -124,12 +124,12 @@ class PrintSize(Result):
         size = area_text(self.width_mm, self.height_mm, unit)
         if self.bleed_mm:
             bleed = length_text(self.bleed_mm, fine_unit(unit))
-            size += tr(", and {bleed} of bleed beyond each edge", bleed=bleed)
+            size = tr("{size}, and {bleed} of bleed beyond each edge", size=size, bleed=bleed)
         fit = self.chosen or self.best_fit
         where = fit.text(unit) if fit else tr("fits none of the sheets and rolls compared")
         return tr(
-            "At {ppi_text} ppi this prints {size}; it {where}.",
-            ppi_text=ppi_text(self.ppi),
+            "At {ppi} ppi this prints {size}; it {where}.",
+            ppi=ppi_text(self.ppi),
             size=size,
             where=where,
         )
@@ -143,16 +143,16 @@ class PrintSize(Result):
             notes.append(
                 tr(
                     "Sheets of {name} may by their standard be out by {limit}: measure yours.",
-                    name=fit.name,
+                    name=fit.sheet.label,
                     limit=limit,
                 )
             )
         if self.overlap_mm:
             notes.append(
                 tr(
-                    "A mount that covers {length_text} on each side has an opening of {area_text}.",
-                    length_text=length_text(self.overlap_mm, fine_unit(unit)),
-                    area_text=area_text(*self.opening_mm, unit),
+                    "A mount that covers {overlap} on each side has an opening of {size}.",
+                    overlap=length_text(self.overlap_mm, fine_unit(unit)),
+                    size=area_text(*self.opening_mm, unit),
                 )
             )
         notes += [self.crop.text(), self.resampling.sentence]
@@ -205,9 +205,9 @@ def _ratio_wanted(pixels: tuple[int, int], width_mm, height_mm, crop_ratio, orie
     if typed is not None and abs(asked / typed - 1) > _AGREEMENT:
         raise SizeError(
             tr(
-                "{area_text} has the ratio {asked:.3g}, the crop asked for has {typed:.3g}. "
+                "{size} has the ratio {asked:.3g}, the crop asked for has {typed:.3g}. "
                 "Leave out the ratio, or one of the two sides.",
-                area_text=area_text(width_mm, height_mm, "mm"),
+                size=area_text(width_mm, height_mm, "mm"),
                 asked=asked,
                 typed=typed,
             )
@@ -288,12 +288,12 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
     pixels = _pixels(picture)
     printer_ppi = positive(printer_ppi, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
     borders = as_borders(borders_mm)
-    bleed_mm = positive(bleed_mm, "bleed", unit="mm", at_most=LARGEST_MM) if bleed_mm else 0.0
+    bleed_mm = positive(bleed_mm, tr("bleed"), unit="mm", at_most=LARGEST_MM) if bleed_mm else 0.0
     sheet = None if sheet is None else find_sheet(sheet)
     if ppi is not None:
-        ppi = positive(ppi, "resolution", unit="ppi", at_most=HIGHEST_PPI)
+        ppi = positive(ppi, tr("resolution"), unit="ppi", at_most=HIGHEST_PPI)
     viewed = None if viewing_distance_mm is None else eye_limit_ppi(viewing_distance_mm)
-    sides = {"width": width_mm, "height": height_mm, tr("long side"): long_side_mm}
+    sides = {tr("width"): width_mm, tr("height"): height_mm, tr("long side"): long_side_mm}
     width_mm, height_mm, long_side_mm = (
         None if side is None else positive(side, name, unit="mm", at_most=LARGEST_MM)
         for name, side in sides.items()
@@ -302,7 +302,7 @@ def print_size(picture: Picture | tuple[int, int], *, ppi=None, width_mm=None, h
         raise SizeError(tr("Give the long side, or width and height, not both."))
 
     overlap_mm = (
-        positive(overlap_mm, "overlap", unit="mm", at_most=LARGEST_MM) if overlap_mm else 0.0
+        positive(overlap_mm, tr("overlap"), unit="mm", at_most=LARGEST_MM) if overlap_mm else 0.0
     )
     own = bleed_mm if bleed == "picture" else 0.0
     ratio = _ratio_wanted(pixels, width_mm, height_mm, crop_ratio, crop_orientation, sheet,
@@ -368,32 +368,32 @@ def _front(pixels, ppi: float, ratio: float, own_mm: float) -> tuple[float, floa
 def _disagreement(crop: Crop, asked_ppi: float, ppi: float, width_mm: float, height_mm: float):
     by_ppi = area_text(*_size_from_ppi(crop, asked_ppi)[1:], "mm")
     return tr(
-        "{width_px:,} × {height_px:,} pixels at {ppi_text} ppi print {by_ppi}, not "
-        "{area_text}. Leave out the ppi (it becomes {ppi_text_2}) or the size; to "
-        "resample to {ppi_text} ppi, give it as the printer's resolution.",
+        "{width_px:,} × {height_px:,} pixels at {ppi} ppi print {by_ppi}, not {size}. Leave out "
+        "the ppi (it becomes {becomes}) or the size; to resample to {ppi} ppi, give it as the "
+        "printer's resolution.",
         width_px=crop.width_px,
         height_px=crop.height_px,
-        ppi_text=ppi_text(asked_ppi),
+        ppi=ppi_text(asked_ppi),
         by_ppi=by_ppi,
-        area_text=area_text(width_mm, height_mm, "mm"),
-        ppi_text_2=ppi_text(ppi),
+        size=area_text(width_mm, height_mm, "mm"),
+        becomes=ppi_text(ppi),
     )
 
 
 def _check_solved(crop: Crop, ppi: float, width_mm: float, height_mm: float) -> None:
     size = tr(
-        "{width_px:,} × {height_px:,} pixels at {ppi_text} ppi",
+        "{width_px:,} × {height_px:,} pixels at {ppi} ppi",
         width_px=crop.width_px,
         height_px=crop.height_px,
-        ppi_text=ppi_text(ppi),
+        ppi=ppi_text(ppi),
     )
     if ppi > HIGHEST_PPI:
         raise SizeError(
             tr(
-                "{size} print {area_text}: no printer comes near that. Choose a larger size, "
+                "{size} print {area}: no printer comes near that. Choose a larger size, "
                 "or check the unit.",
                 size=size,
-                area_text=area_text(width_mm, height_mm, "mm"),
+                area=area_text(width_mm, height_mm, "mm"),
             )
         )
     if max(width_mm, height_mm) > LARGEST_MM:

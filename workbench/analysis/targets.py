@@ -48,7 +48,7 @@ _DROPPED = tr(
 
 TARGETS: tuple[Target, ...] = (
     Target(
-        tr("ISO 3664 P1"),
+        "ISO 3664 P1",
         "print",
         tr("comparing prints critically with each other or with an original"),
         "D50",
@@ -58,7 +58,7 @@ TARGETS: tuple[Target, ...] = (
         tr("ISO 3664:2009, {later}", later=_LATER),
     ),
     Target(
-        tr("ISO 3664 P2"),
+        "ISO 3664 P2",
         "print",
         tr("judging a print's tones in light as bright as in practical use"),
         "D50",
@@ -83,7 +83,7 @@ TARGETS: tuple[Target, ...] = (
     ),
     Target(
         tr("ISO 3664, screen beside a P2 print"),
-        tr("screen beside a print"),
+        "screen beside a print",
         tr("comparing a screen with a print in P2 light, side by side"),
         tr("near D50"),
         ILLUMINANTS["D50"],
@@ -92,8 +92,8 @@ TARGETS: tuple[Target, ...] = (
         tr("ISO 3664:2009, {dropped}", dropped=_DROPPED),
     ),
     Target(
-        tr("ISO 12646"),
-        tr("screen beside a print"),
+        "ISO 12646",
+        "screen beside a print",
         tr("choosing a screen fit for colour proofing: white even within 5 %, 10 % at most"),
         "D50",
         ILLUMINANTS["D50"],
@@ -106,8 +106,8 @@ TARGETS: tuple[Target, ...] = (
         ),
     ),
     Target(
-        tr("ISO 14861"),
-        tr("screen beside a print"),
+        "ISO 14861",
+        "screen beside a print",
         tr(
             "a whole soft proofing system that stands in for a proof print: screen, software and "
             "booth together"

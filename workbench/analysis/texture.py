@@ -74,34 +74,34 @@ class Texture(Result):
     def sentence(self) -> str:
         """What is seen, in words."""
         lamp = tr(
-            "under a lamp {elevation_deg:.0f}° above the sheet",
-            elevation_deg=self.lamp.elevation_deg,
+            "under a lamp {angle:.0f}° above the sheet",
+            angle=self.lamp.elevation_deg,
         )
         if not self.visible_to_mm:
             told = tr("The texture is not seen {lamp}", lamp=lamp)
         else:
             told = tr(
-                "The texture is seen up to {distance_text} {lamp}",
-                distance_text=distance_text(self.visible_to_mm),
+                "The texture is seen up to {distance} {lamp}",
+                distance=distance_text(self.visible_to_mm),
                 lamp=lamp,
             )
             if not self.even_light_to_mm:
                 told += tr(", and not at all in even light")
             elif self.even_light_to_mm < 0.9 * self.visible_to_mm:
                 told += tr(
-                    ", and up to {distance_text} in even light",
-                    distance_text=distance_text(self.even_light_to_mm),
+                    ", and up to {distance} in even light",
+                    distance=distance_text(self.even_light_to_mm),
                 )
         if self.share_hidden is None:
             return told + "."
         if self.share_hidden < 0.005:
             return tr("{told}; it hides none of the picture's detail.", told=told)
         return tr(
-            "{told}; seen from {distance_text}, it hides {percent} of the picture's detail "
+            "{told}; seen from {distance}, it hides {share} of the picture's detail "
             "that a flat sheet would show.",
             told=told,
-            distance_text=distance_text(self.distance_mm),
-            percent=percent(self.share_hidden),
+            distance=distance_text(self.distance_mm),
+            share=percent(self.share_hidden),
         )
 
 
@@ -142,7 +142,7 @@ def texture_seen(
     """
     surface = sheet if isinstance(sheet, Surface) else surface_of(sheet)
     lamp = lamp or Lamp(elevation_deg=30)
-    number(distance_mm, "viewing distance", low=_NEAREST_MM, high=_FARTHEST_MM, unit="mm")
+    number(distance_mm, tr("viewing distance"), low=_NEAREST_MM, high=_FARTHEST_MM, unit="mm")
     number(long_side_mm, tr("print's long side"), low=1, high=1e5, unit="mm")
     fineness, contrast = _octaves(_lit_white(surface, lamp), surface.pitch_mm)
     even_contrast = _even_contrast(surface)

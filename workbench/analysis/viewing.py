@@ -83,10 +83,10 @@ def find_display(display=DEFAULTS.display) -> Display:
         return _display(read_profile(path).data, clean_text(path.stem))
     raise WorkbenchError(
         tr(
-            "“{shown}” is not a display the workbench knows; choose one of {listed} or "
+            "“{display}” is not a display the workbench knows; choose one of {names} or "
             "give the path or the bytes of your monitor's profile.",
-            shown=shown(display),
-            listed=", ".join(RGB_SPACES),
+            display=shown(display),
+            names=", ".join(RGB_SPACES),
         )
     )
 

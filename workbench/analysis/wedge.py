@@ -26,6 +26,8 @@ from workbench.rendering import DEFAULTS
 
 #: the wedge's rows, in the order of the page
 ROWS = ("black", "middle", "white")
+#: the same, as headings
+ROW_NAMES = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
 #: what is read of each row, in words
 READ = {
     "black": tr("the lowest number that you can tell from the black around it"),
@@ -60,9 +62,7 @@ class WedgeRow:
     def sentence(self) -> str:
         """What the fields differ by, as printed."""
         shown = ", ".join(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
-        return tr(
-            "{name}, L* from what is around: {shown}", name=self.name.capitalize(), shown=shown
-        )
+        return tr("{name}, L* from what is around: {shown}", name=ROW_NAMES[self.name], shown=shown)
 
 
 def step_wedge(
@@ -195,11 +195,11 @@ def compare_readings(readings) -> tuple[str, ...]:
         if abs(moved) >= CHANGE_FIELDS:
             said.append(
                 tr(
-                    "{words} moved by {moved} fields since {read_on}: {part}",
-                    words=words,
+                    "{tones} moved by {moved} fields since {read_on}: {means}",
+                    tones=words,
                     moved=abs(moved),
                     read_on=first.read_on,
-                    part=up if moved > 0 else down,
+                    means=up if moved > 0 else down,
                 )
             )
     if not said:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import listed, signed
+from workbench.analysis.words import finish_words, listed, signed
 from workbench.characteristics import BLACK_INKS
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
@@ -94,15 +94,15 @@ class Settings:
         if self.black_a or self.black_b:
             tint = f" (a* {signed(self.black_a)}, b* {signed(self.black_b)})"
         return tr(
-            "white L* {white_lightness:.1f}, a* {signed}, b* {signed_2}; black density "
-            "{black_density:.2f}{tint}; saturation {saturation:.0f} %; {finish}",
-            white_lightness=self.white_lightness,
-            signed=signed(self.white_a),
-            signed_2=signed(self.white_b),
-            black_density=self.black_density,
+            "white L* {lightness:.1f}, a* {a}, b* {b}; black density {density:.2f}{tint}; "
+            "saturation {saturation:.0f} %; {finish}",
+            lightness=self.white_lightness,
+            a=signed(self.white_a),
+            b=signed(self.white_b),
+            density=self.black_density,
             tint=tint,
             saturation=100 * self.saturation,
-            finish=self.finish,
+            finish=finish_words(self.finish),
         )
 
 
@@ -146,11 +146,15 @@ _PARTS = (
     (
         "black_density",
         tr("the density of its darkest printable colour"),
-        lambda d: f"{d:+.2f}".replace("-", "−"),
+        lambda d: tr("{change:+.2f}", change=d).replace("-", "−"),
     ),
     ("black_a", tr("the a* of that colour"), signed),
     ("black_b", tr("the b* of that colour"), signed),
-    ("saturation", tr("the saturation"), lambda d: tr("{d:+.0f} %", d=100 * d).replace("-", "−")),
+    (
+        "saturation",
+        tr("the saturation"),
+        lambda d: tr("{change:+.0f} %", change=100 * d).replace("-", "−"),
+    ),
 )
 
 
@@ -169,15 +173,17 @@ def changes_words(start: Settings, now: Settings, name: str) -> str:
     if now.finish != start.finish:
         said.append(
             tr(
-                "the finish ({finish} instead of {finish_2})",
-                finish=now.finish,
-                finish_2=start.finish,
+                "the finish ({finish} instead of {before})",
+                finish=finish_words(now.finish),
+                before=finish_words(start.finish),
             )
         )
     if not said:
         return tr("As “{name}” in white and black; its inks are the model's own.", name=name)
     if len(said) == 1:
-        return tr("One property alone differs from “{name}”: {said}.", name=name, said=said[0])
+        return tr(
+            "One property alone differs from “{name}”: {property}.", name=name, property=said[0]
+        )
     return tr("Differs from “{name}” in {listed}.", name=name, listed=listed(said))
 
 
@@ -200,13 +206,13 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
         (tr("{darkest} (absolute)", darkest=DARKEST), _lab(first.black_lab), _lab(now.black_lab)),
         (
             tr("{darkest}, density (absolute)", darkest=DARKEST),
-            f"{first.black_density:.2f}",
-            f"{now.black_density:.2f}",
+            tr("{density:.2f}", density=first.black_density),
+            tr("{density:.2f}", density=now.black_density),
         ),
         (
             tr("Contrast ratio (absolute)"),
-            tr("{contrast_ratio:.0f}:1", contrast_ratio=first.contrast_ratio),
-            tr("{contrast_ratio:.0f}:1", contrast_ratio=now.contrast_ratio),
+            tr("{contrast:.0f}:1", contrast=first.contrast_ratio),
+            tr("{contrast:.0f}:1", contrast=now.contrast_ratio),
         ),
     ]
     before, after = (
@@ -219,7 +225,8 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
 
 
 def _lab(lab) -> str:
-    return f"L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
+    a, b = signed(lab[1]), signed(lab[2])
+    return tr("L* {lightness:.1f}, a* {a}, b* {b}", lightness=lab[0], a=a, b=b)
 
 
 def with_lightness(settings: Settings, lightness: float) -> Settings:

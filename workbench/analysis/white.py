@@ -34,10 +34,10 @@ from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
-_SHEETS = {
-    UNTINTED_COTTON: tr("an untinted cotton sheet"),
-    BRIGHTENED_CARD: tr("a brightened white card"),
-    PERFECT_DIFFUSER: tr("the perfect diffuser"),
+_BESIDE = {
+    UNTINTED_COTTON: tr("beside an untinted cotton sheet"),
+    BRIGHTENED_CARD: tr("beside a brightened white card"),
+    PERFECT_DIFFUSER: tr("beside the perfect diffuser"),
 }
 
 # D65 for both observers, and the tint's first factor (CIE 15:2004, section 9)
@@ -100,18 +100,20 @@ class PaperWhite(Result):
         said = tr("A {tint} white", tint=self.tint)
         if self.reference_lab != self.white_lab:
             apart = apart_words(self.white_lab, self.reference_lab) or tr("much the same")
-            said += tr(
-                ": beside {get}, {apart}",
-                get=_SHEETS.get(self.reference, self.reference),
+            beside = _BESIDE.get(self.reference) or tr("beside {sheet}", sheet=self.reference)
+            said = tr(
+                "{white}: {beside}, {apart}",
+                white=said,
+                beside=beside,
                 apart=apart,
             )
         if self.adaptation >= 0.995:
             return tr("{said}. Seen alone, the eye takes it for white.", said=said)
         if self.adaptation > 0.005:
             return tr(
-                "{said}. An eye {adaptation:.0f} % adapted to it sees less of that.",
+                "{said}. An eye {share:.0f} % adapted to it sees less of that.",
                 said=said,
-                adaptation=100 * self.adaptation,
+                share=100 * self.adaptation,
             )
         return f"{said}."
 

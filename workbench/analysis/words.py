@@ -10,31 +10,39 @@ from collections.abc import Iterable
 import numpy as np
 
 from workbench.decisions import DECISIONS
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 
 INTENT_NAMES = dict(DECISIONS["intent"].choices)
+#: the same in a word
+SHORT_INTENT_NAMES = {
+    "relative": tr("relative"),
+    "perceptual": tr("perceptual"),
+    "saturation": tr("saturation"),
+    "absolute": tr("absolute"),
+}
+_FINISHES = {"gloss": tr("gloss"), "satin": tr("satin"), "matte": tr("matte")}
 
 NEUTRAL_CHROMA = 8.0
 
 # upper hue angle in degrees -> the colours below it
 _SECTORS = (
-    (15, "pinks"),
-    (48, "reds"),
-    (78, "oranges"),
-    (105, "yellows"),
-    (130, "yellow-greens"),
-    (170, "greens"),
-    (215, "turquoises"),
+    (15, tr("pinks")),
+    (48, tr("reds")),
+    (78, tr("oranges")),
+    (105, tr("yellows")),
+    (130, tr("yellow-greens")),
+    (170, tr("greens")),
+    (215, tr("turquoises")),
     (255, tr("sky blues")),
-    (312, "blues"),
-    (332, "violets"),
-    (352, "magentas"),
-    (360, "pinks"),
+    (312, tr("blues")),
+    (332, tr("violets")),
+    (352, tr("magentas")),
+    (360, tr("pinks")),
 )
 _LIMITS = np.array([limit for limit, _ in _SECTORS])
 
 # index 0 is kept for near-greys
-HUE_NAMES = ("greys", *(name for _, name in _SECTORS[:-1]))
+HUE_NAMES = (tr("greys"), *(name for _, name in _SECTORS[:-1]))
 
 # limits are whole degrees, so a colour's degree, rounded down, says its sector; the last
 # sector closes the circle
@@ -71,8 +79,25 @@ def lightness_index(lab) -> np.ndarray:
 def colour_name(lightness: int, hue: int) -> str:
     """Such as “deep blues”; near-greys by lightness are shadows, mid greys and highlights."""
     if hue == 0:
-        return ("shadows", "mid greys", "highlights")[lightness]
-    return f"{LIGHTNESS_NAMES[lightness]} {HUE_NAMES[hue]}".strip()
+        return (tr("shadows"), tr("mid greys"), tr("highlights"))[lightness]
+    name = HUE_NAMES[hue]
+    return (tr("deep {hue}", hue=name), name, tr("light {hue}", hue=name))[lightness]
+
+
+_TINTS = {
+    ("slightly", "warm"): tr("slightly warm"),
+    ("clearly", "warm"): tr("clearly warm"),
+    ("strongly", "warm"): tr("strongly warm"),
+    ("slightly", "greenish"): tr("slightly greenish"),
+    ("clearly", "greenish"): tr("clearly greenish"),
+    ("strongly", "greenish"): tr("strongly greenish"),
+    ("slightly", "cool"): tr("slightly cool"),
+    ("clearly", "cool"): tr("clearly cool"),
+    ("strongly", "cool"): tr("strongly cool"),
+    ("slightly", "pinkish"): tr("slightly pinkish"),
+    ("clearly", "pinkish"): tr("clearly pinkish"),
+    ("strongly", "pinkish"): tr("strongly pinkish"),
+}
 
 
 def tint_words(lab, *, small: float = 1.0) -> str:
@@ -80,10 +105,19 @@ def tint_words(lab, *, small: float = 1.0) -> str:
 
     Warm and cool are yellow-to-red and blue; the steps at 5 and 11 are our own.
     """
+    if float(np.hypot(lab[1], lab[2])) < small:
+        return tr("neutral")
+    return _TINTS[tint_parts(lab)]
+
+
+def tint_parts(lab) -> tuple[str, str]:
+    """How far and which way a white leans, by names that no language changes.
+
+    >>> tint_parts((96, 0, 4))
+    ('slightly', 'warm')
+    """
     a, b = float(lab[1]), float(lab[2])
     chroma = float(np.hypot(a, b))
-    if chroma < small:
-        return "neutral"
     hue = float(np.degrees(np.arctan2(b, a)) % 360)
     if 25 <= hue < 115:
         direction = "warm"
@@ -94,7 +128,7 @@ def tint_words(lab, *, small: float = 1.0) -> str:
     else:
         direction = "pinkish"
     degree = "slightly" if chroma < 5 else "clearly" if chroma < 11 else "strongly"
-    return f"{degree} {direction}"
+    return degree, direction
 
 
 def apart_words(lab, beside_lab) -> str:
@@ -108,16 +142,16 @@ def apart_words(lab, beside_lab) -> str:
     'bluer by 7 b* and darker by 2 L*'
     """
     said = []
-    for n, less, more in ((2, "bluer", "yellower"), (1, "greener", "pinker"),
-                          (0, "darker", "lighter")):  # fmt: skip
+    for n, less, more in ((2, tr("bluer"), tr("yellower")), (1, tr("greener"), tr("pinker")),
+                          (0, tr("darker"), tr("lighter"))):  # fmt: skip
         apart = float(lab[n]) - float(beside_lab[n])
         if abs(apart) >= 1:
             said.append(
                 tr(
-                    "{part} by {apart:.0f} {part_2}*",
-                    part=more if apart > 0 else less,
+                    "{how} by {apart:.0f} {axis}*",
+                    how=more if apart > 0 else less,
                     apart=abs(apart),
-                    part_2="Lab"[n],
+                    axis="Lab"[n],
                 )
             )
     return listed(said)
@@ -130,13 +164,48 @@ def listed(words: Iterable[str]) -> str:
     'reds, oranges and violets'
     """
     words = list(words)
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    if len(words) < 2:
+        return "".join(words)
+    return tr("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
+
+
+def either(words: Iterable[str]) -> str:
+    """Words of which one may be taken; empty for none.
+
+    >>> either(["A4", "A3"])
+    'A4 or A3'
+    """
+    said, *more = list(words) or [""]
+    for each in more:
+        said = tr("{first} or {last}", first=said, last=each)
+    return said
+
+
+def finish_words(finish: str) -> str:
+    """A finish by name, or what was typed for one, as it is read."""
+    return _FINISHES.get(finish, finish)
+
+
+def in_sentence(title: str) -> str:
+    """A title inside a sentence, where English has small letters and other languages their own."""
+    return title.lower() if LANGUAGE == "en" else title
+
+
+def begin_small(clause: str) -> str:
+    """A sentence's beginning as it stands inside another."""
+    return clause[:1].lower() + clause[1:]
+
+
+def begin_large(clause: str) -> str:
+    """A clause as it begins a sentence."""
+    return clause[:1].upper() + clause[1:]
 
 
 def signed(value: float) -> str:
     """A number with its sign and one decimal, as +1.2, −0.3 or 0.0."""
-    text = f"{value:+.1f}"
-    return "0.0" if text in ("+0.0", "-0.0") else text.replace("-", "−")
+    value = 0.0 if f"{value:+.1f}" in ("+0.0", "-0.0") else value
+    text = tr("{value:+.1f}", value=value) if value else tr("{value:.1f}", value=value)
+    return text.replace("-", "−")
 
 
 def percent(share: float) -> str:
