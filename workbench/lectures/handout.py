@@ -65,7 +65,7 @@ def write_handout(
         raise OutputError(
             tr(
                 "A handout is made for {listed}, not for “{sheet}”.",
-                listed=" or ".join(SHEETS_MM),
+                listed=tr(" or ").join(SHEETS_MM),
                 sheet=sheet,
             )
         )
@@ -109,7 +109,7 @@ def _part(paper: _Paper, part: dict) -> None:
     elif kind == "point":
         paper.text("•  " + part["text"], 10, after=1, indent=4)
     elif kind == "source":
-        paper.text("Source: " + part["text"], 8.5, quiet=True, before=1, after=2)
+        paper.text(tr("Source: {text}", text=part["text"]), 8.5, quiet=True, before=1, after=2)
     elif kind == "said":
         for sentence in part["sentences"]:
             paper.text("•  " + sentence, 10, after=1, indent=4)

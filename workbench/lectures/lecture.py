@@ -233,4 +233,4 @@ def _stop(value, declared) -> str:
     if isinstance(value, str):
         return value
     unit = "" if declared is None else declared.unit
-    return f"{value:g}{'' if unit in ('', '°', ':1') else ' '}{unit}"
+    return tr("{value:g}", value=value) + ("" if unit in ("", "°", ":1") else " ") + unit

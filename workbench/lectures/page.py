@@ -6,7 +6,7 @@ from html import escape
 
 from workbench.errors import OutputError
 from workbench.files import check_target, write_whole
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 from workbench.lectures.reading import Step, letter, read_lecture, under_picture
 
 MOST_BYTES = 10_000_000
@@ -59,10 +59,10 @@ def write_lecture_page(notebook, path, *, overwrite: bool = False):
     if len(data) > MOST_BYTES:
         raise OutputError(
             tr(
-                "The page would be {count:.0f} MB large; show fewer or smaller figures, up to "
-                "{most_bytes:.0f} MB.",
-                count=len(data) / 1000000.0,
-                most_bytes=MOST_BYTES / 1000000.0,
+                "The page would be {megabytes:.0f} MB large; show fewer or smaller figures, up to "
+                "{most:.0f} MB.",
+                megabytes=len(data) / 1e6,
+                most=MOST_BYTES / 1e6,
             )
         )
     return write_whole(target, data, overwrite=overwrite)
@@ -73,7 +73,7 @@ def lecture_page(steps: list[Step]) -> str:
     title = escape(steps[0].title)
     body = "\n".join(_step(step) for step in steps)
     return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<!doctype html><html lang="{LANGUAGE}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width">'
         '<meta http-equiv="Content-Security-Policy" '
         "content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">"
@@ -122,7 +122,7 @@ def _figure(part: dict) -> str:
 
 
 def _hidden(summary: str, text: str) -> str:
-    return f"<details><summary>{summary}</summary><p>{escape(text)}</p></details>"
+    return f"<details><summary>{escape(summary)}</summary><p>{escape(text)}</p></details>"
 
 
 def _cells(cells, name: str) -> str:

@@ -24,7 +24,7 @@ function asked(model, el) {
     const fewer = make("button", "wb-lecture-fewer", "−");
     const bar = make("span", "wb-lecture-bar");
     const count = make("span", "wb-lecture-count");
-    fewer.setAttribute("aria-label", `One vote less for: ${option}`);
+    fewer.setAttribute("aria-label", tr("One vote less for: {option}", { option }));
     const add = (by) => {
       const votes = [...model.get("votes")];
       votes[place] = Math.max(0, (votes[place] ?? 0) + by);
@@ -49,11 +49,11 @@ function asked(model, el) {
     rows.forEach(({ row, bar, count, fewer }, place) => {
       const n = votes[place] ?? 0;
       bar.style.setProperty("--share", n / most);
-      count.textContent = n ? (n === 1 ? "1 vote" : `${n} votes`) : "";
+      count.textContent = n ? (n === 1 ? tr("1 vote") : tr("{n} votes", { n })) : "";
       fewer.style.visibility = n ? "" : "hidden";
       row.classList.toggle("wb-right", shown && place === model.get("right"));
     });
-    reveal.textContent = shown ? "Hide the answer" : "Show the answer";
+    reveal.textContent = shown ? tr("Hide the answer") : tr("Show the answer");
     reveal.setAttribute("aria-expanded", String(shown));
     answer.textContent = shown ? model.get("answer") : "";
   };

@@ -77,9 +77,8 @@ def shadows(picture: Picture, papers, lift_stops: float) -> tuple[np.ndarray, st
 
     nothing = [None] * len(papers)
     crops = shadow_crops(picture, papers, DEFAULTS, _CROP_PX, nothing, lift_stops=lift_stops)
-    return side_by_side(crops), tr("From the left: ") + ", ".join(
-        paper.name for paper in papers
-    ) + "."
+    names = ", ".join(paper.name for paper in papers)
+    return side_by_side(crops), tr("From the left: {names}.", names=names)
 
 
 def gamut_slices(papers, lightness: float):
@@ -99,7 +98,7 @@ def gamut_slices(papers, lightness: float):
     for number, (paper, shell) in enumerate(zip(papers, shells, strict=True)):
         x, y = shell.outline(lightness).T
         line(axes, x, y, color=SERIES[number], dashes=number, label=paper.name)
-    legend(axes, loc=tr("upper left"), bbox_to_anchor=(1.1, 1.0), handlelength=2.8)
+    legend(axes, loc="upper left", bbox_to_anchor=(1.1, 1.0), handlelength=2.8)
     areas = [shell.area(lightness) for shell in shells]
     told = ", ".join(
         tr("{name} {area:.0f} %", name=paper.name, area=100 * area / (max(areas) or 1))
@@ -141,11 +140,11 @@ def in_its_place(picture: Picture, paper: Paper, place) -> tuple[np.ndarray, str
 
     told = print_for_place(picture, paper, place, long_side_px=300)
     shares = tr(
-        "Brightness {brightness_share:.0%}, range of lightness {lightness_share:.0%}, "
-        "colourfulness {colourfulness_share:.0%}.",
-        brightness_share=told.brightness_share,
-        lightness_share=told.lightness_share,
-        colourfulness_share=told.colourfulness_share,
+        "Brightness {brightness:.0f}%, range of lightness {lightness:.0f}%, "
+        "colourfulness {colourfulness:.0f}%.",
+        brightness=100 * told.brightness_share,
+        lightness=100 * told.lightness_share,
+        colourfulness=100 * told.colourfulness_share,
     )
     pixels = side_by_side([told.judged, told.hung, told.proposed])
     return pixels, tr("From the left: as judged, as it hangs, as proposed. {shares}", shares=shares)
@@ -161,8 +160,8 @@ def white_beside_screen(match) -> tuple:
     figure = new_figure(WIDE_PX, 260)
     figure.set_facecolor("black")
     for x, name, white, rgb in (
-        (0.04, "screen", screen, seen.screen),
-        (0.52, "paper", paper, seen.paper),
+        (0.04, tr("screen"), screen, seen.screen),
+        (0.52, tr("paper"), paper, seen.paper),
     ):
         axes = figure.add_axes((x, 0.24, 0.44, 0.7), facecolor=rgb)
         axes.set(xticks=[], yticks=[])
@@ -218,7 +217,7 @@ def photographs_of_a_sheet(rms_mm: float = 0.03, samples: int = 256):
         light = 0.5 * (lz - right * lx - up * ly) / length / lz
         light = light * (1 - 0.2 * (x**2 + y**2)) + noise.normal(0, 0.005, light.shape)
         grey = np.rint(65535 * np.clip(light, 0, 1) ** (1 / 2.2)).astype(np.uint16)[..., None]
-        photographs.append(from_pixels(grey, tr("Grey, power 2.2")))
+        photographs.append(from_pixels(grey, "Grey, power 2.2"))
     return photographs, lamps, pitch, float(np.sqrt(np.mean(right**2 + up**2)))
 
 

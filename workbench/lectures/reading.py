@@ -12,8 +12,12 @@ from workbench.language import tr
 from workbench.lectures.shown import MIME
 
 MOST_BYTES = 512 * 2**20
-# what belongs to the room, not to a sheet of paper
-_LEFT_OUT = (tr("On a projector"), tr("What no projector shows"), tr("Go on"))
+# headings of what belongs to the room, not to a sheet of paper: as the lectures that come with
+# the workbench have them, whatever the language in use, and as lectures in that language do
+_LEFT_OUT = (
+    *("On a projector", "What no projector shows", "Go on"),
+    *(tr("On a projector"), tr("What no projector shows"), tr("Go on")),
+)
 _SECONDS = 600
 
 
@@ -151,9 +155,9 @@ def _run(content: dict, folder: str | None) -> list:
     except CellExecutionError as problem:
         raise WorkbenchError(
             tr(
-                "The notebook does not run to its end: {ename}: {evalue}",
-                ename=problem.ename,
-                evalue=problem.evalue,
+                "The notebook does not run to its end: {error}: {why}",
+                error=problem.ename,
+                why=problem.evalue,
             )
         ) from None
     return notebook["cells"]

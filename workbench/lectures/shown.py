@@ -71,7 +71,7 @@ def said_shown(sentences) -> Shown:
 def source_shown(sentences) -> Shown:
     """Sources behind a line that opens them."""
     sentences = [tidy(each) for each in sentences]
-    html = tr("<details><summary>Source</summary>{listed}</details>", listed=_listed(sentences))
+    html = f"<details><summary>{escape(tr('Source'))}</summary>{_listed(sentences)}</details>"
     return Shown({"kind": "source", "text": " ".join(f"{each}." for each in sentences)}, html)
 
 
@@ -119,7 +119,9 @@ def png_of(thing, size_px=FIGURE_PX) -> tuple[bytes, str]:
     if isinstance(thing, bytes):
         return thing, ""
     if isinstance(thing, Proof):
-        return proof_png(thing), tr("The picture as it will print, {intent}", intent=thing.intent)
+        return proof_png(thing), tr(
+            "The picture as it will print, {intent}", intent=tr(thing.intent)
+        )
     said = ""
     if isinstance(thing, Result):
         said, thing = thing._said(), thing._drawn(*size_px)

@@ -7,7 +7,7 @@ const WIDE = 800;
 const HIGH = 450;
 /* a whole panel has more to show at a time than a step of words */
 const PANEL = 0.8;
-const KEYS = "→ next   ← back   R reveal   0 reset   Esc end";
+const KEYS = tr("→ next   ← back   R reveal   0 reset   Esc end");
 
 function stepsOf(box) {
   const steps = [];
@@ -162,9 +162,9 @@ export default {
     const said = document.createElement("span");
     said.textContent = model.get("said");
     const button = document.createElement("button");
-    button.textContent = "Present";
+    button.textContent = tr("Present");
     button.setAttribute("data-lm-suppress-shortcuts", "true");
-    button.title = `One idea on screen. ${KEYS}`;
+    button.title = tr("One idea on screen. {keys}", { keys: KEYS });
     button.addEventListener("click", () => stage.begin(el));
     line.append(said, button);
     el.append(line);

@@ -9,8 +9,8 @@ import anywidget
 import traitlets
 
 from workbench.errors import WorkbenchError
-from workbench.language import tr
 from workbench.lectures.shown import MIME, png_of
+from workbench.live.worded import worded
 from workbench.panels.parts.guard import UNEXPECTED, log
 
 _HERE = Path(__file__).parent
@@ -19,7 +19,7 @@ _HERE = Path(__file__).parent
 class _Part(anywidget.AnyWidget):
     """A widget whose output carries its words for handouts as well."""
 
-    _esm = (_HERE / "parts.js").read_text(encoding="utf-8")
+    _esm = worded((_HERE / "parts.js").read_text(encoding="utf-8"))
     _css = (_HERE / "lecture.css").read_text(encoding="utf-8")
 
     kind = traitlets.Unicode().tag(sync=True)
@@ -76,7 +76,7 @@ class Knob(_Part):
     png = traitlets.Bytes().tag(sync=True)
     alt = traitlets.Unicode().tag(sync=True)
     said = traitlets.Unicode().tag(sync=True)
-    drawn = traitlets.Int(-1, help=tr("the stop that is shown")).tag(sync=True)
+    drawn = traitlets.Int(-1, help="the stop that is shown").tag(sync=True)
 
     def __init__(self, label: str, stops, draw, start: int):
         super().__init__(kind="knob", label=label, stops=list(stops), at=start)
@@ -102,7 +102,7 @@ class Knob(_Part):
             except WorkbenchError as problem:
                 self._kept[at] = b"", "", str(problem)
             except Exception:
-                log.exception(tr("a lecture's knob failed"))
+                log.exception("a lecture's knob failed")
                 self._kept[at] = b"", "", UNEXPECTED
         png, alt, said = self._kept[at]
         with self.hold_sync():
@@ -122,7 +122,7 @@ class Bar(_Part):
 
     said = traitlets.Unicode().tag(sync=True)
 
-    _esm = (_HERE / "stage.js").read_text(encoding="utf-8")
+    _esm = worded((_HERE / "stage.js").read_text(encoding="utf-8"))
 
     def __init__(self, said: str, reset):
         super().__init__(kind="bar", said=said)

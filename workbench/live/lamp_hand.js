@@ -1,6 +1,8 @@
 /* A hand on the lamp: seen from above, it stands over the picture's middle at 90 degrees and at
    the rim of the largest circle in the view at 0; beside it a scale in mm of the print. */
 
+import { asWritten, tr } from "./words.js";
+
 export const LAMP_STYLE = `
 .wb-live-lamp { position: absolute; width: 24px; height: 24px; margin: -12px 0 0 -12px; border-radius: 50%;
   background: #ffd75e; border: 2px solid #1f1f1f; outline: 1px solid #fff; box-sizing: border-box;
@@ -17,8 +19,8 @@ const RIM_PX = 14; /* the lamp itself stays in the view */
 const LOWEST_DEG = 5;
 const LENGTHS_MM = [500, 200, 100, 50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1];
 const LAMP_SIDES = [
-  "the right", "the upper right", "above", "the upper left",
-  "the left", "the lower left", "below", "the lower right",
+  tr("from the right"), tr("from the upper right"), tr("from above"), tr("from the upper left"),
+  tr("from the left"), tr("from the lower left"), tr("from below"), tr("from the lower right"),
 ];
 const TURNS = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, 1], ArrowDown: [0, -1], PageUp: [0, 10], PageDown: [0, -10] };
 
@@ -54,11 +56,11 @@ export function lampTurned({ lamp_azimuth_deg, lamp_elevation_deg }, key) {
 
 export function lampWords({ lamp_azimuth_deg, lamp_elevation_deg }) {
   const side = LAMP_SIDES[Math.round((lamp_azimuth_deg % 360) / 45) % 8];
-  return `from ${side}, ${Math.round(lamp_elevation_deg)}° above the sheet`;
+  return tr("{side}, {degrees}° above the sheet", { side, degrees: Math.round(lamp_elevation_deg) });
 }
 
 /* the longest round length that takes at most a third of a view, and its pixels */
 export function scaleBar(pixelMm, width) {
   const mm = LENGTHS_MM.find((each) => each / pixelMm <= width / 3);
-  return mm ? { words: `${mm} mm`, width: mm / pixelMm } : null;
+  return mm ? { words: `${asWritten(mm)} mm`, width: mm / pixelMm } : null;
 }

@@ -6,6 +6,7 @@
 
 import { LiveEngine } from "./engine.js";
 import { LAMP_STYLE, lampAt, lampPlace, lampTurned, lampWords, scaleBar } from "./lamp_hand.js";
+import { asWritten, tr } from "./words.js";
 
 const STYLE = `
 .wb-live { position: relative; display: flex; flex-direction: column; align-items: center;
@@ -96,12 +97,12 @@ export function createLiveView(element, options = {}) {
     tabindex: "0", role: "img",
   });
   const divider = made("div", "wb-live-divider", {
-    role: "slider", tabindex: "0", "aria-label": "Divider: picture on the left, print on the right",
+    role: "slider", tabindex: "0", "aria-label": tr("Divider: picture on the left, print on the right"),
     "aria-valuemin": "0", "aria-valuemax": "100", "aria-orientation": "horizontal",
   });
   const mark = made("div", "wb-live-mark");
   const frame = made("div", "wb-live-frame");
-  const lamp = made("div", "wb-live-lamp", { role: "slider", tabindex: "0", "aria-label": "Lamp: drag it, or arrow keys",
+  const lamp = made("div", "wb-live-lamp", { role: "slider", tabindex: "0", "aria-label": tr("Lamp: drag it, or arrow keys"),
     "aria-valuemin": "0", "aria-valuemax": "360" });
   const bar = made("div", "wb-live-scale");
   bar.append(made("span"));
@@ -289,7 +290,7 @@ export function createLiveView(element, options = {}) {
     divider.style.display = divider.hidden ? "none" : "";
     divider.style.left = css(origin[0] + Math.round(state.divider * size[0]));
     divider.setAttribute("aria-valuenow", String(Math.round(100 * state.divider)));
-    divider.setAttribute("aria-valuetext", `${Math.round(100 * state.divider)} % from the left`);
+    divider.setAttribute("aria-valuetext", tr("{percent} % from the left", { percent: Math.round(100 * state.divider) }));
     mark.style.display = state.mark ? "" : "none";
     if (state.mark) {
       mark.style.left = css(origin[0] + state.mark[0] * size[0]);
@@ -564,8 +565,8 @@ export function createLiveView(element, options = {}) {
     if (full) dividedBefore = state.divided;
     else state.divided = dividedBefore;
     besides.setAttribute("aria-pressed", String(state.divided));
-    fullButton.textContent = full ? "Back to the page" : "Full window";
-    fullButton.title = full ? "Key Esc" : "Only the picture, on neutral grey; key F, and Esc to come back";
+    fullButton.textContent = full ? tr("Back to the page") : tr("Full window");
+    fullButton.title = full ? tr("Key Esc") : tr("Only the picture, on neutral grey; key F, and Esc to come back");
     view.zoom = 0;
     measure();
     moved();
@@ -579,16 +580,16 @@ export function createLiveView(element, options = {}) {
     return each;
   };
   const sizes = {
-    fit: tool("Whole picture", "All of it in the window; key 0", () => size("fit")),
-    true: tool("True size", "As large as on the paper; key T", () => size("true")),
-    pixels: tool("Print pixels", "One pixel of the print is one of the screen; key P", () => size("pixels")),
+    fit: tool(tr("Whole picture"), tr("All of it in the window; key 0"), () => size("fit")),
+    true: tool(tr("True size"), tr("As large as on the paper; key T"), () => size("true")),
+    pixels: tool(tr("Print pixels"), tr("One pixel of the print is one of the screen; key P"), () => size("pixels")),
   };
-  const besides = tool("Picture | print", "The picture beside its print, with a divider; key D", KEYS.d);
-  tool("+", "Larger; key +", KEYS["+"]);
-  tool("−", "Smaller; key −", KEYS["-"]);
-  tool("Measure the screen", "Hold a bank card against the screen, so that true size is true", () => openCard());
+  const besides = tool(tr("Picture | print"), tr("The picture beside its print, with a divider; key D"), KEYS.d);
+  tool("+", tr("Larger; key +"), KEYS["+"]);
+  tool("−", tr("Smaller; key −"), KEYS["-"]);
+  tool(tr("Measure the screen"), tr("Hold a bank card against the screen, so that true size is true"), () => openCard());
   const brighter = made("input", "", { type: "range", min: "0", max: "5", step: "0.25", value: "0" });
-  const brighten = made("label", "wb-live-large", {}, "Brighter, to look into the shadows (stops)");
+  const brighten = made("label", "wb-live-large", {}, tr("Brighter, to look into the shadows (stops)"));
   brighten.append(brighter);
   tools.append(brighten);
   on(brighter, "input", () => {
@@ -597,7 +598,7 @@ export function createLiveView(element, options = {}) {
     options.onUniform?.("stops", state.stops);
   });
   const fullButton = tool(
-    "Full window", "Only the picture, on neutral grey; key F, and Esc to come back",
+    tr("Full window"), tr("Only the picture, on neutral grey; key F, and Esc to come back"),
     () => setFull(!view.full), false,
   );
   root.append(tools);
@@ -608,16 +609,15 @@ export function createLiveView(element, options = {}) {
   function openCard() {
     if (card) return;
     let ppi = state.screenPpi || 96 * ratio();
-    card = made("div", "wb-live-card", { role: "dialog", "aria-label": "Measure the screen", tabindex: "-1" });
+    card = made("div", "wb-live-card", { role: "dialog", "aria-label": tr("Measure the screen"), tabindex: "-1" });
     card.append(made("div", "", {},
-      "Hold a bank card against the screen and make this frame as large as the card, with + and − "
-      + "or the arrow keys."));
+      tr("Hold a bank card against the screen and make this frame as large as the card, with + and − or the arrow keys.")));
     const said = made("div", "", { role: "status" });
     const line = made("div", "wb-live-tools");
     const put = () => {
       card.style.width = `${((CARD_MM[0] / 25.4) * ppi) / ratio()}px`;
       card.style.height = `${((CARD_MM[1] / 25.4) * ppi) / ratio()}px`;
-      said.textContent = `${ppi.toFixed(1)} pixels per inch`;
+      said.textContent = tr("{ppi} pixels per inch", { ppi: asWritten(ppi.toFixed(1)) });
     };
     const by = (factor) => {
       ppi = Math.min(2000, Math.max(30, ppi * factor));
@@ -631,13 +631,13 @@ export function createLiveView(element, options = {}) {
     };
     button("−", () => by(1 / 1.005));
     button("+", () => by(1.005));
-    button("It fits", () => {
+    button(tr("It fits"), () => {
       state.screenPpi = ppi;
       options.onScreenPpi?.(ppi);
       closeCard();
       size("true");
     });
-    button("Cancel", () => closeCard());
+    button(tr("Cancel"), () => closeCard());
     on(card, "keydown", (e) => {
       const factor = { "+": 1.005, "=": 1.005, "-": 1 / 1.005, ArrowUp: 1.005, ArrowRight: 1.005, ArrowDown: 1 / 1.005, ArrowLeft: 1 / 1.005 }[e.key];
       if (!factor) return;
@@ -700,8 +700,9 @@ export function createLiveView(element, options = {}) {
     },
     setUniforms(changes) {
       Object.assign(state, changes);
-      canvas.setAttribute("aria-description", "Keys: plus, minus and 0 for the size, "
-        + `${state.lamp ? "arrows for the lamp" : "arrows to move"}, F for the full window`);
+      canvas.setAttribute("aria-description", state.lamp
+        ? tr("Keys: plus, minus and 0 for the size, arrows for the lamp, F for the full window")
+        : tr("Keys: plus, minus and 0 for the size, arrows to move, F for the full window"));
       besides.style.display = state.lamp ? "none" : "";
       if ("stops" in changes) brighter.value = String(state.stops);
       if ("label" in changes) canvas.setAttribute("aria-label", changes.label);

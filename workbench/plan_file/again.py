@@ -14,9 +14,11 @@ from workbench.files.toml_text import literal, load
 from workbench.language import tr
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import read_plan
+from workbench.plan_file.report import IN_THE_PLAN, line_words
 
 _VERSION = "workbench_plan"
-_PLACE = re.compile(r"^(?:Line \d+(?:, )?)?(?:\[[^\]]*\])?(?:In the plan)?:\s*")
+_LINE = re.escape(line_words("@")).replace("@", r"\d+")
+_PLACE = re.compile(rf"^(?:{_LINE}(?:, )?)?(?:\[[^\]]*\])?(?:{re.escape(IN_THE_PLAN)})?:\s*")
 
 
 @dataclass(frozen=True)
@@ -155,11 +157,21 @@ def _text(version, piece: Mapping) -> str:
 
 def _gone(name: str, value, problem: PlanError) -> str:
     title = value.get("name") or value.get("file") if isinstance(value, Mapping) else None
-    what = {"picture": tr("The picture"), "papers": tr("A paper")}.get(name, f"The part “{name}”")
-    if isinstance(title, str):
-        what = f"{what.replace('A p', 'The p')} “{clean_text(Path(title).name)}”"
     why = " ".join(_bare(each) for each in problem.problems)
-    return tr("{clean_text} was not taken over: {why}", clean_text=clean_text(what), why=why)
+    what = clean_text(
+        _named(name, clean_text(Path(title).name) if isinstance(title, str) else None)
+    )
+    return tr("{what} was not taken over: {why}", what=what, why=why)
+
+
+def _named(name: str, title: str | None) -> str:
+    if name == "picture":
+        return tr("The picture") if title is None else tr("The picture “{title}”", title=title)
+    if name == "papers":
+        return tr("A paper") if title is None else tr("The paper “{title}”", title=title)
+    if title is None:
+        return tr("The part “{name}”", name=name)
+    return tr("The part “{name}” “{title}”", name=name, title=title)
 
 
 def _bare(sentence: str) -> str:

@@ -58,10 +58,11 @@ def unchanged(path, noted, what: str, report: Report, section: str, key: str, in
         return False
     if noted.lower() == found:
         return True
-    said = tr(
-        "the {what} {shown} has changed since this plan was saved",
-        what=what,
-        shown=shown(path.name),
+    name = shown(path.name)
+    said = (
+        tr("the picture {name} has changed since this plan was saved", name=name)
+        if what == "picture"
+        else tr("the profile {name} has changed since this plan was saved", name=name)
     )
     if report.accept_changes:
         report.notice(tr("{said}, and is taken as it is now.", said=said), section, key, index)
@@ -116,7 +117,7 @@ class Beside:
                 known = self._kept[name] = checksum
             if known == checksum:
                 return path.name
-        raise AssertionError(tr("names end with an error"))
+        raise AssertionError("names end with an error")
 
     def _free(self, path: Path, data: bytes) -> bool:
         """Whether nothing lies under this name, or the very same."""

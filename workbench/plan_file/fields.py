@@ -15,16 +15,16 @@ FIELDS: dict[str, Decision] = {name: each for name, each in DECISIONS.items() if
 #: traits with tables of their own -> where they stand
 TABLES = {
     "picture": "[picture]",
-    "paper": tr("the table of [[papers]] with print_on"),
+    "paper": "the table of [[papers]] with print_on",
     "papers": "[[papers]]",
-    "other_paper": tr("the table of [[papers]] with second_paper"),
-    "reference": tr("[seeing] reference, or the table of [[papers]] with reference"),
-    "display": tr("[seeing] display, or display_profile"),
+    "other_paper": "the table of [[papers]] with second_paper",
+    "reference": "[seeing] reference, or the table of [[papers]] with reference",
+    "display": "[seeing] display, or display_profile",
     "adjustments": "[adjustments]",
 }
 
 #: traits that are not saved -> why
-NOT_SAVED = {"measured_paper": tr("readings have a file of their own, which is opened again")}
+NOT_SAVED = {"measured_paper": "readings have a file of their own, which is opened again"}
 
 
 def adjustments_of(plan: Plan) -> dict[str, float]:

@@ -1,16 +1,14 @@
 """Names in plans that earlier versions saved: colour spaces, whites, keys."""
 
-from workbench.language import tr
-
 # old name -> today's.  Kept only so that old plans open; nothing shows or writes the old ones.
 _NOW = {
-    tr("Adobe RGB (1998)"): "opRGB",
-    tr("ProPhoto RGB"): tr("ROMM RGB"),
-    tr("Grey gamma 2.2"): tr("Grey, power 2.2"),
-    tr("Grey gamma 1.8"): tr("Grey, power 1.8"),
-    tr("Grey sRGB curve"): tr("Grey, sRGB curve"),
+    "Adobe RGB (1998)": "opRGB",
+    "ProPhoto RGB": "ROMM RGB",
+    "Grey gamma 2.2": "Grey, power 2.2",
+    "Grey gamma 1.8": "Grey, power 1.8",
+    "Grey sRGB curve": "Grey, sRGB curve",
     # not the same white, but the nearest
-    tr("office sheet"): tr("brightened card"),
+    "office sheet": "brightened card",
     "hold_against": "second_paper",
 }
 

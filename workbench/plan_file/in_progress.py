@@ -20,14 +20,14 @@ from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
 from workbench.files.toml_text import load
 from workbench.files.writing import trouble
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 from workbench.library.folders import user_shelf_folder
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import open_plan
 from workbench.plan_file.saving import save_plan
 
 NAME = "plan.toml"
-_LOCK = tr("in use")
+_LOCK = "in use"
 _MOST_BYTES = 2**20
 # of those left behind
 _MOST_KEPT = 6
@@ -36,7 +36,7 @@ _MOST_PICTURE_BYTES = 64 * 2**20
 
 def in_progress_folder() -> Path:
     """Where plans are kept as one works: ``plans in progress`` in the user data folder."""
-    return user_shelf_folder().parent / tr("plans in progress")
+    return user_shelf_folder().parent / "plans in progress"
 
 
 @dataclass(frozen=True)
@@ -59,13 +59,10 @@ class KeptPlan:
     @property
     def words(self) -> str:
         """What it is, in a phrase."""
-        when = f"{datetime.fromtimestamp(self.kept_at):%d %B, %H:%M}"
-        return tr(
-            "{about}, of {when}{part}",
-            about=self.about,
-            when=when,
-            part=", open in another window" if self.in_use else "",
-        )
+        when = _when(datetime.fromtimestamp(self.kept_at))
+        if self.in_use:
+            return tr("{about}, of {when}, open in another window", about=self.about, when=when)
+        return tr("{about}, of {when}", about=self.about, when=when)
 
     def take_up(self, plan: Plan) -> None:
         """Let a plan hold what this one does; files that it does not name stay as they are.
@@ -110,11 +107,7 @@ class Keeper:
             where it cannot be written.
         """
         if self.folder is None:
-            stamp = tr(
-                "{now:%Y-%m-%d %H%M%S} {token_hex}",
-                now=datetime.now(),
-                token_hex=secrets.token_hex(3),
-            )
+            stamp = f"{datetime.now():%Y-%m-%d %H%M%S} {secrets.token_hex(3)}"
             folder = self._root / stamp
             try:
                 folder.mkdir(parents=True, exist_ok=True)
@@ -159,6 +152,15 @@ class Keeper:
             self._lock = None
 
 
+def _when(time: datetime) -> str:
+    """A day and a time of it, the month in words."""
+    if LANGUAGE == "en":
+        return f"{time:%d %B, %H:%M}"
+    from babel.dates import format_skeleton
+
+    return f"{format_skeleton('MMMMd', time, locale=LANGUAGE)}, {time:%H:%M}"
+
+
 def _too_large(picture) -> bool:
     """Whether a picture would have to be written beside the plan, and is too large for that."""
     if picture is None or picture.kind == "invented" or picture.path is not None:
@@ -197,10 +199,10 @@ def _about(path: Path) -> str:
     except (WorkbenchError, ValueError, RecursionError):
         return tr("A plan")
     picture, papers = data.get("picture"), data.get("papers")
-    names = []
-    if isinstance(picture, dict) and isinstance(picture.get("file"), str):
-        names.append(Path(picture["file"]).name)
+    file = picture.get("file") if isinstance(picture, dict) else None
+    about = Path(file).name if isinstance(file, str) else ""
     for paper in papers if isinstance(papers, list) else []:
         if isinstance(paper, dict) and paper.get("print_on") and isinstance(paper.get("name"), str):
-            names.append(paper["name"])
-    return clean_text(" on ".join(names))[:120] or tr("A plan")
+            name = paper["name"]
+            about = tr("{picture} on {paper}", picture=about, paper=name) if about else name
+    return clean_text(about)[:120] or tr("A plan")

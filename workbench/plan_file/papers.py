@@ -157,9 +157,7 @@ def papers_of(tables, folder: Path, report: Report) -> dict:
         report.problem(tr("papers are tables, each under a line [[papers]]."), SECTION)
         return {}
     if len(tables) > _MOST_PAPERS:
-        report.problem(
-            tr("a plan holds at most {most_papers} papers.", most_papers=_MOST_PAPERS), SECTION
-        )
+        report.problem(tr("a plan holds at most {most} papers.", most=_MOST_PAPERS), SECTION)
         return {}
     found: dict[str, Any] = {}
     at_hand: list[AnyPaper] = []
@@ -260,10 +258,10 @@ def _invented(name: str, details: dict, notice) -> Paper:
     if known.name != name:
         notice(
             tr(
-                "“{name}” is not among the invented papers of this version; “{name_2}”, the "
+                "“{name}” is not among the invented papers of this version; “{nearest}”, the "
                 "one most like it, takes its place.",
                 name=name,
-                name_2=known.name,
+                nearest=known.name,
             )
         )
         # what the person holds and notes stays; the sheet itself is another

@@ -60,9 +60,7 @@ def picture_values(picture: Picture, beside: Beside) -> dict:
         if space in usual_spaces(picture.channels) and picture.profile == standard_profile(space):
             values["assumed_space"] = space
         else:
-            values["assumed_profile"] = beside.profile(
-                picture.profile, space or tr("assumed profile")
-            )
+            values["assumed_profile"] = beside.profile(picture.profile, space or "assumed profile")
             values["assumed_profile_sha256"] = files.checksum(picture.profile)
     return values
 

@@ -133,7 +133,7 @@ def read_plan(
         return Plan(**values)
     except (traitlets.TraitError, OverflowError) as problem:
         raise PlanError(
-            tr("The plan makes no sense: {clean_text}", clean_text=clean_text(str(problem)))
+            tr("The plan makes no sense: {why}", why=clean_text(str(problem)))
         ) from None
 
 
@@ -144,10 +144,8 @@ def _parsed(text: str) -> dict:
         said = clean_text(str(problem))
         raise PlanError(
             tr(
-                "The plan's text is not whole: {upper}{said}. Mend that line, or save the plan "
-                "again.",
-                upper=said[:1].upper(),
-                said=said[1:],
+                "The plan's text is not whole: {problem}. Mend that line, or save the plan again.",
+                problem=said[:1].upper() + said[1:],
             )
         ) from None
 

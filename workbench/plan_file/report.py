@@ -14,6 +14,15 @@ from workbench.language import tr
 _MOST_SAID = 100
 
 
+#: said where no line can be named
+IN_THE_PLAN = tr("In the plan")
+
+
+def line_words(line) -> str:
+    """How a sentence names a line."""
+    return tr("Line {line}", line=line)
+
+
 @dataclass
 class Report:
     """Problems, which are fatal, and notices, which are not; collected while reading.
@@ -57,8 +66,8 @@ class Report:
     def _place(self, section: str, key: str, index: int) -> str:
         line = self.line(section, key, index)
         where = f"[{section}]" if section and section != key else ""
-        parts = [tr("Line {line}", line=line) if line else "", where]
-        return ", ".join(part for part in parts if part) or tr("In the plan")
+        parts = [line_words(line) if line else "", where]
+        return ", ".join(part for part in parts if part) or IN_THE_PLAN
 
     def line(self, section: str, key: str = "", index: int = 0) -> int | None:
         """The line, from 1, where a key or its section stands; None where neither does."""

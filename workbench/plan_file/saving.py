@@ -19,17 +19,18 @@ from workbench.plan_file.beside import MOST_BYTES, Beside, path_text
 from workbench.plan_file.fields import ADJUSTMENTS, FIELDS, SECTIONS, adjustments_of
 
 VERSION = 2
-HEAD = tr("""\
-# A print plan, as the print-planning workbench keeps it.
-#
-# This is plain TOML, and you may edit it by hand.  Open it from the desk, or print from it
-# without one:
-#
-#   python -m workbench run THIS_FILE --to FOLDER
-#
-# Lengths are in millimetres, resolutions in pixels per inch.  A key that is left out takes
-# the value a new plan has; one that the workbench does not know is passed over, and you are told.
+_ABOUT = tr("""\
+A print plan, as the print-planning workbench keeps it.
+
+This is plain TOML, and you may edit it by hand.  Open it from the desk, or print from it
+without one:
+
+  python -m workbench run THIS_FILE --to FOLDER
+
+Lengths are in millimetres, resolutions in pixels per inch.  A key that is left out takes
+the value a new plan has; one that the workbench does not know is passed over, and you are told.
 """)
+HEAD = "".join(f"# {line}".rstrip() + "\n" for line in _ABOUT.splitlines())
 
 
 def plan_text(plan: Plan, folder=None) -> str:
@@ -103,7 +104,7 @@ def _text(plan: Plan, beside: Beside) -> str:
     else:
         reference = papers.as_paper(plan.reference, "reference")
     seeing.update(_display(plan.display, beside))
-    parts = [tr("{head}\nworkbench_plan = {version}\n", head=HEAD, version=VERSION)]
+    parts = [f"{HEAD}\nworkbench_plan = {VERSION}\n"]
     if plan.picture is not None:
         values = pictures.picture_values(plan.picture, beside)
         about = pictures.picture_comment(plan.picture)

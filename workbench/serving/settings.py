@@ -8,6 +8,7 @@ from pathlib import Path
 
 from workbench.errors import FileError
 from workbench.files import path_of
+from workbench.language import VARIABLE as LANGUAGE_VARIABLE
 from workbench.language import tr
 from workbench.launch.server import ADDRESS
 
@@ -49,6 +50,9 @@ def class_environment(shelf=None, idle_s: int = 3600) -> dict[str, str]:
     '600'
     """
     told = {**_GIVE_BACK, **_FEW_THREADS, IDLE_VARIABLE: str(max(1, int(idle_s)))}
+    # the class reads the language that its server was started in
+    if language := os.environ.get(LANGUAGE_VARIABLE):
+        told[LANGUAGE_VARIABLE] = language
     if shelf is not None:
         folder = path_of(shelf, FileError).absolute()
         if not folder.is_dir():

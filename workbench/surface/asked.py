@@ -117,9 +117,9 @@ class Asked:
                 raise WorkbenchError(
                     tr(
                         "Mark the tip of the pin's shadow in each photograph: there are {count} "
-                        "photographs and {count_2} tips.",
+                        "photographs and {tips} tips.",
                         count=count,
-                        count_2=len(tips),
+                        tips=len(tips),
                     )
                 )
             return {"pin": pin_with(foot, self.pin_mm, tips)}

@@ -77,7 +77,7 @@ KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
         Kind("smooth", tr("dull and even, hot-pressed"), None, 0.02, (Grain(2.5, 0.12),)),
-        Kind(tr("fine grain"), tr("dull, a fine tooth under raking light"), None, 0.02,
+        Kind("fine grain", tr("dull, a fine tooth under raking light"), None, 0.02,
              (Grain(8.0, 0.2), Grain(2.0, 0.08))),
         Kind("cold-pressed", tr("dull, the felt's hills and dales"), None, 0.04,
              (Grain(32.0, 0.75), Grain(5.0, 0.2))),
@@ -89,6 +89,19 @@ KINDS: dict[str, Kind] = {
         Kind("flat", tr("ideally flat and dull; no sheet is"), None, 0.1),
     )
 }  # fmt: skip
+
+
+#: how people read the kinds
+KIND_WORDS = {
+    "smooth": tr("smooth"),
+    "fine grain": tr("fine grain"),
+    "cold-pressed": tr("cold-pressed"),
+    "laid": tr("laid"),
+    "canvas": tr("canvas"),
+    "pearl": tr("pearl"),
+    "gloss": tr("gloss"),
+    "flat": tr("flat"),
+}
 
 
 def surface_of_kind(kind: str, *, seed: int = 0, how_known: str = "chosen") -> Surface:
@@ -139,10 +152,7 @@ def _made(kind: Kind, seed: int, how_known: str) -> Surface:
         x, y = (round(each * side) / side for each in (wave.x, wave.y))
         phase = 2 * np.pi * (x * place[None, :] - y * place[:, None])
         height += (wave.amplitude_um / 1000 * np.cos(phase)).astype(np.float32)
-    note = tr(
-        "invented spectrum of the kind “{name}”; typical by common practice, no source",
-        name=kind.name,
-    )
+    note = f"invented spectrum of the kind “{kind.name}”; typical by common practice, no source"
     return Surface(height, kind.pitch_mm, kind.alpha, kind.name, how_known, True, note)
 
 

@@ -43,8 +43,8 @@ class Lamp:
     ambient: float = 0.0
 
     def __post_init__(self):
-        number(self.azimuth_deg, tr("lamp's azimuth"), low=-360, high=360, unit="degrees")
-        number(self.elevation_deg, tr("lamp's height"), low=1, high=90, unit="degrees")
+        number(self.azimuth_deg, tr("lamp's azimuth"), low=-360, high=360, unit=tr("degrees"))
+        number(self.elevation_deg, tr("lamp's height"), low=1, high=90, unit=tr("degrees"))
         if self.distance_mm is not None:
             number(self.distance_mm, tr("lamp's distance"), low=100, high=1e5, unit="mm")
         number(self.size_mm, tr("lamp's size"), low=0, high=2000, unit="mm")

@@ -81,13 +81,13 @@ def read_shots(photographs, *, part=None, cancelled=None, progress=None) -> Shot
         if shots.shape[1:] != size:
             raise WorkbenchError(
                 tr(
-                    "Photograph {number} has {size} × {size_2} pixels, the first has {shape} × "
-                    "{shape_2}; camera and sheet must stay where they are.",
+                    "Photograph {number} has {width} × {height} pixels, the first has "
+                    "{first_width} × {first_height}; camera and sheet must stay where they are.",
                     number=number + 1,
-                    size=size[1],
-                    size_2=size[0],
-                    shape=shots.shape[2],
-                    shape_2=shots.shape[1],
+                    width=size[1],
+                    height=size[0],
+                    first_width=shots.shape[2],
+                    first_height=shots.shape[1],
                 )
             )
         clipped.append(_read_into(shots[number], picture, checked_part(part, size), cancelled))

@@ -11,8 +11,8 @@ from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.surface.gloss import gloss_60
 
-#: how a surface is known: measured by the person, chosen from kinds, or invented
-WAYS_TO_KNOW = ("measured", "chosen", "invented")
+#: how a surface is known: measured by the person, chosen from kinds, or invented; and in words
+WAYS_TO_KNOW = {"measured": tr("measured"), "chosen": tr("chosen"), "invented": tr("invented")}
 # a millimetre of relief is no sheet, and neither is a pitch wider than a thumb
 _MOST_HEIGHT_MM, _PITCH_MM = 5.0, (1e-4, 10.0)
 _MOST_SAMPLES = 2**26
@@ -124,7 +124,7 @@ class Surface:
             rms_slope=self.rms_slope,
             correlation_length_mm=self.correlation_length_mm,
             gloss_60=self.gloss_60,
-            how_known=self.how_known,
+            how_known=WAYS_TO_KNOW[self.how_known],
         )
 
 

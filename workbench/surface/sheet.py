@@ -6,7 +6,6 @@ import os
 import weakref
 
 from workbench.characteristics import Known
-from workbench.language import tr
 from workbench.surface.files import SUFFIX, read_surface
 from workbench.surface.kinds import KINDS, surface_of_kind
 from workbench.surface.relief import Surface
@@ -15,8 +14,8 @@ from workbench.surface.relief import Surface
 _LIKELY = {
     ("gloss", ""): "gloss",
     ("satin", ""): "pearl",
-    ("matte", tr("heavy texture")): "cold-pressed",
-    ("matte", tr("light texture")): tr("fine grain"),
+    ("matte", "heavy texture"): "cold-pressed",
+    ("matte", "light texture"): "fine grain",
     ("matte", ""): "smooth",
 }
 _read: weakref.WeakValueDictionary[tuple, Surface] = weakref.WeakValueDictionary()

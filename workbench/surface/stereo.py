@@ -189,7 +189,7 @@ def measure_surface(
     height = heights(right, up, scale)
     surface = Surface(
         height, scale, alpha, kind, "measured", False,
-        tr("{count} photographs, photometric stereo; gloss not measured", count=len(lamps)),
+        f"{len(lamps)} photographs, photometric stereo; gloss not measured",
     )  # fmt: skip
     return Measured(
         surface, right, up, lamps, noise, math.sqrt(max(squares - 2 * noise**2, 0.0)),
@@ -241,10 +241,10 @@ def _directions(shots: Shots, directions, ball, pin, scale) -> np.ndarray:
     if len(lamps) != len(shots.light):
         raise WorkbenchError(
             tr(
-                "There are {count} photographs and {count_2} directions; each photograph takes "
+                "There are {count} photographs and {directions} directions; each photograph takes "
                 "one.",
                 count=len(shots.light),
-                count_2=len(lamps),
+                directions=len(lamps),
             )
         )
     return lamps
@@ -295,10 +295,10 @@ def _notes(shots: Shots, even, lamps, error, contrast, alike):
             if apart < _NEAR_DEG or (apart > 25 and alike[i, j] > _ALIKE):
                 yield (
                     tr(
-                        "The lamp does not seem to have moved between photographs {j} and {i}; move "
+                        "The lamp does not seem to have moved between photographs {one} and {other}; move "
                         "it, or check the directions.",
-                        j=j + 1,
-                        i=i + 1,
+                        one=j + 1,
+                        other=i + 1,
                     )
                 )
     sharp = np.array(

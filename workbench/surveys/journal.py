@@ -22,7 +22,7 @@ from workbench.files.writing import append_to
 from workbench.language import tr
 from workbench.surveys.judging import COLUMNS, Asked, Judged
 
-_FORM = tr("print survey 1")
+_FORM = "print survey 1"
 _MOST_BYTES = 2**34
 # a picture on a thousand papers; nothing of ours comes near
 _MOST_LINE = 2**22

@@ -51,6 +51,8 @@ COLUMNS = (
     Column("white_b", tr("White b*, absolute"), "", float),
     Column("surface_texture", tr("Surface"), "", str),
 )
+#: how people read the units that are words
+UNIT_WORDS = {"share": tr("share"), "density": tr("density")}
 KEYS = tuple(column.key for column in COLUMNS)
 
 

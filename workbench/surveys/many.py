@@ -92,13 +92,16 @@ class Survey(Result):
         """How far it came."""
         done = len(self.pictures) - len(self.failures)
         many = tr("{done:,} pictures", done=done) if done != 1 else tr("1 picture")
-        papers = (
-            tr("{count} papers", count=len(self.papers)) if len(self.papers) != 1 else tr("1 paper")
+        count = len(self.papers)
+        papers = tr("on {count} papers", count=count) if count != 1 else tr("on 1 paper")
+        if not self.failures:
+            return tr("{many} judged {on_papers}.", many=many, on_papers=papers)
+        return tr(
+            "{many} judged {on_papers}; {failed:,} could not be judged.",
+            many=many,
+            on_papers=papers,
+            failed=len(self.failures),
         )
-        text = tr("{many} judged on {papers}", many=many, papers=papers)
-        if self.failures:
-            text += tr("; {count:,} could not be judged", count=len(self.failures))
-        return f"{text}."
 
     def _lines(self) -> Iterator[tuple]:
         for each in self.judged():

@@ -10,12 +10,12 @@ from pathlib import Path
 from workbench.errors import WorkbenchError
 from workbench.files import clean_text
 from workbench.files.writing import check_target, written_whole
-from workbench.language import tr
-from workbench.surveys.judging import COLUMNS, KEYS
+from workbench.language import LANGUAGE, tr
+from workbench.surveys.judging import COLUMNS, KEYS, UNIT_WORDS
 
 _NUMBERS = {column.key: column for column in COLUMNS if column.kind is float}
 
-_HEAD = """<!doctype html><html lang="en"><meta charset="utf-8">
+_HEAD = """<!doctype html><html lang="{language}"><meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy"
  content="default-src 'none'; img-src data:; style-src 'unsafe-inline'">
 <meta name="viewport" content="width=device-width">
@@ -39,14 +39,14 @@ def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
     with written_whole(target, overwrite=overwrite) as unfinished:
         write = lambda text: unfinished.stream.write(text.encode())  # noqa: E731
         title = tr("{title}, picture by picture", title=column.title)
-        write(_HEAD.format(title=escape(title), said=escape(survey.sentence)))
+        write(_HEAD.format(language=LANGUAGE, title=escape(title), said=escape(survey.sentence)))
         for paper, found in zip(survey.papers, first, strict=True):
             write(f"<h2>{escape(clean_text(paper))}</h2><ul>")
             for value, _, judged in found:
                 write(_item(judged, value, column))
             write("</ul>")
         if survey.failures:
-            write(tr("<h2>Not judged</h2><ul>"))
+            write(f"<h2>{escape(tr('Not judged'))}</h2><ul>")
             for where, why in survey.failures[:most]:
                 write(f"<li><p>{escape(_name(where))}</p><p>{escape(clean_text(why))}</p></li>")
             write("</ul>")
@@ -71,7 +71,7 @@ def _item(judged, value: float, column) -> str:
     told = (
         tr("{value:.1f} %", value=100 * value)
         if column.unit == "share"
-        else tr("{value:.4g} {unit}", value=value, unit=column.unit)
+        else tr("{value:.4g} {unit}", value=value, unit=UNIT_WORDS.get(column.unit, column.unit))
     )
     return (
         f'<li><img alt="{name}" src="data:image/jpeg;base64,{data}">'

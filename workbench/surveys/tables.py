@@ -10,7 +10,7 @@ from workbench.errors import OutputError
 from workbench.files.writing import check_target, written_whole
 from workbench.language import tr
 from workbench.output.csv_text import csv_text, spreadsheet_bytes
-from workbench.surveys.judging import COLUMNS
+from workbench.surveys.judging import COLUMNS, UNIT_WORDS
 
 # rows held at once while a table is written
 _GROUP = 5000
@@ -19,7 +19,9 @@ _GROUP = 5000
 def write_csv(rows: Iterator[tuple], path, *, overwrite: bool = False) -> Path:
     """Write rows as CSV, titles first; whole or not at all."""
     target = check_target(path, overwrite=overwrite)
-    titles = [f"{c.title} ({c.unit})" if c.unit else c.title for c in COLUMNS]
+    titles = [
+        f"{c.title} ({UNIT_WORDS.get(c.unit, c.unit)})" if c.unit else c.title for c in COLUMNS
+    ]
     with written_whole(target, overwrite=overwrite) as unfinished:
         unfinished.stream.write(spreadsheet_bytes(csv_text(titles, [])))
         for group in _groups(rows):

@@ -19,7 +19,7 @@ from workbench.analysis.white import paper_white
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError, WorkbenchError
 from workbench.files import check_target, clean_text, write_whole
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 from workbench.live.lit import lit_scene
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene, beyond_table, live_scene, own_table, print_table
@@ -58,15 +58,14 @@ class WrittenPage(Result):
     @property
     def sentence(self) -> str:
         """What it is, in one sentence."""
-        many = (
-            tr("1 paper") if len(self.papers) == 1 else tr("{count} papers", count=len(self.papers))
-        )
+        count = len(self.papers)
+        papers = tr("on {count} papers", count=count) if count != 1 else tr("on 1 paper")
         return tr(
-            "“{name}” shows the print on {many}, live, in any browser and without network "
-            "({size_bytes:.1f} MB).",
+            "“{name}” shows the print {on_papers}, live, in any browser and without network "
+            "({megabytes:.1f} MB).",
             name=self.path.name,
-            many=many,
-            size_bytes=self.size_bytes / 1000000.0,
+            on_papers=papers,
+            megabytes=self.size_bytes / 1e6,
         )
 
 
@@ -156,7 +155,7 @@ def page_bytes(
         "black_point_compensation": black_point_compensation,
     }
     eye = {"reference": reference, "adaptation": adaptation}
-    name = (picture.name or "Picture").rsplit(".", 1)[0]
+    name = (picture.name or tr("Picture")).rsplit(".", 1)[0]
     title = clean_text(title or tr("{name}, as it will print", name=name))
     stills = [_still(picture, paper, how | eye) for paper in papers]
     words = [_words(picture, paper, how, eye, threshold) for paper in papers]
@@ -176,8 +175,8 @@ def _checked(papers) -> tuple[Paper, ...]:
     if len(papers) > MOST_PAPERS:
         raise OutputError(
             tr(
-                "A page has room for {most_papers} papers, not for {count}; choose among them.",
-                most_papers=MOST_PAPERS,
+                "A page has room for {most} papers, not for {count}; choose among them.",
+                most=MOST_PAPERS,
                 count=len(papers),
             )
         )
@@ -227,7 +226,7 @@ def _lit(scene: LiveScene, paper: Paper, pixel_mm: float) -> dict | None:
         lit = lit_scene(scene, paper, lamp, width_mm=pixel_mm * scene.pixels.shape[1])
     except WorkbenchError:  # its file is not there
         return None
-    assert lit.relief is not None, tr("there is a lamp")
+    assert lit.relief is not None, "there is a lamp"
     relief = lit.relief(pixel_mm)
     height, width = relief.codes.shape[:2]
     given = {k: v for k, v in lit.uniforms.items() if k not in scene.uniforms}
@@ -257,7 +256,7 @@ def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold) -> l
 
 
 def _page(title, papers, words, stills, scene: dict, adaptation: float, threshold: float) -> str:
-    script = module_source() + (_HERE / "takeaway.js").read_text("utf-8")
+    script = module_source((_HERE / "takeaway.js").read_text("utf-8"))
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     choices = "".join(
         f'<label><input type="radio" name="paper" value="{n}"{" checked" if not n else ""}> '
@@ -271,12 +270,14 @@ def _page(title, papers, words, stills, scene: dict, adaptation: float, threshol
         for n, (paper, sentences) in enumerate(zip(papers, words, strict=True))
     )
     figures = "".join(
-        f'<figure><img src="{still}" alt="{escape(title)} on {_name(paper)}">'
+        f'<figure><img src="{still}" alt="{_shown(title, paper)}">'
         f"<figcaption>{_name(paper)}</figcaption></figure>"
         for paper, still in zip(papers, stills, strict=True)
     )
     limits = DECISIONS["threshold"]
     return _FORM.format(
+        language=LANGUAGE,
+        words=_WORDS,
         digest=digest,
         title=escape(title),
         choices=choices,
@@ -295,8 +296,30 @@ def _name(paper: Paper) -> str:
     return escape(clean_text(paper.name))
 
 
+def _shown(title: str, paper: Paper) -> str:
+    return escape(tr("{title} on {paper}", title=title, paper=clean_text(paper.name)))
+
+
+_WORDS = {
+    name: escape(words, quote=False)
+    for name, words in {
+        "paper": tr("Paper"),
+        "adaptation": tr("Adaptation to paper white"),
+        "divider": tr("Divider: picture on the left"),
+        "overlay": tr("Gamut overlay: stripes over what is out of gamut"),
+        "threshold": tr("Out-of-gamut threshold"),
+        "lamp": tr("Under a lamp: drag it over the picture, or use the arrow keys"),
+        "even": tr("Even light, as in a white room"),
+        "footer": tr(
+            "Worked out from the papers' profiles, shown in sRGB and reduced. Unless it is set "
+            "to match, a screen shows neither a paper's white nor its black. Under the lamp, a "
+            "sheet that nobody has measured has the surface of its kind, typical by common "
+            "practice."
+        ),
+    }.items()
+}
 _FORM = """<!doctype html>
-<html lang="en">
+<html lang="{language}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data: blob:; \
@@ -332,22 +355,20 @@ footer {{ margin-top: 12px; font-size: .85rem; }}
 <div id="view"></div>
 <div id="stills">{figures}</div>
 <div id="controls" hidden>
-<fieldset><legend>Paper</legend>{choices}</fieldset>
-<label>Adaptation to paper white <output id="adaptation-told"></output>
+<fieldset><legend>{words[paper]}</legend>{choices}</fieldset>
+<label>{words[adaptation]} <output id="adaptation-told"></output>
 <input type="range" id="adaptation" min="0" max="100" value="{adaptation}"></label>
-<label>Divider: picture on the left <output id="divider-told"></output>
+<label>{words[divider]} <output id="divider-told"></output>
 <input type="range" id="divider" min="0" max="100" value="0"></label>
-<label><input type="checkbox" id="overlay"> Gamut overlay: stripes over what is out of gamut</label>
-<label>Out-of-gamut threshold <output id="threshold-told"></output>
+<label><input type="checkbox" id="overlay"> {words[overlay]}</label>
+<label>{words[threshold]} <output id="threshold-told"></output>
 <input type="range" id="threshold" min="{least}" max="10" step="0.1" value="{threshold}"></label>
-<label><input type="checkbox" id="lamp"> Under a lamp: drag it over the picture, or use the arrow keys</label>
-<label>Even light, as in a white room <output id="even-told"></output>
+<label><input type="checkbox" id="lamp"> {words[lamp]}</label>
+<label>{words[even]} <output id="even-told"></output>
 <input type="range" id="even" min="0" max="100" value="20"></label>
 </div>
 <div class="said">{said}</div>
-<footer>Worked out from the papers' profiles, shown in sRGB and reduced. Unless it is set to match, a \
-screen shows neither a paper's white nor its black. Under the lamp, a sheet that nobody has measured has \
-the surface of its kind, typical by common practice.</footer>
+<footer>{words[footer]}</footer>
 </main>
 <script type="application/json" id="scene">{scene}</script>
 <script type="module">{script}</script>

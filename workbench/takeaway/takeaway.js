@@ -53,7 +53,7 @@ async function begin() {
     document.querySelectorAll("[data-paper]").forEach((each) => {
       each.hidden = Number(each.dataset.paper) !== number;
     });
-    view.setUniforms({ label: `${scene.title} on ${scene.papers[number].name}` });
+    view.setUniforms({ label: tr("{title} on {paper}", { title: scene.title, paper: scene.papers[number].name }) });
     document.body.dataset.shown = String(number);
   }
 
@@ -81,7 +81,7 @@ async function begin() {
     },
     threshold: (v) => {
       view.setUniforms({ threshold: v });
-      told("threshold", `${v} CIEDE2000`);
+      told("threshold", `${asWritten(v)} CIEDE2000`);
     },
     divider: (v) => {
       view.setUniforms({ divider: v / 100, divided: v > 0 });

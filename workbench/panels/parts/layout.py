@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 
 
 def _widget(item):
@@ -103,4 +103,6 @@ def root(front, *items) -> widgets.Box:
     """
     made = column(*items, front)
     made.add_class("wb-root")
+    # read aloud in it, and browsers write the numbers in fields as it does
+    front.tag(made, lang=LANGUAGE)
     return made

@@ -39,7 +39,7 @@ def _part(array: np.ndarray | None, **more) -> dict:
 class _OnPage(anywidget.AnyWidget):
     """What the page holds of a live view."""
 
-    _esm = module_source() + (Path(__file__).parent / "live_view.js").read_text(encoding="utf-8")
+    _esm = module_source((Path(__file__).parent / "live_view.js").read_text(encoding="utf-8"))
 
     webgl = traitlets.Bool(None, allow_none=True, help="whether the page can; None: unknown").tag(
         sync=True

@@ -46,16 +46,29 @@ _WAYS = (
     (tr("told by a ball on the sheet"), BALL),
     (tr("told by a pin's shadow"), PIN),
 )
-# mark -> (label, how many points, help, the ways that it is for; none for all)
+# mark -> (label, what a click marks, how many points, help, the ways that it is for; none for all)
 _MARKS = {
-    RULER: (tr("Two points of the ruler"), 2, tr("The farther apart, the better the scale"), ()),
+    RULER: (
+        tr("Two points of the ruler"), tr("two points of the ruler"), 2,
+        tr("The farther apart, the better the scale"), (),
+    ),
     CORNERS: (
-        tr("Two opposite corners of bare sheet"), 2,
+        tr("Two opposite corners of bare sheet"), tr("two opposite corners of bare sheet"), 2,
         tr("Only what lies between them is measured: sheet, and no ruler, card or edge"), (),
     ),
-    BALL: (tr("The ball's middle and a point on its edge"), 2, tr("A ball that lies on the sheet"), (BALL,)),
-    FOOT: (tr("The pin's foot"), 1, tr("Where the upright pin stands on the sheet"), (PIN,)),
-    TIPS: (tr("The tips of its shadow, in order"), MOST, tr("One point for each photograph"), (PIN,)),
+    BALL: (
+        tr("The ball's middle and a point on its edge"),
+        tr("the ball's middle and a point on its edge"), 2,
+        tr("A ball that lies on the sheet"), (BALL,),
+    ),
+    FOOT: (
+        tr("The pin's foot"), tr("the pin's foot"), 1,
+        tr("Where the upright pin stands on the sheet"), (PIN,),
+    ),
+    TIPS: (
+        tr("The tips of its shadow, in order"), tr("the tips of its shadow, in order"), MOST,
+        tr("One point for each photograph"), (PIN,),
+    ),
 }  # fmt: skip
 
 
@@ -104,12 +117,12 @@ class MeasurePart:
             front, tr("Photograph shown"), options=[(tr("none yet"), 0)], help=tr("To be marked")
         )
         self.mark = parts.choice(
-            front, tr("A click marks"), options=[("nothing", "")],
+            front, tr("A click marks"), options=[(tr("nothing"), "")],
             help=tr("Click in the photograph, or type x and y in pixels from the upper left"),
         )  # fmt: skip
         self.marks = {
             name: parts.text(front, label, unit="px", help=help, placeholder="120 80; 1360 80")
-            for name, (label, _, help, _) in _MARKS.items()
+            for name, (label, _, _, help, _) in _MARKS.items()
         }
         self.ruler_mm = parts.number(
             front, tr("Between the ruler's points"), value=100, min=1, max=1000, unit="mm", decimals=1,
@@ -249,12 +262,12 @@ class MeasurePart:
         ):  # fmt: skip
             control.visible = not ways or way in ways
         offered = [
-            (label.lower(), name) for name, (label, _, _, ways) in _MARKS.items()
+            (clicked, name) for name, (_, clicked, _, _, ways) in _MARKS.items()
             if not ways or way in ways
         ]  # fmt: skip
         kept = self.mark.value
         names = [name for _, name in offered]
-        self.mark.replace([("nothing", ""), *offered], kept if kept in names else "")
+        self.mark.replace([(tr("nothing"), ""), *offered], kept if kept in names else "")
 
     def _shown(self) -> tuple | None:
         if not (self.fold.opened and self.paths):
@@ -287,7 +300,7 @@ class MeasurePart:
             points = [*points[:at], *[point] * (at + 1 - len(points[:at])), *points[at + 1 :]]
             self.number.value = min(at + 1, len(self.paths) - 1)
         else:
-            most = _MARKS[name][1]
+            most = _MARKS[name][2]
             points = [point] if len(points) >= most else [*points, point]
         self.marks[name].value = text_of(points)
         self.panel._changed(None)
@@ -322,7 +335,7 @@ class MeasurePart:
         self.cancel.disabled, self.begin.disabled = False, True
         self._work.submit(
             "measure", asked.measured, self._measured,
-            lambda share, text: self.said.working(text or "Measuring", share), self._failed,
+            lambda share, text: self.said.working(text or tr("Measuring"), share), self._failed,
         )  # fmt: skip
 
     def give_up(self) -> None:
@@ -343,7 +356,7 @@ class MeasurePart:
         )
         self.answer.say(found.sentence)
         items = "".join(f"<li>{escape(note)}</li>" for note in found.notes)
-        self.notes.value = f"<ul>{items}</ul>" if items else tr("<p>Nothing went wrong.</p>")
+        self.notes.value = f"<ul>{items}</ul>" if items else f"<p>{tr('Nothing went wrong.')}</p>"
         self.figure.update(found)
         self.plot.show(alt=self.figure.alt_text())
         self.result.layout.display = ""

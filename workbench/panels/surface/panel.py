@@ -28,7 +28,7 @@ _LAMP = (
     "lamp_azimuth_deg", "lamp_elevation_deg", "even_light", "lamp_size_cm", "lamp_distance_m",
 )  # fmt: skip
 # mm of the print that are shown, and how that is called
-TRUE, PIXELS = tr("true size"), tr("print pixels")
+TRUE, PIXELS = "true size", "print pixels"
 _PARTS = (
     (tr("a close look: 25 mm"), 25),
     (tr("100 mm of it"), 100),
@@ -201,7 +201,7 @@ class SurfacePanel(Panel):
         for number, column in enumerate(self.columns):
             column.layout.display = "" if number < many else "none"
             # as wide as one another, whatever is said below
-            column.layout.flex = tr("0 1 320px") if many > 1 else ""
+            column.layout.flex = "0 1 320px" if many > 1 else ""
 
     def _show_scenes(self, found: list) -> None:
         self._lay_out(len(found))

@@ -9,7 +9,7 @@ from workbench.panels.sources.readings import FILE_EXTENSIONS
 from workbench.target.tolerances import TOLERANCES
 
 SCAN_EXTENSIONS = (".tif", ".tiff", ".png", ".jpg", ".jpeg")
-SHEETS = ("A4", "A3", "A5", tr("Letter"))
+SHEETS = ("A4", "A3", "A5", "Letter")
 
 
 class WriteControls:
@@ -17,7 +17,7 @@ class WriteControls:
 
     def __init__(self, front):
         self.sheet = parts.choice(
-            front, tr("Sheet"), options=[(tr("only the page itself"), ""), *((s, s) for s in SHEETS)],
+            front, tr("Sheet"), options=[(tr("only the page itself"), ""), *((tr(each), each) for each in SHEETS)],
             help=tr("Centred on a sheet, or as a small page to place beside other prints"),
         )  # fmt: skip
         self.patch = parts.number(
@@ -32,7 +32,7 @@ class ReadControls:
 
     def __init__(self, front, on_measured, on_scan, on_before):
         self.tolerances = parts.choice(
-            front, tr("Judge by"), options=[(known.name, known.name) for known in TOLERANCES],
+            front, tr("Judge by"), options=[(tr(known.name), known.name) for known in TOLERANCES],
             help=tr("Sets of limits. The ISO ones are made for press proofs: a yardstick only"),
         )  # fmt: skip
         self.take_d50 = parts.tick(

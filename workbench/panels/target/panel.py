@@ -168,10 +168,10 @@ class TargetPanel(Panel):
         return (
             View("page", lambda: (*self._target(), self.patch.value), page_of, self._show_page),
             View("read", self._to_read, read, self._show_read, lane=parts.FILES, rest_s=0,
-                 doing="Reading", forget=lambda: self._show_read(None)),
+                 doing=tr("Reading"), forget=lambda: self._show_read(None)),
             # drawing the plots takes a lane's time, not the page's
             View("judged", lambda: self._read and (self._read, self.tolerances.value), judged,
-                 self._show_judged, lane=parts.FINER, rest_s=0, doing="Judging"),
+                 self._show_judged, lane=parts.FINER, rest_s=0, doing=tr("Judging")),
         )  # fmt: skip
 
     def follow(self) -> None:
@@ -210,10 +210,10 @@ class TargetPanel(Panel):
             page.pixels,
             settled=True,
             alt=tr(
-                "The target's page: {count} patches in rows A to {ids}, fields of fine detail "
+                "The target's page: {count} patches in rows A to {last_row}, fields of fine detail "
                 "below, a mark in each corner",
                 count=len(target),
-                ids=target.ids[-1][0],
+                last_row=target.ids[-1][0],
             ),
         )
         self.page.set_caption(
@@ -247,7 +247,7 @@ class TargetPanel(Panel):
         measured, result = found.measured, found.verdict
         self.judged, self.moved = result, found.drift
         self._hand_over()
-        mark = tr("a scan, not a measurement") if measured.caveat else "measured"
+        mark = tr("a scan, not a measurement") if measured.caveat else tr("measured")
         self.answer.say(result.sentence, mark=mark)
         self.said.value = list_html(result.sentences)
         self.how_read.value = list_html(read_words(measured))

@@ -9,7 +9,7 @@ from workbench.panels.parts.facts import facts_table, lab_text
 from workbench.target.measured import Measured
 from workbench.target.verdict import Verdict
 
-_PLAIN = tr("tex2jax_ignore mathjax_ignore")
+_PLAIN = "tex2jax_ignore mathjax_ignore"
 
 
 def limits_html(judged: Verdict) -> str:
@@ -18,10 +18,10 @@ def limits_html(judged: Verdict) -> str:
         [
             (
                 o.name,
-                f"{o.value:.2f}",
-                f"{o.at_most:g}",
+                tr("{value:.2f}", value=o.value),
+                tr("{value:g}", value=o.at_most),
                 o.unit,
-                "yes" if o.passed else tr("no: over"),
+                tr("yes") if o.passed else tr("no: over"),
                 o.source,
             )
             for o in judged.outcomes
@@ -45,7 +45,7 @@ def patches_html(measured: Measured, judged: Verdict) -> str:
             (
                 target.ids[i],
                 target.names[i],
-                f"{judged.difference[i]:.2f}",
+                tr("{value:.2f}", value=judged.difference[i]),
                 lab_text(target.reference_lab[i]),
                 lab_text(measured.lab[i]),
             )

@@ -57,7 +57,7 @@ class Knobs:
             help=tr("100 % is what the model expects on this finish"),
         )  # fmt: skip
         self.finish = parts.choice(
-            front, tr("Finish of the what-if paper"), options=list(FINISHES), value=start.finish,
+            front, tr("Finish of the what-if paper"), options=[(tr(each), each) for each in FINISHES], value=start.finish,
             help=tr("Decides how far dots spread and how strong the inks are"),
         )  # fmt: skip
         self.black_a = parts.slider(

@@ -209,7 +209,9 @@ class WhatIfPanel(Panel):
         return Proofed.of(plan, self.fine(_ALONE_PX))
 
     def _show_picture(self, pixels) -> None:
-        caption = tr("{name} on {name_2}", name=self.plan.picture.name, name_2=self.plan.paper.name)
+        caption = tr(
+            "{picture} on {paper}", picture=self.plan.picture.name, paper=self.plan.paper.name
+        )
         self.picture.profile = find_display(self.plan.display).profile
         self.picture.show(pixels, alt=caption)
         self.picture.set_caption(caption, mark="preview")
@@ -242,10 +244,10 @@ def _said(request: tuple) -> tuple[str, str]:
         black_density=settings.black_density,
         contrast_ratio=settings.contrast_ratio,
     )
-    detail = changes_words(start, settings, name) if name else ""
+    detail = [changes_words(start, settings, name)] if name else []
     if not used:
-        detail += tr(" Not in use: tick the box above to see it on the picture.")
-    return text, detail.strip()
+        detail.append(tr("Not in use: tick the box above to see it on the picture."))
+    return text, " ".join(detail)
 
 
 def _quickly_built(settings: Settings) -> tuple:

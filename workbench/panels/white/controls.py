@@ -13,7 +13,10 @@ from workbench.panels.print_knobs import numbered
 # the choice of nothing; None would leave the list without a choice
 _ALONE = ""
 #: What a print may lie beside, apart from other papers.
-SHEETS = ((tr("nothing: the print alone"), _ALONE), *((name, name) for name in REFERENCE_WHITES))
+SHEETS = (
+    (tr("nothing: the print alone"), _ALONE),
+    *((tr(name), name) for name in REFERENCE_WHITES),
+)
 
 _WIDTH_PX, _SLIDER_PX = 440, 328
 
@@ -26,10 +29,9 @@ class EyeControls:
         self.adaptation = knob(panel, "adaptation")
         self.adaptation.widget.layout.width = f"{_WIDTH_PX}px"
         ends = widgets.HTML(
-            tr(
-                '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
-                "<span>side by side</span><span>eye fully adapted to the paper</span></div>"
-            )
+            '<div class="wb-muted" style="display:flex;justify-content:space-between;gap:12px">'
+            f"<span>{tr('side by side')}</span>"
+            f"<span>{tr('eye fully adapted to the paper')}</span></div>"
         )
         ends.layout.width = f"{_SLIDER_PX}px"
         with_ends = parts.column(self.adaptation, ends)
@@ -54,8 +56,9 @@ class EyeControls:
             ),
         ]
         if hasattr(plan.reference, "name") and plan.reference not in dict(options).values():
-            own = " itself" if plan.reference is plan.paper else ""
-            options.append((f"{plan.reference.name}{own}", plan.reference))
+            name = plan.reference.name
+            words = tr("{name} itself", name=name) if plan.reference is plan.paper else name
+            options.append((words, plan.reference))
         chosen = _ALONE if plan.reference is None else plan.reference
         known = chosen in dict(options).values()
         self.reference.replace(options, chosen if known else None)

@@ -25,6 +25,7 @@ from workbench.panels.white.words import (
     captions,
     dim_words,
     legend,
+    pair_words,
     white_facts,
 )
 from workbench.paper_readings import condition_words, measuring_condition
@@ -75,7 +76,7 @@ class WhitePanel(Panel):
         plane.layout.width = f"{self.whites.figure.size_px[0]}px"
         notes = (parts.html(ESTIMATES, "wb-muted"), self.condition, parts.html(TORCH, "wb-muted"))
         figures = parts.column(self.facts, *notes)
-        figures.layout.flex = tr("1 1 240px")
+        figures.layout.flex = "1 1 240px"
         where = parts.column(self.share, self.lightness, widgets.HTML(legend()))
         return [
             *alone,
@@ -167,10 +168,9 @@ class WhitePanel(Panel):
             self.columns[index].layout.display = "" if pair else "none"
             if not pair:
                 continue
-            names = tr(" and, beside it, on ").join(sheet.name for sheet in pair)
             view.show(
                 side_by_side([sheet.pixels for sheet in pair], self.fine(_GAP_PX)),
-                alt=tr("The highlights of the picture on {names}", names=names),
+                alt=pair_words([sheet.name for sheet in pair]),
             )
             width_px = self._crop_width_px + 2 * _BORDER_PX
             said = captions([(sheet.name, sheet.remark) for sheet in pair], width_px, _GAP_PX)
@@ -183,10 +183,10 @@ class WhitePanel(Panel):
         self.overview.show(
             pixels,
             alt=tr(
-                "Where {part} prints lighter than L* {highlight_lightness:g}; a frame marks "
-                "the part shown above",
-                part=plan.picture.name or "the picture",
-                highlight_lightness=plan.highlight_lightness,
+                "Where {picture} prints lighter than L* {lightness:g}; a frame marks the part "
+                "shown above",
+                picture=plan.picture.name or tr("the picture"),
+                lightness=plan.highlight_lightness,
             ),
         )
         self.overview.set_caption(tr("The frame marks the part shown above"), mark="preview")

@@ -55,7 +55,7 @@ def white_facts(white: PaperWhite, found: Highlights, condition: str) -> list[tu
     if white.whiteness.valid:
         value = white.whiteness
         whiteness = tr(
-            "{whiteness:.0f}; tint {signed}", whiteness=value.whiteness, signed=signed(value.tint)
+            "{whiteness:.0f}; tint {tint}", whiteness=value.whiteness, tint=signed(value.tint)
         )
     return [
         (tr("White (absolute)"), lab_text(white.white_lab)),
@@ -79,14 +79,27 @@ def _polar(lab) -> str:
 
 def dim_words(dim: float) -> str:
     """What is to be known about the crops' brightness."""
-    text = tr("Each crop lies on its own paper; one eye sees them all.")
+    said = [tr("Each crop lies on its own paper; one eye sees them all.")]
     if dim > 1.005:
-        text += tr(
-            " All patches and crops are shown {dim:.0f} % darker, so that the lightest "
-            "white still fits on the screen.",
-            dim=100 * (1 - 1 / dim),
+        said.append(
+            tr(
+                "All patches and crops are shown {dim:.0f} % darker, so that the lightest white "
+                "still fits on the screen.",
+                dim=100 * (1 - 1 / dim),
+            )
         )
-    return text
+    return " ".join(said)
+
+
+def pair_words(names) -> str:
+    """What one or two crops side by side show, by the names of their papers."""
+    if len(names) == 1:
+        return tr("The highlights of the picture on {name}", name=names[0])
+    return tr(
+        "The highlights of the picture on {name} and, beside it, on {other}",
+        name=names[0],
+        other=names[1],
+    )
 
 
 def captions(said, width_px: float, gap_px: float) -> str:
