@@ -8,7 +8,7 @@ from workbench.decisions.decision import LONGEST_NOTE, NONE, Decision, as_number
 from workbench.errors import PlanError
 from workbench.files.text import clean_lines
 from workbench.files.text import shown_value as shown
-from workbench.language import DECIMAL, tr
+from workbench.language import tr, typed_list
 
 
 def sharpening(decision: Decision, value):
@@ -53,11 +53,8 @@ _ROLL = re.compile(r"\d+(\.\d+)? ?(mm|cm|in)( roll)?")
 
 
 def rolls(decision: Decision, value) -> str:
-    text = decision._text(value)
-    if DECIMAL == ",":  # which also stands between the widths
-        text = re.sub(r"(?<=\d),(?=\d)", ".", text)
-    rolls = [roll.strip() for roll in text.split(",")]
-    for roll in filter(None, rolls):
+    rolls = typed_list(decision._text(value))
+    for roll in rolls:
         if not _ROLL.fullmatch(roll):
             raise PlanError(
                 tr(
@@ -67,4 +64,4 @@ def rolls(decision: Decision, value) -> str:
                     shown=shown(roll),
                 )
             )
-    return ", ".join(filter(None, rolls))
+    return ", ".join(rolls)
