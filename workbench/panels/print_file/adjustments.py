@@ -116,7 +116,7 @@ class AdjustmentsPart:
         """What the panel declares of it: the suggestion, knobs as the plan has them, curves."""
         return (
             View("knobs", self._held, tuple, self._show),
-            View(tr("suggested for"), self._suggested_for, tuple, self._wait, forget=self._no_paper),
+            View("suggested for", self._suggested_for, tuple, self._wait, forget=self._no_paper),
             View(
                 "suggestion", self._suggested_for, suggestion, self._suggest, parts.FINER,
                 status=self.problem,

@@ -37,7 +37,7 @@ class BlackAndWhitePart:
     def shows(self) -> tuple[View, ...]:
         """What the panel declares of it."""
         return (
-            View(tr("black and white"), self._held_for, held, self._show),
+            View("black and white", self._held_for, held, self._show),
             View("greys", self._greys_for, greys, self._draw, status=self.problem),
         )
 
@@ -83,19 +83,24 @@ def greys(asked: tuple):
 
 def held_words(asked: Adjustments, within: Adjustments) -> str:
     """Where the paper holds less toning than is asked for; empty where it holds it all."""
-    said = [
-        tr(
-            "{getattr:.0f} instead of {getattr_2:.0f} in the {where}",
-            getattr=getattr(within, name),
-            getattr_2=getattr(asked, name),
-            where=where,
+    said = []
+    if within.shadow_chroma < asked.shadow_chroma:
+        said.append(
+            tr(
+                "{got:.0f} instead of {wanted:.0f} in the shadows",
+                got=within.shadow_chroma,
+                wanted=asked.shadow_chroma,
+            )
         )
-        for name, where in (("shadow_chroma", "shadows"), ("highlight_chroma", "highlights"))
-        if getattr(within, name) < getattr(asked, name)
-    ]
+    if within.highlight_chroma < asked.highlight_chroma:
+        said.append(
+            tr(
+                "{got:.0f} instead of {wanted:.0f} in the highlights",
+                got=within.highlight_chroma,
+                wanted=asked.highlight_chroma,
+            )
+        )
     if not said:
         return ""
-    return tr(
-        "The toning is held to what this paper can print: chroma {listed}.",
-        listed=" and ".join(said),
-    )
+    held_to = said[0] if len(said) == 1 else tr("{one} and {other}", one=said[0], other=said[1])
+    return tr("The toning is held to what this paper can print: chroma {held_to}.", held_to=held_to)

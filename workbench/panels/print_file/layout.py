@@ -59,7 +59,7 @@ class LayoutPart:
         for trait, control in controls.items():
             column += [control, self.problems[trait]]
         knobs = parts.column(*column, self.bleed)
-        knobs.layout.flex = tr("1 1 220px")
+        knobs.layout.flex = "1 1 220px"
         knobs.layout.grid_gap = "8px"
         self.figure = PrintLayoutFigure(*DRAWING_PX)
         self.drawing = parts.PlotView(

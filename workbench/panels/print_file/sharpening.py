@@ -94,7 +94,7 @@ class SharpeningPart:
             options=[
                 (tr("matched to paper and pixels"), AUTO),
                 (tr("as strong as you set it"), OWN),
-                ("off", OFF),
+                (tr("off"), OFF),
             ],
         )  # fmt: skip
         self.way.on_change(safely(self._way_chosen))
@@ -317,14 +317,28 @@ class SharpeningPart:
         x0, y0, x1, y1 = self._found.patch.box
         sides = (side / self._found.ppi * MM_PER_INCH for side in (x1 - x0, y1 - y0))
         known = profile_of(self.plan.paper) is not None
-        return (
-            tr("Left without sharpening, right with it: {x1} × {y1} print pixels, {area_text} "
-"of paper, ", x1=x1 - x0, y1=y1 - y0, area_text=area_text(*sides, self.plan.unit))
-            + (tr("as the print looks, {beside}.", beside=beside_words(self.plan)) if known
-               else tr("in the picture's colours."))
-            + (tr(" Blurred as the eye sees it {place_text}.", place_text=place_text(place, self._from_mm(), self.plan.unit))
-               if (place := self.place.value) else "")
-        )  # fmt: skip
+        how = {
+            "width": x1 - x0,
+            "height": y1 - y0,
+            "size": area_text(*sides, self.plan.unit),
+        }
+        if known:
+            said = tr(
+                "Left without sharpening, right with it: {width} × {height} print pixels, {size} "
+                "of paper, as the print looks, {beside}.",
+                beside=beside_words(self.plan),
+                **how,
+            )
+        else:
+            said = tr(
+                "Left without sharpening, right with it: {width} × {height} print pixels, {size} "
+                "of paper, in the picture's colours.",
+                **how,
+            )
+        if place := self.place.value:
+            seen_from = place_text(place, self._from_mm(), self.plan.unit)
+            said += tr(" Blurred as the eye sees it {seen_from}.", seen_from=seen_from)
+        return said
 
 
 def found_detail(asked: _Place, cancelled, progress) -> tuple[float, float]:

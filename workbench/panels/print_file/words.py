@@ -9,7 +9,7 @@ from workbench.output.job_facts import job_black_warning
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.sentences import span
 
-_TIGHT = tr('style="margin:3px 0"')
+_TIGHT = 'style="margin:3px 0"'
 # unit -> of them in an inch, decimals of a tenth of a millimetre or so
 _RULER = {"mm": (25.4, 1), "cm": (2.54, 2), "in": (1.0, 2)}
 _HANDS = {
@@ -41,12 +41,12 @@ def answer_words(expected, job, unit: str) -> str:
     if job.converts == "workbench":
         whose = tr("converted for {name}", name=job.paper.name)
     made = tr(
-        "A {kind} file of {width_px:,} × {height_px:,} pixels at {ppi_text} ppi, "
+        "A {kind} file of {width_px:,} × {height_px:,} pixels at {ppi} ppi, "
         "{size}, {bit_depth} bits per channel, {whose}.",
         kind=expected.kind,
         width_px=expected.width_px,
         height_px=expected.height_px,
-        ppi_text=ppi_text(expected.ppi),
+        ppi=ppi_text(expected.ppi),
         size=size,
         bit_depth=expected.bit_depth,
         whose=whose,
@@ -64,9 +64,7 @@ def expected_rows(expected, cost) -> list[tuple[str, str]]:
         size = tr("at most {most}; usually a quarter of that or less", most=most)
     else:
         size = tr("at most {most}, less as far as the picture can be packed", most=most)
-    memory = tr(
-        "about {size_text}, besides the picture", size_text=size_text(expected.memory_bytes)
-    )
+    memory = tr("about {size}, besides the picture", size=size_text(expected.memory_bytes))
     rows = [(tr("File"), f"{expected.kind}, {size}"), (tr("Memory to write it"), memory)]
     return [*rows, (tr("Cost"), cost.sentence or cost.unknown[0]), *cost.extras]
 
@@ -74,36 +72,37 @@ def expected_rows(expected, cost) -> list[tuple[str, str]]:
 def size_text(size_bytes: int) -> str:
     """Such as "345 MB" or "1.2 GB"."""
     if size_bytes >= 1e9:
-        return tr("{size_bytes:.1f} GB", size_bytes=size_bytes / 1000000000.0)
+        return tr("{size:.1f} GB", size=size_bytes / 1e9)
     if size_bytes >= 1e6:
-        return tr("{size_bytes:.0f} MB", size_bytes=size_bytes / 1000000.0)
-    return tr("{part} kB", part=max(1, round(size_bytes / 1000.0)))
+        return tr("{size:.0f} MB", size=size_bytes / 1e6)
+    return tr("{size} kB", size=max(1, round(size_bytes / 1e3)))
 
 
 def margins_rows(layout, unit: str) -> list[tuple[str, str]]:
     """Bare paper on each side of the picture's front, and the bleed."""
     x, y, width, height = layout.front_box_px
     b = layout.beyond_px
-    sides = (
-        ("above", y - b), ("below", layout.height_px - y - height - b),
-        ("left", x - b), ("right", layout.width_px - x - width - b),
-    )  # fmt: skip
+    above, below = y - b, layout.height_px - y - height - b
+    left, right = x - b, layout.width_px - x - width - b
 
     def told(pixels: int) -> str:
         # finer than sizes elsewhere: it is laid against a ruler
         per_inch, places = _RULER[unit]
-        return tr(
-            "{pixels:.{places}f} {unit}",
-            pixels=pixels / layout.ppi * per_inch,
-            unit=unit,
-            places=places,
-        )
+        length = pixels / layout.ppi * per_inch
+        return tr("{length:.{places}f} {unit}", length=length, unit=unit, places=places)
 
     rows = []
-    if any(pixels > 0 for _, pixels in sides):
-        rows.append((tr("Border"), "; ".join(f"{name} {told(p)}" for name, p in sides)))
+    if max(above, below, left, right) > 0:
+        sides = tr(
+            "above {above}; below {below}; left {left}; right {right}",
+            above=told(above),
+            below=told(below),
+            left=told(left),
+            right=told(right),
+        )
+        rows.append((tr("Border"), sides))
     if b:
-        rows.append((tr("Bleed"), tr("{told} beyond the front on every side", told=told(b))))
+        rows.append((tr("Bleed"), tr("{bleed} beyond the front on every side", bleed=told(b))))
     return rows
 
 
@@ -123,8 +122,9 @@ def written_html(written, others=()) -> str:
             *others,
         ]
     )
+    read_back = span(tr("Read back from the disk"), "wb-label")
     return (
-        f"<div>{said}<p {_TIGHT}>{span('Read back from the disk', 'wb-label')}</p>"
+        f"<div>{said}<p {_TIGHT}>{read_back}</p>"
         f"{marks}"
         f'<div style="overflow-wrap:anywhere">{sums}</div></div>'
     )

@@ -22,7 +22,7 @@ from workbench.panels.view import View
 
 PLAN_ENDING = " plan.toml"
 # of what is written together, after the name
-RUN_ENDINGS = (".tif", tr(" job sheet.html"), tr(" job sheet.pdf"), PLAN_ENDING)
+RUN_ENDINGS = (".tif", " job sheet.html", " job sheet.pdf", PLAN_ENDING)
 REPLACE = tr("Replace a file of this name")
 _CANCELLED = tr("Cancelled; nothing was written.")
 
@@ -214,7 +214,7 @@ class WritingPart:
         def words(result):
             self._hand_over(result.written, plan)
             return run_html(result), tr(
-                "File, job sheet and plan are in {parent}", parent=result.plan_path.parent
+                "File, job sheet and plan are in {folder}", folder=result.plan_path.parent
             )
 
         self._begin(work, words)
@@ -226,9 +226,9 @@ class WritingPart:
             raise self._blamed(
                 WorkbenchError(
                     tr(
-                        "There is a file “{taken}” already; choose another name or folder, or tick "
+                        "There is a file “{name}” already; choose another name or folder, or tick "
                         "“{replace}”.",
-                        taken=taken[0],
+                        name=taken[0],
                         replace=REPLACE,
                     )
                 )
@@ -291,9 +291,11 @@ class WritingPart:
 
         self.said.working(tr("Saving the plan"))
         self._work.submit(
-            tr("save plan"), work, lambda path: self.said.say(tr("The plan is saved as {target}", target=target)),
+            "save plan",
+            work,
+            lambda path: self.said.say(tr("The plan is saved as {path}", path=target)),
             status=self.said,
-        )  # fmt: skip
+        )
 
     def open_plan(self, path) -> None:
         """Let a saved plan take the place of this one, once its picture has been read."""
@@ -324,13 +326,13 @@ class WritingPart:
         self.stop_button.disabled = False
         line.working(tr("Opening the plan"))
         self._work.submit(
-            tr("open plan"), work, done, lambda share, text: line.working(text, share), failed,
+            "open plan", work, done, lambda share, text: line.working(text, share), failed,
             status=line,
         )  # fmt: skip
 
     def stop_opening(self) -> None:
         """Give up a plan that is being opened; this one stays."""
-        self._work.cancel(tr("open plan"))
+        self._work.cancel("open plan")
         self.stop_button.disabled = True
         self.opener.status.say(tr("Cancelled; the plan is as it was."))
 

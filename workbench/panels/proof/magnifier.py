@@ -69,7 +69,7 @@ class Magnifier:
                 (tr("as chosen for the print"), CHOSEN),
                 (tr("the picture, without a paper"), PICTURE),
             ]
-            options += ways + ([("nothing", NONE)] if place in ends[2:] else [])
+            options += ways + ([(tr("nothing"), NONE)] if place in ends[2:] else [])
             way = parts.choice(
                 front, place, options=options, value=first, help=tr("What this part shows")
             )

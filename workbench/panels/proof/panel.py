@@ -129,7 +129,8 @@ class ProofPanel(Panel):
 
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn
-        mark = tr("preview, every pixel") if maps is not None and maps.exact else "preview"
+        exact = maps is not None and maps.exact
+        mark = tr("preview, every pixel") if exact else "preview"
         display = find_display(proofed.rendering.display)
         self.picture.profile = display.profile if view == SPLIT else None
         said = caption(proofed, view, maps)

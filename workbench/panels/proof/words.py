@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.analysis.adaptation import reference_white
+from workbench.analysis.adaptation import REFERENCE_WORDS, reference_white
 from workbench.analysis.intents import IntentRow, IntentTable
 from workbench.analysis.proof_maps import LimitShares, ProofMaps
 from workbench.analysis.viewing import find_display
-from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, percent
 from workbench.figures.proof import LIMIT_COLOURS
 from workbench.figures.proof_picture import DIFFERENCE, SPLIT, Proofed
 from workbench.language import tr
@@ -26,8 +26,7 @@ _HEAD = (
     tr("Drift of greys"),
 )
 
-
-_CELL = tr(' style="padding:3px 10px 3px 4px"')
+_CELL = ' style="padding:3px 10px 3px 4px"'
 
 
 def advice_words(table: IntentTable) -> tuple[str, str]:
@@ -39,12 +38,12 @@ def advice_words(table: IntentTable) -> tuple[str, str]:
 def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
     """The sentence on paper and display, and the quiet line below it."""
     sentence = tr(
-        "The paper cannot hold {percent} of the picture; {display} cannot show "
-        "{percent_2} of its print; both apply to {percent_3}.",
-        percent=percent(shares.paper),
+        "The paper cannot hold {paper_share} of the picture; {display} cannot show "
+        "{display_share} of its print; both apply to {both_share}.",
+        paper_share=percent(shares.paper),
         display=display,
-        percent_2=percent(shares.display),
-        percent_3=percent(shares.both),
+        display_share=percent(shares.display),
+        both_share=percent(shares.both),
     )
     detail = tr(
         "Counted from {paper_limit:.1f} CIEDE2000 on for the paper, relative to its "
@@ -64,8 +63,10 @@ def beside_words(rendering) -> str:
     if reference is None or adaptation >= 0.995:
         return tr("eye fully adapted to the paper")
     name = reference_white(reference)[0]
-    known = isinstance(reference, str)
-    beside = tr("seen beside {part}{name}", part="the " if known else "", name=name)
+    if isinstance(reference, str):  # a white known here, not a paper's name
+        beside = tr("seen beside the {name}", name=REFERENCE_WORDS[name])
+    else:
+        beside = tr("seen beside {name}", name=name)
     if adaptation <= 0.005:
         return beside
     return tr(
@@ -103,10 +104,10 @@ def magnified_words(found: MagnifiedPrint, unsure: bool) -> str:
     """What the magnifier shows; ``unsure`` where the screen's resolution was never given."""
     x0, y0, x1, y1 = found.seen.box
     words = tr(
-        "{x1} × {y1} print pixels, {width_mm:.1f} × {height_mm:.1f} mm of paper at "
+        "{width_px} × {height_px} print pixels, {width_mm:.1f} × {height_mm:.1f} mm of paper at "
         "{ppi:g} ppi; every pixel worked out.",
-        x1=x1 - x0,
-        y1=y1 - y0,
+        width_px=x1 - x0,
+        height_px=y1 - y0,
         width_mm=found.width_mm,
         height_mm=found.height_mm,
         ppi=found.ppi,
@@ -120,17 +121,17 @@ def way_words(intent: str, compensate: bool) -> str:
     """One way of printing, in a few words."""
     if intent == "absolute":
         return INTENT_NAMES[intent]
-    return tr(
-        "{intent_names}, {part} compensation",
-        intent_names=INTENT_NAMES[intent],
-        part="with" if compensate else "without",
-    )
+    name = INTENT_NAMES[intent]
+    if compensate:
+        return tr("{intent}, with compensation", intent=name)
+    return tr("{intent}, without compensation", intent=name)
 
 
 def intents_html(table: IntentTable | None, intent: str, compensate: bool) -> str:
     """The table of intents, the advised row and the chosen one marked in words."""
     if table is None:
-        return tr('<span class="wb-muted">Being worked out …</span>')
+        said = tr("Being worked out …")
+        return f'<span class="wb-muted">{said}</span>'
     head = "".join(f'<th scope="col"{_CELL}>{escape(name)}</th>' for name in _HEAD)
     body = "".join(_row_html(row, table, intent, compensate) for row in table.rows)
     notes = [
@@ -138,14 +139,12 @@ def intents_html(table: IntentTable | None, intent: str, compensate: bool) -> st
             "Moved: share of the picture by more than {limit:.1f} CIEDE2000. Shifts in "
             "CIEDE2000 from picture to print, relative to the paper's white; with absolute "
             "colorimetric against its measured white. Detail: local contrast that is left, "
-            "in a preview. Drift: distance in a* and b* of ",
+            "in a preview.",
             limit=table.limit,
-        )
-        + (
-            tr("the picture's greys.")
-            if table.greys == "picture"
-            else tr("an even scale of greys.")
         ),
+        tr("Drift: distance in a* and b* of the picture's greys.")
+        if table.greys == "picture"
+        else tr("Drift: distance in a* and b* of an even scale of greys."),
         *table.notes,
     ]
     return (
@@ -159,23 +158,23 @@ def intents_html(table: IntentTable | None, intent: str, compensate: bool) -> st
 def _row_html(row: IntentRow, table: IntentTable, intent: str, compensate: bool) -> str:
     absolute = row.intent == "absolute"
     chosen = row.intent == intent and (absolute or row.black_point_compensation == compensate)
-    remarks = ["advised"] * (row is table.advised) + ["chosen"] * chosen
+    remarks = [tr("advised")] * (row is table.advised) + [tr("chosen")] * chosen
     if not row.own_table:
         remarks.append(tr("no table of its own"))
     cells = (
-        "none" if absolute else "on" if row.black_point_compensation else "off",
+        tr("none") if absolute else tr("on") if row.black_point_compensation else tr("off"),
         percent(row.share_moved),
-        f"{row.mean_shift:.1f}",
-        f"{row.shift_95:.1f}",
+        tr("{value:.1f}", value=row.mean_shift),
+        tr("{value:.1f}", value=row.shift_95),
         *(_kept(v) for v in (row.shadow_detail, row.highlight_detail, row.colour_detail)),
-        f"{row.neutral_drift:.1f}",
+        tr("{value:.1f}", value=row.neutral_drift),
     )
     style = ""
     if row is table.advised:
         style = ' style="font-weight:600;background:var(--wb-raised)"'
     mark = ' aria-current="true"' if chosen else ""
     inside = "".join(f"<td{_CELL}>{escape(cell)}</td>" for cell in cells)
-    name = escape(row.intent)
+    name = escape(SHORT_INTENT_NAMES[row.intent])
     if remarks:
         name += f'<div style="white-space:nowrap">▶ {escape(", ".join(remarks))}</div>'
     return f'<tr{style}{mark}><th scope="row"{_CELL}>{name}</th>{inside}</tr>'
@@ -197,11 +196,7 @@ def limits_legend() -> str:
     for name, kind, text in rows:
         colour = LIMIT_COLOURS[name]
         stripes = ",".join(
-            tr(
-                "repeating-linear-gradient({angle},{colour} 0 3px,transparent 3px 6px)",
-                angle=angle,
-                colour=colour,
-            )
+            f"repeating-linear-gradient({angle},{colour} 0 3px,transparent 3px 6px)"
             for angle in angles[kind]
         )
         said.append(

@@ -184,10 +184,7 @@ class RecordPanel(Panel):
         outcome, said = self.outcome, []
         if outcome.written:
             said.append(
-                tr(
-                    "the print file “{clean_text}”",
-                    clean_text=clean_text(Path(outcome.written.path).name),
-                )
+                tr("the print file “{name}”", name=clean_text(Path(outcome.written.path).name))
             )
         if outcome.verdict:
             said.append(tr("the verdict “{sentence}”", sentence=outcome.verdict.sentence))
@@ -227,13 +224,15 @@ class RecordPanel(Panel):
             self._suggested = ""
             self.leave_out()
             self.read()
-            edition = tr(", number {edition},", edition=note.edition) if note.edition else ""
-            text = tr(
-                "“{picture_name}” of {day_text}{edition} is in the record.",
-                picture_name=note.picture_name,
-                day_text=day_text(note.when),
-                edition=edition,
-            )
+            which = {"picture": note.picture_name, "day": day_text(note.when)}
+            if note.edition:
+                text = tr(
+                    "“{picture}” of {day}, number {edition}, is in the record.",
+                    edition=note.edition,
+                    **which,
+                )
+            else:
+                text = tr("“{picture}” of {day} is in the record.", **which)
             view.new_said.say(text + remark)
 
         def failed(error: BaseException) -> None:
@@ -285,10 +284,7 @@ class RecordPanel(Panel):
         self.record.remove(note.id)
         self._changed_to(
             note,
-            tr(
-                "“{picture_name}” is removed; it is kept with the removed.",
-                picture_name=note.picture_name,
-            ),
+            tr("“{picture}” is removed; it is kept with the removed.", picture=note.picture_name),
         )
         self._offer_undo(note.id)
 
@@ -298,7 +294,7 @@ class RecordPanel(Panel):
         self.record.restore(note.id)
         self._changed_to(
             note,
-            tr("“{picture_name}” is back among the prints made.", picture_name=note.picture_name),
+            tr("“{picture}” is back among the prints made.", picture=note.picture_name),
         )
 
     def undo_removing(self) -> None:
@@ -307,7 +303,7 @@ class RecordPanel(Panel):
             raise RecordError(tr("Nothing was removed just now."))
         note = self.record.restore(self._removed)
         self._chosen = note.id
-        self._changed_to(note, tr("“{picture_name}” is back.", picture_name=note.picture_name))
+        self._changed_to(note, tr("“{picture}” is back.", picture=note.picture_name))
 
     def _looked_at(self) -> PrintNote:
         note = self._note()
@@ -337,9 +333,9 @@ class RecordPanel(Panel):
         self.plan.take_over(again.plan, again.has)
         self.outcome.forget()  # what came of the former print
         said = tr(
-            "The plan is as it was for “{picture_name}” of {day_text}.",
-            picture_name=note.picture_name,
-            day_text=day_text(note.when),
+            "The plan is as it was for “{picture}” of {day}.",
+            picture=note.picture_name,
+            day=day_text(note.when),
         )
         if again.left_out:
             said += tr(" What is missing stays as it was before.")

@@ -97,7 +97,7 @@ def ink_known(record: Record, paper) -> tuple[InkUse | None, str]:
     if paper is not None:
         printer = getattr(paper, "printer", None)
         if printer and (use := record.ink_ml_per_m2(paper, printer)):
-            return use, tr("on {name} with {printer}", name=paper.name, printer=printer)
+            return use, tr("on {paper} with {printer}", paper=paper.name, printer=printer)
         if use := record.ink_ml_per_m2(paper):
-            return use, tr("on {name}", name=paper.name)
+            return use, tr("on {paper}", paper=paper.name)
     return record.ink_ml_per_m2(), tr("on all papers together")

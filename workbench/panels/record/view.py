@@ -27,7 +27,7 @@ from workbench.panels.record.words import (
 )
 
 _ALL = (tr("all papers"), "")
-_MADE, _REMOVED = "prints made", tr("removed prints")
+_MADE, _REMOVED = tr("prints made"), tr("removed prints")
 
 
 class RecordView:
@@ -125,12 +125,12 @@ class RecordView:
         self.newer = self._button(
             tr("Newer"),
             lambda: panel.page(-PAGE),
-            help=tr("The {page} prints made after these", page=PAGE),
+            help=tr("The {count} prints made after these", count=PAGE),
         )
         self.older = self._button(
             tr("Older"),
             lambda: panel.page(PAGE),
-            help=tr("The {page} prints made before these", page=PAGE),
+            help=tr("The {count} prints made before these", count=PAGE),
         )
         self.again = self._button(
             tr("Read the record again"), panel.read,
@@ -252,14 +252,15 @@ class RecordView:
 
     def show_place(self, path, begun: bool) -> None:
         """Say where the file lies."""
-        self.place.value = tr(
-            '<span class="tex2jax_ignore">The record is the SQLite file '
-            "<code>{escape}</code>. To take it elsewhere, copy this one file. The "
-            "environment variable <code>WORKBENCH_RECORD</code> names another one, for a "
-            "class or a trial.{part}</span>",
-            escape=escape(str(path)),
-            part="" if begun else " It is not written yet.",
+        said = tr(
+            "The record is the SQLite file <code>{path}</code>. To take it elsewhere, copy this "
+            "one file. The environment variable <code>WORKBENCH_RECORD</code> names another one, "
+            "for a class or a trial.",
+            path=escape(str(path)),
         )
+        if not begun:
+            said += tr(" It is not written yet.")
+        self.place.value = f'<span class="tex2jax_ignore">{said}</span>'
 
     def show_chosen(self, note, unit: str, typed=()) -> None:
         """Show one print with its fields and what was typed into them, or none."""

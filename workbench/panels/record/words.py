@@ -11,13 +11,17 @@ from workbench.analysis.sheets import area_text
 from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import RecordError
 from workbench.files.text import clean_lines
-from workbench.language import tr
-from workbench.panels.parts.text_table import Column
+from workbench.language import LANGUAGE, tr
+from workbench.panels.shelf.words import column
 from workbench.record.note import time_text
 
-_MONTHS = (tr("January"), tr("February"), tr("March"), tr("April"), tr("May"), tr("June"), tr("July"), tr("August"), tr("September"),
-           tr("October"), tr("November"), tr("December"))  # fmt: skip
-YES, NO, OPEN = "yes", "no", tr("not judged")
+_MONTHS = (
+    tr("January"), tr("February"), tr("March"), tr("April"), tr("May"), tr("June"), tr("July"),
+    tr("August"), tr("September"), tr("October"), tr("November"), tr("December"),
+)  # fmt: skip
+YES, NO = "yes", "no"
+# in one: "no" alone is another word elsewhere
+_PASSED = dict(zip((True, False), tr("yes; no").split("; "), strict=True)) | {None: "–"}
 RATINGS = (
     (tr("not rated"), ""), (tr("1 – poor"), "1"), ("2", "2"), ("3", "3"), ("4", "4"),
     (tr("5 – excellent"), "5"),
@@ -53,7 +57,7 @@ ASKED = (
     ),
     FieldWords(
         "passed", tr("Came out as planned"), tr("Your own judgement, or the verdict of a measured target"),
-        offered=((OPEN, ""), (YES, YES), (NO, NO)),
+        offered=((tr("not judged"), ""), (_PASSED[True], YES), (_PASSED[False], NO)),
     ),
     FieldWords("rating", tr("How content"), tr("How content you are with the print"), offered=RATINGS),
     FieldWords(
@@ -104,15 +108,12 @@ def _number(key: str, text: str) -> float | int:
     except ValueError:
         number = math.nan
     if not math.isfinite(number) or (_NUMBERS[key] is int and number != int(number)):
-        kind = tr("a whole number") if _NUMBERS[key] is int else tr("a number")
-        raise RecordError(
-            tr(
-                "{label}: “{text_}” is not {kind}; type one such as 3.",
-                label=words.label,
-                text_=text,
-                kind=kind,
+        how = {"label": words.label, "typed": text}
+        if _NUMBERS[key] is int:
+            raise RecordError(
+                tr("{label}: “{typed}” is not a whole number; type one such as 3.", **how)
             )
-        )
+        raise RecordError(tr("{label}: “{typed}” is not a number; type one such as 3.", **how))
     return _NUMBERS[key](number)
 
 
@@ -125,37 +126,38 @@ def shown_value(key: str, value) -> str:
     if key == "made_on":
         # in the time of this place, which is what a time without an offset is read as
         return f"{datetime.fromisoformat(value).astimezone():%Y-%m-%d %H:%M}"
-    return f"{value:.10g}" if key in _NUMBERS else value
+    return tr("{value:.10g}", value=value) if key in _NUMBERS else value
 
 
 def day_text(moment) -> str:
     """Such as "4 May 2026"."""
-    return f"{moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
+    month = _MONTHS[moment.month - 1]
+    return tr("{day} {month} {year}", day=moment.day, month=month, year=moment.year)
 
 
 COLUMNS = (
-    Column(tr("made on"), 10),
-    Column("picture", 18, least=12),
-    Column("paper", 18, least=12),
-    Column("size", 14, rank=3),
-    Column("edition", 9, rank=2),
-    Column("ΔE00", 5, right=True, rank=1),
-    Column(tr("as planned"), 10),
-    Column(tr("ink ml"), 6, right=True, rank=4),
+    column(tr("made on"), 10),
+    column(tr("picture"), 18, least=12),
+    column(tr("paper"), 18, least=12),
+    column(tr("size"), 14, rank=3),
+    column(tr("edition"), 9, rank=2),
+    column("ΔE00", 5, right=True, rank=1),
+    column(tr("as planned"), 10),
+    column(tr("ink ml"), 6, right=True, rank=4),
 )
 
 
 def cells(note, unit: str, mark: str = "") -> list[str]:
     """One line of the list of prints."""
     return [
-        "damaged" if note.damage else note.made_on[:10],
+        tr("damaged") if note.damage else note.made_on[:10],
         mark + note.picture_name,
         note.paper_name or "–",
         size_text(note, unit) or "–",
         note.edition or "–",
-        "–" if note.mean_de00 is None else f"{note.mean_de00:.1f}",
-        {True: "yes", False: "no", None: "–"}[note.passed],
-        "–" if note.ink_ml is None else f"{note.ink_ml:.3g}",
+        "–" if note.mean_de00 is None else tr("{value:.1f}", value=note.mean_de00),
+        _PASSED[note.passed],
+        "–" if note.ink_ml is None else tr("{value:.3g}", value=note.ink_ml),
     ]
 
 
@@ -169,12 +171,14 @@ def size_text(note, unit: str) -> str:
 def facts(note, unit: str) -> list[tuple[str, str]]:
     """All that a note says beyond the fields that can be changed, as (name, value)."""
     moment = note.when
-    where = f"{note.paper_name or 'not noted'}"
-    for said, before in ((note.printer, tr(", on ")), (note.media_setting, tr(", set to "))):
-        where += f"{before}{said}" if said else ""
+    where = note.paper_name or tr("not noted")
+    if note.printer:
+        where = tr("{paper}, on {printer}", paper=where, printer=note.printer)
+    if note.media_setting:
+        where = tr("{paper}, set to {setting}", paper=where, setting=note.media_setting)
     size = size_text(note, unit)
     if size and note.ppi:
-        size += tr(" at {ppi:g} ppi", ppi=note.ppi)
+        size = tr("{size} at {ppi:g} ppi", size=size, ppi=note.ppi)
     rows = [
         (tr("Damaged"), note.damage),
         (tr("Made on"), f"{day_text(moment)}, {moment:%H:%M}"),
@@ -188,7 +192,7 @@ def facts(note, unit: str) -> list[tuple[str, str]]:
             tr("Mean difference (absolute)"),
             ""
             if note.mean_de00 is None
-            else tr("{mean_de00:.2f} CIEDE2000", mean_de00=note.mean_de00),
+            else tr("{difference:.2f} CIEDE2000", difference=note.mean_de00),
         ),
         (tr("Measurements"), tr("kept with this print") if note.measurements else ""),
         (tr("Ink"), _ink(note)),
@@ -202,26 +206,27 @@ def _colours(note) -> str:
         return tr("converted by the printer driver")
     said = INTENT_NAMES.get(note.intent, note.intent)
     if said and note.black_point_compensation and note.intent != "absolute":
-        said += tr(", with black point compensation")
+        return tr("{intent}, with black point compensation", intent=said)
     return said
 
 
 def _file(note) -> str:
     if not note.file_name:
         return ""
-    return note.file_name + (
-        tr(", checksum {file_sha256}…", file_sha256=note.file_sha256[:16])
-        if note.file_sha256
-        else ""
-    )
+    if not note.file_sha256:
+        return note.file_name
+    return tr("{name}, checksum {checksum}…", name=note.file_name, checksum=note.file_sha256[:16])
 
 
 def _ink(note) -> str:
     if note.ink_ml is None:
         return ""
-    each = note.ink_ml_per_m2
-    return tr("{ink_ml:.3g} ml", ink_ml=note.ink_ml) + (
-        "" if each is None else tr(", {each:.3g} ml per square metre", each=each)
+    if note.ink_ml_per_m2 is None:
+        return tr("{ink:.3g} ml", ink=note.ink_ml)
+    return tr(
+        "{ink:.3g} ml, {per_area:.3g} ml per square metre",
+        ink=note.ink_ml,
+        per_area=note.ink_ml_per_m2,
     )
 
 
@@ -229,14 +234,14 @@ def count_sentence(total: int, last) -> str:
     """How many prints are noted, and the last of them."""
     if total == 0:
         return tr("No prints noted yet.")
-    prints = tr("1 print") if total == 1 else tr("{total:,} prints", total=total)
-    on = tr(" on {paper_name}", paper_name=last.paper_name) if last.paper_name else ""
+    what = last.picture_name
+    if last.paper_name:
+        what = tr("{picture} on {paper}", picture=what, paper=last.paper_name)
+    day = day_text(last.when)
+    if total == 1:
+        return tr("1 print noted, the last on {day}: {picture}.", day=day, picture=what)
     return tr(
-        "{prints} noted, the last on {day_text}: {picture_name}{on}.",
-        prints=prints,
-        day_text=day_text(last.when),
-        picture_name=last.picture_name,
-        on=on,
+        "{total:,} prints noted, the last on {day}: {picture}.", total=total, day=day, picture=what
     )
 
 
@@ -248,34 +253,30 @@ def cost_words(cost) -> tuple[str, str, float | None]:
 
 def listed_words(offset: int, shown: int, count: int, asked: bool, removed: bool) -> str:
     """Which of the prints the list shows."""
-    what = tr("removed print") if removed else "print"
     if count == 0:
-        none = tr("No {what} answers that.", what=what) if asked else tr("No {what}s.", what=what)
-        return none
+        if removed:
+            return tr("No removed print answers that.") if asked else tr("No removed prints.")
+        return tr("No print answers that.") if asked else tr("No prints.")
+    if shown == count == 1:
+        if removed:
+            return tr("1 removed print, the newest first.")
+        return tr("1 print, the newest first.")
     if shown == count:
-        return tr(
-            "{count} {what}{part}, the newest first.",
-            count=count,
-            what=what,
-            part="" if count == 1 else "s",
-        )
-    return tr(
-        "{what}s {offset} to {offset_2} of {count:,}, the newest first.",
-        what=what.capitalize(),
-        offset=offset + 1,
-        offset_2=offset + shown,
-        count=count,
-    )
+        if removed:
+            return tr("{count} removed prints, the newest first.", count=count)
+        return tr("{count} prints, the newest first.", count=count)
+    which = {"first": offset + 1, "last": offset + shown, "count": count}
+    if removed:
+        return tr("Removed prints {first} to {last} of {count:,}, the newest first.", **which)
+    return tr("Prints {first} to {last} of {count:,}, the newest first.", **which)
 
 
 def learnt_sentence(ink, ink_of: str) -> str:
     """What the noted prints took, and which ones these are."""
-    return tr(
-        "Your prints {ink_of}: {sentence}{sentence_2}",
-        ink_of=ink_of,
-        sentence=ink.sentence[0].lower(),
-        sentence_2=ink.sentence[1:],
-    )
+    sentence = ink.sentence
+    if LANGUAGE == "en":  # others write a sentence after a colon as any other
+        sentence = sentence[:1].lower() + sentence[1:]
+    return tr("Your prints {on_what}: {sentence}", on_what=ink_of, sentence=sentence)
 
 
 def drift_sentence(notes) -> str:
@@ -285,19 +286,28 @@ def drift_sentence(notes) -> str:
         return ""
     last = measured[-1]
     before = [n.mean_de00 for n in measured[:-1] if n.paper_name == last.paper_name]
-    on = last.paper_name or tr("this paper")
-    said = tr(
-        "The last measured print on {on} was {mean_de00:.1f} CIEDE2000 (absolute) off on average",
-        on=on,
-        mean_de00=last.mean_de00,
-    )
+    on = tr("on this paper")
+    if last.paper_name:
+        on = tr("on {paper}", paper=last.paper_name)
+    how = {"on_paper": on, "last": last.mean_de00}
     if not before:
-        return tr("{said}; it is the first.", said=said)
+        return tr(
+            "The last measured print {on_paper} was {last:.1f} CIEDE2000 (absolute) off on "
+            "average; it is the first.",
+            **how,
+        )
     usual = statistics.median(before)
-    many = "print" if len(before) == 1 else tr("{count} prints", count=len(before))
+    if len(before) == 1:
+        return tr(
+            "The last measured print {on_paper} was {last:.1f} CIEDE2000 (absolute) off on "
+            "average; the median of the print before it was {usual:.1f}.",
+            usual=usual,
+            **how,
+        )
     return tr(
-        "{said}; the median of the {many} before it was {usual:.1f}.",
-        said=said,
-        many=many,
+        "The last measured print {on_paper} was {last:.1f} CIEDE2000 (absolute) off on "
+        "average; the median of the {count} prints before it was {usual:.1f}.",
         usual=usual,
+        count=len(before),
+        **how,
     )

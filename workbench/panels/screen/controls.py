@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from workbench.analysis.glass import GLASSES
+from workbench.analysis.glass import GLASS_WORDS, GLASSES
 from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
 from workbench.language import tr
 from workbench.panels import parts
@@ -12,6 +12,16 @@ from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 #: no place known here has the plan's light, level and room
 OWN = "\0own"
 _KELVIN = (2700, 3000, 3500, 4000, 5000, 6500)
+# labels of names that plans hold; standards are called by their names
+_PLACES = {
+    "museum": tr("Museum"),
+    "gallery": tr("Gallery"),
+    "living room": tr("Living room"),
+    "office": tr("Office"),
+    "daylight": tr("Daylight"),
+}
+# in one: "Place" alone is that in an order elsewhere
+PLACE, _AS_SET = tr("Place; as set below").split("; ")
 _KNOWN_AS = {
     "A": tr("lamp with a filament"),
     "D50": tr("daylight for prints"),
@@ -48,16 +58,15 @@ def place_options() -> list[tuple[str, str]]:
     presets = [
         (
             tr(
-                "{upper}{name} ({traits:,.0f} lux)",
-                upper=name[0].upper(),
-                name=name[1:],
-                traits=traits["illuminance_lux"],
+                "{place} ({lux:,.0f} lux)",
+                place=_PLACES.get(name, name),
+                lux=traits["illuminance_lux"],
             ),
             name,
         )
         for name, traits in places().items()
     ]
-    return [(tr("as set below"), OWN), *presets]
+    return [(_AS_SET, OWN), *presets]
 
 
 def glass_knob(owner):
@@ -80,29 +89,22 @@ def light_knob(owner) -> ChoiceOrTyped:
 def glass_options() -> list[tuple[str, str]]:
     """(label, name) of what may stand before a print."""
 
-    def label(name: str) -> str:
-        words = name if name.endswith("acrylic") else tr("{name} glass", name=name)
+    def label(words: str) -> str:
         return words[0].upper() + words[1:]
 
-    return [("no glass", ""), *((label(name), name) for name in GLASSES)]
+    return [(tr("no glass"), ""), *((label(GLASS_WORDS[name]), name) for name in GLASSES)]
 
 
 def light_options() -> list[tuple[str, str]]:
     """(label, value) of lights to choose from; any other temperature may be typed."""
     named = []
     for name in ILLUMINANTS:
-        known = f"{_KNOWN_AS[name]}, " if name in _KNOWN_AS else ""
-        named.append(
-            (
-                tr(
-                    "{name} ({known}{cct_k:.0f} K)",
-                    name=name,
-                    known=known,
-                    cct_k=round(find_light(name).cct_k, -1),
-                ),
-                name,
-            )
-        )
+        kelvin = round(find_light(name).cct_k, -1)
+        if known := _KNOWN_AS.get(name):
+            label = tr("{name} ({known}, {kelvin:.0f} K)", name=name, known=known, kelvin=kelvin)
+        else:
+            label = tr("{name} ({kelvin:.0f} K)", name=name, kelvin=kelvin)
+        named.append((label, name))
     named.sort(key=lambda option: option[1] not in _KNOWN_AS)
     return [*((f"{kelvin} K", f"{kelvin} K") for kelvin in _KELVIN), *named]
 

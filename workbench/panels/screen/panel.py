@@ -23,6 +23,7 @@ from workbench.panels.parts.saving import Act, SaveTo
 from workbench.panels.print_knobs import lone_row
 from workbench.panels.screen.controls import (
     OWN,
+    PLACE,
     glass_knob,
     light_knob,
     place_of,
@@ -110,7 +111,7 @@ class ScreenPanel(Panel):
 
     def _build_knobs(self) -> list:
         self.place = parts.choice(
-            self.front, tr("Place"), options=place_options(),
+            self.front, PLACE, options=place_options(),
             help=tr("Sets light level, colour of light and mirrored room to what is usual there; "
             "common practice and standards, to be replaced by your own measurements"),
         )  # fmt: skip
@@ -254,16 +255,16 @@ class ScreenPanel(Panel):
         self.view.show(
             pixels,
             alt=tr(
-                "{part} as printed on {name}, in its place, and beside it on the screen. {gap}.",
-                part=plan.picture.name or "The picture",
-                name=plan.paper.name,
+                "{picture} as printed on {paper}, in its place, and beside it on the screen. {gap}.",
+                picture=plan.picture.name or tr("The picture"),
+                paper=plan.paper.name,
                 gap=gap_words(match),
             ),
         )
         self.view.set_caption(
             tr(
-                "Left: printed on {name}, in its place. Right: on your screen.",
-                name=plan.paper.name,
+                "Left: printed on {paper}, in its place. Right: on your screen.",
+                paper=plan.paper.name,
             ),
             mark="preview",
         )
@@ -286,8 +287,8 @@ class ScreenPanel(Panel):
             settled=True,
             alt=tr(
                 "Check sheet: grey ramps; steps near black and near white; the screen's white "
-                "beside that of {name}, with neutral greys on it",
-                name=name,
+                "beside that of {paper}, with neutral greys on it",
+                paper=name,
             ),
         )
 

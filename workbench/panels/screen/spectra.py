@@ -79,7 +79,7 @@ class SpectraFold:
         paper, self.result = found
         result = self.result
         chosen = self._plan.paper
-        self.answer.label = tr("{name}: its white under other lights", name=result.name)
+        self.answer.label = tr("{paper}: its white under other lights", paper=result.name)
         self.answer.say(result.sentence, mark="spectra", detail=_whose(paper, chosen))
         self.plot.show(result, alt=self.plot.figure.alt_text(result))
         self.table.value = tints_html(result)
@@ -90,27 +90,26 @@ def _whose(paper, chosen) -> str:
     """Which sheet was read, where it is not the chosen paper's own reading."""
     if paper is chosen:
         return tr("By the readings that this paper's profile was made from.")
-    text = tr("By the readings opened as “{name}”", name=paper.name)
+    how = {"read": paper.name, "paper": chosen.name}
     if not chosen.white_is_known:
         return tr(
-            "{text_}; the white of {name} is not known, so see that it is the same sheet.",
-            text_=text,
-            name=chosen.name,
+            "By the readings opened as “{read}”; the white of {paper} is not known, so see that "
+            "it is the same sheet.",
+            **how,
         )
     away = float(delta_e_2000(spectral_white(paper).lab, chosen.white_lab))
     if away <= _ANOTHER_SHEET:
         return tr(
-            "{text_}, whose white is that of {name} to {away:.1f} CIEDE2000.",
-            text_=text,
-            name=chosen.name,
+            "By the readings opened as “{read}”, whose white is that of {paper} to {away:.1f} "
+            "CIEDE2000.",
             away=away,
+            **how,
         )
     return tr(
-        "{text_}. Their white lies {away:.1f} CIEDE2000 from that of {name}: another "
-        "sheet, or another instrument.",
-        text_=text,
+        "By the readings opened as “{read}”. Their white lies {away:.1f} CIEDE2000 from that of "
+        "{paper}: another sheet, or another instrument.",
         away=away,
-        name=chosen.name,
+        **how,
     )
 
 
@@ -123,7 +122,7 @@ def tints_html(result: TintsUnderLights) -> str:
                 f"{tint.about}, {round(tint.cct_k, -2):.0f} K",
                 tint.tint,
                 f"a* {signed(tint.lab[1])}, b* {signed(tint.lab[2])}",
-                "—" if tint is result.d50 else f"{tint.shift_ciede2000:.1f}",
+                "—" if tint is result.d50 else tr("{value:.1f}", value=tint.shift_ciede2000),
             )
             for tint in result.tints
         ],

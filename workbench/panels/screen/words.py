@@ -17,25 +17,20 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
     rows = [
         (
             tr("Paper white in its place (absolute)"),
-            (
-                tr(
-                    "{cd}; {cd_2} bare",
-                    cd=cd_words(match.screen_white_luminance_cd_m2),
-                    cd_2=cd_words(match.paper_luminance_cd_m2),
-                )
+            tr(
+                "{luminance}; {bare} bare",
+                luminance=cd_words(match.screen_white_luminance_cd_m2),
+                bare=cd_words(match.paper_luminance_cd_m2),
             ),
         ),
         (
             tr("White to set the screen to"),
-            (
-                tr(
-                    "{cd}, x {white_xy:.3f}, y {white_xy_2:.3f}, about {white_cct_k:.0f} K "
-                    "(estimate)",
-                    cd=cd_words(match.advised_cd_m2),
-                    white_xy=match.white_xy[0],
-                    white_xy_2=match.white_xy[1],
-                    white_cct_k=round(match.white_cct_k, -2),
-                )
+            tr(
+                "{luminance}, x {x:.3f}, y {y:.3f}, about {kelvin:.0f} K (estimate)",
+                luminance=cd_words(match.advised_cd_m2),
+                x=match.white_xy[0],
+                y=match.white_xy[1],
+                kelvin=round(match.white_cct_k, -2),
             ),
         ),
     ]
@@ -43,7 +38,10 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         lux = match.matching_illuminance_lux
         rows.append(
             (
-                tr("Light for a screen at {cd}", cd=cd_words(match.screen_luminance_cd_m2)),
+                tr(
+                    "Light for a screen at {luminance}",
+                    luminance=cd_words(match.screen_luminance_cd_m2),
+                ),
                 tr("none: the mirrored room alone is brighter")
                 if lux is None
                 else tr("{lux:,.0f} lux", lux=lux),
@@ -56,14 +54,11 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         (tr("Contrast of your screen"), contrast_words(match.screen_contrast_ratio)),
         (
             tr("{darkest} in its place (absolute)", darkest=DARKEST),
-            (
-                tr(
-                    "density {black_density:.2f}, L* {black_lab:.1f}, {black_luminance_cd_m2:.2g} "
-                    "cd/m²",
-                    black_density=hung.black_density,
-                    black_lab=hung.black_lab[0],
-                    black_luminance_cd_m2=hung.black_luminance_cd_m2,
-                )
+            tr(
+                "density {density:.2f}, L* {lightness:.1f}, {luminance:.2g} cd/m²",
+                density=hung.black_density,
+                lightness=hung.black_lab[0],
+                luminance=hung.black_luminance_cd_m2,
             ),
         ),
     ]
@@ -87,13 +82,8 @@ def targets_html(match: ScreenMatch) -> str:
             (b.target.name, _asked(b), _apart(b.stops), b.target.purpose, b.target.source)
             for b in match.targets
         ],
-        (
-            tr("Target"),
-            tr("White and luminance"),
-            tr("Your match"),
-            tr("What it is for"),
-            tr("Source"),
-        ),
+        # in one: "Target" alone is a test chart elsewhere
+        tr("Target; White and luminance; Your match; What it is for; Source").split("; "),
     )
 
 
@@ -106,8 +96,10 @@ def _apart(stops: float | None) -> str:
     if stops is None:
         return "—"
     if abs(stops) < 0.05:
-        return "within"
-    return tr("{stops:.1f} stops {part}", stops=abs(stops), part="above" if stops > 0 else "below")
+        return tr("within")
+    if stops > 0:
+        return tr("{stops:.1f} stops above", stops=stops)
+    return tr("{stops:.1f} stops below", stops=-stops)
 
 
 def picture_caption(match: ScreenMatch, seen: Beside) -> str:

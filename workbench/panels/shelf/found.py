@@ -99,7 +99,10 @@ class FoundProfiles:
         )
         self.copy_button = parts.button(
             front, tr("Copy into the profile folder"), doing(self.copy),
-            help=tr("Checks it first, then copies it to {path}, where other programs find it", path=path),
+            help=tr(
+                "Checks it first, then copies it to {path}, where other programs find it",
+                path=path,
+            ),
         )  # fmt: skip
         actions = parts.row(self.use_button, self.add_button, self.copy_button)
         self.one = parts.column(self.facts, actions, self.done)
@@ -227,17 +230,15 @@ class FoundProfiles:
         """Print on the chosen profile's paper."""
         found = self.chosen
         self._use(found.path)
-        self.done.say(tr("“{description}” is chosen as the paper.", description=found.description))
+        self.done.say(tr("“{paper}” is chosen as the paper.", paper=found.description))
 
     def add(self) -> None:
         """Put the chosen profile's paper on the shelf."""
         found = self.chosen
         self._add(found.path)
-        self.done.say(tr("“{description}” is on the shelf.", description=found.description))
+        self.done.say(tr("“{name}” is on the shelf.", name=found.description))
 
     def copy(self) -> None:
         """Check the chosen profile and copy it into the person's profile folder."""
         path = install_profile(self.chosen.path, self.profile_folder)
-        self.done.say(
-            tr("It is sound, and is now at “{clean_text}”.", clean_text=clean_text(str(path)))
-        )
+        self.done.say(tr("It is sound, and is now at “{path}”.", path=clean_text(str(path))))

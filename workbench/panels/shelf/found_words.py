@@ -10,17 +10,16 @@ from workbench.files.text import clean_text
 from workbench.language import tr
 from workbench.library import FoundProfile, ScanReport
 from workbench.panels.parts.facts import lab_text
-from workbench.panels.parts.text_table import Column
-from workbench.panels.shelf.words import volume_words
+from workbench.panels.shelf.words import column, volume_words
 
 COLUMNS = (
-    Column("", 3, right=True),
-    Column("description", 27, least=18),
-    Column(tr("white L* a* b*"), 15, right=True),
-    Column(tr("darkest L* D"), 10, right=True),
-    Column("volume", 6, right=True, rank=2),
-    Column("date", 10, rank=3),
-    Column("", 10, rank=1),
+    column("", 3, right=True),
+    column(tr("description"), 27, least=18),
+    column(tr("white L* a* b*"), 15, right=True),
+    column(tr("darkest L* D"), 10, right=True),
+    column(tr("volume"), 6, right=True, rank=2),
+    column(tr("date"), 10, rank=3),
+    column("", 10, rank=1),
 )
 LEGEND = tr(
     "White and darkest printable colour are absolute; D is its density, the volume counts thousands of cubic "
@@ -34,25 +33,20 @@ def cells(found: FoundProfile, numbers: dict[Path, int]) -> list[str]:
     white = black = volume = ""
     if facts is not None:
         lightness, a, b = facts.white_lab
-        white = tr(
-            "{lightness:5.1f} {signed:>4} {signed_2:>4}",
-            lightness=lightness,
-            signed=signed(a),
-            signed_2=signed(b),
-        )
+        white = tr("{lightness:5.1f} {a:>4} {b:>4}", lightness=lightness, a=signed(a), b=signed(b))
         if not facts.white_is_known:
             white = tr("not stated")
         black = tr(
-            "{black_lab:4.1f} {black_density:.2f}",
-            black_lab=facts.black_lab[0],
-            black_density=facts.black_density,
+            "{lightness:4.1f} {density:.2f}",
+            lightness=facts.black_lab[0],
+            density=facts.black_density,
         )
-        volume = tr("{gamut_volume:.0f} k", gamut_volume=facts.gamut_volume / 1000)
+        volume = tr("{thousands:.0f} k", thousands=facts.gamut_volume / 1000)
     elif found.note:
         white = tr("no paper")
-    mark = {"new": "new", "changed": "changed", "known": ""}[found.status]
+    mark = {"new": tr("new"), "changed": tr("changed"), "known": ""}[found.status]
     if found.duplicate_of is not None:
-        mark = tr("same as {get}", get=numbers.get(found.duplicate_of, "?"))
+        mark = tr("same as {number}", number=numbers.get(found.duplicate_of, "?"))
     return [
         str(numbers[found.path]), found.description, white, black, volume, f"{date:%Y-%m-%d}", mark,
     ]  # fmt: skip
@@ -76,15 +70,15 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
         (
             tr("File"),
             tr(
-                "{clean_text}, {size_bytes:.1f} MB",
-                clean_text=clean_text(str(found.path)),
-                size_bytes=found.size_bytes / 1000000.0,
+                "{path}, {size:.1f} MB",
+                path=clean_text(str(found.path)),
+                size=found.size_bytes / 1e6,
             ),
         ),
     ]
-    dates = [tr("file written on {modified:%Y-%m-%d}", modified=found.modified)]
+    dates = [tr("file written on {day:%Y-%m-%d}", day=found.modified)]
     if found.created is not None:
-        dates.insert(0, tr("profile made on {created:%Y-%m-%d}", created=found.created))
+        dates.insert(0, tr("profile made on {day:%Y-%m-%d}", day=found.created))
     rows.append((tr("Dates"), "; ".join(dates)))
     if found.duplicate_of is not None:
         rows.append((tr("The same bytes as"), clean_text(str(found.duplicate_of))))
@@ -99,9 +93,9 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
             (
                 tr("{darkest} (absolute)", darkest=DARKEST),
                 tr(
-                    "{lab_text}; density {black_density:.2f}",
-                    lab_text=lab_text(facts.black_lab),
-                    black_density=facts.black_density,
+                    "{lab}; density {density:.2f}",
+                    lab=lab_text(facts.black_lab),
+                    density=facts.black_density,
                 ),
             ),
             (
@@ -117,23 +111,30 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
 def count_words(report: ScanReport) -> str:
     """What a scan came to, in a sentence or two."""
     found = report.found
-    text = tr("{count} output profile{part}", count=len(found), part="" if len(found) == 1 else "s")
+    text = (
+        tr("1 output profile")
+        if len(found) == 1
+        else tr("{count} output profiles", count=len(found))
+    )
     notes = []
     if not report.first:
-        for status, word in (("new", "new"), ("changed", "changed")):
-            if count := sum(each.status == status for each in found):
-                notes.append(tr("{count} {word} since the last time", count=count, word=word))
+        if count := sum(each.status == "new" for each in found):
+            notes.append(tr("{count} new since the last time", count=count))
+        if count := sum(each.status == "changed" for each in found):
+            notes.append(tr("{count} changed since the last time", count=count))
     if count := sum(each.duplicate_of is not None for each in found):
         notes.append(tr("{count} of the same bytes as another", count=count))
-    if notes:
-        text += f", {', '.join(notes)}"
-    text += tr("; {others} for screens, cameras and the like are left out.", others=report.others)
-    if report.gone:
-        text += tr(
-            " {count} listed earlier {part} gone.",
-            count=len(report.gone),
-            part="is" if len(report.gone) == 1 else "are",
+    said = [
+        tr(
+            "{profiles}; {others} for screens, cameras and the like are left out.",
+            profiles=", ".join([text, *notes]),
+            others=report.others,
         )
+    ]
+    if len(report.gone) == 1:
+        said.append(tr("1 listed earlier is gone."))
+    elif report.gone:
+        said.append(tr("{count} listed earlier are gone.", count=len(report.gone)))
     if not report.complete:
-        text += tr(" Not everything was looked at; see below.")
-    return text
+        said.append(tr("Not everything was looked at; see below."))
+    return " ".join(said)

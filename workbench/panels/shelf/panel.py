@@ -207,7 +207,8 @@ class ShelfPanel(Panel):
         if not changes:
             self.view.said.say(tr("Nothing was changed."))
             return
-        self._edit(entry, tr("“{get}” is saved.", get=changes.get("name", entry.name)), **changes)
+        said = tr("“{name}” is saved.", name=changes.get("name", entry.name))
+        self._edit(entry, said, **changes)
 
     def change_profile(self, source) -> None:
         """Give the entry another profile: a path, or (name, bytes)."""
@@ -241,10 +242,10 @@ class ShelfPanel(Panel):
         self._changed_to(after)
         self._say(
             tr(
-                "“{name}” is off the shelf. Its text is kept in {removed_name}, and its "
-                "profile stays where it is.",
+                "“{name}” is off the shelf. Its text is kept in {file}, and its profile stays "
+                "where it is.",
                 name=entry.name,
-                removed_name=REMOVED_NAME,
+                file=REMOVED_NAME,
             ),
             shelf,
         )

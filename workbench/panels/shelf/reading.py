@@ -120,7 +120,7 @@ def held(
     papers, problems = [], [*shelf.problems, *amiss]
     if shared is not None:
         problems += [
-            Problem(tr("On the shared shelf: {each}", each=each)) for each in shared.problems
+            Problem(tr("On the shared shelf: {problem}", problem=each)) for each in shared.problems
         ]
     entries = _entries(shelf, shared)
     for number, entry in enumerate(entries):

@@ -14,11 +14,11 @@ from workbench.panels.parts.text_table import TextTable
 from workbench.panels.shelf.form import ShelfForm
 from workbench.panels.shelf.found import FoundProfiles
 from workbench.panels.shelf.reading import Holdings
-from workbench.panels.shelf.words import COLUMNS, entry_cells, profile_facts
+from workbench.panels.shelf.words import COLUMNS, count_words, entry_cells, profile_facts
 from workbench.panels.sources.papers import PAPER_EXTENSIONS
 
 _MOST_PROBLEMS = 20
-_SHARED = "shared: "
+_SHARED = tr("shared: ")
 _NOT_WRITTEN = tr("Nothing is written on your disk before you change something.")
 
 
@@ -109,7 +109,7 @@ class ShelfView:
         )
         self.off = self._button(
             tr("Take off the shelf"), lambda: self.ask(True),
-            help=tr("Asks once more; the entry's text is kept in {removed_name}", removed_name=REMOVED_NAME),
+            help=tr("Asks once more; the entry's text is kept in {file}", file=REMOVED_NAME),
         )  # fmt: skip
         self.sure = self._button(tr("Yes, take it off"), panel.take_off)
         self.keep = self._button(tr("Keep it"), lambda: self.ask(False))
@@ -180,12 +180,12 @@ class ShelfView:
         for part in (self.edited, self.profile.widget):
             part.layout.display = "none" if entry is None else ""
         if entry is not None:
-            which = "shelf" if holdings.is_own(entry) else tr("shared shelf")
-            title = parts.heading(
-                tr("What the {which} says about {name}", which=which, name=entry.name), 4
-            ).value
+            if holdings.is_own(entry):
+                title = tr("What the shelf says about {name}", name=entry.name)
+            else:
+                title = tr("What the shared shelf says about {name}", name=entry.name)
             facts = facts_table(profile_facts(entry, holdings.papers[index]))
-            self.title.value, self.facts.value = title, facts
+            self.title.value, self.facts.value = parts.heading(title, 4).value, facts
             self.form.fill(entry, dict(elsewhere))
             self.accept.layout.display = "" if entry.profile_changed else "none"
         drafts = self.form.entries_with_drafts
@@ -206,12 +206,8 @@ class ShelfView:
             return
         self._shown, shelf = holdings, holdings.shelf
         count = len(shelf.entries)
-        text = tr("{count} paper{part}", count=count, part="" if count == 1 else "s")
-        if count and not shelf.written:
-            text += tr(", invented ones to begin with")
-        if shared := len(holdings.entries) - count:
-            text += tr(" of your own, {shared} of the shared shelf", shared=shared)
-        self.count.say(text + ".", detail="" if shelf.written else _NOT_WRITTEN)
+        text = count_words(count, len(holdings.entries) - count, count and not shelf.written)
+        self.count.say(text, detail="" if shelf.written else _NOT_WRITTEN)
         lines = [str(problem) for problem in holdings.problems]
         if shelf.locked:
             lines.insert(0, tr("The shelf can be looked at here, but not changed."))
@@ -221,14 +217,14 @@ class ShelfView:
             f'<span class="wb-problem tex2jax_ignore">{escape(line)}</span>' for line in lines
         )
         self.problems.layout.display = "" if lines else "none"
-        self.place.value = tr(
-            '<span class="tex2jax_ignore">The shelf is the text file '
-            "<code>{escape}</code>. You may edit it by hand; your comments in it are "
-            "kept.{part}{shared}</span>",
-            escape=escape(str(shelf.path)),
-            part="" if shelf.written else " It is not written yet.",
-            shared=_shared(holdings),
+        said = tr(
+            "The shelf is the text file <code>{path}</code>. You may edit it by hand; your "
+            "comments in it are kept.",
+            path=escape(str(shelf.path)),
         )
+        if not shelf.written:
+            said += tr(" It is not written yet.")
+        self.place.value = f'<span class="tex2jax_ignore">{said}{_shared(holdings)}</span>'
         for button in (self.put_button, self.save, self.off, self.accept):
             button.disabled = shelf.locked is not None
 

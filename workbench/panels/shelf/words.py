@@ -8,7 +8,7 @@ import re
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import tint_words
-from workbench.characteristics import CHARACTERISTICS
+from workbench.characteristics import CHARACTERISTICS, word_of
 from workbench.errors import LibraryError
 from workbench.files.text import clean_text
 from workbench.language import tr
@@ -57,7 +57,7 @@ def shown_value(key: str, value) -> str:
     if value is None or value == ():
         return ""
     if key in _UNITS:
-        return f"{value:.10g}"
+        return tr("{value:.10g}", value=value)
     if key in ("sheets", "rolls"):
         return "; ".join(value) if any("," in each for each in value) else ", ".join(value)
     if key in ("price_per_sheet", "price_per_metre"):
@@ -75,9 +75,9 @@ def _number(label: str, text: str) -> float:
     if not math.isfinite(number):
         raise LibraryError(
             tr(
-                "{label}: “{text_}” is not a number; type one such as 247 or 0.41.",
+                "{label}: “{typed}” is not a number; type one such as 247 or 0.41.",
                 label=label,
-                text_=text,
+                typed=text,
             )
         )
     return number
@@ -104,35 +104,38 @@ def _prices(label: str, text: str):
         if found is None or re.search(r"\d\s*[x×]$", size):
             raise LibraryError(
                 tr(
-                    "{label}: “{each}” has no price; type a number, or each size with its price, "
+                    "{label}: “{typed}” has no price; type a number, or each size with its price, "
                     "as in: A4 0.90; A3 1.80.",
                     label=label,
-                    each=each,
+                    typed=each,
                 )
             )
         if size in prices:
-            raise LibraryError(
-                tr(
-                    "{label}: {part} is given twice.",
-                    label=label,
-                    part=size or "the price of any size",
+            if not size:
+                raise LibraryError(
+                    tr("{label}: the price of any size is given twice.", label=label)
                 )
-            )
+            raise LibraryError(tr("{label}: {size} is given twice.", label=label, size=size))
         prices[size] = _number(label, found["price"])
     if not prices:
         return None
     return prices[""] if list(prices) == [""] else prices
 
 
+def column(head: str, width: int, **more) -> Column:
+    """A column with room for its head in any language."""
+    return Column(head, max(width, len(head)), **more)
+
+
 COLUMNS = (
-    Column("paper", 26, least=22),
-    Column("white", 17),
-    Column(tr("Dmax"), 4, right=True),
-    Column("g/m²", 4, right=True, rank=2),
-    Column("base", 12, rank=1),
-    Column("finish", 6),
-    Column("surface", 7, rank=4),
-    Column("black", 5, rank=3),
+    column(tr("paper"), 26, least=22),
+    column(tr("white"), 17),
+    column("Dmax", 4, right=True),
+    column("g/m²", 4, right=True, rank=2),
+    column(tr("base"), 12, rank=1),
+    column(tr("finish"), 6),
+    column(tr("surface"), 7, rank=4),
+    column(tr("black"), 5, rank=3),
 )
 
 
@@ -143,13 +146,18 @@ def entry_cells(entry, paper, mark: str = "") -> list[str]:
     return [
         f"{mark}{entry.name}",
         tr("profile not found") if paper is None else white_words(paper),
-        "–" if paper is None else f"{paper.black_density:.2f}",
+        "–" if paper is None else tr("{value:.2f}", value=paper.black_density),
         "–" if entry.weight_g_m2 is None else f"{entry.weight_g_m2:.0f}",
-        entry.base or "–",
-        entry.finish or "–",
-        (entry.surface_texture or "–").removesuffix(" texture"),
-        (ink or "–").removesuffix(" black"),
+        _cell(entry.base),
+        _cell(entry.finish),
+        _cell(entry.surface_texture, " texture"),
+        _cell(ink, " black"),
     ]
+
+
+def _cell(held: str | None, ending: str = "") -> str:
+    """What shelves hold in English, short and in the person's language."""
+    return word_of(held or "–").removesuffix(ending)
 
 
 def white_words(paper) -> str:
@@ -159,11 +167,13 @@ def white_words(paper) -> str:
 
 def profile_facts(entry, paper) -> list[tuple[str, str]]:
     """Where an entry's profile lies and what it says, as (name, value) rows."""
-    where = "none" if entry.profile_path is None else clean_text(str(entry.profile_path))
+    where = tr("none") if entry.profile_path is None else clean_text(str(entry.profile_path))
     rows = [(tr("File"), where)]
     if entry.profile_sha256:
-        changed = tr("; the file has changed") if entry.profile_changed else ""
-        rows.append((tr("Checksum when it was put here"), f"{entry.profile_sha256[:16]}…{changed}"))
+        checksum = f"{entry.profile_sha256[:16]}…"
+        if entry.profile_changed:
+            checksum = tr("{checksum}; the file has changed", checksum=checksum)
+        rows.append((tr("Checksum when it was put here"), checksum))
     if paper is not None:
         rows += [
             (
@@ -173,9 +183,9 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
             (
                 tr("{darkest} (absolute)", darkest=DARKEST),
                 tr(
-                    "{lab_text}; density {black_density:.2f}",
-                    lab_text=lab_text(paper.black_lab),
-                    black_density=paper.black_density,
+                    "{lab}; density {density:.2f}",
+                    lab=lab_text(paper.black_lab),
+                    density=paper.black_density,
                 ),
             ),
             (
@@ -192,3 +202,15 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
 def volume_words(volume: float) -> str:
     """A volume in thousands with thin spaces, rounded as it deserves."""
     return f"{round(volume, -3):,.0f}".replace(",", "\u2009")
+
+
+def count_words(own: int, shared: int, invented: bool) -> str:
+    """How many papers there are, and whose."""
+    papers = tr("1 paper") if own == 1 else tr("{count} papers", count=own)
+    if shared:
+        return tr(
+            "{papers} of your own, {shared} of the shared shelf.", papers=papers, shared=shared
+        )
+    if invented:
+        return tr("{papers}, invented ones to begin with.", papers=papers)
+    return f"{papers}."

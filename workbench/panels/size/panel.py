@@ -14,7 +14,7 @@ from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError
 from workbench.figures.seen import SeenFigure
 from workbench.figures.size import SizeFigure
-from workbench.language import tr
+from workbench.language import decimal, tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
@@ -39,7 +39,7 @@ _RATIOS = (
     ("3:1", "3:1"),
     (tr("the sheet's, inside its borders"), "sheet"),
 )
-_PRINTERS = tuple((tr("{p} ppi", p=p), str(p)) for p in (360, 300, 720, 600))
+_PRINTERS = tuple((f"{ppi} ppi", str(ppi)) for ppi in (360, 300, 720, 600))
 # what stands for the picture while its colours are not known
 _NO_COLOURS = 170
 _NO_SPECTRUM = tr("How much of its detail is seen can be worked out once its colours are known.")
@@ -67,7 +67,7 @@ class SizePanel(Panel):
             ),
             "printer_ppi",
             to_plan=_printer_ppi,
-            from_plan=lambda ppi: f"{ppi:g}",
+            from_plan=lambda ppi: tr("{value:g}", value=ppi),
         )
         self.sheet = sheet_knob(self)
         self.crop = self.bind(
@@ -168,7 +168,7 @@ class SizePanel(Panel):
             ),
             # beside the drawing it would hold up every move; the sentences do not wait
             View(
-                tr("spectrum plot"), lambda: self._seen, lambda found, *_: found, self._draw_seen,
+                "spectrum plot", lambda: self._seen, lambda found, *_: found, self._draw_seen,
                 lane=parts.FINER, rest_s=_REST_S,
             ),
         )  # fmt: skip
@@ -250,10 +250,10 @@ def thumbnail(picture) -> np.ndarray:
 def _printer_ppi(text: str) -> float:
     number = text.lower().removesuffix("ppi").strip()
     try:
-        value = float(number)
+        value = decimal(number)
     except ValueError:
         raise SizeError(
-            tr("“{text_}” is not a resolution; type a number of ppi, such as 400.", text_=text)
+            tr("“{typed}” is not a resolution; type a number of ppi, such as 400.", typed=text)
         ) from None
     return positive(value, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI)
 
@@ -276,7 +276,7 @@ def _resampling_table(size) -> str:
     return facts_table(
         [
             (
-                tr("{printer_ppi:g} ppi", printer_ppi=each.printer_ppi),
+                tr("{ppi:g} ppi", ppi=each.printer_ppi),
                 _RESAMPLING[each.kind],
                 tr("× {factor:.3g}", factor=each.factor),
                 f"{each.target_width_px} × {each.target_height_px}",

@@ -38,9 +38,9 @@ class PrinterPart:
         knobs.add_class("wb-knobs")
         about = parts.html(
             tr(
-                "Where a margin is not known, {left_mm:g} mm is typical (common practice, no "
+                "Where a margin is not known, {margin_mm:g} mm is typical (common practice, no "
                 "source). 0 stands for a length that is not known.",
-                left_mm=TYPICAL.left_mm,
+                margin_mm=TYPICAL.left_mm,
             ),
             "wb-muted",
         )
@@ -54,16 +54,14 @@ class PrinterPart:
         )
 
     def _keep(self) -> None:
-        self.said.say(
-            tr(
-                "Kept in {keep_printer}",
-                keep_printer=keep_printer(self._plan.printer, named_folder()),
-            )
-        )
+        path = keep_printer(self._plan.printer, named_folder())
+        self.said.say(tr("Kept in {path}", path=path))
 
     def _take(self) -> None:
         if (kept := read_printer(named_folder())) is None:
             self.said.say(tr("No printer has been kept yet."))
             return
         self._plan.use(kept)
-        self.said.say(tr("Now planning for {part}.", part=kept.printer_name or "your printer"))
+        self.said.say(
+            tr("Now planning for {printer}.", printer=kept.printer_name or tr("your printer"))
+        )

@@ -149,26 +149,22 @@ class Sources:
                 self._front,
                 space_label(space),
                 self._safely(lambda s=space: self.assume(s)),
-                help=tr(
-                    "Go on with {space}: {space_hint}", space=space, space_hint=space_hint(space)
-                ),
+                help=tr("Go on with {space}: {hint}", space=space, hint=space_hint(space)),
             )
             choices.append(parts.column(image, choose))
-        weaker = ""
+        asked = tr(
+            "“{name}” does not say what its numbers mean as colours. Which of these looks right?",
+            name=picture.name,
+        )
         if picture.profile_hint:
-            weaker = tr(
-                " A weaker note in the file points to {space_label}.",
-                space_label=space_label(picture.profile_hint),
+            asked += tr(
+                " A weaker note in the file points to {space}.",
+                space=space_label(picture.profile_hint),
             )
         items = [
             parts.Sentence(
                 tr("A picture without a colour profile"),
-                tr(
-                    "“{name}” does not say what its numbers mean as colours. Which of these looks "
-                    "right?{weaker}",
-                    name=picture.name,
-                    weaker=weaker,
-                ),
+                asked,
             ).widget,
             parts.row(*choices),
         ]

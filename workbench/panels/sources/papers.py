@@ -76,10 +76,11 @@ class Papers:
         # Enter and then "Open" must not put the same paper on the desk twice
         chosen = self.plan.choose(paper)
         self.known.opened = True
-        again = "" if chosen is paper else " already"
-        self.chooser.status.say(
-            tr("“{name}” is on the desk{again}, and chosen.", name=paper.name, again=again)
-        )
+        if chosen is paper:
+            said = tr("“{name}” is on the desk, and chosen.", name=paper.name)
+        else:
+            said = tr("“{name}” is on the desk already, and chosen.", name=paper.name)
+        self.chooser.status.say(said)
 
     def _detail(self, name: str, value: str) -> None:
         """Give the chosen paper another characteristic, as a new Paper in the old one's place."""
@@ -106,5 +107,7 @@ class Papers:
         paper = self.plan.paper
         for name, control in self.details.items():
             control.value = shown_value(name, getattr(paper, name, None))
-        named = tr("this paper") if paper is None else paper.name
-        self.known.title = tr("What you know about {named}", named=named)
+        if paper is None:
+            self.known.title = tr("What you know about this paper")
+        else:
+            self.known.title = tr("What you know about {paper}", paper=paper.name)

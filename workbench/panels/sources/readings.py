@@ -33,13 +33,13 @@ class Readings:
         self.white = parts.text(
             front,
             tr("White reading"),
-            placeholder="95.2 0.4 -3.1",
+            placeholder=tr("95.2 0.4 -3.1"),
             help=tr("Three numbers read from the bare paper"),
         )
         self.black = parts.text(
             front,
             tr("Black reading"),
-            placeholder="16.0 0.2 0.5",
+            placeholder=tr("16.0 0.2 0.5"),
             help=tr("Three numbers read from the deepest black; may be left empty"),
         )
         self.kind = parts.choice(
@@ -86,12 +86,12 @@ class Readings:
 
     def work_out(self) -> None:
         """Show what the typed readings tell."""
-        white, black = self._typed(self.white, "white"), self._typed(self.black, "black")
+        white, black = self._typed(self.white), self._typed(self.black)
         if white is None:
             raise PaperError(tr("Type the reading of the paper's white: three numbers."))
         self._show(measured_paper(tr("Typed readings"), white, black))
 
-    def _typed(self, field, end: str):
+    def _typed(self, field):
         numbers = [
             float(n.replace("−", "-").replace(",", "."))
             for n in _NUMBER.findall(re.sub(r",\s", " ", field.value))
@@ -99,12 +99,20 @@ class Readings:
         if not field.value.strip():
             return None
         if len(numbers) != 3:
+            typed = field.value.strip()
+            if field is self.white:
+                raise PaperError(
+                    tr(
+                        "The white reading “{typed}” is not three numbers; type them like 95.2 "
+                        "0.4 -3.1.",
+                        typed=typed,
+                    )
+                )
             raise PaperError(
                 tr(
-                    "The {end} reading “{value}” is not three numbers; type them like 95.2 0.4 "
+                    "The black reading “{typed}” is not three numbers; type them like 95.2 0.4 "
                     "-3.1.",
-                    end=end,
-                    value=field.value.strip(),
+                    typed=typed,
                 )
             )
         return reading(

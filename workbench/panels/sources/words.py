@@ -15,22 +15,24 @@ from workbench.picture import Picture
 
 def picture_facts(picture: Picture) -> list[tuple[str, str]]:
     """What a picture's file says, as (name, value) rows."""
-    assumed = tr(", chosen by you") if picture.profile_assumed else ""
-    ppi = tr("{ppi_tag:g} ppi", ppi_tag=picture.ppi_tag) if picture.ppi_tag else "none"
+    space = picture.profile_name or tr("not stated")
+    if picture.profile_assumed:
+        space = tr("{space}, chosen by you", space=space)
+    ppi = tr("{ppi:g} ppi", ppi=picture.ppi_tag) if picture.ppi_tag else tr("none")
     rows = [
-        (tr("Picture"), picture.name or "unnamed"),
+        (tr("Picture"), picture.name or tr("unnamed")),
         (
             tr("Pixels"),
             tr(
-                "{width_px} × {height_px} ({megapixels:.1f} MP), {bit_depth} bits, {part}",
+                "{width_px} × {height_px} ({megapixels:.1f} MP), {bit_depth} bits, {channels}",
                 width_px=picture.width_px,
                 height_px=picture.height_px,
                 megapixels=picture.megapixels,
                 bit_depth=picture.bit_depth,
-                part="grey" if picture.channels == 1 else "RGB",
+                channels=tr("grey") if picture.channels == 1 else "RGB",
             ),
         ),
-        (tr("Colour space"), f"{picture.profile_name or 'not stated'}{assumed}"),
+        (tr("Colour space"), space),
         (tr("Resolution noted in the file"), ppi),
     ]
     return rows + [(tr("Note"), note) for note in picture.notes]
@@ -42,24 +44,26 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
     tables = ", ".join(INTENT_NAMES[intent] for intent in facts.intents)
     for intent, other in facts.shared_intents:
         tables += tr(
-            "; {intent_names} shares those of {intent_names_2}",
-            intent_names=INTENT_NAMES[intent],
-            intent_names_2=INTENT_NAMES[other],
+            "; {intent} shares those of {other}",
+            intent=INTENT_NAMES[intent],
+            other=INTENT_NAMES[other],
         )
     cast = facts.neutral_cast_lab
     volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
     rows = [
         (
             tr("Paper"),
-            paper.name + (tr(" (invented: a model, not a product)") if paper.invented else ""),
+            tr("{paper} (invented: a model, not a product)", paper=paper.name)
+            if paper.invented
+            else paper.name,
         ),
         (
             tr("Profile"),
             tr(
-                "{part}, ICC version {version}.{version_2}, {space}",
-                part=icc.description or "without a description",
-                version=icc.version[0],
-                version_2=icc.version[1],
+                "{description}, ICC version {major}.{minor}, {space}",
+                description=icc.description or tr("without a description"),
+                major=icc.version[0],
+                minor=icc.version[1],
                 space=icc.space,
             ),
         ),
@@ -68,29 +72,28 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
         (
             tr("{darkest} (absolute)", darkest=DARKEST),
             tr(
-                "{lab_text}; density {black_density:.2f}; what L* 0 comes to by the "
-                "colorimetric table",
-                lab_text=lab_text(facts.black_lab),
-                black_density=facts.black_density,
+                "{lab}; density {density:.2f}; what L* 0 comes to by the colorimetric table",
+                lab=lab_text(facts.black_lab),
+                density=facts.black_density,
             ),
         ),
         (
             tr("Contrast ratio, white to darkest (absolute)"),
-            tr("{contrast_ratio:.0f}:1", contrast_ratio=facts.contrast_ratio),
+            tr("{ratio:.0f}:1", ratio=facts.contrast_ratio),
         ),
         (tr("Gamut volume"), tr("{volume} cubic Lab units (absolute)", volume=volume)),
         (
             tr("Cast of the grey scale (relative)"),
             tr(
-                "a* {signed}, b* {signed_2} on average, chroma up to {neutral_cast_chroma:.1f}",
-                signed=signed(cast[1]),
-                signed_2=signed(cast[2]),
-                neutral_cast_chroma=facts.neutral_cast_chroma,
+                "a* {a}, b* {b} on average, chroma up to {chroma:.1f}",
+                a=signed(cast[1]),
+                b=signed(cast[2]),
+                chroma=facts.neutral_cast_chroma,
             ),
         ),
         (
             tr("Noise of the profile's tables"),
-            tr("{noise_floor:.1f} CIEDE2000", noise_floor=facts.noise_floor),
+            tr("{difference:.1f} CIEDE2000", difference=facts.noise_floor),
         ),
     ]
     tag, table = facts.white_tag_lab, facts.white_lab
@@ -114,12 +117,15 @@ def measured_facts(paper: MeasuredPaper):
     )
     if paper.black is not None:
         yield tr("{darkest} (absolute)", darkest=DARKEST), lab_text(paper.black_lab)
-        yield tr("{darkest}, density (absolute)", darkest=DARKEST), f"{paper.black_density:.2f}"
+        yield (
+            tr("{darkest}, density (absolute)", darkest=DARKEST),
+            tr("{value:.2f}", value=paper.black_density),
+        )
         yield (
             tr("Contrast ratio (absolute)"),
             tr(
-                "{contrast_ratio:.0f} : 1, {stops:.1f} stops",
-                contrast_ratio=paper.contrast_ratio,
+                "{ratio:.0f} : 1, {stops:.1f} stops",
+                ratio=paper.contrast_ratio,
                 stops=paper.stops,
             ),
         )

@@ -19,7 +19,8 @@ _HELP = {
         "Darker to lighter and cooler to warmer, in a grid around what is planned, in a middle tone"
     ),
     "place": tr(
-        "The print as it is beside the one that makes up for light, wall and glass of its place: the plan's own, or what is proposed"
+        "The print as it is beside the one that makes up for light, wall and glass of its place: "
+        "the plan's own, or what is proposed"
     ),
 }
 # rows on offer
@@ -29,11 +30,11 @@ _SHEETS = (
     ("A5", "A5"),
     ("A6", "A6"),
     ("A3", "A3"),
-    (tr("Letter"), tr("Letter")),
-    (tr("4×6 in"), tr("4×6 in")),
-    (tr("5×7 in"), tr("5×7 in")),
-    (tr("8×10 in"), tr("8×10 in")),
-    (tr("13×18 cm"), tr("13×18 cm")),
+    ("Letter", "Letter"),
+    ("4×6 in", "4×6 in"),
+    ("5×7 in", "5×7 in"),
+    ("8×10 in", "8×10 in"),
+    ("13×18 cm", "13×18 cm"),
 )
 
 
@@ -52,7 +53,7 @@ class StripControls:
             # so that the reasons stand below one another
             tick.widget.layout.width, row.layout.align_items = "210px", "center"
             # on a narrow page a reason stands below its own part, not above the next one
-            row.layout.grid_gap = tr("0 24px")
+            row.layout.grid_gap = "0 24px"
         self.own = parts.tick(
             front,
             tr("A place of your own"),
@@ -138,7 +139,7 @@ def sheet_saver(front, label: str, help: str, folder: str, original, prepare) ->
         return work
 
     act = parts.Act(
-        label, help, begin, doing="Writing", said=lambda written: tr("Written: {path}", path=written.path),
+        label, help, begin, doing=tr("Writing"), said=lambda written: tr("Written: {path}", path=written.path),
         notes=_read_back, main=True,
     )  # fmt: skip
     return parts.SaveTo(front, {"write": act}, label=folder, original=original, long=True)
@@ -146,7 +147,7 @@ def sheet_saver(front, label: str, help: str, folder: str, original, prepare) ->
 
 def _read_back(written) -> str:
     how, checks = written.sentences[1], written.sentences[2:]
-    said = (how, tr("Read back: {listed}", listed=" ".join(checks)))
+    said = (how, tr("Read back: {checks}", checks=" ".join(checks)))
     return "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
 
 

@@ -143,8 +143,8 @@ class NestPart:
         if len(self.jobs) + count > MOST_PIECES:
             raise OutputError(
                 tr(
-                    "At most {most_pieces} prints go on one sheet; write this one first.",
-                    most_pieces=MOST_PIECES,
+                    "At most {most} prints go on one sheet; write this one first.",
+                    most=MOST_PIECES,
                 )
             )
         self.jobs += [job] * count
@@ -173,7 +173,7 @@ class NestPart:
                 "nest", self._asked, lay_together, self._show, parts.FINER, forget=self._nothing,
                 status=self.said,
             ),
-            View(tr("nest drawing"), self._to_draw, nest_drawn, self._draw),
+            View("nest drawing", self._to_draw, nest_drawn, self._draw),
         )  # fmt: skip
 
     def _list(self, lines) -> None:
@@ -209,7 +209,7 @@ class NestPart:
         found, marks = self.nest, bool(self.marks.value)
         if found is None:
             raise OutputError(tr("There is no sheet to write yet; add a print to the list first."))
-        stem = tr("{count} prints on {name}", count=len(found.pieces), name=found.sheet.name)
+        stem = f"{len(found.pieces)} prints on {found.sheet.name}"
         return stem, lambda path, **how: write_nest(found, path, marks=marks, **how)
 
 
@@ -235,7 +235,8 @@ def list_lines(asked: tuple) -> list[str]:
     for number, job in enumerate(jobs, 1):
         layout = layout_of(job)
         size = area_text(layout.width_mm, layout.height_mm, unit)
-        lines.append(f"{number}. {job.picture.name or 'untitled picture'}, {size}")
+        name = job.picture.name or tr("untitled picture")
+        lines.append(f"{number}. {name}, {size}")
     return lines
 
 

@@ -205,7 +205,7 @@ class StripPanel(Panel):
         if step is not None:
             done = " ".join(step.adjustments.sentences()) or tr("Nothing is adjusted.")
             said = tr(
-                "The plan prints as in “{label}” from now on. {done}", label=step.label, done=done
+                "The plan prints as in “{step}” from now on. {done}", step=step.label, done=done
             )
         parts.set_html(self.taken, said, "wb-muted")
 
@@ -222,9 +222,7 @@ class StripPanel(Panel):
             )
         strip = self._laid.strip
         name = strip.job.picture.name
-        stem = tr(
-            "{file_stem}, test strip", file_stem=file_stem(Path(name).stem if name else "picture")
-        )
+        stem = f"{file_stem(Path(name).stem if name else 'picture')}, test strip"
         return stem, lambda path, **how: write_strip(strip, path, **how)
 
 
