@@ -12,6 +12,7 @@ import io
 import os
 import re
 import string
+from datetime import date
 from numbers import Number
 from pathlib import Path
 
@@ -161,3 +162,50 @@ def typed_list(text: str) -> list[str]:
     between = r";|,(?!\d)|(?<!\d)," if DECIMAL == "," else ","
     pieces = (with_points(each).strip() for each in re.split(between, text))
     return [each for each in pieces if each]
+
+
+def numeral(value: float, spec: str = "g") -> str:
+    """A number alone, formatted as by `format`, with the language's marks.
+
+    Examples
+    --------
+    >>> numeral(1.5, ".2f") if LANGUAGE == "en" else "1.50"
+    '1.50'
+    """
+    return _FORMATTER.format_field(value, spec)
+
+
+def day(moment: date, english: str = "%Y-%m-%d", parts: str = "yMMMd") -> str:
+    """A date as the language writes it.
+
+    Parameters
+    ----------
+    moment : a date, or a date with its time.
+    english : how English has it, as for `strftime`.
+    parts : what other languages show of it, as a skeleton of CLDR's.
+
+    Examples
+    --------
+    >>> day(date(2026, 2, 1)) if LANGUAGE == "en" else "2026-02-01"
+    '2026-02-01'
+    """
+    if LANGUAGE == "en":
+        return format(moment, english)
+    from babel.dates import format_skeleton
+
+    return format_skeleton(parts, moment, locale=LANGUAGE)
+
+
+def month(number: int) -> str:
+    """The short name of a month, 1 to 12, where it stands alone.
+
+    Examples
+    --------
+    >>> month(2) if LANGUAGE == "en" else "Feb"
+    'Feb'
+    """
+    if LANGUAGE == "en":
+        return f"{date(2000, number, 1):%b}"
+    from babel.dates import get_month_names
+
+    return get_month_names("abbreviated", "stand-alone", LANGUAGE)[number]

@@ -97,6 +97,9 @@ def curves_of(
     )
 
 
+_GREY = tr("Grey: deepest and lightest tenth of the detail.")
+
+
 class AdjustmentsFigure(LiveFigure):
     """A live plot of `Curves`.
 
@@ -127,7 +130,7 @@ class AdjustmentsFigure(LiveFigure):
             "before": {"color": INK, "linewidth": 1.2, "linestyle": DASHES[2]},
             "offered": {"color": VERMILION, "linewidth": 1.6, "linestyle": DASHES[1], "alpha": 0.75},
             **{
-                tr("accepted {channel}", channel=channel): {
+                f"accepted {channel}": {
                     "color": BLUE, "linewidth": LINE_WIDTH, "linestyle": DASHES[channel],
                 }
                 for channel in range(3)
@@ -143,8 +146,8 @@ class AdjustmentsFigure(LiveFigure):
             words(self.change_axes, 0.5, 0.62, "", quiet=True, ha="center", va="center",
                   transform=self.change_axes.transAxes)
         )  # fmt: skip
-        handles = [self.lines[name][0] for name in ("before", tr("accepted 0"), "offered")]
-        self._handles = handles, [tr("as it is"), "accepted", "offered"]
+        handles = [self.lines[name][0] for name in ("before", "accepted 0", "offered")]
+        self._handles = handles, [tr("as it is"), tr("accepted"), tr("offered")]
         self._legend: Any = None
         self._note = words(self.figure, 0, 0, "", quiet=True, va="top")
         self._name_lines()
@@ -157,7 +160,7 @@ class AdjustmentsFigure(LiveFigure):
         self.change_axes.workbench_layout = (*margins, _RIGHT if both else (0, 1), span_y)
         place_again(self.figure)
         self._name_lines()
-        if not both and self._note.get_text().startswith("Grey"):
+        if not both and self._note.get_text() == _GREY:
             self._note.set_text("")
 
     def _name_lines(self) -> None:
@@ -166,7 +169,7 @@ class AdjustmentsFigure(LiveFigure):
         width, height = self.size_px
         columns = max(1, (width - 20) // _NAME_PX)
         self._legend = legend(
-            self.figure, *self._handles, loc=tr("upper left"),
+            self.figure, *self._handles, loc="upper left",
             bbox_to_anchor=(12 / width, (_NAMES_PX - 2) / height), ncols=columns,
             handlelength=2.0, columnspacing=1.0, labelspacing=0.2, borderpad=0.0,
             borderaxespad=0.0,
@@ -214,7 +217,7 @@ class AdjustmentsFigure(LiveFigure):
         self._none.set_text(
             "" if len(shown) > ("before" in shown) else tr("none offered, none accepted")
         )
-        said = tr("Grey: deepest and lightest tenth of the detail.") if any(_ends(change)) else ""
+        said = _GREY if any(_ends(change)) else ""
         if len(rows) > 1:
             said = tr("Red full, green dashed, blue dotted.")
         elif self.size_px[0] < _BOTH_PX:  # the plot with the grey is left out
@@ -227,17 +230,26 @@ class AdjustmentsFigure(LiveFigure):
         """The plot in words, for a reader who does not see it."""
         said = []
         for row in _apart(curves.accepted)[:1]:
-            said.append(tr("what is accepted {largest}", largest=_largest(curves.lightness, row)))
-        if curves.offered is not None:
+            by, at = _largest(curves.lightness, row)
             said.append(
                 tr(
-                    "the curve offered {largest}",
-                    largest=_largest(curves.lightness, curves.offered),
+                    "what is accepted moves lightness by up to {by} L*, at L* {at:.0f}",
+                    by=by,
+                    at=at,
+                )
+            )
+        if curves.offered is not None:
+            by, at = _largest(curves.lightness, curves.offered)
+            said.append(
+                tr(
+                    "the curve offered moves lightness by up to {by} L*, at L* {at:.0f}",
+                    by=by,
+                    at=at,
                 )
             )
         if not said:
             return tr("Tone curve: none is accepted and none is offered.")
-        return tr("Tone curve over lightness: ") + "; ".join(said) + "."
+        return tr("Tone curve over lightness: {said}.", said="; ".join(said))
 
 
 def _ends(change: ToneChange | None) -> tuple:
@@ -251,11 +263,8 @@ def _apart(rows) -> list[np.ndarray]:
     return list(rows[:1] if np.allclose(rows, rows[0], atol=1e-9) else rows)
 
 
-def _largest(lightness, after) -> str:
+def _largest(lightness, after) -> tuple[str, float]:
+    """The largest change with its sign, and the lightness where it is."""
     change = after - lightness
     at = int(np.argmax(np.abs(change)))
-    return tr(
-        "moves lightness by up to {signed} L*, at L* {lightness:.0f}",
-        signed=signed(change[at]),
-        lightness=lightness[at],
-    )
+    return signed(change[at]), lightness[at]

@@ -32,7 +32,9 @@ def rendering_words(intent: str, black_point_compensation: bool) -> str:
     name = INTENT_NAMES[intent]
     if intent == "absolute":
         return name
-    return f"{name}, {'compensated' if black_point_compensation else 'not compensated'}"
+    if black_point_compensation:
+        return tr("{intent}, compensated", intent=name)
+    return tr("{intent}, not compensated", intent=name)
 
 
 @dataclass(frozen=True, eq=False)
@@ -202,9 +204,9 @@ class ToneFigure(TonePlots):
         self.end_words[1].set(
             y=black + 1,
             text=tr(
-                "this picture's black: L* {black:.1f}, density {black_density:.2f}",
+                "this picture's black: L* {black:.1f}, density {density:.2f}",
                 black=black,
-                black_density=chosen.black_density,
+                density=chosen.black_density,
             ),
         )
         self._named = chosen.name, None if other is None else other.name
@@ -225,7 +227,7 @@ class ToneFigure(TonePlots):
             shown = Line2D([], [], color=colour("other"), linewidth=2, linestyle=_DASHED)
             lines.insert(1, (shown, shorter(other, room)))
         handles, labels = zip(*lines, strict=True)
-        legend(self.whole, handles, labels, loc=tr("upper left"), bbox_to_anchor=(0.0, 0.875),
+        legend(self.whole, handles, labels, loc="upper left", bbox_to_anchor=(0.0, 0.875),
                borderaxespad=0.2)  # fmt: skip
 
     def alt_text(self, tones: Tones) -> str:
@@ -233,26 +235,21 @@ class ToneFigure(TonePlots):
         chosen, other = tones.chosen, tones.other
         text = tr(
             "Curve from picture lightness to print lightness on {name}, {rendering}: from "
-            "this picture's black at L* {black_lab:.1f} to white at L* {white_lab:.1f}, "
+            "this picture's black at L* {black:.1f} to white at L* {white:.1f}, "
             "absolute. {merging}.",
             name=chosen.name,
             rendering=rendering_words(chosen.intent, chosen.black_point_compensation),
-            black_lab=chosen.black_lab[0],
-            white_lab=chosen.white_lab[0],
+            black=chosen.black_lab[0],
+            white=chosen.white_lab[0],
             merging=_merging(chosen),
         )
         if other is not None:
-            text += tr(
-                " On {name}: {merged_levels}.", name=other.name, merged_levels=other.merged_levels
-            )
+            text += " " + tr("On {name}: {levels}.", name=other.name, levels=other.merged_levels)
         return text
 
 
 def _merging(black: BlackPoint) -> str:
-    levels = tr("level merges") if black.merged_levels == 1 else tr("levels merge")
-    return tr(
-        "{merged_levels} {levels}, up to L* {merged_lightness:.1f}",
-        merged_levels=black.merged_levels,
-        levels=levels,
-        merged_lightness=black.merged_lightness,
-    )
+    count, upto = black.merged_levels, black.merged_lightness
+    if count == 1:
+        return tr("1 level merges, up to L* {upto:.1f}", upto=upto)
+    return tr("{count} levels merge, up to L* {upto:.1f}", count=count, upto=upto)

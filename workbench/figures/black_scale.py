@@ -24,7 +24,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 _DENSITIES = (0.0, 2.6)
 
@@ -45,7 +45,6 @@ class Blacks:
 _ROW_PX, _BAR_PX, _TOP_PX, _BOTTOM_PX = 50, 17, 48, 122
 _FIGURES_PX = 230  # beside the names
 _LEFT_PX, _RIGHT_PX = 28, 24
-_SCALE = tr("density and L*, absolute")
 _WHOLE_SCALE_PX = 620  # below this there is room for no more
 
 
@@ -60,7 +59,7 @@ class ScaleFigure(LiveFigure):
         super().__init__(width_px, _TOP_PX + _BOTTOM_PX + _ROW_PX, scale)
         self.axes = add_axes(
             self.figure, left_px=_LEFT_PX, right_px=_RIGHT_PX, top_px=_TOP_PX, bottom_px=_BOTTOM_PX,
-            xlabel=_SCALE, grid=False,
+            xlabel=tr("density and L*, absolute"), grid=False,
         )  # fmt: skip
         self._build_scale()
         self.rows: list[tuple] = []
@@ -77,7 +76,7 @@ class ScaleFigure(LiveFigure):
         axes.set_xticks(
             ticks,
             [
-                tr("{d:.1f}\nL* {value:.0f}", d=d, value=value)
+                f"{numeral(d, '.1f')}\nL* {value:.0f}"
                 for d, value in zip(ticks, lightness, strict=True)
             ],
         )
@@ -88,13 +87,13 @@ class ScaleFigure(LiveFigure):
             self.bands.append(axes.axvspan(low, high, color=GRID, linewidth=0, zorder=0))
             axes.annotate(
                 name, (x, 1), (0, 0.72 * up), xycoords=axes.get_xaxis_transform(),
-                textcoords=tr("offset points"), ha=side, va="bottom", color=QUIET,
+                textcoords="offset points", ha=side, va="bottom", color=QUIET,
                 fontsize=SIZE_NOTE, fontfamily=FONT,
             )  # fmt: skip
         axes.annotate(
             tr("Bands: usual for inkjet\n(M. McNamee 2010, published test).\n"
             "0.30 of density is one stop, half the light."),
-            (0, 0), (-14, -50), xycoords=tr("axes fraction"), textcoords=tr("offset points"),
+            (0, 0), (-14, -50), xycoords="axes fraction", textcoords="offset points",
             va="top", color=QUIET, fontsize=SIZE_NOTE, fontfamily=FONT,
         )  # fmt: skip
 
@@ -131,7 +130,9 @@ class ScaleFigure(LiveFigure):
         name = words(axes, 0, y - 11, va="bottom", zorder=3)
         figures = words(
             axes, _DENSITIES[1], y - 11, va="bottom", ha="right", zorder=3,
-            text=tr("{black_density:.2f} · L* {black_lab:.1f} · {ratio} · {stops:.1f} stops", black_density=black.black_density, black_lab=black.black_lab[0], ratio=ratio_words(black.contrast_ratio), stops=black.stops),
+            text=tr("{density:.2f} · L* {lightness:.1f} · {ratio} · {stops:.1f} stops",
+                    density=black.black_density, lightness=black.black_lab[0],
+                    ratio=ratio_words(black.contrast_ratio), stops=black.stops),
         )  # fmt: skip
         name.set_fontweight("bold" if role == "chosen" else "normal")
         return (*bars, mark, name, figures)
@@ -140,29 +141,38 @@ class ScaleFigure(LiveFigure):
         """Cut the names and the scale's own to the width."""
         wide = self.size_px[0] >= _WHOLE_SCALE_PX
         self.axes.set_xlabel(
-            tr("{scale}, of this picture's black as it will print", scale=_SCALE)
+            tr("density and L*, absolute, of this picture's black as it will print")
             if wide
-            else _SCALE
+            else tr("density and L*, absolute")
         )
         if self._shown is None:
             return
         room = int((self.size_px[0] - _LEFT_PX - _RIGHT_PX - _FIGURES_PX) / (1.1 * LETTER_PX))
         for artists, i in zip(self.rows, self._order, strict=True):
             role = self._shown.role(i)
-            tail = f" ({role})" if role == "other" else ""
+            tail = " (" + tr("other") + ")" if role == "other" else ""
             artists[-2].set_text(shorter(self._shown.blacks[i].name, room - len(tail)) + tail)
 
     def alt_text(self, blacks: Blacks) -> str:
         """The scale in words."""
         rows = sorted(blacks.blacks, key=lambda black: black.black_density)
+        said = "; ".join(
+            tr(
+                "{name}: {density:.2f}, L* {lightness:.1f}, {ratio}",
+                name=black.name,
+                density=black.black_density,
+                lightness=black.black_lab[0],
+                ratio=ratio_words(black.contrast_ratio),
+            )
+            for black in rows
+        )
         return tr(
-            "{picture_black}: absolute density, shallowest first. ", picture_black=PICTURE_BLACK
-        ) + "; ".join(
-            f"{b.name}: {b.black_density:.2f}, L* {b.black_lab[0]:.1f}, {ratio_words(b.contrast_ratio)}"
-            for b in rows
+            "{picture_black}: absolute density, shallowest first. {said}",
+            picture_black=PICTURE_BLACK,
+            said=said,
         )
 
 
 def ratio_words(ratio: float) -> str:
     """A contrast ratio such as “42:1”."""
-    return tr("{ratio:.0f}:1", ratio=ratio) if ratio >= 10 else tr("{ratio:.1f}:1", ratio=ratio)
+    return f"{numeral(ratio, '.0f' if ratio >= 10 else '.1f')}:1"

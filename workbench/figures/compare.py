@@ -25,7 +25,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 MOST_PAPERS = 6
 _PRINT_TO = 36.0
@@ -100,17 +100,17 @@ class CurvesFigure(TonePlots):
         ]
         handles.append(Line2D([], [], color=QUIET, linestyle=DASHES[4], linewidth=1.1))
         names = [shorter(name, max(room, 8)) for _, name, _ in shown.lines]
-        legend(self.whole, handles, [*names, tr("without a paper")], loc=tr("upper left"),
+        legend(self.whole, handles, [*names, tr("without a paper")], loc="upper left",
                borderaxespad=0.2, labelspacing=0.25)  # fmt: skip
 
     def alt_text(self, result: Named) -> str:
         """The plot in words."""
         ends = "; ".join(
             tr(
-                "{name} from L* {print_lightness:.1f} to {print_lightness_2:.1f}",
+                "{name} from L* {low:.1f} to {high:.1f}",
                 name=name,
-                print_lightness=tone.print_lightness[0],
-                print_lightness_2=tone.print_lightness[-1],
+                low=tone.print_lightness[0],
+                high=tone.print_lightness[-1],
             )
             for _, name, tone in result.lines
         )
@@ -173,7 +173,7 @@ class SlicesFigure(LiveFigure):
         ]
         room = int((self.size_px[0] - 70) / _LETTER_PX)
         names = [shorter(name, max(room, 8)) for _, name, _ in shown.lines]
-        legend(self.axes, handles, names, loc=tr("lower left"), bbox_to_anchor=(-0.2, 1.0),
+        legend(self.axes, handles, names, loc="lower left", bbox_to_anchor=(-0.2, 1.0),
                handlelength=2.8, labelspacing=0.25, borderaxespad=0.2)  # fmt: skip
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
@@ -186,10 +186,7 @@ class SlicesFigure(LiveFigure):
 
     def alt_text(self, shown: Named, lightness: float) -> str:
         """The slice in words."""
-        areas = "; ".join(
-            tr("{name} {area:.0f}", name=name, area=shell.area(lightness))
-            for _, name, shell in shown.lines
-        )
+        areas = "; ".join(f"{name} {shell.area(lightness):.0f}" for _, name, shell in shown.lines)
         return tr(
             "Outlines of the gamuts at lightness {lightness:.0f}, media-relative; areas in "
             "square Lab units: {areas}.",
@@ -277,12 +274,13 @@ class FanFigure(LiveFigure):
             self.names[place].set_text(shorter(names[place], room))
             lab = labs[place]
             self.labs[place].set_position((width - 8, y))
-            self.labs[place].set_text(f"{lab[0]:.1f}, {signed(lab[1])}, {signed(lab[2])}")
+            said = f"{numeral(lab[0], '.1f')}, {signed(lab[1])}, {signed(lab[2])}"
+            self.labs[place].set_text(said)
 
     def alt_text(self, fan: Fan) -> str:
         """The swatches in words."""
         said = "; ".join(
-            f"{name} L* {lab[0]:.1f}, a* {signed(lab[1])}, b* {signed(lab[2])}"
+            f"{name} L* {numeral(lab[0], '.1f')}, a* {signed(lab[1])}, b* {signed(lab[2])}"
             for name, lab in zip((*fan.names, fan.beside), (*fan.lab, fan.beside_lab), strict=True)
         )
         return tr(

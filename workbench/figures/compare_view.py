@@ -20,7 +20,13 @@ from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 
 # L* of a neutral wall as seen; the grey one is that of every picture here
-WALLS = {tr("mid grey"): None, tr("white wall"): 92.0, tr("dark wall"): 20.0}
+WALLS = {"mid grey": None, "white wall": 92.0, "dark wall": 20.0}
+# the same as people read them
+WALL_NAMES = {
+    "mid grey": tr("mid grey"),
+    "white wall": tr("white wall"),
+    "dark wall": tr("dark wall"),
+}
 # long side of the preview that windows are cut from while it has pixels enough
 PREVIEW_PX = 900
 

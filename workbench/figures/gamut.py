@@ -6,6 +6,7 @@ beside 100 %; the axis is labelled in percent all the same.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -27,7 +28,7 @@ from workbench.figures.style import (
     style_axes,
     words,
 )
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 _TICKS = (0, 0.01, 0.05, 0.1, 0.25, 0.5, 1)
 # ends of the distance axis, and the width of a column for each
@@ -69,7 +70,7 @@ class DistributionFigure(LiveFigure):
         axes.title.set_position((0, 1))
         axes.set_title(axes.get_title(loc="left"), loc="left", pad=26, fontsize=12, color=INK)
         axes.set(xlim=(0, 10), ylim=(0, 1))
-        axes.set_yticks([height(t) for t in _TICKS], [f"{100 * t:g}" for t in _TICKS])
+        axes.set_yticks([height(t) for t in _TICKS], [numeral(100 * t) for t in _TICKS])
         blank = np.zeros((1, 2))
         style: dict[str, Any] = {"edgecolor": "none", "linewidth": 0}
         self.noise = self.moving(Polygon(blank, facecolor=GRID, zorder=1, **style))
@@ -108,14 +109,14 @@ class DistributionFigure(LiveFigure):
                 tr("pixels outside, by distance"),
                 tr("within the profile's noise"),
             ],
-            loc=tr("upper right"),
+            loc="upper right",
             handlelength=2.2,
             labelspacing=0.3,
         )
 
     def table(self) -> list[tuple]:
         """Share of the picture that lies, or is moved, further than each distance."""
-        told = zip((tr("beyond the paper"), "moved"), self._shown, strict=False)
+        told = zip((tr("beyond the paper"), tr("moved")), self._shown, strict=False)
         return [
             (
                 tr("Distances"),
@@ -162,20 +163,20 @@ class DistributionFigure(LiveFigure):
         """The plot in words."""
         return tr(
             "Share of the picture over distance in CIEDE2000: {percent} is out of gamut by "
-            "more than {limit:.1f}; 95 % lie within {percentiles:.1f}, the furthest at "
-            "{percentiles_2:.1f}.",
+            "more than {limit:.1f}; 95 % lie within {most:.1f}, the furthest at "
+            "{furthest:.1f}.",
             percent=percent(report.share_outside),
             limit=report.limit,
-            percentiles=report.percentiles[95],
-            percentiles_2=report.percentiles[100],
+            most=report.percentiles[95],
+            furthest=report.percentiles[100],
         )
 
 
 def _limit_words(report: GamutReport) -> str:
     if report.noise_floor > report.threshold:
         return tr(
-            "noise floor {limit:.1f}, above the threshold {threshold:.1f}",
-            limit=report.limit,
+            "noise floor {noise:.1f}, above the threshold {threshold:.1f}",
+            noise=report.limit,
             threshold=report.threshold,
         )
     return tr("threshold {threshold:.1f}", threshold=report.threshold)
@@ -214,6 +215,11 @@ def _skyline(edges, columns, low: float, high: float) -> np.ndarray:
     return np.concatenate([[[x[0], 0]], np.stack([x, y], axis=1), [[x[-1], 0]]])
 
 
+# keys of a report -> as people read them
+_LIGHTNESSES = {"deep": tr("deep"), "middle": tr("middle"), "light": tr("light")}
+_GROUPS = {"reasons": tr("Reasons"), "lightnesses": tr("Lightnesses"), "hues": tr("Hues")}
+
+
 class ReasonsFigure(LiveFigure):
     """Bars of the shares outside: by reason, by lightness, and by hue in its own colour.
 
@@ -231,7 +237,7 @@ class ReasonsFigure(LiveFigure):
                 tr("Why"), REASONS, [colour("outside")] * len(REASONS), _WIDE[0]
             ),
             "lightnesses": self._group(
-                tr("How light"), ("deep", "middle", "light"), greys, _WIDE[1]
+                tr("How light"), tuple(_LIGHTNESSES), greys, _WIDE[1], _LIGHTNESSES
             ),
             "hues": self._group(tr("Which hues"), HUE_NAMES, _hue_rgb(), _WIDE[2]),
         }
@@ -247,14 +253,14 @@ class ReasonsFigure(LiveFigure):
                 width_px, height_px or (_STACKED_HEIGHT_PX if narrow else self._wide_height_px)
             )
 
-    def _group(self, title, names, colours, spans):
+    def _group(self, title, names, colours, spans, shown: Mapping[str, str] | None = None):
         axes = add_axes(
             self.figure, left_px=_NAMES_PX, right_px=8, top_px=34, bottom_px=8,
             span_x=spans[0], span_y=spans[1],
         )  # fmt: skip
         style_axes(axes, title=title, grid=False)
         axes.set(xlim=(0, 1.34), ylim=(len(names) - 0.5, -0.5), xticks=[])
-        axes.set_yticks(range(len(names)), names)
+        axes.set_yticks(range(len(names)), [(shown or {}).get(name, name) for name in names])
         axes.tick_params(axis="y", length=0)
         axes.spines["bottom"].set_visible(False)
         bars = axes.barh(
@@ -268,7 +274,14 @@ class ReasonsFigure(LiveFigure):
     def table(self) -> list[tuple]:
         """Share of the picture that is out of gamut, by reason, lightness and hue."""
         return [
-            (group.capitalize(), name, "", None, tr("share of the picture"), share)
+            (
+                _GROUPS[group],
+                _LIGHTNESSES.get(name, name),
+                "",
+                None,
+                tr("share of the picture"),
+                share,
+            )
             for group in self.groups
             for name, share in (getattr(self._shown, group) if self._shown else {}).items()
         ]
@@ -290,9 +303,9 @@ class ReasonsFigure(LiveFigure):
         hues = sorted(report.hues.items(), key=lambda item: -item[1])[:3]
         named = ", ".join(f"{name} {percent(share)}" for name, share in hues if share > 0)
         return tr(
-            "Why: {why_sentence} Hues: {part}.",
+            "Why: {why_sentence} Hues: {hues}.",
             why_sentence=report.why_sentence,
-            part=named or "none",
+            hues=named or tr("none"),
         )
 
 

@@ -21,14 +21,14 @@ from workbench.picture.picture import Picture
 
 # the first as in the plots; the others for pictures that hold it
 COLOURS = (
-    ("vermilion", style.colour("outside")),
-    ("yellow", style.YELLOW),
-    ("orange", style.ORANGE),
+    (tr("vermilion"), style.colour("outside")),
+    (tr("yellow"), style.YELLOW),
+    (tr("orange"), style.ORANGE),
     (tr("sky blue"), style.SKY),
-    ("blue", style.BLUE),
-    ("pink", style.PURPLE),
-    ("black", style.BLACK),
-    ("white", "#ffffff"),
+    (tr("blue"), style.BLUE),
+    (tr("pink"), style.PURPLE),
+    (tr("black"), style.BLACK),
+    (tr("white"), "#ffffff"),
 )
 _STRIPE_PX = 3
 #: CIEDE2000 within which a place is said to have a colour

@@ -105,7 +105,7 @@ class SliceFigure(LiveFigure):
         if narrow and not other:
             del handles[1], labels[1]
         legend(
-            self._axes, handles, labels, loc=tr("lower left"), bbox_to_anchor=(-0.01, 1.0),
+            self._axes, handles, labels, loc="lower left", bbox_to_anchor=(-0.01, 1.0),
             ncols=1 if narrow else 2,
             handlelength=1.8, labelspacing=0.3, columnspacing=1.2, borderaxespad=0.2,
         )  # fmt: skip
@@ -157,11 +157,11 @@ class SliceFigure(LiveFigure):
         """The slice in words."""
         return tr(
             "The a* b* plane at lightness {lightness:.0f}, {relation}: the paper holds an "
-            "area of {area:.0f} square Lab units; of {count} groups of the picture's "
-            "colours near this lightness, {sum} are out of gamut.",
+            "area of {area:.0f} square Lab units; of {groups} groups of the picture's "
+            "colours near this lightness, {outside} are out of gamut.",
             lightness=lightness,
             relation=view.relation,
             area=view.shell.area(lightness),
-            count=len(view.colours.lab),
-            sum=int(view.outside.sum()),
+            groups=len(view.colours.lab),
+            outside=int(view.outside.sum()),
         )

@@ -9,13 +9,12 @@ from __future__ import annotations
 import numpy as np
 
 from workbench.colour.shell import LIGHTNESS, GamutShell
-from workbench.figures.gamut_view import GamutView, dot_px
+from workbench.figures.gamut_view import GamutView, dot_px, relation_word
 from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import GRID, INK, QUIET, SIZE_LABEL, add_axes, colour, line, words
 from workbench.language import tr
 
-_SOLID = tr("Gamut solid ({})")
 _CELLS = 10  # faces along an edge of the device's cube
 _SIDE_PX, _TOP_PX = 12, 42  # of margins, both sides together
 _LABEL_PX = 17  # half of an axis label
@@ -23,6 +22,10 @@ _ON_SURFACE = 0.96
 # dots and faces share one array, so all have six corners, some of them twice
 _HEXAGON = np.array([(np.cos(a), np.sin(a)) for a in np.radians(range(0, 360, 60))])
 _DIAMOND = 1.25 * np.array([(1.0, 0), (0, 1), (-1, 0), (0, -1), (0, -1), (0, -1)])
+
+
+def _title(relation: str) -> str:
+    return tr("Gamut solid ({relation})", relation=relation)
 
 
 class SolidFigure(LiveFigure):
@@ -44,7 +47,7 @@ class SolidFigure(LiveFigure):
             top_px=_TOP_PX - 6,
             bottom_px=6,
             grid=False,
-            title=_SOLID.format("media-relative"),
+            title=_title(relation_word(False)),
             aspect="equal",
             adjustable="box",
         )
@@ -70,7 +73,7 @@ class SolidFigure(LiveFigure):
         """Show a view, turned and tilted; see the class."""
         view, turn_deg, tilt_deg, lightness = result
         radius = view.radius
-        title = _SOLID.format(view.relation)
+        title = _title(view.relation)
         if self._axes.get_title(loc="left") != title:
             self._axes.set_title(title, loc="left", fontsize=12, color=INK, x=0.02)
         if radius != self._radius:
@@ -153,17 +156,14 @@ class SolidFigure(LiveFigure):
     def alt_text(self, view: GamutView) -> str:
         """The solid in words."""
         share = float(view.colours.shares[view.outside].sum())
-        return (
-            tr(
-                "The gamut of {paper_name} as a solid of {volume:,.0f} cubic Lab units, "
-                "{relation}, among the picture's colours; {share:.0f} % of the picture lies "
-                "outside it.",
-                paper_name=view.paper_name,
-                volume=view.shell.volume,
-                relation=view.relation,
-                share=100 * share,
-            )
-        ).replace(",", " ")
+        return tr(
+            "The gamut of {paper} as a solid of {volume} cubic Lab units, {relation}, among the "
+            "picture's colours; {share:.0f} % of the picture lies outside it.",
+            paper=view.paper_name,
+            volume=f"{view.shell.volume:,.0f}".replace(",", " "),
+            relation=view.relation,
+            share=100 * share,
+        )
 
 
 def _edges(dot_rgba, outside):

@@ -72,7 +72,7 @@ class GamutView:
     @property
     def relation(self) -> str:
         """What its Lab relate to, in a word."""
-        return "absolute" if self.absolute else "media-relative"
+        return relation_word(self.absolute)
 
     @property
     def radius(self) -> float:
@@ -84,6 +84,11 @@ class GamutView:
     def outside(self) -> np.ndarray:
         """(n,) bool: which of the colours are out of gamut."""
         return self.colours.beyond > self.limit
+
+
+def relation_word(absolute: bool) -> str:
+    """What Lab relate to, in a word."""
+    return tr("absolute") if absolute else tr("media-relative")
 
 
 def plane_radius(reach: float) -> float:

@@ -23,7 +23,7 @@ from workbench.figures.style import (
     words,
 )
 from workbench.figures.white import spread
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 MOST_LIGHTS = 24
 # kinds of light by shape as well as by colour
@@ -112,7 +112,7 @@ class IlluminantsFigure(PlaneFigure):
             ticks = np.arange(
                 math.ceil((place - reach) / step), math.floor((place + reach) / step) + 1
             )
-            set_ticks(ticks * step, [f"{t * step:g}".replace("-", "−") for t in ticks])
+            set_ticks(ticks * step, [numeral(t * step).replace("-", "−") for t in ticks])
         self._plane = (left + across / 2, top + down / 2, *middle, per_px)
 
     def _on_page(self, a, b) -> tuple:
@@ -171,10 +171,10 @@ class IlluminantsFigure(PlaneFigure):
         """The plane in words."""
         said = "; ".join(
             tr(
-                "{name} at a* {signed}, b* {signed_2}, {tint}",
+                "{name} at a* {a}, b* {b}, {tint}",
                 name=tint.name,
-                signed=signed(tint.lab[1]),
-                signed_2=signed(tint.lab[2]),
+                a=signed(tint.lab[1]),
+                b=signed(tint.lab[2]),
                 tint=tint.tint,
             )
             for tint in result.tints

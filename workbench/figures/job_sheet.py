@@ -35,7 +35,7 @@ _LINE = 1.32  # of the type's size, from line to line
 _TRIED = ((9.4, 3), (9.0, 3), (8.6, 3), (8.2, 3), (7.8, 3), (7.4, 3), (7.0, 3), (7.0, 2),
           (6.6, 2), (6.2, 1))  # fmt: skip
 _SAFE = 0.985
-_FACE = {"normal": FONT, "mono": tr("DejaVu Sans Mono")}
+_FACE = {"normal": FONT, "mono": "DejaVu Sans Mono"}
 
 
 def job_sheet_figure(sheet, small_picture: np.ndarray | None = None):
@@ -133,7 +133,7 @@ def _foot(page: _Page, sheet, y: float) -> None:
     height = 14 + (len(sheet.checksums) + len(note)) * line
     y = max(y + 1, A4_MM[1] - _MARGIN - height)
     third = (whole - 2 * _GUTTER) / 3
-    for number, label in enumerate((tr("Printed on"), "By", tr("Print no."))):
+    for number, label in enumerate((tr("Printed on"), tr("By"), tr("Print no."))):
         left = _MARGIN + number * (third + _GUTTER)
         page.text(left, y, label, 8.5, third)
         page.rule(left, y + 8.5, left + third, 0.6)

@@ -15,7 +15,6 @@ import numpy as np
 
 from workbench.figures.kept_words import KeptWords
 from workbench.figures.style import DPI, new_figure, place_again, repaint
-from workbench.language import tr
 
 # libpng's constants: run-length matching after the "up" filter.  For plots and
 # photographs alike this was the fastest lossless setting measured (800x400 plot
@@ -112,7 +111,7 @@ class LiveFigure:
     def set_scale(self, scale: float) -> None:
         """Render with ``scale`` device pixels per CSS pixel (1 to 4) from now on."""
         if not 1 <= scale <= 4:
-            raise ValueError(tr("a scale between 1 and 4 is needed, not {scale}", scale=scale))
+            raise ValueError(f"a scale between 1 and 4 is needed, not {scale}")
         with self.lock:
             if scale != self._scale:
                 self._scale = float(scale)
@@ -171,9 +170,7 @@ class LiveFigure:
 
     def update(self, result) -> None:
         """Set the artists' data from a result; every subclass has its own."""
-        raise NotImplementedError(
-            tr("{name} does not say how to show a result", name=type(self).__name__)
-        )
+        raise NotImplementedError(f"{type(self).__name__} does not say how to show a result")
 
     def on_axes(self, axes, x: float, y: float) -> tuple[float, float] | None:
         """What stands at a share of the figure (from the top left) on axes; None outside them."""

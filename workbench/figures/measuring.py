@@ -83,7 +83,7 @@ def _draw_above(axes) -> None:
     for k in range(17):
         x = -0.6 + 0.05 * k
         axes.plot([x, x], [-0.49, -0.53 if k % 4 else -0.56], color=INK, linewidth=0.8)
-    words(axes, -0.28, -0.72, "ruler", ha="center", va="center", quiet=True)
+    words(axes, -0.28, -0.72, tr("ruler"), ha="center", va="center", quiet=True)
     add_box(axes, (0.26, -0.68, 0.26, 0.19), facecolor="#ffffff", edgecolor=QUIET)
     words(axes, 0.39, -0.77, tr("white card"), ha="center", va="center", quiet=True)
     for k in range(LAMPS):
@@ -222,7 +222,7 @@ class MeasuredFigure(LiveFigure):
                       label=tr("off by"))  # fmt: skip
         self.told.set_xticks(count)
         self.told.set_ylim(0, 1.1 * max(float(contrast.max()), float(error.max()), 0.1))
-        legend(self.told, ncols=2, loc=tr("lower left"), bbox_to_anchor=(0, 1), borderaxespad=0.2)
+        legend(self.told, ncols=2, loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.2)
         self.invalidate()
 
     def alt_text(self) -> str:
@@ -232,10 +232,9 @@ class MeasuredFigure(LiveFigure):
         surface = self.shown.surface
         across, down = surface.size_mm
         return tr(
-            "Measured relief, {across:.0f} × {down:.0f} mm, RMS height {rms_height_mm:.1f} "
-            "µm. {sentence}",
+            "Measured relief, {across:.0f} × {down:.0f} mm, RMS height {height:.1f} µm. {sentence}",
             across=across,
             down=down,
-            rms_height_mm=1000 * surface.rms_height_mm,
+            height=1000 * surface.rms_height_mm,
             sentence=self.shown.sentence,
         )

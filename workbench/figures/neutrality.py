@@ -40,7 +40,7 @@ class NeutralityFigure(LiveFigure):
         shown = legend(
             self.axes, [self.lines[key] for key in self.lines],
             [tr("a* printed"), tr("a* asked"), tr("b* printed"), tr("b* asked")],
-            loc=tr("upper right"), ncols=2,
+            loc="upper right", ncols=2,
         )  # fmt: skip
         for each in shown.get_lines():
             each.set_animated(False)  # taken over from the moving lines

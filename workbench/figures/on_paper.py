@@ -55,7 +55,7 @@ class OnPaper:
         source = self.picture.require_profile()
         preview = preview_of(self.picture, self.long_side_px)
         if self.paper is None:
-            caption = tr("{name}, without any paper", name=self.picture.name)
+            caption = tr("{picture}, without any paper", picture=self.picture.name)
             if self.live:
                 return self._scene(source, preview, None), caption
             return picture_grid(source).apply(preview), caption
@@ -65,12 +65,13 @@ class OnPaper:
         dim = dimming(white_seen(paper_xyz, eye))
         way = self.intent, self.black_point_compensation
         held = self.adjustments and inside_gamut(self.adjustments, self.paper, *way)
-        caption = tr("{name} on {name_2}", name=self.picture.name, name_2=self.paper.name)
+        caption = tr("{picture} on {paper}", picture=self.picture.name, paper=self.paper.name)
         if self.adjustments:
             caption += tr(", with your adjustments")
         if dim > 1.005:
             caption += tr(
-                ", all dimmed by {dim:.0f} % so that its white fits the screen", dim=100 - 100 / dim
+                ", all dimmed by {share:.0f} % so that its white fits the screen",
+                share=100 - 100 / dim,
             )
         if self.live:
             return self._scene(source, preview, held), caption

@@ -43,7 +43,7 @@ def place_figure(result: ForPlace, *, width_px: int = 960, scale: float = 1.0):
     line(curve, [0, 100], [0, 100], "other", dashes=2, label=tr("no change"))
     line(curve, result.tone_in, result.tone_out, "chosen", label=tr("for the place"))
     curve.set(xlim=(0, 100), ylim=(0, 100))
-    legend(curve, loc=tr("upper left"))
+    legend(curve, loc="upper left")
     _shares(figure, result, share)
     figure.alt_text = f"{result.paper_name}. {result.sentence} {result.proposal}"
     return figure
@@ -52,9 +52,9 @@ def place_figure(result: ForPlace, *, width_px: int = 960, scale: float = 1.0):
 def _shares(figure, result: ForPlace, share: float) -> None:
     """Bars: how much of what was judged is left."""
     rows = (
-        ("brightness", result.brightness_share),
+        (tr("brightness"), result.brightness_share),
         (tr("range of lightness"), result.lightness_share),
-        ("colourfulness", result.colourfulness_share),
+        (tr("colourfulness"), result.colourfulness_share),
         (tr("colourfulness, proposed"), result.colourfulness_after),
     )
     axes = add_axes(

@@ -25,7 +25,7 @@ from workbench.figures.drawing import (
 from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture, checked_thumbnail
 from workbench.figures.style import SIZE_NOTE, SURROUND, colour, words
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 # room for a rule and its words on each side, CSS pixels
 _MARGIN_PX = 46
@@ -269,36 +269,38 @@ class PrintLayoutFigure(LiveFigure):
         said = [
             tr("Drawing to scale."),
             tr(
-                "The file is {told} wide and {told_2} high.",
-                told=told(layout.width_px),
-                told_2=told(layout.height_px),
+                "The file is {width} wide and {height} high.",
+                width=told(layout.width_px),
+                height=told(layout.height_px),
             ),
         ]
         if (width, height) != (layout.width_px, layout.height_px):
             right, bottom = layout.width_px - x - width, layout.height_px - y - height
-            around = ", ".join(
-                f"{length_text(side / layout.ppi * MM_PER_INCH, self._unit)} {where}"
-                for side, where in ((y, "above"), (right, "right"), (bottom, "below"), (x, "left"))
+            above, beyond, below, before = (
+                length_text(side / layout.ppi * MM_PER_INCH, self._unit)
+                for side in (y, right, bottom, x)
             )
             said.append(
                 tr(
-                    "The picture's front is {told} wide and {told_2} high, with {around} of it.",
-                    told=told(width),
-                    told_2=told(height),
-                    around=around,
+                    "The picture's front is {width} wide and {height} high, with {above} above, "
+                    "{right} right, {below} below, {left} left of it.",
+                    width=told(width),
+                    height=told(height),
+                    above=above,
+                    right=beyond,
+                    below=below,
+                    left=before,
                 )
             )
         if layout.beyond_px:
-            said.append(tr("The bleed goes on for {told} beyond it.", told=told(layout.beyond_px)))
+            said.append(
+                tr("The bleed goes on for {length} beyond it.", length=told(layout.beyond_px))
+            )
         if layout.bar_px:
-            said.append(tr("Of that, {told} go round the bars.", told=told(layout.bar_px)))
+            said.append(tr("Of that, {length} go round the bars.", length=told(layout.bar_px)))
         return " ".join(said)
 
 
 def dimension_text(pixels: int, ppi: float, unit: str = "cm") -> str:
     """A length in the person's unit and in pixels: "29.7 cm · 4,209 px"."""
-    return tr(
-        "{length_text} · {pixels:,} px",
-        length_text=length_text(pixels / ppi * MM_PER_INCH, unit),
-        pixels=pixels,
-    )
+    return f"{length_text(pixels / ppi * MM_PER_INCH, unit)} · {numeral(pixels, ',')} px"

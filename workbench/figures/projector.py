@@ -22,9 +22,9 @@ HOW_TO = (
 _ROWS = (
     (tr("near black"), 0, [(v, v, v) for v in NEAR_BLACK], NEAR_BLACK),
     (tr("near white"), 255, [(v, v, v) for v in NEAR_WHITE], NEAR_WHITE),
-    ("red", None, [(v, 0, 0) for v in PRIMARY], PRIMARY),
-    ("green", None, [(0, v, 0) for v in PRIMARY], PRIMARY),
-    ("blue", None, [(0, 0, v) for v in PRIMARY], PRIMARY),
+    (tr("red"), None, [(v, 0, 0) for v in PRIMARY], PRIMARY),
+    (tr("green"), None, [(0, v, 0) for v in PRIMARY], PRIMARY),
+    (tr("blue"), None, [(0, 0, v) for v in PRIMARY], PRIMARY),
 )
 
 

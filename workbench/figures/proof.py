@@ -144,6 +144,4 @@ def _range_words(step: int) -> str:
     low = DIFFERENCE_STEPS[step][0]
     if step + 1 == len(DIFFERENCE_STEPS):
         return tr("above {low:g}", low=low)
-    return tr(
-        "{low:g} to {difference_steps:g}", low=low, difference_steps=DIFFERENCE_STEPS[step + 1][0]
-    )
+    return tr("{low:g} to {high:g}", low=low, high=DIFFERENCE_STEPS[step + 1][0])

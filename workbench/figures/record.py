@@ -5,6 +5,7 @@ A print that was judged by eye only, without a measurement, stands as a mark at 
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from datetime import timedelta
 from typing import Any
@@ -24,7 +25,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
-from workbench.language import tr
+from workbench.language import LANGUAGE, month, tr
 
 NAMED = 5  # papers with a colour of their own; the rest are grey
 _SHAPES = ("o", "^", "D", "v", "P", "s")
@@ -60,15 +61,20 @@ def alt_text(notes) -> str:
     said = []
     for name, theirs in series_of(measured):
         values = [note.mean_de00 for note in theirs]
-        last = tr("{part}: {values:.1f}", part=name or "no paper named", values=values[-1])
+        paper = name or tr("no paper named")
         if len(values) > 1:
-            last += tr(
-                " at last, {values:.1f} to {values_2:.1f} in {count} prints",
-                values=min(values),
-                values_2=max(values),
-                count=len(values),
+            said.append(
+                tr(
+                    "{paper}: {last:.1f} at last, {least:.1f} to {most:.1f} in {count} prints",
+                    paper=paper,
+                    last=values[-1],
+                    least=min(values),
+                    most=max(values),
+                    count=len(values),
+                )
             )
-        said.append(last)
+        else:
+            said.append(tr("{paper}: {last:.1f}", paper=paper, last=values[-1]))
     prints = (
         tr("1 measured print")
         if len(measured) == 1
@@ -77,6 +83,25 @@ def alt_text(notes) -> str:
     return tr(
         "Mean CIEDE2000 of {prints} over time. {listed}.", prints=prints, listed="; ".join(said)
     )
+
+
+def _local_dates(formatter):
+    """A `ConciseDateFormatter` that names months as the language does, not the system."""
+    for formats in (formatter.formats, formatter.zero_formats, formatter.offset_formats):
+        formats[:] = [form.replace("%b", "<%m>") for form in formats]
+
+    class Local(type(formatter)):
+        def format_ticks(self, values):
+            labels = super().format_ticks(values)
+            self.offset_string = _with_months(self.offset_string)
+            return [_with_months(label) for label in labels]
+
+    formatter.__class__ = Local
+    return formatter
+
+
+def _with_months(text: str) -> str:
+    return re.sub(r"<(\d\d)>", lambda found: month(int(found[1])), text)
 
 
 class RecordFigure(LiveFigure):
@@ -163,6 +188,8 @@ class RecordFigure(LiveFigure):
         locator = AutoDateLocator(minticks=2, maxticks=4 if self._is_narrow else 7)
         self._axes.xaxis.set_major_locator(locator)
         formatter = ConciseDateFormatter(locator, offset_formats=_YEAR_AND_MONTH)
+        if LANGUAGE != "en":
+            formatter = _local_dates(formatter)
         self._axes.xaxis.set_major_formatter(formatter)
         self._axes.xaxis.get_offset_text().set(fontsize=SIZE_NOTE, color=QUIET)
 

@@ -13,10 +13,17 @@ from workbench.surface.lamp import Lamp
 MOST = 6
 _GAP_PX, _TOP_PX, _CAPTION_PX, _SIDE_PX = 16, 40, 62, 16
 _BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200)
-_SIDES = (
-    tr("the right"), tr("the upper right"), "above", tr("the upper left"),
-    tr("the left"), tr("the lower left"), "below", tr("the lower right"),
-)  # fmt: skip
+# by where it stands, counted from the right against the clock
+_FROM = (
+    tr("Lamp from the right, {height:.0f}° above the sheet"),
+    tr("Lamp from the upper right, {height:.0f}° above the sheet"),
+    tr("Lamp from above, {height:.0f}° above the sheet"),
+    tr("Lamp from the upper left, {height:.0f}° above the sheet"),
+    tr("Lamp from the left, {height:.0f}° above the sheet"),
+    tr("Lamp from the lower left, {height:.0f}° above the sheet"),
+    tr("Lamp from below, {height:.0f}° above the sheet"),
+    tr("Lamp from the lower right, {height:.0f}° above the sheet"),
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,22 +40,13 @@ def lamp_words(lamp: Lamp) -> str:
     >>> lamp_words(Lamp(azimuth_deg=180, elevation_deg=12))
     'Lamp from the left, 12° above the sheet'
     """
-    side = _SIDES[round((lamp.azimuth_deg % 360) / 45) % 8]
-    far = (
-        ""
-        if lamp.distance_mm is None
-        else tr(", {distance_mm:.1f} m away", distance_mm=lamp.distance_mm / 1000)
-    )
-    even = (
-        "" if not lamp.ambient else tr(", {ambient:.0f} % even light", ambient=100 * lamp.ambient)
-    )
-    return tr(
-        "Lamp from {side}, {elevation_deg:.0f}° above the sheet{far}{even}",
-        side=side,
-        elevation_deg=lamp.elevation_deg,
-        far=far,
-        even=even,
-    )
+    side = _FROM[round((lamp.azimuth_deg % 360) / 45) % 8]
+    said = [side.format(height=lamp.elevation_deg)]
+    if lamp.distance_mm is not None:
+        said.append(tr("{distance:.1f} m away", distance=lamp.distance_mm / 1000))
+    if lamp.ambient:
+        said.append(tr("{share:.0f} % even light", share=100 * lamp.ambient))
+    return ", ".join(said)
 
 
 def relit_figure(shown: Sequence[OnPaper], *, width_px: int = 960, columns: int = 2, scale=1.0):
@@ -66,7 +64,7 @@ def relit_figure(shown: Sequence[OnPaper], *, width_px: int = 960, columns: int 
     more than six.
     """
     if not 1 <= len(shown) <= MOST:
-        raise ValueError(tr("one to {most} papers, not {count}", most=MOST, count=len(shown)))
+        raise ValueError(f"one to {MOST} papers, not {len(shown)}")
     columns = min(max(columns, 1), 3, len(shown))
     rows = -(-len(shown) // columns)
     height, width = shown[0].relit.pixels.shape[:2]
@@ -106,11 +104,10 @@ def surface_words(relit: Relit) -> str:
     surface = relit.surface
     kind = f"{surface.kind}, " if surface.kind else ""
     return tr(
-        "{kind}{how_known}; RMS slope {rms_slope:.3f}, {relief_contrast:.0f} % contrast",
-        kind=kind,
-        how_known=surface.how_known,
-        rms_slope=surface.rms_slope,
-        relief_contrast=100 * relit.relief_contrast,
+        "{surface}; RMS slope {slope:.3f}, {contrast:.0f} % contrast",
+        surface=f"{kind}{surface.how_known}",
+        slope=surface.rms_slope,
+        contrast=100 * relit.relief_contrast,
     )
 
 
@@ -126,7 +123,7 @@ def _bar(axes, relit: Relit, width: int, height: int, cell: float) -> None:
         axes.plot([x, x + mm / relit.pixel_mm], [y, y], color=colour, linewidth=wide,
                   solid_capstyle="butt")  # fmt: skip
     axes.text(
-        x, y - 8 * unit, tr("{mm} mm", mm=mm), color="white", fontsize=SIZE_NOTE, fontfamily=FONT,
+        x, y - 8 * unit, f"{mm} mm", color="white", fontsize=SIZE_NOTE, fontfamily=FONT,
         bbox={"facecolor": QUIET, "edgecolor": "none", "pad": 2},
     )  # fmt: skip
     axes.set_xlim(-0.5, width - 0.5)

@@ -16,7 +16,7 @@ from workbench.figures.style import (
     colour,
     line,
 )
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 # cd/m², from a museum's wall to a sunlit one; what lies beyond rests at the edge
 SPAN_CD_M2 = (5.0, 2560.0)
@@ -33,7 +33,8 @@ def range_words(span) -> str:
         return tr("{low:,.0f} or more", low=low)
     if low is None:
         return tr("{high:,.0f} or less", high=high)
-    return f"{low:,.0f}" if round(low) == round(high) else f"{low:,.0f}–{high:,.0f}"
+    lowest, highest = numeral(low, ",.0f"), numeral(high, ",.0f")
+    return lowest if round(low) == round(high) else f"{lowest}–{highest}"
 
 
 def target_words(beside: TargetBeside) -> str:
@@ -41,9 +42,9 @@ def target_words(beside: TargetBeside) -> str:
     target = beside.target
     if beside.luminance_cd_m2 is None:
         return tr("no luminance quoted")
-    said = tr("{range} cd/m²", range=range_words(beside.luminance_cd_m2))
+    said = f"{range_words(beside.luminance_cd_m2)} cd/m²"
     if target.applies_to == "print" and target.illuminance_lux:
-        return tr("{range} lux: {said}", range=range_words(target.illuminance_lux), said=said)
+        return f"{range_words(target.illuminance_lux)} lux: {said}"
     return f"{target.white}, {said}"
 
 
@@ -54,19 +55,19 @@ def gap_words(match: ScreenMatch) -> str:
         white, advised = match.screen_white_luminance_cd_m2, match.advised_cd_m2
         if white != advised:
             return tr(
-                "Print {cd}; keep the screen at {cd_2}", cd=cd_words(white), cd_2=cd_words(advised)
+                "Print {white}; keep the screen at {advised}",
+                white=cd_words(white),
+                advised=cd_words(advised),
             )
-        return tr("A screen that matches: {cd}", cd=cd_words(white))
+        return tr("A screen that matches: {luminance}", luminance=cd_words(white))
     if abs(stops) < 0.05:
         return tr("The print is as bright as the screen")
     apart = (
         tr("1.0 stop") if round(abs(stops), 1) == 1 else tr("{stops:.1f} stops", stops=abs(stops))
     )
-    return tr(
-        "The print is {apart} {part} than the screen",
-        apart=apart,
-        part="darker" if stops > 0 else "brighter",
-    )
+    if stops > 0:
+        return tr("The print is {stops} darker than the screen", stops=apart)
+    return tr("The print is {stops} brighter than the screen", stops=apart)
 
 
 def inside(luminance: float) -> float:
@@ -94,7 +95,7 @@ class LadderFigure(NamedRows):
         axes.xaxis.label.set(x=1, ha="right")
         axes.set_xscale("log", base=2)
         axes.set(xlim=SPAN_CD_M2, yticks=[])
-        axes.set_xticks(_TICKS, [f"{tick:g}" for tick in _TICKS])
+        axes.set_xticks(_TICKS, [numeral(tick) for tick in _TICKS])
         axes.set_xticks([], minor=True)
         axes.grid(False, axis="y")
         axes.spines["left"].set_visible(False)
@@ -123,7 +124,7 @@ class LadderFigure(NamedRows):
             [], [], marker="s", markersize=10, color=INK, markeredgecolor=INK, **own
         )
         self.headline = axes.annotate(
-            "", (1, 1), (0, 12), xycoords=tr("axes fraction"), textcoords=tr("offset points"), ha="right",
+            "", (1, 1), (0, 12), xycoords="axes fraction", textcoords="offset points", ha="right",
             va="bottom", color=INK, fontfamily=FONT, fontsize=SIZE_LABEL + 1, annotation_clip=False,
         )  # fmt: skip
         self._own_names = [self.name(axes, y, up_px=up, quiet=q)
@@ -139,7 +140,9 @@ class LadderFigure(NamedRows):
     def _set_headline(self) -> None:
         narrow = self.size_px[0] < _NARROW_PX
         self.headline.set_fontsize(SIZE_NOTE if narrow else SIZE_LABEL + 1)
-        self.headline.set_text(self._gap.removesuffix(" than the screen") if narrow else self._gap)
+        self.headline.set_text(
+            self._gap.removesuffix(tr(" than the screen")) if narrow else self._gap
+        )
 
     def update(self, match: ScreenMatch) -> None:
         """Show another match."""
@@ -159,7 +162,7 @@ class LadderFigure(NamedRows):
         self.gap.set_data([x, *there] if there else [], [1.0, 1.0] if there else [])
         self._gap = gap_words(match)
         self._set_headline()
-        glass = tr("behind its glass") if match.hung.glass else "no glass"
+        glass = tr("behind its glass") if match.hung.glass else tr("no glass")
         bare = f"{cd_words(seen)}; {glass}"
         own = (tr("Paper white in its place"), bare, tr("White of your screen"),
                tr("not known") if screen is None else cd_words(screen))  # fmt: skip
@@ -212,17 +215,11 @@ class LadderFigure(NamedRows):
     def alt_text(self, match: ScreenMatch) -> str:
         """The ladder in words."""
         screen = match.screen_luminance_cd_m2
-        own = tr(
-            "Paper white in its place: {cd}. ", cd=cd_words(match.screen_white_luminance_cd_m2)
-        )
-        own += tr(
-            "White of your screen: {part}. ",
-            part="not known" if screen is None else cd_words(screen),
-        )
-        targets = (f"{b.target.name}: {target_words(b)}" for b in match.targets)
         return tr(
-            "{own}{gap}. Beside it: {listed}.",
-            own=own,
+            "Paper white in its place: {print_white}. White of your screen: {screen_white}. "
+            "{gap}. Beside it: {listed}.",
+            print_white=cd_words(match.screen_white_luminance_cd_m2),
+            screen_white=tr("not known") if screen is None else cd_words(screen),
             gap=gap_words(match),
-            listed="; ".join(targets),
+            listed="; ".join(f"{b.target.name}: {target_words(b)}" for b in match.targets),
         )

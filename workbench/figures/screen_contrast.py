@@ -13,7 +13,7 @@ from workbench.figures.black_scale import ratio_words
 from workbench.figures.screen_picture import grey_of_lightness
 from workbench.figures.screen_rows import NamedRows, names_px
 from workbench.figures.style import add_axes, colour, words
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 STEPS = 7
 #: lightest of the shadows shown, L* over the paper's white
@@ -130,12 +130,12 @@ class ContrastFigure(NamedRows):
         """The bars and the darkest patch in words."""
         bare, seen = shadow_lightness(match)
         return tr(
-            "Contrast of the print as measured: {contrast}; in its place: {contrast_2}; of "
-            "your screen: {contrast_3}. The print's black, over its paper's white: L* "
+            "Contrast of the print as measured: {measured}; in its place: {hung}; of "
+            "your screen: {screen}. The print's black, over its paper's white: L* "
             "{bare:.1f} as measured, L* {seen:.1f} in its place.",
-            contrast=contrast_words(match.print_contrast_ratio),
-            contrast_2=contrast_words(match.hung_contrast_ratio),
-            contrast_3=contrast_words(match.screen_contrast_ratio),
+            measured=contrast_words(match.print_contrast_ratio),
+            hung=contrast_words(match.hung_contrast_ratio),
+            screen=contrast_words(match.screen_contrast_ratio),
             bare=bare[0],
             seen=seen[0],
         )
@@ -145,5 +145,5 @@ def contrast_words(ratio: float | None) -> str:
     """A contrast ratio, and its stops."""
     if ratio is None:
         return tr("not known")
-    said = tr("{ratio:,.0f}:1", ratio=ratio) if ratio >= 1000 else ratio_words(ratio)
-    return tr("{said}, {log2:.1f} stops", said=said, log2=math.log2(ratio))
+    said = f"{numeral(ratio, ',.0f')}:1" if ratio >= 1000 else ratio_words(ratio)
+    return tr("{ratio}, {stops:.1f} stops", ratio=said, stops=math.log2(ratio))

@@ -7,7 +7,6 @@ from typing import Any
 from workbench.figures.black import LETTER_PX
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import FONT, INK, QUIET, SIZE_NOTE, shorter
-from workbench.language import tr
 
 _NAMES_PX = 276
 _NAMES_SHARE = 0.42
@@ -43,7 +42,7 @@ class NamedRows(LiveFigure):
         """A text left of the axes at this height, empty until `say`."""
         made = axes.annotate(
             "", (0, y), (-0.72 * _RIGHT_OF_NAME_PX, 0.72 * up_px),
-            xycoords=(tr("axes fraction"), "data"), textcoords=tr("offset points"), ha="right",
+            xycoords=("axes fraction", "data"), textcoords="offset points", ha="right",
             va="center", color=QUIET if quiet else INK, fontfamily=FONT,
             fontsize=SIZE_NOTE, annotation_clip=False, parse_math=False,
         )  # fmt: skip

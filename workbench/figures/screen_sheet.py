@@ -14,7 +14,7 @@ from workbench.analysis.crops import srgb_light
 from workbench.colour.lab import lab_to_xyz, luminance_factor
 from workbench.errors import WorkbenchError
 from workbench.figures.screen_picture import light_to_srgb
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 
 #: sRGB values of 255, on 0 and on 255
 NEAR_BLACK = (2, 4, 6, 8, 12, 16, 20, 26)
@@ -24,30 +24,22 @@ RAMP_STEPS = 21
 GREYS = (98, 95, 90, 80, 65, 50, 35, 20)
 #: what to look for, one sentence a row
 HOW_TO = (
-    (
-        tr(
-            "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
-            "settle for a minute."
-        )
+    tr(
+        "Fill the screen with this sheet, with the room lit as when you work, and let your eyes "
+        "settle for a minute."
     ),
-    (
-        tr(
-            "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
-            "brightness until the large white is as bright as the paper, then its white point until the "
-            "tints agree."
-        )
+    tr(
+        "Whites: hold the bare paper, in its own light, beside the screen. Turn the screen's "
+        "brightness until the large white is as bright as the paper, then its white point until the "
+        "tints agree."
     ),
-    (
-        tr(
-            "Near black: the second or third square from the left should just be seen. If only the last "
-            "ones can, the room is too light or the screen's black too crushed."
-        )
+    tr(
+        "Near black: the second or third square from the left should just be seen. If only the last "
+        "ones can, the room is too light or the screen's black too crushed."
     ),
-    (
-        tr(
-            "Near white: the second square from the left should just be seen. If not, the screen's "
-            "contrast is set too high."
-        )
+    tr(
+        "Near white: the second square from the left should just be seen. If not, the screen's "
+        "contrast is set too high."
     ),
     tr("Ramp: even from black to white, without a tint or a step anywhere."),
     tr("What one ought to see is common practice, no source."),
@@ -137,7 +129,7 @@ def _span(length: int, count: int, n: int) -> tuple[int, int]:
 
 def check_sheet_html(white_lab=(100.0, 0.0, 0.0), paper_name: str = "") -> str:
     """The sheet as a page of its own: one text of HTML that needs no other file."""
-    name = escape(paper_name or tr("a perfect white"))
+    name = paper_name or tr("a perfect white")
     ramp = "".join(
         f'<i style="background:{_grey(round(n * 255 / (RAMP_STEPS - 1)))}"></i>'
         for n in range(RAMP_STEPS)
@@ -148,7 +140,16 @@ def check_sheet_html(white_lab=(100.0, 0.0, 0.0), paper_name: str = "") -> str:
     )
     how = "".join(f"<li>{escape(sentence)}</li>" for sentence in HOW_TO)
     return _PAGE.format(
-        name=name,
+        language=LANGUAGE,
+        title=escape(tr("Screen check for {name}", name=name)),
+        screen_white=escape(tr("the screen's white, 255"), quote=False),
+        first=escape(
+            tr(
+                "Press F11 to fill the screen, and again to leave. At the lower right: the white "
+                "of {name},\nbeside a perfect white, with neutral greys on it.",
+                name=name,
+            )
+        ),
         ramp=ramp,
         black=_levels(NEAR_BLACK, "#777"),
         white=_levels(NEAR_WHITE, "#777"),
@@ -166,7 +167,7 @@ def _levels(levels, ink: str) -> str:
 
 
 def _grey(value: int) -> str:
-    return tr("rgb({value},{value},{value})", value=value)
+    return f"rgb({value},{value},{value})"
 
 
 def _css(code) -> str:
@@ -175,7 +176,7 @@ def _css(code) -> str:
 
 # the labels are small and grey, so that they neither blind nor tint
 _PAGE = """<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><title>Screen check for {name}</title>
+<html lang="{language}"><head><meta charset="utf-8"><title>{title}</title>
 <style>
 html, body {{ margin: 0; background: #777; font: 13px/1.4 system-ui, sans-serif; color: #fff; }}
 main {{ height: 100vh; display: grid; grid-template: 11fr 11fr 34fr 44fr / 1fr 1fr; }}
@@ -196,10 +197,9 @@ ol {{ max-width: 60em; margin: 24px auto; }}
 <div class="steps">{ramp}</div>
 <div class="near" style="background:#000">{black}</div>
 <div class="near" style="background:#fff">{white}</div>
-<div class="label" style="background:#fff">the screen's white, 255</div>
+<div class="label" style="background:#fff">{screen_white}</div>
 <div class="whites" style="background:{paper}">{whites}</div>
 </main>
-<ol><li>Press F11 to fill the screen, and again to leave. At the lower right: the white of {name},
-beside a perfect white, with neutral greys on it.</li>{how}</ol>
+<ol><li>{first}</li>{how}</ol>
 </body></html>
 """

@@ -9,9 +9,10 @@ from workbench.analysis.seen import SeenDetail
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.figures.live import LiveFigure
 from workbench.figures.style import QUIET, SERIES, add_axes, legend, line, words
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 _PPI, _CONTRAST = (2.0, 1500.0), (0.001, 1.0)
+_SHARES = (0.001, 0.01, 0.1, 1)
 _TICKS = (3, 10, 30, 100, 300, 1000)
 
 
@@ -38,7 +39,7 @@ class SeenFigure(LiveFigure):
         axes.set(xscale="log", yscale="log", xlim=_PPI, ylim=_CONTRAST)
         axes.set_xticks(_TICKS, [str(each) for each in _TICKS])
         axes.set_xticks([], minor=True)
-        axes.set_yticks([0.001, 0.01, 0.1, 1], ["0.1 %", "1 %", "10 %", "100 %"])
+        axes.set_yticks(_SHARES, [numeral(100 * each) + " %" for each in _SHARES])
         axes.set_yticks([], minor=True)
         self._picture = self.moving(line(axes, [], [], "picture", linewidth=2.6))
         self._needed = [
@@ -79,12 +80,12 @@ class SeenFigure(LiveFigure):
                 self._legend.remove()
             self._legend = legend(
                 self._axes, [self._picture, *self._needed], labels,
-                loc=tr("upper left"), bbox_to_anchor=(1.0, 1.02),
+                loc="upper left", bbox_to_anchor=(1.0, 1.02),
             )  # fmt: skip
 
     def alt_text(self, seen: SeenDetail) -> str:
         """The plot in words, for a reader who does not see it."""
         return tr(
-            "Contrast by fineness on paper. {listed}",
-            listed=" ".join(seen.sentences(self._unit)[:2]),
+            "Contrast by fineness on paper. {sentences}",
+            sentences=" ".join(seen.sentences(self._unit)[:2]),
         )

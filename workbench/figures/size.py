@@ -282,10 +282,18 @@ class SizeFigure(LiveFigure):
             return
         self._name.set_text(fit.name)
         way = {"across": tr("picture across the roll"), "along": tr("picture along the roll")}
-        turned = f"{fit.orientation}, {area_text(fit.width_mm, fit.height_mm, self._unit)}"
+        area = area_text(fit.width_mm, fit.height_mm, self._unit)
+        turned = (
+            tr("landscape, {area}", area=area)
+            if fit.orientation == "landscape"
+            else tr("portrait, {area}", area=area)
+        )
         self._about.set_text(way.get(fit.orientation, turned))
-        of_it = tr(" of it") if fit.length_used_mm is not None and fit.fits else ""
-        self._room.set_text(_room(fit, self._unit) + of_it)
+        if fit.length_used_mm is not None and fit.fits:
+            used = length_text(fit.length_used_mm, self._unit)
+            self._room.set_text(tr("uses {length} of it", length=used))
+        else:
+            self._room.set_text(_room(fit, self._unit))
 
     def _show_rows(self, size):
         rows = compared(size.fits, self._count)
@@ -325,7 +333,9 @@ class SizeFigure(LiveFigure):
         near = compared(size.fits, self._count)
         rows = "; ".join(f"{fit.name}: {_room(fit, self._unit)}" for fit in near)
         return tr(
-            "Drawing to scale. {unit} Compared: {rows}.", unit=size.sentence(self._unit), rows=rows
+            "Drawing to scale. {sentence} Compared: {rows}.",
+            sentence=size.sentence(self._unit),
+            rows=rows,
         )
 
 
@@ -339,11 +349,11 @@ def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:
 def _room(fit: SheetFit, unit: str) -> str:
     """Room in a few words, the worse side only, as the column is narrow."""
     if fit.fits and fit.length_used_mm is not None:
-        return tr("uses {length_text}", length_text=length_text(fit.length_used_mm, unit))
+        return tr("uses {length}", length=length_text(fit.length_used_mm, unit))
     if fit.refused:
         return fit.refused.replace(tr(" than the printer takes"), tr(" than it takes"))
     room = fit.room_text(unit).replace(tr("to spare on each side"), tr("each side"))
-    sides = room.replace(tr("less than"), "<").split(" and ")
+    sides = room.replace(tr("less than"), "<").split(tr(" and "))
     return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
 
 

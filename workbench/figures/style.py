@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 
-from workbench.language import tr
+from workbench.language import DECIMAL
 
 # Okabe & Ito 2008, as published (sRGB)
 BLACK = "#000000"
@@ -76,7 +76,7 @@ LINE_WIDTH = 2.0
 
 DPI = 100  # of a figure at scale 1, so that one hundredth of an inch is a CSS pixel
 
-FONT = tr("DejaVu Sans")  # ships with matplotlib, so plots look alike everywhere
+FONT = "DejaVu Sans"  # ships with matplotlib, so plots look alike everywhere
 
 
 def colour(role: str) -> str:
@@ -87,9 +87,7 @@ def colour(role: str) -> str:
     try:
         return ROLES[role]
     except KeyError:
-        raise KeyError(
-            tr("no colour role {role!r}; there are {listed}", role=role, listed=", ".join(ROLES))
-        ) from None
+        raise KeyError(f"no colour role {role!r}; there are {', '.join(ROLES)}") from None
 
 
 def rgb_codes(hexadecimal: str) -> np.ndarray:
@@ -165,13 +163,7 @@ def _place(figure, layout) -> tuple[float, float, float, float]:
     x0, x1 = span_x[0] + left / width, span_x[1] - right / width
     y0, y1 = span_y[0] + bottom / height, span_y[1] - top / height
     if x1 <= x0 or y1 <= y0:
-        raise ValueError(
-            tr(
-                "the margins leave no room for axes in {width:.0f} x {height:.0f} px",
-                width=width,
-                height=height,
-            )
-        )
+        raise ValueError(f"the margins leave no room for axes in {width:.0f} x {height:.0f} px")
     return x0, y0, x1 - x0, y1 - y0
 
 
@@ -203,7 +195,22 @@ def style_axes(axes, *, xlabel: str = "", ylabel: str = "", title: str = "", gri
     axes.set_xlabel(xlabel, fontsize=SIZE_LABEL, **type_)
     axes.set_ylabel(ylabel, fontsize=SIZE_LABEL, **type_)
     axes.set_title(title, loc="left", fontsize=SIZE_TITLE, pad=10, **type_)
+    if DECIMAL != ".":
+        _local_ticks(axes)
     return axes
+
+
+def _local_ticks(axes) -> None:
+    """Numbers along the axes with the language's decimal mark, where matplotlib writes them."""
+    from matplotlib.ticker import ScalarFormatter
+
+    class Local(ScalarFormatter):
+        def __call__(self, x, pos=None):
+            return super().__call__(x, pos).replace(".", DECIMAL)
+
+    for axis in (axes.xaxis, axes.yaxis):
+        if type(axis.get_major_formatter()) is ScalarFormatter:
+            axis.set_major_formatter(Local())
 
 
 def line(axes, x, y, role: str = "picture", *, dashes=0, label: str | None = None, **options):
@@ -239,7 +246,7 @@ def legend(axes, handles=None, labels=None, **options):
 
     It keeps its place (``loc=``): matplotlib's "best" place moves with the data.
     """
-    options = {"loc": tr("upper right"), "frameon": False, **options}
+    options = {"loc": "upper right", "frameon": False, **options}
     given = () if handles is None else (handles, labels or [h.get_label() for h in handles])
     made = axes.legend(*given, prop={"family": FONT, "size": SIZE_NOTE}, labelcolor=INK, **options)
     return made

@@ -17,7 +17,7 @@ _PNG_DPI = 200
 # width of a letter of the caption and height of its lines, in inches
 _LETTER, _LINE = 0.075, 0.19
 _MARGIN = 0.15
-TITLES = (tr("Plot"), tr("Series"), tr("Across"), tr("Across, value"), "Up", tr("Up, value"))
+TITLES = (tr("Plot"), tr("Series"), tr("Across"), tr("Across, value"), tr("Up"), tr("Up, value"))
 
 
 def figure_bytes(live: LiveFigure, kind: str, caption: str = "", *, dark: bool = False) -> bytes:

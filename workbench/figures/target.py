@@ -13,7 +13,7 @@ from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import add_axes, colour, words
 from workbench.figures.two_plots import TwoPlots
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.target.draw import target_picture
 from workbench.target.drift import Drift
 from workbench.target.geometry import PATCH, geometry_of
@@ -76,8 +76,8 @@ class Held:
     expected: np.ndarray = field(repr=False)
     found: np.ndarray = field(repr=False)
     difference: np.ndarray = field(repr=False)
-    expected_word: str = "expected"
-    found_word: str = "measured"
+    expected_word: str = tr("expected")
+    found_word: str = tr("measured")
     limit: float | None = None
     judged: Verdict | None = None
 
@@ -90,7 +90,7 @@ def held_verdict(measured: Measured, judged: Verdict) -> Held:
         expected=measured.target.reference_lab,
         found=measured.lab,
         difference=judged.difference,
-        found_word=tr("seen in the scan") if measured.caveat else "measured",
+        found_word=tr("seen in the scan") if measured.caveat else tr("measured"),
         limit=found.get("worst", found.get("percentile_95")),
         judged=judged,
     )
@@ -103,8 +103,8 @@ def held_drift(now: Measured, before: Measured, moved: Drift) -> Held:
         expected=before.lab,
         found=now.lab,
         difference=moved.difference,
-        expected_word="before",
-        found_word="now",
+        expected_word=tr("before"),
+        found_word=tr("now"),
     )
 
 
@@ -196,7 +196,7 @@ class PatchesFigure(LiveFigure):
         middle = (held.expected[:, 0] + held.found[:, 0]) / 2
         for i, text in enumerate(self._numbers):
             text.set_visible(room >= _NUMBER_PX)
-            text.set_text(f"{held.difference[i]:.1f}")
+            text.set_text(numeral(held.difference[i], ".1f"))
             # fixed colours: the patches are the same on dark pages
             text.set_color("#101010" if middle[i] > 55 else "#ffffff")
             text.set_fontweight("bold" if beyond[i] else "normal")
@@ -209,9 +209,9 @@ class PatchesFigure(LiveFigure):
         if held.limit is not None:
             more.append(tr("framed: over {limit:g}", limit=held.limit))
         said = tr(
-            "Upper left {expected_word}, lower right {found_word}",
-            expected_word=held.expected_word,
-            found_word=held.found_word,
+            "Upper left {expected}, lower right {found}",
+            expected=held.expected_word,
+            found=held.found_word,
         )
         if more:
             said += f"{'; ' if wide else chr(10)}{'; '.join(more)}"
@@ -221,19 +221,19 @@ class PatchesFigure(LiveFigure):
         """The figure in words."""
         order = np.argsort(-held.difference)[:3]
         worst = ", ".join(
-            tr("{ids} {difference:.1f}", ids=held.target.ids[i], difference=held.difference[i])
-            for i in order
+            f"{held.target.ids[i]} {numeral(held.difference[i], '.1f')}" for i in order
         )
         text = tr(
-            "{count} patches, {expected_word} beside {found_word}. Farthest apart, "
+            "{count} patches, {expected} beside {found}. Farthest apart, "
             "CIEDE2000 of absolute Lab: {worst}.",
             count=len(held.target),
-            expected_word=held.expected_word,
-            found_word=held.found_word,
+            expected=held.expected_word,
+            found=held.found_word,
             worst=worst,
         )
         if held.limit is not None:
-            text += tr(" {sum} are over {limit:g}.", sum=int(_beyond(held).sum()), limit=held.limit)
+            over = int(_beyond(held).sum())
+            text += " " + tr("{count} are over {limit:g}.", count=over, limit=held.limit)
         return text
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from workbench.figures.style import GRID, INK, colour, shorter, words
 from workbench.figures.target import Held, HeldPlots
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 _STEP = 0.5
 _FARTHEST = 12.0
@@ -27,7 +27,7 @@ class LimitsFigure(HeldPlots):
     def __init__(self, width_px: int = 1040, height_px: int = 360, scale: float = 1.0):
         super().__init__(
             width_px, height_px, scale,
-            {"left_px": 58, "xlabel": tr("CIEDE2000 (absolute)"), "ylabel": "patches",
+            {"left_px": 58, "xlabel": tr("CIEDE2000 (absolute)"), "ylabel": tr("patches"),
              "title": tr("How far off the patches are")},
             {"left_px": 16, "xlabel": tr("share of what is allowed"), "title": tr("Limits"),
              "grid": False},
@@ -57,7 +57,7 @@ class LimitsFigure(HeldPlots):
         mean = held.difference.mean() if found is None else found.mean
         ninety = np.percentile(held.difference, 95)
         for value, name, dashes, height in (
-            (mean, "mean", "-", 0.98),
+            (mean, tr("mean"), "-", 0.98),
             (ninety, tr("95th percentile"), (0, (5, 2)), 0.88),
         ):
             shown = min(float(value), most)
@@ -65,10 +65,10 @@ class LimitsFigure(HeldPlots):
                       linewidth=1.6)  # fmt: skip
             left = shown > 0.6 * most
             words(axes, shown + (0.01 if left else -0.01) * most, height * top,
-                  tr("{name} {value:.1f}", name=name, value=value), ha="right" if left else "left", va="top")  # fmt: skip
+                  f"{name} {numeral(value, '.1f')}", ha="right" if left else "left", va="top")  # fmt: skip
         axes.set(xlim=(0, most), ylim=(0, top))
         ticks = np.arange(0, most + 0.1, 1 if most <= 8 else 2)
-        names = [f"{tick:g}" for tick in ticks]
+        names = [numeral(tick) for tick in ticks]
         if held.difference.max() > most:
             names[-1] += "+"
         axes.set_xticks(ticks, names)
@@ -88,15 +88,17 @@ class LimitsFigure(HeldPlots):
                 bar.set(hatch="////", edgecolor="white", linewidth=0)
             axes.barh(row + 0.24, _MOST_TIMES, height=_BAR, color="none", edgecolor=GRID)
             axes.plot([1, 1], [row - 0.04, row + 0.52], color=INK, linewidth=1.8)
-            sign = "✓" if outcome.passed else "over"
+            sign = "✓" if outcome.passed else tr("over")
             words(axes, 0.01, row - 0.06, self._name(outcome), va="bottom")
             words(
                 axes, _MOST_TIMES, row - 0.06,
-                tr("{figure} of {at_most:g}  {sign}", figure=_figure(outcome), at_most=outcome.at_most, sign=sign), ha="right", va="bottom",
+                tr("{value:.2f} of {at_most:g}  {sign}",
+                   value=outcome.value, at_most=outcome.at_most, sign=sign),
+                ha="right", va="bottom",
                 fontweight="normal" if outcome.passed else "bold",
             )  # fmt: skip
         axes.set(xlim=(0, _MOST_TIMES), ylim=(max(len(outcomes), 1) - 0.3, -0.65))
-        axes.set_xticks([0, 0.5, 1, 1.5, 2], ["0", "½", "allowed", "1½", "2+"])
+        axes.set_xticks([0, 0.5, 1, 1.5, 2], ["0", "½", tr("allowed"), "1½", "2+"])
         if held.judged is not None:
             axes.set_title(
                 tr("Limits: {tolerances}", tolerances=held.judged.tolerances),
@@ -118,19 +120,15 @@ class LimitsFigure(HeldPlots):
             return tr("Differences of {count} patches.", count=len(held.target))
         said = "; ".join(
             tr(
-                "{name} {figure} of {at_most:g}, {part}",
+                "{name} {value:.2f} of {at_most:g}, {sign}",
                 name=o.name,
-                figure=_figure(o),
+                value=o.value,
                 at_most=o.at_most,
-                part="kept" if o.passed else "over",
+                sign=tr("kept") if o.passed else tr("over"),
             )
             for o in held.judged.outcomes
         )
         return tr("Limits of “{tolerances}”: {said}.", tolerances=held.judged.tolerances, said=said)
-
-
-def _figure(outcome) -> str:
-    return f"{outcome.value:.2f}"
 
 
 def _empty(axes) -> None:

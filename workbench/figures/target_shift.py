@@ -74,8 +74,10 @@ class ShiftFigure(HeldPlots):
         both = np.concatenate([start, end])
         x, y = self._equal_limits(both.min(axis=0) - 8, both.max(axis=0) + 8)
         axes.set(xlim=x, ylim=y)
-        drawn = "" if times == 1 else tr(", drawn {times} times as long", times=times)
-        self.note.set_text(f"{held.expected_word} → {held.found_word}{drawn}")
+        said = f"{held.expected_word} → {held.found_word}"
+        if times != 1:
+            said = tr("{shift}, drawn {times} times as long", shift=said, times=times)
+        self.note.set_text(said)
 
     def _equal_limits(self, low, high):
         """Limits of a* and b* that hold all and give both the same scale."""
@@ -89,7 +91,7 @@ class ShiftFigure(HeldPlots):
         axes = self.greys
         for artist in (*axes.collections, *axes.patches, *axes.lines):
             artist.remove()
-        greys = np.flatnonzero(held.target.group("greys", tr("near black"), tr("near white")))
+        greys = np.flatnonzero(held.target.group("greys", "near black", "near white"))
         greys = greys[np.argsort(held.expected[greys, 0], kind="stable")]
         lightness, away = held.expected[greys, 0], (held.found - held.expected)[greys]
         axes.axhline(0, color=QUIET, linewidth=1.0)
@@ -104,23 +106,23 @@ class ShiftFigure(HeldPlots):
             )  # fmt: skip
         most = max(2.0, 1.15 * float(np.abs(away).max()))
         axes.set(xlim=(0, 102), ylim=(-most, most * 1.5))
-        legend(axes, loc=tr("upper left"), borderaxespad=0.1, handlelength=1.6)
+        legend(axes, loc="upper left", borderaxespad=0.1, handlelength=1.6)
 
     def alt_text(self, held: Held) -> str:
         """The figure in words."""
         away = held.found - held.expected
-        greys = away[held.target.group("greys", tr("near black"), tr("near white"))]
+        greys = away[held.target.group("greys", "near black", "near white")]
         mean = ", ".join(
             f"{name} {signed(value)}"
             for name, value in zip(("L*", "a*", "b*"), greys.mean(axis=0), strict=True)
         )
         times = exaggeration(away[:, 1:])
         return tr(
-            "Shifts from {expected_word} to {found_word}: arrows in the a*b* plane, drawn "
+            "Shifts from {expected} to {found}: arrows in the a*b* plane, drawn "
             "{times} times as long, and the greys over lightness; the greys' mean is "
             "{mean}.",
-            expected_word=held.expected_word,
-            found_word=held.found_word,
+            expected=held.expected_word,
+            found=held.found_word,
             times=times,
             mean=mean,
         )

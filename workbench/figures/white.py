@@ -32,7 +32,12 @@ _RINGS = (2, 4, 8, 16, 32)
 _REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
 # hue angles between which a white differs so from what the eye takes for white; warm and
 # cool are kept for what a sheet is by itself
-_WORDS = (("yellower", 25, 115), ("greener", 115, 200), ("bluer", 200, 305), ("pinker", 305, 385))
+_WORDS = (
+    (tr("yellower"), 25, 115),
+    (tr("greener"), 115, 200),
+    (tr("bluer"), 200, 305),
+    (tr("pinker"), 305, 385),
+)
 _ROW_PX = 21
 _LEFT, _RIGHT, _TOP, _BOTTOM = 76, 14, 16, 50
 
@@ -256,16 +261,14 @@ class WhiteFigure(PlaneFigure):
         def place(lab):
             return f"a* {signed(lab[1])}, b* {signed(lab[2])}"
 
-        others = "".join(
-            tr("; {name} at {place}", name=name, place=place(lab)) for name, lab in result.others
+        beside = "; ".join(
+            tr("{name} at {place}", name=name, place=place(lab))
+            for name, lab in ((chosen.reference, result.reference_lab), *result.others)
         )
         return tr(
-            "Plane of a* and b* as seen: {name} at {place}, a {tint} white; {reference} at "
-            "{place_2}{others}.",
+            "Plane of a* and b* as seen: {name} at {place}, a {tint} white; {beside}.",
             name=chosen.name,
             place=place(chosen.seen_lab),
             tint=chosen.tint,
-            reference=chosen.reference,
-            place_2=place(result.reference_lab),
-            others=others,
+            beside=beside,
         )

@@ -12,7 +12,7 @@ from workbench.figures.on_screen import screen_rgb
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import SURROUND, colour, rgb_codes, shorter, words
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 REACH_COLOUR, BARE_COLOUR = colour("moved"), colour("chosen")  # sky blue and orange
 
@@ -117,7 +117,7 @@ class StepsFigure(LiveFigure):
         for step in self.shown_steps:
             self.before[step].pixels = codes[step]
             self.after[step].pixels = codes[count + step]
-            self._say(self.heads[step], tr("L* {steps:g}", steps=result.steps[step]))
+            self._say(self.heads[step], f"L* {numeral(result.steps[step])}")
             self._say(self.values[step], _lab_lines(result.after_lab[step]))
         self.reference.pixels = codes[-1]
         self._say(self.heads[-1], shorter(result.white.reference, self._letters))
@@ -132,24 +132,24 @@ class StepsFigure(LiveFigure):
         first, last = result.after_lab[0], result.after_lab[-1]
 
         def lab(values):
-            return f"L* {values[0]:.1f}, a* {signed(values[1])}, b* {signed(values[2])}"
+            return f"L* {numeral(values[0], '.1f')}, a* {signed(values[1])}, b* {signed(values[2])}"
 
         return tr(
             "Neutral highlights on a purely white sheet and as seen on {name}: L* "
-            "{steps:g} becomes {lab}; L* {steps_2:g} becomes {lab_2}. Beside them "
-            "{reference}, {lab_3}.",
+            "{first:g} becomes {first_lab}; L* {last:g} becomes {last_lab}. Beside them "
+            "{reference}, {reference_lab}.",
             name=result.white.name,
-            steps=result.steps[0],
-            lab=lab(first),
-            steps_2=result.steps[-1],
-            lab_2=lab(last),
+            first=result.steps[0],
+            first_lab=lab(first),
+            last=result.steps[-1],
+            last_lab=lab(last),
             reference=result.white.reference,
-            lab_3=lab(result.reference_lab),
+            reference_lab=lab(result.reference_lab),
         )
 
 
 def _lab_lines(lab) -> str:
-    return f"{lab[0]:.1f}\n{signed(lab[1])}, {signed(lab[2])}"
+    return f"{numeral(lab[0], '.1f')}\n{signed(lab[1])}, {signed(lab[2])}"
 
 
 def side_by_side(tiles, gap_px: int = 20, wall=None) -> np.ndarray:

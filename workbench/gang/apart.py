@@ -17,7 +17,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.errors import OutputError
-from workbench.gang.steps import Step, place_steps, step_of
+from workbench.gang.steps import Step, capital, place_steps, step_of
 from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted_colours, adjusted_profile
@@ -131,7 +131,7 @@ def solved_steps(
     if kind != "around":
         return _chain(seen, lambda by: step_of(own, **{kind: by}), below, above, least, name)
     if job.picture.channels == 1 or own.is_black_and_white:
-        return _chain(seen, lambda by: step_of(own, lightness=by), 2, 2, least, "lightness")
+        return _chain(seen, lambda by: step_of(own, lightness=by), 2, 2, least, tr("lightness"))
     return _around(seen, own, least)
 
 
@@ -169,11 +169,11 @@ def _chain(seen: Colours, make: Callable[[float], Step], below, above, least, na
     short = ""
     if missing:
         short = tr(
-            "{name}: this paper cannot give {missing} of the {below} steps {least:g} "
+            "{name}: this paper cannot give {missing} of the {steps} steps {least:g} "
             "CIEDE2000 apart there.",
-            name=name.capitalize(),
+            name=capital(name),
             missing=missing,
-            below=below + above,
+            steps=below + above,
             least=least,
         )
     at = len(sides[0])
@@ -227,12 +227,13 @@ def _around(seen: Colours, own: Adjustments, least: float) -> Solved:
             return min(seen.apart(planned, step_of(own, **{name: sign * by})) for sign in (1, -1))
 
         sizes[name] = _next(both, 0.0, 1, _FIRST, least)
-    short = [name for name, size in sizes.items() if size is None]
+    names = {"lightness": tr("lightness"), "warmth": tr("warmth")}
+    short = [names[name] for name, size in sizes.items() if size is None]
     said = (
         tr(
             "Lightness and warmth: this paper cannot give steps of {listed} {least:g} "
             "CIEDE2000 apart there.",
-            listed=" or ".join(short),
+            listed=tr(" or ").join(short),
             least=least,
         )
         if short

@@ -41,6 +41,10 @@ class _Pixels:
         pass
 
 
+# of the wedge, as people read them
+_ROWS = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
+
+
 @dataclass(frozen=True, eq=False)
 class JudgingSheet:
     """What is printed to judge a printer by eye.
@@ -97,10 +101,9 @@ def judging_sheet(
     if not _LEAST_PPI <= ppi <= _MOST_PPI:
         raise SizeError(
             tr(
-                "A sheet to judge by is drawn at {least_ppi:g} to {most_ppi:g} ppi, not at "
-                "{ppi:g}.",
-                least_ppi=_LEAST_PPI,
-                most_ppi=_MOST_PPI,
+                "A sheet to judge by is drawn at {least:g} to {most:g} ppi, not at {ppi:g}.",
+                least=_LEAST_PPI,
+                most=_MOST_PPI,
                 ppi=ppi,
             )
         )
@@ -119,23 +122,24 @@ def judging_sheet(
 
     y = _MARGIN
     who = tr("colours converted in the file") if source is None else tr("for the driver to convert")
-    write(_MARGIN, y, tr("Judging sheet: {name} · {who}", name=paper.name, who=who), 4.0)
+    write(_MARGIN, y, tr("Judging sheet: {paper} · {who}", paper=paper.name, who=who), 4.0)
     y += 4.0 + _GAP
     blocks.append(Block(px(_MARGIN), px(y), _Pixels(patch.pixels(ppi, _PATCH))))
     beside = _MARGIN + _PATCH[0] + 3
-    told = (
-        tr("Chain patch"), tr("Look from {distance_text} or further:", distance_text=distance_text(patch.distance_mm)),
-        tr("both halves look alike"), tr("when the chain is right."), tr("Plainly unlike: converted twice,"),
-        tr("not converted, or made for"), tr("another paper."),
-    )  # fmt: skip
-    for n, text in enumerate(told):
+    told = tr(
+        "Chain patch\nLook from {distance} or further:\nboth halves look alike\n"
+        "when the chain is right.\nPlainly unlike: converted twice,\n"
+        "not converted, or made for\nanother paper.",
+        distance=distance_text(patch.distance_mm),
+    )
+    for n, text in enumerate(told.splitlines()):
         write(beside, y + n * (_TEXT + 1.2), text)
     y += _PATCH[1] + 2 * _GAP
     for row in wedge:
         write(
             _MARGIN,
             y,
-            tr("{name}: {read} (L* as printed)", name=row.name.capitalize(), read=READ[row.name]),
+            tr("{name}: {read} (L* as printed)", name=_ROWS[row.name], read=READ[row.name]),
         )
         y += _TEXT + 0.8
         blocks.append(Block(px(_MARGIN), px(y), _Pixels(_bar(row, px, px(LINE_MM)))))
@@ -215,7 +219,7 @@ def write_judging_sheet(
     """
     target, kind = checked_path(path, (), overwrite)
     return write_page(
-        sheet.page, target, kind, tr("Judging sheet for {paper_name}", paper_name=sheet.patch.paper_name),
+        sheet.page, target, kind, f"Judging sheet for {sheet.patch.paper_name}",
         compression="deflate" if kind == "TIFF" else None, progress=progress,
         cancelled=cancelled, overwrite=overwrite,
     )  # fmt: skip

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import unicodedata
-from functools import lru_cache
 
 import numpy as np
 
-# the letters of Pillow's own font; what it lacks is written another way
+from workbench.output.letters import FEW, letters
+
+# what the font for English lacks is written another way
 _INSTEAD = str.maketrans({"−": "-", "–": "-", "—": "-", "×": "x", "\u00a0": " ", "’": "'"})
 _ALSO = "“”·°…±"
+# Latin-1, Latin Extended-A and quotation marks
+_LETTERS = frozenset(map(chr, (*range(0xA1, 0x180), 0x201A, 0x201E)))
 
 
 def plain(text: str) -> str:
@@ -18,7 +21,7 @@ def plain(text: str) -> str:
 
 
 def _plain(letter: str) -> str:
-    if " " <= letter <= "~" or letter in _ALSO:
+    if " " <= letter <= "~" or letter in _ALSO or (not FEW and letter in _LETTERS):
         return letter
     apart = unicodedata.normalize("NFKD", letter)
     kept = [part for part in apart if not unicodedata.combining(part)]
@@ -58,12 +61,9 @@ def text_width(text: str, height_px: int) -> int:
     return int(np.ceil(_font(max(1, height_px)).getlength(plain(text))))
 
 
-@lru_cache(maxsize=16)
 def _font(height_px: int):
-    from PIL import ImageFont
-
     # ascenders and descenders together take a little more than the font's size
-    return ImageFont.load_default(height_px * 0.84)
+    return letters(height_px * 0.84)
 
 
 def cut_marks(width_px: int, height_px: int, gap_px: int, thickness_px: int):

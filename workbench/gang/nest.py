@@ -93,59 +93,59 @@ class Nest(WholePixels):
         """Paper saved against printing each piece alone."""
         return self.alone_mm2 - self.paper_mm2
 
+    def _first(self, unit: str) -> str:
+        """How many prints lie on how much paper."""
+        count, sheet = len(self.pieces), self.sheet
+        if not count:
+            return tr("None of these prints fits {sheet}.", sheet=sheet.phrase)
+        if not sheet.is_roll:
+            if count == 1:
+                return tr("1 print on one sheet of {sheet}.", sheet=sheet.name)
+            return tr(
+                "{count} prints on one sheet of {sheet} instead of {count} sheets.",
+                count=count,
+                sheet=sheet.name,
+            )
+        used = length_text(self.height_mm, unit)
+        if count == 1:
+            return tr("1 print takes {used} of {roll}.", used=used, roll=sheet.phrase)
+        return tr(
+            "{count} prints take {used} of {roll}, {alone} one after another.",
+            count=count,
+            used=used,
+            roll=sheet.phrase,
+            alone=length_text(self.alone_mm2 / sheet.width_mm, unit),
+        )
+
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """What lies where, what is saved and what is left out, in plain words."""
         count = len(self.pieces)
-        pieces = tr("{count} print{part}", count=count, part="s" if count != 1 else "")
-        if not count:
-            said = [tr("None of these prints fits {phrase}.", phrase=self.sheet.phrase)]
-        elif self.sheet.is_roll:
-            used = length_text(self.height_mm, unit)
-            alone = length_text(self.alone_mm2 / self.sheet.width_mm, unit)
-            said = [
-                tr(
-                    "{pieces} take {used} of {phrase}, {alone} one after another.",
-                    pieces=pieces,
-                    used=used,
-                    phrase=self.sheet.phrase,
-                    alone=alone,
-                )
-            ]
-            if count == 1:
-                said = [
-                    tr(
-                        "{pieces} takes {used} of {phrase}.",
-                        pieces=pieces,
-                        used=used,
-                        phrase=self.sheet.phrase,
-                    )
-                ]
-        else:
-            said = [tr("{pieces} on one sheet of {name}", pieces=pieces, name=self.sheet.name)]
-            said[0] += tr(" instead of {count} sheets.", count=count) if count > 1 else "."
+        said = [self._first(unit)]
         if count:
-            share = tr("{percent} of the paper carries prints", percent=percent(self.share_used))
+            share = percent(self.share_used)
             # square metres, as paper is sold; less than would show is none
             if count > 1 and self.saved_mm2 >= 0.005e6:
-                share += tr("; {saved_mm2:.2f} m² is saved", saved_mm2=self.saved_mm2 / 1000000.0)
-            said.append(share + ".")
-        turned = sum(piece.turned for piece in self.pieces)
-        if turned:
-            said.append(
-                tr(
-                    "{turned} of them {part} turned by a quarter.",
-                    turned=turned,
-                    part="lies" if turned == 1 else "lie",
+                said.append(
+                    tr(
+                        "{share} of the paper carries prints; {saved:.2f} m² is saved.",
+                        share=share,
+                        saved=self.saved_mm2 / 1e6,
+                    )
                 )
-            )
+            else:
+                said.append(tr("{share} of the paper carries prints.", share=share))
+        turned = sum(piece.turned for piece in self.pieces)
+        if turned == 1:
+            said.append(tr("1 of them lies turned by a quarter."))
+        elif turned:
+            said.append(tr("{turned} of them lie turned by a quarter.", turned=turned))
         for (name, width, height), copies in Counter(self.left_out).items():
             many = f"{copies} × " if copies > 1 else ""
             said.append(
                 tr(
-                    "There is no room for {many}{name} ({area_text}).",
-                    many=many,
-                    name=name,
-                    area_text=area_text(width, height, unit),
+                    "There is no room for {prints} ({area}).",
+                    prints=f"{many}{name}",
+                    area=area_text(width, height, unit),
                 )
             )
         return tuple(said)
@@ -195,7 +195,7 @@ def nest(
     sheet = find_sheet(sheet)
     gap_mm = _length(gap_mm, tr("gap between prints"))
     bare = max(job.feed.bare_mm(roll=sheet.is_roll) for job in jobs)
-    margin_mm = max(_length(margin_mm, "margin"), bare)
+    margin_mm = max(_length(margin_mm, tr("margin")), bare)
     ppi = jobs[0].ppi
     layouts = [layout_of(job) for job in jobs]
     gap, margin = (math.ceil(mm / MM_PER_INCH * ppi - 1e-6) for mm in (gap_mm, margin_mm))
@@ -203,9 +203,9 @@ def nest(
     if size[0] * size[1] > MAX_PIXELS:
         raise SizeError(
             tr(
-                "The sheet would have {size:,} × {size_2:,} pixels; lay fewer prints on it.",
-                size=size[0],
-                size_2=size[1],
+                "The sheet would have {width:,} × {height:,} pixels; lay fewer prints on it.",
+                width=size[0],
+                height=size[1],
             )
         )
     pieces = tuple(
@@ -243,15 +243,15 @@ def check_together(jobs) -> None:
     """Raise OutputError, saying what differs, unless checked jobs can share a file."""
     first = jobs[0]
     for other in jobs[1:]:
-        pair = tr("“{name}” and “{name_2}”", name=_name(first), name_2=_name(other))
+        pair = tr("“{first}” and “{other}”", first=_name(first), other=_name(other))
         if other.ppi != first.ppi:
             raise OutputError(
                 tr(
-                    "{pair} are made for {ppi:g} and {ppi_2:g} ppi, and a file has one resolution; "
-                    "choose the same for both.",
+                    "{pair} are made for {first:g} and {other:g} ppi, and a file has one "
+                    "resolution; choose the same for both.",
                     pair=pair,
-                    ppi=first.ppi,
-                    ppi_2=other.ppi,
+                    first=first.ppi,
+                    other=other.ppi,
                 )
             )
         if other.converts != first.converts:
@@ -263,13 +263,17 @@ def check_together(jobs) -> None:
                 )
             )
         if target_profile(other) != target_profile(first):
-            what = "papers" if first.converts == "workbench" else tr("colour spaces")
             raise OutputError(
                 tr(
-                    "{pair} are for different {what}, and a file has one profile; lay them on "
+                    "{pair} are for different papers, and a file has one profile; lay them on "
                     "sheets of their own.",
                     pair=pair,
-                    what=what,
+                )
+                if first.converts == "workbench"
+                else tr(
+                    "{pair} are for different colour spaces, and a file has one profile; lay "
+                    "them on sheets of their own.",
+                    pair=pair,
                 )
             )
         if (other.intent, other.black_point_compensation) != (
@@ -328,8 +332,8 @@ def _check_room(room_px: int, sheet: Sheet) -> None:
     if room_px < 1:
         raise SizeError(
             tr(
-                "The margins leave nothing of {phrase}; make them narrower or take a larger sheet.",
-                phrase=sheet.phrase,
+                "The margins leave nothing of {sheet}; make them narrower or take a larger sheet.",
+                sheet=sheet.phrase,
             )
         )
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from workbench.errors import OutputError
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.adjust import TONES, Adjustments, former_tones
 from workbench.output.job import PrintJob
 
@@ -55,12 +55,12 @@ class Step:
         """Such as "+3 lighter", "shadows +2.4" or "as planned"."""
         said = [
             f"{name} {signed(value)}"
-            for name, value in (("shadows", self.shadows), ("highlights", self.highlights))
+            for name, value in ((tr("shadows"), self.shadows), (tr("highlights"), self.highlights))
             if value
         ]
         for value, more, less in (
-            (self.lightness, "lighter", "darker"),
-            (self.warmth, "warmer", "cooler"),
+            (self.lightness, tr("lighter"), tr("darker")),
+            (self.warmth, tr("warmer"), tr("cooler")),
         ):
             if value:
                 said.append(f"{signed(value)} {more if value > 0 else less}")
@@ -142,13 +142,18 @@ def place_steps(own: Adjustments, offered: Adjustments) -> tuple[Step, Step]:
     ['as planned', 'for the place']
     """
     if own == offered:
-        return Step(0.0, 0.0, own.plain, named="plain"), step_of(own)
+        return Step(0.0, 0.0, own.plain, named=tr("plain")), step_of(own)
     return step_of(own), Step(0.0, 0.0, own.taking(offered), named=tr("for the place"))
+
+
+def capital(text: str) -> str:
+    """The text with a capital first; what follows stays, as nouns may have theirs."""
+    return text[:1].upper() + text[1:]
 
 
 def signed(value: float) -> str:
     """A number with its sign: "+3", "−1.5"."""
-    return f"{'+' if value > 0 else '−'}{abs(value):g}"
+    return f"{'+' if value > 0 else '−'}{numeral(abs(value))}"
 
 
 def strip_steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...]:
@@ -164,8 +169,8 @@ def strip_steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...
     OutputError
         for steps that are none, too many, or beyond what can be adjusted.
     """
-    lightness = _numbers(lightness_steps, "lightness")
-    warmth = [value for value in _numbers(warmth_steps, "warmth") if value]
+    lightness = _numbers(lightness_steps, tr("lightness"))
+    warmth = [value for value in _numbers(warmth_steps, tr("warmth")) if value]
     if warmth and job.picture.channels == 1:
         raise OutputError(
             tr("A grey picture has no warmth to step through; leave those steps out.")
@@ -175,8 +180,8 @@ def strip_steps(job: PrintJob, lightness_steps, warmth_steps) -> tuple[Step, ...
     if len(pairs) > MOST_STEPS:
         raise OutputError(
             tr(
-                "A strip has at most {most_steps} steps, not {count}; leave some out.",
-                most_steps=MOST_STEPS,
+                "A strip has at most {most} steps, not {count}; leave some out.",
+                most=MOST_STEPS,
                 count=len(pairs),
             )
         )

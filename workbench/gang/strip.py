@@ -18,7 +18,7 @@ from workbench.errors import OutputError
 from workbench.gang.rows import BITS
 from workbench.gang.steps import Step
 from workbench.gang.telling import Telling
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.adjust import Adjustments
 from workbench.output.bands import BandMaker, band_rows, in_file_colours
 from workbench.output.job import PrintJob
@@ -66,11 +66,8 @@ class Patch:
         plain = self.label, brief, self.step.short, self.step.numbers
         if not self.gap:
             return (plain[0], plain[0], *plain)
-        return (
-            tr("{label} ({gap:.1f})", label=self.label, gap=self.gap),
-            tr("{brief} ({gap:.1f})", brief=brief, gap=self.gap),
-            *plain,
-        )
+        gap = numeral(self.gap, ".1f")
+        return (f"{self.label} ({gap})", f"{brief} ({gap})", *plain)
 
 
 @dataclass(frozen=True)
@@ -95,18 +92,24 @@ class StripRow:
     @property
     def sentence(self) -> str:
         """What the row tests, where, and how far its steps lie apart."""
-        said = tr(
-            "{letter}, {name}, at the {name_2}: ",
-            letter=self.crop.letter,
-            name=self.name,
-            name_2=self.crop.telling.name,
-        )
-        if self.apart is not None:
-            said += tr(
-                "each step is at least {apart:.1f} CIEDE2000 from its neighbours as printed. ",
-                apart=self.apart,
+        telling = self.crop.telling
+        if self.apart is None:
+            return tr(
+                "{letter}, {row}, at the {part}: {reason}",
+                letter=self.crop.letter,
+                row=self.name,
+                part=telling.name,
+                reason=telling.reason,
             )
-        return said + self.crop.telling.reason
+        return tr(
+            "{letter}, {row}, at the {part}: each step is at least {apart:.1f} CIEDE2000 from its "
+            "neighbours as printed. {reason}",
+            letter=self.crop.letter,
+            row=self.name,
+            part=telling.name,
+            apart=self.apart,
+            reason=telling.reason,
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -201,16 +204,25 @@ class Strip(WholePixels):
 
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:
         """What is on the sheet, in plain words."""
-        count, patch = len(self.crops), area_text(*self.patch_mm, unit)
-        parts = tr("{count} part{part} of the print", count=count, part="s" if count > 1 else "")
-        first = tr(
-            "{parts} at final scale, {patch} each, in {count} steps on {phrase} ({area_text}).",
-            parts=parts,
-            patch=patch,
-            count=len(self.steps),
-            phrase=self.sheet.phrase,
-            area_text=area_text(self.width_mm, self.height_mm, unit),
-        )
+        said = {
+            "patch": area_text(*self.patch_mm, unit),
+            "steps": len(self.steps),
+            "sheet": self.sheet.phrase,
+            "area": area_text(self.width_mm, self.height_mm, unit),
+        }
+        if (count := len(self.crops)) > 1:
+            first = tr(
+                "{count} parts of the print at final scale, {patch} each, in {steps} steps on "
+                "{sheet} ({area}).",
+                count=count,
+                **said,
+            )
+        else:
+            first = tr(
+                "1 part of the print at final scale, {patch} each, in {steps} steps on {sheet} "
+                "({area}).",
+                **said,
+            )
         return (first, *(row.sentence for row in self.rows), *self.short)
 
 

@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 from workbench.analysis.sheets import Sheet
-from workbench.language import tr
 
 # of the line below a patch, and of the title's
 LABEL_MM = 3.6
@@ -59,7 +58,7 @@ def best_grid(
     ``largest_mm`` (width, height) is all there is of a part; a patch is at most
     ``longest`` times as long as wide.
     """
-    assert sheet.height_mm is not None, tr("a strip is laid on a sheet, not on a roll")
+    assert sheet.height_mm is not None, "a strip is laid on a sheet, not on a roll"
     grids = []
     for width, height in ((sheet.width_mm, sheet.height_mm), (sheet.height_mm, sheet.width_mm)):
         for by_crop, first, second in ((True, crops, steps), (False, steps, crops)):

@@ -17,7 +17,7 @@ from workbench.analysis.sheets import (
 )
 from workbench.errors import OutputError, SizeError
 from workbench.gang.apart import LEAST_APART, PLACE_ROW, ROWS, Solved, place_row, solved_steps
-from workbench.gang.steps import strip_steps
+from workbench.gang.steps import capital, strip_steps
 from workbench.gang.strip import Patch, Strip, StripCrop, StripRow
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, colours_in, telling_crops, telling_tones
@@ -37,7 +37,13 @@ SUGGEST_MM = 35.0
 MOST_CROPS = 12
 LETTERS = "ABCDEFGHIJKLMNO"
 # row of decisions -> the part of the picture that it is tried in
-TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": tr("middle tones")}
+TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": "middle tones"}
+
+_TONE_NAMES = {
+    "shadows": tr("shadows"),
+    "highlights": tr("highlights"),
+    "middle tones": tr("middle tones"),
+}
 
 
 @dataclass(frozen=True)
@@ -111,8 +117,8 @@ def test_strip(
     solved = solve(plan)
     job, layout = solved.job, solved.layout
     sheet = _cut_sheet(sheet)
-    gap_mm = positive(gap_mm, "gap", unit="mm", at_most=100)
-    margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, "margin", unit="mm", at_most=500)
+    gap_mm = positive(gap_mm, tr("gap"), unit="mm", at_most=100)
+    margin_mm = 0.0 if margin_mm == 0 else positive(margin_mm, tr("margin"), unit="mm", at_most=500)
     margin_mm = max(margin_mm, job.feed.bare_mm())
     largest = layout.across.n_out, layout.down.n_out
     largest_mm = largest[0] / job.ppi * MM_PER_INCH, largest[1] / job.ppi * MM_PER_INCH
@@ -132,7 +138,7 @@ def test_strip(
         chosen = _chosen(crops)
         grid = _grid(len(chosen), len(steps), room)
     given = Solved((steps,), None, "")
-    return _laid(job, layout, sheet, [(each, "steps", given) for each in chosen], (), grid)
+    return _laid(job, layout, sheet, [(each, tr("steps"), given) for each in chosen], (), grid)
 
 
 # its name looks like a test's to pytest; mypy knows no attributes of functions
@@ -177,8 +183,8 @@ def _chosen(crops) -> tuple[Telling, ...]:
     if not 1 <= len(chosen) <= MOST_CROPS:
         raise OutputError(
             tr(
-                "Choose from 1 to {most_crops} parts of the picture for the strip.",
-                most_crops=MOST_CROPS,
+                "Choose from 1 to {most} parts of the picture for the strip.",
+                most=MOST_CROPS,
             )
         )
     return tuple(chosen)
@@ -205,9 +211,9 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
         if telling is None:
             short.append(
                 tr(
-                    "{name}: the picture has no {tones_of} to try it in.",
-                    name=name.capitalize(),
-                    tones_of=TONES_OF[kind],
+                    "{name}: the picture has no {tones} to try it in.",
+                    name=capital(name),
+                    tones=_TONE_NAMES[TONES_OF[kind]],
                 )
             )
             continue
@@ -245,22 +251,22 @@ def _grid(count: int, steps: int, room: _Room) -> Grid:
     if room.fixed and min(g - m for g, m in zip(grid.patch_mm, largest_mm, strict=True)) < -0.01:
         raise SizeError(
             tr(
-                "{count} patches of {area_text} do not fit {phrase}; at most {area_text_2} "
-                "each do. Take fewer parts or steps, or a larger sheet.",
+                "{count} patches of {size} do not fit {sheet}; at most {largest} each do. Take "
+                "fewer parts or steps, or a larger sheet.",
                 count=count * steps,
-                area_text=area_text(*largest_mm, "mm"),
-                phrase=sheet.phrase,
-                area_text_2=area_text(*grid.patch_mm, "mm"),
+                size=area_text(*largest_mm, "mm"),
+                sheet=sheet.phrase,
+                largest=area_text(*grid.patch_mm, "mm"),
             )
         )
     if min(grid.patch_mm) < min(8.0, *largest_mm):
         raise SizeError(
             tr(
-                "{count} patches on {phrase} would be only {length_text} wide; take fewer "
-                "parts or steps, or a larger sheet.",
+                "{count} patches on {sheet} would be only {width} wide; take fewer parts or "
+                "steps, or a larger sheet.",
                 count=count * steps,
-                phrase=sheet.phrase,
-                length_text=length_text(max(0.0, min(grid.patch_mm)), "mm"),
+                sheet=sheet.phrase,
+                width=length_text(max(0.0, min(grid.patch_mm)), "mm"),
             )
         )
     return grid
@@ -282,7 +288,7 @@ def _suggested(job: PrintJob, layout: Layout, steps: int, room: _Room):
         if len(found) < count:
             grid = _grid(len(found), steps, room)
         return found, grid
-    raise AssertionError(tr("one part always has a grid or an error"))
+    raise AssertionError("one part always has a grid or an error")
 
 
 def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
@@ -327,18 +333,23 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
     )
 
 
+_INTENTS = {
+    "perceptual": tr("perceptual"),
+    "relative": tr("relative"),
+    "saturation": tr("saturation"),
+    "absolute": tr("absolute"),
+}
+
+
 def _title(job: PrintJob, layout: Layout) -> str:
-    size = tr(
-        "{area_text} at {ppi_text} ppi",
-        area_text=area_text(*layout.front_mm),
-        ppi_text=ppi_text(job.ppi),
-    )
-    parts = [tr("Test strip: {part}", part=job.picture.name or "untitled picture"), size]
+    name = job.picture.name or tr("untitled picture")
+    size = tr("{area} at {ppi} ppi", area=area_text(*layout.front_mm), ppi=ppi_text(job.ppi))
+    parts = [tr("Test strip: {picture}", picture=name), size]
     if job.converted_for is not None:
         parts.append(job.converted_for.name)
-        how = job.intent
+        how = _INTENTS[job.intent]
         if job.black_point_compensation and job.intent != "absolute":
-            how += tr(", black point compensation")
+            how = tr("{intent}, black point compensation", intent=how)
         parts.append(how)
     else:
         parts.append(tr("colours for the driver to convert"))

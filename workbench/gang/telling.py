@@ -76,7 +76,7 @@ def at(x: float, y: float) -> Telling:
                 y=y,
             )
         )
-    return Telling(*place, "chosen", tr("You chose it."))
+    return Telling(*place, tr("chosen"), tr("You chose it."))
 
 
 def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tuple[Telling, ...]:
@@ -106,7 +106,7 @@ def telling_crops(job: PrintJob, layout: Layout, size_mm, most: int = 5) -> tupl
         if len(found) < most and (telling := look(view, found)) is not None:
             found.append(telling)
     if not found:
-        found.append(Telling(0.5, 0.5, "middle", tr("The picture is much the same all over.")))
+        found.append(Telling(0.5, 0.5, tr("middle"), tr("The picture is much the same all over.")))
     return tuple(found)
 
 
@@ -139,7 +139,7 @@ def telling_tones(job: PrintJob, layout: Layout, size_mm) -> dict[str, Telling]:
     ...     "shadows", "highlights", "middle tones"}
     True
     """
-    looks = {"shadows": _shadows, "highlights": _highlights, tr("middle tones"): _middle}
+    looks = {"shadows": _shadows, "highlights": _highlights, "middle tones": _middle}
     share = _shares(job, layout, size_mm)
     if min(share) > 0.999:
         return dict.fromkeys(looks, _WHOLE_PRINT)
@@ -228,11 +228,10 @@ def _measured(lab: np.ndarray) -> str:
     low, high = np.percentile(lab[:, 0], (10, 90))
     hues = np.bincount(hue_index(lab), minlength=len(HUE_NAMES))
     return tr(
-        "In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly "
-        "{hue_names}.",
+        "In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly {hue}.",
         low=low,
         high=high,
-        hue_names=HUE_NAMES[np.argmax(hues)],
+        hue=HUE_NAMES[np.argmax(hues)],
     )
 
 
@@ -292,16 +291,17 @@ def _window(values: np.ndarray, view: _View, x: float, y: float) -> np.ndarray:
 
 def _highlights(view: _View, found):
     return _tones(
-        view, found, _HIGHLIGHTS, "highlights",
-        lambda share: tr("{share} of it are highlights with drawing in them, near the paper's white.", share=share),
+        view, found, _HIGHLIGHTS, tr("highlights"),
+        lambda share: tr("{share} of it are highlights with drawing in them, near the paper's "
+                         "white.", share=share),
     )  # fmt: skip
 
 
 def _shadows(view: _View, found):
     return _tones(
-        view, found, _SHADOWS, "shadows",
-        lambda share: tr("{share} of it are shadows with drawing in them, near the paper's darkest "
-"printable colour.", share=share),
+        view, found, _SHADOWS, tr("shadows"),
+        lambda share: tr("{share} of it are shadows with drawing in them, near the paper's "
+                         "darkest printable colour.", share=share),
     )  # fmt: skip
 
 
@@ -338,7 +338,8 @@ def _middle(view: _View, found):
     quiet = 1 - 0.7 * ramp(chroma(view.lab), 15, 50)
     return _tones(
         view, found, _MIDDLE, tr("middle tones"),
-        lambda share: tr("{share} of it are middle tones, where lightness and warmth show most.", share=share),
+        lambda share: tr("{share} of it are middle tones, where lightness and warmth show "
+                         "most.", share=share),
         quiet,
     )  # fmt: skip
 
@@ -366,6 +367,6 @@ def _detail(view: _View, found):
         return None
     x, y, share = best
     said = tr(
-        "Fine detail covers {percent} of it: look at sharpness and texture.", percent=percent(share)
+        "Fine detail covers {share} of it: look at sharpness and texture.", share=percent(share)
     )
     return Telling(x, y, tr("fine detail"), said)

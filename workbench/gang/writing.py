@@ -183,7 +183,7 @@ def write_nest(
     turned_px = sum(p.width_px * p.height_px for p in nest.pieces if p.turned)
     names = ", ".join(dict.fromkeys(piece.name for piece in nest.pieces))
     return write_page(
-        page, target, kind, tr("{count} prints on one sheet: {names}", count=len(jobs), names=names),
+        page, target, kind, f"{len(jobs)} prints on one sheet: {names}",
         spool_bytes=turned_px * page.channels * 2, compression=jobs[0].compression,
         progress=progress, cancelled=cancelled, overwrite=overwrite,
     )  # fmt: skip

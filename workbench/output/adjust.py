@@ -95,10 +95,10 @@ class Adjustments:
             at = int(np.argmin(rises))
             raise OutputError(
                 tr(
-                    "The tone curve would not rise between L* {knots:g} and {knots_2:g}; move "
-                    "their handles closer together.",
-                    knots=100 * KNOTS[at],
-                    knots_2=100 * KNOTS[at + 1],
+                    "The tone curve would not rise between L* {low:g} and {high:g}; move their "
+                    "handles closer together.",
+                    low=100 * KNOTS[at],
+                    high=100 * KNOTS[at + 1],
                 )
             )
         if not any(self.tones) and self.chroma_gain == 1:
@@ -216,16 +216,18 @@ class Adjustments:
         if self.colour_gain != 1:
             said.append(
                 tr(
-                    "Chroma is multiplied by {chroma_gain:.2f}; hue and lightness stay.",
-                    chroma_gain=self.chroma_gain,
+                    "Chroma is multiplied by {gain:.2f}; hue and lightness stay.",
+                    gain=self.chroma_gain,
                 )
             )
         if self.made_for:
-            said.append(tr("Both are made for {made_for}.", made_for=self.made_for))
+            said.append(tr("Both are made for {place}.", place=self.made_for))
         if self.warmth and not self.is_black_and_white:
-            word = "warmer" if self.warmth > 0 else "cooler"
+            by = abs(self.warmth)
             said.append(
-                tr("Middle greys are {warmth:g} b* {word}.", warmth=abs(self.warmth), word=word)
+                tr("Middle greys are {by:g} b* warmer.", by=by)
+                if self.warmth > 0
+                else tr("Middle greys are {by:g} b* cooler.", by=by)
             )
         if self.black_and_white == "lightness":
             said.append(tr("It is printed in black and white, by the picture's lightness."))
@@ -259,20 +261,17 @@ class Adjustments:
         """The same in a few words, such as "shadows +2.0 L*, 1.5 b* cooler"; "none" for none."""
         said = [_moves(self)] if any(self.tones) else []
         if self.colour_gain != 1:
-            said.append(tr("chroma × {chroma_gain:.2f}", chroma_gain=self.chroma_gain))
+            said.append(tr("chroma × {gain:.2f}", gain=self.chroma_gain))
         if said and self.made_for:
-            said[0] = tr("for {made_for}: {said}", made_for=self.made_for, said=said[0])
+            said[0] = tr("for {place}: {said}", place=self.made_for, said=said[0])
         if self.warmth and not self.is_black_and_white:
+            by = abs(self.warmth)
             said.append(
-                tr(
-                    "{warmth:g} b* {part}",
-                    warmth=abs(self.warmth),
-                    part="warmer" if self.warmth > 0 else "cooler",
-                )
+                tr("{by:g} b* warmer", by=by) if self.warmth > 0 else tr("{by:g} b* cooler", by=by)
             )
         if self.is_black_and_white:
             said.append(tr("toned black and white") if self.is_toned else tr("black and white"))
-        return ", ".join(said) or "none"
+        return ", ".join(said) or tr("none")
 
 
 def as_adjustments(value) -> Adjustments:
@@ -347,9 +346,19 @@ def former_tones(
     }
 
 
+_TONE_NAMES = {
+    "deep_shadows": tr("deep shadows"),
+    "shadows": tr("shadows"),
+    "dark_tones": tr("dark tones"),
+    "mid_tones": tr("middle tones"),
+    "light_tones": tr("light tones"),
+    "highlights": tr("highlights"),
+}
+
+
 def tone_name(name: str) -> str:
     """A handle in words: "deep_shadows" is "deep shadows"."""
-    return tr("middle tones") if name == "mid_tones" else name.replace("_", " ")
+    return _TONE_NAMES[name]
 
 
 def _moves(adjustments: Adjustments) -> str:

@@ -32,15 +32,19 @@ def load_step(solved: Solved) -> str:
     """
     paper = solved.job.paper
     name = f"“{clean_text(paper.name)}”" if paper is not None else tr("your paper")
-    side = {
-        tr("one side"): tr("with its coated side to the ink: a moist fingertip sticks to it a little"),
-        tr("both sides"): tr("either side up: both take the ink"),
-    }.get(getattr(paper, "coated_side", None) or "", "with the side that takes the ink the right "
-          "way round")  # fmt: skip
-    said = tr("Load {name}, {side}.", name=name, side=side)
+    coated = getattr(paper, "coated_side", None)
+    if coated == "one side":
+        said = tr(
+            "Load {name}, with its coated side to the ink: a moist fingertip sticks to it a little.",
+            name=name,
+        )
+    elif coated == "both sides":
+        said = tr("Load {name}, either side up: both take the ink.", name=name)
+    else:
+        said = tr("Load {name}, with the side that takes the ink the right way round.", name=name)
     curls = (getattr(paper, "curl", None) or "lies flat") != "lies flat"
     if curls or (solved.fit is not None and solved.fit.sheet.is_roll):
-        said += tr(" Flatten what curls: a raised edge strikes the print head.")
+        said += " " + tr("Flatten what curls: a raised edge strikes the print head.")
     return said
 
 
@@ -60,15 +64,15 @@ def feed_words(solved: Solved) -> str:
         return ""
     thickness = getattr(solved.job.paper, "thickness_mm", None)
     if fit is not None and fit.sheet.is_roll:
-        words = "roll"
+        words = tr("roll")
     elif printer.is_thick(solved.feed_path, thickness):
         words = tr("rear or front")
     else:
-        words = "usual"
+        words = tr("usual")
     if thickness is not None:
-        words += tr(", for {thickness:g} mm", thickness=thickness)
+        words = tr("{feed}, for {thickness:g} mm", feed=words, thickness=thickness)
     if printer.thickest_mm:
-        words += tr("; takes up to {thickest_mm:g} mm", thickest_mm=printer.thickest_mm)
+        words = tr("{feed}; takes up to {most:g} mm", feed=words, most=printer.thickest_mm)
     return words
 
 
@@ -87,10 +91,10 @@ def too_thick(solved: Solved) -> str | None:
     if solved.printer is None or not solved.printer.too_thick(thickness):
         return None
     return tr(
-        "The paper is {thickness:g} mm thick and the printer takes {thickest_mm:g} mm "
-        "at most: do not feed it.",
+        "The paper is {thickness:g} mm thick and the printer takes {most:g} mm at most: do not "
+        "feed it.",
         thickness=thickness,
-        thickest_mm=solved.printer.thickest_mm,
+        most=solved.printer.thickest_mm,
     )
 
 
@@ -113,9 +117,13 @@ def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
     if cut:
         rows.append((tr("Cutting"), CUTTING))
     if solved.glass:
-        rows.append((tr("Glass"), tr("cut-proof gloves and glasses; carry it upright; tape cracks before "
-                              "you lift the pieces")))  # fmt: skip
+        how = tr(
+            "cut-proof gloves and glasses; carry it upright; tape cracks before you lift the pieces"
+        )
+        rows.append((tr("Glass"), how))
     if canvas or (not solved.glass and getattr(job.paper, "finish", None) == "matte"):
-        rows.append((tr("Varnish, sprays"), tr("outdoors or with extraction, a mask for solvent vapour, "
-                                        "no flames; on a dry print")))  # fmt: skip
+        how = tr(
+            "outdoors or with extraction, a mask for solvent vapour, no flames; on a dry print"
+        )
+        rows.append((tr("Varnish, sprays"), how))
     return tuple(rows)

@@ -134,7 +134,7 @@ def _tiff_bands(path: Path) -> Iterator[np.ndarray]:
         ):
             handle.seek(offset)
             strip, _, shape = page.decode(handle.read(count), index)
-            assert strip is not None, tr("no strip of ours is left empty")
+            assert strip is not None, "no strip of ours is left empty"
             yield strip[0, : shape[1]]
 
 
@@ -159,19 +159,15 @@ def check_facts(found: Found, spec: FileSpec, layout: Layout, fingerprint: int) 
     wanted = (spec.width_px, spec.height_px, spec.channels, spec.bit_depth)
     shape = (found.width_px, found.height_px, found.channels, found.bit_depth)
     exact = spec.kind == "JPEG" or found.fingerprint == fingerprint
-    kept = "" if spec.kind == "JPEG" else tr(", every one as it was made")
+    told = {"width": found.width_px, "height": found.height_px, "bits": found.bit_depth}
     pixels = Check(
         "pixels",
         shape == wanted and exact,
-        tr(
-            "{width_px:,} × {height_px:,} pixels of {bit_depth} bits{kept}.",
-            width_px=found.width_px,
-            height_px=found.height_px,
-            bit_depth=found.bit_depth,
-            kept=kept,
-        )
-        if shape == wanted and exact
-        else tr("The pixels that were read back are not those that were made."),
+        tr("The pixels that were read back are not those that were made.")
+        if shape != wanted or not exact
+        else tr("{width:,} × {height:,} pixels of {bits} bits.", **told)
+        if spec.kind == "JPEG"
+        else tr("{width:,} × {height:,} pixels of {bits} bits, every one as it was made.", **told),
     )
     if found.ppi is None:
         size = Check("size", False, tr("The file does not say how large it prints."))
@@ -217,16 +213,16 @@ def check_proof(
     proof = _proof_cells(job, layout, cancelled)
     difference = float(np.mean(delta_e_2000(xyz_to_lab(ours), xyz_to_lab(proof))))
     passed = difference < SMALL_DIFFERENCE
-    sentence = tr(
-        "On average it differs from the proof by {difference:.2f} CIEDE2000", difference=difference
-    )
-    if not passed:
-        sentence += tr(
-            ", more than {small_difference:g}: look at the file before printing it. Very "
-            "fine or noisy detail can be the reason",
-            small_difference=SMALL_DIFFERENCE,
+    if passed:
+        sentence = tr("On average it differs from the proof by {by:.2f} CIEDE2000.", by=difference)
+    else:
+        sentence = tr(
+            "On average it differs from the proof by {by:.2f} CIEDE2000, more than {limit:g}: "
+            "look at the file before printing it. Very fine or noisy detail can be the reason.",
+            by=difference,
+            limit=SMALL_DIFFERENCE,
         )
-    return difference, Check("proof", passed, sentence + ".")
+    return difference, Check("proof", passed, sentence)
 
 
 def _lab(pixels: np.ndarray, profile: bytes) -> np.ndarray:

@@ -39,28 +39,32 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
         steps.append(
             tr("Black ink: {ink}. If the printer has to change over, let it do so first.", ink=ink)
         )
-    steps.append(tr("Paper size: {sheet_text}.", sheet_text=job_facts.sheet_text(solved)))
+    steps.append(tr("Paper size: {sheet}.", sheet=job_facts.sheet_text(solved)))
     steps.append(tr("Scale: 100 %. No fitting to the page, no enlarging, no cutting off."))
     steps.append(_borderless(solved))
     steps.append(
         tr(
-            "Quality: high. The file has {ppi_text} ppi; where a resolution can be chosen, "
-            "take this one or a multiple of it.",
-            ppi_text=ppi_text(solved.layout.ppi),
+            "Quality: high. The file has {ppi} ppi; where a resolution can be chosen, take this "
+            "one or a multiple of it.",
+            ppi=ppi_text(solved.layout.ppi),
         )
     )
     steps += _colour(job)
     steps.append(tr("Everything that improves pictures by itself: off, sharpening too."))
     copies = solved.prices.copies
-    look = tr("Look at the preview: the right way up, the borders as planned")
     steps.append(
-        tr("{look}, {copies} copies.", look=look, copies=copies) if copies > 1 else f"{look}."
+        tr(
+            "Look at the preview: the right way up, the borders as planned, {copies} copies.",
+            copies=copies,
+        )
+        if copies > 1
+        else tr("Look at the preview: the right way up, the borders as planned.")
     )
     steps.append(
         tr(
-            "Let the print dry, lying open, for {drying_text} before you judge or frame "
-            "it: vapour from fresh ink hazes the glass.",
-            drying_text=drying_text(paper),
+            "Let the print dry, lying open, for {time} before you judge or frame it: vapour "
+            "from fresh ink hazes the glass.",
+            time=drying_text(paper),
         )
     )
     return tuple(steps)
@@ -72,9 +76,14 @@ def _borderless(solved: Solved) -> str:
         sheet, printed = (fit.width_mm, fit.height_mm), printed_mm(solved.layout)
         filled = [abs(a - b) < _EDGE_MM for a, b in zip(sheet, printed, strict=True)]
         if any(filled):
-            how = tr("fills the sheet") if all(filled) else tr("reaches two of the sheet's edges")
+            if all(filled):
+                return tr(
+                    "Borderless printing: on, as the picture fills the sheet; set its enlarging to "
+                    "none."
+                )
             return tr(
-                "Borderless printing: on, as the picture {how}; set its enlarging to none.", how=how
+                "Borderless printing: on, as the picture reaches two of the sheet's edges; set its "
+                "enlarging to none."
             )
     return tr("Borderless printing: off. It enlarges the picture.")
 
@@ -94,12 +103,14 @@ def _colour(job: PrintJob) -> list[str]:
         ]
     profile = tr("the paper's profile")
     if (data := job_facts.profile_of(job.paper)) is not None:
-        profile += f" “{read_profile(data).description or 'without a name'}”"
-    how = tr("intent {intent_names}", intent_names=INTENT_NAMES[job.intent])
+        name = read_profile(data).description or tr("without a name")
+        profile = tr("the paper's profile “{name}”", name=name)
+    how = tr("intent {intent}", intent=INTENT_NAMES[job.intent])
     if job.intent != "absolute":
-        how += tr(
-            ", black point compensation {part}",
-            part="on" if job.black_point_compensation else "off",
+        how = (
+            tr("{how}, black point compensation on", how=how)
+            if job.black_point_compensation
+            else tr("{how}, black point compensation off", how=how)
         )
     return [
         tr(

@@ -31,7 +31,7 @@ def found_as_planned(
     Parameters
     ----------
     fingerprint : of the pixels that were written.
-    what : the file is, for the sentence.
+    what : the file is, for the sentence: "print file" or "sheet".
 
     Raises
     ------
@@ -48,9 +48,14 @@ def found_as_planned(
     if wrong:
         raise OutputError(
             tr(
-                "The {what} was not as planned when it was read back and is not kept: {listed} "
+                "The sheet was not as planned when it was read back and is not kept: {listed} "
                 "Try again, on another disk if it happens twice.",
-                what=what,
+                listed=" ".join(wrong),
+            )
+            if what == "sheet"
+            else tr(
+                "The print file was not as planned when it was read back and is not kept: {listed} "
+                "Try again, on another disk if it happens twice.",
                 listed=" ".join(wrong),
             )
         )
@@ -66,10 +71,10 @@ def size_sentence(target: Path, layout: Layout) -> str:
     """The file's name, pixels, size and resolution."""
     size = area_text(layout.width_mm, layout.height_mm, "mm")
     return tr(
-        "“{clean_text}”: {width_px:,} × {height_px:,} pixels, {size} at {ppi_text} ppi.",
-        clean_text=clean_text(target.name),
-        width_px=layout.width_px,
-        height_px=layout.height_px,
+        "“{file}”: {width:,} × {height:,} pixels, {size} at {ppi} ppi.",
+        file=clean_text(target.name),
+        width=layout.width_px,
+        height=layout.height_px,
         size=size,
-        ppi_text=ppi_text(layout.ppi),
+        ppi=ppi_text(layout.ppi),
     )

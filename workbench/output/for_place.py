@@ -110,20 +110,24 @@ class ForPlace(Result):
         if all(abs(share - 1) < _ALIKE for share in kept):
             if not self.changes:
                 return tr("On its wall the print looks as it was judged.")
-            way = "lighter" if self.middle_shift > 0 else "darker"
+            by = abs(self.middle_shift)
+            if self.middle_shift > 0:
+                return tr(
+                    "On its wall the print keeps its brightness, its range of lightness and its "
+                    "colourfulness, but a middle grey looks lighter by {by:.1f} in lightness (J).",
+                    by=by,
+                )
             return tr(
                 "On its wall the print keeps its brightness, its range of lightness and its "
-                "colourfulness, but a middle grey looks {way} by {middle_shift:.1f} in "
-                "lightness (J).",
-                way=way,
-                middle_shift=abs(self.middle_shift),
+                "colourfulness, but a middle grey looks darker by {by:.1f} in lightness (J).",
+                by=by,
             )
         return tr(
-            "On its wall the print keeps {percent} of its brightness, {percent_2} of its "
-            "range of lightness and {percent_3} of its colourfulness.",
-            percent=percent(self.brightness_share),
-            percent_2=percent(self.lightness_share),
-            percent_3=percent(self.colourfulness_share),
+            "On its wall the print keeps {brightness} of its brightness, {lightness} of its "
+            "range of lightness and {colourfulness} of its colourfulness.",
+            brightness=percent(self.brightness_share),
+            lightness=percent(self.lightness_share),
+            colourfulness=percent(self.colourfulness_share),
         )
 
     @property
@@ -132,33 +136,42 @@ class ForPlace(Result):
         if not self.changes:
             return tr("Nothing needs to be changed for this place.")
         middle = self.middle_lift
-        moved = tr(
-            "{middle:.1f} L* {part}", middle=abs(middle), part="lighter" if middle > 0 else "darker"
-        )
-        greys = tr("Middle greys {part}", part=moved if middle else "as they are")
+        by = abs(middle)
+        if not middle:
+            greys = tr("Middle greys as they are")
+        elif middle > 0:
+            greys = tr("Middle greys {by:.1f} L* lighter", by=by)
+        else:
+            greys = tr("Middle greys {by:.1f} L* darker", by=by)
         lost = max(0.0, 1 - self.lightness_share)
         chroma = (
             tr("chroma as it is")
             if self.chroma_gain == 1
-            else tr("chroma × {chroma_gain:.2f}", chroma_gain=self.chroma_gain)
+            else tr("chroma × {gain:.2f}", gain=self.chroma_gain)
         )
-        said = tr(
-            "{greys}, {chroma}: colourfulness comes to {percent}.",
-            greys=greys,
-            chroma=chroma,
-            percent=percent(self.colourfulness_after),
-        )
+        said = [
+            tr(
+                "{greys}, {chroma}: colourfulness comes to {share}.",
+                greys=greys,
+                chroma=chroma,
+                share=percent(self.colourfulness_after),
+            )
+        ]
         if lost >= _ALIKE:
-            said += tr(
-                " {percent} of the range of lightness cannot be brought back.",
-                percent=percent(lost),
+            said.append(
+                tr(
+                    "{share} of the range of lightness cannot be brought back.",
+                    share=percent(lost),
+                )
             )
         if self.share_beyond >= 0.001:
-            said += tr(
-                " {percent} of the picture asks for colours beyond the paper.",
-                percent=percent(self.share_beyond),
+            said.append(
+                tr(
+                    "{share} of the picture asks for colours beyond the paper.",
+                    share=percent(self.share_beyond),
+                )
             )
-        return said
+        return " ".join(said)
 
 
 def print_for_place(

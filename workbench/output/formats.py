@@ -19,7 +19,7 @@ _JPEG_QUALITY = 96
 _JPEG_SIDE = 65_500
 _PNG_SIDE = 2**31 - 1
 _STRIP_BYTES = 2**22
-_SOFTWARE = tr("Print-planning workbench")
+_SOFTWARE = "Print-planning workbench"
 # room for tags where a TIFF file comes near the 4 GB that its classic form can address
 _CLASSIC_BYTES = 2**32 - 2**25
 
@@ -68,8 +68,8 @@ def kind_for(path: Path) -> str:
     if kind is None:
         raise OutputError(
             tr(
-                "“{part}” is not a kind of print file; end the name in .tif (best), .png or .jpg.",
-                part=path.suffix or path.name,
+                "“{ending}” is not a kind of print file; end the name in .tif (best), .png or .jpg.",
+                ending=path.suffix or path.name,
             )
         )
     return kind
@@ -90,10 +90,10 @@ def check_kind(spec: FileSpec) -> None:
         raise OutputError(
             tr(
                 "A {kind} file has at most {longest:,} pixels on a side and this print "
-                "{width_px:,}; end the name in .tif.",
+                "{pixels:,}; end the name in .tif.",
                 kind=spec.kind,
                 longest=longest,
-                width_px=max(spec.width_px, spec.height_px),
+                pixels=max(spec.width_px, spec.height_px),
             )
         )
 

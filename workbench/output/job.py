@@ -188,13 +188,13 @@ class PrintJob:
             )
         return replace(
             self,
-            width_mm=_length(self.width_mm, "width"),
-            height_mm=_length(self.height_mm, "height"),
+            width_mm=_length(self.width_mm, tr("width")),
+            height_mm=_length(self.height_mm, tr("height")),
             ppi=positive(self.ppi, tr("printer's resolution"), unit="ppi", at_most=HIGHEST_PPI),
             size_px=_pixel_size(self.size_px),
             crop=_crop_box(self.crop, self.picture),
             borders_mm=as_borders(self.borders_mm),
-            bleed_mm=_not_negative(self.bleed_mm, "bleed"),
+            bleed_mm=_not_negative(self.bleed_mm, tr("bleed")),
             moved_right_mm=_either_way(self.moved_right_mm, tr("way to the right")),
             moved_down_mm=_either_way(self.moved_down_mm, tr("way down")),
             bar_depth_mm=_not_negative(self.bar_depth_mm, tr("depth of the bars")),
@@ -285,13 +285,13 @@ def _crop_box(crop, picture: Picture) -> tuple[int, int, int, int]:
         raise SizeError(
             tr(
                 "The crop of {width} × {height} pixels at {x}, {y} does not lie in the "
-                "picture's {width_px} × {height_px}.",
+                "picture's {across} × {down}.",
                 width=width,
                 height=height,
                 x=x,
                 y=y,
-                width_px=picture.width_px,
-                height_px=picture.height_px,
+                across=picture.width_px,
+                down=picture.height_px,
             )
         )
     return x, y, width, height

@@ -18,7 +18,7 @@ from workbench.characteristics import in_section
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
 from workbench.files.text import clean_text
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.care import care_rows, feed_words, too_thick
 from workbench.output.check import SMALL_DIFFERENCE
 from workbench.output.job import PrintJob
@@ -52,12 +52,10 @@ def title_of(job: Planned) -> str:
 def subtitle_of(solved: Solved) -> str:
     """Size and paper in one line."""
     job = solved.job
-    paper = (
-        tr(" on {clean_text}", clean_text=clean_text(job.paper.name))
-        if job.paper is not None
-        else ""
-    )
-    return f"{size_of(solved.layout.front_mm, solved.unit)}{paper}"
+    size = size_of(solved.layout.front_mm, solved.unit)
+    if job.paper is None:
+        return size
+    return tr("{size} on {paper}", size=size, paper=clean_text(job.paper.name))
 
 
 def groups_of(solved: Solved, written) -> tuple[Group, ...]:
@@ -80,7 +78,7 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     """What stands in the way of a good print."""
     said, job, fit = [], solved.job, solved.fit
     if fit is not None and not fit.fits and not job.on_sheet:
-        said.append(tr("The print {text_}.", text_=fit.text("mm")))
+        said.append(tr("The print {fits}.", fits=fit.text("mm")))
     if thick := too_thick(solved):
         said.append(thick)
     if job.paper is None:
@@ -92,9 +90,9 @@ def cautions_of(solved: Solved, written) -> tuple[str, ...]:
     if written is not None and written.mean_difference >= SMALL_DIFFERENCE:
         said.append(
             tr(
-                "The file differs from the proof by {mean_difference:.1f} CIEDE2000 on "
-                "average: look at it before printing.",
-                mean_difference=written.mean_difference,
+                "The file differs from the proof by {by:.1f} CIEDE2000 on average: look at it "
+                "before printing.",
+                by=written.mean_difference,
             )
         )
     return tuple(said)
@@ -127,11 +125,14 @@ def sheet_text(solved: Solved) -> str:
         return tr("none takes the print")
     if fit.sheet.is_roll:
         return tr(
-            "{name}, {length_text} of its length",
-            name=fit.name,
-            length_text=length_text(fit.length_used_mm or 0, solved.unit),
+            "{roll}, {length} of its length",
+            roll=fit.name,
+            length=length_text(fit.length_used_mm or 0, solved.unit),
         )
-    return f"{fit.name}, {fit.sheet.size_text(solved.unit)}, {fit.orientation}"
+    sheet = f"{fit.name}, {fit.sheet.size_text(solved.unit)}"
+    if fit.orientation == "landscape":
+        return tr("{sheet}, landscape", sheet=sheet)
+    return tr("{sheet}, portrait", sheet=sheet)
 
 
 _PLACES = {"mm": 1, "cm": 2, "in": 2}  # finer than a person can cut
@@ -139,7 +140,7 @@ _PLACES = {"mm": 1, "cm": 2, "in": 2}  # finer than a person can cut
 
 def _fine(lengths_mm, unit: str) -> list[str]:
     """Lengths as a job sheet needs them, without their unit."""
-    return [f"{length / IN_MM[unit]:.{_PLACES[unit]}f}" for length in lengths_mm]
+    return [numeral(length / IN_MM[unit], f".{_PLACES[unit]}f") for length in lengths_mm]
 
 
 def size_of(lengths_mm, unit: str) -> str:
@@ -149,11 +150,7 @@ def size_of(lengths_mm, unit: str) -> str:
 
 def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
     value = getattr(paper, trait, None)
-    text = (
-        tr("{value:g} {unit}", value=value, unit=unit)
-        if isinstance(value, float | int)
-        else clean_text(value or "")
-    )
+    text = f"{numeral(value)} {unit}" if isinstance(value, float | int) else clean_text(value or "")
     return text or UNSTATED
 
 
@@ -170,7 +167,7 @@ def _settings(solved: Solved):
     if paper is not None:
         name = clean_text(paper.name)
         if getattr(paper, "invented", False) and "invented" not in name.lower():
-            name += " (invented)"
+            name = tr("{paper} (invented)", paper=name)
     return (
         (tr("Paper"), name),
         *_known(paper, "printer"),
@@ -179,7 +176,7 @@ def _settings(solved: Solved):
         (tr("Sheet"), sheet_text(solved)),
         *(((tr("Moved on the sheet"), moved),) if (moved := _moved_text(solved)) else ()),
         *(((tr("Feed"), feed),) if (feed := feed_words(solved)) else ()),
-        (tr("Resolution"), tr("{ppi_text} ppi", ppi_text=ppi_text(layout.ppi))),
+        (tr("Resolution"), f"{ppi_text(layout.ppi)} ppi"),
         (
             tr("Colour conversion"),
             tr("done in the file; driver off")
@@ -208,15 +205,15 @@ def _print_rows(solved: Solved):
     if (width, height) != (picture.width_px, picture.height_px):
         lost = 1 - width * height / (picture.width_px * picture.height_px)
         part = tr(
-            "{width} × {height} of its pixels, {percent} cut away",
+            "{width} × {height} of its pixels, {share} cut away",
             width=width,
             height=height,
-            percent=percent(lost),
+            share=percent(lost),
         )
     own, seen = layout.ppi / layout.factor, solved.seen_detail()
     rows = [
         (tr("Part of the picture"), part),
-        (tr("Its own pixels"), tr("{ppi_text} ppi at this size", ppi_text=ppi_text(own))),
+        (tr("Its own pixels"), tr("{ppi} ppi at this size", ppi=ppi_text(own))),
         (tr("Looks sharp"), seen.from_text(unit)),
         (tr("Fine detail seen"), seen.shares),
         (tr("Borders"), _borders(layout, unit)),
@@ -227,30 +224,31 @@ def _print_rows(solved: Solved):
             (
                 tr("Mount opening"),
                 tr(
-                    "{size_of}, covers {length_text}",
-                    size_of=size_of(opening, unit),
-                    length_text=length_text(solved.overlap_mm, unit),
+                    "{size}, covers {overlap}",
+                    size=size_of(opening, unit),
+                    overlap=length_text(solved.overlap_mm, unit),
                 ),
             )
         )
     if job.bleed_mm:
         how = {"mirrored": tr("its edges mirrored"), "stretched": tr("its outermost pixels drawn out"),
-               "picture": tr("its own outer part"), "white": "white"}[job.bleed]  # fmt: skip
+               "picture": tr("its own outer part"), "white": tr("white")}[job.bleed]  # fmt: skip
         bars, fold = job.bar_depth_mm, job.bleed_mm - job.bar_depth_mm
         if bars:
-            round_bars = tr(
-                "{length_text} round the bars, {length_text_2} folded",
-                length_text=length_text(bars, unit),
-                length_text_2=length_text(fold, unit),
+            canvas = tr(
+                "{bars} round the bars, {fold} folded, {how}",
+                bars=length_text(bars, unit),
+                fold=length_text(fold, unit),
+                how=how,
             )
-            rows.append((tr("Canvas"), f"{round_bars}, {how}"))
+            rows.append((tr("Canvas"), canvas))
         else:
             rows.append(
                 (
                     tr("Bleed"),
                     tr(
-                        "{length_text} beyond each edge, {how}",
-                        length_text=length_text(job.bleed_mm, unit),
+                        "{length} beyond each edge, {how}",
+                        length=length_text(job.bleed_mm, unit),
                         how=how,
                     ),
                 )
@@ -260,12 +258,12 @@ def _print_rows(solved: Solved):
         (
             tr("Sharpening"),
             tr(
-                "{amount:.0%} over {radius_px:.1f} px",
-                amount=sharpening.amount,
-                radius_px=sharpening.radius_px,
-            ).replace("%", " %")
+                "{amount:.0f} % over {radius:.1f} px",
+                amount=100 * sharpening.amount,
+                radius=sharpening.radius_px,
+            )
             if sharpening.amount
-            else "none",
+            else tr("none"),
         )
     )
     if job.adjustments.made_for:
@@ -280,11 +278,11 @@ def _borders(layout: Layout, unit: str) -> str:
     left, top = layout.x_px, layout.y_px
     sides = top, layout.width_px - width - left, layout.height_px - height - top, left
     if not any(sides):
-        return "none"
+        return tr("none")
     lengths = [number_in_unit(side * pixel_mm(layout), unit) for side in sides]
     if len(set(lengths)) == 1:
-        return tr("{lengths} {unit} on every side", lengths=lengths[0], unit=unit)
-    names = ("top", "right", "bottom", "left")
+        return tr("{length} {unit} on every side", length=lengths[0], unit=unit)
+    names = (tr("top"), tr("right"), tr("bottom"), tr("left"))
     return (
         ", ".join(f"{name} {each}" for name, each in zip(names, lengths, strict=True)) + f" {unit}"
     )
@@ -292,13 +290,13 @@ def _borders(layout: Layout, unit: str) -> str:
 
 def _colour_rows(job: PrintJob):
     intent = INTENT_NAMES[job.intent]
-    compensation = "on" if job.black_point_compensation else "off"
+    compensation = tr("on") if job.black_point_compensation else tr("off")
     if job.intent == "absolute":
         compensation = tr("none with this intent")
     rows = [(tr("Intent"), intent), (tr("Black point compensation"), compensation)]
     rows.append((tr("The picture's space"), clean_text(job.picture.profile_name or UNSTATED)))
     if (profile := profile_of(job.paper)) is not None:
-        rows.append((tr("The paper's profile"), read_profile(profile).description or "unnamed"))
+        rows.append((tr("The paper's profile"), read_profile(profile).description or tr("unnamed")))
     return tuple(rows)
 
 
@@ -323,22 +321,22 @@ def _expected_rows(solved: Solved, written):
             (
                 tr("Out of gamut"),
                 tr(
-                    "{percent} of the picture ({counted})",
-                    percent=percent(report.share_outside),
+                    "{share} of the picture ({counted})",
+                    share=percent(report.share_outside),
                     counted=counted,
                 ),
             ),
             (
                 tr("Moved by the rendering"),
                 tr(
-                    "{percent} of the picture ({counted})",
-                    percent=percent(shift.share_moved),
+                    "{share} of the picture ({counted})",
+                    share=percent(shift.share_moved),
                     counted=counted,
                 ),
             ),
             (
                 tr("White"),
-                tr("absolute Lab {white}", white=white)
+                tr("absolute Lab {lab}", lab=white)
                 if paper.white_is_known
                 else tr("its tint is not known"),
             ),
@@ -348,13 +346,13 @@ def _expected_rows(solved: Solved, written):
         ]
     elif paper is not None:
         # known by readings of its white, and perhaps its black
-        rows = [(tr("White"), tr("absolute Lab {lab_text}", lab_text=_lab_text(paper.white_lab)))]
+        rows = [(tr("White"), tr("absolute Lab {lab}", lab=_lab_text(paper.white_lab)))]
         if paper.black is not None:
             rows.append((DARKEST, black_words(paper.black_density, paper.black_lab[0])))
     if written is not None:
         apart = tr(
-            "{mean_difference:.2f} CIEDE2000 on average (relative)",
-            mean_difference=written.mean_difference,
+            "{by:.2f} CIEDE2000 on average (relative)",
+            by=written.mean_difference,
         )
         rows.append((tr("File against proof"), apart))
     return tuple(rows)
@@ -362,14 +360,12 @@ def _expected_rows(solved: Solved, written):
 
 def _lab_text(lab) -> str:
     # no minus before a nought, and a minus rather than a hyphen
-    return " ".join(f"{round(value, 1) + 0.0:.1f}" for value in lab).replace("-", "−")
+    return " ".join(numeral(round(value, 1) + 0.0, ".1f") for value in lab).replace("-", "−")
 
 
 def _file_rows(solved: Solved, written):
     job, layout = solved.job, solved.layout
-    pixels = tr(
-        "{width_px:,} × {height_px:,}", width_px=layout.width_px, height_px=layout.height_px
-    )
+    pixels = f"{numeral(layout.width_px, ',')} × {numeral(layout.height_px, ',')}"
     rows = [(tr("Print file"), NOT_WRITTEN if written is None else clean_text(written.path.name))]
     bits = job.bit_depth if written is None else written.bit_depth
     rows.append((tr("Pixels"), tr("{pixels}, {bits} bits", pixels=pixels, bits=bits)))
@@ -400,7 +396,7 @@ def _cost_rows(solved: Solved):
         rows.append(
             (
                 tr("Ink for one print"),
-                clean_text(tr("about {ml_text}{price}", ml_text=ml_text(cost.ink_ml), price=price)),
+                clean_text(tr("about {ml}", ml=ml_text(cost.ink_ml)) + price),
             )
         )
     if cost.copies > 1:
@@ -408,7 +404,7 @@ def _cost_rows(solved: Solved):
         rows.append(
             (
                 tr("Edition"),
-                clean_text(tr("{copies} prints{price}", copies=cost.copies, price=price)),
+                clean_text(tr("{copies} prints", copies=cost.copies) + price),
             )
         )
     rows += [(what, clean_text(words)) for what, words in cost.extras]

@@ -7,7 +7,7 @@ from html import escape
 from textwrap import wrap
 
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.language import tr
+from workbench.language import LANGUAGE, tr
 from workbench.output.job_facts import COST
 
 # longer words are cut: nothing that has to be set is as long
@@ -38,17 +38,25 @@ def page(sheet, small_picture: bytes | None) -> str:
     if small_picture is not None:
         kind = "png" if small_picture.startswith(b"\x89PNG") else "jpeg"
         data = b64encode(small_picture).decode("ascii")
-        alt = escape(tr("The print as it will look: {cut}", cut=_cut(sheet.title)))
+        alt = escape(tr("The print as it will look: {title}", title=_cut(sheet.title)))
         image = f'<img alt="{alt}" src="data:image/{kind};base64,{data}">'
     cautions = "".join(f"<p class=caution>{escape(_cut(each))}</p>" for each in sheet.cautions)
     notes = ""
     if sheet.notes:
         words = escape(_cut(" / ".join(sheet.notes.split("\n")), _LONGEST_NOTES))
-        notes = tr("<section><h2>Notes</h2><p>{words}</p></section>", words=words)
+        head = _html(tr("Notes"))
+        notes = f"<section><h2>{head}</h2><p>{words}</p></section>"
     return _PAGE.format(
         size=size,
         most=most,
         most_step=most + 1,
+        language=LANGUAGE,
+        kind=_html(tr("Job sheet")),
+        head=escape(tr("Job sheet: {title}", title=_cut(sheet.title))),
+        dialog=_html(tr("In the printer's dialog")),
+        printed_on=_html(tr("Printed on")),
+        by=_html(tr("By")),
+        number=_html(tr("Print no.")),
         title=escape(_cut(sheet.title)),
         subtitle=escape(_cut(sheet.subtitle)),
         image=f'<div class="picture">{image}</div>' if image else "",
@@ -68,6 +76,10 @@ def page(sheet, small_picture: bytes | None) -> str:
         ),
         footnote=escape(sheet.footnote),
     )
+
+
+def _html(text: str) -> str:
+    return escape(text, quote=False)
 
 
 def _table(group, kind: str = "") -> str:
@@ -140,9 +152,9 @@ def _lines(text: str, letters: float) -> int:
 
 
 _PAGE = """<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8">
+<html lang="{language}"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Job sheet: {title}</title>
+<title>{head}</title>
 <style>
 @page {{ margin: 11mm 12mm; }}
 * {{ box-sizing: border-box; }}
@@ -198,13 +210,13 @@ footer {{ border-top: .4pt solid #999; padding-top: 1mm; font-size: 7pt; }}
   .picture {{ print-color-adjust: exact; -webkit-print-color-adjust: exact; }}
 }}
 </style></head><body><main>
-<header><p class="kind">Job sheet</p><h1>{title}</h1><p>{subtitle}</p></header>
+<header><p class="kind">{kind}</p><h1>{title}</h1><p>{subtitle}</p></header>
 {cautions}
 <div class="columns">
-<div>{image}<section><h2>In the printer's dialog</h2><ul>{steps}</ul></section>{cost}{notes}</div>
+<div>{image}<section><h2>{dialog}</h2><ul>{steps}</ul></section>{cost}{notes}</div>
 <div>{settings}{groups}</div>
 </div>
-<p class="hand"><span>Printed on</span><span>By</span><span>Print no.</span></p>
+<p class="hand"><span>{printed_on}</span><span>{by}</span><span>{number}</span></p>
 <footer>{checksums}<p>{footnote}</p></footer>
 </main></body></html>
 """

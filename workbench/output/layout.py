@@ -102,8 +102,8 @@ def layout_of(job: PrintJob) -> Layout:
     if job.bleed == "mirrored" and made > min(printed):
         raise SizeError(
             tr(
-                "A mirrored bleed of {length_text} is wider than the picture; make it narrower.",
-                length_text=length_text(job.bleed_mm, "mm"),
+                "A mirrored bleed of {length} is wider than the picture; make it narrower.",
+                length=length_text(job.bleed_mm, "mm"),
             )
         )
     across = Axis(box[0], box[2], printed[0], x, x + width)
@@ -114,10 +114,10 @@ def layout_of(job: PrintJob) -> Layout:
     if size[0] * size[1] > MAX_PIXELS:
         raise SizeError(
             tr(
-                "The print file would have {size:,} × {size_2:,} pixels; choose a smaller size "
+                "The print file would have {width:,} × {height:,} pixels; choose a smaller size "
                 "or a lower ppi, or check the unit.",
-                size=size[0],
-                size_2=size[1],
+                width=size[0],
+                height=size[1],
             )
         )
     return Layout(
@@ -210,8 +210,8 @@ def _fit(job: PrintJob, outer: tuple[int, int]) -> SheetFit:
 def _too_large(job: PrintJob, outer: tuple[int, int]) -> str:
     width, height = (side / job.ppi * MM_PER_INCH for side in outer)
     return tr(
-        "The print of {area_text} {text_}. Make it smaller, the borders narrower, or "
-        "take a larger sheet.",
-        area_text=area_text(width, height, "mm"),
-        text_=_fit(job, outer).text("mm"),
+        "The print of {area} {fits}. Make it smaller, the borders narrower, or take a larger "
+        "sheet.",
+        area=area_text(width, height, "mm"),
+        fits=_fit(job, outer).text("mm"),
     )

@@ -9,7 +9,6 @@ import numpy as np
 
 from workbench.analysis.proof_views import Magnified, magnify
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.language import tr
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
@@ -77,7 +76,7 @@ def magnify_print(
     SizeError, UntaggedPictureError, WorkbenchError, ProfileError
     """
     layout, picture, paper = layout_of(job), job.picture, job.paper
-    assert paper is not None, tr("a print under a magnifier has a paper")
+    assert paper is not None, "a print under a magnifier has a paper"
     across, down = layout.across, layout.down
     true_size: dict[str, Any] = (
         {} if screen_ppi is None else {"print_ppi": job.ppi, "screen_ppi": screen_ppi}

@@ -45,20 +45,18 @@ class Patch:
         if not self.sharpening.amount:
             return tr("The print is not sharpened: before and after are the same.")
         moved = np.abs(self.after.astype(np.int32) - self.before).mean() / _TOP
-        many = f"{self.after.size:,}"
-        clipped = (
-            tr("none of {many} values has been pushed to black or white", many=many)
-            if not self.newly_clipped
-            else tr(
-                "{newly_clipped:,} of {many} values have been pushed to black or white",
-                newly_clipped=self.newly_clipped,
-                many=many,
+        how = {"moved": 100 * moved, "many": self.after.size}
+        if self.newly_clipped:
+            return tr(
+                "Values here move by {moved:.2g} % of the scale on average; {clipped:,} of {many:,} "
+                "values have been pushed to black or white.",
+                clipped=self.newly_clipped,
+                **how,
             )
-        )
         return tr(
-            "Values here move by {moved:.2g} % of the scale on average; {clipped}.",
-            moved=100 * moved,
-            clipped=clipped,
+            "Values here move by {moved:.2g} % of the scale on average; none of {many:,} values has "
+            "been pushed to black or white.",
+            **how,
         )
 
 

@@ -12,7 +12,7 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.files import check_space, check_target, file_checksum, written_whole
 from workbench.files.text import clean_text
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
 from workbench.output.check import Check, check_proof
 from workbench.output.finished import found_as_planned, profile_name, size_sentence
@@ -167,28 +167,19 @@ def file_spec(job: PrintJob, layout: Layout, kind: str) -> FileSpec:
 
 
 def _description(job: PrintJob, layout: Layout) -> str:
-    """One line that tells the file from others, in plain characters where names allow."""
-    size = tr(
-        "{front_mm:.1f} x {front_mm_2:.1f} mm at {ppi_text} ppi",
-        front_mm=layout.front_mm[0],
-        front_mm_2=layout.front_mm[1],
-        ppi_text=ppi_text(layout.ppi),
-    )
-    name = job.picture.name or tr("Untitled picture")
+    """One line that tells the file from others, in plain characters where names allow.
+
+    It is in English whatever the language: the field takes no other letters.
+    """
+    width, height = layout.front_mm
+    size = f"{width:.1f} x {height:.1f} mm at {ppi_text(layout.ppi)} ppi"
+    name = job.picture.name or "Untitled picture"
     if job.converted_for is None:
-        return tr(
-            "{name}, {size}; colours to be converted by the printer driver", name=name, size=size
-        )
+        return f"{name}, {size}; colours to be converted by the printer driver"
     how = job.intent
     if job.black_point_compensation and job.intent != "absolute":
-        how += tr(" with black point compensation")
-    return tr(
-        "{name}, {size}, for {name_2}; converted, {how}",
-        name=name,
-        size=size,
-        name_2=job.converted_for.name,
-        how=how,
-    )
+        how += " with black point compensation"
+    return f"{name}, {size}, for {job.converted_for.name}; converted, {how}"
 
 
 def _checked(path: Path, spec, job, layout, fingerprint, cancelled):
@@ -206,9 +197,9 @@ def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
     name, converted = profile_name(spec.profile), job.converts == "workbench"
     whose = (
         tr(
-            "Its colours are converted for “{clean_text}”: switch the printer driver's own "
+            "Its colours are converted for “{paper}”: switch the printer driver's own "
             "colour conversion off.",
-            clean_text=clean_text(job.paper.name),
+            paper=clean_text(job.paper.name),
         )
         if converted
         else tr(
@@ -245,7 +236,7 @@ def _written(target: Path, spec, job, layout, maker, checked) -> WrittenFile:
 def _caution(spec: FileSpec) -> tuple[str, ...]:
     if spec.kind != "PNG" or len(spec.profile) <= _LARGE_PROFILE:
         return ()
-    size = tr("{count:.1f} MB", count=len(spec.profile) / 2**20)
+    size = f"{numeral(len(spec.profile) / 2**20, '.1f')} MB"
     return (
         tr(
             "Its profile has {size}, which some programs refuse in PNG; a TIFF file is safer.",

@@ -153,27 +153,20 @@ def write_proof(
         display_name=way.display.name,
         size_bytes=target.stat().st_size,
         exact=exact,
-        sentence=(
-            tr(
-                "“{clean_text}”: the proof of all {width:.1f} million pixels for “{name}”, to "
-                "look at, not to print from.",
-                clean_text=clean_text(target.name),
-                width=width * height / 1000000.0,
-                name=way.display.name,
-            )
+        sentence=tr(
+            "“{file}”: the proof of all {pixels:.1f} million pixels for “{display}”, to look at, "
+            "not to print from.",
+            file=clean_text(target.name),
+            pixels=width * height / 1e6,
+            display=way.display.name,
         ),
     )
 
 
 def _description(picture: str, paper: str, intent: str, display: str) -> str:
-    text = tr(
-        "Soft proof of {picture} on {paper}, {intent}, for {display}; not for printing",
-        picture=picture,
-        paper=paper,
-        intent=intent,
-        display=display,
+    return clean_text(
+        f"Soft proof of {picture} on {paper}, {intent}, for {display}; not for printing"
     )
-    return clean_text(text)
 
 
 def _spec(kind, width, height, bits, ppi, profile: bytes, text: str, rows: int) -> FileSpec:

@@ -39,7 +39,7 @@ class SharpeningSeen(Result):
 
     def sentence(self, unit: str = "cm") -> str:
         """Such as "26 % at arm's length (60 cm)"."""
-        seen = "nothing" if self.times_threshold < 1 else percent(self.share_seen)
+        seen = tr("nothing") if self.times_threshold < 1 else percent(self.share_seen)
         return f"{seen} {place_text(self.place, self.distance_mm, unit)}"
 
 
@@ -49,7 +49,7 @@ def seen_words(found: tuple[SharpeningSeen, ...], unit: str = "cm") -> str:
         return ""
     return tr(
         "Of this difference the eye sees {listed}.",
-        listed=", ".join(e.sentence(unit) for e in found),
+        listed=", ".join(each.sentence(unit) for each in found),
     )
 
 

@@ -76,20 +76,36 @@ class Sharpening:
         """In plain words, with what is only a guess."""
         if not self.amount:
             return tr("The print is not sharpened.")
-        # a spread too small to widen what the pixels have blurred
-        own = tr("a pixel of the picture") if self.own_ppi < self.ppi else tr("a print pixel")
-        noise = tr("; what lies within the picture's noise is left alone") if self.least else ""
-        return tr("Lightness is sharpened by {amount:.0%}", amount=self.amount).replace(
-            "%", " %"
-        ) + tr(
-            " over {radius_px:.1f} px, for the blur of {own} and the spread of ink in "
-            "{finish} paper ({spread_mm:g} mm is our guess){noise}.",
-            radius_px=self.radius_px,
-            own=own,
-            finish=self.finish,
-            spread_mm=self.spread_mm,
-            noise=noise,
+        how = {
+            "amount": 100 * self.amount,
+            "radius": self.radius_px,
+            # a spread too small to widen what the pixels have blurred
+            "pixel": tr("a pixel of the picture")
+            if self.own_ppi < self.ppi
+            else tr("a print pixel"),
+            "finish": _FINISHES[self.finish],
+            "spread": self.spread_mm,
+        }
+        if self.least:
+            return tr(
+                "Lightness is sharpened by {amount:.0f} % over {radius:.1f} px, for the blur of "
+                "{pixel} and the spread of ink in {finish} paper ({spread:g} mm is our guess); "
+                "what lies within the picture's noise is left alone.",
+                **how,
+            )
+        return tr(
+            "Lightness is sharpened by {amount:.0f} % over {radius:.1f} px, for the blur of "
+            "{pixel} and the spread of ink in {finish} paper ({spread:g} mm is our guess).",
+            **how,
         )
+
+
+_FINISHES = {
+    "gloss": tr("gloss"),
+    "satin": tr("satin"),
+    "matte": tr("matte"),
+    "canvas": tr("canvas"),
+}
 
 
 def sharpening_for(

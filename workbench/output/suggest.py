@@ -80,11 +80,11 @@ class ToneChange:
             was, now = self.shadow_separation
             said.append(
                 tr(
-                    "The deepest tenth of the detail (L* {low:.0f} to {high:.0f}, {high_2:.1f} L* "
+                    "The deepest tenth of the detail (L* {low:.0f} to {high:.0f}, {apart:.1f} L* "
                     "in the file) prints {now:.1f} L* apart instead of {was:.1f}",
                     low=low,
                     high=high,
-                    high_2=high - low,
+                    apart=high - low,
                     now=now,
                     was=was,
                 )
@@ -94,8 +94,8 @@ class ToneChange:
             said.append(tr("the lightest tenth {now:.1f} instead of {was:.1f}", now=now, was=was))
         said.append(
             tr(
-                "middle grey moves by {signed} L*",
-                signed=signed(self.mid_tone[1] - self.mid_tone[0]),
+                "middle grey moves by {by} L*",
+                by=signed(self.mid_tone[1] - self.mid_tone[0]),
             )
         )
         was, now = (100 * share for share in self.clipped)
@@ -358,6 +358,6 @@ def least_squares_within(goals, wanted, limits, least) -> np.ndarray:
     target = np.append(np.zeros(len(r)), 1.0)
     dual, left = nnls(system, target)
     if left < 1e-9:
-        raise ValueError(tr("No answer keeps within these limits."))
+        raise ValueError("No answer keeps within these limits.")
     residual = system @ dual - target
     return start + np.linalg.solve(r, -residual[:-1] / residual[-1])

@@ -48,24 +48,38 @@ class Neutrality:
         """Where the ramp leaves its colour most, in plain words."""
         lightness, a, b = self.lab[self.worst]
         off = self.off[self.worst]
-        place = tr(
-            "at printed L* {lightness:.0f} (a* {signed}, b* {signed_2})",
-            lightness=lightness,
-            signed=signed(a),
-            signed_2=signed(b),
-        )
         toned = bool(np.abs(self.asked).max() > 0)
+        where = {"lightness": lightness, "a": signed(a), "b": signed(b)}
         if off < _SEEN:
-            kept = tr("The toning is kept") if toned else tr("Greys print neutral")
-            return tr(
-                "{kept} within {off:.1f}; furthest {place} (relative).",
-                kept=kept,
-                off=max(off, 0.1),
-                place=place,
+            return (
+                tr(
+                    "The toning is kept within {off:.1f}; furthest at printed L* {lightness:.0f} "
+                    "(a* {a}, b* {b}) (relative).",
+                    off=max(off, 0.1),
+                    **where,
+                )
+                if toned
+                else tr(
+                    "Greys print neutral within {off:.1f}; furthest at printed L* "
+                    "{lightness:.0f} (a* {a}, b* {b}) (relative).",
+                    off=max(off, 0.1),
+                    **where,
+                )
             )
-        what = tr("stray from the toning asked for") if toned else tr("are tinted")
-        return tr(
-            "Greys {what} most {place}, by {off:.1f} (relative).", what=what, place=place, off=off
+        return (
+            tr(
+                "Greys stray from the toning asked for most at printed L* {lightness:.0f} "
+                "(a* {a}, b* {b}), by {off:.1f} (relative).",
+                off=off,
+                **where,
+            )
+            if toned
+            else tr(
+                "Greys are tinted most at printed L* {lightness:.0f} (a* {a}, b* {b}), by "
+                "{off:.1f} (relative).",
+                off=off,
+                **where,
+            )
         )
 
 

@@ -20,10 +20,11 @@ _LIGHTNESS_OFF, _CAST_OFF = 1.5, 1.5
 _FAMILY_TIMES, _FAMILY_LEAST = 2.2, 3.0
 # patches that each ink is the main part of
 _FAMILIES = {
-    "cyan": (tr("Cyan"), tr("Green"), tr("Blue")),
-    "magenta": (tr("Magenta"), tr("Red"), tr("Blue")),
-    "yellow": (tr("Yellow"), tr("Red"), tr("Green")),
+    "cyan": ("Cyan", "Green", "Blue"),
+    "magenta": ("Magenta", "Red", "Blue"),
+    "yellow": ("Yellow", "Red", "Green"),
 }
+_INK_NAMES = {"cyan": tr("cyan"), "magenta": tr("magenta"), "yellow": tr("yellow")}
 
 
 def first_checks(figures: dict, shifts, target: Target, difference, passed: bool) -> list[str]:
@@ -64,7 +65,7 @@ def first_checks(figures: dict, shifts, target: Target, difference, passed: bool
             tr(
                 "Colours that need {ink} ink are off more than the others: print a nozzle "
                 "check and look at {ink}.",
-                ink=ink,
+                ink=_INK_NAMES[ink],
             )
         )
     away = figures["black_density"] - figures["expected_black_density"]
@@ -104,12 +105,18 @@ def first_checks(figures: dict, shifts, target: Target, difference, passed: bool
 def _by_shifts(shifts) -> list[str]:
     ways = [shift.lightness for shift in shifts]
     if max(map(abs, ways)) >= _LIGHTNESS_OFF:
-        if min(ways) > 0 or max(ways) < 0:
+        if min(ways) > 0:
             return [
                 tr(
-                    "All greys are too {part}: check the media setting and the print quality, "
-                    "which decide how much ink is laid down.",
-                    part="light" if min(ways) > 0 else "dark",
+                    "All greys are too light: check the media setting and the print quality, "
+                    "which decide how much ink is laid down."
+                )
+            ]
+        if max(ways) < 0:
+            return [
+                tr(
+                    "All greys are too dark: check the media setting and the print quality, "
+                    "which decide how much ink is laid down."
                 )
             ]
         return [
@@ -128,7 +135,7 @@ def _by_shifts(shifts) -> list[str]:
 def _weak_ink(target: Target, difference) -> str:
     """The ink whose colours are off by far the most, or an empty word."""
     difference = np.asarray(difference)
-    coloured = target.group(tr("full colours"), tr("half colours"), tr("dark colours"))
+    coloured = target.group("full colours", "half colours", "dark colours")
     hue = np.array([name.split(",")[0] for name in target.names])
     found = []
     for ink, family in _FAMILIES.items():

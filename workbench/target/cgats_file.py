@@ -24,7 +24,7 @@ _LISTED = {
     "INSTRUMENTATION", "MEASUREMENT_SOURCE", "PRINT_CONDITIONS", "SAMPLE_BACKING",
     "WEIGHTING_FUNCTION", "COMPUTATIONAL_PARAMETER", "FILTER", "POLARIZATION",
 }  # fmt: skip
-_OURS = tr("Print-planning workbench")
+_OURS = "Print-planning workbench"
 _ID_LETTERS = 40
 _ALIKE = str.maketrans("\u2212\u2013\u2014“”„’", "---''''") | {ord("ß"): "ss"}
 
@@ -74,9 +74,9 @@ def cgats_text(
     if len(names) != len(ids):
         raise TargetError(
             tr(
-                "There are {count} samples and {count_2} names for them.",
-                count=len(ids),
-                count_2=len(names),
+                "There are {samples} samples and {names} names for them.",
+                samples=len(ids),
+                names=len(names),
             )
         )
     head = [
@@ -87,24 +87,24 @@ def cgats_text(
     ]
     if lab is not None:
         head += [
-            ("INSTRUMENTATION", tr("D50, 2 degree")),
-            ("WEIGHTING_FUNCTION", tr("ILLUMINANT, D50")),
-            ("WEIGHTING_FUNCTION", tr("OBSERVER, 2 degree")),
+            ("INSTRUMENTATION", "D50, 2 degree"),
+            ("WEIGHTING_FUNCTION", "ILLUMINANT, D50"),
+            ("WEIGHTING_FUNCTION", "OBSERVER, 2 degree"),
         ]
     lines, declared = [IDENTIFIER], set()
     for name, value in head:
         name = plain_text(name).upper().replace(" ", "_")
         if name not in _LISTED and name not in declared:
-            lines.append(tr('KEYWORD "{name}"', name=name))
+            lines.append(f'KEYWORD "{name}"')
             declared.add(name)
         lines.append(f'{name} "{plain_text(value)}"')
     rows = zip(*(values for _, values in columns), strict=True)
     lines += [
-        tr("NUMBER_OF_FIELDS {count}", count=len(columns)),
+        f"NUMBER_OF_FIELDS {len(columns)}",
         "BEGIN_DATA_FORMAT",
         "\t".join(name for name, _ in columns),
         "END_DATA_FORMAT",
-        tr("NUMBER_OF_SETS {count}", count=len(ids)),
+        f"NUMBER_OF_SETS {len(ids)}",
         "BEGIN_DATA",
         *("\t".join(row) for row in rows),
         "END_DATA",
@@ -121,9 +121,9 @@ def _numbers(fields, values, count: int):
     if values.shape != (count, len(fields)) or not np.isfinite(values).all():
         raise TargetError(
             tr(
-                "Each of the {count} samples needs {count_2} numbers: {listed}.",
+                "Each of the {count} samples needs {numbers} numbers: {listed}.",
                 count=count,
-                count_2=len(fields),
+                numbers=len(fields),
                 listed=", ".join(fields),
             )
         )
@@ -142,15 +142,10 @@ def reference_text(target, created: str | None = None) -> str:
         target.names,
         rgb=target.rgb,
         lab=target.reference_lab,
-        descriptor=tr(
-            "Reference values of the target for {paper_name}", paper_name=target.paper_name
-        ),
+        descriptor=f"Reference values of the target for {target.paper_name}",
         keywords=[
             ("MATERIAL", target.paper_name),
-            (
-                "PRINT_CONDITIONS",
-                tr("Predicted by the paper's profile; {conversion}", conversion=target.conversion),
-            ),
+            ("PRINT_CONDITIONS", f"Predicted by the paper's profile; {target.conversion}"),
         ],
         created=created,
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +15,7 @@ from workbench.files.text import clean_text
 from workbench.language import tr
 from workbench.output.formats import kind_for
 from workbench.output.job import PrintJob
+from workbench.output.letters import letters
 from workbench.output.print_file import WrittenFile, write_print_file
 from workbench.paper import Paper
 from workbench.picture.opening import from_pixels
@@ -165,15 +165,7 @@ def _draw_words(pixels: np.ndarray, target: Target, page: Geometry, pitch: int) 
 
 
 def _font(size_px: float):
-    return _loaded_font(max(6, round(size_px)))
-
-
-@lru_cache(maxsize=16)
-def _loaded_font(size_px: int):
-    from PIL import ImageFont
-
-    # Pillow's own, so that pages look alike on every computer
-    return ImageFont.load_default(size_px)
+    return letters(max(6, round(size_px)))
 
 
 def _width(text: str, size_px: float) -> float:
@@ -207,7 +199,7 @@ def _draw_detail(pixels: np.ndarray, page: Geometry, pitch: int) -> None:
         pixels[top : top + down, left : left + across][black] = 0
         _write(
             pixels,
-            tr("{px} px", px=px),
+            f"{px} px",
             left + across / 2,
             (y + words / 2) * pitch,
             0.3 * pitch,
@@ -236,13 +228,13 @@ class WrittenTarget:
         file = self.print_file
         return (
             tr(
-                "“{clean_text}”: {count} patches on {width_mm:.0f} × {height_mm:.0f} mm, in "
-                "the colours of “{clean_text_2}”.",
-                clean_text=clean_text(file.path.name),
+                "“{file}”: {count} patches on {width_mm:.0f} × {height_mm:.0f} mm, in "
+                "the colours of “{paper}”.",
+                file=clean_text(file.path.name),
                 count=len(self.target),
                 width_mm=file.width_mm,
                 height_mm=file.height_mm,
-                clean_text_2=clean_text(self.target.paper_name),
+                paper=clean_text(self.target.paper_name),
             ),
             tr(
                 "Print it at 100 %, with the printer driver's own colour conversion off and the "
@@ -250,8 +242,8 @@ class WrittenTarget:
             ),
             tr("Let it dry for a day before you measure it (common practice, no source)."),
             tr(
-                "What each patch should measure stands in “{clean_text}”.",
-                clean_text=clean_text(self.reference.name),
+                "What each patch should measure stands in “{file}”.",
+                file=clean_text(self.reference.name),
             ),
         )
 
@@ -270,9 +262,7 @@ def target_path(folder, paper_name: str) -> Path:
     OutputError
         for a missing folder, or one that holds too many targets.
     """
-    return free_path(
-        folder, tr("target {paper_name}", paper_name=paper_name), ".tif", beside=reference_path
-    )
+    return free_path(folder, f"target {paper_name}", ".tif", beside=reference_path)
 
 
 def write_target(
@@ -334,12 +324,7 @@ def write_target(
         black_point_compensation=black_point_compensation,
         sharpening=None,
         compression="deflate" if kind == "TIFF" else None,
-        description=tr(
-            "Target for {name}, {count} patches; {conversion}",
-            name=paper.name,
-            count=len(target),
-            conversion=target.conversion,
-        ),
+        description=f"Target for {paper.name}, {len(target)} patches; {target.conversion}",
     )
     written = None
     try:

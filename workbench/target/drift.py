@@ -10,7 +10,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.errors import TargetError
 from workbench.language import tr
 from workbench.target.measured import Measured
-from workbench.target.patches import WHITE
+from workbench.target.patches import WHITE, patch_label
 from workbench.target.shifts import (
     SMALL_CHROMA,
     Shift,
@@ -95,7 +95,7 @@ def drift(now: Measured, before: Measured) -> Drift:
     chroma = chroma_shift(target, now.lab, before.lab)
     change = black_density(target, now.lab) - black_density(target, before.lab)
     mean = float(difference.mean())
-    worst_name = f"{target.names[worst]} ({target.ids[worst]})"
+    worst_name = f"{patch_label(target.names[worst])} ({target.ids[worst]})"
     return Drift(
         now_name=now.name,
         before_name=before.name,
@@ -134,21 +134,17 @@ def _sentence(mean: float, worst: float, worst_name: str, before: str) -> str:
 def _sentences(shifts, chroma: float, change: float) -> tuple[str, ...]:
     said = zone_sentences(shifts, since=True)
     if abs(chroma) >= SMALL_CHROMA:
-        way = "more" if chroma > 0 else "less"
+        by = abs(chroma)
         said.append(
-            tr(
-                "Colours have become {way} saturated, by {chroma:.1f} C* on average.",
-                way=way,
-                chroma=abs(chroma),
-            )
+            tr("Colours have become more saturated, by {by:.1f} C* on average.", by=by)
+            if chroma > 0
+            else tr("Colours have become less saturated, by {by:.1f} C* on average.", by=by)
         )
     if abs(change) >= 0.03:
-        way = "deeper" if change > 0 else "weaker"
+        by = abs(change)
         said.append(
-            tr(
-                "Black has become {way}, by {change:.2f} in absolute density.",
-                way=way,
-                change=abs(change),
-            )
+            tr("Black has become deeper, by {by:.2f} in absolute density.", by=by)
+            if change > 0
+            else tr("Black has become weaker, by {by:.2f} in absolute density.", by=by)
         )
     return tuple(said)

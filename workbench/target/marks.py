@@ -76,7 +76,7 @@ def find_marks(grey: np.ndarray, page: Geometry) -> np.ndarray:
     missing = [name for name, holes in zip(_CORNERS, MARK_HOLES, strict=True) if holes not in seen]
     if missing:
         what = (
-            tr("not found: {listed}", listed=" and ".join(missing))
+            tr("not found: {listed}", listed=tr(" and ").join(missing))
             if len(missing) < 4
             else tr("not found")
         )

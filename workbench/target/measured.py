@@ -163,21 +163,23 @@ def _matched(patches: Patches, target: Target, notes: list[str]):
         if missing:
             raise TargetError(
                 tr(
-                    "The measurements lack {count} of the target's {count_2} patches: {listed}. "
+                    "The measurements lack {missing} of the target's {count} patches: {listed}. "
                     "Measure these too, or check that it is this target.",
-                    count=len(missing),
-                    count_2=count,
+                    missing=len(missing),
+                    count=count,
                     listed=_listed(missing),
                 )
             )
         more = len(table.rows) - sum(map(len, found.values()))
         if more:
-            are = (
-                tr("row of the file is not a patch")
+            notes.append(
+                tr("1 row of the file is not a patch of this target; not used.")
                 if more == 1
-                else tr("rows of the file are not patches")
+                else tr(
+                    "{count} rows of the file are not patches of this target; not used.",
+                    count=more,
+                )
             )
-            notes.append(tr("{more} {are} of this target; not used.", more=more, are=are))
         return [found[i] for i in range(count)], best
     order = _numbered(table)
     if order != list(range(len(order))):

@@ -22,40 +22,53 @@ from workbench.language import tr
 from workbench.paper import Paper
 
 # its tone curve is L*, so that equal numbers are greys in even steps of lightness
-SPACE = tr("eciRGB v2")
+SPACE = "eciRGB v2"
 COLUMNS = 12
 GREYS = tuple(range(0, 101, 5))
 NEAR_WHITE = (99, 98, 97, 96, 94, 92)
 NEAR_BLACK = (1, 2, 3, 4, 6, 8, 12)
-BLACK, WHITE = tr("Black"), tr("Paper white")
+BLACK, WHITE = "Black", "Paper white"
 
 _INKS = (
-    (tr("Red"), (1, 0, 0)),
-    (tr("Yellow"), (1, 1, 0)),
-    (tr("Green"), (0, 1, 0)),
-    (tr("Cyan"), (0, 1, 1)),
-    (tr("Blue"), (0, 0, 1)),
-    (tr("Magenta"), (1, 0, 1)),
+    ("Red", (1, 0, 0)),
+    ("Yellow", (1, 1, 0)),
+    ("Green", (0, 1, 0)),
+    ("Cyan", (0, 1, 1)),
+    ("Blue", (0, 0, 1)),
+    ("Magenta", (1, 0, 1)),
 )
 # media-relative Lab, our own choice
 _MEMORY = (
-    (tr("Fair skin"), (79, 13, 17)),
-    (tr("Tanned skin"), (66, 17, 22)),
-    (tr("Brown skin"), (47, 16, 21)),
-    (tr("Deep skin"), (31, 11, 13)),
-    (tr("Lips"), (51, 38, 17)),
-    (tr("Sunlit leaves"), (57, -26, 38)),
-    (tr("Leaves in shade"), (33, -16, 17)),
-    (tr("Summer meadow"), (68, -17, 44)),
-    (tr("Clear sky"), (62, -7, -32)),
-    (tr("Hazy sky"), (80, -6, -14)),
-    (tr("Deep water"), (32, -7, -21)),
-    (tr("Oak wood"), (52, 11, 28)),
-    (tr("Brick"), (43, 30, 27)),
-    (tr("Evening sun"), (74, 24, 62)),
+    ("Fair skin", (79, 13, 17)),
+    ("Tanned skin", (66, 17, 22)),
+    ("Brown skin", (47, 16, 21)),
+    ("Deep skin", (31, 11, 13)),
+    ("Lips", (51, 38, 17)),
+    ("Sunlit leaves", (57, -26, 38)),
+    ("Leaves in shade", (33, -16, 17)),
+    ("Summer meadow", (68, -17, 44)),
+    ("Clear sky", (62, -7, -32)),
+    ("Hazy sky", (80, -6, -14)),
+    ("Deep water", (32, -7, -21)),
+    ("Oak wood", (52, 11, 28)),
+    ("Brick", (43, 30, 27)),
+    ("Evening sun", (74, 24, 62)),
 )
+# the names above as people read them; they are compared and kept in files in English
+_LABELS = {
+    BLACK: tr("Black"), WHITE: tr("Paper white"),
+    "Red": tr("Red"), "Yellow": tr("Yellow"), "Green": tr("Green"),
+    "Cyan": tr("Cyan"), "Blue": tr("Blue"), "Magenta": tr("Magenta"),
+    "Fair skin": tr("Fair skin"), "Tanned skin": tr("Tanned skin"),
+    "Brown skin": tr("Brown skin"), "Deep skin": tr("Deep skin"), "Lips": tr("Lips"),
+    "Sunlit leaves": tr("Sunlit leaves"), "Leaves in shade": tr("Leaves in shade"),
+    "Summer meadow": tr("Summer meadow"), "Clear sky": tr("Clear sky"),
+    "Hazy sky": tr("Hazy sky"), "Deep water": tr("Deep water"), "Oak wood": tr("Oak wood"),
+    "Brick": tr("Brick"), "Evening sun": tr("Evening sun"),
+    "full": tr("full"), "half": tr("half"), "dark": tr("dark"), "again": tr("again"),
+}  # fmt: skip
 # measured twice, to see how far two readings of one colour lie apart
-_AGAIN = (BLACK, WHITE, tr("Grey 50"), tr("Grey 25"), tr("Tanned skin"), tr("Blue, dark"))
+_AGAIN = (BLACK, WHITE, "Grey 50", "Grey 25", "Tanned skin", "Blue, dark")
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,8 +105,15 @@ class Target:
     @property
     def conversion(self) -> str:
         """What it is for in words: “relative colorimetric, black point compensation”."""
-        compensated = tr(", black point compensation") if self.black_point_compensation else ""
-        return f"{INTENT_NAMES[self.intent]}{compensated}"
+        intent = INTENT_NAMES[self.intent]
+        if not self.black_point_compensation:
+            return intent
+        return tr("{intent}, black point compensation", intent=intent)
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The patches' names as people read them; files keep ``names``."""
+        return tuple(map(patch_label, self.names))
 
     def index(self, name: str) -> int:
         """Place of the first patch of a name; KeyError if there is none."""
@@ -110,12 +130,12 @@ class Target:
     def neutrals(self) -> np.ndarray:
         """(n,) mask of all greys, without black, white and repeats."""
         ends = np.isin(self.names, (BLACK, WHITE))
-        return self.group("greys", tr("near black"), tr("near white")) & ~ends
+        return self.group("greys", "near black", "near white") & ~ends
 
 
 GROUPS = (
-    "greys", tr("near white"), tr("near black"), tr("full colours"), tr("half colours"), tr("dark colours"),
-    tr("memory colours"), "repeats",
+    "greys", "near white", "near black", "full colours", "half colours", "dark colours",
+    "memory colours", "repeats",
 )  # fmt: skip
 
 
@@ -130,26 +150,32 @@ def _recipe() -> tuple[tuple[str, ...], tuple[str, ...], np.ndarray]:
             rows.append((name, group, (step / 100,) * 3))
 
     greys("greys", GREYS)
-    greys(tr("near white"), NEAR_WHITE)
-    greys(tr("near black"), NEAR_BLACK)
+    greys("near white", NEAR_WHITE)
+    greys("near black", NEAR_BLACK)
     for name, rgb in _INKS:
-        rows.append((tr("{name}, full", name=name), tr("full colours"), rgb))
+        rows.append((f"{name}, full", "full colours", rgb))
     for name, rgb in _INKS:
-        rows.append(
-            (tr("{name}, half", name=name), tr("half colours"), tuple((1 + v) / 2 for v in rgb))
-        )
+        rows.append((f"{name}, half", "half colours", tuple((1 + v) / 2 for v in rgb)))
     for name, rgb in _INKS:
-        rows.append((tr("{name}, dark", name=name), tr("dark colours"), tuple(v / 2 for v in rgb)))
+        rows.append((f"{name}, dark", "dark colours", tuple(v / 2 for v in rgb)))
     memory = transform([lab for _, lab in _MEMORY], "lab", standard_profile(SPACE))
     for (name, _), rgb in zip(_MEMORY, memory, strict=True):
-        rows.append((name, tr("memory colours"), tuple(rgb)))
+        rows.append((name, "memory colours", tuple(rgb)))
     known = {name: rgb for name, _, rgb in rows}
     for name in _AGAIN:
-        rows.append((tr("{name}, again", name=name), "repeats", known[name]))
+        rows.append((f"{name}, again", "repeats", known[name]))
     names, groups, rgb = zip(*rows, strict=True)
     exact = np.rint(np.clip(np.array(rgb, float), 0, 1) * 65535).astype(np.uint16)
     exact.flags.writeable = False
     return names, groups, exact
+
+
+def patch_label(name: str) -> str:
+    """A patch's name as people read it, such as “Blue, dark, again”."""
+    return ", ".join(
+        tr("Grey {step}", step=part[5:]) if part.startswith("Grey ") else _LABELS.get(part, part)
+        for part in name.split(", ")
+    )
 
 
 def patch_ids(count: int) -> tuple[str, ...]:

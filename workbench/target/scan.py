@@ -91,10 +91,10 @@ def read_scanned_target(source, target: Target, *, name: str = "") -> Measured:
             )
         )
     return Measured(
-        name=name or picture.name or "Scan",
+        name=name or picture.name or tr("Scan"),
         target=target,
         lab=lab,
-        matched_by=tr("corner marks"),
+        matched_by="corner marks",
         readings=1,
         scatter=0.0,
         largest_scatter=0.0,

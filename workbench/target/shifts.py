@@ -13,7 +13,8 @@ from workbench.target.patches import BLACK, Target
 
 # picture lightness that parts the greys (our own)
 _SHADOWS_TO, _MIDDLE_TO = 30, 70
-ZONES = ("shadows", tr("middle tones"), "highlights")
+ZONES = ("shadows", "middle tones", "highlights")
+_ZONE_NAMES = dict(zip(ZONES, (tr("shadows"), tr("middle tones"), tr("highlights")), strict=True))
 # differences that are not worth a word (our own)
 SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
 _MOST_DENSITY = 5.0
@@ -46,18 +47,19 @@ class Shift:
         """
         said = []
         if abs(self.lightness) >= SMALL_LIGHTNESS:
-            way = "light" if self.lightness > 0 else "dark"
-            said.append(
-                tr(
-                    "{lightness:.1f} L* {part}",
-                    lightness=abs(self.lightness),
-                    part=f"{way}er" if since else f"too {way}",
+            by, up = abs(self.lightness), self.lightness > 0
+            if since:
+                said.append(
+                    tr("{by:.1f} L* lighter", by=by) if up else tr("{by:.1f} L* darker", by=by)
                 )
-            )
+            else:
+                said.append(
+                    tr("{by:.1f} L* too light", by=by) if up else tr("{by:.1f} L* too dark", by=by)
+                )
         if self.tint >= SMALL_TINT:
             degree, tint = tint_words((0, self.a, self.b), small=0.0).split()
             said.append(f"{degree} {_MORE[tint] if since else f'too {tint}'}")
-        return " and ".join(said)
+        return tr(" and ").join(said)
 
 
 _MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "pinker"}
@@ -82,9 +84,7 @@ def zone_shifts(target: Target, lab, other_lab) -> tuple[Shift, ...]:
 
 def chroma_shift(target: Target, lab, other_lab) -> float:
     """Mean change of C*ab of the coloured patches; above 0 they are more colourful."""
-    coloured = target.group(
-        tr("full colours"), tr("half colours"), tr("dark colours"), tr("memory colours")
-    )
+    coloured = target.group("full colours", "half colours", "dark colours", "memory colours")
     return float((chroma(lab) - chroma(other_lab))[coloured].mean())
 
 
@@ -97,11 +97,15 @@ def zone_sentences(shifts, since: bool = False) -> list[str]:
     for shift in shifts:
         if words := shift.words(since):
             said.setdefault(words, []).append(shift.zone)
-    are = tr("have become") if since else "are"
-    return [
-        tr("The {listed} {are} {words}.", listed=" and ".join(zones), are=are, words=words)
-        for words, zones in said.items()
-    ]
+    found = []
+    for words, zones in said.items():
+        which = tr(" and ").join(_ZONE_NAMES[zone] for zone in zones)
+        found.append(
+            tr("The {zones} have become {words}.", zones=which, words=words)
+            if since
+            else tr("The {zones} are {words}.", zones=which, words=words)
+        )
+    return found
 
 
 def black_density(target: Target, lab) -> float:

@@ -43,6 +43,18 @@ class Tolerances:
     purpose: str
     limits: tuple[Limit, ...]
 
+    @property
+    def label(self) -> str:
+        """The name as people read it; a choice is kept by ``name``."""
+        return _LABELS.get(self.name, self.name)
+
+
+_LABELS = {
+    "Contract proof (ISO 12647-7)": tr("Contract proof (ISO 12647-7)"),
+    "Validation print (ISO 12647-8)": tr("Validation print (ISO 12647-8)"),
+    "Careful home print": tr("Careful home print"),
+}
+
 
 #: key -> (what is said of it, unit)
 FIGURES = {
@@ -58,7 +70,7 @@ FIGURES = {
 }
 
 CONTRACT_PROOF = Tolerances(
-    tr("Contract proof (ISO 12647-7)"),
+    "Contract proof (ISO 12647-7)",
     tr("The limits for proofs that a press has to match: strict for a home printer."),
     (
         Limit("white", 3.0, _SECOND_7),
@@ -70,7 +82,7 @@ CONTRACT_PROOF = Tolerances(
     ),
 )
 VALIDATION_PRINT = Tolerances(
-    tr("Validation print (ISO 12647-8)"),
+    "Validation print (ISO 12647-8)",
     tr("The wider limits for prints that show a customer what to expect."),
     (
         Limit("white", 3.0, _MEMORY_8),
@@ -80,7 +92,7 @@ VALIDATION_PRINT = Tolerances(
     ),
 )
 HOME_PRINT = Tolerances(
-    tr("Careful home print"),
+    "Careful home print",
     tr("What a good profile on a steady printer keeps to: the workbench's own limits."),
     (
         Limit("white", 1.5, _PRACTICE),
@@ -123,12 +135,12 @@ def find_tolerances(tolerances) -> Tolerances:
                 )
         return tolerances
     for known in TOLERANCES:
-        if known.name.casefold() == str(tolerances).casefold():
+        if str(tolerances).casefold() in (known.name.casefold(), known.label.casefold()):
             return known
     raise TargetError(
         tr(
             "There is no set of tolerances “{tolerances}”; there are {listed}.",
             tolerances=tolerances,
-            listed="; ".join(known.name for known in TOLERANCES),
+            listed="; ".join(known.label for known in TOLERANCES),
         )
     )

@@ -12,7 +12,7 @@ from workbench.language import tr
 from workbench.results import Result
 from workbench.target.advice import first_checks
 from workbench.target.measured import Measured
-from workbench.target.patches import WHITE, Target
+from workbench.target.patches import WHITE, Target, patch_label
 from workbench.target.shifts import (
     SMALL_CHROMA,
     Shift,
@@ -155,7 +155,7 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
         "white": float(difference[target.index(WHITE)]),
         "black_density": black_density(target, lab),
         "expected_black_density": black_density(target, reference),
-        "full_colours": float(difference[target.group(tr("full colours"))].max()),
+        "full_colours": float(difference[target.group("full colours")].max()),
         "neutral_mean": float(cast.mean()),
         "neutral_worst": float(cast.max()),
         "repeats": float(delta_e_2000(lab[copies], lab[originals]).max()),
@@ -167,9 +167,9 @@ def verdict(measured: Measured, target: Target, tolerances=HOME_PRINT) -> Verdic
     }
     outcomes = tuple(_outcome(limit, values[limit.key]) for limit in limits.limits)
     passed = all(outcome.passed for outcome in outcomes)
-    worst_name = f"{target.names[worst]} ({target.ids[worst]})"
+    worst_name = f"{patch_label(target.names[worst])} ({target.ids[worst]})"
     return Verdict(
-        tolerances=limits.name,
+        tolerances=limits.label,
         ids=target.ids,
         names=target.names,
         difference=difference,
@@ -200,29 +200,31 @@ def _outcome(limit, value: float) -> Outcome:
 def _sentence(limits, outcomes, figures, worst_name: str, estimated: bool) -> str:
     off = sum(not outcome.passed for outcome in outcomes)
     about = tr(
-        "{figures:.1f} CIEDE2000 off on average, {figures_2:.1f} at worst, {worst_name}",
-        figures=figures["mean"],
-        figures_2=figures["worst"],
+        "{mean:.1f} CIEDE2000 off on average, {worst:.1f} at worst, {worst_name}",
+        mean=figures["mean"],
+        worst=figures["worst"],
         worst_name=worst_name,
     )
-    start = tr("By the scan, the print") if estimated else tr("The print")
+    name = limits.label
     if not off:
-        return tr(
-            "{start} keeps within all limits of “{name}”: {about}.",
-            start=start,
-            name=limits.name,
-            about=about,
-        )
+        if estimated:
+            return tr(
+                "By the scan, the print keeps within all limits of “{name}”: {about}.",
+                name=name,
+                about=about,
+            )
+        return tr("The print keeps within all limits of “{name}”: {about}.", name=name, about=about)
     some = (
         tr("one limit") if off == 1 else tr("{off} of {count} limits", off=off, count=len(outcomes))
     )
-    return tr(
-        "{start} exceeds {some} of “{name}”: {about}.",
-        start=start,
-        some=some,
-        name=limits.name,
-        about=about,
-    )
+    if estimated:
+        return tr(
+            "By the scan, the print exceeds {some} of “{name}”: {about}.",
+            some=some,
+            name=name,
+            about=about,
+        )
+    return tr("The print exceeds {some} of “{name}”: {about}.", some=some, name=name, about=about)
 
 
 def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bool):
@@ -230,31 +232,39 @@ def _sentences(limits, outcomes, figures, shifts, target, difference, passed: bo
     zones = zone_sentences(shifts)
     said += zones or [tr("The greys are where they should be, from shadows to highlights.")]
     if abs(figures["chroma"]) >= SMALL_CHROMA:
-        way = "more" if figures["chroma"] > 0 else "less"
+        by = abs(figures["chroma"])
         said.append(
-            tr(
-                "The colours are {way} saturated than expected, by {figures:.1f} C* on average.",
-                way=way,
-                figures=abs(figures["chroma"]),
+            tr("The colours are more saturated than expected, by {by:.1f} C* on average.", by=by)
+            if figures["chroma"] > 0
+            else tr(
+                "The colours are less saturated than expected, by {by:.1f} C* on average.", by=by
             )
         )
     expected = figures["expected_black_density"]
     away = figures["black_density"] - expected
-    how = tr("as expected")
-    if abs(away) >= 0.02:
-        how = tr(
-            "{away:.2f} {part} the {expected:.2f} expected",
-            away=abs(away),
-            part="above" if away > 0 else "below",
-            expected=expected,
+    found = figures["black_density"]
+    if abs(away) < 0.02:
+        said.append(tr("Black has density {found:.2f} (absolute), as expected.", found=found))
+    elif away > 0:
+        said.append(
+            tr(
+                "Black has density {found:.2f} (absolute), {away:.2f} above the {expected:.2f} "
+                "expected.",
+                found=found,
+                away=away,
+                expected=expected,
+            )
         )
-    said.append(
-        tr(
-            "Black has density {figures:.2f} (absolute), {how}.",
-            figures=figures["black_density"],
-            how=how,
+    else:
+        said.append(
+            tr(
+                "Black has density {found:.2f} (absolute), {away:.2f} below the {expected:.2f} "
+                "expected.",
+                found=found,
+                away=-away,
+                expected=expected,
+            )
         )
-    )
     said += first_checks(figures, shifts, target, difference, passed)
     if limits in (CONTRACT_PROOF, VALIDATION_PRINT):
         said.append(YARDSTICK)
