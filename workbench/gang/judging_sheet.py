@@ -13,7 +13,7 @@ from workbench.analysis.sheets import MM_PER_INCH, positive
 from workbench.analysis.wedge import READ, WedgeRow, step_wedge
 from workbench.analysis.words import signed
 from workbench.errors import SizeError
-from workbench.gang.labels import text_mask
+from workbench.gang.labels import text_mask, text_width
 from workbench.gang.page import Block, Mark, Page, line
 from workbench.gang.sheet_file import WrittenSheet, checked_path, write_page
 from workbench.language import tr
@@ -136,11 +136,11 @@ def judging_sheet(
         write(beside, y + n * (_TEXT + 1.2), text)
     y += _PATCH[1] + 2 * _GAP
     for row in wedge:
-        write(
-            _MARGIN,
-            y,
-            tr("{name}: {read} (L* as printed)", name=_ROWS[row.name], read=READ[row.name]),
-        )
+        text = tr("{name}: {read} (L* as printed)", name=_ROWS[row.name], read=READ[row.name])
+        size, most = _TEXT, px(_width())
+        if (long := text_width(text, px(_TEXT))) > most:  # some languages need more room for it
+            size *= 0.97 * most / long
+        write(_MARGIN, y, text, size)
         y += _TEXT + 0.8
         blocks.append(Block(px(_MARGIN), px(y), _Pixels(_bar(row, px, px(LINE_MM)))))
         if row.name == "white":

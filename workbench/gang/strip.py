@@ -183,7 +183,7 @@ class Strip(WholePixels):
             pair = None if tones else (step.lightness, step.warmth)
             if wanted in (step, step.label, pair) or (wanted, 0.0) == pair:
                 return step
-        labels = ", ".join(f"“{step.label}”" for step in self.steps)
+        labels = ", ".join(tr("“{name}”", name=step.label) for step in self.steps)
         raise OutputError(
             tr(
                 "There is no step {wanted!r} on this strip; its steps are {labels}.",

@@ -31,7 +31,9 @@ def load_step(solved: Solved) -> str:
     A sentence or two.
     """
     paper = solved.job.paper
-    name = f"“{clean_text(paper.name)}”" if paper is not None else tr("your paper")
+    name = tr("your paper")
+    if paper is not None:
+        name = tr("“{name}”", name=clean_text(paper.name))
     coated = getattr(paper, "coated_side", None)
     if coated == "one side":
         said = tr(

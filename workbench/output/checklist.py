@@ -8,7 +8,7 @@ from __future__ import annotations
 from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.words import INTENT_NAMES
-from workbench.characteristics import drying_text
+from workbench.characteristics import drying_text, word_of
 from workbench.colour.profile import read_profile
 from workbench.files.text import clean_text
 from workbench.language import tr
@@ -34,7 +34,7 @@ def checklist_for(solved: Solved) -> tuple[str, ...]:
         if setting
         else tr("Media setting: choose the one that the paper's profile was made with.")
     )
-    ink = clean_text(getattr(paper, "black_ink", None) or "")
+    ink = clean_text(word_of(getattr(paper, "black_ink", None)) or "")
     if ink:
         steps.append(
             tr("Black ink: {ink}. If the printer has to change over, let it do so first.", ink=ink)

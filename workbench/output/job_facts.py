@@ -14,7 +14,7 @@ from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
 from workbench.analysis.sheets import IN_MM, length_text, number_in_unit
 from workbench.analysis.words import INTENT_NAMES, percent
-from workbench.characteristics import in_section
+from workbench.characteristics import in_section, word_of
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
 from workbench.files.text import clean_text
@@ -150,8 +150,9 @@ def size_of(lengths_mm, unit: str) -> str:
 
 def _stated(paper: AnyPaper | None, trait: str, unit: str = "") -> str:
     value = getattr(paper, trait, None)
-    text = f"{numeral(value)} {unit}" if isinstance(value, float | int) else clean_text(value or "")
-    return text or UNSTATED
+    if isinstance(value, float | int):
+        return f"{numeral(value)} {unit}"
+    return clean_text(word_of(value) or "") or UNSTATED
 
 
 def _moved_text(solved: Solved) -> str:

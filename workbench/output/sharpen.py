@@ -18,6 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH
+from workbench.characteristics import word_of
 from workbench.errors import OutputError
 from workbench.language import tr
 
@@ -83,7 +84,7 @@ class Sharpening:
             "pixel": tr("a pixel of the picture")
             if self.own_ppi < self.ppi
             else tr("a print pixel"),
-            "finish": _FINISHES[self.finish],
+            "finish": word_of(self.finish),
             "spread": self.spread_mm,
         }
         if self.least:
@@ -98,14 +99,6 @@ class Sharpening:
             "{pixel} and the spread of ink in {finish} paper ({spread:g} mm is our guess).",
             **how,
         )
-
-
-_FINISHES = {
-    "gloss": tr("gloss"),
-    "satin": tr("satin"),
-    "matte": tr("matte"),
-    "canvas": tr("canvas"),
-}
 
 
 def sharpening_for(

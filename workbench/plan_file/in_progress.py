@@ -20,7 +20,7 @@ from workbench.files.reading import read_regular
 from workbench.files.text import clean_text
 from workbench.files.toml_text import load
 from workbench.files.writing import trouble
-from workbench.language import LANGUAGE, tr
+from workbench.language import day, tr
 from workbench.library.folders import user_shelf_folder
 from workbench.plan import FILES, Plan
 from workbench.plan_file.reading import open_plan
@@ -154,11 +154,7 @@ class Keeper:
 
 def _when(time: datetime) -> str:
     """A day and a time of it, the month in words."""
-    if LANGUAGE == "en":
-        return f"{time:%d %B, %H:%M}"
-    from babel.dates import format_skeleton
-
-    return f"{format_skeleton('MMMMd', time, locale=LANGUAGE)}, {time:%H:%M}"
+    return f"{day(time, '%d %B', 'MMMMd')}, {time:%H:%M}"
 
 
 def _too_large(picture) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.words import tint_words
+from workbench.analysis.words import listed, tint_parts
 from workbench.colour.lab import chroma, density
 from workbench.language import tr
 from workbench.target.patches import BLACK, Target
@@ -57,12 +57,38 @@ class Shift:
                     tr("{by:.1f} L* too light", by=by) if up else tr("{by:.1f} L* too dark", by=by)
                 )
         if self.tint >= SMALL_TINT:
-            degree, tint = tint_words((0, self.a, self.b), small=0.0).split()
-            said.append(f"{degree} {_MORE[tint] if since else f'too {tint}'}")
-        return tr(" and ").join(said)
+            said.append((_MORE if since else _TOO)[tint_parts((0, self.a, self.b))])
+        return listed(said)
 
 
-_MORE = {"warm": "warmer", "cool": "cooler", "greenish": "greener", "pinkish": "pinker"}
+_TOO = {
+    ("slightly", "warm"): tr("slightly too warm"),
+    ("clearly", "warm"): tr("clearly too warm"),
+    ("strongly", "warm"): tr("strongly too warm"),
+    ("slightly", "cool"): tr("slightly too cool"),
+    ("clearly", "cool"): tr("clearly too cool"),
+    ("strongly", "cool"): tr("strongly too cool"),
+    ("slightly", "greenish"): tr("slightly too greenish"),
+    ("clearly", "greenish"): tr("clearly too greenish"),
+    ("strongly", "greenish"): tr("strongly too greenish"),
+    ("slightly", "pinkish"): tr("slightly too pinkish"),
+    ("clearly", "pinkish"): tr("clearly too pinkish"),
+    ("strongly", "pinkish"): tr("strongly too pinkish"),
+}
+_MORE = {
+    ("slightly", "warm"): tr("slightly warmer"),
+    ("clearly", "warm"): tr("clearly warmer"),
+    ("strongly", "warm"): tr("strongly warmer"),
+    ("slightly", "cool"): tr("slightly cooler"),
+    ("clearly", "cool"): tr("clearly cooler"),
+    ("strongly", "cool"): tr("strongly cooler"),
+    ("slightly", "greenish"): tr("slightly greener"),
+    ("clearly", "greenish"): tr("clearly greener"),
+    ("strongly", "greenish"): tr("strongly greener"),
+    ("slightly", "pinkish"): tr("slightly pinker"),
+    ("clearly", "pinkish"): tr("clearly pinker"),
+    ("strongly", "pinkish"): tr("strongly pinker"),
+}
 
 
 def zone_of(target: Target) -> np.ndarray:

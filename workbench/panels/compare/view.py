@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.words import tint_words
 from workbench.figures.compare_view import (
+    WALL_NAMES,
     WALLS,
     Hanging,
     Window,
@@ -55,7 +56,7 @@ class LinkedView:
             help=tr("Where the middle of what is shown lies, from the top of the picture"),
         )  # fmt: skip
         self.wall = parts.choice(
-            front, tr("Papers lie on"), options=list(WALLS),
+            front, tr("Papers lie on"), options=[(WALL_NAMES[wall], wall) for wall in WALLS],
             help=tr("A neutral grey, or a neutral wall that is white or dark: what surrounds a "
             "print changes how light and how tinted it looks"),
         )  # fmt: skip

@@ -11,14 +11,10 @@ from workbench.analysis.sheets import area_text
 from workbench.analysis.words import INTENT_NAMES
 from workbench.errors import RecordError
 from workbench.files.text import clean_lines
-from workbench.language import LANGUAGE, tr
+from workbench.language import LANGUAGE, day, tr
 from workbench.panels.shelf.words import column
 from workbench.record.note import time_text
 
-_MONTHS = (
-    tr("January"), tr("February"), tr("March"), tr("April"), tr("May"), tr("June"), tr("July"),
-    tr("August"), tr("September"), tr("October"), tr("November"), tr("December"),
-)  # fmt: skip
 YES, NO = "yes", "no"
 # in one: "no" alone is another word elsewhere
 _PASSED = dict(zip((True, False), tr("yes; no").split("; "), strict=True)) | {None: "–"}
@@ -131,8 +127,7 @@ def shown_value(key: str, value) -> str:
 
 def day_text(moment) -> str:
     """Such as "4 May 2026"."""
-    month = _MONTHS[moment.month - 1]
-    return tr("{day} {month} {year}", day=moment.day, month=month, year=moment.year)
+    return day(moment, f"{moment.day} %B %Y", "yMMMMd")
 
 
 COLUMNS = (

@@ -7,7 +7,7 @@ from pathlib import Path
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed
 from workbench.files.text import clean_text
-from workbench.language import tr
+from workbench.language import day, tr
 from workbench.library import FoundProfile, ScanReport
 from workbench.panels.parts.facts import lab_text
 from workbench.panels.shelf.words import column, volume_words
@@ -48,7 +48,7 @@ def cells(found: FoundProfile, numbers: dict[Path, int]) -> list[str]:
     if found.duplicate_of is not None:
         mark = tr("same as {number}", number=numbers.get(found.duplicate_of, "?"))
     return [
-        str(numbers[found.path]), found.description, white, black, volume, f"{date:%Y-%m-%d}", mark,
+        str(numbers[found.path]), found.description, white, black, volume, day(date), mark,
     ]  # fmt: skip
 
 
@@ -76,9 +76,9 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
             ),
         ),
     ]
-    dates = [tr("file written on {day:%Y-%m-%d}", day=found.modified)]
+    dates = [tr("file written on {day}", day=day(found.modified))]
     if found.created is not None:
-        dates.insert(0, tr("profile made on {day:%Y-%m-%d}", day=found.created))
+        dates.insert(0, tr("profile made on {day}", day=day(found.created)))
     rows.append((tr("Dates"), "; ".join(dates)))
     if found.duplicate_of is not None:
         rows.append((tr("The same bytes as"), clean_text(str(found.duplicate_of))))

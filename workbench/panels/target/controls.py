@@ -32,7 +32,7 @@ class ReadControls:
 
     def __init__(self, front, on_measured, on_scan, on_before):
         self.tolerances = parts.choice(
-            front, tr("Judge by"), options=[(tr(known.name), known.name) for known in TOLERANCES],
+            front, tr("Judge by"), options=[(known.label, known.name) for known in TOLERANCES],
             help=tr("Sets of limits. The ISO ones are made for press proofs: a yardstick only"),
         )  # fmt: skip
         self.take_d50 = parts.tick(

@@ -7,6 +7,7 @@ from html import escape
 from workbench.language import tr
 from workbench.panels.parts.facts import facts_table, lab_text
 from workbench.target.measured import Measured
+from workbench.target.patches import patch_label
 from workbench.target.verdict import Verdict
 
 _PLAIN = "tex2jax_ignore mathjax_ignore"
@@ -44,7 +45,7 @@ def patches_html(measured: Measured, judged: Verdict) -> str:
         [
             (
                 target.ids[i],
-                target.names[i],
+                patch_label(target.names[i]),
                 tr("{value:.2f}", value=judged.difference[i]),
                 lab_text(target.reference_lab[i]),
                 lab_text(measured.lab[i]),
