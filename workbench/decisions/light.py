@@ -9,7 +9,7 @@ DECLARED = (
     Decision(
         "illuminance_lux", 500.0, "light", tr("Light on the print"),
         tr("Measured where the print hangs, in front of its glass, facing the room"),
-        unit="lux", low=1.0, high=200_000.0, slider=(20, 5000, 0.02), by_ratio=True,
+        unit=tr("lux"), low=1.0, high=200_000.0, slider=(20, 5000, 0.02), by_ratio=True,
     ),
     Decision(
         "light", "D50", "light", tr("Colour of the light"),

@@ -130,8 +130,8 @@ def short_size(size: PrintSize, unit: str) -> str:
     if fit is None:
         return said
     if fit.fits:
-        return tr("{said}, on {sheet}", said=said, sheet=fit.name)
-    return tr("{said}, too large for {sheet}", said=said, sheet=fit.name)
+        return tr("{said}, on {sheet}", said=said, sheet=fit.sheet.label)
+    return tr("{said}, too large for {sheet}", said=said, sheet=fit.sheet.label)
 
 
 def short_gamut(report: GamutReport) -> str:

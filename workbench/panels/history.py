@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.adjust import as_adjustments
 from workbench.paper import same_sheet
 from workbench.plan import FILES, PAPER_ROLES, Plan
@@ -201,7 +201,7 @@ def _value(name: str, value) -> str:
         return decision.words(value)
     if isinstance(value, (int, float)):
         unit = decision.unit if decision is not None else ""
-        number = tr("{value:.4g}", value=value)
+        number = numeral(value, ".4g")
         return f"{number} {unit}" if unit else number
     text = str(getattr(value, "name", value))
     return text if len(text) <= 40 else f"{text[:39]}…"

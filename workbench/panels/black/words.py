@@ -6,7 +6,7 @@ from workbench.analysis.black import BlackPoint
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.figures.black_scale import ratio_words
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.panels.parts.counting import count_mark
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.parts.sentences import span
@@ -35,11 +35,11 @@ def _lab_words(lab) -> str:
 
 
 def _decimals(value: float) -> str:
-    return tr("{value:.2f}", value=value)
+    return numeral(value, ".2f")
 
 
 def _decimal(value: float) -> str:
-    return tr("{value:.1f}", value=value)
+    return numeral(value, ".1f")
 
 
 _FACTS = (

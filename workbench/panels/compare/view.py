@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from workbench.analysis.crops import highlight_box, shadow_box
 from workbench.analysis.words import tint_words
+from workbench.characteristics import word_of
 from workbench.figures.compare_view import (
     WALL_NAMES,
     WALLS,
@@ -221,7 +222,7 @@ class LinkedView:
                 else tr("white not stated")
             )
             name = f"{numbers[id(paper)]}. {paper.name}"
-            told.append((name, ", ".join(filter(None, (white, paper.finish)))))
+            told.append((name, ", ".join(filter(None, (white, word_of(paper.finish))))))
         return tuple(told)
 
     def _note(self, asked: Hanging) -> str:

@@ -8,8 +8,9 @@ from workbench.analysis.columns import COLUMNS
 from workbench.analysis.doubts import READ
 from workbench.analysis.order import CRITERIA
 from workbench.analysis.words import percent, signed
-from workbench.characteristics import CHARACTERISTICS
-from workbench.language import tr
+from workbench.characteristics import CHARACTERISTICS, word_of
+from workbench.language import numeral, tr
+from workbench.surface.relief import WAYS_TO_KNOW
 
 _LEFT_OUT = {"rank", "paper", "reason", "currency", "best"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
@@ -63,7 +64,7 @@ def order_html(comparison, numbers) -> str:
         if row.score is not None:
             place = f"{row.rank}{' =' if ranks.count(row.rank) > 1 else ''}"
             total = row.score.total
-            score = "–" if total is None else tr("{value:.2f}", value=total)
+            score = "–" if total is None else numeral(total, ".2f")
             quiet.append(sum_words(row.score))
         label = f"{numbers.get(id(row.paper), '')}. {row.name}".lstrip(". ")
         said = "".join(f'<div class="wb-muted">{escape(each)}</div>' for each in quiet)
@@ -158,7 +159,8 @@ _OF_WEIGHTS = ("mark_", *(f"weight_{name}" for name in CRITERIA), "score")
 
 
 def _cell(row: dict, of, key: str) -> str:
-    figure, doubt = escape(_figure(row, key)), of.doubts.get(key)
+    said = _relief(of.surface) if key == "relief" and of.surface else _figure(row, key)
+    figure, doubt = escape(said), of.doubts.get(key)
     sure = ""
     if doubt and row[key] is not None:
         unsure = _figure({**row, key: doubt}, key)
@@ -166,6 +168,11 @@ def _cell(row: dict, of, key: str) -> str:
     if ("mark_whites" if key == "tint" else key) in of.best:
         figure = f'<b>{figure}</b><span aria-label=" {tr("best")}">\u2009✓</span>'
     return f"<td{_css(key)}{sure}>{figure}</td>"
+
+
+def _relief(surface) -> str:
+    """What kind of surface a sheet has, and how that is known."""
+    return f"{word_of(surface.kind) or tr('own')}, {WAYS_TO_KNOW[surface.how_known]}"
 
 
 def _css(key: str) -> str:
@@ -186,14 +193,14 @@ def _figure(row: dict, key: str) -> str:
     if key.startswith("share_"):
         return percent(value)
     if key == "price":
-        amount = tr("{value:.2f}", value=value)
+        amount = numeral(value, ".2f")
         return f"{amount} {row['currency'] or ''}".strip()
     if key == "gamut_volume":
         return f"{value:,.0f}".replace(",", "\u2009")
     if key in _SIGNED:
         return signed(value)
     if key.startswith(_OF_WEIGHTS):
-        return tr("{value:.2f}", value=value)
+        return numeral(value, ".2f")
     if key in _DECIMALS:
-        return tr("{value:.{digits}f}", value=value, digits=_DECIMALS[key])
-    return str(value)
+        return numeral(value, f".{_DECIMALS[key]}f")
+    return str(word_of(value))

@@ -8,7 +8,7 @@ from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
 from workbench.analysis.words import INTENT_NAMES, percent
 from workbench.decisions.colour import INTENT_WORDS
 from workbench.figures.gamut_overlay import COLOURS, NEAR
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.panels.parts.facts import facts_table
 
 # every way to print, as (intent, black point compensation)
@@ -156,7 +156,7 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
             tr("not used") if absolute
             else tr("on") if each.black_point_compensation else tr("off"),
             percent(each.share_moved),
-            tr("{value:.1f}", value=each.percentiles[95]),
+            numeral(each.percentiles[95], ".1f"),
             tr("◀ chosen") if chosen else _tables_note(each.counts.paper, each.intent),
         ))  # fmt: skip
     note = tr(

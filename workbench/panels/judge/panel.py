@@ -19,7 +19,7 @@ from workbench.files import file_stem
 from workbench.gang.judging_sheet import SHEET_MM, judging_sheet, write_judging_sheet
 from workbench.gang.strip_layout import test_strip
 from workbench.gang.writing import write_strip
-from workbench.language import decimal, tr
+from workbench.language import decimal, numeral, tr
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
@@ -185,7 +185,7 @@ class JudgePanel(Panel):
 
     def _show_paper(self, paper) -> None:
         hours = getattr(paper, "drying_hours", None)
-        self.drying.value = "" if hours is None else tr("{value:g}", value=hours)
+        self.drying.value = "" if hours is None else numeral(hours)
         how = (
             "" if hours else tr(" ({hours:g} h is common practice, no source)", hours=DRYING_HOURS)
         )
@@ -214,8 +214,7 @@ class JudgePanel(Panel):
         self.next.disabled = first is None
         self.strip_part.layout.display = "" if found.rows else "none"
         rows = [
-            (c.words, tr("{value:g}", value=c.weight), "; ".join(c.reasons))
-            for c in found.causes[1 : _MOST + 1]
+            (c.words, numeral(c.weight), "; ".join(c.reasons)) for c in found.causes[1 : _MOST + 1]
         ]
         head = (tr("Cause"), tr("Weight"), tr("What speaks for it"))
         told = tr("Causes, weights and remedies are ours (common practice, no source).")
@@ -241,9 +240,7 @@ class JudgePanel(Panel):
             tr("CIEDE2000 between the halves (relative)"),
             tr("What you see"),
         )
-        rows = [
-            (r["road"], tr("{value:.1f}", value=r["difference"]), r["seen"]) for r in patch.table()
-        ]
+        rows = [(r["road"], numeral(r["difference"], ".1f"), r["seen"]) for r in patch.table()]
         self.cases.value = facts_table(rows, head)
 
     def _show_read(self, found: tuple) -> None:

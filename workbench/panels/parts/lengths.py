@@ -2,18 +2,9 @@
 
 from __future__ import annotations
 
-from workbench.analysis.sheets import FAMILIES, IN_MM, SHEETS, families_of, fine_unit
+from workbench.analysis.sheets import FAMILY_NAMES, IN_MM, SHEETS, families_of, fine_unit
 from workbench.decisions import LARGEST_MM
-from workbench.language import tr
 from workbench.panels import parts
-
-# what stands before a sheet's size; rolls say it in their names
-_FAMILY_WORDS = dict(zip(
-    FAMILIES,
-    (tr("ISO A"), tr("photo cm"), tr("photo"), tr("North American"), "", tr("architects'"),
-     tr("ISO B")),
-    strict=True,
-))  # fmt: skip
 
 
 def bound_length(
@@ -65,10 +56,9 @@ def sheet_options(unit: str, region: str = "") -> list[tuple[str, str]]:
     """(label, name) of every sheet and roll, the region's first; sizes in mm or inches."""
     offered = []
     for family in families_of(region):
-        words = _FAMILY_WORDS[family]
-        kind = f"{words}, " if words else ""
+        kind = "" if family == "roll" else f"{FAMILY_NAMES[family]}, "
         offered += [
-            (f"{sheet.name} ({kind}{sheet.size_text(fine_unit(unit))})", sheet.name)
+            (f"{sheet.label} ({kind}{sheet.size_text(fine_unit(unit))})", sheet.name)
             for sheet in SHEETS
             if sheet.family == family
         ]

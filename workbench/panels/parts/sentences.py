@@ -23,7 +23,7 @@ _MARKS = {
 _NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # between a number and its unit, a coordinate and its value, two sides of a size
 _TIED = re.compile(
-    r"(?<=\d) (?=(?:%|mm|cm|ppi|px|[MG]B|ml|lux|K|cd/m²|g/m²|[LCab]\*|[×x] ?\d)(?![^\W\d]))"
+    r"(?<=\d) (?=(?:%|mm|cm|ppi|px|[MG]B|ml|[lL]ux|K|cd/m²|g/m²|[LCab]\*|[×x] ?\d)(?![^\W\d]))"
     r"|(?<=\b[Lab]\*) (?=[\d+−])|(?<=\d ×) (?=\d)"
 )
 

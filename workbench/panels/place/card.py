@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbench.analysis.exposure import exposure_of, illuminance_by_card, seconds_of
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.panels import parts
 from workbench.panels.view import View
 
@@ -65,9 +65,9 @@ class CardPart:
         self.f_number.value, self.iso.value = told.f_number, told.iso
         faster = told.exposure_s < 0.4
         self.time.value = (
-            tr("1/{value:.4g}", value=1 / told.exposure_s)
+            f"1/{numeral(1 / told.exposure_s, '.4g')}"
             if faster
-            else tr("{value:.4g}", value=told.exposure_s)
+            else numeral(told.exposure_s, ".4g")
         )
         self.panel._changed(None)
 
