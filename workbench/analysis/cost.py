@@ -18,7 +18,7 @@ MOST_COPIES = 1_000_000
 # a strip's page of A5, inked inside 10 mm
 _STRIP_MM = (148.0, 210.0)
 _STRIP_INKED_MM2 = 128.0 * 190.0
-_WORDS = (tr("no"), tr("one"), tr("two"), tr("three"), tr("four"), tr("five"), tr("six"),
+_WORDS = ("no", tr("one"), tr("two"), tr("three"), tr("four"), tr("five"), tr("six"),
           tr("seven"), tr("eight"), tr("nine"), tr("ten"), tr("eleven"), tr("twelve"))  # fmt: skip
 
 
