@@ -8,9 +8,11 @@ from dataclasses import dataclass, field
 from workbench.analysis.order import CRITERIA, CRITERION_NAMES
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK
 from workbench.analysis.words import in_sentence
-from workbench.characteristics import CHARACTERISTICS, in_section
+from workbench.characteristics import CHARACTERISTICS, in_section, word_of
 from workbench.language import tr
 from workbench.paper_readings import measuring_condition
+from workbench.surface.kinds import KIND_WORDS
+from workbench.surface.relief import WAYS_TO_KNOW
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,7 @@ def _known(key: str) -> Column:
         declared.label,
         declared.unit,
         tr("the paper's own {key}", key=key),
-        lambda row: getattr(row.paper, key),
+        lambda row: word_of(getattr(row.paper, key)),
     )
 
 
@@ -86,6 +88,11 @@ def _whiteness(row, name: str):
     whiteness = row.white.whiteness
     # outside the formulas' range the values say nothing
     return getattr(whiteness, name) if row.white.white_is_known and whiteness.valid else None
+
+
+def _relief_words(surface) -> str:
+    kind = KIND_WORDS.get(surface.kind, surface.kind) or tr("own")
+    return f"{kind}, {WAYS_TO_KNOW[surface.how_known]}"
 
 
 COLUMNS: tuple[Column, ...] = (
@@ -189,7 +196,7 @@ COLUMNS: tuple[Column, ...] = (
         tr("Relief"),
         "",
         tr("surface_of(): its kind, and how it is known"),
-        lambda row: row.surface and f"{row.surface.kind or tr('own')}, {row.surface.how_known}",
+        lambda row: row.surface and _relief_words(row.surface),
     ),
     Column(
         "relief_slope",

@@ -15,7 +15,7 @@ from workbench.analysis.sheets import (
     length_text,
     number_in_unit,
 )
-from workbench.analysis.words import listed
+from workbench.analysis.words import figures, listed
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 from workbench.language import tr
@@ -61,7 +61,7 @@ class Borders:
             return tr("{length} borders", length=length_text(sides[0], unit))
         return tr(
             "borders of {lengths} {unit}",
-            lengths=", ".join(number_in_unit(side, unit) for side in sides),
+            lengths=figures(number_in_unit(side, unit) for side in sides),
             unit=unit,
         )
 

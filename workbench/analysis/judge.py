@@ -13,7 +13,7 @@ from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, EVERY_SHE
 from workbench.analysis.screen import ScreenMatch, screen_match
 from workbench.analysis.screen_answer import cd_words
 from workbench.analysis.words import HUE_NAMES, listed, signed
-from workbench.characteristics import drying_text
+from workbench.characteristics import drying_text, word_of
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
 from workbench.language import tr
@@ -387,7 +387,7 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
         "screen": screen,
         "every_sheet": EVERY_SHEET.get(finish)
         or (
-            tr("as on every {finish} sheet", finish=finish)
+            tr("as on every {finish} sheet", finish=word_of(finish))
             if finish
             else tr("as on every such sheet")
         ),

@@ -24,6 +24,7 @@ from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light, to_light
 from workbench.results import Result
+from workbench.surface.kinds import KIND_WORDS
 from workbench.surface.lamp import Lamp
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
@@ -104,7 +105,7 @@ class Relit(Result):
             return tr(
                 "Under a lamp {angle:.0f}° above the sheet, {kind} makes a contrast of "
                 "{contrast:.1f} % on bare paper.",
-                kind=self.surface.kind,
+                kind=KIND_WORDS.get(self.surface.kind, self.surface.kind),
                 **said,
             )
         return tr(

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.words import signed
+from workbench.analysis.words import figures, signed
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
@@ -61,7 +61,7 @@ class WedgeRow:
     @property
     def sentence(self) -> str:
         """What the fields differ by, as printed."""
-        shown = ", ".join(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
+        shown = figures(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
         return tr("{name}, L* from what is around: {shown}", name=ROW_NAMES[self.name], shown=shown)
 
 

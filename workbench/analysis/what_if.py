@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import finish_words, listed, signed
-from workbench.characteristics import BLACK_INKS
+from workbench.analysis.words import listed, signed
+from workbench.characteristics import BLACK_INKS, word_of
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
 from workbench.colour.lab import density, lightness_of_density, luminance_factor
@@ -102,7 +102,7 @@ class Settings:
             density=self.black_density,
             tint=tint,
             saturation=100 * self.saturation,
-            finish=finish_words(self.finish),
+            finish=word_of(self.finish),
         )
 
 
@@ -174,8 +174,8 @@ def changes_words(start: Settings, now: Settings, name: str) -> str:
         said.append(
             tr(
                 "the finish ({finish} instead of {before})",
-                finish=finish_words(now.finish),
-                before=finish_words(start.finish),
+                finish=word_of(now.finish),
+                before=word_of(start.finish),
             )
         )
     if not said:

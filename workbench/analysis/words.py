@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from workbench.decisions import DECISIONS
-from workbench.language import LANGUAGE, tr
+from workbench.language import DECIMAL, LANGUAGE, tr
 
 INTENT_NAMES = dict(DECISIONS["intent"].choices)
 #: the same in a word
@@ -20,7 +20,6 @@ SHORT_INTENT_NAMES = {
     "saturation": tr("saturation"),
     "absolute": tr("absolute"),
 }
-_FINISHES = {"gloss": tr("gloss"), "satin": tr("satin"), "matte": tr("matte")}
 
 NEUTRAL_CHROMA = 8.0
 
@@ -169,6 +168,15 @@ def listed(words: Iterable[str]) -> str:
     return tr("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
 
 
+def figures(numbers: Iterable[str]) -> str:
+    """Numbers in a row, kept apart where the language has the comma inside them.
+
+    >>> figures(["0.5", "1.5"])
+    '0.5, 1.5'
+    """
+    return (", " if DECIMAL == "." else "; ").join(numbers)
+
+
 def either(words: Iterable[str]) -> str:
     """Words of which one may be taken; empty for none.
 
@@ -179,11 +187,6 @@ def either(words: Iterable[str]) -> str:
     for each in more:
         said = tr("{first} or {last}", first=said, last=each)
     return said
-
-
-def finish_words(finish: str) -> str:
-    """A finish by name, or what was typed for one, as it is read."""
-    return _FINISHES.get(finish, finish)
 
 
 def in_sentence(title: str) -> str:
