@@ -46,7 +46,7 @@ def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
                 write(_item(judged, value, column))
             write("</ul>")
         if survey.failures:
-            write(f"<h2>{escape(tr('Not judged'))}</h2><ul>")
+            write("<h2>" + escape(tr("Not judged")) + "</h2><ul>")
             for where, why in survey.failures[:most]:
                 write(f"<li><p>{escape(_name(where))}</p><p>{escape(clean_text(why))}</p></li>")
             write("</ul>")

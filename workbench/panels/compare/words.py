@@ -144,9 +144,10 @@ def table_html(comparison) -> str:
     for row, of in zip(comparison.table(), comparison.rows, strict=True):
         cells = "".join(_cell(row, of, c.key) for c in columns)
         body += f'<tr><th scope="row">{escape(row["paper"])}</th>{cells}</tr>'
+    label = tr("All figures of the papers")
     return (
         f'<div class="wb-compare-scroll {_NO_MATHS}" tabindex="0" role="region" '
-        f'aria-label="{tr("All figures of the papers")}">'
+        f'aria-label="{label}">'
         f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -166,7 +167,8 @@ def _cell(row: dict, of, key: str) -> str:
         unsure = _figure({**row, key: doubt}, key)
         sure = f' title="{escape(f"± {unsure}", quote=True)}"'
     if ("mark_whites" if key == "tint" else key) in of.best:
-        figure = f'<b>{figure}</b><span aria-label=" {tr("best")}">\u2009✓</span>'
+        best = tr("best")
+        figure = f'<b>{figure}</b><span aria-label=" {best}">\u2009✓</span>'
     return f"<td{_css(key)}{sure}>{figure}</td>"
 
 

@@ -135,7 +135,8 @@ def every_way(asked: tuple, cancelled, progress) -> tuple[ColourShift, ...]:
 def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
     """HTML of all intents with and without black point compensation; the chosen one marked."""
     if not shifts:
-        return f'<span class="wb-muted">{tr("Being counted …")}</span>'
+        counting = tr("Being counted …")
+        return f'<span class="wb-muted">{counting}</span>'
     head = (
         tr("Rendering intent"),
         tr("Black point compensation"),

@@ -356,7 +356,8 @@ class MeasurePart:
         )
         self.answer.say(found.sentence)
         items = "".join(f"<li>{escape(note)}</li>" for note in found.notes)
-        self.notes.value = f"<ul>{items}</ul>" if items else f"<p>{tr('Nothing went wrong.')}</p>"
+        nothing = tr("Nothing went wrong.")
+        self.notes.value = f"<ul>{items}</ul>" if items else f"<p>{nothing}</p>"
         self.figure.update(found)
         self.plot.show(alt=self.figure.alt_text())
         self.result.layout.display = ""
