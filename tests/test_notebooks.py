@@ -132,7 +132,21 @@ def test_lecture_runs_on_own_files_twice_in_a_row(path, own_files, monkeypatch):
     assert "Something went wrong" not in told and "Your own files." in told
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+# all lectures run in browser/test_lectures.py; those that draw most are handed out each time
+HANDED_OUT = {"four-intents", "pixels-and-paper-size"}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(
+            path,
+            id=path.stem,
+            marks=[pytest.mark.long] if path in LECTURES and path.stem not in HANDED_OUT else [],
+        )
+        for path in NOTEBOOKS
+    ],
+)
 def test_notebook_runs(path, monkeypatch, tmp_path):
     kernel_finds_this_package(monkeypatch)
     notebook = nbformat.read(path, as_version=4)

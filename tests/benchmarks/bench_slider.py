@@ -97,7 +97,9 @@ def measure(page, panel: str, slider: str, key: str, css: str, moves: int) -> li
         # to and fro, so that no slider runs into its end
         page.keyboard.press(key if move // 8 % 2 == 0 else keys[key])
         try:
-            page.wait_for_function("n => wbTimes.length > n", arg=move, timeout=5_000, polling=POLLING)
+            page.wait_for_function(
+                "n => wbTimes.length > n", arg=move, timeout=5_000, polling=POLLING
+            )
         except TimeoutError:
             # a move that changes nothing to be seen has no time
             page.evaluate("wbTimes.push(null)")

@@ -1,15 +1,15 @@
-"""A thousand random edits by two windows and a hand, against a plain model of what should stand."""
+"""Random edits by two windows and a hand, against a plain model of what should stand."""
 
 import random
 import tomllib
 
+import pytest
 from library.makers import entry, put_profile, put_shelf
 
 from workbench.errors import LibraryError
 from workbench.library import add_entry, edit_entry, open_shelf, remove_entry
 from workbench.library.edits import FORMER_NAME, REMOVED_NAME
 
-EDITS = 1000
 WORDS = ("plain", 'with "quotes"', "é ß 漢", "back\\slash", "# no comment", "[[paper]]", "'")
 
 
@@ -48,7 +48,8 @@ def as_written(value):
     return value
 
 
-def test_a_thousand_random_edits_lose_nothing(tmp_path, monkeypatch):
+@pytest.mark.parametrize("edits", [250, pytest.param(1000, marks=pytest.mark.long)])
+def test_random_edits_lose_nothing(tmp_path, monkeypatch, edits):
     # forcing to the disk matters to power cuts only, and takes most of the time
     monkeypatch.setattr("os.fsync", lambda handle: None)
     random_ = random.Random(7)
@@ -62,7 +63,7 @@ def test_a_thousand_random_edits_lose_nothing(tmp_path, monkeypatch):
     windows = [open_shelf(tmp_path), open_shelf(tmp_path)]
     refused = counter = 0
 
-    for step in range(EDITS):
+    for step in range(edits):
         former = path.read_text()
         side = random_.randrange(2)
         window = windows[side]
@@ -147,7 +148,7 @@ def test_a_thousand_random_edits_lose_nothing(tmp_path, monkeypatch):
         assert [each for each in comments if each not in everything] == [], step
 
     assert open_shelf(tmp_path).problems == ()
-    assert counter > 100 and 5 < refused < EDITS / 3
+    assert counter > edits / 10 and edits / 200 < refused < edits / 3
     # all that was ever removed can be read
-    assert len(tomllib.loads((tmp_path / REMOVED_NAME).read_text())["paper"]) > 50
+    assert len(tomllib.loads((tmp_path / REMOVED_NAME).read_text())["paper"]) > edits / 20
     assert not list(tmp_path.glob("*part"))

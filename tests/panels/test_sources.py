@@ -596,6 +596,7 @@ def test_what_cannot_be_measured_is_a_sentence(sources, plan, status):
         def facts(self):
             raise WorkbenchError("“Odd” has no profile; open one.")
 
+    assert sources.papers  # which tell of the chosen one
     plan.paper = Broken(name="Odd", icc=None)
     assert status.text == "“Odd” has no profile; open one."
     plan.paper = plan.papers[0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import textwrap
+from typing import Any
 
 import numpy as np
 
@@ -52,7 +53,7 @@ def sheet_figure(title: str, note: str, tiles, captions, wall, *, columns: int =
         image.set_data(tile)
         page.add_image(image)
         middle = x + width / 2
-        centred = {"ha": "center", "va": "center", "color": ink}
+        centred: dict[str, Any] = {"ha": "center", "va": "center", "color": ink}
         for below, said in ((14, name), (31, remark)):
             words(page, middle, y + height + below, shorter(said, room), **centred)
     return figure

@@ -96,8 +96,8 @@ class Desk:
         self.panels = LazyPanels(self.plan, self.front)
         self.way = self._build_way()
         self.places = {FILE: parts.column(self.way, self.sources.widget), **self.panels.places}
-        papers = self.sources.papers  # those that are not on the shelf stand with it
-        self.panels.around["shelf"] = papers.chooser.widget, papers.widget
+        # papers that are not on the shelf stand with it
+        self.panels.around["shelf"] = lambda: self.sources.papers.around
         self.page_row = parts.TabRow(self.front, label=tr("Pages of this stage"), rank="pages")
         ids = {}
         for name, place in self.places.items():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from workbench.language import tr
 from workbench.panels import parts
@@ -13,7 +13,7 @@ class LazyPanels(Mapping):
     """The desk's panels by their words; each is made when it is first asked for.
 
     A page with all of them takes seconds longer to appear.  ``places`` are the boxes
-    that they come to stand in, ``around`` what stands there above and below them.
+    that they come to stand in, ``around`` makes what stands there above and below them.
     """
 
     def __init__(self, *together):
@@ -22,13 +22,13 @@ class LazyPanels(Mapping):
         self.places = {
             name: parts.column(parts.html(tr("Opening …"), "wb-muted")) for name in PANELS
         }
-        self.around: dict[str, tuple] = {}
+        self.around: dict[str, Callable[[], tuple]] = {}
 
     def __getitem__(self, name: str):
         if name not in self.made:
             self.made[name] = PANELS[name].load()(*self._together)
-            above, *below = self.around.get(name, (None,))
-            stack = [above, self.made[name].body, *below]
+            above, below = self.around.get(name, lambda: (None, None))()
+            stack = [above, self.made[name].body, below]
             self.places[name].children = [each for each in stack if each is not None]
         return self.made[name]
 

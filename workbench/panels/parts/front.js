@@ -236,14 +236,14 @@ function applyTo(model, name, el, mark) {
    of a slider: only elements that are new, or around what is new, and marks that have changed
    are looked at. */
 function marker(model) {
-  const known = new Map();
+  const marks = {};
+  const fresh = new Set();
   const touched = new Set();
   let scheduled = false;
   const own = (el) => [...el.classList].filter((name) => name.startsWith(TAG));
 
   const apply = () => {
     scheduled = false;
-    const marks = model.get("marks");
     const elements = new Set();
     for (const node of touched) {
       if (!node.isConnected) continue;
@@ -255,12 +255,18 @@ function marker(model) {
     for (const el of elements) {
       for (const name of own(el)) if (marks[name]) applyTo(model, name, el, marks[name]);
     }
-    for (const [name, mark] of Object.entries(marks)) {
-      const now = JSON.stringify(mark);
-      if (known.get(name) === now) continue;
-      known.set(name, now);
-      for (const el of document.getElementsByClassName(name)) applyTo(model, name, el, mark);
+    for (const name of fresh) {
+      for (const el of document.getElementsByClassName(name)) applyTo(model, name, el, marks[name]);
     }
+    fresh.clear();
+  };
+  const take = (more) => {
+    for (const [name, mark] of Object.entries(more)) {
+      if (JSON.stringify(marks[name]) === JSON.stringify(mark)) continue;
+      marks[name] = mark;
+      fresh.add(name);
+    }
+    soon();
   };
   /* a timer, because animation frames stop in hidden tabs */
   const soon = () => {
@@ -275,7 +281,7 @@ function marker(model) {
     }
     if (touched.size) soon();
   };
-  return { apply, soon, seen };
+  return { apply, take, seen };
 }
 
 /* A control that has just been brought into view may take a moment to be there. */
@@ -330,7 +336,8 @@ function render({ model, el }) {
   el.classList.add("wb-front");
   const stop = new AbortController();
   const { signal } = stop;
-  const { apply, soon, seen } = marker(model);
+  const { apply, take, seen } = marker(model);
+  const takeAll = () => take(model.get("marks"));
 
   const report = () => {
     const now = {
@@ -356,7 +363,10 @@ function render({ model, el }) {
     clearTimeout(resting);
     resting = setTimeout(report, 150);
   };
-  const heard = (content) => content?.focus && focusOn(content.focus);
+  const heard = (content) => {
+    if (content?.focus) focusOn(content.focus);
+    if (content?.marks) take(content.marks);
+  };
 
   const watchRatio = () => {
     if (signal.aborted) return;
@@ -379,18 +389,19 @@ function render({ model, el }) {
   window.addEventListener("keydown", keepKeys, { capture: true, signal });
   window.addEventListener("keydown", shortcuts, { capture: true, signal });
   window.addEventListener("resize", resized, { signal });
-  model.on("change:marks", soon);
+  model.on("change:marks", takeAll);
   model.on("msg:custom", heard);
 
   watchRatio();
   report();
+  takeAll();
   apply();
 
   return () => {
     stop.abort();
     page.disconnect();
     theme.disconnect();
-    model.off("change:marks", soon);
+    model.off("change:marks", takeAll);
     model.off("msg:custom", heard);
     clearTimeout(resting);
   };

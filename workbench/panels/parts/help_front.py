@@ -58,6 +58,7 @@ class Front(anywidget.AnyWidget):
         self._later = self.scheduler.on(FINER, _REST_S)
         self._listeners: dict = {}
         self._kept: dict = {}  # what ``marks`` is or will be
+        self._unsent: dict = {}  # what of it the page has not
         super().__init__(**options)
         self.on_msg(self._heard)
         self.counting = Counting(self)
@@ -80,6 +81,7 @@ class Front(anywidget.AnyWidget):
             if mark == self._kept.get(name):
                 return name
             self._kept = {**self._kept, name: mark}
+            self._unsent[name] = mark
         if self.ready and set(attributes) == {"alt"}:
             self._later.submit(
                 "marks", lambda cancelled, progress: None, lambda _: self._send_marks()
@@ -134,6 +136,16 @@ class Front(anywidget.AnyWidget):
     def _send_marks(self) -> None:
         with self.turn:
             self.marks = self._kept
+            if self.ready and self._unsent:
+                self.send({"marks": self._unsent})
+            self._unsent = {}
+
+    def notify_change(self, change) -> None:
+        """Leave the whole table, of some 100 kB, to pages that come later: others get what is new."""
+        if change["name"] == "marks" and self.ready:
+            traitlets.HasTraits.notify_change(self, change)
+        else:
+            super().notify_change(change)
 
     def _heard(self, _, content, buffers) -> None:
         if not isinstance(content, dict):

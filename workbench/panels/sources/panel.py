@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import PurePath
 
 import ipywidgets as widgets
@@ -68,10 +69,16 @@ class Sources:
             parts.heading(tr("What the file says"), 4),
             self.facts,
         )
-        self.papers = Papers(plan, front, status)
+        self._status = status
         fill = self._safely(self._fill)
         plan.observe(fill, names=["picture"])
         fill()
+
+    @cached_property
+    def papers(self) -> Papers:
+        """Made when it is first asked for: its page is not the first, and it has many controls."""
+        with self._front.turn:
+            return Papers(self.plan, self._front, self._status)
 
     def take_drops(self, widget) -> None:
         """Let pictures and profiles be dragged onto a widget."""

@@ -29,8 +29,8 @@ def as_paper(source) -> Paper:
 class Papers:
     """A chooser of profiles, and below it the chosen paper's characteristics and readings.
 
-    Opens files into the plan; what cannot be opened leaves the plan as it was.  ``chooser``
-    and ``widget`` are what to lay out.
+    Opens files into the plan; what cannot be opened leaves the plan as it was.  ``around`` is
+    what to lay out, above and below a shelf.
     """
 
     def __init__(self, plan, front, status):
@@ -58,9 +58,10 @@ class Papers:
         )
         self.facts = parts.html("")
         self.readings = Readings(front, plan)
-        self.widget = parts.column(
+        widget = parts.column(
             self.known, parts.heading(tr("What its profile says"), 4), self.facts, self.readings
         )
+        self.around = self.chooser.widget, widget
         fill = parts.guarded(status)(self._fill)
         plan.observe(fill, names=["paper"])
         fill()
