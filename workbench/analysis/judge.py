@@ -385,7 +385,7 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
         "light": tr("{lux:,.0f} lux, {light}", lux=lux, light=light) if lux else tr("its light"),
         "chain": CHAIN_WRONG if "halves differ" in facts else CHAIN_UNKNOWN,
         "screen": screen,
-        "every_sheet": EVERY_SHEET.get(finish)
+        "every_sheet": EVERY_SHEET.get(finish or "")
         or (
             tr("as on every {finish} sheet", finish=word_of(finish))
             if finish

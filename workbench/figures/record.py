@@ -85,19 +85,22 @@ def alt_text(notes) -> str:
     )
 
 
-def _local_dates(formatter):
-    """A `ConciseDateFormatter` that names months as the language does, not the system."""
-    for formats in (formatter.formats, formatter.zero_formats, formatter.offset_formats):
-        formats[:] = [form.replace("%b", "<%m>") for form in formats]
+def _dates(locator):
+    """Formats the ticks of a time axis with the months' names in the language, not the system's."""
+    from matplotlib.dates import ConciseDateFormatter
 
-    class Local(type(formatter)):
+    class Dates(ConciseDateFormatter):
         def format_ticks(self, values):
             labels = super().format_ticks(values)
-            self.offset_string = _with_months(self.offset_string)
+            self.offset_string = _with_months(self.offset_string)  # type: ignore[assignment]
             return [_with_months(label) for label in labels]
 
-    formatter.__class__ = Local
-    return formatter
+    if LANGUAGE == "en":
+        return ConciseDateFormatter(locator, offset_formats=_YEAR_AND_MONTH)
+    dates = Dates(locator, offset_formats=_YEAR_AND_MONTH)
+    for formats in (dates.formats, dates.zero_formats, dates.offset_formats):
+        formats[:] = [form.replace("%b", "<%m>") for form in formats]
+    return dates
 
 
 def _with_months(text: str) -> str:
@@ -175,7 +178,7 @@ class RecordFigure(LiveFigure):
             self._names_at = (width - _NAMES_PX + 18, top + 10)
 
     def _set_dates(self, moments) -> None:
-        from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
+        from matplotlib.dates import AutoDateLocator
         from matplotlib.ticker import NullFormatter, NullLocator
 
         if not moments:
@@ -187,10 +190,7 @@ class RecordFigure(LiveFigure):
         self._axes.set_xlim(first - spare, last + spare)
         locator = AutoDateLocator(minticks=2, maxticks=4 if self._is_narrow else 7)
         self._axes.xaxis.set_major_locator(locator)
-        formatter = ConciseDateFormatter(locator, offset_formats=_YEAR_AND_MONTH)
-        if LANGUAGE != "en":
-            formatter = _local_dates(formatter)
-        self._axes.xaxis.set_major_formatter(formatter)
+        self._axes.xaxis.set_major_formatter(_dates(locator))
         self._axes.xaxis.get_offset_text().set(fontsize=SIZE_NOTE, color=QUIET)
 
     def _draw(self, row: int, name: str, notes, reach: float) -> None:

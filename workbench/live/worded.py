@@ -32,12 +32,8 @@ def words_before(source: str) -> str:
     made = (Path(__file__).parent / "words.js").read_text(encoding="utf-8")
     for name, value in (("WORDS", words), ("DECIMAL", DECIMAL)):
         literal = json.dumps(value, ensure_ascii=False).replace("<", "\\u003c")
-        made = re.sub(
-            rf"(?<=^const {name} = )[^;]*",
-            lambda _, literal=literal: literal,
-            made,
-            flags=re.MULTILINE,
-        )
+        before, _, after = made.partition(f"const {name} = ")
+        made = f"{before}const {name} = {literal}{after[after.index(';') :]}"
     return made
 
 

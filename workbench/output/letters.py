@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from importlib.util import find_spec
 from pathlib import Path
 
 from workbench.language import LANGUAGE
@@ -25,5 +24,7 @@ def letters(size_px: float):
 
     if FEW:
         return ImageFont.load_default(size_px)
-    home = Path(find_spec("matplotlib").origin).parent
-    return ImageFont.truetype(home / "mpl-data/fonts/ttf/DejaVuSans.ttf", size_px * _SMALLER)
+    import matplotlib
+
+    font = Path(matplotlib.get_data_path(), "fonts/ttf/DejaVuSans.ttf")
+    return ImageFont.truetype(font, size_px * _SMALLER)
