@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from importlib.util import find_spec
 from pathlib import Path
 
 from workbench.language import LANGUAGE
@@ -24,7 +25,10 @@ def letters(size_px: float):
 
     if FEW:
         return ImageFont.load_default(size_px)
-    import matplotlib
-
-    font = Path(matplotlib.get_data_path(), "fonts/ttf/DejaVuSans.ttf")
+    # found, not imported: this floor does without it
+    spec = find_spec("matplotlib")
+    font = (
+        Path(spec.origin if spec and spec.origin else "").parent
+        / "mpl-data/fonts/ttf/DejaVuSans.ttf"
+    )
     return ImageFont.truetype(font, size_px * _SMALLER)
