@@ -11,6 +11,7 @@ from workbench.analysis.what_if import (
     Settings,
     with_lightness,
 )
+from workbench.characteristics import word_of
 from workbench.colour.inkmodel import FINISHES
 from workbench.colour.lab import lightness_of_density
 from workbench.language import tr
@@ -57,7 +58,7 @@ class Knobs:
             help=tr("100 % is what the model expects on this finish"),
         )  # fmt: skip
         self.finish = parts.choice(
-            front, tr("Finish of the what-if paper"), options=[(tr(each), each) for each in FINISHES], value=start.finish,
+            front, tr("Finish of the what-if paper"), options=[(word_of(each), each) for each in FINISHES], value=start.finish,
             help=tr("Decides how far dots spread and how strong the inks are"),
         )  # fmt: skip
         self.black_a = parts.slider(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
-from workbench.analysis.adaptation import REFERENCE_WHITES
+from workbench.analysis.adaptation import REFERENCE_WORDS
 from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, told
@@ -15,7 +15,7 @@ _ALONE = ""
 #: What a print may lie beside, apart from other papers.
 SHEETS = (
     (tr("nothing: the print alone"), _ALONE),
-    *((tr(name), name) for name in REFERENCE_WHITES),
+    *((words, name) for name, words in REFERENCE_WORDS.items()),
 )
 
 _WIDTH_PX, _SLIDER_PX = 440, 328
