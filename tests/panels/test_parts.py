@@ -22,6 +22,7 @@ from PIL import Image
 from workbench.errors import Cancelled, SizeError, WorkbenchError
 from workbench.figures import style
 from workbench.figures.live import LiveFigure
+from workbench.language import LANGUAGE
 from workbench.panels import parts
 from workbench.panels.parts import folders, picture_view
 from workbench.panels.parts.guard import UNEXPECTED
@@ -1079,3 +1080,8 @@ def test_recent_folders_are_remembered_between_sessions(front, folder, tmp_path,
     assert second.wait_until_listed() and second.recent.visible
     choose(second.recent, str(folder))
     assert second.wait_until_listed() and second.listing.folder == str(folder)
+
+
+def test_the_root_says_in_which_language_it_is(front):
+    root = parts.root(front, parts.html("words"))
+    assert front.attributes(root)["lang"] == LANGUAGE

@@ -129,7 +129,7 @@ class MeasurePart:
             help=tr("Read off the ruler"),
         )  # fmt: skip
         self.scale = parts.text(
-            front, tr("Or the scale"), unit=tr("mm per pixel"), placeholder="0.025",
+            front, tr("Or the scale"), unit=tr("mm per pixel"), placeholder=tr("{value:g}", value=0.025),
             help=tr("Where it is known; the ruler is not needed then"),
         )  # fmt: skip
         self.way = parts.choice(
