@@ -280,7 +280,7 @@ class SizeFigure(LiveFigure):
             self._about.set_text(tr("nor does any roll"))
             self._room.set_text("")
             return
-        self._name.set_text(fit.name)
+        self._name.set_text(fit.sheet.label)
         way = {"across": tr("picture across the roll"), "along": tr("picture along the roll")}
         area = area_text(fit.width_mm, fit.height_mm, self._unit)
         turned = (
@@ -317,7 +317,7 @@ class SizeFigure(LiveFigure):
             role = colour("good" if fit.fits else "problem")
             picture.set(facecolor=(role, 0.25), edgecolor=role,
                         linestyle="-" if fit.fits else (0, (2, 1.5)))  # fmt: skip
-            name.set_text(fit.name)
+            name.set_text(fit.sheet.label)
             weight = "bold" if shown and fit.name == shown.name else "normal"
             if name.get_weight() != weight:  # setting it would redraw the still parts
                 name.set_weight(weight)
@@ -331,7 +331,7 @@ class SizeFigure(LiveFigure):
     def alt_text(self, size: PrintSize) -> str:
         """The drawing in words, for a reader who does not see it."""
         near = compared(size.fits, self._count)
-        rows = "; ".join(f"{fit.name}: {_room(fit, self._unit)}" for fit in near)
+        rows = "; ".join(f"{fit.sheet.label}: {_room(fit, self._unit)}" for fit in near)
         return tr(
             "Drawing to scale. {sentence} Compared: {rows}.",
             sentence=size.sentence(self._unit),
