@@ -8,6 +8,7 @@ import re
 import string
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -87,6 +88,32 @@ def test_words_that_files_hold_stay_as_they_are():
     assert word_of("satin") == "satin" == meant_by("satin")
     assert word_of("my own") == "my own" == meant_by("my own")
     assert word_of(None) is None
+
+
+def test_english_dates_and_numbers_alone():
+    moment = date(2026, 2, 1)
+    assert language.day(moment) == "2026-02-01"
+    assert language.day(moment, "%d %B", "MMMMd") == "01 February"
+    assert language.month(3) == "Mar"
+    assert language.numeral(1234.5, ",.1f") == "1,234.5"
+
+
+@needs_german
+def test_german_dates_and_axes():
+    said = in_german(
+        "from datetime import date, datetime\n"
+        "from workbench.figures.record import _with_months\n"
+        "from workbench.figures.style import add_axes, new_figure\n"
+        "from workbench.language import day, month, numeral\n"
+        "print(day(date(2026, 2, 1)), day(datetime(2026, 5, 4, 12), '%d %B', 'MMMMd'))\n"
+        "print(month(5), _with_months('04 <05> 2026'), numeral(1234.5, ',.1f'))\n"
+        "figure = new_figure()\n"
+        "axes = add_axes(figure)\n"
+        "axes.plot([0, 1], [0, 1])\n"
+        "figure.canvas.draw()\n"
+        "print([label.get_text() for label in axes.get_xticklabels()][1:4])\n"
+    )
+    assert said == ["1. Feb. 2026 4. Mai", "Mai 04 Mai 2026 1.234,5", "['0,0', '0,2', '0,4']"]
 
 
 @needs_german
