@@ -28,7 +28,7 @@ from workbench.figures.style import (
     style_axes,
     words,
 )
-from workbench.language import numeral, tr
+from workbench.language import LANGUAGE, numeral, tr
 
 _TICKS = (0, 0.01, 0.05, 0.1, 0.25, 0.5, 1)
 # ends of the distance axis, and the width of a column for each
@@ -36,7 +36,8 @@ _SPANS = {10.0: 0.5, 15.0: 0.5, 20.0: 1.0, 30.0: 1.0, 40.0: 2.0, 60.0: 2.0}
 # where bars by reason, by lightness and by hue stand, across and upwards
 _WIDE = ((0, 0.48), (0.46, 1)), ((0, 0.48), (0, 0.5)), ((0.48, 1), (0, 1))
 _STACKED = ((0, 1), (0.77, 1)), ((0, 1), (0.54, 0.77)), ((0, 1), (0, 0.54))
-_NARROW_PX, _STACKED_HEIGHT_PX, _NAMES_PX = 460, 500, 98
+# other languages have longer names
+_NARROW_PX, _STACKED_HEIGHT_PX, _NAMES_PX = 460, 500, 98 if LANGUAGE == "en" else 118
 
 
 def height(share):
@@ -247,7 +248,7 @@ class ReasonsFigure(LiveFigure):
         with self.lock:
             narrow = width_px < _NARROW_PX
             for axes, spans in zip(self.figure.axes, _STACKED if narrow else _WIDE, strict=True):
-                left = 110 if narrow else _NAMES_PX
+                left = max(110, _NAMES_PX) if narrow else _NAMES_PX
                 axes.workbench_layout = (left, *axes.workbench_layout[1:4], *spans)
             return super().set_size(
                 width_px, height_px or (_STACKED_HEIGHT_PX if narrow else self._wide_height_px)
