@@ -126,10 +126,10 @@ def sheet_text(solved: Solved) -> str:
     if fit.sheet.is_roll:
         return tr(
             "{roll}, {length} of its length",
-            roll=fit.name,
+            roll=fit.sheet.label,
             length=length_text(fit.length_used_mm or 0, solved.unit),
         )
-    sheet = f"{fit.name}, {fit.sheet.size_text(solved.unit)}"
+    sheet = f"{fit.sheet.label}, {fit.sheet.size_text(solved.unit)}"
     if fit.orientation == "landscape":
         return tr("{sheet}, landscape", sheet=sheet)
     return tr("{sheet}, portrait", sheet=sheet)
