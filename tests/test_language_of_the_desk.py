@@ -15,9 +15,11 @@ from workbench.language import catalog
 # all that a desk with every panel open shows or has read aloud, piece by piece
 TEXTS = r"""
 import json, re, time
+import numpy as np
 from ipywidgets.widgets.widget import _instances
 from workbench.panels.desk import Desk
 from workbench.panels.registry import PANELS
+from workbench.picture import from_pixels
 
 found = set()
 
@@ -28,7 +30,9 @@ def keep(value):
         for each in value:
             keep(each)
 
-desk = Desk()
+across, down = np.meshgrid(np.linspace(0, 1, 360), np.linspace(0, 1, 240))
+pixels = np.stack([across, down, across * down], -1) * 65535
+desk = Desk(from_pixels(pixels.astype(np.uint16), "ROMM RGB", name="Invented slope"))
 for name in PANELS:
     desk.go_to(name)
 deadline, waiting = time.monotonic() + 60, True

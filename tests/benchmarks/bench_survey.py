@@ -1,6 +1,6 @@
 """A survey beside reading and counting the same pictures one after the other.
 
-    python tests/benchmarks/bench_survey.py [PICTURES] [SIDE_PX]
+    python tests/benchmarks/bench_survey.py [PICTURES] [SIDE_PX] [PAPERS]
 
 Wanted: 0.8 of what reading and exact count alone cost, times the processes; flat memory.
 """
@@ -41,8 +41,8 @@ def alone(paths, papers) -> float:
     return (time.perf_counter() - start) / len(paths)
 
 
-def main(many: int = 200, side: int = 1500) -> None:
-    papers = wb.demo_papers()[:3]
+def main(many: int = 200, side: int = 1500, papers_many: int = 3) -> None:
+    papers = wb.demo_papers()[:papers_many]
     for paper in papers:
         assert paper.gamut_volume
     process = psutil.Process()

@@ -124,6 +124,9 @@ def install(root: Path, extras: tuple[str, ...], lacking: list[str]) -> None:
         _run([sys.executable, "-m", "ensurepip", "--default-pip"])
     target = str(root) + (f"[{','.join(extras)}]" if extras else "")
     pip = [sys.executable, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    if not sys.dont_write_bytecode:
+        # what is used is compiled when it is first used, which is soon, and much never is
+        pip.append("--no-compile")
     code = _run([*pip, "--editable", target])
     print(" " + (tr("done.") if code == 0 else tr("failed.")))
     if code:

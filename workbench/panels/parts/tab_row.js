@@ -53,6 +53,7 @@ function render({ model, el }) {
       tab.title = said;
       [word, said].forEach((text, line) => {
         if (tab.children[line].textContent !== text) tab.children[line].textContent = text;
+        tab.children[line].dataset.text = text;
       });
     });
   };

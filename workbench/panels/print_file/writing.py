@@ -42,7 +42,7 @@ class WritingPart:
     def _build(self, safely, about_name) -> None:
         front = self.front
         self.folder = parts.text(
-            front, tr("Folder"), placeholder=tr("the picture's own folder"),
+            front, tr("Folder"),
             help=tr("Left empty, files go to the folder that the picture came from"),
         )  # fmt: skip
         self.name = parts.text(
@@ -110,6 +110,7 @@ class WritingPart:
         """What the panel declares of it: a name, until the person gives one."""
         return (
             View("name", self._name_for, named, lambda name: setattr(self.name, "value", name)),
+            View("folder", self._has_folder, _folder_left_empty, self._tell_folder),
         )
 
     def _name_for(self) -> tuple | None:
@@ -117,6 +118,12 @@ class WritingPart:
         if self._own_name:
             return None
         return plan.picture, plan.paper, self.panel.colours.kind.value
+
+    def _has_folder(self) -> bool:
+        return getattr(self.plan.picture, "path", None) is not None
+
+    def _tell_folder(self, words: str) -> None:
+        self.folder.field.placeholder = words
 
     def take_kind(self, kind: str) -> None:
         """Let the name end as another kind of file does."""
@@ -343,3 +350,7 @@ def named(asked: tuple) -> str:
 
     picture, paper, kind = asked
     return names_for(SimpleNamespace(picture=picture, paper=paper)) + ENDINGS[kind]
+
+
+def _folder_left_empty(has_folder: bool) -> str:
+    return tr("the picture's own folder") if has_folder else tr("a folder on this computer")
