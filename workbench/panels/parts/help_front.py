@@ -76,13 +76,14 @@ class Front(anywidget.AnyWidget):
         with self.turn:
             name = self._class_of(widget)
             mark = dict(self._kept.get(name, {}))
+            reworded = "alt" in mark and set(attributes) == {"alt"}
             for key, value in attributes.items():
                 mark[key.replace("_", "-")] = value
             if mark == self._kept.get(name):
                 return name
             self._kept = {**self._kept, name: mark}
             self._unsent[name] = mark
-        if self.ready and set(attributes) == {"alt"}:
+        if self.ready and reworded:
             self._later.submit(
                 "marks", lambda cancelled, progress: None, lambda _: self._send_marks()
             )
