@@ -34,6 +34,29 @@
     return Object.keys(reply.content.comms ?? {}).length > 0;
   }
 
+  // A page that is loaded again while the kernel is at work may find an error in the desk's
+  // place.  Once the kernel is at rest, loading once more brings it.
+  const TRIES = `${NAME}:tries`;
+  const pause = ms => new Promise(resolve => setTimeout(resolve, ms));
+  async function showOnceAtRest(panel, kernel) {
+    let rested = 0;
+    for (let second = 0; second < 120; second++) {
+      await pause(1000);
+      if (panel.node.querySelector('.wb-desk')) {
+        sessionStorage.removeItem(TRIES);
+        return;
+      }
+      rested = kernel.status === 'idle' ? rested + 1 : 0;
+      const failed = panel.node.textContent.includes('Error displaying widget');
+      const tried = Number(sessionStorage.getItem(TRIES) ?? 0);
+      if (failed && rested > 2 && tried < 3) {
+        sessionStorage.setItem(TRIES, String(tried + 1));
+        location.reload();
+        return;
+      }
+    }
+  }
+
   async function start(app) {
     const path = deskOfThisPage();
     if (!path) {
@@ -48,6 +71,7 @@
     }
     await kernel.info;
     if (await hasLiveWidgets(kernel)) {
+      await showOnceAtRest(panel, kernel);
       return;
     }
     const index = deskCell(panel.content);
