@@ -132,18 +132,14 @@ def test_lecture_runs_on_own_files_twice_in_a_row(path, own_files, monkeypatch):
     assert "Something went wrong" not in told and "Your own files." in told
 
 
-# all lectures run in browser/test_lectures.py; those that draw most are handed out each time
-HANDED_OUT = {"four-intents", "pixels-and-paper-size"}
+# those that are presented in a browser each time (browser/test_lectures.py)
+PRESENTED = {"matte-and-glossy-blacks", "pixels-and-paper-size", "why-prints-look-dark"}
 
 
 @pytest.mark.parametrize(
     "path",
     [
-        pytest.param(
-            path,
-            id=path.stem,
-            marks=[pytest.mark.long] if path in LECTURES and path.stem not in HANDED_OUT else [],
-        )
+        pytest.param(path, id=path.stem, marks=[pytest.mark.long] * (path.stem in PRESENTED))
         for path in NOTEBOOKS
     ],
 )

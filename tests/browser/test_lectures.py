@@ -29,7 +29,17 @@ def presented(tmp_path_factory):
         yield workbench
 
 
-@pytest.mark.parametrize("name", LECTURES)
+# the others are run without a browser each time (test_notebooks.py), and here with --long
+EACH_TIME = ("matte-and-glossy-blacks", "pixels-and-paper-size", "why-prints-look-dark")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=[] if name in EACH_TIME else [pytest.mark.long])
+        for name in LECTURES
+    ],
+)
 def test_a_lecture_is_presented(open_page, presented, name):
     page = open_page(presented.address.replace(LECTURES[0], name), (1280, 720))
     foot = page.locator(".wb-stage-foot")
