@@ -16,7 +16,7 @@ from workbench.decisions import LONGEST_NOTE
 from workbench.errors import PaperError
 from workbench.files.text import clean_lines, clean_text
 from workbench.files.text import shown_value as shown
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 # what a person is offered; anything else may be typed (common practice, no source).  Files
 # hold these words as they stand here, people read them as `word_of` has them
@@ -43,6 +43,7 @@ _WORDS = {
     "cold-pressed": tr("cold-pressed"),
     "laid": tr("laid"),
     "pearl": tr("pearl"),
+    "flat": tr("flat"),
     "light texture": tr("light texture"),
     "heavy texture": tr("heavy texture"),
     "one side": tr("one side"),
@@ -298,7 +299,7 @@ class Known:
         unit="mm",
         low=0.02,
         high=20,
-        placeholder=tr("{number:g}", number=0.41),
+        placeholder=numeral(0.41),
         help=tr("as printed on the packet; a driver may ask for it"),
     )
     base: str | None = _known(

@@ -13,7 +13,7 @@ from importlib import import_module
 from typing import Any, ClassVar
 
 from workbench.errors import WorkbenchError
-from workbench.language import LIST_MARK, tr
+from workbench.language import LIST_MARK, numeral, tr
 
 _PLAIN = re.compile(r"(float|int|str|bool|None|tuple\[[\w, .]+\])( \| (float|int|str|None))*")
 # how a field's name ends, where it tells its unit
@@ -191,10 +191,10 @@ def _told(name: str, value) -> str:
     unit = _UNITS.get(_unit(name), "")
     if isinstance(value, tuple):
         if name.endswith("_lab"):
-            return LIST_MARK.join(tr("{value:.1f}", value=each) for each in value)
+            return LIST_MARK.join(numeral(each, ".1f") for each in value)
         return f"{LIST_MARK.join(_told('', each) for each in value)} {unit}".strip()
     if isinstance(value, float):
         if name.startswith("share"):
             return tr("{value:.1f} %", value=100 * value)
-        value = tr("{value:.4g}", value=value)
+        value = numeral(value, ".4g")
     return f"{value} {unit}".strip()

@@ -358,16 +358,9 @@ def _seen(case: ChainCase, patch: ChainPatch) -> str:
     if not case.told:
         return tr("too close to tell")
     lightness, a, b = np.subtract(case.solid_lab, case.lines_lab)
-    said = [tr("the solid half is lighter") if lightness > 0 else tr("the solid half is darker")]
     if np.hypot(a, b) > abs(lightness):
-        said = [
-            tr(
-                "the solid half is off by a* {a}, b* {b}",
-                a=signed(a),
-                b=signed(b),
-            )
-        ]
-    return said[0]
+        return tr("the solid half is off by a* {a}, b* {b}", a=signed(a), b=signed(b))
+    return tr("the solid half is lighter") if lightness > 0 else tr("the solid half is darker")
 
 
 #: The way through drivers that do not let a file pass, for panel and job sheet.

@@ -11,7 +11,6 @@ from workbench.analysis.words import in_sentence
 from workbench.characteristics import CHARACTERISTICS, in_section, word_of
 from workbench.language import tr
 from workbench.paper_readings import measuring_condition
-from workbench.surface.kinds import KIND_WORDS
 from workbench.surface.relief import WAYS_TO_KNOW
 
 
@@ -91,7 +90,7 @@ def _whiteness(row, name: str):
 
 
 def _relief_words(surface) -> str:
-    kind = KIND_WORDS.get(surface.kind, surface.kind) or tr("own")
+    kind = word_of(surface.kind) or tr("own")
     return f"{kind}, {WAYS_TO_KNOW[surface.how_known]}"
 
 

@@ -10,7 +10,7 @@ from workbench.analysis.sheets import find_sheet, positive
 from workbench.analysis.words import begin_large
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.paper_readings import AnyPaper
 from workbench.results import Result
 
@@ -356,7 +356,7 @@ def _copies(value) -> int:
 
 def number_word(number: int) -> str:
     """A number as it stands in a sentence: up to twelve as a word."""
-    return _WORDS[number] if 0 <= number < len(_WORDS) else tr("{number:,}", number=number)
+    return _WORDS[number] if 0 <= number < len(_WORDS) else numeral(number, ",")
 
 
 def ml_text(value: float) -> str:

@@ -6,9 +6,10 @@ import re
 from dataclasses import dataclass
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
+from workbench.analysis.words import listed
 from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError
-from workbench.language import decimal, tr
+from workbench.language import decimal, numeral, tr
 
 _SLIMMEST = 100.0  # a ratio beyond 100:1 is taken for a slip
 #: The two usual classes of photo inkjets and their doubles (common practice, no source).
@@ -49,13 +50,10 @@ class Crop:
             (self.top_px, tr("{count:,} px top", count=self.top_px)),
             (self.bottom_px, tr("{count:,} px bottom", count=self.bottom_px)),
         )
-        first, *more = (said for count, said in cuts if count)
-        for each in more:
-            first = tr("{first} and {last}", first=first, last=each)
         lost = tr("{lost:.1f} %", lost=100 * self.lost)
         return tr(
             "The crop cuts {sides}: {lost} of the picture is lost.",
-            sides=first,
+            sides=listed(said for count, said in cuts if count),
             lost=lost if self.lost >= 0.0005 else tr("under 0.1 %"),
         )
 
@@ -159,7 +157,7 @@ class Resampling:
 def ppi_text(ppi: float) -> str:
     """A resolution as a short number: whole from 100 up, one decimal below."""
     whole = ppi >= 99.95 or ppi == round(ppi)
-    return f"{ppi:.0f}" if whole else tr("{ppi:.1f}", ppi=ppi)
+    return numeral(ppi, ".0f" if whole else ".1f")
 
 
 def resampling_for(

@@ -15,10 +15,10 @@ from workbench.analysis.sheets import (
     length_text,
     number_in_unit,
 )
-from workbench.analysis.words import figures, listed
+from workbench.analysis.words import listed
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
-from workbench.language import tr
+from workbench.language import LIST_MARK, tr
 from workbench.printer import TYPICAL, Feed
 
 
@@ -61,7 +61,7 @@ class Borders:
             return tr("{length} borders", length=length_text(sides[0], unit))
         return tr(
             "borders of {lengths} {unit}",
-            lengths=figures(number_in_unit(side, unit) for side in sides),
+            lengths=LIST_MARK.join(number_in_unit(side, unit) for side in sides),
             unit=unit,
         )
 
@@ -114,7 +114,7 @@ class SheetFit:
     on each side, negative where the print is too large, and 0 along a roll, which is
     cut to length.  ``left_mm``, ``top_mm`` is where the print lies: in the middle of
     what the borders leave, moved only as far as the printer's margins demand.
-    ``refused`` says why the printer does not take the sheet at all, or is "".
+    ``refused`` is "wide" or "long" where the printer does not take the sheet at all, else "".
     ``moved_mm`` is how far right and down of that it lies, because a person wants it so;
     ``reach_mm`` the least and the most of each that there is room for.
     """
@@ -188,21 +188,30 @@ class SheetFit:
         tolerance_mm = self.sheet.tolerance_mm
         return self.fits and tolerance_mm is not None and bare_mm < tolerance_mm
 
-    def room_text(self, unit: str = "cm") -> str:
-        """Only the room: "4 mm to spare on each side", "17 mm too wide"."""
+    def room_text(self, unit: str = "cm", *, short: bool = False) -> str:
+        """Only the room: "4 mm to spare on each side", "17 mm too wide".
+
+        ``short``, for narrow places: "4 mm each side", and the worse side only.
+        """
+        if self.refused:
+            return _REFUSED[self.refused][short]
         if self.fits:
-            spare = _spare_text(self.spare_mm, unit)
+            spare = _spare_text(self.spare_mm, unit, short=short)
             if spare == _NOTHING:
                 return tr("nothing to spare")
+            if short:
+                return tr("{length} each side", length=spare)
             return tr("{length} to spare on each side", length=spare)
         over = []
         if self.spare_width_mm < -ROUNDING_MM:
-            length = _spare_text(-2 * self.spare_width_mm, unit, up=True)
+            length = _spare_text(-2 * self.spare_width_mm, unit, up=True, short=short)
             over.append(tr("{length} too wide", length=length))
         if self.spare_height_mm < -ROUNDING_MM:
-            length = _spare_text(-2 * self.spare_height_mm, unit, up=True)
+            length = _spare_text(-2 * self.spare_height_mm, unit, up=True, short=short)
             over.append(tr("{length} too tall", length=length))
-        return self.refused or listed(over)
+        if short:
+            return over[0 if self.spare_mm == self.spare_width_mm else -1]
+        return listed(over)
 
     def text(self, unit: str = "cm") -> str:
         """What to say after "it": "fits A2 inside 10 mm borders with 4 mm to spare on each side"."""
@@ -228,21 +237,30 @@ class SheetFit:
 
 
 _NOTHING = tr("nothing")
+# why the printer does not take a sheet, in full and in fewer words
+_REFUSED = {
+    "wide": (tr("wider than the printer takes"), tr("wider than it takes")),
+    "long": (tr("longer than the printer takes"), tr("longer than it takes")),
+}
 
 
-def _spare_text(spare_mm: float, unit: str, *, up: bool = False) -> str:
+def _spare_text(spare_mm: float, unit: str, *, up: bool = False, short: bool = False) -> str:
     # Never promise more room than there is, nor call an overhang smaller than it is.
     whole = math.ceil if up else math.floor
     if check_unit(unit) == "in":
         hundredths = whole(spare_mm / 25.4 * 100 + (-1e-6 if up else 1e-6))
         if hundredths == 0:
-            return _NOTHING if spare_mm < 0.01 else tr("less than 0.01 in")
+            if spare_mm < 0.01:
+                return _NOTHING
+            return tr("< 0.01 in") if short else tr("less than 0.01 in")
         places = 2 if hundredths < 1000 else 1
         scaled = whole(hundredths / 10 ** (2 - places)) / 10**places
         return tr("{length:g} in", length=scaled)
     millimetres = whole(spare_mm + (-1e-4 if up else 1e-4))
     if millimetres == 0:
-        return _NOTHING if spare_mm < 0.01 else tr("less than 1 mm")
+        if spare_mm < 0.01:
+            return _NOTHING
+        return tr("< 1 mm") if short else tr("less than 1 mm")
     if unit == "mm" or millimetres < 100:
         return tr("{length} mm", length=millimetres)
     return tr("{length} cm", length=whole(millimetres / 10))
@@ -278,9 +296,9 @@ def _lay(sheet, turned, back_first, width_mm, height_mm, borders, feed, moved) -
         if turned:
             across, down = down, across
     if sheet.width_mm > feed.widest_mm + ROUNDING_MM:
-        refused = tr("wider than the printer takes")
+        refused = "wide"
     elif (length or sheet.height_mm or 0.0) > feed.longest_mm + ROUNDING_MM:
-        refused = tr("longer than the printer takes")
+        refused = "long"
     printable = (max(0.0, across - kept.across_mm), max(0.0, down - kept.down_mm))
     spare = [(across - kept.across_mm - width_mm) / 2, (down - kept.down_mm - height_mm) / 2]
     if length is not None:

@@ -19,7 +19,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, chroma, hue_deg, triple, xyz_to_lab
 from workbench.colour.spaces import bradford
 from workbench.errors import PaperError
-from workbench.files.text import clean_text
+from workbench.files.text import clean_text, quoted
 from workbench.language import tr
 from workbench.paper_readings import spectral_white
 from workbench.readings import OBSERVERS_DEG, Reading, Spectrum, spectra_to_xyz
@@ -236,7 +236,7 @@ def _spectrum_of(reading_or_paper) -> Spectrum:
     if white is not None and white.spectrum is not None:
         return white.spectrum
     name = "" if isinstance(reading_or_paper, Reading) else getattr(reading_or_paper, "name", "")
-    of = tr("“{name}”", name=clean_text(str(name))) if name else tr("this reading")
+    of = quoted(clean_text(str(name))) if name else tr("this reading")
     raise PaperError(
         tr(
             "There is no spectrum of {of}, and Lab or XYZ cannot tell its tint under "

@@ -12,10 +12,10 @@ from workbench.analysis.gamut import gamut_report
 from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, EVERY_SHEET, REASONS, RULES
 from workbench.analysis.screen import ScreenMatch, screen_match
 from workbench.analysis.screen_answer import cd_words
-from workbench.analysis.words import HUE_NAMES, listed, signed
+from workbench.analysis.words import HUE_NAMES, TONE_NAMES, listed, signed
 from workbench.characteristics import drying_text, word_of
 from workbench.errors import WorkbenchError
-from workbench.files.text import clean_text
+from workbench.files.text import clean_text, quoted
 from workbench.language import tr
 from workbench.paper import Paper
 from workbench.planned import Planned
@@ -32,10 +32,7 @@ CAST = (
     (tr("no cast"), ""), (tr("cooler"), "cooler"), (tr("warmer"), "warmer"),
     (tr("greener"), "greener"), (tr("redder"), "redder"),
 )  # fmt: skip
-TONES = ("shadows", "middle tones", "highlights")
-_TONE_WORDS = {
-    "shadows": tr("shadows"), "middle tones": tr("middle tones"), "highlights": tr("highlights"),
-}  # fmt: skip
+TONES = tuple(TONE_NAMES)
 _SHOWS_IN = {
     "shadows": tr("it shows in the shadows"),
     "middle tones": tr("it shows in the middle tones"),
@@ -135,7 +132,7 @@ class Observations:
             else tr("The print looks different")
         )
         if self.tones:
-            said += tr(" in the {tones}", tones=listed(_TONE_WORDS[each] for each in self.tones))
+            said += tr(" in the {tones}", tones=listed(TONE_NAMES[each] for each in self.tones))
         if self.hues:
             said += tr("; {hues} look wrong", hues=listed(self.hues))
         return said + (tr("; stripes run through it.") if self.stripes else ".")
@@ -391,8 +388,6 @@ def _filled(facts, plan, match: ScreenMatch | None, rows) -> dict[str, str]:
             if finish
             else tr("as on every such sheet")
         ),
-        "media": tr("“{setting}”", setting=setting)
-        if setting
-        else tr("the one that the profile's maker names"),
+        "media": quoted(setting) if setting else tr("the one that the profile's maker names"),
         "strip": strip,
     }

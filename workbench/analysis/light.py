@@ -16,7 +16,7 @@ from workbench.analysis.cct import (
 )
 from workbench.analysis.targets import TARGETS, Target
 from workbench.errors import WorkbenchError
-from workbench.language import DECIMAL, tr
+from workbench.language import DECIMAL, tr, with_points
 from workbench.numbers import number
 
 __all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "TARGETS", "VIEWING_CONDITIONS",
@@ -218,7 +218,7 @@ def find_light(light) -> Light:
             return Light(name, ILLUMINANTS[name], source=tr("CIE 15:2018"))
         if name is not None:
             return VIEWING_CONDITIONS.get(name) or PLACES[name]
-        bare = text.removesuffix("K").removesuffix("k").strip().replace(DECIMAL, ".", 1)
+        bare = with_points(text.removesuffix("K").removesuffix("k").strip())
         if not bare.replace(".", "", 1).isdigit():
             raise WorkbenchError(
                 tr(

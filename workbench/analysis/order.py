@@ -15,14 +15,14 @@ from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 
-CRITERIA = ("colour", "blacks", "whites", "price")
-#: the same, as they are read
+#: the criteria, and as they are read
 CRITERION_NAMES = {
     "colour": tr("colour"),
     "blacks": tr("blacks"),
     "whites": tr("whites"),
     "price": tr("price"),
 }
+CRITERIA = tuple(CRITERION_NAMES)
 
 # where a mark of 0 begins and a mark of 1 ends; our own choices, to hold the whole range
 # from newsprint (density 1.03, WAN-IFRA) to the best of gloss

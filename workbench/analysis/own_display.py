@@ -16,6 +16,7 @@ from pathlib import Path
 from workbench.analysis.viewing import Display, find_display
 from workbench.analysis.words import either
 from workbench.errors import FileError, ProfileError
+from workbench.files.text import quoted
 from workbench.language import tr
 
 _LONGEST_S = 3.0
@@ -182,7 +183,7 @@ def display_words(display, found: tuple[OwnDisplay, ...] | None) -> str:
         return ""
     said = tr("Your screen is taken for sRGB.")
     if found:
-        names = either(tr("“{name}”", name=each.name) for each in found)
+        names = either(quoted(each.name) for each in found)
         return tr(
             "{said} The system names {names} for a screen of yours: choose it above.",
             said=said,

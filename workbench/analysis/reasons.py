@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from workbench.analysis.advice import DEEP_DENSITY, SHALLOW_DENSITY
-from workbench.analysis.order import CRITERIA
+from workbench.analysis.order import CRITERIA, CRITERION_NAMES
 from workbench.analysis.price import AS_GIVEN
 from workbench.analysis.printed_black import PICTURE_BLACK
-from workbench.analysis.words import begin_large, begin_small, percent, tint_parts
-from workbench.language import tr
+from workbench.analysis.words import TURNED, begin_large, begin_small, listed, percent, tint_parts
+from workbench.language import numeral, tr
 
 # a mark this near the best is a strength, one this far behind a weakness (our choice)
 _NEAR, _BEHIND = 0.05, 0.10
@@ -18,13 +18,9 @@ NAMES = {
     "share_outside": tr("colours held"),
     "contrast_seen": tr("blacks as seen in the place"),
     "mark_whites": tr("the white that you prefer"),
-    "price": tr("price"),
+    "price": CRITERION_NAMES["price"],
 }
 _MANY_OUTSIDE = 0.25
-# what a white is by itself has other words, so that no paper is warm here and cooler there
-_MORE = {
-    "warm": tr("yellower"), "cool": tr("bluer"), "greenish": tr("greener"), "pinkish": tr("pinker"),
-}  # fmt: skip
 # the paper, as the subject of a clause
 _IT = tr("it")
 
@@ -93,11 +89,10 @@ def _listed(clauses, *, first: bool) -> str:
     for subject, predicate in clauses:
         texts.append(predicate if subject == before == _IT else f"{subject} {predicate}")
         before = subject
-    if len(texts) < 2:
-        return "".join(texts)
-    said = {"first": ", ".join(texts[:-1]), "last": texts[-1]}
+    if len(texts) < 2 or before == _IT:
+        return listed(texts)
     # another subject begins a clause of its own
-    return tr("{first} and {last}", **said) if before == _IT else tr("{first}, and {last}", **said)
+    return tr("{first}, and {last}", first=", ".join(texts[:-1]), last=texts[-1])
 
 
 def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
@@ -125,11 +120,7 @@ def _blacks(row, rows, gap: float) -> tuple[str, str, bool]:
     black = begin_small(PICTURE_BLACK)
     if row.black is None:
         black = tr("its darkest printable colour")
-    figure = (
-        tr("{contrast:.0f}:1", contrast=contrast)
-        if contrast >= 20
-        else tr("{contrast:.1f}:1", contrast=contrast)
-    )
+    figure = f"{numeral(contrast, '.0f' if contrast >= 20 else '.1f')}:1"
     density = row.darkest_density if row.black_density is None else row.black_density
     figure = tr("{figure} in its place, density {density:.2f}", figure=figure, density=density)
     if gap > _BEHIND:
@@ -179,7 +170,7 @@ def _whites(row, rows, gap: float) -> tuple[str, str, bool]:
             tr("leaves the {light_colour} nearly as they are", light_colour=row.light_colour),
             is_bad,
         )
-    said = {"light_colour": row.light_colour, "units": units, "turned": _MORE[tint_parts(turn)[1]]}
+    said = {"light_colour": row.light_colour, "units": units, "turned": TURNED[tint_parts(turn)[1]]}
     return (
         tr("its white"),
         tr("turns the {light_colour} {units:.0f} unit {turned}", **said)

@@ -15,6 +15,7 @@ import numpy as np
 from workbench.analysis.glass import PICTURE_REFLECTANCE, Glass, find_glass
 from workbench.analysis.proof import Proof, soft_proof
 from workbench.bands import in_order, row_bands
+from workbench.characteristics import word_of
 from workbench.colour.lab import luminance_factor
 from workbench.colour.trip import white_xyz
 from workbench.language import tr
@@ -24,7 +25,6 @@ from workbench.picture.opening import from_pixels
 from workbench.picture.picture import Picture
 from workbench.picture.tone import from_light, to_light
 from workbench.results import Result
-from workbench.surface.kinds import KIND_WORDS
 from workbench.surface.lamp import Lamp
 from workbench.surface.relief import Surface
 from workbench.surface.relight import Scene
@@ -105,7 +105,7 @@ class Relit(Result):
             return tr(
                 "Under a lamp {angle:.0f}° above the sheet, {kind} makes a contrast of "
                 "{contrast:.1f} % on bare paper.",
-                kind=KIND_WORDS.get(self.surface.kind, self.surface.kind),
+                kind=word_of(self.surface.kind),
                 **said,
             )
         return tr(

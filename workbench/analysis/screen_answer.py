@@ -10,7 +10,7 @@ from workbench.analysis.light import Light
 from workbench.analysis.place import Place
 from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.targets import PROOFING_CD_M2, Target
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
@@ -326,7 +326,7 @@ def cd_words(luminance: float) -> str:
 
 
 def _ratio(ratio: float) -> str:
-    return tr("{ratio:,.0f}:1", ratio=ratio) if ratio >= 20 else tr("{ratio:.1f}:1", ratio=ratio)
+    return f"{numeral(ratio, ',.0f' if ratio >= 20 else '.1f')}:1"
 
 
 def _stops(stops: float) -> str:
@@ -340,5 +340,5 @@ def _span(span) -> str:
     if low is None:
         return tr("at most {high:,.0f}", high=high)
     if round(low) == round(high):
-        return tr("{value:,.0f}", value=low)
-    return tr("{low:,.0f}–{high:,.0f}", low=low, high=high)
+        return numeral(low, ",.0f")
+    return f"{numeral(low, ',.0f')}–{numeral(high, ',.0f')}"

@@ -14,7 +14,7 @@ from difflib import get_close_matches
 from workbench.analysis.words import either
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
-from workbench.language import DECIMAL, tr
+from workbench.language import DECIMAL, tr, with_points
 from workbench.paper_readings import AnyPaper
 from workbench.printer import TYPICAL, Feed
 
@@ -240,15 +240,7 @@ _PHOTO_CM = tuple(
 )  # fmt: skip
 
 ROLLS = tuple(
-    _inches(
-        f"{w} in roll",
-        "roll",
-        w,
-        None,
-        _PRACTICE,
-        f"{w} in",
-        f"roll {w} in",
-    )
+    _inches(f"{w} in roll", "roll", w, None, _PRACTICE, f"{w} in", f"roll {w} in")
     for w in (8, 13, 16, 17, 24, 36, 42, 44, 60, 64)
 )
 
@@ -258,16 +250,7 @@ SHEETS: tuple[Sheet, ...] = (
             key=lambda s: s.area_mm2),
     *ROLLS,
 )  # fmt: skip
-FAMILIES = (
-    "ISO A",
-    "photo cm",
-    "photo",
-    "North American",
-    "roll",
-    "architects'",
-    "ISO B",
-)
-#: the same, as they are read
+#: the families, and as they are read
 FAMILY_NAMES = {
     "ISO A": "ISO A",
     "photo cm": tr("photo cm"),
@@ -277,6 +260,7 @@ FAMILY_NAMES = {
     "architects'": tr("architects'"),
     "ISO B": "ISO B",
 }
+FAMILIES = tuple(FAMILY_NAMES)
 #: Inkjet papers are seldom cut to the B series or architects' sizes, and the cm formats are
 #: not sold everywhere, so these are left out unless asked for (common practice, no source).
 USUAL_FAMILIES = ("ISO A", "North American", "photo", "roll")
@@ -389,18 +373,13 @@ def custom_sheet(width_mm: float, height_mm: float, name: str | None = None) -> 
 def custom_roll(width_mm: float, name: str | None = None) -> Sheet:
     """A roll of any width in mm.  Raises SizeError for absurd widths."""
     width = positive(width_mm, tr("width of the roll"), unit="mm", at_most=LARGEST_MM)
-    return Sheet(
-        name or f"{_plain_number(width, 'mm')} mm roll",
-        "custom",
-        width,
-        None,
-        tr("typed"),
-    )
+    name = name or f"{_plain_number(width, 'mm')} mm roll"
+    return Sheet(name, "custom", width, None, tr("typed"))
 
 
 def _key(name: str) -> str:
     text = name.lower().replace("×", "x").replace('"', "in").replace("inches", "in")
-    text = text.replace(DECIMAL, ".").replace(tr("roll").lower(), "roll")
+    text = with_points(text).replace(tr("roll").lower(), "roll")
     return re.sub(r"\s+", "", text.replace("inch", "in"))
 
 

@@ -14,20 +14,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.words import figures, signed
+from workbench.analysis.words import signed
 from workbench.colour.engine import transform
 from workbench.colour.lab import lab_to_xyz, triple, xyz_to_lab
 from workbench.colour.profile import read_profile
 from workbench.colour.spaces import standard_profile
 from workbench.errors import PaperError
-from workbench.language import tr
+from workbench.language import LIST_MARK, tr
 from workbench.paper import Paper
 from workbench.rendering import DEFAULTS
 
 #: the wedge's rows, in the order of the page
-ROWS = ("black", "middle", "white")
-#: the same, as headings
+#: the rows, and as headings
 ROW_NAMES = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
+ROWS = tuple(ROW_NAMES)
 #: what is read of each row, in words
 READ = {
     "black": tr("the lowest number that you can tell from the black around it"),
@@ -61,7 +61,7 @@ class WedgeRow:
     @property
     def sentence(self) -> str:
         """What the fields differ by, as printed."""
-        shown = figures(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
+        shown = LIST_MARK.join(f"{n}: {signed(step)}" for n, step in enumerate(self.steps, 1))
         return tr("{name}, L* from what is around: {shown}", name=ROW_NAMES[self.name], shown=shown)
 
 

@@ -12,7 +12,7 @@ from workbench.characteristics import BLACK_INKS, word_of
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
 from workbench.colour.lab import density, lightness_of_density, luminance_factor
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.paper import Paper
 
 NAME = tr("What-if paper (a model)")
@@ -146,7 +146,7 @@ _PARTS = (
     (
         "black_density",
         tr("the density of its darkest printable colour"),
-        lambda d: tr("{change:+.2f}", change=d).replace("-", "−"),
+        lambda d: numeral(d, "+.2f").replace("-", "−"),
     ),
     ("black_a", tr("the a* of that colour"), signed),
     ("black_b", tr("the b* of that colour"), signed),
@@ -206,13 +206,13 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
         (tr("{darkest} (absolute)", darkest=DARKEST), _lab(first.black_lab), _lab(now.black_lab)),
         (
             tr("{darkest}, density (absolute)", darkest=DARKEST),
-            tr("{density:.2f}", density=first.black_density),
-            tr("{density:.2f}", density=now.black_density),
+            numeral(first.black_density, ".2f"),
+            numeral(now.black_density, ".2f"),
         ),
         (
             tr("Contrast ratio (absolute)"),
-            tr("{contrast:.0f}:1", contrast=first.contrast_ratio),
-            tr("{contrast:.0f}:1", contrast=now.contrast_ratio),
+            f"{numeral(first.contrast_ratio, '.0f')}:1",
+            f"{numeral(now.contrast_ratio, '.0f')}:1",
         ),
     ]
     before, after = (

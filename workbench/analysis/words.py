@@ -10,7 +10,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from workbench.decisions import DECISIONS
-from workbench.language import DECIMAL, LANGUAGE, tr
+from workbench.language import LANGUAGE, numeral, tr
 
 INTENT_NAMES = dict(DECISIONS["intent"].choices)
 #: the same in a word
@@ -19,6 +19,13 @@ SHORT_INTENT_NAMES = {
     "perceptual": tr("perceptual"),
     "saturation": tr("saturation"),
     "absolute": tr("absolute"),
+}
+
+#: zones of grey by the names that no language changes, and as they are read
+TONE_NAMES = {
+    "shadows": tr("shadows"),
+    "middle tones": tr("middle tones"),
+    "highlights": tr("highlights"),
 }
 
 NEUTRAL_CHROMA = 8.0
@@ -78,7 +85,7 @@ def lightness_index(lab) -> np.ndarray:
 def colour_name(lightness: int, hue: int) -> str:
     """Such as “deep blues”; near-greys by lightness are shadows, mid greys and highlights."""
     if hue == 0:
-        return (tr("shadows"), tr("mid greys"), tr("highlights"))[lightness]
+        return (TONE_NAMES["shadows"], tr("mid greys"), TONE_NAMES["highlights"])[lightness]
     name = HUE_NAMES[hue]
     return (tr("deep {hue}", hue=name), name, tr("light {hue}", hue=name))[lightness]
 
@@ -130,6 +137,16 @@ def tint_parts(lab) -> tuple[str, str]:
     return degree, direction
 
 
+#: the ways of `tint_parts` from one white to another: what a white is by itself has other
+#: words, so that no paper is warm here and cooler there
+TURNED = {
+    "warm": tr("yellower"),
+    "greenish": tr("greener"),
+    "cool": tr("bluer"),
+    "pinkish": tr("pinker"),
+}
+
+
 def apart_words(lab, beside_lab) -> str:
     """How a white differs from the one beside it; empty where no figure differs by 1.
 
@@ -141,8 +158,11 @@ def apart_words(lab, beside_lab) -> str:
     'bluer by 7 b* and darker by 2 L*'
     """
     said = []
-    for n, less, more in ((2, tr("bluer"), tr("yellower")), (1, tr("greener"), tr("pinker")),
-                          (0, tr("darker"), tr("lighter"))):  # fmt: skip
+    for n, less, more in (
+        (2, TURNED["cool"], TURNED["warm"]),
+        (1, TURNED["greenish"], TURNED["pinkish"]),
+        (0, tr("darker"), tr("lighter")),
+    ):
         apart = float(lab[n]) - float(beside_lab[n])
         if abs(apart) >= 1:
             said.append(
@@ -166,15 +186,6 @@ def listed(words: Iterable[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return tr("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
-
-
-def figures(numbers: Iterable[str]) -> str:
-    """Numbers in a row, kept apart where the language has the comma inside them.
-
-    >>> figures(["0.5", "1.5"])
-    '0.5, 1.5'
-    """
-    return (", " if DECIMAL == "." else "; ").join(numbers)
 
 
 def either(words: Iterable[str]) -> str:
@@ -207,8 +218,7 @@ def begin_large(clause: str) -> str:
 def signed(value: float) -> str:
     """A number with its sign and one decimal, as +1.2, −0.3 or 0.0."""
     value = 0.0 if f"{value:+.1f}" in ("+0.0", "-0.0") else value
-    text = tr("{value:+.1f}", value=value) if value else tr("{value:.1f}", value=value)
-    return text.replace("-", "−")
+    return numeral(value, "+.1f" if value else ".1f").replace("-", "−")
 
 
 def percent(share: float) -> str:

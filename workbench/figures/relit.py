@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workbench.analysis.relit import Relit
+from workbench.characteristics import word_of
 from workbench.figures.style import FONT, QUIET, SIZE_NOTE, new_figure, shorter, words
 from workbench.language import tr
-from workbench.surface.kinds import KIND_WORDS
 from workbench.surface.lamp import Lamp
 from workbench.surface.relief import WAYS_TO_KNOW
 
@@ -104,7 +104,7 @@ def relit_figure(shown: Sequence[OnPaper], *, width_px: int = 960, columns: int 
 def surface_words(relit: Relit) -> str:
     """A surface in few words, and how much of it this light shows."""
     surface = relit.surface
-    kind = f"{KIND_WORDS.get(surface.kind, surface.kind)}, " if surface.kind else ""
+    kind = f"{word_of(surface.kind)}, " if surface.kind else ""
     return tr(
         "{surface}; RMS slope {slope:.3f}, {contrast:.0f} % contrast",
         surface=kind + WAYS_TO_KNOW[surface.how_known],

@@ -346,22 +346,11 @@ def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:
     return (_ROLL_ON_PX, 0) if fit.orientation == "across" else (0, _ROLL_ON_PX)
 
 
-# what a fit says of sheets that the printer does not take, in fewer words
-_REFUSED = {
-    tr("wider than the printer takes"): tr("wider than it takes"),
-    tr("longer than the printer takes"): tr("longer than it takes"),
-}
-
-
 def _room(fit: SheetFit, unit: str) -> str:
-    """Room in a few words, the worse side only, as the column is narrow."""
+    """Room in a few words, as the column is narrow."""
     if fit.fits and fit.length_used_mm is not None:
         return tr("uses {length}", length=length_text(fit.length_used_mm, unit))
-    if fit.refused:
-        return _REFUSED.get(fit.refused, fit.refused)
-    room = fit.room_text(unit).replace(tr("to spare on each side"), tr("each side"))
-    sides = room.replace(tr("less than"), "<").split(tr(" and "))
-    return sides[0] if fit.spare_mm == fit.spare_width_mm else sides[-1]
+    return fit.room_text(unit, short=True)
 
 
 def size_figure(size: PrintSize, thumbnail=None, *, unit: str = "cm",

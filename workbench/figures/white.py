@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from workbench.analysis.white import WhitesSeen
-from workbench.analysis.words import signed
+from workbench.analysis.words import TURNED, signed
 from workbench.figures.plane import NARROW_PX, PlaneFigure
 from workbench.figures.style import (
     CARD,
@@ -30,13 +30,12 @@ _SHAPES = ("o", "^", "D", "v", "P", "X", "<", ">")
 _RINGS = (2, 4, 8, 16, 32)
 # half the plane's shorter side; the smallest that holds every white is taken
 _REACHES = (5.0, 8.0, 12.0, 18.0, 27.0, 40.0, 60.0, 90.0)
-# hue angles between which a white differs so from what the eye takes for white; warm and
-# cool are kept for what a sheet is by itself
+# hue angles between which a white differs so from what the eye takes for white
 _WORDS = (
-    (tr("yellower"), 25, 115),
-    (tr("greener"), 115, 200),
-    (tr("bluer"), 200, 305),
-    (tr("pinker"), 305, 385),
+    (TURNED["warm"], 25, 115),
+    (TURNED["greenish"], 115, 200),
+    (TURNED["cool"], 200, 305),
+    (TURNED["pinkish"], 305, 385),
 )
 _ROW_PX = 21
 _LEFT, _RIGHT, _TOP, _BOTTOM = 76, 14, 16, 50

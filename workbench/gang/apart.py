@@ -13,11 +13,12 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.words import begin_large
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, relative_lab
 from workbench.errors import OutputError
-from workbench.gang.steps import Step, capital, place_steps, step_of
+from workbench.gang.steps import Step, place_steps, step_of
 from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.adjusted import adjusted_colours, adjusted_profile
@@ -171,7 +172,7 @@ def _chain(seen: Colours, make: Callable[[float], Step], below, above, least, na
         short = tr(
             "{name}: this paper cannot give {missing} of the {steps} steps {least:g} "
             "CIEDE2000 apart there.",
-            name=capital(name),
+            name=begin_large(name),
             missing=missing,
             steps=below + above,
             least=least,

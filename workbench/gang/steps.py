@@ -146,11 +146,6 @@ def place_steps(own: Adjustments, offered: Adjustments) -> tuple[Step, Step]:
     return step_of(own), Step(0.0, 0.0, own.taking(offered), named=tr("for the place"))
 
 
-def capital(text: str) -> str:
-    """The text with a capital first; what follows stays, as nouns may have theirs."""
-    return text[:1].upper() + text[1:]
-
-
 def signed(value: float) -> str:
     """A number with its sign: "+3", "−1.5"."""
     return f"{'+' if value > 0 else '−'}{numeral(abs(value))}"

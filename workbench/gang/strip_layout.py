@@ -15,9 +15,10 @@ from workbench.analysis.sheets import (
     length_text,
     positive,
 )
+from workbench.analysis.words import TONE_NAMES, begin_large
 from workbench.errors import OutputError, SizeError
 from workbench.gang.apart import LEAST_APART, PLACE_ROW, ROWS, Solved, place_row, solved_steps
-from workbench.gang.steps import capital, strip_steps
+from workbench.gang.steps import strip_steps
 from workbench.gang.strip import Patch, Strip, StripCrop, StripRow
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
 from workbench.gang.telling import Telling, at, colours_in, telling_crops, telling_tones
@@ -38,12 +39,6 @@ MOST_CROPS = 12
 LETTERS = "ABCDEFGHIJKLMNO"
 # row of decisions -> the part of the picture that it is tried in
 TONES_OF = {"shadows": "shadows", "highlights": "highlights", "around": "middle tones"}
-
-_TONE_NAMES = {
-    "shadows": tr("shadows"),
-    "highlights": tr("highlights"),
-    "middle tones": tr("middle tones"),
-}
 
 
 @dataclass(frozen=True)
@@ -212,8 +207,8 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
             short.append(
                 tr(
                     "{name}: the picture has no {tones} to try it in.",
-                    name=capital(name),
-                    tones=_TONE_NAMES[TONES_OF[kind]],
+                    name=begin_large(name),
+                    tones=TONE_NAMES[TONES_OF[kind]],
                 )
             )
             continue

@@ -7,6 +7,7 @@ import io
 
 import numpy as np
 
+from workbench.analysis.words import either
 from workbench.errors import OutputError
 from workbench.figures.job_sheet import wrapped
 from workbench.figures.style import FONT, INK, QUIET
@@ -65,7 +66,7 @@ def write_handout(
         raise OutputError(
             tr(
                 "A handout is made for {listed}, not for “{sheet}”.",
-                listed=tr(" or ").join(SHEETS_MM),
+                listed=either(SHEETS_MM),
                 sheet=sheet,
             )
         )

@@ -12,6 +12,7 @@ import traitlets
 from workbench import files
 from workbench.analysis.adaptation import REFERENCE_WHITES
 from workbench.analysis.viewing import find_display
+from workbench.analysis.words import begin_large
 from workbench.colour.spaces import RGB_SPACES
 from workbench.errors import PlanError
 from workbench.files.text import clean_text
@@ -145,7 +146,7 @@ def _parsed(text: str) -> dict:
         raise PlanError(
             tr(
                 "The plan's text is not whole: {problem}. Mend that line, or save the plan again.",
-                problem=said[:1].upper() + said[1:],
+                problem=begin_large(said),
             )
         ) from None
 

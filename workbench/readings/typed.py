@@ -10,7 +10,7 @@ from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import density, triple, xyz_to_lab
 from workbench.errors import PaperError
 from workbench.files.text import clean_text
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.readings.light import for_d50
 from workbench.readings.spectra import (
     CONDITIONS,
@@ -54,8 +54,7 @@ class Reading:
     @property
     def sentence(self) -> str:
         """What was read, and what to think of it, in one sentence."""
-        lightness, a, b = (v + 0.0 for v in self.lab)
-        lab = tr("{L:.1f} {a:.1f} {b:.1f}", L=lightness, a=a, b=b).replace("-", "−")
+        lab = " ".join(numeral(v + 0.0, ".1f") for v in self.lab).replace("-", "−")
         text = tr("Lab {lab} (absolute)", lab=lab)
         if self.patches > 1:
             text = tr(
@@ -177,15 +176,11 @@ def three_numbers(values, kind: str) -> np.ndarray:
             tr(
                 "No paper reads {kind} {values}; {allowed}.",
                 kind=kind,
-                values=_shown(array[~sound][0]),
+                values=" ".join(map(numeral, array[~sound][0])),
                 allowed=allowed,
             )
         )
     return array
-
-
-def _shown(values) -> str:
-    return " ".join(f"{value:g}" for value in values)
 
 
 def mean_reading(light: np.ndarray, **about) -> Reading:

@@ -6,7 +6,7 @@ import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from workbench.language import tr
+from workbench.language import numeral, tr
 
 
 @dataclass(frozen=True)
@@ -55,4 +55,4 @@ def ink_use(notes: Iterable) -> InkUse | None:
 
 
 def _ml(value: float) -> str:
-    return tr("{value:.3g}", value=value) if value < 10 else tr("{value:.1f}", value=value)
+    return numeral(value, ".3g" if value < 10 else ".1f")

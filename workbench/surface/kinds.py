@@ -91,19 +91,6 @@ KINDS: dict[str, Kind] = {
 }  # fmt: skip
 
 
-#: how people read the kinds
-KIND_WORDS = {
-    "smooth": tr("smooth"),
-    "fine grain": tr("fine grain"),
-    "cold-pressed": tr("cold-pressed"),
-    "laid": tr("laid"),
-    "canvas": tr("canvas"),
-    "pearl": tr("pearl"),
-    "gloss": tr("gloss"),
-    "flat": tr("flat"),
-}
-
-
 def surface_of_kind(kind: str, *, seed: int = 0, how_known: str = "chosen") -> Surface:
     """A surface of a kind: 1024 × 1024 heights whose edges fit.
 

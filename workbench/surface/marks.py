@@ -6,7 +6,7 @@ import math
 import re
 
 from workbench.errors import WorkbenchError
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.surface.directions import Ball, Pin
 
 _NUMBER = re.compile(r"[-−+]?\d+(?:[.,]\d+)?")
@@ -67,7 +67,7 @@ def text_of(points) -> str:
     >>> text_of([(120.4, 80.0), (3, 4)])
     '120.4 80; 3 4'
     """
-    return "; ".join(tr("{x:g} {y:g}", x=round(x, 1), y=round(y, 1)) for x, y in points)
+    return "; ".join(f"{numeral(round(x, 1))} {numeral(round(y, 1))}" for x, y in points)
 
 
 def evenly_round(count: int, first_deg: float, elevation_deg: float, clockwise: bool = False):

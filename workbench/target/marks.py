@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workbench.analysis.words import listed
 from workbench.errors import TargetError
 from workbench.language import tr
 from workbench.target.geometry import MARK, MARK_HOLES, Geometry
@@ -76,7 +77,7 @@ def find_marks(grey: np.ndarray, page: Geometry) -> np.ndarray:
     missing = [name for name, holes in zip(_CORNERS, MARK_HOLES, strict=True) if holes not in seen]
     if missing:
         what = (
-            tr("not found: {listed}", listed=tr(" and ").join(missing))
+            tr("not found: {listed}", listed=listed(missing))
             if len(missing) < 4
             else tr("not found")
         )

@@ -6,15 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.words import listed, tint_parts
+from workbench.analysis.words import TONE_NAMES, listed, tint_parts
 from workbench.colour.lab import chroma, density
 from workbench.language import tr
 from workbench.target.patches import BLACK, Target
 
 # picture lightness that parts the greys (our own)
 _SHADOWS_TO, _MIDDLE_TO = 30, 70
-ZONES = ("shadows", "middle tones", "highlights")
-_ZONE_NAMES = dict(zip(ZONES, (tr("shadows"), tr("middle tones"), tr("highlights")), strict=True))
+ZONES = tuple(TONE_NAMES)
 # differences that are not worth a word (our own)
 SMALL_LIGHTNESS, SMALL_TINT, SMALL_CHROMA = 0.7, 0.7, 1.0
 _MOST_DENSITY = 5.0
@@ -125,7 +124,7 @@ def zone_sentences(shifts, since: bool = False) -> list[str]:
             said.setdefault(words, []).append(shift.zone)
     found = []
     for words, zones in said.items():
-        which = tr(" and ").join(_ZONE_NAMES[zone] for zone in zones)
+        which = listed(TONE_NAMES[zone] for zone in zones)
         found.append(
             tr("The {zones} have become {words}.", zones=which, words=words)
             if since

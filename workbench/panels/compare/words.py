@@ -6,11 +6,10 @@ from html import escape
 
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.doubts import READ
-from workbench.analysis.order import CRITERIA
+from workbench.analysis.order import CRITERIA, CRITERION_NAMES
 from workbench.analysis.words import percent, signed
-from workbench.characteristics import CHARACTERISTICS, word_of
+from workbench.characteristics import CHARACTERISTICS
 from workbench.language import numeral, tr
-from workbench.surface.relief import WAYS_TO_KNOW
 
 _LEFT_OUT = {"rank", "paper", "reason", "currency", "best"}
 _SIGNED = {"white_a", "white_b", "whiteness_tint"}
@@ -103,21 +102,13 @@ def price_note(comparison) -> str:
     )
 
 
-_CRITERIA = {
-    "colour": tr("colour"),
-    "blacks": tr("blacks"),
-    "whites": tr("whites"),
-    "price": tr("price"),
-}
-
-
 def sum_words(score) -> str:
     """How a score comes about, such as “Score 0.90 = colour 0.50 × 0.95 + …”."""
     terms = []
     for name in CRITERIA:
         weight, mark = score.weights[name], score.marks[name]
         if weight:
-            said = {"criterion": _CRITERIA[name], "weight": weight, "mark": mark}
+            said = {"criterion": CRITERION_NAMES[name], "weight": weight, "mark": mark}
             terms.append(
                 tr("{criterion} {weight:.2f} × unknown", **said)
                 if mark is None
@@ -160,8 +151,7 @@ _OF_WEIGHTS = ("mark_", *(f"weight_{name}" for name in CRITERIA), "score")
 
 
 def _cell(row: dict, of, key: str) -> str:
-    said = _relief(of.surface) if key == "relief" and of.surface else _figure(row, key)
-    figure, doubt = escape(said), of.doubts.get(key)
+    figure, doubt = escape(_figure(row, key)), of.doubts.get(key)
     sure = ""
     if doubt and row[key] is not None:
         unsure = _figure({**row, key: doubt}, key)
@@ -170,11 +160,6 @@ def _cell(row: dict, of, key: str) -> str:
         best = tr("best")
         figure = f'<b>{figure}</b><span aria-label=" {best}">\u2009✓</span>'
     return f"<td{_css(key)}{sure}>{figure}</td>"
-
-
-def _relief(surface) -> str:
-    """What kind of surface a sheet has, and how that is known."""
-    return f"{word_of(surface.kind) or tr('own')}, {WAYS_TO_KNOW[surface.how_known]}"
 
 
 def _css(key: str) -> str:
@@ -205,4 +190,4 @@ def _figure(row: dict, key: str) -> str:
         return numeral(value, ".2f")
     if key in _DECIMALS:
         return numeral(value, f".{_DECIMALS[key]}f")
-    return str(word_of(value))
+    return str(value)

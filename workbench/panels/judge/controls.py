@@ -41,7 +41,7 @@ class SeenControls:
         }
         self.hue = parts.choice(
             front, tr("Colours wrong by themselves"),
-            options=[(tr("none"), ""), *((tr(hue), hue) for hue in HUES)],
+            options=[(tr("none"), ""), *((hue, hue) for hue in HUES)],
             help=tr("Where the rest of the picture is right"),
         )  # fmt: skip
         self.stripes = parts.tick(
