@@ -12,12 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbench.analysis.character import Character
-from workbench.analysis.words import percent, tint_words
+from workbench.analysis.words import COMMON_PRACTICE, percent, tint_words
 from workbench.errors import PaperError
 from workbench.language import tr
 from workbench.paper_readings import AnyPaper
-
-COMMON_PRACTICE = tr("common practice, no source")
 
 # from which a picture's darks are served, and up to which they suffer: the densities of
 # glossy and of matte papers (M. McNamee 2010, a published test of inkjet papers)

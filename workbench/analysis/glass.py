@@ -24,6 +24,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbench.analysis.words import COMMON_PRACTICE
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
 from workbench.errors import WorkbenchError
 from workbench.language import tr
@@ -147,7 +148,6 @@ def _diffuse(glass: Glass) -> float:
     return float(sum(w * glass.sheet(a)[0] for w, a in zip(weights, angles, strict=True)) / 2)
 
 
-_PRACTICE = tr("common practice, no source")
 _INDEX = tr("refractive index from optics textbooks, no absorption")
 
 GLASSES: dict[str, Glass] = {
@@ -158,13 +158,17 @@ GLASSES: dict[str, Glass] = {
         Glass(
             "anti-reflection",
             surface_reflectance=0.005,
-            source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
+            source=tr(
+                "0.5 % per side: {practice}; simpler coatings reach 1 %", practice=COMMON_PRACTICE
+            ),
         ),
         Glass(
             "anti-reflection, UV-filtering",
             surface_reflectance=0.005,
             filters_uv=True,
-            source=tr("0.5 % per side: {practice}; simpler coatings reach 1 %", practice=_PRACTICE),
+            source=tr(
+                "0.5 % per side: {practice}; simpler coatings reach 1 %", practice=COMMON_PRACTICE
+            ),
         ),
         Glass("acrylic", refractive_index=1.49, source=_INDEX),
         Glass("UV-filtering acrylic", refractive_index=1.49, filters_uv=True, source=_INDEX),

@@ -15,6 +15,7 @@ from workbench.analysis.cct import (
     duv,
 )
 from workbench.analysis.targets import TARGETS, Target
+from workbench.analysis.words import COMMON_PRACTICE
 from workbench.errors import WorkbenchError
 from workbench.language import DECIMAL, tr, with_points
 from workbench.numbers import number
@@ -77,7 +78,6 @@ class Light:
 
 
 _SECONDARY = tr("by secondary sources (the edition of 2025 was not seen)")
-_PRACTICE = tr("common practice, no source")
 
 VIEWING_CONDITIONS: dict[str, Light] = {
     light.name: light
@@ -136,7 +136,7 @@ PLACES: dict[str, Light] = {
             (100.0, 300.0),
             0.15,
             tr("spotlights on the wall of a dim room"),
-            _PRACTICE,
+            COMMON_PRACTICE,
         ),
         _place(
             "living room",
@@ -145,7 +145,7 @@ PLACES: dict[str, Light] = {
             (50.0, 200.0),
             0.4,
             tr("lamps in the evening; by day a window gives more"),
-            _PRACTICE,
+            COMMON_PRACTICE,
         ),
         _place(
             "office",
@@ -166,7 +166,7 @@ PLACES: dict[str, Light] = {
             (500.0, 3000.0),
             0.4,
             tr("near a window, out of the sun; a window mirrored in the glass is far worse"),
-            _PRACTICE,
+            COMMON_PRACTICE,
         ),
     )
 }

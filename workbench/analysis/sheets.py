@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from workbench.analysis.words import either
+from workbench.analysis.words import COMMON_PRACTICE, either
 from workbench.decisions import LARGEST_MM
 from workbench.errors import SizeError
 from workbench.language import DECIMAL, tr, with_points
@@ -23,7 +23,6 @@ UNITS = ("cm", "mm", "in")
 # A print solved to fill a sheet must be found to fit it: allow for rounding in the last digits.
 ROUNDING_MM = 1e-6
 
-_PRACTICE = tr("common practice, no source")
 _PWG = tr("PWG 5101.1, Media Standardized Names")
 
 
@@ -220,7 +219,7 @@ _ARCHITECTS = tuple(
 )
 
 _PHOTO = (
-    Sheet("A3+", "photo", 329.0, 483.0, _PRACTICE),
+    Sheet("A3+", "photo", 329.0, 483.0, COMMON_PRACTICE),
     *(
         _inches(f"{w}×{h} in", "photo", w, h, _PWG, *also)
         for w, h, *also in (
@@ -234,13 +233,13 @@ _PHOTO_CM = tuple(
     Sheet(f"{w}×{h} cm", "photo cm", w * 10.0, h * 10.0, source)
     for w, h, source in (
         (10, 15, _PWG), (13, 18, _PWG), (20, 30, _PWG), (30, 40, _PWG), (30, 45, _PWG),
-        (40, 50, _PRACTICE), (40, 60, _PWG), (50, 70, _PRACTICE), (60, 80, _PRACTICE),
-        (60, 90, _PWG), (70, 100, _PRACTICE),
+        (40, 50, COMMON_PRACTICE), (40, 60, _PWG), (50, 70, COMMON_PRACTICE), (60, 80, COMMON_PRACTICE),
+        (60, 90, _PWG), (70, 100, COMMON_PRACTICE),
     )
 )  # fmt: skip
 
 ROLLS = tuple(
-    _inches(f"{w} in roll", "roll", w, None, _PRACTICE, f"{w} in", f"roll {w} in")
+    _inches(f"{w} in roll", "roll", w, None, COMMON_PRACTICE, f"{w} in", f"roll {w} in")
     for w in (8, 13, 16, 17, 24, 36, 42, 44, 60, 64)
 )
 

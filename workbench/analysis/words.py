@@ -28,6 +28,9 @@ TONE_NAMES = {
     "highlights": tr("highlights"),
 }
 
+#: of what people in the trade do or hold to be true
+COMMON_PRACTICE = tr("common practice, no source")
+
 NEUTRAL_CHROMA = 8.0
 
 # upper hue angle in degrees -> the colours below it
@@ -213,6 +216,11 @@ def begin_small(clause: str) -> str:
 def begin_large(clause: str) -> str:
     """A clause as it begins a sentence."""
     return clause[:1].upper() + clause[1:]
+
+
+def on_or_off(on: bool) -> str:
+    """How something that is switched stands."""
+    return tr("on") if on else tr("off")
 
 
 def signed(value: float) -> str:

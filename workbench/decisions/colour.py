@@ -5,13 +5,6 @@ from __future__ import annotations
 from workbench.decisions.decision import Decision
 from workbench.language import tr
 
-#: intent -> its word where two are too many
-INTENT_WORDS = {
-    "relative": tr("relative"),
-    "perceptual": tr("perceptual"),
-    "saturation": tr("saturation"),
-    "absolute": tr("absolute"),
-}
 DECLARED = (
     Decision(
         "converts", "workbench", "colour", tr("Who converts the colours"),

@@ -14,6 +14,7 @@ from workbench.figures.live import LiveFigure
 from workbench.figures.placed import PlacedPicture
 from workbench.figures.plane import fit_page, new_page
 from workbench.figures.style import (
+    AB_PLANE,
     DASHES,
     INK,
     QUIET,
@@ -132,8 +133,7 @@ class SlicesFigure(LiveFigure):
         super().__init__(width_px, height_px, scale=scale)
         self.axes = add_axes(
             self.figure, left_px=64, right_px=10, top_px=self._NAMES_PX, bottom_px=50,
-            xlabel=tr("a*: green to red"), ylabel=tr("b*: blue to yellow"), aspect="equal",
-            adjustable="box", anchor="NW",
+            **AB_PLANE,
         )  # fmt: skip
         for across in (self.axes.axhline, self.axes.axvline):
             across(0, color=QUIET, linewidth=0.8, zorder=0.5)

@@ -6,7 +6,6 @@ beside 100 %; the axis is labelled in percent all the same.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -237,9 +236,7 @@ class ReasonsFigure(LiveFigure):
             "reasons": self._group(
                 tr("Why"), REASONS, [colour("outside")] * len(REASONS), _WIDE[0]
             ),
-            "lightnesses": self._group(
-                tr("How light"), tuple(_LIGHTNESSES), greys, _WIDE[1], _LIGHTNESSES
-            ),
+            "lightnesses": self._group(tr("How light"), tuple(_LIGHTNESSES), greys, _WIDE[1]),
             "hues": self._group(tr("Which hues"), HUE_NAMES, _hue_rgb(), _WIDE[2]),
         }
 
@@ -254,14 +251,14 @@ class ReasonsFigure(LiveFigure):
                 width_px, height_px or (_STACKED_HEIGHT_PX if narrow else self._wide_height_px)
             )
 
-    def _group(self, title, names, colours, spans, shown: Mapping[str, str] | None = None):
+    def _group(self, title, names, colours, spans):
         axes = add_axes(
             self.figure, left_px=_NAMES_PX, right_px=8, top_px=34, bottom_px=8,
             span_x=spans[0], span_y=spans[1],
         )  # fmt: skip
         style_axes(axes, title=title, grid=False)
         axes.set(xlim=(0, 1.34), ylim=(len(names) - 0.5, -0.5), xticks=[])
-        axes.set_yticks(range(len(names)), [(shown or {}).get(name, name) for name in names])
+        axes.set_yticks(range(len(names)), [_LIGHTNESSES.get(name, name) for name in names])
         axes.tick_params(axis="y", length=0)
         axes.spines["bottom"].set_visible(False)
         bars = axes.barh(

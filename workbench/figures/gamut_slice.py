@@ -8,6 +8,7 @@ from workbench.figures.gamut_view import GamutView, dot_px
 from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import (
+    AB_PLANE,
     GRID,
     INK,
     QUIET,
@@ -40,11 +41,7 @@ class SliceFigure(LiveFigure):
             right_px=14,
             top_px=_HEAD_PX[0],
             bottom_px=50,
-            xlabel=tr("a*: green to red"),
-            ylabel=tr("b*: blue to yellow"),
-            aspect="equal",
-            adjustable="box",
-            anchor="NW",
+            **AB_PLANE,
         )
         axes.axhline(0, color=QUIET, linewidth=0.8, zorder=0.5)
         axes.axvline(0, color=QUIET, linewidth=0.8, zorder=0.5)

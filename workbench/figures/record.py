@@ -25,7 +25,7 @@ from workbench.figures.style import (
     shorter,
     words,
 )
-from workbench.language import LANGUAGE, month, tr
+from workbench.language import month, tr
 
 NAMED = 5  # papers with a colour of their own; the rest are grey
 _SHAPES = ("o", "^", "D", "v", "P", "s")
@@ -35,8 +35,11 @@ _LEAST_REACH = 3.0
 _FOOT = 0.06  # share of the height below 0, for prints judged by eye
 _ROW_PX, _NAMES_PX = 22, 230
 _NARROW_PX = 520  # below this the names stand under the plot
-# what stands once at the end of the axis, by what its ticks are: years, months, days … seconds
-_YEAR_AND_MONTH = ["", "%Y", "%b %Y", "%d %b %Y", "%d %b %Y", "%d %b %Y"]
+# by what the ticks of the axis are (years, months, days … seconds), a month's number in <>: most
+# ticks, those at which a longer time begins, and what stands once at the end
+_TICKS = ["%Y", "<%m>", "%d", "%H:%M", "%H:%M", "%S.%f"]
+_BEGINNINGS = ["", "%Y", "<%m>", "<%m>-%d", "%H:%M", "%H:%M"]
+_AT_THE_END = ["", "%Y", "<%m> %Y", "%d <%m> %Y", "%d <%m> %Y", "%d <%m> %Y"]
 _MARGINS: dict[str, Any] = {"left_px": 60, "top_px": 34, "bottom_px": 52}
 
 
@@ -91,16 +94,12 @@ def _dates(locator):
 
     class Dates(ConciseDateFormatter):
         def format_ticks(self, values):
-            labels = super().format_ticks(values)
-            self.offset_string = _with_months(self.offset_string)  # type: ignore[assignment]
-            return [_with_months(label) for label in labels]
+            return [_with_months(label) for label in super().format_ticks(values)]
 
-    if LANGUAGE == "en":
-        return ConciseDateFormatter(locator, offset_formats=_YEAR_AND_MONTH)
-    dates = Dates(locator, offset_formats=_YEAR_AND_MONTH)
-    for formats in (dates.formats, dates.zero_formats, dates.offset_formats):
-        formats[:] = [form.replace("%b", "<%m>") for form in formats]
-    return dates
+        def get_offset(self):
+            return _with_months(super().get_offset())
+
+    return Dates(locator, formats=_TICKS, zero_formats=_BEGINNINGS, offset_formats=_AT_THE_END)
 
 
 def _with_months(text: str) -> str:

@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 
-from workbench.language import DECIMAL
+from workbench.language import DECIMAL, tr
 
 # Okabe & Ito 2008, as published (sRGB)
 BLACK = "#000000"
@@ -77,6 +77,14 @@ LINE_WIDTH = 2.0
 DPI = 100  # of a figure at scale 1, so that one hundredth of an inch is a CSS pixel
 
 FONT = "DejaVu Sans"  # ships with matplotlib, so plots look alike everywhere
+#: of axes for a plane of a* and b*
+AB_PLANE: dict[str, Any] = {
+    "xlabel": tr("a*: green to red"),
+    "ylabel": tr("b*: blue to yellow"),
+    "aspect": "equal",
+    "adjustable": "box",
+    "anchor": "NW",
+}
 
 
 def colour(role: str) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 from workbench.analysis.chain import LINE_MM, ChainPatch, chain_patch
 from workbench.analysis.eye import distance_text
 from workbench.analysis.sheets import MM_PER_INCH, positive
-from workbench.analysis.wedge import READ, WedgeRow, step_wedge
+from workbench.analysis.wedge import READ, ROW_NAMES, WedgeRow, step_wedge
 from workbench.analysis.words import signed
 from workbench.errors import SizeError
 from workbench.gang.labels import text_mask, text_width
@@ -39,10 +39,6 @@ class _Pixels:
 
     def close(self) -> None:
         pass
-
-
-# of the wedge, as people read them
-_ROWS = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,7 +132,7 @@ def judging_sheet(
         write(beside, y + n * (_TEXT + 1.2), text)
     y += _PATCH[1] + 2 * _GAP
     for row in wedge:
-        text = tr("{name}: {read} (L* as printed)", name=_ROWS[row.name], read=READ[row.name])
+        text = tr("{name}: {read} (L* as printed)", name=ROW_NAMES[row.name], read=READ[row.name])
         size, most = _TEXT, px(_width())
         if (long := text_width(text, px(_TEXT))) > most:  # some languages need more room for it
             size *= 0.97 * most / long

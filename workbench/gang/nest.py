@@ -210,7 +210,7 @@ def nest(
         )
     pieces = tuple(
         Piece(
-            name=_name(jobs[place.index]),
+            name=jobs[place.index].picture_name,
             job=jobs[place.index],
             layout=layouts[place.index],
             x_px=margin + place.x,
@@ -229,7 +229,8 @@ def nest(
         ppi=ppi,
         pieces=pieces,
         left_out=tuple(
-            (_name(jobs[i]), layouts[i].width_mm, layouts[i].height_mm) for i in found.left_out
+            (jobs[i].picture_name, layouts[i].width_mm, layouts[i].height_mm)
+            for i in found.left_out
         ),
         gap_mm=gap_mm,
         margin_mm=margin_mm,
@@ -243,7 +244,7 @@ def check_together(jobs) -> None:
     """Raise OutputError, saying what differs, unless checked jobs can share a file."""
     first = jobs[0]
     for other in jobs[1:]:
-        pair = tr("“{first}” and “{other}”", first=_name(first), other=_name(other))
+        pair = tr("“{first}” and “{other}”", first=first.picture_name, other=other.picture_name)
         if other.ppi != first.ppi:
             raise OutputError(
                 tr(
@@ -296,10 +297,6 @@ def _alone(job: PrintJob) -> PrintJob:
 
 def _length(value, name: str) -> float:
     return 0.0 if value == 0 else positive(value, name, unit="mm", at_most=500)
-
-
-def _name(job: PrintJob) -> str:
-    return job.picture.name or tr("untitled picture")
 
 
 def _best(layouts, sheet: Sheet, ppi: float, gap: int, margin: int, turn: bool):

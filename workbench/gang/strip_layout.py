@@ -15,7 +15,7 @@ from workbench.analysis.sheets import (
     length_text,
     positive,
 )
-from workbench.analysis.words import TONE_NAMES, begin_large
+from workbench.analysis.words import SHORT_INTENT_NAMES, TONE_NAMES, begin_large
 from workbench.errors import OutputError, SizeError
 from workbench.gang.apart import LEAST_APART, PLACE_ROW, ROWS, Solved, place_row, solved_steps
 from workbench.gang.steps import strip_steps
@@ -198,7 +198,7 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
     apart = positive(apart, tr("least difference between steps"), unit="CIEDE2000", at_most=20)
     size_mm = SUGGEST_MM, SUGGEST_MM
     tellings = telling_tones(job, layout, size_mm) if rows else {}
-    wanted = [(kind, tellings.get(TONES_OF[kind])) for kind in rows]
+    wanted = [(kind, tellings.get(kind)) for kind in rows]
     wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
     found, short = [], []
     for kind, telling in wanted:
@@ -328,21 +328,12 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
     )
 
 
-_INTENTS = {
-    "perceptual": tr("perceptual"),
-    "relative": tr("relative"),
-    "saturation": tr("saturation"),
-    "absolute": tr("absolute"),
-}
-
-
 def _title(job: PrintJob, layout: Layout) -> str:
-    name = job.picture.name or tr("untitled picture")
     size = tr("{area} at {ppi} ppi", area=area_text(*layout.front_mm), ppi=ppi_text(job.ppi))
-    parts = [tr("Test strip: {picture}", picture=name), size]
+    parts = [tr("Test strip: {picture}", picture=job.picture_name), size]
     if job.converted_for is not None:
         parts.append(job.converted_for.name)
-        how = _INTENTS[job.intent]
+        how = SHORT_INTENT_NAMES[job.intent]
         if job.black_point_compensation and job.intent != "absolute":
             how = tr("{intent}, black point compensation", intent=how)
         parts.append(how)

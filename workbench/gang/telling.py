@@ -128,18 +128,19 @@ def telling_tones(job: PrintJob, layout: Layout, size_mm) -> dict[str, Telling]:
 
     Returns
     -------
-    Name of the part -> `Telling`, without tones that the print does not have; for a print no
-    larger than a part, the whole of it under each name.
+    "shadows", "highlights" and "around", which is around a middle grey -> `Telling`, without
+    tones that the print does not have; for a print no larger than a part, the whole of it
+    under each.
 
     Examples
     --------
     >>> from workbench.output.solved import solve
     >>> solved = solve(plan)
     >>> set(telling_tones(solved.job, solved.layout, (20, 20))) <= {
-    ...     "shadows", "highlights", "middle tones"}
+    ...     "shadows", "highlights", "around"}
     True
     """
-    looks = {"shadows": _shadows, "highlights": _highlights, "middle tones": _middle}
+    looks = {"shadows": _shadows, "highlights": _highlights, "around": _middle}
     share = _shares(job, layout, size_mm)
     if min(share) > 0.999:
         return dict.fromkeys(looks, _WHOLE_PRINT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.files.session import named_here
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.lectures.shown import (
     FIGURE_PX,
     Shown,
@@ -233,4 +233,4 @@ def _stop(value, declared) -> str:
     if isinstance(value, str):
         return value
     unit = "" if declared is None else declared.unit
-    return tr("{value:g}", value=value) + ("" if unit in ("", "°", ":1") else " ") + unit
+    return numeral(value) + ("" if unit in ("", "°", ":1") else " ") + unit

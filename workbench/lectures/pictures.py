@@ -85,15 +85,14 @@ def gamut_slices(papers, lightness: float):
     """Gamuts of papers cut at a lightness, as a matplotlib Figure, and the areas in a sentence."""
     from workbench.colour.shell import gamut_shell
     from workbench.figures.gamut_view import plane_radius
-    from workbench.figures.style import SERIES, add_axes, legend, line, new_figure
+    from workbench.figures.style import AB_PLANE, SERIES, add_axes, legend, line, new_figure
 
     shells = [gamut_shell(paper.profile) for paper in papers]
     radius = plane_radius(max(shell.most_chroma for shell in shells))
     figure = new_figure(WIDE_PX, 320)
     axes = add_axes(
-        figure, title=tr("Cut at L* {lightness:g} (relative)", lightness=lightness), xlabel=tr("a*: green to red"),
-        ylabel=tr("b*: blue to yellow"), aspect="equal", adjustable="box", anchor="NW",
-        xlim=(-radius, radius), ylim=(-radius, radius),
+        figure, title=tr("Cut at L* {lightness:g} (relative)", lightness=lightness),
+        xlim=(-radius, radius), ylim=(-radius, radius), **AB_PLANE,
     )  # fmt: skip
     for number, (paper, shell) in enumerate(zip(papers, shells, strict=True)):
         x, y = shell.outline(lightness).T

@@ -112,6 +112,7 @@ def png_of(thing, size_px=FIGURE_PX) -> tuple[bytes, str]:
     size_px : of the plot of a result, in CSS pixels.
     """
     from workbench.analysis.proof import Proof
+    from workbench.analysis.words import SHORT_INTENT_NAMES
     from workbench.figures.live import LiveFigure, png_bytes
     from workbench.output.proof_file import proof_png
     from workbench.results import Result
@@ -120,7 +121,7 @@ def png_of(thing, size_px=FIGURE_PX) -> tuple[bytes, str]:
         return thing, ""
     if isinstance(thing, Proof):
         return proof_png(thing), tr(
-            "The picture as it will print, {intent}", intent=tr(thing.intent)
+            "The picture as it will print, {intent}", intent=SHORT_INTENT_NAMES[thing.intent]
         )
     said = ""
     if isinstance(thing, Result):

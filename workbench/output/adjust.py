@@ -356,14 +356,9 @@ _TONE_NAMES = {
 }
 
 
-def tone_name(name: str) -> str:
-    """A handle in words: "deep_shadows" is "deep shadows"."""
-    return _TONE_NAMES[name]
-
-
 def _moves(adjustments: Adjustments) -> str:
     moved = zip(TONES, adjustments.tones, strict=True)
-    return ", ".join(f"{tone_name(name)} {signed(by)} L*" for name, by in moved if round(by, 1))
+    return ", ".join(f"{_TONE_NAMES[name]} {signed(by)} L*" for name, by in moved if round(by, 1))
 
 
 def _shifted(x, shift: float):

@@ -121,6 +121,11 @@ class PrintJob:
         return self.moved_right_mm, self.moved_down_mm
 
     @property
+    def picture_name(self) -> str:
+        """The picture's name, or that it has none."""
+        return self.picture.name or tr("untitled picture")
+
+    @property
     def converted_for(self) -> AnyPaper | None:
         """The paper whose colours the file is in; None where the driver converts."""
         return self.paper if self.converts == "workbench" else None

@@ -13,7 +13,7 @@ from workbench.analysis.mount import opening_for
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words, printed_black
 from workbench.analysis.sheets import IN_MM, length_text, number_in_unit
-from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.analysis.words import INTENT_NAMES, on_or_off, percent
 from workbench.characteristics import in_section, word_of
 from workbench.colour.profile import read_profile
 from workbench.errors import PaperError, WorkbenchError
@@ -291,7 +291,7 @@ def _borders(layout: Layout, unit: str) -> str:
 
 def _colour_rows(job: PrintJob):
     intent = INTENT_NAMES[job.intent]
-    compensation = tr("on") if job.black_point_compensation else tr("off")
+    compensation = on_or_off(job.black_point_compensation)
     if job.intent == "absolute":
         compensation = tr("none with this intent")
     rows = [(tr("Intent"), intent), (tr("Black point compensation"), compensation)]

@@ -12,7 +12,7 @@ from workbench.colour.profile import CHANNELS, read_profile
 from workbench.errors import Cancelled, OutputError
 from workbench.files import check_space, check_target, file_checksum, written_whole
 from workbench.files.text import clean_text
-from workbench.language import numeral, tr
+from workbench.language import numeral, tr, with_points
 from workbench.output.bands import BandMaker, all_bands, band_rows, target_profile
 from workbench.output.check import Check, check_proof
 from workbench.output.finished import found_as_planned, profile_name, size_sentence
@@ -172,7 +172,7 @@ def _description(job: PrintJob, layout: Layout) -> str:
     It is in English whatever the language: the field takes no other letters.
     """
     width, height = layout.front_mm
-    size = f"{width:.1f} x {height:.1f} mm at {ppi_text(layout.ppi)} ppi"
+    size = f"{width:.1f} x {height:.1f} mm at {with_points(ppi_text(layout.ppi))} ppi"
     name = job.picture.name or "Untitled picture"
     if job.converted_for is None:
         return f"{name}, {size}; colours to be converted by the printer driver"

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from workbench.analysis.words import on_or_off
 from workbench.decisions import DECISIONS
 from workbench.errors import OutputError
 from workbench.language import numeral, tr
@@ -195,7 +196,7 @@ def _value(name: str, value) -> str:
     if value is None or value == "":
         return tr("none")
     if isinstance(value, bool):
-        return tr("on") if value else tr("off")
+        return on_or_off(value)
     decision = DECISIONS.get(name)
     if decision is not None and decision.choices:
         return decision.words(value)

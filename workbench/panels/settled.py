@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbench.analysis.sheets import area_text
-from workbench.decisions.colour import INTENT_WORDS
+from workbench.analysis.words import SHORT_INTENT_NAMES
 from workbench.errors import SizeError
 from workbench.language import tr
 from workbench.plan import Plan
@@ -34,7 +34,9 @@ def settled(
         "picture": _picture(plan),
         "paper": _paper(plan, share_outside),
         "proof": tr(
-            "{lux:,.0f} lux, {intent}", lux=plan.illuminance_lux, intent=INTENT_WORDS[plan.intent]
+            "{lux:,.0f} lux, {intent}",
+            lux=plan.illuminance_lux,
+            intent=SHORT_INTENT_NAMES[plan.intent],
         ),
         "print": (
             tr("{ppi:g} ppi, written", ppi=plan.printer_ppi)

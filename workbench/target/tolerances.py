@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from workbench.analysis.words import COMMON_PRACTICE
 from workbench.errors import TargetError
 from workbench.language import tr
 
@@ -16,7 +17,6 @@ _MEMORY_7 = tr("ISO 12647-7:2016, from memory")
 # the standard itself was not at hand
 _SECOND_7 = tr("ISO 12647-7:2016, from secondary sources that quote bvdm, MediaStandard Print 2018")
 _MEMORY_8 = tr("ISO 12647-8:2021, from memory; check it before you rely on it")
-_PRACTICE = tr("common practice, no source")
 
 
 @dataclass(frozen=True)
@@ -95,14 +95,14 @@ HOME_PRINT = Tolerances(
     "Careful home print",
     tr("What a good profile on a steady printer keeps to: the workbench's own limits."),
     (
-        Limit("white", 1.5, _PRACTICE),
-        Limit("mean", 2.0, _PRACTICE),
-        Limit("percentile_95", 4.0, _PRACTICE),
-        Limit("worst", 6.0, _PRACTICE),
-        Limit("neutral_mean", 1.5, _PRACTICE),
-        Limit("neutral_worst", 3.0, _PRACTICE),
-        Limit("black_density", 0.10, _PRACTICE),
-        Limit("repeats", 1.0, _PRACTICE),
+        Limit("white", 1.5, COMMON_PRACTICE),
+        Limit("mean", 2.0, COMMON_PRACTICE),
+        Limit("percentile_95", 4.0, COMMON_PRACTICE),
+        Limit("worst", 6.0, COMMON_PRACTICE),
+        Limit("neutral_mean", 1.5, COMMON_PRACTICE),
+        Limit("neutral_worst", 3.0, COMMON_PRACTICE),
+        Limit("black_density", 0.10, COMMON_PRACTICE),
+        Limit("repeats", 1.0, COMMON_PRACTICE),
     ),
 )
 TOLERANCES = (HOME_PRINT, CONTRACT_PROOF, VALIDATION_PRINT)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.black import BlackPoint
 from workbench.analysis.printed_black import DARKEST, PICTURE_BLACK, black_words
-from workbench.analysis.words import INTENT_NAMES, percent
+from workbench.analysis.words import INTENT_NAMES, on_or_off, percent
 from workbench.figures.black_scale import ratio_words
 from workbench.language import numeral, tr
 from workbench.panels.parts.counting import count_mark
@@ -88,7 +88,7 @@ def ways_html(shown, ways) -> str:
             chosen = number
         rows.append((
             INTENT_NAMES[intent],
-            tr("not used") if intent == "absolute" else tr("on") if compensation else tr("off"),
+            tr("not used") if intent == "absolute" else on_or_off(compensation),
             *(tr("{levels} levels, {share}", levels=b.merged_levels, share=percent(b.share_merged))
               for b in blacks),
             tr("◀ chosen") if number == chosen else "",

@@ -9,7 +9,6 @@ from workbench.analysis.words import tint_words
 from workbench.characteristics import word_of
 from workbench.figures.compare_view import (
     WALL_NAMES,
-    WALLS,
     Hanging,
     Window,
     hung,
@@ -57,7 +56,7 @@ class LinkedView:
             help=tr("Where the middle of what is shown lies, from the top of the picture"),
         )  # fmt: skip
         self.wall = parts.choice(
-            front, tr("Papers lie on"), options=[(WALL_NAMES[wall], wall) for wall in WALLS],
+            front, tr("Papers lie on"), options=[(name, wall) for wall, name in WALL_NAMES.items()],
             help=tr("A neutral grey, or a neutral wall that is white or dark: what surrounds a "
             "print changes how light and how tinted it looks"),
         )  # fmt: skip

@@ -5,8 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
-from workbench.analysis.words import INTENT_NAMES, percent
-from workbench.decisions.colour import INTENT_WORDS
+from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, on_or_off, percent
 from workbench.figures.gamut_overlay import COLOURS, NEAR
 from workbench.language import numeral, tr
 from workbench.panels.parts.facts import facts_table
@@ -56,7 +55,7 @@ def moved_words(report: GamutReport, shift: ColourShift) -> str:
         limit=shift.limit,
     )
     if dict(shift.counts.paper.shared_intents).get(shift.intent) == "relative":
-        intent = INTENT_WORDS[shift.intent]
+        intent = SHORT_INTENT_NAMES[shift.intent]
         if not shift.black_point_compensation:
             return tr(
                 "This profile has no {intent} tables of its own, so nothing moves more than with "
@@ -154,8 +153,7 @@ def table_of_ways(shifts, intent: str, black_point_compensation: bool) -> str:
             strong = len(rows)
         rows.append((
             INTENT_NAMES[each.intent],
-            tr("not used") if absolute
-            else tr("on") if each.black_point_compensation else tr("off"),
+            tr("not used") if absolute else on_or_off(each.black_point_compensation),
             percent(each.share_moved),
             numeral(each.percentiles[95], ".1f"),
             tr("◀ chosen") if chosen else _tables_note(each.counts.paper, each.intent),
@@ -174,6 +172,6 @@ def _tables_note(paper, intent: str) -> str:
     """What a person should know of the profile's tables for an intent."""
     shared = dict(paper.shared_intents)
     if intent in shared:
-        return tr("same tables as {intent}", intent=INTENT_WORDS[shared[intent]])
+        return tr("same tables as {intent}", intent=SHORT_INTENT_NAMES[shared[intent]])
     table = "relative" if intent == "absolute" else intent
     return "" if table in paper.intents else tr("the profile has no tables for it")

@@ -8,7 +8,7 @@ from workbench.analysis.adaptation import REFERENCE_WORDS, reference_white
 from workbench.analysis.intents import IntentRow, IntentTable
 from workbench.analysis.proof_maps import LimitShares, ProofMaps
 from workbench.analysis.viewing import find_display
-from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, percent
+from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, on_or_off, percent
 from workbench.figures.proof import LIMIT_COLOURS
 from workbench.figures.proof_picture import DIFFERENCE, SPLIT, Proofed
 from workbench.language import tr
@@ -162,7 +162,7 @@ def _row_html(row: IntentRow, table: IntentTable, intent: str, compensate: bool)
     if not row.own_table:
         remarks.append(tr("no table of its own"))
     cells = (
-        tr("none") if absolute else tr("on") if row.black_point_compensation else tr("off"),
+        tr("none") if absolute else on_or_off(row.black_point_compensation),
         percent(row.share_moved),
         tr("{value:.1f}", value=row.mean_shift),
         tr("{value:.1f}", value=row.shift_95),

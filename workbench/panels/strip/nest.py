@@ -235,8 +235,7 @@ def list_lines(asked: tuple) -> list[str]:
     for number, job in enumerate(jobs, 1):
         layout = layout_of(job)
         size = area_text(layout.width_mm, layout.height_mm, unit)
-        name = job.picture.name or tr("untitled picture")
-        lines.append(f"{number}. {name}, {size}")
+        lines.append(f"{number}. {job.picture_name}, {size}")
     return lines
 
 
