@@ -137,7 +137,7 @@ class PrintLayoutFigure(LiveFigure):
         place_box(self.paper, file)
         self._show_picture(result)
         self._show_bleed(result, front)
-        self._show_window(result)
+        self._show_window()
         self._show_rules(result, file, front)
 
     def _placed(self, x, y, width, height) -> tuple[float, float, float, float]:
@@ -221,7 +221,7 @@ class PrintLayoutFigure(LiveFigure):
         for veil, box in zip(self.veil, around, strict=True):
             place_box(veil, box, visible=beyond and self._bleed != "white")
 
-    def _show_window(self, layout) -> None:
+    def _show_window(self) -> None:
         if self._window is None:
             place_box(self.window, (0, 0, 0, 0), visible=False)
             return

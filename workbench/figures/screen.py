@@ -48,8 +48,8 @@ def target_words(beside: TargetBeside) -> str:
     return f"{target.white}, {said}"
 
 
-def gap_words(match: ScreenMatch) -> str:
-    """How print and screen compare, in stops."""
+def gap_words(match: ScreenMatch, *, brief: bool = False) -> str:
+    """How print and screen compare, in stops; ``brief`` where there is little room."""
     stops = match.stops_too_dark
     if stops is None:
         white, advised = match.screen_white_luminance_cd_m2, match.advised_cd_m2
@@ -65,6 +65,10 @@ def gap_words(match: ScreenMatch) -> str:
     apart = (
         tr("1.0 stop") if round(abs(stops), 1) == 1 else tr("{stops:.1f} stops", stops=abs(stops))
     )
+    if brief and stops > 0:
+        return tr("The print is {stops} darker", stops=apart)
+    if brief:
+        return tr("The print is {stops} brighter", stops=apart)
     if stops > 0:
         return tr("The print is {stops} darker than the screen", stops=apart)
     return tr("The print is {stops} brighter than the screen", stops=apart)
@@ -102,7 +106,7 @@ class LadderFigure(NamedRows):
         self.bars: list = []
         self._rows: list[tuple] = []
         self._targets: tuple | None = None
-        self._gap = ""  # what the headline says in full
+        self._gap = "", ""  # what the headline says, in full and in brief
         self._build_own()
         if match is not None:
             self.update(match)
@@ -140,9 +144,7 @@ class LadderFigure(NamedRows):
     def _set_headline(self) -> None:
         narrow = self.size_px[0] < _NARROW_PX
         self.headline.set_fontsize(SIZE_NOTE if narrow else SIZE_LABEL + 1)
-        self.headline.set_text(
-            self._gap.removesuffix(tr(" than the screen")) if narrow else self._gap
-        )
+        self.headline.set_text(self._gap[narrow])
 
     def update(self, match: ScreenMatch) -> None:
         """Show another match."""
@@ -160,7 +162,7 @@ class LadderFigure(NamedRows):
         self.screen_mark.set_data(there, [1.5] * len(there))
         self.screen_line.set_data(2 * there, [0, 1] if there else [])
         self.gap.set_data([x, *there] if there else [], [1.0, 1.0] if there else [])
-        self._gap = gap_words(match)
+        self._gap = gap_words(match), gap_words(match, brief=True)
         self._set_headline()
         glass = tr("behind its glass") if match.hung.glass else tr("no glass")
         bare = f"{cd_words(seen)}; {glass}"

@@ -71,7 +71,6 @@ SIZE_TITLE = 12
 SIZE_LABEL = 10.5
 SIZE_TICK = 9.5
 SIZE_NOTE = 9.5
-SIZE_FIGURE = 20  # the one number the plot is about
 LINE_WIDTH = 2.0
 
 DPI = 100  # of a figure at scale 1, so that one hundredth of an inch is a CSS pixel

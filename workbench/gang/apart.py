@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbench.analysis.words import begin_large
+from workbench.analysis.words import begin_large, either
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import transform
 from workbench.colour.trip import printed_lab, relative_lab
@@ -234,7 +234,7 @@ def _around(seen: Colours, own: Adjustments, least: float) -> Solved:
         tr(
             "Lightness and warmth: this paper cannot give steps of {listed} {least:g} "
             "CIEDE2000 apart there.",
-            listed=tr(" or ").join(short),
+            listed=either(short),
             least=least,
         )
         if short

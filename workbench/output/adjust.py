@@ -232,12 +232,11 @@ class Adjustments:
         if self.black_and_white == "lightness":
             said.append(tr("It is printed in black and white, by the picture's lightness."))
         if self.black_and_white == "mix":
-            parts = (f"{share:.0%}" for share in self.shares(np.ones(3)))
-            red, green, blue = (part.replace("%", " %") for part in parts)
+            red, green, blue = 100 * self.shares(np.ones(3))
             said.append(
                 tr(
-                    "It is printed in black and white, from {red} red, {green} green and {blue} "
-                    "blue.",
+                    "It is printed in black and white, from {red:.0f} % red, {green:.0f} % "
+                    "green and {blue:.0f} % blue.",
                     red=red,
                     green=green,
                     blue=blue,

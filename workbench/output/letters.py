@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from importlib.util import find_spec
-from pathlib import Path
+from importlib.metadata import distribution
 
 from workbench.language import LANGUAGE
 
 #: whether the font has few letters but those of English
 FEW = LANGUAGE == "en"
-# DejaVu's accents reach higher over the letters
-_SMALLER = 1.0 if FEW else 0.95
 
 
 @lru_cache(maxsize=32)
@@ -26,9 +23,6 @@ def letters(size_px: float):
     if FEW:
         return ImageFont.load_default(size_px)
     # found, not imported: this floor does without it
-    spec = find_spec("matplotlib")
-    font = (
-        Path(spec.origin if spec and spec.origin else "").parent
-        / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-    )
-    return ImageFont.truetype(font, size_px * _SMALLER)
+    font = distribution("matplotlib").locate_file("matplotlib/mpl-data/fonts/ttf/DejaVuSans.ttf")
+    # smaller, as its accents reach higher over the letters
+    return ImageFont.truetype(str(font), 0.95 * size_px)
