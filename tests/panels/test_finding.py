@@ -69,6 +69,8 @@ def test_what_is_found_is_there_and_is_led_to(desk):
         ("intent", ALWAYS, "Rendering intent"),
         ("threshold", "gamut", "Out-of-gamut threshold"),
         ("lux", "screen", "Light on the print"),
+        ("place usual", "screen", "Place"),
+        ("replace", "print_file", "Replace a file of this name"),
         ("PRICE ink", "record", "Price of ink"),
         ("border", "size", "White border"),
     ],

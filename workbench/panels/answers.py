@@ -13,6 +13,7 @@ from workbench.analysis.white import PaperWhite, paper_white
 from workbench.analysis.words import percent, signed
 from workbench.language import tr
 from workbench.panels import parts
+from workbench.panels.registry import page_title
 from workbench.panels.view import View
 
 # an answer -> its label, and the page that tells its reason
@@ -34,10 +35,12 @@ class Answers:
     go : (page) brings the page of a reason into view, ``title`` is what it is called.
     """
 
-    def __init__(self, front, plan, go, title):
+    def __init__(self, front, plan, go):
         self._front, self._plan = front, plan
         self.lines = {
-            name: parts.AnswerLine(front, label, go(page), tr("Show: {title}", title=title(page)))
+            name: parts.AnswerLine(
+                front, label, go(page), tr("Show: {title}", title=page_title(page))
+            )
             for name, (label, page) in PAGES.items()
         }
         for line in self.lines.values():
@@ -105,7 +108,7 @@ def _light_words(asked: tuple) -> tuple[str, str, str, str]:
         paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
         screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
     )  # fmt: skip
-    return match.sentence, "absolute", match.contrast_sentence, short_light(match)
+    return match.sentence, tr("absolute"), match.contrast_sentence, short_light(match)
 
 
 def _black_words(asked: tuple) -> tuple[str, str, str, str]:

@@ -7,7 +7,7 @@ import ipywidgets as widgets
 from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.finding import ALWAYS, Findable, find_controls
-from workbench.panels.registry import PANELS, STAGES
+from workbench.panels.registry import PANELS, STAGES, page_title
 
 MOST = 8
 
@@ -71,10 +71,8 @@ def where(found: Findable) -> str:
     """
     if found.page == ALWAYS:
         return tr("always in view")
-    if found.page in PANELS:
-        entry = PANELS[found.page]
-        return f"{STAGES[entry.stage].title}, {entry.title}"
-    return f"{STAGES['picture'].title}, {tr('File')}"
+    stage = PANELS[found.page].stage if found.page in PANELS else "picture"
+    return f"{STAGES[stage].title}, {page_title(found.page)}"
 
 
 def locate(root: widgets.Widget, label: str, front) -> tuple[widgets.Widget, list] | None:

@@ -16,12 +16,11 @@ from pathlib import Path
 from workbench.characteristics import CHARACTERISTICS
 from workbench.decisions import ADJUSTMENTS, DECISIONS
 from workbench.language import tr
-from workbench.panels.registry import PANELS
+from workbench.panels.registry import PANELS, page_title
 
 #: the page for what is always in view
 ALWAYS = ""
 _HERE = Path(__file__).parent
-_PAGE_WORDS = {ALWAYS: "", "file": tr("File")}
 # what makes a control whose name is among its first arguments
 _MAKERS = {
     "slider", "number", "choice", "tick", "text", "button", "fold", "ChoiceOrTyped", "LogNumber",
@@ -58,12 +57,7 @@ class Findable:
     @property
     def words(self) -> str:
         """All that it is found by."""
-        title = (
-            PANELS[self.page].title
-            if self.page in PANELS
-            else _PAGE_WORDS.get(self.page, self.page)
-        )
-        return f"{self.label} {self.unit} {title} {self.help}".casefold()
+        return f"{self.label} {self.unit} {page_title(self.page)} {self.help}".casefold()
 
 
 @lru_cache(maxsize=1)
@@ -80,8 +74,10 @@ def controls() -> tuple[Findable, ...]:
         more = CHARACTERISTICS.values() if page == "shelf" else ()
         more = ADJUSTMENTS.values() if page == "print_file" else more
         named = [(each.label, getattr(each, "help", ""), each.unit) for each in more]
-        for path in _modules(page):
-            named += _in_module(ast.parse(path.read_text(encoding="utf-8")))
+        modules = [ast.parse(path.read_text(encoding="utf-8")) for path in _modules(page)]
+        constants = dict(each for module in modules for each in _constants(module))
+        for module in modules:
+            named += _in_module(module, constants)
         for label, *about in named:
             if (ALWAYS, label) not in found:
                 found.setdefault((page, label), Findable(page, label, *about))
@@ -128,7 +124,22 @@ def _modules(page: str):
         yield from sorted(path.rglob("*.py")) if path.is_dir() else (path,)
 
 
-def _in_module(module: ast.Module):
+def _constants(module: ast.Module):
+    """(name, what it stands for) of a module, also where one text is split into several."""
+    for line in module.body:
+        if not isinstance(line, ast.Assign):
+            continue
+        target, value = line.targets[0], line.value
+        if isinstance(target, ast.Name):
+            yield target.id, value
+        elif isinstance(value, ast.Call) and getattr(value.func, "attr", "") == "split":
+            pieces = _text(value.func.value).split(_text(value.args[0]))
+            yield from zip(
+                [name.id for name in target.elts], map(ast.Constant, pieces), strict=True
+            )
+
+
+def _in_module(module: ast.Module, constants: dict):
     """(label, help, unit) of the controls that a module makes."""
     listed = [
         each.value
@@ -137,14 +148,9 @@ def _in_module(module: ast.Module):
         for each in line.value.elts
         if isinstance(each, ast.Constant) and each.value in DECISIONS
     ]
-    constants = {
-        line.targets[0].id: line.value
-        for line in module.body
-        if isinstance(line, ast.Assign) and isinstance(line.targets[0], ast.Name)
-    }
     for node in ast.walk(module):
         if isinstance(node, ast.Call):
-            yield from _made_by(node, listed)
+            yield from _made_by(_with_values(node, constants), listed)
         elif isinstance(node, (ast.For, ast.GeneratorExp, ast.ListComp, ast.DictComp)):
             loop = node if isinstance(node, ast.For) else node.generators[0]
             for values in _gone_through(loop, constants):

@@ -178,6 +178,11 @@ _FILE_ROW = (
 )
 
 
+def page_title(page: str) -> str:
+    """What a page of the desk is called: a panel's, or "file"; what is on none has no title."""
+    return PANELS[page].title if page in PANELS else tr("File") if page else ""
+
+
 def readme_table() -> str:
     """README's table of the panels, in Markdown."""
     rows = [_FILE_ROW] + [
