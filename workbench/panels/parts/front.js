@@ -332,6 +332,14 @@ function shortcuts(e) {
   button.click();
 }
 
+/* What is new comes as a message, without the rest of the table; a view that is made later has
+   it from here. */
+function initialize({ model }) {
+  const keep = (content) => content?.marks && Object.assign(model.get("marks"), content.marks);
+  model.on("msg:custom", keep);
+  return () => model.off("msg:custom", keep);
+}
+
 function render({ model, el }) {
   el.classList.add("wb-front");
   const stop = new AbortController();
@@ -407,4 +415,4 @@ function render({ model, el }) {
   };
 }
 
-export default { render };
+export default { initialize, render };
