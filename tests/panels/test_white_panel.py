@@ -11,14 +11,13 @@ from picture.makers import tiff_bytes
 from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REFERENCE_WHITES
 from workbench.analysis.crops import lightness_tally
 from workbench.analysis.white import highlights, paper_white
-from workbench.analysis.words import signed, tint_words
+from workbench.analysis.words import lab_text, signed, tint_words
 from workbench.colour.lab import D50_XYZ
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
 from workbench.figures.style import SURROUND
 from workbench.figures.tone_crops import PURE
 from workbench.panels import parts
-from workbench.panels.parts.facts import lab_text
 from workbench.panels.white.panel import CROP_PX, WhitePanel
 from workbench.panels.white.words import TORCH, captions, white_facts
 from workbench.paper import open_paper

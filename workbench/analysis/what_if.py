@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workbench.analysis.printed_black import DARKEST
-from workbench.analysis.words import listed, signed
+from workbench.analysis.words import lab_text, listed, signed, volume_words
 from workbench.characteristics import BLACK_INKS, word_of
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import FINISHES, model_profile
@@ -197,13 +197,17 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
     first, now = settings_of(start_paper), settings
     distance = float(delta_e_2000(np.array(first.white_lab), np.array(now.white_lab)))
     rows = [
-        (tr("White (absolute)"), _lab(first.white_lab), _lab(now.white_lab)),
+        (tr("White (absolute)"), lab_text(first.white_lab), lab_text(now.white_lab)),
         (
             tr("Between the whites (absolute)"),
             "",
             tr("{distance:.1f} CIEDE2000", distance=distance),
         ),
-        (tr("{darkest} (absolute)", darkest=DARKEST), _lab(first.black_lab), _lab(now.black_lab)),
+        (
+            tr("{darkest} (absolute)", darkest=DARKEST),
+            lab_text(first.black_lab),
+            lab_text(now.black_lab),
+        ),
         (
             tr("{darkest}, density (absolute)", darkest=DARKEST),
             numeral(first.black_density, ".2f"),
@@ -216,17 +220,10 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
         ),
     ]
     before, after = (
-        f"{round(each.gamut_volume, -3):,.0f}".replace(",", "\u2009")
-        if isinstance(each, Paper)
-        else "–"
+        volume_words(each.gamut_volume) if isinstance(each, Paper) else "–"
         for each in (start_paper, paper)
     )
     return [*rows, (tr("Gamut volume (absolute)"), before, after)]
-
-
-def _lab(lab) -> str:
-    a, b = signed(lab[1]), signed(lab[2])
-    return tr("L* {lightness:.1f}, a* {a}, b* {b}", lightness=lab[0], a=a, b=b)
 
 
 def with_lightness(settings: Settings, lightness: float) -> Settings:

@@ -229,6 +229,17 @@ def signed(value: float) -> str:
     return numeral(value, "+.1f" if value else ".1f").replace("-", "−")
 
 
+def lab_text(lab) -> str:
+    """Such as “L* 95.0, a* +0.1, b* −2.0”."""
+    a, b = signed(lab[1]), signed(lab[2])
+    return tr("L* {lightness:.1f}, a* {a}, b* {b}", lightness=lab[0], a=a, b=b)
+
+
+def volume_words(volume: float) -> str:
+    """A volume in thousands with thin spaces, rounded as it deserves."""
+    return f"{round(volume, -3):,.0f}".replace(",", "\u2009")
+
+
 def percent(share: float) -> str:
     """A share 0..1 as text with as many digits as it deserves."""
     value = 100 * share

@@ -16,7 +16,7 @@ from workbench.panels.history_bar import HistoryBar
 from workbench.panels.lazily import LazyPanels
 from workbench.panels.outcome import Outcome
 from workbench.panels.print_knobs import print_knobs
-from workbench.panels.registry import PANELS, STAGES
+from workbench.panels.registry import PANELS, STAGES, page_title
 from workbench.panels.settled import settled
 from workbench.panels.shelf.reading import named_folder, shelf_papers
 from workbench.panels.sources.panel import Sources, as_picture
@@ -47,7 +47,7 @@ class Desk:
         self.front = parts.Front()
         self.status = parts.StatusLine(self.front)
         self.safely = parts.guarded(self.status)
-        self._answers = Answers(self.front, self.plan, self._way_to, _title)
+        self._answers = Answers(self.front, self.plan, self._way_to)
         self.answers = self._answers.lines
         self.picture_view = parts.LiveView(
             self.front, alt=tr("The picture on this paper"), changed=self._changed, plan=self.plan
@@ -101,11 +101,11 @@ class Desk:
         self.page_row = parts.TabRow(self.front, label=tr("Pages of this stage"), rank="pages")
         ids = {}
         for name, place in self.places.items():
-            ids[name] = self.front.tag(place, role="tabpanel", **{"aria-label": _title(name)})
+            ids[name] = self.front.tag(place, role="tabpanel", **{"aria-label": page_title(name)})
             self.front.tag(place, id=ids[name])
             place.add_class("wb-page")
         self._tabs = {
-            stage: [[name, _title(name), "", ids[name]] for name in pages]
+            stage: [[name, page_title(name), "", ids[name]] for name in pages]
             for stage, pages in _PAGES.items()
         }
         within = parts.column(*self.places.values())
@@ -312,7 +312,7 @@ class Desk:
     def _show_picture(self, seen: tuple) -> None:
         pixels, caption = seen
         self.picture_view.show(pixels, alt=caption)
-        self.picture_view.set_caption(caption, mark="preview")
+        self.picture_view.set_caption(caption, mark=tr("preview"))
 
     def _settled(self) -> tuple:
         said = settled(
@@ -333,10 +333,6 @@ class Desk:
 
     def _repr_mimebundle_(self, **options):
         return self.widget._repr_mimebundle_(**options)
-
-
-def _title(page: str) -> str:
-    return tr("File") if page == FILE else PANELS[page].title
 
 
 def _count_prints(asked, cancelled, progress) -> int | None:

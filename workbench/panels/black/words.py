@@ -34,25 +34,17 @@ def _lab_words(lab) -> str:
     return said.replace("-", "−")
 
 
-def _decimals(value: float) -> str:
-    return numeral(value, ".2f")
-
-
-def _decimal(value: float) -> str:
-    return numeral(value, ".1f")
-
-
 _FACTS = (
-    (tr("{picture_black}, density (absolute)", picture_black=PICTURE_BLACK), lambda b: _decimals(b.black_density), "—"),
+    (tr("{picture_black}, density (absolute)", picture_black=PICTURE_BLACK), lambda b: numeral(b.black_density, ".2f"), "—"),
     (tr("{picture_black}, Lab (absolute)", picture_black=PICTURE_BLACK), lambda b: _lab_words(b.black_lab), "—"),
-    (tr("{darkest}, density (absolute)", darkest=DARKEST), lambda b: _decimals(b.printed.darkest_density), "—"),
+    (tr("{darkest}, density (absolute)", darkest=DARKEST), lambda b: numeral(b.printed.darkest_density, ".2f"), "—"),
     (tr("{darkest}, Lab (absolute)", darkest=DARKEST), lambda b: _lab_words(b.printed.darkest_lab), "—"),
     (tr("White, Lab (absolute)"), lambda b: _lab_words(b.white_lab), "—"),
     (tr("Contrast ratio, white to this picture's black (absolute)"), lambda b: ratio_words(b.contrast_ratio), "—"),
-    (tr("Stops from this picture's black to white (absolute)"), lambda b: _decimal(b.stops), "—"),
+    (tr("Stops from this picture's black to white (absolute)"), lambda b: numeral(b.stops, ".1f"), "—"),
     (tr("Grey levels of 255 that merge with black"), lambda b: str(b.merged_levels),
      lambda b: str(b.merged_levels_in_picture)),
-    (tr("Merged up to L* of the picture (relative)"), lambda b: _decimal(b.merged_lightness), "—"),
+    (tr("Merged up to L* of the picture (relative)"), lambda b: numeral(b.merged_lightness, ".1f"), "—"),
     (tr("Share of the picture there ({counted})"), lambda b: percent(b.share_merged),
      lambda b: percent(b.share_merged_in_picture)),
 )  # fmt: skip

@@ -217,7 +217,7 @@ class GamutPanel(Panel):
     def _describe(self, said: tuple) -> None:
         alt, text = said
         self.picture.set_alt(alt)
-        self.picture.set_caption(text, mark="preview")
+        self.picture.set_caption(text, mark=tr("preview"))
 
     def _slice_dragged(self, hand: Hand) -> None:
         """A drag moves the cut up and down; a click shows where in the picture a colour is."""

@@ -5,7 +5,13 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.gamut import ColourShift, GamutReport, colour_shift
-from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, on_or_off, percent
+from workbench.analysis.words import (
+    INTENT_NAMES,
+    SHORT_INTENT_NAMES,
+    begin_large,
+    on_or_off,
+    percent,
+)
 from workbench.figures.gamut_overlay import COLOURS, NEAR
 from workbench.language import numeral, tr
 from workbench.panels.parts.facts import facts_table
@@ -109,7 +115,7 @@ def caption(
     if not of:
         return below, below
     name = {value: name for name, value in COLOURS}[colour]
-    said = {"colour": f"{name[:1].upper()}{name[1:]}", "share": percent(share)}
+    said = {"colour": begin_large(name), "share": percent(share)}
     words = (
         tr("{colour} marks what is out of gamut: {share} of the picture", **said)
         if of == "beyond"

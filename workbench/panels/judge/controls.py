@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from workbench.analysis.judge import CAST, CONTRAST, HUES, LIGHTNESS, TONES, Observations
-from workbench.analysis.wedge import READ
+from workbench.analysis.wedge import READ, ROW_NAMES
+from workbench.analysis.words import begin_large
 from workbench.language import tr
 from workbench.panels import parts
 
 _CHAIN = ((tr("not printed, or not looked at"), ""), (tr("the halves agree"), "yes"),
           (tr("the halves differ plainly"), "no"))  # fmt: skip
 _IN_TONES = tr("in the shadows"), tr("in the middle tones"), tr("in the highlights")
-#: row of the wedge -> its name as a title
-ROW_TITLES = {"black": tr("Black"), "middle": tr("Middle"), "white": tr("White")}
 
 
 class SeenControls:
@@ -99,8 +98,8 @@ class WedgeControls:
     def __init__(self, front):
         self.rows = {
             name: parts.number(
-                front, ROW_TITLES[name], value=0, min=0, max=10, step=1, decimals=0,
-                help=tr("{read}; 0 where none can be told", read=read[:1].upper() + read[1:]),
+                front, ROW_NAMES[name], value=0, min=0, max=10, step=1, decimals=0,
+                help=tr("{read}; 0 where none can be told", read=begin_large(read)),
             )
             for name, read in READ.items()
         }  # fmt: skip

@@ -9,7 +9,7 @@ from typing import Any
 from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.judge import Judgement, Observations, judge_print
 from workbench.analysis.judge_rules import OWN_PAGES
-from workbench.analysis.wedge import CHANGE_FIELDS, ROWS, compare_readings
+from workbench.analysis.wedge import CHANGE_FIELDS, ROW_NAMES, ROWS, compare_readings
 from workbench.characteristics import DRYING_HOURS, drying_text
 from workbench.colour.engine import transform
 from workbench.colour.profile import read_profile
@@ -23,7 +23,7 @@ from workbench.language import decimal, numeral, tr
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
-from workbench.panels.judge.controls import ROW_TITLES, SeenControls, WedgeControls
+from workbench.panels.judge.controls import SeenControls, WedgeControls
 from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.print_knobs import lone_row
@@ -232,7 +232,9 @@ class JudgePanel(Panel):
             alt=tr("The judging sheet: a patch of lines beside a solid half, and bars with ten "
             "numbered fields each in black, middle grey and white"),
         )  # fmt: skip
-        self.sheet.set_caption(tr("The colours of its file, before any printer"), mark="preview")
+        self.sheet.set_caption(
+            tr("The colours of its file, before any printer"), mark=tr("preview")
+        )
         said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
         self.sheet_said.value = said
         head = (
@@ -247,9 +249,7 @@ class JudgePanel(Panel):
         self._readings = found
         said = "".join(f"<p>{escape(each)}</p>" for each in compare_readings(found))
         rows = [(each.read_on, *(str(getattr(each, row)) for row in ROWS)) for each in found[-12:]]
-        table = (
-            facts_table(rows, (tr("Read on"), *(ROW_TITLES[row] for row in ROWS))) if rows else ""
-        )
+        table = facts_table(rows, (tr("Read on"), *ROW_NAMES.values())) if rows else ""
         self.history.value = said + table
         self._views.follow()  # whether the wedge has moved speaks for a cause
 

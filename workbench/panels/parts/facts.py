@@ -1,11 +1,12 @@
-"""Tables of figures, and Lab in words, as several panels show them."""
+"""Tables of figures as several panels show them."""
 
 from __future__ import annotations
 
 import re
 from html import escape
 
-from workbench.analysis.words import signed
+from workbench.analysis.printed_black import DARKEST
+from workbench.analysis.words import lab_text, volume_words
 from workbench.language import tr
 
 _LAB = re.compile(r"(?<=\b[Lab]\*) (?=[\d+−])")
@@ -48,11 +49,23 @@ def _line(kind: str, scope: str, cells, mark: str = "") -> str:
     )
 
 
-def lab_text(lab) -> str:
-    """Such as “L* 95.0, a* +0.1, b* −2.0”."""
-    return tr(
-        "L* {lightness:.1f}, a* {a}, b* {b}",
-        lightness=lab[0],
-        a=signed(lab[1]),
-        b=signed(lab[2]),
+def profile_rows(told) -> tuple[tuple[str, str], ...]:
+    """What a profile says of its paper's white, darkest colour and gamut, as (name, value)."""
+    return (
+        (
+            tr("White (absolute)"),
+            lab_text(told.white_lab) if told.white_is_known else tr("not stated by the profile"),
+        ),
+        (
+            tr("{darkest} (absolute)", darkest=DARKEST),
+            tr(
+                "{lab}; density {density:.2f}",
+                lab=lab_text(told.black_lab),
+                density=told.black_density,
+            ),
+        ),
+        (
+            tr("Gamut volume"),
+            tr("{volume} cubic Lab units (absolute)", volume=volume_words(told.gamut_volume)),
+        ),
     )

@@ -11,14 +11,7 @@ from workbench.language import tr
 
 #: the mark of a count that an exact one will follow
 QUICK = tr("quick count")
-_PREVIEW = tr("preview")
-# marks that code calls by a word of its own
-_MARKS = {
-    "preview": _PREVIEW,
-    "absolute": tr("absolute"),
-    "estimate": tr("estimate"),
-    "spectra": tr("spectra"),
-}
+_UNFINISHED = (tr("preview"), QUICK)
 # keeps Jupyter from reading dollar signs in file names as formulas
 _NO_MATHS = "tex2jax_ignore mathjax_ignore"
 # between a number and its unit, a coordinate and its value, two sides of a size
@@ -87,6 +80,5 @@ class Sentence:
 
 def badge_html(mark: str) -> str:
     """The HTML of a badge; what is not the last word looks unfinished, everything else settled."""
-    mark = _MARKS.get(mark, mark)
-    kind = "wb-mark wb-mark-open" if mark in (_PREVIEW, QUICK) else "wb-mark"
+    kind = "wb-mark wb-mark-open" if mark in _UNFINISHED else "wb-mark"
     return span(mark, kind)

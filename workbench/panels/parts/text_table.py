@@ -23,7 +23,7 @@ class Column:
     Attributes
     ----------
     head : its title.
-    width : in letters.
+    width : in letters; its title has room in any language.
     right : whether it is flush right.
     least : how narrow it may become where there is little room; it also takes up room
         that is left, up to ``most``.
@@ -37,6 +37,9 @@ class Column:
     least: int | None = None
     most: int = 40
     rank: int = 0
+
+    def __post_init__(self):
+        object.__setattr__(self, "width", max(self.width, len(self.head)))
 
 
 def fitting(columns, letters: int) -> tuple[tuple[int, int], ...]:

@@ -119,7 +119,7 @@ class UploadButton:
                     tr(
                         "“{name}” has {size:,.0f} MB, too much for such a file.",
                         name=name,
-                        size=size / 1000000.0,
+                        size=size / 1e6,
                     )
                 )
             self._file = Received(name, size)
@@ -138,4 +138,4 @@ class UploadButton:
 
 
 def _receiving(file: Received) -> str:
-    return tr("Receiving “{name}” ({size:,.1f} MB)", name=file.name, size=file.size / 1000000.0)
+    return tr("Receiving “{name}” ({size:,.1f} MB)", name=file.name, size=file.size / 1e6)

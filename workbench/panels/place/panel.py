@@ -104,13 +104,13 @@ class PlacePanel(Panel):
     def _show(self, found: ForPlace) -> None:
         self.found = found
         # colourfulness and what lies beyond the paper are told of a small preview
-        self.answer.say(found.sentence, mark="preview")
-        self.offer.say(found.proposal, mark="preview")
+        self.answer.say(found.sentence, mark=tr("preview"))
+        self.offer.say(found.proposal, mark=tr("preview"))
         pictures = (found.judged, found.hung, found.proposed)
         for view, title, pixels in zip(self.views, _TITLES, pictures, strict=True):
             view.profile = found.display_profile
             view.show(pixels, alt=tr("{title}, on {paper}", title=title, paper=found.paper_name))
-            view.set_caption("", mark="preview")
+            view.set_caption("", mark=tr("preview"))
         self.facts.value = facts_table(place_facts(found))
         self._changed(None)  # whether it has been taken stands on it
 

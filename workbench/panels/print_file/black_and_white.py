@@ -83,23 +83,14 @@ def greys(asked: tuple):
 
 def held_words(asked: Adjustments, within: Adjustments) -> str:
     """Where the paper holds less toning than is asked for; empty where it holds it all."""
-    said = []
-    if within.shadow_chroma < asked.shadow_chroma:
-        said.append(
-            tr(
-                "{got:.0f} instead of {wanted:.0f} in the shadows",
-                got=within.shadow_chroma,
-                wanted=asked.shadow_chroma,
-            )
+    said = [
+        tr("{got:.0f} instead of {wanted:.0f} {where}", got=got, wanted=wanted, where=where)
+        for where, got, wanted in (
+            (tr("in the shadows"), within.shadow_chroma, asked.shadow_chroma),
+            (tr("in the highlights"), within.highlight_chroma, asked.highlight_chroma),
         )
-    if within.highlight_chroma < asked.highlight_chroma:
-        said.append(
-            tr(
-                "{got:.0f} instead of {wanted:.0f} in the highlights",
-                got=within.highlight_chroma,
-                wanted=asked.highlight_chroma,
-            )
-        )
+        if got < wanted
+    ]
     if not said:
         return ""
     held_to = said[0] if len(said) == 1 else tr("{one} and {other}", one=said[0], other=said[1])

@@ -110,8 +110,11 @@ class WritingPart:
         """What the panel declares of it: a name, until the person gives one."""
         return (
             View("name", self._name_for, named, lambda name: setattr(self.name, "value", name)),
-            View("folder", self._has_folder, _folder_left_empty, self._tell_folder),
-        )
+            View(
+                "folder", self._left_empty, str,
+                lambda words: setattr(self.folder.field, "placeholder", words),
+            ),
+        )  # fmt: skip
 
     def _name_for(self) -> tuple | None:
         plan = self.plan
@@ -119,11 +122,10 @@ class WritingPart:
             return None
         return plan.picture, plan.paper, self.panel.colours.kind.value
 
-    def _has_folder(self) -> bool:
-        return getattr(self.plan.picture, "path", None) is not None
-
-    def _tell_folder(self, words: str) -> None:
-        self.folder.field.placeholder = words
+    def _left_empty(self) -> str:
+        if getattr(self.plan.picture, "path", None) is None:
+            return tr("a folder on this computer")
+        return tr("the picture's own folder")
 
     def take_kind(self, kind: str) -> None:
         """Let the name end as another kind of file does."""
@@ -350,7 +352,3 @@ def named(asked: tuple) -> str:
 
     picture, paper, kind = asked
     return names_for(SimpleNamespace(picture=picture, paper=paper)) + ENDINGS[kind]
-
-
-def _folder_left_empty(has_folder: bool) -> str:
-    return tr("the picture's own folder") if has_folder else tr("a folder on this computer")

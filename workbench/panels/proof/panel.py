@@ -130,7 +130,7 @@ class ProofPanel(Panel):
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn
         exact = maps is not None and maps.exact
-        mark = tr("preview, every pixel") if exact else "preview"
+        mark = tr("preview, every pixel") if exact else tr("preview")
         display = find_display(proofed.rendering.display)
         self.picture.profile = display.profile if view == SPLIT else None
         said = caption(proofed, view, maps)

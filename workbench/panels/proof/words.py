@@ -8,10 +8,16 @@ from workbench.analysis.adaptation import REFERENCE_WORDS, reference_white
 from workbench.analysis.intents import IntentRow, IntentTable
 from workbench.analysis.proof_maps import LimitShares, ProofMaps
 from workbench.analysis.viewing import find_display
-from workbench.analysis.words import INTENT_NAMES, SHORT_INTENT_NAMES, on_or_off, percent
+from workbench.analysis.words import (
+    INTENT_NAMES,
+    SHORT_INTENT_NAMES,
+    begin_large,
+    on_or_off,
+    percent,
+)
 from workbench.figures.proof import LIMIT_COLOURS
 from workbench.figures.proof_picture import DIFFERENCE, SPLIT, Proofed
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.output.magnified import MagnifiedPrint
 
 _HEAD = (
@@ -31,8 +37,7 @@ _CELL = ' style="padding:3px 10px 3px 4px"'
 
 def advice_words(table: IntentTable) -> tuple[str, str]:
     """The advice, and its reason as a sentence of its own."""
-    reason = table.reason[:1].upper() + table.reason[1:]
-    return tr("Print it {name}.", name=table.advised.name), f"{reason}."
+    return tr("Print it {name}.", name=table.advised.name), f"{begin_large(table.reason)}."
 
 
 def shares_words(shares: LimitShares, display: str) -> tuple[str, str]:
@@ -164,10 +169,10 @@ def _row_html(row: IntentRow, table: IntentTable, intent: str, compensate: bool)
     cells = (
         tr("none") if absolute else on_or_off(row.black_point_compensation),
         percent(row.share_moved),
-        tr("{value:.1f}", value=row.mean_shift),
-        tr("{value:.1f}", value=row.shift_95),
+        numeral(row.mean_shift, ".1f"),
+        numeral(row.shift_95, ".1f"),
         *(_kept(v) for v in (row.shadow_detail, row.highlight_detail, row.colour_detail)),
-        tr("{value:.1f}", value=row.neutral_drift),
+        numeral(row.neutral_drift, ".1f"),
     )
     style = ""
     if row is table.advised:

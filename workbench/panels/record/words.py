@@ -9,10 +9,11 @@ from datetime import datetime
 
 from workbench.analysis.sheets import area_text
 from workbench.analysis.words import INTENT_NAMES
+from workbench.decisions.decision import within
 from workbench.errors import RecordError
 from workbench.files.text import clean_lines
-from workbench.language import LANGUAGE, day, tr
-from workbench.panels.shelf.words import column
+from workbench.language import day, numeral, tr
+from workbench.panels.parts.text_table import Column
 from workbench.record.note import time_text
 
 YES, NO = "yes", "no"
@@ -122,7 +123,7 @@ def shown_value(key: str, value) -> str:
     if key == "made_on":
         # in the time of this place, which is what a time without an offset is read as
         return f"{datetime.fromisoformat(value).astimezone():%Y-%m-%d %H:%M}"
-    return tr("{value:.10g}", value=value) if key in _NUMBERS else value
+    return numeral(value, ".10g") if key in _NUMBERS else value
 
 
 def day_text(moment) -> str:
@@ -131,14 +132,14 @@ def day_text(moment) -> str:
 
 
 COLUMNS = (
-    column(tr("made on"), 10),
-    column(tr("picture"), 18, least=12),
-    column(tr("paper"), 18, least=12),
-    column(tr("size"), 14, rank=3),
-    column(tr("edition"), 9, rank=2),
-    column("ΔE00", 5, right=True, rank=1),
-    column(tr("as planned"), 10),
-    column(tr("ink ml"), 6, right=True, rank=4),
+    Column(tr("made on"), 10),
+    Column(tr("picture"), 18, least=12),
+    Column(tr("paper"), 18, least=12),
+    Column(tr("size"), 14, rank=3),
+    Column(tr("edition"), 9, rank=2),
+    Column("ΔE00", 5, right=True, rank=1),
+    Column(tr("as planned"), 10),
+    Column(tr("ink ml"), 6, right=True, rank=4),
 )
 
 
@@ -150,9 +151,9 @@ def cells(note, unit: str, mark: str = "") -> list[str]:
         note.paper_name or "–",
         size_text(note, unit) or "–",
         note.edition or "–",
-        "–" if note.mean_de00 is None else tr("{value:.1f}", value=note.mean_de00),
+        "–" if note.mean_de00 is None else numeral(note.mean_de00, ".1f"),
         _PASSED[note.passed],
-        "–" if note.ink_ml is None else tr("{value:.3g}", value=note.ink_ml),
+        "–" if note.ink_ml is None else numeral(note.ink_ml, ".3g"),
     ]
 
 
@@ -268,10 +269,7 @@ def listed_words(offset: int, shown: int, count: int, asked: bool, removed: bool
 
 def learnt_sentence(ink, ink_of: str) -> str:
     """What the noted prints took, and which ones these are."""
-    sentence = ink.sentence
-    if LANGUAGE == "en":  # others write a sentence after a colon as any other
-        sentence = sentence[:1].lower() + sentence[1:]
-    return tr("Your prints {on_what}: {sentence}", on_what=ink_of, sentence=sentence)
+    return tr("Your prints {on_what}: {sentence}", on_what=ink_of, sentence=within(ink.sentence))
 
 
 def drift_sentence(notes) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.glass import GLASS_WORDS, GLASSES
 from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
+from workbench.analysis.words import begin_large
 from workbench.language import tr
 from workbench.panels import parts
 from workbench.panels.knobs import tied, told
@@ -12,14 +13,6 @@ from workbench.panels.parts.choice_or_typed import ChoiceOrTyped
 #: no place known here has the plan's light, level and room
 OWN = "\0own"
 _KELVIN = (2700, 3000, 3500, 4000, 5000, 6500)
-# labels of names that plans hold; standards are called by their names
-_PLACES = {
-    "museum": tr("Museum"),
-    "gallery": tr("Gallery"),
-    "living room": tr("Living room"),
-    "office": tr("Office"),
-    "daylight": tr("Daylight"),
-}
 # in one: "Place" alone is that in an order elsewhere
 PLACE, _AS_SET = tr("Place; as set below").split("; ")
 _KNOWN_AS = {
@@ -59,7 +52,7 @@ def place_options() -> list[tuple[str, str]]:
         (
             tr(
                 "{place} ({lux:,.0f} lux)",
-                place=_PLACES.get(name, name),
+                place=begin_large(find_light(name).label),
                 lux=traits["illuminance_lux"],
             ),
             name,
@@ -88,11 +81,7 @@ def light_knob(owner) -> ChoiceOrTyped:
 
 def glass_options() -> list[tuple[str, str]]:
     """(label, name) of what may stand before a print."""
-
-    def label(words: str) -> str:
-        return words[0].upper() + words[1:]
-
-    return [(tr("no glass"), ""), *((label(GLASS_WORDS[name]), name) for name in GLASSES)]
+    return [(tr("no glass"), ""), *((begin_large(GLASS_WORDS[name]), name) for name in GLASSES)]
 
 
 def light_options() -> list[tuple[str, str]]:

@@ -237,9 +237,9 @@ class ScreenPanel(Panel):
         self.place.value, self.room.value = found[0], 100 * found[1]
 
     def _say(self, match: ScreenMatch) -> None:
-        self.answer.say(match.sentence, mark="absolute")
+        self.answer.say(match.sentence, mark=tr("absolute"))
         self.contrast_said.say(match.contrast_sentence)
-        self.white.say(match.white_sentence, mark="estimate")
+        self.white.say(match.white_sentence, mark=tr("estimate"))
         for sentence, said in ((self.caution, match.caution), (self.ask, asked(match))):
             sentence.widget.layout.display = "none" if said is None else ""
             sentence.say(said or "")
@@ -266,7 +266,7 @@ class ScreenPanel(Panel):
                 "Left: printed on {paper}, in its place. Right: on your screen.",
                 paper=plan.paper.name,
             ),
-            mark="preview",
+            mark=tr("preview"),
         )
         parts.set_html(self.view_note, picture_caption(match, seen), "wb-muted")
 

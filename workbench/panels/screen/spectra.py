@@ -8,7 +8,7 @@ from workbench.analysis.illuminants import TintsUnderLights, tint_under_lights
 from workbench.analysis.words import signed
 from workbench.colour.difference import delta_e_2000
 from workbench.figures.illuminants import IlluminantsFigure
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.panels import parts
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.view import View
@@ -80,7 +80,7 @@ class SpectraFold:
         result = self.result
         chosen = self._plan.paper
         self.answer.label = tr("{paper}: its white under other lights", paper=result.name)
-        self.answer.say(result.sentence, mark="spectra", detail=_whose(paper, chosen))
+        self.answer.say(result.sentence, mark=tr("spectra"), detail=_whose(paper, chosen))
         self.plot.show(result, alt=self.plot.figure.alt_text(result))
         self.table.value = tints_html(result)
         parts.set_html(self.caveat, result.caveat, "wb-muted")
@@ -122,7 +122,7 @@ def tints_html(result: TintsUnderLights) -> str:
                 f"{tint.about}, {round(tint.cct_k, -2):.0f} K",
                 tint.tint,
                 f"a* {signed(tint.lab[1])}, b* {signed(tint.lab[2])}",
-                "—" if tint is result.d50 else tr("{value:.1f}", value=tint.shift_ciede2000),
+                "—" if tint is result.d50 else numeral(tint.shift_ciede2000, ".1f"),
             )
             for tint in result.tints
         ],

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import signed
 from workbench.files.text import clean_text
 from workbench.language import day, tr
 from workbench.library import FoundProfile, ScanReport
-from workbench.panels.parts.facts import lab_text
-from workbench.panels.shelf.words import column, volume_words
+from workbench.panels.parts.facts import profile_rows
+from workbench.panels.parts.text_table import Column
 
 COLUMNS = (
-    column("", 3, right=True),
-    column(tr("description"), 27, least=18),
-    column(tr("white L* a* b*"), 15, right=True),
-    column(tr("darkest L* D"), 10, right=True),
-    column(tr("volume"), 6, right=True, rank=2),
-    column(tr("date"), 10, rank=3),
-    column("", 10, rank=1),
+    Column("", 3, right=True),
+    Column(tr("description"), 27, least=18),
+    Column(tr("white L* a* b*"), 15, right=True),
+    Column(tr("darkest L* D"), 10, right=True),
+    Column(tr("volume"), 6, right=True, rank=2),
+    Column(tr("date"), 10, rank=3),
+    Column("", 10, rank=1),
 )
 LEGEND = tr(
     "White and darkest printable colour are absolute; D is its density, the volume counts thousands of cubic "
@@ -48,7 +47,7 @@ def cells(found: FoundProfile, numbers: dict[Path, int]) -> list[str]:
     if found.duplicate_of is not None:
         mark = tr("same as {number}", number=numbers.get(found.duplicate_of, "?"))
     return [
-        str(numbers[found.path]), found.description, white, black, volume, day(date), mark,
+        str(numbers[found.path]), found.description, white, black, volume, day(date, parts="yMd"), mark,
     ]  # fmt: skip
 
 
@@ -85,24 +84,7 @@ def found_facts(found: FoundProfile) -> list[tuple[str, str]]:
     if found.status == "changed":
         rows.append((tr("Note"), tr("The file has changed since it was last listed.")))
     if facts is not None:
-        white = (
-            lab_text(facts.white_lab) if facts.white_is_known else tr("not stated by the profile")
-        )
-        rows += [
-            (tr("White (absolute)"), white),
-            (
-                tr("{darkest} (absolute)", darkest=DARKEST),
-                tr(
-                    "{lab}; density {density:.2f}",
-                    lab=lab_text(facts.black_lab),
-                    density=facts.black_density,
-                ),
-            ),
-            (
-                tr("Gamut volume"),
-                tr("{volume} cubic Lab units (absolute)", volume=volume_words(facts.gamut_volume)),
-            ),
-        ]
+        rows += profile_rows(facts)
     elif found.note:
         rows.append((tr("Cannot be used as a paper"), found.note))
     return rows

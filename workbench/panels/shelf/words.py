@@ -6,13 +6,12 @@ import math
 import re
 
 from workbench.analysis.plausible import doubt_words
-from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.words import tint_words
 from workbench.characteristics import CHARACTERISTICS, word_of
 from workbench.errors import LibraryError
 from workbench.files.text import clean_text
-from workbench.language import tr
-from workbench.panels.parts.facts import lab_text
+from workbench.language import numeral, tr
+from workbench.panels.parts.facts import profile_rows
 from workbench.panels.parts.text_table import Column
 from workbench.paper_readings import condition_words
 
@@ -57,7 +56,7 @@ def shown_value(key: str, value) -> str:
     if value is None or value == ():
         return ""
     if key in _UNITS:
-        return tr("{value:.10g}", value=value)
+        return numeral(value, ".10g")
     if key in ("sheets", "rolls"):
         return "; ".join(value) if any("," in each for each in value) else ", ".join(value)
     if key in ("price_per_sheet", "price_per_metre"):
@@ -122,20 +121,15 @@ def _prices(label: str, text: str):
     return prices[""] if list(prices) == [""] else prices
 
 
-def column(head: str, width: int, **more) -> Column:
-    """A column with room for its head in any language."""
-    return Column(head, max(width, len(head)), **more)
-
-
 COLUMNS = (
-    column(tr("paper"), 26, least=22),
-    column(tr("white"), 17),
-    column("Dmax", 4, right=True),
-    column("g/m²", 4, right=True, rank=2),
-    column(tr("base"), 12, rank=1),
-    column(tr("finish"), 6),
-    column(tr("surface"), 7, rank=4),
-    column(tr("black"), 5, rank=3),
+    Column(tr("paper"), 26, least=22),
+    Column(tr("white"), 17),
+    Column("Dmax", 4, right=True),
+    Column("g/m²", 4, right=True, rank=2),
+    Column(tr("base"), 12, rank=1),
+    Column(tr("finish"), 6),
+    Column(tr("surface"), 7, rank=4),
+    Column(tr("black"), 5, rank=3),
 )
 
 
@@ -146,7 +140,7 @@ def entry_cells(entry, paper, mark: str = "") -> list[str]:
     return [
         f"{mark}{entry.name}",
         tr("profile not found") if paper is None else white_words(paper),
-        "–" if paper is None else tr("{value:.2f}", value=paper.black_density),
+        "–" if paper is None else numeral(paper.black_density, ".2f"),
         "–" if entry.weight_g_m2 is None else f"{entry.weight_g_m2:.0f}",
         _cell(entry.base),
         _cell(entry.finish),
@@ -175,33 +169,11 @@ def profile_facts(entry, paper) -> list[tuple[str, str]]:
             checksum = tr("{checksum}; the file has changed", checksum=checksum)
         rows.append((tr("Checksum when it was put here"), checksum))
     if paper is not None:
-        rows += [
-            (
-                tr("White (absolute)"),
-                lab_text(paper.white_lab) if paper.white_is_known else tr("not stated"),
-            ),
-            (
-                tr("{darkest} (absolute)", darkest=DARKEST),
-                tr(
-                    "{lab}; density {density:.2f}",
-                    lab=lab_text(paper.black_lab),
-                    density=paper.black_density,
-                ),
-            ),
-            (
-                tr("Gamut volume"),
-                tr("{volume} cubic Lab units (absolute)", volume=volume_words(paper.gamut_volume)),
-            ),
-        ]
+        rows += profile_rows(paper)
         rows.append((tr("Measuring condition (ISO 13655)"), condition_words(paper)))
         if doubt := doubt_words(paper):
             rows.append((tr("Caution"), doubt))
     return rows
-
-
-def volume_words(volume: float) -> str:
-    """A volume in thousands with thin spaces, rounded as it deserves."""
-    return f"{round(volume, -3):,.0f}".replace(",", "\u2009")
 
 
 def count_words(own: int, shared: int, invented: bool) -> str:

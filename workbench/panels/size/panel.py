@@ -14,7 +14,7 @@ from workbench.decisions import HIGHEST_PPI
 from workbench.errors import SizeError, UntaggedPictureError
 from workbench.figures.seen import SeenFigure
 from workbench.figures.size import SizeFigure
-from workbench.language import decimal, tr
+from workbench.language import decimal, numeral, tr
 from workbench.panels import parts
 from workbench.panels.knobs import knob, sheet_knob, told
 from workbench.panels.panel import Panel
@@ -67,7 +67,7 @@ class SizePanel(Panel):
             ),
             "printer_ppi",
             to_plan=_printer_ppi,
-            from_plan=lambda ppi: tr("{value:g}", value=ppi),
+            from_plan=numeral,
         )
         self.sheet = sheet_knob(self)
         self.crop = self.bind(

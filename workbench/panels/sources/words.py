@@ -5,9 +5,9 @@ from __future__ import annotations
 from workbench.analysis.plausible import doubt_words
 from workbench.analysis.printed_black import DARKEST
 from workbench.analysis.white import cie_whiteness
-from workbench.analysis.words import INTENT_NAMES, signed, tint_words
-from workbench.language import tr
-from workbench.panels.parts.facts import lab_text
+from workbench.analysis.words import INTENT_NAMES, lab_text, signed, tint_words
+from workbench.language import numeral, tr
+from workbench.panels.parts.facts import profile_rows
 from workbench.paper import Paper
 from workbench.paper_readings import MeasuredPaper
 from workbench.picture import Picture
@@ -49,7 +49,7 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
             other=INTENT_NAMES[other],
         )
     cast = facts.neutral_cast_lab
-    volume = f"{facts.gamut_volume:,.0f}".replace(",", "\u2009")  # thin spaces
+    white, (darkest, black), volume = profile_rows(facts)
     rows = [
         (
             tr("Paper"),
@@ -68,20 +68,13 @@ def paper_facts(paper: Paper) -> list[tuple[str, str]]:
             ),
         ),
         (tr("Tables for"), tables),
-        (tr("White (absolute)"), lab_text(facts.white_lab)),
-        (
-            tr("{darkest} (absolute)", darkest=DARKEST),
-            tr(
-                "{lab}; density {density:.2f}; what L* 0 comes to by the colorimetric table",
-                lab=lab_text(facts.black_lab),
-                density=facts.black_density,
-            ),
-        ),
+        white,
+        (darkest, tr("{black}; what L* 0 comes to by the colorimetric table", black=black)),
         (
             tr("Contrast ratio, white to darkest (absolute)"),
             tr("{ratio:.0f}:1", ratio=facts.contrast_ratio),
         ),
-        (tr("Gamut volume"), tr("{volume} cubic Lab units (absolute)", volume=volume)),
+        volume,
         (
             tr("Cast of the grey scale (relative)"),
             tr(
@@ -119,7 +112,7 @@ def measured_facts(paper: MeasuredPaper):
         yield tr("{darkest} (absolute)", darkest=DARKEST), lab_text(paper.black_lab)
         yield (
             tr("{darkest}, density (absolute)", darkest=DARKEST),
-            tr("{value:.2f}", value=paper.black_density),
+            numeral(paper.black_density, ".2f"),
         )
         yield (
             tr("Contrast ratio (absolute)"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.analysis.words import begin_large
 from workbench.files import free_path
 from workbench.gang.apart import PLACE_ROW, ROWS
 from workbench.language import tr
@@ -44,7 +45,7 @@ class StripControls:
     def __init__(self, front):
         self._callbacks: list = []
         self.rows = {
-            kind: parts.tick(front, _title(name), value=kind in ROWS, help=_HELP[kind])
+            kind: parts.tick(front, begin_large(name), value=kind in ROWS, help=_HELP[kind])
             for kind, name in _OFFERED.items()
         }
         self.reasons = {kind: parts.html("", "wb-muted") for kind in _OFFERED}
@@ -149,7 +150,3 @@ def _read_back(written) -> str:
     how, checks = written.sentences[1], written.sentences[2:]
     said = (how, tr("Read back: {checks}", checks=" ".join(checks)))
     return "".join(f"<p>{parts.html(s, 'wb-muted').value}</p>" for s in said)
-
-
-def _title(name: str) -> str:
-    return name[:1].upper() + name[1:]

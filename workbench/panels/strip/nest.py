@@ -209,7 +209,7 @@ class NestPart:
         found, marks = self.nest, bool(self.marks.value)
         if found is None:
             raise OutputError(tr("There is no sheet to write yet; add a print to the list first."))
-        stem = f"{len(found.pieces)} prints on {found.sheet.name}"
+        stem = tr("{count} prints on {sheet}", count=len(found.pieces), sheet=found.sheet.name)
         return stem, lambda path, **how: write_nest(found, path, marks=marks, **how)
 
 

@@ -222,7 +222,9 @@ class StripPanel(Panel):
             )
         strip = self._laid.strip
         name = strip.job.picture.name
-        stem = f"{file_stem(Path(name).stem if name else 'picture')}, test strip"
+        stem = tr(
+            "{picture}, test strip", picture=file_stem(Path(name).stem if name else tr("picture"))
+        )
         return stem, lambda path, **how: write_strip(strip, path, **how)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from workbench.analysis.proof import picture_grid
 from workbench.errors import WorkbenchError
 from workbench.figures.measuring import HowFigure, MeasuredFigure, marked
-from workbench.language import tr
+from workbench.language import numeral, tr
 from workbench.library import open_shelf
 from workbench.library.kept_surface import keep_surface
 from workbench.panels import parts
@@ -129,7 +129,7 @@ class MeasurePart:
             help=tr("Read off the ruler"),
         )  # fmt: skip
         self.scale = parts.text(
-            front, tr("Or the scale"), unit=tr("mm per pixel"), placeholder=tr("{value:g}", value=0.025),
+            front, tr("Or the scale"), unit=tr("mm per pixel"), placeholder=numeral(0.025),
             help=tr("Where it is known; the ruler is not needed then"),
         )  # fmt: skip
         self.way = parts.choice(

@@ -161,7 +161,7 @@ class SurfacePanel(Panel):
         return self.plan.picture, self.papers_shown()[0], self._lamp, self._long_mm()
 
     def _say(self, found: Texture) -> None:
-        self.texture.say(found.sentence, mark="" if found.share_hidden is None else "preview")
+        self.texture.say(found.sentence, mark="" if found.share_hidden is None else tr("preview"))
 
     def _tell(self, words: str) -> None:
         self.lamp.say(words + ".")
@@ -207,7 +207,7 @@ class SurfacePanel(Panel):
         self._lay_out(len(found))
         for view, (paper, scene) in zip(self.views, found, strict=False):
             view.show(scene, alt=tr("The print on {name}", name=paper.name))
-            view.set_caption("", mark="preview")
+            view.set_caption("", mark=tr("preview"))
 
     def _show(self, found: list) -> None:
         self._lay_out(len(found))
@@ -218,7 +218,7 @@ class SurfacePanel(Panel):
                     "The print on {name}: {surface}", name=paper.name, surface=surface_words(relit)
                 ),
             )
-            view.set_caption("", mark="preview")
+            view.set_caption("", mark=tr("preview"))
         self._caption(found)
 
     def _caption(self, found: list) -> None:

@@ -17,7 +17,7 @@ class WriteControls:
 
     def __init__(self, front):
         self.sheet = parts.choice(
-            front, tr("Sheet"), options=[(tr("only the page itself"), ""), *((tr(each), each) for each in SHEETS)],
+            front, tr("Sheet"), options=[(tr("only the page itself"), ""), *((each, each) for each in SHEETS)],
             help=tr("Centred on a sheet, or as a small page to place beside other prints"),
         )  # fmt: skip
         self.patch = parts.number(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from workbench.language import tr
-from workbench.panels.parts.facts import facts_table, lab_text
+from workbench.analysis.words import lab_text
+from workbench.language import numeral, tr
+from workbench.panels.parts.facts import facts_table
 from workbench.target.measured import Measured
 from workbench.target.patches import patch_label
 from workbench.target.verdict import Verdict
@@ -19,8 +20,8 @@ def limits_html(judged: Verdict) -> str:
         [
             (
                 o.name,
-                tr("{value:.2f}", value=o.value),
-                tr("{value:g}", value=o.at_most),
+                numeral(o.value, ".2f"),
+                numeral(o.at_most),
                 o.unit,
                 tr("yes") if o.passed else tr("no: over"),
                 o.source,
@@ -46,7 +47,7 @@ def patches_html(measured: Measured, judged: Verdict) -> str:
             (
                 target.ids[i],
                 patch_label(target.names[i]),
-                tr("{value:.2f}", value=judged.difference[i]),
+                numeral(judged.difference[i], ".2f"),
                 lab_text(target.reference_lab[i]),
                 lab_text(measured.lab[i]),
             )

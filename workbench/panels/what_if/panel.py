@@ -214,7 +214,7 @@ class WhatIfPanel(Panel):
         )
         self.picture.profile = find_display(self.plan.display).profile
         self.picture.show(pixels, alt=caption)
-        self.picture.set_caption(caption, mark="preview")
+        self.picture.set_caption(caption, mark=tr("preview"))
 
     def _tabled(self) -> tuple | None:
         if self._start is None:

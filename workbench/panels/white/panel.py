@@ -189,7 +189,7 @@ class WhitePanel(Panel):
                 lightness=plan.highlight_lightness,
             ),
         )
-        self.overview.set_caption(tr("The frame marks the part shown above"), mark="preview")
+        self.overview.set_caption(tr("The frame marks the part shown above"), mark=tr("preview"))
 
 
 def _words(asked: tuple) -> tuple:

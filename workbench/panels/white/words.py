@@ -5,12 +5,11 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.white import Highlights, PaperWhite
-from workbench.analysis.words import percent, signed
+from workbench.analysis.words import lab_text, percent, signed
 from workbench.colour.lab import chroma, hue_deg
 from workbench.figures.white_steps import BARE_COLOUR, REACH_COLOUR
 from workbench.language import tr
 from workbench.panels.parts.counting import count_mark
-from workbench.panels.parts.facts import lab_text
 
 PLANE = tr(
     "The middle of the plane is what the eye takes for white. The rings are chroma 2, 4, 8 …; the "
