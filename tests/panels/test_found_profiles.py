@@ -190,6 +190,7 @@ def test_words_for_what_is_unusual():
     facts = open_paper(paper_profile()).facts
     unknown = dataclasses.replace(facts, white_is_known=False, white_lab=(97.0, -0.04, 0.0))
     assert cells(one(facts=unknown), numbers)[2] == "not stated"
+    assert ("White (absolute)", "not stated by the profile") in found_facts(one(facts=unknown))
     plain = dataclasses.replace(facts, white_lab=(97.0, -0.04, 2.0))
     assert cells(one(facts=plain), numbers)[2].split() == ["97.0", "0.0", "+2.0"]
     assert cells(one(), numbers)[5] == "2024-05-01"
