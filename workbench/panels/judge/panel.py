@@ -19,7 +19,7 @@ from workbench.files import file_stem
 from workbench.gang.judging_sheet import SHEET_MM, judging_sheet, write_judging_sheet
 from workbench.gang.strip_layout import test_strip
 from workbench.gang.writing import write_strip
-from workbench.language import decimal, numeral, tr
+from workbench.language import numeral, tr
 from workbench.output.job import PrintJob
 from workbench.panels import parts
 from workbench.panels.characteristic import characteristic_control
@@ -263,7 +263,7 @@ class JudgePanel(Panel):
         old = self.plan.paper
         if old is None:
             raise PaperError(tr("Choose a paper first."))
-        new = old.with_details(drying_hours=_hours(text))
+        new = old.with_details(drying_hours=text.strip() or None)
         if new.drying_hours != old.drying_hours:
             self.plan.swap(old, new)
 
@@ -331,14 +331,6 @@ class JudgePanel(Panel):
     def _files(self, name: str, act, done, status) -> None:
         door = self.front.scheduler.on(parts.FILES, rest_s=0)
         door.submit(name, lambda cancelled, progress: act(), done, status=status)
-
-
-def _hours(text: str):
-    """Hours as typed; other words are left to the paper, which refuses them."""
-    try:
-        return decimal(text)
-    except ValueError:
-        return text.strip() or None
 
 
 def judged(request: tuple, cancelled, progress) -> Judgement:
