@@ -15,7 +15,14 @@ import numpy as np
 from workbench.analysis.colours import Kept
 from workbench.analysis.crops import PREVIEW_PX
 from workbench.analysis.detail import SmoothArea, detail_sample, smooth_area
-from workbench.analysis.words import HUE_NAMES, colour_name, hue_index, lightness_index, percent
+from workbench.analysis.words import (
+    HUE_NAMES,
+    HUE_WORDS,
+    colour_name,
+    hue_index,
+    lightness_index,
+    percent,
+)
 from workbench.colour.engine import quick_lab, transform
 from workbench.colour.lab import chroma, triple
 from workbench.errors import WorkbenchError
@@ -125,7 +132,9 @@ class Character(Result):
         if not self.is_monochrome:
             colours = tr("{percent} of it is saturated", percent=percent(self.share_saturated))
             hues = sorted(self.saturated_hues.items(), key=lambda item: -item[1])
-            named = [f"{hue} {percent(share)}" for hue, share in hues[:3] if share >= 0.005]
+            named = [
+                f"{HUE_WORDS[hue]} {percent(share)}" for hue, share in hues[:3] if share >= 0.005
+            ]
             colours += f": {', '.join(named)}." if named else "."
         detail = tr("Fine detail covers about {percent} of it", percent=percent(self.share_detail))
         if self.has_smooth_area:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbench.analysis.counts import REASONS, why
+from workbench.analysis.counts import REASON_WORDS, REASONS, why
 from workbench.analysis.gamut import checked_threshold
 from workbench.analysis.words import begin_large, colour_name, hue_index, lightness_index
 from workbench.colour.lab import relative_to_absolute, triple
@@ -73,7 +73,7 @@ class ColourAt:
                 tr(
                     "Out of gamut by {beyond:.1f} CIEDE2000: {reason} for this paper.",
                     beyond=self.beyond,
-                    reason=self.reason,
+                    reason=REASON_WORDS[self.reason],
                 )
             )
         return said + tr("The paper holds this colour.")

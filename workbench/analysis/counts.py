@@ -27,7 +27,13 @@ from workbench.picture.census import Census
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 
-REASONS = (tr("too saturated"), tr("too dark"), tr("too light"))
+#: reasons by the names that no language changes, and as they are read
+REASON_WORDS = {
+    "too saturated": tr("too saturated"),
+    "too dark": tr("too dark"),
+    "too light": tr("too light"),
+}
+REASONS = tuple(REASON_WORDS)
 # of shares: reasons, hues, lightnesses
 SHAPE = (len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
 

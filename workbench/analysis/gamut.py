@@ -15,7 +15,7 @@ import numpy as np
 
 from workbench.analysis.colours import distance_map
 from workbench.analysis.counts import REASONS, Counts, Share, count_gamut, count_shift
-from workbench.analysis.words import HUE_NAMES, colour_name, percent
+from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, colour_name, percent
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.language import tr
@@ -24,11 +24,11 @@ from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
-_REASON_CLAUSES = (
-    tr("too saturated"),
-    tr("too dark for this black"),
-    tr("too light for this white"),
-)
+_CLAUSES = {
+    "too saturated": tr("too saturated"),
+    "too dark": tr("too dark for this black"),
+    "too light": tr("too light for this white"),
+}
 
 # differences are counted in steps of a tenth up to 60; the last bin holds the rest
 STEP = 0.1
@@ -118,9 +118,8 @@ class GamutReport(Result):
     @property
     def why_sentence(self) -> str:
         """The reasons with their shares of the picture, the largest first, in one sentence."""
-        clauses = dict(zip(REASONS, _REASON_CLAUSES, strict=True))
         found = sorted(self.reasons.items(), key=lambda item: -item[1])
-        parts = [(percent(share), clauses[reason]) for reason, share in found if share >= 0.0005]
+        parts = [(percent(share), _CLAUSES[reason]) for reason, share in found if share >= 0.0005]
         if not parts:
             return tr("There is nothing to give reasons for.")
         (share, clause), *more = parts
@@ -215,9 +214,9 @@ def gamut_report(
         percentiles=percentiles,
         distribution=distribution,
         hues=_named(HUE_NAMES, by_colour.sum(axis=1)),
-        lightnesses=_named(("deep", "middle", "light"), by_colour.sum(axis=0)),
+        lightnesses=_named(LIGHTNESS_NAMES, by_colour.sum(axis=0)),
         worst_colours=colour_name(int(lightness), int(hue)),
-        worst_reason=_REASON_CLAUSES[int(np.argmax(share.pixels[:, hue, lightness]))],
+        worst_reason=_CLAUSES[REASONS[int(np.argmax(share.pixels[:, hue, lightness]))]],
         exact=share.exact,
         pixels=int(counts.counts.sum()),
         counts=counts,

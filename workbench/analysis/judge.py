@@ -12,7 +12,7 @@ from workbench.analysis.gamut import gamut_report
 from workbench.analysis.judge_rules import CHAIN_UNKNOWN, CHAIN_WRONG, EVERY_SHEET, REASONS, RULES
 from workbench.analysis.screen import ScreenMatch, screen_match
 from workbench.analysis.screen_answer import cd_words
-from workbench.analysis.words import HUE_NAMES, TONE_NAMES, listed, signed
+from workbench.analysis.words import HUE_NAMES, HUE_WORDS, TONE_NAMES, listed, signed
 from workbench.characteristics import drying_text, word_of
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text, quoted
@@ -134,7 +134,7 @@ class Observations:
         if self.tones:
             said += tr(" in the {tones}", tones=listed(TONE_NAMES[each] for each in self.tones))
         if self.hues:
-            said += tr("; {hues} look wrong", hues=listed(self.hues))
+            said += tr("; {hues} look wrong", hues=listed(HUE_WORDS[each] for each in self.hues))
         return said + (tr("; stripes run through it.") if self.stripes else ".")
 
 
@@ -267,7 +267,7 @@ def _seen(seen: Observations) -> dict[str, str]:
     if not seen.tones or len(seen.tones) == len(TONES):
         facts["everywhere"] = REASONS["everywhere"]
     if seen.hues:
-        facts["hues"] = tr("{hues} look wrong", hues=listed(seen.hues))
+        facts["hues"] = tr("{hues} look wrong", hues=listed(HUE_WORDS[each] for each in seen.hues))
     if sum(map(bool, (*found, seen.hues))) > 1:
         facts["several signs"] = REASONS["several signs"]
     flags = {
@@ -316,7 +316,7 @@ def _out_of_gamut(seen: Observations, plan, paper: Paper) -> dict[str, str]:
         report = gamut_report(plan.picture, paper, threshold=plan.threshold, exact=False)
     except WorkbenchError:  # a picture whose colours are not known
         return {}
-    lost = [name for name in seen.hues if report.hues.get(name, 0) >= _HUE_SHARE]
+    lost = [HUE_WORDS[name] for name in seen.hues if report.hues.get(name, 0) >= _HUE_SHARE]
     if not lost:
         return {"hues in gamut": ""}
     return {

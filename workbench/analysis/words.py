@@ -33,25 +33,24 @@ COMMON_PRACTICE = tr("common practice, no source")
 
 NEUTRAL_CHROMA = 8.0
 
-# upper hue angle in degrees -> the colours below it
-_SECTORS = (
-    (15, tr("pinks")),
-    (48, tr("reds")),
-    (78, tr("oranges")),
-    (105, tr("yellows")),
-    (130, tr("yellow-greens")),
-    (170, tr("greens")),
-    (215, tr("turquoises")),
-    (255, tr("sky blues")),
-    (312, tr("blues")),
-    (332, tr("violets")),
-    (352, tr("magentas")),
-    (360, tr("pinks")),
-)
-_LIMITS = np.array([limit for limit, _ in _SECTORS])
-
-# index 0 is kept for near-greys
-HUE_NAMES = (tr("greys"), *(name for _, name in _SECTORS[:-1]))
+#: hues by the names that no language changes, and as they are read; index 0 is kept for near-greys
+HUE_WORDS = {
+    "greys": tr("greys"),
+    "pinks": tr("pinks"),
+    "reds": tr("reds"),
+    "oranges": tr("oranges"),
+    "yellows": tr("yellows"),
+    "yellow-greens": tr("yellow-greens"),
+    "greens": tr("greens"),
+    "turquoises": tr("turquoises"),
+    "sky blues": tr("sky blues"),
+    "blues": tr("blues"),
+    "violets": tr("violets"),
+    "magentas": tr("magentas"),
+}
+HUE_NAMES = tuple(HUE_WORDS)
+# their upper hue angles in degrees; pinks go on to the circle's end
+_LIMITS = np.array((15, 48, 78, 105, 130, 170, 215, 255, 312, 332, 352, 360))
 
 # limits are whole degrees, so a colour's degree, rounded down, says its sector; the last
 # sector closes the circle
@@ -66,7 +65,7 @@ HUE_CENTRES_DEG = (
     ),
 )
 
-LIGHTNESS_NAMES = ("deep", "", "light")
+LIGHTNESS_NAMES = ("deep", "middle", "light")
 _LIGHTNESS_LIMITS = (38.0, 72.0)
 
 
@@ -89,7 +88,7 @@ def colour_name(lightness: int, hue: int) -> str:
     """Such as “deep blues”; near-greys by lightness are shadows, mid greys and highlights."""
     if hue == 0:
         return (TONE_NAMES["shadows"], tr("mid greys"), TONE_NAMES["highlights"])[lightness]
-    name = HUE_NAMES[hue]
+    name = HUE_WORDS[HUE_NAMES[hue]]
     return (tr("deep {hue}", hue=name), name, tr("light {hue}", hue=name))[lightness]
 
 

@@ -6,12 +6,14 @@ beside 100 %; the axis is labelled in percent all the same.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 
-from workbench.analysis.gamut import REASONS, STEP, ColourShift, GamutReport
-from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, percent
+from workbench.analysis.counts import REASON_WORDS
+from workbench.analysis.gamut import STEP, ColourShift, GamutReport
+from workbench.analysis.words import HUE_CENTRES_DEG, HUE_WORDS, percent
 from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
 from workbench.figures.style import (
@@ -217,6 +219,7 @@ def _skyline(edges, columns, low: float, high: float) -> np.ndarray:
 
 # keys of a report -> as people read them
 _LIGHTNESSES = {"deep": tr("deep"), "middle": tr("middle"), "light": tr("light")}
+_NAMES = REASON_WORDS | _LIGHTNESSES | HUE_WORDS
 _GROUPS = {"reasons": tr("Reasons"), "lightnesses": tr("Lightnesses"), "hues": tr("Hues")}
 
 
@@ -234,10 +237,10 @@ class ReasonsFigure(LiveFigure):
         greys = screen_rgb([[25, 0, 0], [55, 0, 0], [85, 0, 0]])
         self.groups = {
             "reasons": self._group(
-                tr("Why"), REASONS, [colour("outside")] * len(REASONS), _WIDE[0]
+                tr("Why"), REASON_WORDS, [colour("outside")] * len(REASON_WORDS), _WIDE[0]
             ),
-            "lightnesses": self._group(tr("How light"), tuple(_LIGHTNESSES), greys, _WIDE[1]),
-            "hues": self._group(tr("Which hues"), HUE_NAMES, _hue_rgb(), _WIDE[2]),
+            "lightnesses": self._group(tr("How light"), _LIGHTNESSES, greys, _WIDE[1]),
+            "hues": self._group(tr("Which hues"), HUE_WORDS, _hue_rgb(), _WIDE[2]),
         }
 
     def set_size(self, width_px: int, height_px: int | None = None) -> bool:
@@ -251,14 +254,14 @@ class ReasonsFigure(LiveFigure):
                 width_px, height_px or (_STACKED_HEIGHT_PX if narrow else self._wide_height_px)
             )
 
-    def _group(self, title, names, colours, spans):
+    def _group(self, title, names: Mapping[str, str], colours, spans):
         axes = add_axes(
             self.figure, left_px=_NAMES_PX, right_px=8, top_px=34, bottom_px=8,
             span_x=spans[0], span_y=spans[1],
         )  # fmt: skip
         style_axes(axes, title=title, grid=False)
         axes.set(xlim=(0, 1.34), ylim=(len(names) - 0.5, -0.5), xticks=[])
-        axes.set_yticks(range(len(names)), [_LIGHTNESSES.get(name, name) for name in names])
+        axes.set_yticks(range(len(names)), list(names.values()))
         axes.tick_params(axis="y", length=0)
         axes.spines["bottom"].set_visible(False)
         bars = axes.barh(
@@ -274,7 +277,7 @@ class ReasonsFigure(LiveFigure):
         return [
             (
                 _GROUPS[group],
-                _LIGHTNESSES.get(name, name),
+                _NAMES[name],
                 "",
                 None,
                 tr("share of the picture"),
@@ -299,7 +302,9 @@ class ReasonsFigure(LiveFigure):
     def alt_text(self, report: GamutReport) -> str:
         """The bars in words."""
         hues = sorted(report.hues.items(), key=lambda item: -item[1])[:3]
-        named = ", ".join(f"{name} {percent(share)}" for name, share in hues if share > 0)
+        named = ", ".join(
+            f"{HUE_WORDS[name]} {percent(share)}" for name, share in hues if share > 0
+        )
         return tr(
             "Why: {why_sentence} Hues: {hues}.",
             why_sentence=report.why_sentence,
@@ -308,7 +313,7 @@ class ReasonsFigure(LiveFigure):
 
 
 def _hue_rgb() -> np.ndarray:
-    """A colour for each of `HUE_NAMES`; yellows are lighter than blues, as the eye expects."""
+    """A colour for each of `HUE_WORDS`; yellows are lighter than blues, as the eye expects."""
     lab = [(60.0, 0.0, 0.0)]
     for centre in HUE_CENTRES_DEG[1:]:
         angle = np.radians(centre)

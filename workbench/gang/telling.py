@@ -16,7 +16,7 @@ from workbench.analysis.colours import preview_trip
 from workbench.analysis.crops import PREVIEW_PX, band, ramp
 from workbench.analysis.detail import detail_sample, neighbour_steps
 from workbench.analysis.sheets import MM_PER_INCH
-from workbench.analysis.words import HUE_NAMES, hue_index, percent
+from workbench.analysis.words import HUE_NAMES, HUE_WORDS, hue_index, percent
 from workbench.colour.engine import quick_lab
 from workbench.colour.lab import chroma
 from workbench.errors import OutputError
@@ -232,7 +232,7 @@ def _measured(lab: np.ndarray) -> str:
         "In the preview they lie at relative L* {low:.0f} to {high:.0f} and are mostly {hue}.",
         low=low,
         high=high,
-        hue=HUE_NAMES[np.argmax(hues)],
+        hue=HUE_WORDS[HUE_NAMES[np.argmax(hues)]],
     )
 
 

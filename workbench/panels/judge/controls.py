@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.judge import CAST, CONTRAST, HUES, LIGHTNESS, TONES, Observations
 from workbench.analysis.wedge import READ, ROW_NAMES
-from workbench.analysis.words import begin_large
+from workbench.analysis.words import HUE_WORDS, begin_large
 from workbench.language import tr
 from workbench.panels import parts
 
@@ -40,7 +40,7 @@ class SeenControls:
         }
         self.hue = parts.choice(
             front, tr("Colours wrong by themselves"),
-            options=[(tr("none"), ""), *((hue, hue) for hue in HUES)],
+            options=[(tr("none"), ""), *((HUE_WORDS[hue], hue) for hue in HUES)],
             help=tr("Where the rest of the picture is right"),
         )  # fmt: skip
         self.stripes = parts.tick(
