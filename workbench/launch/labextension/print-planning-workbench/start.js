@@ -34,25 +34,18 @@
     return Object.keys(reply.content.comms ?? {}).length > 0;
   }
 
-  // A page that is loaded again while the kernel is at work may find an error in the desk's
-  // place.  Once the kernel is at rest, loading once more brings it.
-  const TRIES = `${NAME}:tries`;
-  const pause = ms => new Promise(resolve => setTimeout(resolve, ms));
-  async function showOnceAtRest(panel, kernel) {
-    let rested = 0;
-    for (let second = 0; second < 120; second++) {
-      await pause(1000);
-      if (panel.node.querySelector('.wb-desk')) {
-        sessionStorage.removeItem(TRIES);
-        return;
-      }
-      rested = kernel.status === 'idle' ? rested + 1 : 0;
-      const failed = panel.node.textContent.includes('Error displaying widget');
-      const tried = Number(sessionStorage.getItem(TRIES) ?? 0);
-      if (failed && rested > 2 && tried < 3) {
-        sessionStorage.setItem(TRIES, String(tried + 1));
-        location.reload();
-        return;
+  // Lab waits two seconds for a widget's model and then gives up, even when all models came in
+  // just then: reading a desk's state may take that long.  Drawn once more, the desk is there.
+  const GIVEN_UP = 'Error displaying widget: model not found';
+  async function drawOnceMore(panel) {
+    for (let second = 0; second < 60 && !panel.node.querySelector('.wb-desk'); second++) {
+      await new Promise(resolve => setTimeout(resolve, 1000));
+      for (const cell of panel.content.widgets) {
+        if (cell.model.type !== 'code' || !cell.node.textContent.includes(GIVEN_UP)) {
+          continue;
+        }
+        const outputs = cell.outputArea.model;
+        outputs.fromJSON(outputs.toJSON());
       }
     }
   }
@@ -71,7 +64,7 @@
     }
     await kernel.info;
     if (await hasLiveWidgets(kernel)) {
-      await showOnceAtRest(panel, kernel);
+      await drawOnceMore(panel);
       return;
     }
     const index = deskCell(panel.content);
