@@ -99,6 +99,21 @@ def test_readme_names_the_command_that_these_tests_start():
     assert "python " + " ".join(START_COMMAND[1:]) in blocks
 
 
+# a page that is busy for three seconds when the state of its widgets comes
+SLOW_STATE = """
+const kept = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
+Object.defineProperty(WebSocket.prototype, 'onmessage', {...kept, set(handle) {
+  kept.set.call(this, handle && (event => {
+    const {data} = event;
+    const text = typeof data === 'string' ? data : new TextDecoder().decode(data);
+    const until = text.includes('"update_states"') ? performance.now() + 3000 : 0;
+    while (performance.now() < until);
+    handle.call(this, event);
+  }));
+}});
+"""
+
+
 def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, named):
     page = open_page(workbench.address)
     page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
@@ -115,11 +130,16 @@ def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, n
     assert package == str(ROOT / "workbench" / "__init__.py")
     assert [image, *papers] == named
 
-    # a page that is loaded again keeps the knobs
+    # a page that is loaded again keeps the knobs, even where reading its state takes so long
+    # that Lab gives the widget up
     page.keyboard.press("Control+s")
     page.get_by_text("Saving completed").wait_for()
+    page.add_init_script(SLOW_STATE)
+    given_up = []
+    page.on("console", lambda said: given_up.append(said.text) if "not found" in said.text else 0)
     page.reload()
     wait_for_desk(page)
+    assert any("widget model not found" in text for text in given_up)
     page.get_by_text("level 1", exact=True).wait_for()
     assert page.locator(".jp-OutputPrompt").all_inner_texts() == ["[1]:"]  # run once, not again
     # what Lab remembered of the page for this goes with the server: next time it starts afresh
