@@ -24,7 +24,6 @@ from workbench.numbers import number
 
 PACKAGE = Path(workbench.__file__).parent
 GERMAN = language.CATALOGS / "de.po"
-needs_german = pytest.mark.skipif(not GERMAN.exists(), reason="there is no German catalog yet")
 NAMES = ("WORKBENCH_LANGUAGE", "LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG")
 
 
@@ -98,7 +97,6 @@ def test_english_dates_and_numbers_alone():
     assert language.numeral(1234.5, ",.1f") == "1,234.5"
 
 
-@needs_german
 def test_german_dates_and_axes():
     said = in_german(
         "from datetime import date, datetime\n"
@@ -116,7 +114,6 @@ def test_german_dates_and_axes():
     assert said == ["1. Feb. 2026 4. Mai", "Mai 04 Mai 2026 1.234,5", "['0,0', '0,2', '0,4']"]
 
 
-@needs_german
 def test_numbers_in_german():
     said = in_german(
         "from workbench.language import decimal, tr, typed_list, with_points, LIST_MARK\n"
@@ -145,7 +142,6 @@ def test_numbers_in_german():
     ]
 
 
-@needs_german
 def test_a_german_word_offered_is_the_one_that_files_hold():
     said = in_german(
         "from workbench.characteristics import CHARACTERISTICS, _WORDS, meant_by, word_of\n"
@@ -157,7 +153,6 @@ def test_a_german_word_offered_is_the_one_that_files_hold():
     assert said == ["True", "True", "True"]
 
 
-@needs_german
 def test_what_helps_against_a_problem_is_told_in_german_too():
     said = in_german(
         "from workbench.launch.command import RUN_HINTS\n"
@@ -225,7 +220,6 @@ def tags(text: str) -> list[str]:
     return sorted(re.findall(r"<[^<>]+>", text))
 
 
-@needs_german
 def test_the_german_catalog_is_whole():
     with open(GERMAN, "rb") as file:
         catalog = {each.id: each for each in read_po(file, locale="de") if each.id}
