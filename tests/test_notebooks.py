@@ -9,6 +9,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from helpers import PRESENTED
 from nbclient import NotebookClient
 
 FOLDER = Path(__file__).parents[1] / "notebooks"
@@ -130,10 +131,6 @@ def test_lecture_runs_on_own_files_twice_in_a_row(path, own_files, monkeypatch):
     client.execute()
     told = json.dumps([cell.get("outputs", []) for cell in notebook.cells])
     assert "Something went wrong" not in told and "Your own files." in told
-
-
-# those that are presented in a browser each time (browser/test_lectures.py)
-PRESENTED = {"matte-and-glossy-blacks", "pixels-and-paper-size", "why-prints-look-dark"}
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from browser.lab import lab_errors, running_workbench
+from helpers import PRESENTED
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 LECTURES = sorted(each.stem for each in NOTEBOOKS.glob("*.ipynb") if each.stem != "workbench")
@@ -29,14 +30,10 @@ def presented(tmp_path_factory):
         yield workbench
 
 
-# the others are run without a browser each time (test_notebooks.py), and here with --long
-EACH_TIME = ("matte-and-glossy-blacks", "pixels-and-paper-size", "why-prints-look-dark")
-
-
 @pytest.mark.parametrize(
     "name",
     [
-        pytest.param(name, marks=[] if name in EACH_TIME else [pytest.mark.long])
+        pytest.param(name, marks=[] if name in PRESENTED else [pytest.mark.long])
         for name in LECTURES
     ],
 )
