@@ -585,6 +585,13 @@ export function createLiveView(element, options = {}) {
     pixels: tool(tr("Print pixels"), tr("One pixel of the print is one of the screen; key P"), () => size("pixels")),
   };
   const besides = tool(tr("Picture | print"), tr("The picture beside its print, with a divider; key D"), KEYS.d);
+  function sayKeys() {
+    canvas.setAttribute("aria-description", state.lamp
+      ? tr("Keys: plus, minus and 0 for the size, arrows for the lamp, F for the full window")
+      : tr("Keys: plus, minus and 0 for the size, arrows to move, F for the full window"));
+    besides.style.display = state.lamp ? "none" : "";
+  }
+  sayKeys();
   tool("+", tr("Larger; key +"), KEYS["+"]);
   tool("−", tr("Smaller; key −"), KEYS["-"]);
   tool(tr("Measure the screen"), tr("Hold a bank card against the screen, so that true size is true"), () => openCard());
@@ -700,10 +707,7 @@ export function createLiveView(element, options = {}) {
     },
     setUniforms(changes) {
       Object.assign(state, changes);
-      canvas.setAttribute("aria-description", state.lamp
-        ? tr("Keys: plus, minus and 0 for the size, arrows for the lamp, F for the full window")
-        : tr("Keys: plus, minus and 0 for the size, arrows to move, F for the full window"));
-      besides.style.display = state.lamp ? "none" : "";
+      if ("lamp" in changes) sayKeys();
       if ("stops" in changes) brighter.value = String(state.stops);
       if ("label" in changes) canvas.setAttribute("aria-label", changes.label);
       if (["widthMm", "printPixels", "picturePixels", "screenPpi", "lamp"].some((name) => name in changes)) moved();

@@ -52,8 +52,8 @@ function render({ model, el }) {
       if (controls) tab.setAttribute("aria-controls", controls);
       tab.title = said;
       [word, said].forEach((text, line) => {
-        if (tab.children[line].textContent !== text) tab.children[line].textContent = text;
-        tab.children[line].dataset.text = text;
+        const shown = tab.children[line];
+        if (shown.textContent !== text) shown.textContent = shown.dataset.text = text;
       });
     });
   };
