@@ -1,58 +1,65 @@
-"""The invented papers' profiles, remembered from one start to the next.
+"""What is invented, remembered from one start to the next.
 
-Working them out takes two seconds of every start; the file may be deleted or damaged at any
-time, and is not read once the code that makes them has changed.
+Working it out takes seconds of every start; the files may be deleted or damaged at any time,
+and are not read once the code that makes what they hold has changed.
 """
 
 from __future__ import annotations
 
-import base64
 import hashlib
-import json
-from collections.abc import Callable
+import io
+import zipfile
+import zlib
+from collections.abc import Callable, Iterable
 from pathlib import Path
+
+import numpy as np
 
 from workbench.errors import FileError
 from workbench.files import read_regular, write_whole
 from workbench.library.cache import measuring_mark
 from workbench.library.folders import user_cache_folder
 
-FILE_NAME = "invented-papers.json"
-_MOST_BYTES = 64 * 2**20
+_MOST_BYTES = 128 * 2**20
+_MARK = "made by"
 
 
-def kept_profiles(make: Callable[[], dict[str, bytes]], source: Path) -> dict[str, bytes]:
-    """{name: profile}, as ``make`` gives them.
+def kept(
+    name: str, make: Callable[[], dict[str, np.ndarray]], sources: Iterable[Path]
+) -> dict[str, np.ndarray]:
+    """Arrays by their names, as ``make`` gives them.
 
     Parameters
     ----------
-    source : of the code that says what they are; a change in it, or in how profiles are made,
+    name : of the file in the person's cache folder, without its ending.
+    sources : of the code that says what they are; a change in it, or in how profiles are made,
         has them made anew.
     """
-    mark = f"{measuring_mark()} {hashlib.sha256(source.read_bytes()).hexdigest()[:16]}"
-    path = user_cache_folder() / FILE_NAME
-    if (kept := _read(path, mark)) is not None:
-        return kept
+    digest = hashlib.sha256(measuring_mark().encode())
+    for source in sources:
+        digest.update(source.read_bytes())
+    path, mark = user_cache_folder() / f"{name}.npz", digest.hexdigest()
+    if (found := _read(path, mark)) is not None:
+        return found
     made = make()
-    text = {name: base64.b64encode(data).decode() for name, data in made.items()}
-    told = {"mark": mark, "profiles": text, "sum": _sum(text)}
+    held = io.BytesIO()
+    np.savez(held, **{_MARK: np.array(mark)}, **made)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(path, json.dumps(told).encode(), overwrite=True, error=FileError)
+        write_whole(path, held.getvalue(), overwrite=True, error=FileError)
     except (FileError, OSError):
         pass  # the next start takes as long as this one
     return made
 
 
-def _read(path: Path, mark: str) -> dict[str, bytes] | None:
+def _read(path: Path, mark: str) -> dict[str, np.ndarray] | None:
     try:
-        told = json.loads(read_regular(path, _MOST_BYTES, missing_ok=True) or b"null")
-        if told["mark"] != mark or told["sum"] != _sum(told["profiles"]):
-            return None
-        return {name: base64.b64decode(text) for name, text in told["profiles"].items()}
-    except (FileError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        data = read_regular(path, _MOST_BYTES, missing_ok=True)
+        with np.load(io.BytesIO(data or b""), allow_pickle=False) as file:
+            if file[_MARK] != mark:
+                return None
+            # each array's bytes are held against their sum in the file
+            return {name: file[name] for name in file.files if name != _MARK}
+    except (FileError, OSError, ValueError, KeyError, EOFError, TypeError,
+            zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError):  # fmt: skip
         return None
-
-
-def _sum(profiles: dict[str, str]) -> str:
-    return hashlib.sha256(json.dumps(profiles, sort_keys=True).encode()).hexdigest()

@@ -9,8 +9,10 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+import numpy as np
+
 from workbench.colour.inkmodel import model_profile
-from workbench.demo.kept import kept_profiles
+from workbench.demo.kept import kept
 from workbench.paper import Paper
 
 _PRINTER = "Invented printer, 360 ppi"
@@ -55,15 +57,16 @@ def demo_papers() -> tuple[Paper, ...]:
     >>> all(paper.invented for paper in wb.demo_papers())
     True
     """
-    profiles = kept_profiles(_profiles, Path(__file__))
+    profiles = kept("invented-papers", _profiles, [Path(__file__)])
     return tuple(_made(profiles, *each) for each in _SHELF)
 
 
-def _profiles() -> dict[str, bytes]:
+def _profiles() -> dict[str, np.ndarray]:
     made = {}
     for name, white, black, saturation, _, _, _, finish, *_ in _SHELF:
         name = f"Invented {name}"
-        made[name] = model_profile(white, black, finish=finish, saturation=saturation, name=name)
+        profile = model_profile(white, black, finish=finish, saturation=saturation, name=name)
+        made[name] = np.frombuffer(profile, np.uint8)
     return made
 
 
@@ -72,7 +75,7 @@ def _made(profiles, name, _white, _black, _saturation, weight, thickness, base, 
     name = f"Invented {name}"
     return Paper(
         name=name,
-        profile=profiles[name],
+        profile=profiles[name].tobytes(),
         weight_g_m2=float(weight),
         thickness_mm=thickness,
         base=base,

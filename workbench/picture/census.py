@@ -52,6 +52,11 @@ class Census:
     _store: Store = field(repr=False)
 
     @property
+    def arrays(self) -> dict[str, np.ndarray]:
+        """What was counted, to be kept; `census_from` makes the census of it again."""
+        return {name: getattr(self, name) for name in _ARRAYS}
+
+    @property
     def bits(self) -> int:
         """Of a cell's side, a channel."""
         return CELL_BITS[self._store.channels]
@@ -69,6 +74,16 @@ class Census:
         chosen : (n,) bool, of `cells`.
         """
         return _split(self, chosen, cancelled, progress)
+
+
+_ARRAYS = ("cells", "counts", "colours", "distinct", "sample", "sample_cells", "_seen")
+
+
+def census_from(arrays, store: Store) -> Census:
+    """The census whose `Census.arrays` these are, of the same pixels."""
+    for array in (found := [arrays[name] for name in _ARRAYS]):
+        array.flags.writeable = False
+    return Census(*found, store)
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,10 +119,8 @@ def take_census(store: Store, *, cancelled=None, progress=None) -> Census:
     seen = seen.reshape(-1, 2**finer)[cells]
     distinct = seen.sum(axis=1)
     of_sample = np.searchsorted(cells, _place(sample, _cell_places(channels, depth)))
-    arrays = cells, counts, colours, distinct, sample / (2**depth - 1), of_sample, seen
-    for array in arrays:
-        array.flags.writeable = False
-    return Census(*arrays, store)
+    found = cells, counts, colours, distinct, sample / (2**depth - 1), of_sample, seen
+    return census_from(dict(zip(_ARRAYS, found, strict=True)), store)
 
 
 def _step(store: Store) -> int:

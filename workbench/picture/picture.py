@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from workbench.errors import Cancelled, PictureError, UntaggedPictureError
 from workbench.files.text import quoted
 from workbench.language import tr
 from workbench.picture import store as stores
-from workbench.picture.census import Census, take_census
+from workbench.picture.census import Census, census_from, take_census
 from workbench.picture.orient import in_file, orient, turns_sides
 from workbench.picture.preview import Previews
 from workbench.picture.tagging import assumed_profile, for_channels, usual_spaces
@@ -280,6 +280,15 @@ class Picture:
             return counted.census
         finally:
             counted.lock.release()
+
+    def worked_out(self) -> dict[str, np.ndarray]:
+        """Its census, and what previews are made from, as arrays to be kept beside it."""
+        return {**self.census().arrays, "base": self._previews.base()}
+
+    def take_worked_out(self, kept: Mapping[str, np.ndarray]) -> None:
+        """Take what `worked_out` gave of the same pixels, so that they need not be read."""
+        self._counted.census = census_from(kept, self._store)
+        self._previews.take_base(kept["base"])
 
 
 def from_opened(opened, file, profile, profile_name: str | None, notes) -> Picture:

@@ -57,6 +57,19 @@ class Previews:
             self._lock.release()
         return result
 
+    def base(self) -> np.ndarray:
+        """What the usual previews of a large picture come from, (h, w, channels) uint16."""
+        with self._lock:
+            if self._base is None:
+                self._base = HeldStore(self._reduce(self._store, _FIRST_BASE_PX, None, None))
+            base = self._base
+        return base.read(0, base.height, 0, base.width)
+
+    def take_base(self, pixels: np.ndarray) -> None:
+        """Go on from what `base` of the same pixels gave, without reading them."""
+        with self._lock:
+            self._base = HeldStore(pixels)
+
     def _keep(self, long_side_px: int, result: np.ndarray) -> None:
         self._kept[long_side_px] = result
         while len(self._kept) > 1 and sum(a.nbytes for a in self._kept.values()) > _KEPT_BYTES:
