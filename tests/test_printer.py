@@ -49,7 +49,7 @@ def test_a_thick_sheet_loses_its_end():
     printer = Printer()
     assert printer.feed(thickness_mm=0.3) == TYPICAL
     feed = printer.feed(thickness_mm=0.5)
-    assert feed == printer.feed("thick") == Feed(3, 3, 3, 20, (3, 3))
+    assert feed == printer.feed("thick") == Feed(3, 3, 3, 20, (3, 3), thick=True)
     assert largest_on(find_sheet("A3"), 397 / 291, feed=feed) == pytest.approx((397, 291))
     fit = fit_on(find_sheet("A3"), 390, 280, feed=feed)
     # the middle would be at 15 mm, and 15 mm from the end is too near: moved by 5 mm

@@ -23,6 +23,7 @@ class Feed:
     leading_mm, trailing_mm : left bare at the edge that goes in first, and last.
     roll_ends_mm : left bare at the first and the last edge of a print on a roll.
     widest_mm, longest_mm : sheet or roll that the printer takes, and the longest print.
+    thick : whether sheets go in at the rear or front, as thick ones must.
     """
 
     left_mm: float = default_of("margin_left_mm")
@@ -34,6 +35,7 @@ class Feed:
     )  # fmt: skip
     widest_mm: float = math.inf
     longest_mm: float = math.inf
+    thick: bool = False
 
     def bare_mm(self, *, roll: bool = False) -> float:
         """The widest margin of all edges: enough on each, whichever way a page is fed."""
@@ -127,8 +129,9 @@ class Printer:
         # a roll has its own way, however thick
         roll_ends = self.margin_leading_mm, self.margin_trailing_mm
         thick_ends = self.thick_leading_mm, self.thick_trailing_mm
-        ends = thick_ends if self.is_thick(path, thickness_mm) else roll_ends
-        feed = Feed(self.margin_left_mm, self.margin_right_mm, *ends, roll_ends)
+        thick = self.is_thick(path, thickness_mm)
+        ends = thick_ends if thick else roll_ends
+        feed = Feed(self.margin_left_mm, self.margin_right_mm, *ends, roll_ends, thick=thick)
         return replace(
             BORDERLESS if path == "borderless" else feed,
             widest_mm=self.printer_width_mm or math.inf,

@@ -92,8 +92,10 @@ def test_two_metres_of_two_thousand_pixels_do_not_look_sharp():
     assert seen.sharp_from_mm > 2000
     assert seen.verdict().startswith("Soft") and "Visitors step close" in seen.sentence
     assert "300 or 360 ppi is what" in seen.sentence and "not what is seen" in seen.sentence
+    assert "across the room" not in seen.verdict().partition("sharp from")[2]
     # and 15 cm of the same do, in the hand too but for the last of it
-    small = wb.seen_detail(noise(0.2, 1333, 2000), 120)
+    small = wb.seen_detail(noise(0.2, 1333, 2000), 120, viewing_distance_mm=3500)
+    assert small.verdict().endswith(", and so across the room (3.5 m).")
     assert all(place.pixels_suffice for place in small.places[1:])
     assert "Visitors" not in wb.seen_detail(noise(0.2, 1333, 2000), 120, printer_ppi=720).sentence
 

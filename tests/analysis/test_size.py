@@ -24,7 +24,7 @@ from workbench.analysis.size import (
     pixels_needed,
 )
 from workbench.errors import SizeError
-from workbench.printer import BORDERLESS
+from workbench.printer import BORDERLESS, Printer
 
 # the laws of sheets and borders alone; what a printer leaves bare is in test_printer.py
 print_size = partial(sizes.print_size, feed=BORDERLESS)
@@ -454,6 +454,18 @@ def test_sentences_in_each_unit_and_state():
     assert notes[0].endswith("it fits A4 with nothing to spare.")
     with pytest.raises(SizeError, match="cm, mm or in"):
         chosen.sentence("ell")
+
+
+def test_a_thick_paper_s_own_way_is_told_where_it_takes_room():
+    told = "at the rear or front here, as thick papers must; that leaves 25 mm bare at one edge."
+
+    def notes(thickness_mm, path="auto", **how):
+        feed = Printer(thick_trailing_mm=25).feed(path, thickness_mm)
+        return " ".join(print_size(PICTURE, ppi=360, feed=feed, **how).sentences())
+
+    assert told in notes(0.6) and told in notes(None, "thick")
+    assert told not in notes(0.2) + notes(0.6, "usual") + notes(0.6, "borderless")
+    assert told not in notes(0.6, sheet="24 in roll")
 
 
 @settings(max_examples=300)

@@ -302,6 +302,15 @@ def test_the_answers_are_those_of_the_library(desk, picture, papers):
     assert desk.answers["black"].text == wb.black_point(papers[0], picture, **how).sentence
 
 
+def test_answers_on_the_file_say_so_where_the_plan_adjusts_it(desk):
+    told = "as it is in its file, before the plan's adjustments"
+    assert not any(told in line.text + line.detail for line in desk.answers.values())
+    desk.plan.adjustments = Adjustments(chroma_gain=0.8)
+    rest(desk)
+    said = {name for name, line in desk.answers.items() if told in line.detail}
+    assert said == {"gamut", "black"}
+
+
 def test_a_quick_count_is_followed_by_every_pixel(monkeypatch, papers):
     gate = threading.Event()
 

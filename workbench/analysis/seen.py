@@ -123,11 +123,19 @@ class SeenDetail(Result):
             tr("the picture's detail") if self.detail_ppi < self.pixels_ppi else tr("its pixels")
         )
         where = listed([self._where(each, unit) for each in soft])
+        if (far := self.places[-1]) in soft:
+            return tr(
+                "Soft {where}, where the eye resolves more than {short}; sharp {start}.",
+                where=where,
+                short=short,
+                start=start,
+            )
         return tr(
-            "Soft {where}, where the eye resolves more than {short}; sharp {start}.",
+            "Soft {where}, where the eye resolves more than {short}; sharp {start}, and so {far}.",
             where=where,
             short=short,
             start=start,
+            far=self._where(far, unit),
         )
 
     def sentences(self, unit: str = "cm") -> tuple[str, ...]:

@@ -45,7 +45,7 @@ from workbench.analysis.sheets import (
 from workbench.errors import SizeError
 from workbench.language import tr
 from workbench.picture.picture import Picture
-from workbench.printer import TYPICAL
+from workbench.printer import TYPICAL, Feed
 from workbench.results import Result
 
 __all__ = ["PrintSize", "fit_to_sheet", "in_to_mm", "mm_to_in", "pixels_needed", "print_size"]
@@ -78,7 +78,7 @@ class PrintSize(Result):
     ``fits`` lists sheets, smallest first, then rolls; on these
     the print lies with its borders and with ``bleed_mm`` beyond each edge, which is made as
     ``bleed`` says; where that is "picture", ``width_px`` and ``height_px`` reach into it.
-    ``overlap_mm`` is what a mount covers on each side.
+    ``overlap_mm`` is what a mount covers on each side, ``feed`` how paper goes in.
     """
 
     width_px: int
@@ -97,6 +97,7 @@ class PrintSize(Result):
     bleed_mm: float = 0.0
     bleed: str = "mirrored"
     overlap_mm: float = 0.0
+    feed: Feed = TYPICAL
 
     @property
     def own_bleed_mm(self) -> float:
@@ -145,6 +146,15 @@ class PrintSize(Result):
                     "Sheets of {name} may by their standard be out by {limit}: measure yours.",
                     name=fit.sheet.label,
                     limit=limit,
+                )
+            )
+        if self.feed.thick and fit and not fit.sheet.is_roll:
+            bare = max(self.feed.leading_mm, self.feed.trailing_mm)
+            notes.append(
+                tr(
+                    "Sheets go in at the rear or front here, as thick papers must; that leaves "
+                    "{bare} bare at one edge.",
+                    bare=length_text(bare, fine_unit(unit)),
                 )
             )
         if self.overlap_mm:
@@ -430,6 +440,7 @@ def _describe(crop, ppi, width_mm, height_mm, decided_by, printer_ppi,
         bleed_mm=bleed_mm,
         bleed=bleed,
         overlap_mm=overlap_mm,
+        feed=feed,
     )
 
 

@@ -50,7 +50,7 @@ class Answers:
         """What the desk declares of them."""
         say = {name: line.say for name, line in self.lines.items()}
         return (
-            View("gamut", self.gamut, _gamut_words, lambda said: say["gamut"](*said)),
+            View("gamut", self._gamut, _gamut_words, lambda said: say["gamut"](*said)),
             View("white", self._white, _white_words, lambda said: say["white"](*said)),
             View("black", self._black, _black_words, lambda said: say["black"](*said)),
             View("light", self._light, _light_words, lambda said: say["light"](*said), keep=8),
@@ -65,6 +65,9 @@ class Answers:
             gamut_report, plan.picture, plan.paper, threshold=plan.threshold
         )
 
+    def _gamut(self) -> tuple:
+        return self.gamut(), bool(self._plan.adjustments)
+
     def _white(self) -> tuple:
         return self._plan.paper, self._plan.reference, self._plan.adaptation
 
@@ -72,7 +75,7 @@ class Answers:
         plan = self._plan
         shadows = self._front.counting.of(shadow_tally, plan.picture)
         how = *plan.rendering.way.values(), plan.tolerance
-        return plan.paper, plan.picture, shadows, *how
+        return plan.paper, plan.picture, shadows, *how, bool(plan.adjustments)
 
     def _size(self) -> tuple:
         return self._plan.print_size(), self._plan.unit
@@ -92,8 +95,13 @@ def _size_words(asked: tuple) -> tuple[str, str, str, str]:
     return size.sentence(unit), "", "", short_size(size, unit)
 
 
-def _gamut_words(report) -> tuple[str, str, str, str]:
-    return report.sentence, parts.count_mark(report.exact), "", short_gamut(report)
+_BEFORE = tr("This is the picture as it is in its file, before the plan's adjustments.")
+
+
+def _gamut_words(asked: tuple) -> tuple[str, str, str, str]:
+    report, adjusted = asked
+    before = _BEFORE if adjusted else ""
+    return report.sentence, parts.count_mark(report.exact), before, short_gamut(report)
 
 
 def _white_words(asked: tuple) -> tuple[str, str, str, str]:
@@ -112,13 +120,13 @@ def _light_words(asked: tuple) -> tuple[str, str, str, str]:
 
 
 def _black_words(asked: tuple) -> tuple[str, str, str, str]:
-    paper, picture, shadows, intent, compensate, tolerance = asked
+    paper, picture, shadows, intent, compensate, tolerance, adjusted = asked
     black = black_point(
         paper, picture, intent=intent, black_point_compensation=compensate, tolerance=tolerance,
         shadows=shadows,
     )  # fmt: skip
     mark = parts.count_mark(black.share_exact)
-    return black.sentence, mark, "", short_black(black)
+    return black.sentence, mark, _BEFORE if adjusted else "", short_black(black)
 
 
 # a stop's tenth, below which screen and print look alike

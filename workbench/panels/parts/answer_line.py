@@ -20,7 +20,7 @@ class AnswerLine:
 
     def __init__(self, front, label: str, why, why_title: str):
         self.label = label
-        self.text = self.mark = self._detail = self.short = ""
+        self.text = self.mark = self.detail = self.short = ""
         self._front = front
         self.line = widgets.Button()
         self.line.add_class("wb-answer-line")
@@ -42,7 +42,7 @@ class AnswerLine:
 
     def say(self, text: str, mark: str = "", detail: str = "", short: str = "") -> None:
         """Show the sentence; the mark and the second line stand in what opens."""
-        self.text, self.mark, self._detail = str(text), str(mark), detail
+        self.text, self.mark, self.detail = str(text), str(mark), detail
         self.short = short[:1].upper() + short[1:]
         self._show()
 
@@ -62,5 +62,5 @@ class AnswerLine:
         # a count that is not the last word is marked without opening, too
         self._quick.value = span(tr("quick"), "wb-mark wb-mark-open") if self.mark == QUICK else ""
         said = [badge_html(self.mark)] if self.mark else []
-        said += [html(self._detail, "wb-muted").value] if self._detail else []
+        said += [html(self.detail, "wb-muted").value] if self.detail else []
         self._more.value = " ".join(said) if self.opened else ""
