@@ -287,6 +287,43 @@ def test_only_what_is_seen_is_drawn_anew(page, pixels, paper, changes, seen):
     assert drawn is seen
 
 
+def test_a_slow_machine_works_out_fewer_pixels_while_something_moves(page, pixels, paper):
+    # in software this many pixels take longer than a frame
+    large = np.repeat(np.repeat(pixels, 4, axis=0), 4, axis=1)
+
+    def scene_at(adaptation):
+        how = {"reference": CARD, "adaptation": adaptation}
+        return live_scene(SOURCE, large, paper, **how, overlay=1, threshold=2)
+
+    page.evaluate("given => give(given)", handed(scene_at(0.0)))
+    width, height = large.shape[1], large.shape[0]
+    page.wait_for_function("() => { view.draw(); return view.engine.developments > 0; }")
+    moved = page.evaluate(
+        """async () => {
+            const pause = time => new Promise(done => setTimeout(done, time));
+            const size = () => {
+                const { width, height } = view.engine.targets.get("whole after");
+                return [width, height];
+            };
+            await pause(1000);
+            const found = [size()];
+            for (const adaptation of [0.2, 0.4]) {
+                view.setUniforms({ adaptation });
+                view.draw(false);
+                found.push(size());
+            }
+            await pause(1000);
+            return [...found, size()];
+        }"""
+    )
+    half = [(width + 1) // 2, (height + 1) // 2]
+    assert moved == [[width, height], half, half, [width, height]]
+    # at rest nothing is left of it
+    at_rest = read(page)
+    page.evaluate("given => give(given)", handed(scene_at(0.4)))
+    assert np.array_equal(read(page), at_rest)
+
+
 # surfaces with print widths in mm, and lamps: one that rakes, a near one, one over the sheet itself
 SHEETS = (("cold-pressed", 60), ("pearl", 25))
 RAKING = Lamp(200, 9, ambient=0.1)

@@ -41,6 +41,8 @@ export class LiveEngine {
     this.reliefs = 0;
     this.uniforms = {};
     this.changes = 0; /* of all that is drawn from, counted */
+    this.coarse = false;
+    this.developments = 0; /* so often a picture was worked out */
     this.restart();
   }
 
@@ -99,6 +101,15 @@ export class LiveEngine {
       this.uniforms[name] = value;
       this.mark(TOUCHED[name]);
     }
+  }
+
+  /* whether pictures are worked out with half the pixels a side, for a slow machine while
+     something moves; what was, is worked out whole afterwards */
+  setCoarse(coarse) {
+    if (coarse === this.coarse) return;
+    this.coarse = coarse;
+    const left = coarse ? [] : SIDES.filter((side) => this.targets.get(side)?.by > 1);
+    if (left.length) this.mark(left);
   }
 
   get ready() {
@@ -199,9 +210,10 @@ export class LiveEngine {
       this.uniforms;
     const display = byTable ? this.tableTexture("display") : nodes;
     const samplers = { nodes, display, own: this.tableTexture("own") };
-    const apart = name === "print" && this.uniforms.overlay === 3;
+    const overlay = name === "print" ? this.uniforms.overlay : 0;
     this.run(this.shown, target.frame, width, height, samplers, (place) => {
-      gl.uniform1i(place("apart"), apart ? 1 : 0);
+      gl.uniform1i(place("ofDisplay"), overlay === 2 ? 1 : 0);
+      gl.uniform1i(place("apart"), overlay === 3 ? 1 : 0);
       gl.uniform3fv(place("gain"), name === "print" ? gain : [1, 1, 1]);
       gl.uniform1i(place("byTable"), byTable ? 1 : 0);
       gl.uniformMatrix3fv(place("toDisplay"), true, toDisplay);
@@ -216,7 +228,11 @@ export class LiveEngine {
     const grey = channels === 1;
     const name = side === "after" ? "print" : "own";
     const picture = this.texture(kind, data, width, height, channels);
-    const target = this.target(`${kind} ${side}`, width, height, gl.RGBA8);
+    const by = this.coarse ? 2 : 1;
+    const target = this.target(
+      `${kind} ${side}`, Math.ceil(width / by), Math.ceil(height / by), gl.RGBA8,
+    );
+    this.developments++;
     const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0, steps = [0, 0, 0, 0] } =
       this.uniforms;
     const adjusted = side === "after" && Boolean(this.tables.curves);
@@ -227,7 +243,8 @@ export class LiveEngine {
       shown: this.targets.get(`shown ${name}`).texture,
       beyond: marked && marked < 3 ? this.tableTexture("beyond") : this.tableTexture(name),
     };
-    this.run(this.developed, target.frame, width, height, samplers, (place) => {
+    this.run(this.developed, target.frame, target.width, target.height, samplers, (place) => {
+      gl.uniform1i(place("by"), by);
       gl.uniform1i(place("grey"), grey ? 1 : 0);
       gl.uniform1i(place("adjusted"), adjusted ? 1 : 0);
       gl.uniform1i(place("overlay"), marked);
@@ -236,7 +253,7 @@ export class LiveEngine {
       gl.uniform1f(place("displayLimit"), displayLimit);
       gl.uniform1fv(place("steps"), steps);
     });
-    target.small = false;
+    Object.assign(target, { by, small: false });
   }
 
   /* Bring up to date what is seen of tables and pictures; the rest waits until it is. */
@@ -277,8 +294,9 @@ export class LiveEngine {
     };
     const [before, after] = pair("whole");
     const tile = this.pictures.tile ? pair("tile") : null;
+    const by = Math.max(before.by, after.by);
     const exact =
-      size[0] === width && size[1] === height && Number.isInteger(origin[0]) && Number.isInteger(origin[1]);
+      by === 1 && size[0] === width && size[1] === height && Number.isInteger(origin[0]) && Number.isInteger(origin[1]);
     const small = !exact && size[0] < 0.7 * width;
     for (const each of [before, after]) {
       gl.activeTexture(gl.TEXTURE0);
@@ -301,7 +319,7 @@ export class LiveEngine {
       gl.uniform1i(at("exact"), exact ? 1 : 0);
       gl.uniform1i(at("line"), line ? 1 : 0);
       gl.uniform1i(at("squares"), tile && this.tileScale(size) >= 2 ? 1 : 0);
-      gl.uniform1f(at("level"), small ? Math.log2(width / size[0]) : 0);
+      gl.uniform1f(at("level"), small ? Math.max(0, Math.log2(width / by / size[0])) : 0);
       gl.uniform4fv(at("tileBox"), tile ? this.pictures.tile.box : [0, 0, 1, 1]);
       gl.uniform2fv(at("origin"), origin);
       gl.uniform2fv(at("size"), size);

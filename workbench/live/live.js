@@ -49,6 +49,9 @@ const CARD_MM = [85.6, 53.98];
 const MOST_ZOOM = 32;
 const ZOOM_STEP = 1.25;
 const REST_MS = 180;
+/* a picture that takes so long to be worked out is not worked out whole while something moves,
+   but so long after */
+const SLOW_MS = 15, SHARP_MS = 150;
 const SURROUND = 0x77 / 255;
 let views = 0;
 /* what of a view's state the lamp's light depends on */
@@ -228,6 +231,41 @@ export function createLiveView(element, options = {}) {
     if (!asked && !disposed) asked = requestAnimationFrame(() => draw(false));
   }
 
+  /* ---- a machine without a graphics chip keeps up by working out fewer pixels while it must */
+
+  let slow = false, coarseTimer = 0, timing = null;
+
+  /* how long the pictures just asked for take */
+  function timeIt() {
+    const { gl } = engine;
+    if (timing) gl.deleteSync(timing);
+    const sync = (timing = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0));
+    const start = performance.now();
+    const look = () => {
+      if (timing !== sync || disposed || gl.isContextLost()) return;
+      const took = performance.now() - start;
+      if (gl.getSyncParameter(sync, gl.SYNC_STATUS) !== gl.SIGNALED && took < 1000) {
+        setTimeout(look, 2);
+        return;
+      }
+      gl.deleteSync(sync);
+      timing = null;
+      slow = took > SLOW_MS;
+    };
+    gl.flush();
+    setTimeout(look, 2);
+  }
+
+  function moving() {
+    if (!slow) return;
+    engine.setCoarse(true);
+    clearTimeout(coarseTimer);
+    coarseTimer = setTimeout(() => {
+      engine.setCoarse(false);
+      soon();
+    }, SHARP_MS);
+  }
+
   function resolve() {
     const screen = state.screens?.[screenSpace()];
     engine.setUniforms({
@@ -276,7 +314,9 @@ export function createLiveView(element, options = {}) {
     const now = JSON.stringify([seen, parts, engine.changes, engine.reliefs]);
     if (now === drawn && !anyway) return true;
     drawn = now;
+    const worked = engine.developments;
     const shown = engine.draw(seen);
+    if (engine.developments > worked && !engine.coarse) timeIt();
     if (shown && canvas.style.visibility) for (const each of stage.children) each.style.visibility = "";
     placeParts(origin, size);
     canvas.dataset.width = size[0];
@@ -600,6 +640,7 @@ export function createLiveView(element, options = {}) {
   brighten.append(brighter);
   tools.append(brighten);
   on(brighter, "input", () => {
+    moving();
     state.stops = Number(brighter.value);
     soon();
     options.onUniform?.("stops", state.stops);
@@ -706,6 +747,7 @@ export function createLiveView(element, options = {}) {
       soon();
     },
     setUniforms(changes) {
+      moving();
       Object.assign(state, changes);
       if ("lamp" in changes) sayKeys();
       if ("stops" in changes) brighter.value = String(state.stops);
@@ -721,6 +763,7 @@ export function createLiveView(element, options = {}) {
     /* for tests: draw now, and read what stands on the canvas, or "before" and "after" it */
     readPixels(which = "canvas") {
       measure();
+      engine.setCoarse(false);
       draw();
       return engine.pixels(which);
     },
@@ -731,6 +774,7 @@ export function createLiveView(element, options = {}) {
       stop.abort();
       sized.disconnect();
       clearTimeout(tileTimer);
+      clearTimeout(coarseTimer);
       cancelAnimationFrame(asked);
       if (view.full && root.hasAttribute("popover")) root.hidePopover();
       engine.dispose();

@@ -125,12 +125,12 @@ float difference(vec3 one, vec3 two) {
 `;
 
 /* First pass, over the nodes of a table only: media-relative Lab, as the eye sees it, in the
-   values of the canvas; last, by how much (CIEDE2000 / 64) it lies beyond the display, or
-   apart from the picture's own colour. */
+   values of the canvas; last, where it is asked for, by how much (CIEDE2000 / 64) it lies beyond
+   the display, or apart from the picture's own colour. */
 export const SHOWN = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}${LAB}
 uniform sampler2D nodes, own, display;
 uniform vec3 gain;
-uniform bool byTable, apart;
+uniform bool byTable, ofDisplay, apart;
 uniform mat3 toDisplay, fromDisplay, toScreen;
 out uvec4 result;
 
@@ -143,7 +143,7 @@ void main() {
     seen = lab_of(light);
   }
   vec3 shown;
-  float beyond;
+  float beyond = 0.0;
   if (byTable) {
     /* over nearly the display's own values, a little beyond either end */
     vec3 rgb = toDisplay * (light * D50);
@@ -155,13 +155,13 @@ void main() {
   } else {
     vec3 rgb = clamp(toDisplay * (light * D50), 0.0, 1.0);
     shown = encoded(toScreen * rgb);
-    beyond = difference(seen, lab_of(fromDisplay * rgb / D50));
+    if (ofDisplay) beyond = difference(seen, lab_of(fromDisplay * rgb / D50));
   }
   if (apart) beyond = difference(texelFetch(own, ivec2(gl_FragCoord.xy), 0).rgb, seen);
   result = uvec4(clamp(vec4(shown, beyond / 64.0), 0.0, 1.0) * 65535.0 + 0.5);
 }`;
 
-/* Second pass, over the reduced picture's pixels: what the table of the first makes of them.
+/* Second pass, over the reduced picture's pixels, or every second of them: what the table of the first makes of them.
    The last channel says what is out of gamut: by how far it lies beyond the paper (overlay 1,
    from 55 on), whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3 both), or in which
    step its difference from the picture lies (overlay 3: 1 to 5). */
@@ -169,12 +169,12 @@ export const DEVELOPED = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}
 uniform usampler2D picture, curves, shown;
 uniform sampler2D beyond;
 uniform bool grey, adjusted;
-uniform int overlay;
+uniform int by, overlay;
 uniform float gainUp, paperLimit, displayLimit, steps[4];
 out vec4 result;
 
 void main() {
-  uvec3 code = texelFetch(picture, ivec2(gl_FragCoord.xy), 0).rgb;
+  uvec3 code = texelFetch(picture, ivec2(gl_FragCoord.xy) * by, 0).rgb;
   if (grey) code = code.rrr;
   uvec3 plain = code;
   if (adjusted) {
