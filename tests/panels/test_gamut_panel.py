@@ -15,7 +15,7 @@ from panel_helpers import decoded, page_says, settle, slide
 from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.colour.difference import delta_e_2000
-from workbench.colour.engine import transform
+from workbench.colour.engine import LAB, transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.panels import parts
@@ -220,6 +220,19 @@ def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
     assert "at lightness 30" in panel.slice.alt
     rest(panel)
     assert changed(before, drawings(panel)) == {"slice", "solid"}
+
+
+def test_the_slice_shows_the_colours_near_its_lightness(panel, plan):
+    pixels = np.unique(plan.picture.pixels().reshape(-1, 3), axis=0)
+    lab = transform(pixels, plan.picture.profile, LAB, dtype=np.float64)
+    for lightness in np.round(lab[:, 0]):
+        slide(panel.controls.lightness, lightness)
+        figure = panel.slice.figure
+        shown = np.concatenate([figure.held.get_offsets(), figure.outside.get_offsets()])
+        near = lab[np.abs(lab[:, 0] - lightness) < 2.5][:, 1:]
+        assert len(shown) == len(near) < len(lab)
+        away = np.linalg.norm(shown[:, None] - near[None], axis=-1).min(axis=1)
+        assert away.max() < 0.5 and f"of {len(near)} groups" in panel.slice.alt
 
 
 @pytest.mark.parametrize("knob, value", [("turn", 120), ("tilt", 80)])

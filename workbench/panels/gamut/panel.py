@@ -138,7 +138,7 @@ class GamutPanel(Panel):
                 lambda pixels: self.picture.show(pixels, settled=True), **lane,
             ),
             View("rest", self._moving, lambda moving, *_: moving, self._come_to_rest, **lane),
-            View("slice", self._sliced, lambda of: (GamutView.of(*of[:-2]), of[-1], of[-2]), self._show_slice),
+            View("slice", self._sliced, lambda of: (GamutView.of(*of[:-1]), *of[-2:]), self._show_slice),
             View("solid", self._turned, lambda of: (GamutView.of(*of[0]), *of[1:]), self._show_solid),
             View("ways", self._all_ways, every_way, self._counted_ways, parts.WHOLE, _REST_S),
             View("table", self._tabled, lambda of: table_of_ways(*of), self._show_table),
@@ -285,7 +285,7 @@ class GamutPanel(Panel):
         )
 
     def _sliced(self) -> tuple:
-        return (*self._gamut(), self._mark(), self.controls.lightness.value)
+        return (*self._gamut(), self.controls.lightness.value, self._mark())
 
     def _show_slice(self, found: tuple) -> None:
         *found, mark = found
