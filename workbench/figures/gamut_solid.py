@@ -58,7 +58,15 @@ class SolidFigure(LiveFigure):
         self._shell = self._gathered = None
         self.floor = self.moving(LineCollection([], colors=GRID, linewidths=1.0, zorder=1))
         self.axes_lines = self.moving(LineCollection([], colors=QUIET, linewidths=1.2, zorder=1.5))
-        self.shapes = self.moving(PolyCollection([], zorder=2, antialiaseds=True))
+
+        class Shapes(PolyCollection):
+            """Of edges without dashes, which matplotlib would scale by each width, one by one."""
+
+            @staticmethod
+            def _bcast_lwls(linewidths, dashes):
+                return linewidths, [(0, None)]
+
+        self.shapes = self.moving(Shapes([], zorder=2, antialiaseds=True))
         for collection in (self.floor, self.axes_lines, self.shapes):
             axes.add_collection(collection, autolim=False)
         self.ring = self.moving(line(axes, [], [], "chosen", linewidth=1.8, zorder=3))
