@@ -87,10 +87,11 @@ def seen_by_others(home: Path) -> list[Path]:
     ]
 
 
-def check_a_class(count: int, seat, shelf, picture) -> None:
+@pytest.mark.slow
+def test_five_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
     files = {path: path.read_bytes() for path in shelf.rglob("*") if path.is_file()}
     begun = time.monotonic()
-    students = [seat(f"student{n}", shelf=shelf) for n in range(count)]
+    students = [seat(f"student{n}", shelf=shelf) for n in range(5)]
     clients = [at_the_desk(each, picture, 200 + n) for n, each in enumerate(students)]
     took = time.monotonic() - begun
     time.sleep(4)  # the exact count, and code that is loaded later
@@ -114,16 +115,6 @@ def check_a_class(count: int, seat, shelf, picture) -> None:
         shown = [word for pid in student.pids() for word in psutil.Process(pid).cmdline()]
         assert not any(student.token in word for word in shown)
     assert {path: path.read_bytes() for path in shelf.rglob("*") if path.is_file()} == files
-
-
-@pytest.mark.long
-def test_two_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
-    check_a_class(2, seat, shelf, picture)
-
-
-@pytest.mark.long
-def test_five_students_have_memory_files_and_answers_of_their_own(seat, shelf, picture):
-    check_a_class(5, seat, shelf, picture)
 
 
 @pytest.mark.long
