@@ -231,6 +231,7 @@ OURS = {
     ("lectures/widgets.py", "read_text"): "our own script and style",
     ("lectures/handout.py", "open"): "a picture inside a notebook that came through the door",
     ("surface/raw.py", "imread"): "bytes that came through the door",
+    ("demo/kept.py", "load"): "bytes that came through the door",
     ("plan_file/in_progress.py", "open"): "the lock of a folder that this kernel made",
 }
 OPENING = {

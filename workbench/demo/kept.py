@@ -42,8 +42,8 @@ def kept(
     if (found := _read(path, mark)) is not None:
         return found
     made = make()
-    held = io.BytesIO()
-    np.savez(held, **{_MARK: np.array(mark)}, **made)
+    held, arrays = io.BytesIO(), {_MARK: np.array(mark), **made}
+    np.savez(held, **arrays)  # type: ignore[arg-type]  # no array is called allow_pickle
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, held.getvalue(), overwrite=True, error=FileError)

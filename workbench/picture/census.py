@@ -6,6 +6,7 @@ that fine questions about few colours cost no more than coarse ones about all.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -79,11 +80,12 @@ class Census:
 _ARRAYS = ("cells", "counts", "colours", "distinct", "sample", "sample_cells", "_seen")
 
 
-def census_from(arrays, store: Store) -> Census:
+def census_from(arrays: Mapping[str, np.ndarray], store: Store) -> Census:
     """The census whose `Census.arrays` these are, of the same pixels."""
-    for array in (found := [arrays[name] for name in _ARRAYS]):
+    found = {name: arrays[name] for name in _ARRAYS}
+    for array in found.values():
         array.flags.writeable = False
-    return Census(*found, store)
+    return Census(**found, _store=store)
 
 
 @dataclass(frozen=True, eq=False)
