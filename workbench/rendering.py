@@ -31,7 +31,7 @@ class Rendering:
         beside it: a name, a Paper or None.
     highlight_lightness : relative L* above which a print takes the paper's tint.
     display : what shows the proof, as for `find_display`.
-    illuminance_lux, light, glass, room_share : where the print is looked at.
+    illuminance_lux, light, glass, room_share, wall_reflectance : where the print is looked at.
     screen_luminance_cd_m2, screen_contrast_ratio : the screen beside it; 0 not known.
 
     Raises
@@ -52,6 +52,7 @@ class Rendering:
     light: str = default_of("light")
     glass: str = default_of("glass")
     room_share: float | None = default_of("room_share")
+    wall_reflectance: float = default_of("wall_reflectance")
     screen_luminance_cd_m2: float = default_of("screen_luminance_cd_m2")
     screen_contrast_ratio: float = default_of("screen_contrast_ratio")
 

@@ -1,11 +1,13 @@
 """The screen stays where screens are proofed at, and the print is made for its place."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import workbench as wb
-from workbench.analysis.place import JUDGED, Place
+from workbench.analysis.place import JUDGED, Place, place_of
 from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.screen import screen_match
 from workbench.analysis.targets import PROOFING_CD_M2
@@ -43,6 +45,29 @@ def test_how_much_lighter_is_what_print_for_place_proposes():
     assert f"about {match.lighter_by:.0f} L* lighter" in match.sentence
     # a print is judged where it is judged
     assert middle_lighter(*PRINT, JUDGED) == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "there",
+    [
+        {"glass": "plain"},  # nobody has said what it mirrors
+        {"glass": "plain", "room_share": 0.4, "wall_reflectance": 0.9},
+        {"light": "gallery", "wall_reflectance": 0.9},
+        {"glass": "acrylic", "wall_reflectance": 0.1},
+    ],
+)
+def test_screen_and_place_answer_alike_for_a_plan(there):
+    """Also where a paper's finish was typed freely, and where nobody has said what is mirrored."""
+    paper = wb.demo_papers()[0].with_details(finish="Gloss ")
+    plan = wb.Plan(
+        picture=wb.demo_picture(), paper=paper, **{"illuminance_lux": 60, "light": "3000 K"} | there
+    )
+    match, place = wb.print_in_place(paper, plan.rendering), place_of(plan)
+    mirrored = match.hung.room_luminance_cd_m2 * math.pi / plan.illuminance_lux
+    assert place.veil_share == pytest.approx(mirrored)
+    found = wb.print_for_place(plan, place=place, long_side_px=16)
+    assert match.lighter_by == pytest.approx(found.middle_lift, abs=1e-6)
+    assert match.lighter_by > 0.5
 
 
 def test_the_plans_light_is_said_in_one_sentence():

@@ -9,8 +9,8 @@ import pytest
 from helpers import model_paper
 from panel_helpers import shown
 
-from workbench.analysis.light import ILLUMINANTS, PLACES
-from workbench.analysis.screen import ROOM_SHARE, screen_match
+from workbench.analysis.light import ILLUMINANTS, PLACES, ROOM_SHARE
+from workbench.analysis.screen import screen_match
 from workbench.analysis.targets import TARGETS
 from workbench.errors import OutputError
 from workbench.figures.screen_sheet import NEAR_BLACK

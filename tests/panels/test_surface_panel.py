@@ -167,3 +167,21 @@ def test_a_photographed_card_tells_the_light(plan, open_panel, tmp_path):
     panel.card.chooser.path.value = str(tmp_path / "bare.jpg")
     panel.card.chooser.open_button.click()
     assert "how it was exposed" in panel.card.chooser.status.text
+
+
+def test_the_place_counts_and_shows_the_room_that_is_usual_behind_glass(plan, open_panel):
+    """A quarter of a white sheet where nobody has said it, as on the page of the screen."""
+    plan.illuminance_lux, plan.light = 60.0, "3000 K"
+    panel = open_panel(PlacePanel, plan)
+    assert panel.room.value == 0
+    bare = panel.answer.text
+    plan.glass = "plain"
+    settle(panel)
+    assert panel.room.value == 25 and plan.room_share is None
+    told = panel.answer.text
+    slide(panel.room, 25)
+    settle(panel)
+    assert panel.answer.text == told != bare
+    slide(panel.room, 0)
+    settle(panel)
+    assert plan.room_share == 0 and panel.answer.text not in (told, bare)

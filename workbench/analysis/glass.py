@@ -41,6 +41,15 @@ PICTURE_REFLECTANCE = 0.18
 SURFACE_MIRROR = {"gloss": 0.04, "satin": 0.03, "matte": 0.0}
 
 
+def surface_mirror(finish) -> float | None:
+    """What a print's own surface mirrors by its finish, which may be typed freely; None if not known.
+
+    >>> surface_mirror(" Gloss"), surface_mirror(None)
+    (0.04, None)
+    """
+    return SURFACE_MIRROR.get(str(finish).strip().casefold())
+
+
 def fresnel_reflectance(refractive_index: float, angle_deg: float = 0.0) -> float:
     """Share of unpolarised light that one bare surface in air reflects.
 

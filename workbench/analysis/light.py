@@ -20,9 +20,13 @@ from workbench.errors import WorkbenchError
 from workbench.language import DECIMAL, tr, with_points
 from workbench.numbers import number
 
-__all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "TARGETS", "VIEWING_CONDITIONS",
-           "WARMEST_K", "Light", "Target", "find_light", "light_caution", "light_names"]  # fmt: skip
+__all__ = ["COOLEST_K", "ILLUMINANTS", "MUSEUM_LUX", "PLACES", "ROOM_SHARE", "TARGETS",
+           "VIEWING_CONDITIONS", "WARMEST_K", "Light", "Target", "find_light", "light_caution",
+           "light_names", "usual_room_share"]  # fmt: skip
 
+# What glass mirrors where nothing is known of the room: a quarter of what a white sheet in the
+# print's place would send out (common practice, no source).
+ROOM_SHARE = 0.25
 # beyond this distance from the Planckian locus a colour temperature means nothing (CIE 15:2018)
 _FARTHEST_DUV = 0.05
 # fading: what museums keep light-sensitive works to (common practice; CIE 157:2004 from memory)
@@ -252,6 +256,34 @@ def _measured_light(xy) -> Light:
             )
         )
     return Light(f"x {x:.4f}, y {y:.4f}", (x, y), source=tr("measured"))
+
+
+def usual_room_share(light, glass) -> float:
+    """What glass and gloss mirror where nobody has said it, over a white sheet in the print's place.
+
+    Parameters
+    ----------
+    light : as for `find_light`; a place or a viewing condition has a share of its own.
+    glass : before the print; None or "" for none.
+
+    Returns
+    -------
+    The light's own share; else a quarter behind glass, and nothing without glass.
+
+    Raises
+    ------
+    WorkbenchError
+        for a light that is not known.
+
+    Examples
+    --------
+    >>> usual_room_share("3000 K", "plain"), usual_room_share("3000 K", ""), usual_room_share("gallery", "")
+    (0.25, 0.0, 0.15)
+    """
+    own = find_light(light).room_share
+    if own is not None:
+        return own
+    return ROOM_SHARE if glass else 0.0
 
 
 def light_caution(illuminance_lux: float) -> str | None:

@@ -27,7 +27,7 @@ from workbench.analysis.glass import (
     find_glass,
     light_path,
 )
-from workbench.analysis.light import Light, find_light
+from workbench.analysis.light import Light, find_light, usual_room_share
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
@@ -48,7 +48,7 @@ class Place:
     wall_light : the wall's illuminance over the print's: 1 where the room lights both.
     glass : a name of `workbench.analysis.glass.GLASSES`, a `Glass`, or None.
     veil_share : luminance of what glass or gloss mirrors towards the eye, over that of a
-        perfect white in the print's light; 0 to 10.
+        perfect white in the print's light; 0 to 10; by default `usual_room_share`.
     distance_mm : from the eye.
 
     Raises
@@ -77,8 +77,10 @@ class Place:
         if lux is None:
             raise WorkbenchError(tr("The place's illuminance is not known; measure it or type it."))
         number(lux, tr("illuminance"), low=1, high=1e5, unit="lux")
-        veil = light.room_share if self.veil_share is None else self.veil_share
-        veil = number(0.0 if veil is None else veil, tr("veiling light"), low=0, high=10)
+        veil = self.veil_share
+        if veil is None:
+            veil = usual_room_share(light, find_glass(self.glass))
+        number(veil, tr("veiling light"), low=0, high=10)
         number(self.wall_reflectance, tr("wall's reflectance"), low=0.01, high=0.95)
         if self.mount_reflectance is not None:
             number(self.mount_reflectance, tr("mount's reflectance"), low=0.01, high=0.95)

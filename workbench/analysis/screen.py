@@ -20,8 +20,9 @@ from workbench.analysis.glass import (
     find_glass,
     hang,
     light_path,
+    surface_mirror,
 )
-from workbench.analysis.light import find_light, light_caution
+from workbench.analysis.light import ROOM_SHARE, find_light, light_caution, usual_room_share
 from workbench.analysis.screen_answer import ScreenMatch, TargetBeside, cd_words
 from workbench.analysis.targets import TARGETS, Target
 from workbench.colour.difference import delta_e_2000
@@ -33,12 +34,9 @@ from workbench.numbers import number
 from workbench.paper_readings import AnyPaper
 from workbench.rendering import DEFAULTS, Rendering
 
-__all__ = ["ROOM_SHARE", "SEEN_IN", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
+__all__ = ["SEEN_IN", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
            "paper_luminance_cd_m2", "print_in_place", "screen_match", "white_point_xy"]  # fmt: skip
 
-# What glass mirrors where nothing is known of the room: a quarter of what a white sheet in the
-# print's place would send out (common practice, no source).
-ROOM_SHARE = 0.25
 # Whites as bluish as this are usually brightened (common practice, no source).
 _BRIGHTENED_B = -3.0
 # Under this, screens are hardly ever set as warm as the light (common practice, no source).
@@ -46,8 +44,8 @@ _WARM_K = 4000.0
 _MOST_LUX = 2e5
 
 # What a `Rendering` holds of a print's place, and of the screen beside it
-SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "screen_luminance_cd_m2",
-           "screen_contrast_ratio")  # fmt: skip
+SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance",
+           "screen_luminance_cd_m2", "screen_contrast_ratio")  # fmt: skip
 
 # What is said of things taken for granted.
 _WHITE_UNTOLD = tr(
@@ -104,6 +102,7 @@ def screen_match(
     glass=None,
     room_share: float | None = None,
     room_luminance_cd_m2: float | None = None,
+    wall_reflectance: float = DEFAULTS.wall_reflectance,
     screen_contrast_ratio: float | None = None,
     finish: str | None = None,
     picture_reflectance: float = PICTURE_REFLECTANCE,
@@ -127,6 +126,7 @@ def screen_match(
         the print's place would have, 0 to 5; or
     room_luminance_cd_m2 : the same as a luminance, 0 to 10,000.  Without either: the place's
         own; else a quarter behind glass, and nothing without glass.
+    wall_reflectance : of the wall around the print, 0.01 to 0.95; it counts for `lighter_by`.
     screen_contrast_ratio : of the screen, white over black, above 1.
     finish : "gloss", "satin" or "matte"; by default the paper's.
     picture_reflectance : average luminance factor of the picture, 0 to 1.
@@ -149,6 +149,7 @@ def screen_match(
     True
     """
     light, glass = find_light(light), find_glass(glass)
+    wall = number(wall_reflectance, tr("wall's reflectance"), low=0.01, high=0.95)
     white, black, notes = _print_labs(paper)
     if glass is not None and glass.filters_uv:
         white, said = _behind_uv_filter(white, white_lab_uv_cut)
@@ -219,6 +220,7 @@ def screen_match(
         caution=light_caution(lux),
         bare_lab=(white, black),
         surface_mirror=own,
+        wall_reflectance=wall,
     )
 
 
@@ -306,12 +308,8 @@ def _own_mirror(paper: AnyPaper | tuple, finish):
                 listed=", ".join(SURFACE_MIRROR),
             )
         )
-    finish = finish or getattr(paper, "finish", None)
-    # a paper's finish may be typed freely
-    known = SURFACE_MIRROR.get(str(finish).strip().casefold())
-    if known is not None:
-        return known, ()
-    return 0.0, (_FINISH_UNKNOWN,)
+    known = surface_mirror(finish or getattr(paper, "finish", None))
+    return (0.0, (_FINISH_UNKNOWN,)) if known is None else (known, ())
 
 
 def _solved_lux(screen, matching) -> float:
@@ -351,11 +349,12 @@ def _room(light, glass, own, share, fixed):
         return 0.0, number(fixed, tr("room's luminance"), low=0, high=1e4, unit="cd/m²"), ()
     if share is not None:
         return number(share, tr("room's share"), low=0, high=5), 0.0, ()
+    share = usual_room_share(light, glass)
     if light.room_share is not None:
-        return light.room_share, 0.0, ()
+        return share, 0.0, ()
     if glass is None:
-        return 0.0, 0.0, (_ROOM_UNKNOWN,) if own else ()
-    return ROOM_SHARE, 0.0, (_ROOM_ASSUMED,)
+        return share, 0.0, (_ROOM_UNKNOWN,) if own else ()
+    return share, 0.0, (_ROOM_ASSUMED,)
 
 
 def _beside(target: Target, seen: float, factor: float) -> TargetBeside:

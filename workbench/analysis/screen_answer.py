@@ -11,6 +11,7 @@ from workbench.analysis.place import Place
 from workbench.analysis.place_tones import middle_lighter
 from workbench.analysis.targets import PROOFING_CD_M2, Target
 from workbench.language import numeral, tr
+from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
@@ -79,7 +80,8 @@ class ScreenMatch(Result):
     targets : standards beside it; see `TargetBeside`.
     notes : sentences on what was taken for granted.
     caution : a sentence on fading in bright light, or None.
-    bare_lab, surface_mirror : absolute Lab of paper and black, and what its surface mirrors.
+    bare_lab, surface_mirror, wall_reflectance : absolute Lab of paper and black, what its surface
+        mirrors, and the wall around it.
     """
 
     _drawn_by = "workbench.figures.screen:LadderFigure"
@@ -106,6 +108,7 @@ class ScreenMatch(Result):
     caution: str | None
     bare_lab: tuple = field(repr=False, default=())
     surface_mirror: float = 0.0
+    wall_reflectance: float = DEFAULTS.wall_reflectance
 
     @property
     def advised_cd_m2(self) -> float:
@@ -118,7 +121,10 @@ class ScreenMatch(Result):
         """L* by which the print's middle tones may be lighter for its place: `middle_lighter`."""
         lux = min(max(self.illuminance_lux, 1.0), 1e5)
         veil = self.hung.room_luminance_cd_m2 * math.pi / self.illuminance_lux
-        place = Place(self.light, lux, glass=self.hung.glass, veil_share=min(veil, 10.0))
+        place = Place(
+            self.light, lux, wall_reflectance=self.wall_reflectance, glass=self.hung.glass,
+            veil_share=min(veil, 10.0),
+        )  # fmt: skip
         white, black = self.bare_lab
         return max(middle_lighter(white, black, place, surface_mirror=self.surface_mirror), 0.0)
 

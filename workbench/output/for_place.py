@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from workbench.analysis.glass import SURFACE_MIRROR
+from workbench.analysis.glass import surface_mirror
 from workbench.analysis.place import JUDGED, Hanging, Place
 from workbench.analysis.place_tones import GREYS, chroma_gain, in_picture, tones_for
 from workbench.analysis.viewing import viewing
@@ -226,7 +226,7 @@ def print_for_place(
     how = (picture.require_profile(), paper.profile, intent, black_point_compensation)
     way = viewing(adaptation=1.0, reference=None, display=display)
     white = white_xyz(paper.profile)
-    mirror = SURFACE_MIRROR.get(paper.finish or "", 0.0)
+    mirror = surface_mirror(paper.finish) or 0.0
     before = Hanging(JUDGED, white, mirror)
     after = Hanging(place, white, mirror)
 

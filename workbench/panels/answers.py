@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.gamut import GamutReport, gamut_report
-from workbench.analysis.screen import screen_match
+from workbench.analysis.screen import SEEN_IN, print_in_place
 from workbench.analysis.screen_answer import ScreenMatch
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.sheets import area_text
@@ -81,10 +81,7 @@ class Answers:
         return self._plan.print_size(), self._plan.unit
 
     def _light(self) -> tuple:
-        plan = self._plan
-        place = plan.light, plan.glass, plan.room_share
-        screen = plan.screen_luminance_cd_m2 or None, plan.screen_contrast_ratio or None
-        return plan.paper, plan.illuminance_lux, *place, *screen
+        return self._plan.paper, self._plan.rendering.only(*SEEN_IN)
 
 
 # sentence, mark, second line, and all as short as one line takes
@@ -111,11 +108,7 @@ def _white_words(asked: tuple) -> tuple[str, str, str, str]:
 
 
 def _light_words(asked: tuple) -> tuple[str, str, str, str]:
-    paper, lux, light, glass, room, luminance, contrast = asked
-    match = screen_match(
-        paper, illuminance_lux=lux, light=light, glass=glass, room_share=room,
-        screen_luminance_cd_m2=luminance, screen_contrast_ratio=contrast,
-    )  # fmt: skip
+    match = print_in_place(*asked)
     return match.sentence, tr("absolute"), match.contrast_sentence, short_light(match)
 
 

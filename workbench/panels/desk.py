@@ -345,7 +345,7 @@ def _count_prints(asked, cancelled, progress) -> int | None:
 _WATCHED = [*dict.fromkeys((
     "picture", "paper", "intent", "black_point_compensation", "threshold", "tolerance",
     "reference", "adaptation", "adjustments", *SIZE_TRAITS, "unit", "screen_ppi", "illuminance_lux", "light",
-    "glass", "room_share", "screen_luminance_cd_m2", "screen_contrast_ratio",
+    "glass", "room_share", "wall_reflectance", "screen_luminance_cd_m2", "screen_contrast_ratio",
 ))]  # fmt: skip
 # stage -> its pages; the picture's file comes before its size
 _PAGES = {

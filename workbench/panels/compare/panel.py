@@ -24,7 +24,7 @@ from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
 from workbench.plan import JOB_TRAITS, PRICE_TRAITS, SIZE_TRAITS
 
-_PLACE = SEEN_IN[:4]  # without the screen
+_PLACE = ("illuminance_lux", "light", "glass", "room_share")
 _WEIGHTS = {
     "colour": tr("Colour"),
     "blacks": tr("Blacks"),

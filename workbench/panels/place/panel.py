@@ -16,7 +16,7 @@ from workbench.panels.panel import Panel
 from workbench.panels.parts.facts import facts_table
 from workbench.panels.place.card import CardPart
 from workbench.panels.print_knobs import lone_row
-from workbench.panels.screen.controls import glass_knob, light_knob
+from workbench.panels.screen.controls import glass_knob, light_knob, room_percent
 from workbench.panels.view import View
 
 # three side by side on a desk, with what the page puts around them
@@ -90,6 +90,7 @@ class PlacePanel(Panel):
 
     def shows(self):
         return (
+            View("room", lambda: room_percent(self.plan), float, self._show_room),
             View("place", self._asked, _found, self._show, lane=parts.FINER, keep=8,
                  doing=tr("Working out the place")),
             View("taken", self._held, tuple, self._show_taken),
@@ -100,6 +101,9 @@ class PlacePanel(Panel):
         plan, place = self.plan, place_of(self.plan)
         rendering = plan.rendering.only("intent", "black_point_compensation")
         return plan.picture, plan.paper, place, rendering, plan.display, self.fine(WIDTH_PX)
+
+    def _show_room(self, percent_mirrored: float) -> None:
+        self.room.value = percent_mirrored
 
     def _show(self, found: ForPlace) -> None:
         self.found = found

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from workbench.analysis.glass import GLASS_WORDS, GLASSES
-from workbench.analysis.light import ILLUMINANTS, PLACES, VIEWING_CONDITIONS, find_light
+from workbench.analysis.light import (
+    ILLUMINANTS,
+    PLACES,
+    VIEWING_CONDITIONS,
+    find_light,
+    usual_room_share,
+)
 from workbench.analysis.words import begin_large
 from workbench.language import tr
 from workbench.panels import parts
@@ -44,6 +50,12 @@ def place_of(plan) -> str:
         if all(getattr(plan, trait) == value for trait, value in traits.items()):
             return name
     return OWN
+
+
+def room_percent(plan) -> float:
+    """What the knob of the mirrored room shows: what is counted with, also where nobody has set it."""
+    share = plan.room_share
+    return 100 * (usual_room_share(plan.light, plan.glass) if share is None else share)
 
 
 def place_options() -> list[tuple[str, str]]:

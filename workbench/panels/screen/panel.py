@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbench.analysis.proof import picture_grid, proof_grid
-from workbench.analysis.screen import ROOM_SHARE, SEEN_IN, ScreenMatch, print_in_place
+from workbench.analysis.screen import SEEN_IN, ScreenMatch, print_in_place
 from workbench.colour.lab import D50_XYZ
 from workbench.figures.screen import LadderFigure, gap_words
 from workbench.figures.screen_contrast import ContrastFigure
@@ -29,6 +29,7 @@ from workbench.panels.screen.controls import (
     place_of,
     place_options,
     places,
+    room_percent,
 )
 from workbench.panels.screen.sheet import white_and_name, write_check_sheet
 from workbench.panels.screen.spectra import SpectraFold
@@ -200,10 +201,7 @@ class ScreenPanel(Panel):
         return self.plan.paper, self.plan.rendering.only(*SEEN_IN)
 
     def _place(self) -> tuple:
-        share = self.plan.room_share
-        if share is None:
-            share = ROOM_SHARE if self.plan.glass else 0.0
-        return place_of(self.plan), share
+        return place_of(self.plan), room_percent(self.plan)
 
     def _tones(self) -> tuple:
         """What the contrasts are drawn from: a share of the same light leaves them as they are."""
@@ -234,7 +232,7 @@ class ScreenPanel(Panel):
     # showing -------------------------------------------------------------------
 
     def _show_place(self, found: tuple) -> None:
-        self.place.value, self.room.value = found[0], 100 * found[1]
+        self.place.value, self.room.value = found
 
     def _say(self, match: ScreenMatch) -> None:
         self.answer.say(match.sentence, mark=tr("absolute"))
