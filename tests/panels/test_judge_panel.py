@@ -78,3 +78,14 @@ def test_drying_time_stays_with_the_paper(plan, open_panel, tmp_path):
     assert plan.paper.drying_hours == 36 and plan.paper in plan.papers
     panel.drying.field.value = "soon"
     assert panel.status.kind == "problem" and plan.paper.drying_hours == 36
+
+
+def test_what_is_said_of_light_and_distance_follows_the_plan(plan, open_panel, tmp_path):
+    panel = open_panel(JudgePanel, plan, file=tmp_path / "prints.sqlite")
+    settle(panel)
+    assert "500 lux" in panel.before.value and "2.8 m" in panel.sheet_said.value
+    plan.illuminance_lux, plan.unit = 1200.0, "in"
+    settle(panel)
+    assert "1,200 lux" in panel.before.value and "500 lux" not in panel.before.value
+    told = wb.chain_patch(plan.paper, others=plan.papers).sentences("in")[0]
+    assert told in unescape(panel.sheet_said.value)

@@ -9,7 +9,7 @@ from typing import Any
 from workbench.analysis.chain import SAME_PROFILE
 from workbench.analysis.judge import Judgement, Observations, judge_print
 from workbench.analysis.judge_rules import OWN_PAGES
-from workbench.analysis.wedge import CHANGE_FIELDS, ROW_NAMES, ROWS, compare_readings
+from workbench.analysis.wedge import ROW_NAMES, ROWS, compare_readings, has_moved
 from workbench.characteristics import DRYING_HOURS, drying_text
 from workbench.colour.engine import transform
 from workbench.colour.profile import read_profile
@@ -67,7 +67,7 @@ class JudgePanel(Panel):
     judgement : the latest `Judgement`, or None.
     """
 
-    watch = (*JOB_TRAITS, "papers", "threshold", *_LIGHT)
+    watch = (*JOB_TRAITS, "papers", "threshold", "unit", *_LIGHT)
 
     def __init__(self, plan, front=None, file=None):
         self.record = Record(file)
@@ -145,7 +145,8 @@ class JudgePanel(Panel):
 
     def shows(self):
         return (
-            View("paper", lambda: self.plan.paper, lambda paper: paper, self._show_paper),
+            View("paper", lambda: (self.plan.paper, self.plan.illuminance_lux), tuple,
+                 self._show_paper),
             View("judged", self._asked, judged, self._show_judged, parts.FINER, rest_s=0,
                  doing=tr("Judging")),
             View("sheet", self._sheet_asked, shown_sheet, self._show_sheet, parts.FINER,
@@ -161,17 +162,14 @@ class JudgePanel(Panel):
 
     def _moved(self) -> bool:
         """Whether the last reading of the wedge differs from the first."""
-        if len(self._readings) < 2:
-            return False
-        first, last = self._readings[0], self._readings[-1]
-        return any(abs(getattr(last, row) - getattr(first, row)) >= CHANGE_FIELDS for row in ROWS)
+        return has_moved(self._readings)
 
     def _sheet_asked(self) -> tuple | None:
         if not isinstance(self.plan.paper, Paper):
             self.sheet_trouble.say(tr("The sheet needs a paper with a profile."))
             return None
         scale = max(1, round(min(self.front.pixel_ratio, 3)))
-        return (*self._chain(), _PAGE_PPI * scale)
+        return (*self._chain(), _PAGE_PPI * scale, self.plan.unit)
 
     def _chain(self) -> tuple:
         """(paper, picture's profile where the driver converts, other papers, intent, compensation)."""
@@ -183,13 +181,14 @@ class JudgePanel(Panel):
         others = tuple(p for p in plan.papers if isinstance(p, Paper) and p is not plan.paper)
         return plan.paper, source, others, plan.intent, plan.black_point_compensation
 
-    def _show_paper(self, paper) -> None:
+    def _show_paper(self, given: tuple) -> None:
+        paper, illuminance_lux = given
         hours = getattr(paper, "drying_hours", None)
         self.drying.value = "" if hours is None else numeral(hours)
         how = (
             "" if hours else tr(" ({hours:g} h is common practice, no source)", hours=DRYING_HOURS)
         )
-        lux = tr("{lux:,.0f} lux", lux=self.plan.illuminance_lux)
+        lux = tr("{lux:,.0f} lux", lux=illuminance_lux)
         parts.set_html(
             self.before,
             tr(
@@ -224,7 +223,7 @@ class JudgePanel(Panel):
         self.sheet_part.layout.display = "" if shown else "none"
 
     def _show_sheet(self, found: tuple) -> None:
-        patch, pixels = found
+        patch, pixels, unit = found
         self.sheet_trouble.clear()
         self._show_part(True)
         self.sheet.show(
@@ -235,7 +234,7 @@ class JudgePanel(Panel):
         self.sheet.set_caption(
             tr("The colours of its file, before any printer"), mark=tr("preview")
         )
-        said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(self.plan.unit))
+        said = "".join(f"<p>{escape(each)}</p>" for each in patch.sentences(unit))
         self.sheet_said.value = said
         head = (
             tr("Way of the colours"),
@@ -339,14 +338,14 @@ def judged(request: tuple, cancelled, progress) -> Judgement:
 
 
 def shown_sheet(request: tuple, cancelled, progress) -> tuple:
-    """(chain patch, the sheet's pixels in sRGB, uint8)."""
-    paper, source, others, intent, compensation, ppi = request
+    """(chain patch, the sheet's pixels in sRGB, uint8, the unit it is told in)."""
+    paper, source, others, intent, compensation, ppi, unit = request
     sheet = judging_sheet(
         paper, source=source, others=others, intent=intent,
         black_point_compensation=compensation, ppi=ppi,
     )  # fmt: skip
     shown = transform(sheet.pixels, sheet.patch.profile, standard_profile("sRGB"))
-    return sheet.patch, (shown >> 8).astype("uint8")
+    return sheet.patch, (shown >> 8).astype("uint8"), unit
 
 
 def readings(request: tuple, cancelled, progress) -> tuple:
