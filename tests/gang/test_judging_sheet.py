@@ -8,7 +8,7 @@ import pytest
 import tifffile
 
 import workbench as wb
-from workbench.analysis.wedge import WedgeReading, compare_readings
+from workbench.analysis.wedge import WedgeReading, compare_readings, has_moved
 from workbench.colour.spaces import standard_profile
 from workbench.errors import OutputError, RecordError
 from workbench.record.wedge_store import keep_wedge_reading, wedge_file, wedge_readings
@@ -67,3 +67,29 @@ def test_readings_are_kept_beside_the_record_and_compared(tmp_path):
     with pytest.raises(RecordError, match="left as it is"):
         keep_wedge_reading(record, "Rag", 1, 5, 2)
     assert wedge_file(record).read_bytes() == b"\x89PNG"
+
+
+@pytest.mark.parametrize(
+    ("row", "was", "now", "says"),
+    [
+        ("black", 3, 0, "by at least 8 fields since 2026-01-01: more of the deepest tones merge"),
+        ("black", 0, 9, "by at least 2 fields since 2026-01-01: deep tones can be told apart"),
+        ("black", 9, 6, "by 3 fields since 2026-01-01: deep tones can be told apart"),
+        ("white", 2, 0, "by at least 9 fields since 2026-01-01: more of the lightest tones"),
+    ],
+)
+def test_a_row_in_which_no_field_is_told_from_its_bar_reads_beyond_the_last(row, was, now, says):
+    steady = {"black": 3, "middle": 5, "white": 2}
+    pair = [
+        WedgeReading(f"2026-0{month}-01", "Mine", **(steady | {row: number}))
+        for month, number in ((1, was), (3, now))
+    ]
+    assert has_moved(pair)
+    assert says in compare_readings(pair)[0]
+
+
+def test_a_middle_in_which_nothing_vanished_is_said_and_held_against_nothing():
+    pair = [WedgeReading(f"2026-0{m}-01", "Mine", 3, middle, 2) for m, middle in ((1, 5), (3, 0))]
+    held, unread = compare_readings(pair)
+    assert "held" in held and "2026-03-01" in unread
+    assert not has_moved(pair)

@@ -189,28 +189,73 @@ def compare_readings(readings) -> tuple[str, ...]:
                 read_on=first.read_on,
             ),
         )
+    unread = _unread(first, last)
     said = []
     for name, words, up, down in _MEANS:
-        moved = getattr(last, name) - getattr(first, name)
+        moved = _moved(first, last, name)
         if abs(moved) >= CHANGE_FIELDS:
+            how = {
+                "tones": words,
+                "moved": abs(moved),
+                "read_on": first.read_on,
+                "means": up if moved > 0 else down,
+            }
             said.append(
-                tr(
-                    "{tones} moved by {moved} fields since {read_on}: {means}",
-                    tones=words,
-                    moved=abs(moved),
-                    read_on=first.read_on,
-                    means=up if moved > 0 else down,
-                )
+                tr("{tones} moved by {moved} fields since {read_on}: {means}", **how)
+                if getattr(first, name) and getattr(last, name)
+                else tr("{tones} moved by at least {moved} fields since {read_on}: {means}", **how)
             )
-    if not said:
-        return (
+    if said:
+        said.append(tr("Print the printer's own nozzle page before anything else is changed."))
+    else:
+        said.append(
             tr(
                 "As on {read_on}, within {change_fields} field: the tone scale has held.",
                 read_on=first.read_on,
                 change_fields=CHANGE_FIELDS - 1,
-            ),
+            )
         )
-    return (*said, tr("Print the printer's own nozzle page before anything else is changed."))
+    if unread is not None:
+        said.append(
+            tr(
+                "Middle tones are not compared: on {read_on} no number vanished among the lines.",
+                read_on=unread.read_on,
+            )
+        )
+    return tuple(said)
+
+
+def has_moved(readings) -> bool:
+    """Whether the last of a wedge's readings differs from the first by `CHANGE_FIELDS` or more.
+
+    Parameters
+    ----------
+    readings : as for `compare_readings`.
+
+    Examples
+    --------
+    >>> from workbench.analysis.wedge import WedgeReading, has_moved
+    >>> old, new = (WedgeReading(f"2026-0{m}-01", "Mine", 3, n, 2) for m, n in ((1, 5), (3, 8)))
+    >>> has_moved([old, new]), has_moved([old])
+    (True, False)
+    """
+    if len(readings) < 2:
+        return False
+    return any(abs(_moved(readings[0], readings[-1], row)) >= CHANGE_FIELDS for row in ROWS)
+
+
+def _moved(first: WedgeReading, last: WedgeReading, row: str) -> int:
+    """Fields that a row has moved; 0 where it cannot be told."""
+    if row == "middle" and _unread(first, last):
+        return 0
+    # where no field is told from its bar, the first that would be lies beyond the last
+    was, now = (getattr(each, row) or len(_ENDS) + 1 for each in (first, last))
+    return now - was
+
+
+def _unread(first: WedgeReading, last: WedgeReading) -> WedgeReading | None:
+    """The reading, the later of the two, in whose middle no number vanished; None for neither."""
+    return next((each for each in (last, first) if not each.middle), None)
 
 
 # row, what moved, what a higher and what a lower number means
