@@ -36,6 +36,8 @@ MOST_BYTES = 10_000_000
 # long side of the picture, tried from the first; noise of 16 bits hardly packs
 _SIDES_PX = (1100, 900, 720, 560)
 _STILL_PX = 900
+# CIEDE2000 at which the threshold's slider ends, unless it begins further
+_USUAL_THRESHOLD = 10.0
 _QUALITY = 85
 _HERE = Path(__file__).parent
 
@@ -249,7 +251,11 @@ def _still(picture: Picture, paper: Paper, seen: dict) -> str:
 
 def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold) -> list[str]:
     return [
-        gamut_report(picture, paper, threshold=threshold).sentence,
+        tr(
+            "{sentence} Counted is what lies further out than {threshold:g} CIEDE2000.",
+            sentence=gamut_report(picture, paper, threshold=threshold).sentence,
+            threshold=threshold,
+        ),
         paper_white(paper, **eye).sentence,
         black_point(paper, picture, **how, shadows=shadow_tally(picture)).sentence,
     ]
@@ -286,6 +292,8 @@ def _page(title, papers, words, stills, scene: dict, adaptation: float, threshol
         adaptation=round(100 * adaptation),
         threshold=f"{threshold:g}",
         least=f"{limits.low:g}",
+        # a slider that ends below where it should begin would begin at its end
+        most=f"{max(_USUAL_THRESHOLD, threshold):g}",
         script=script,
         # no tag can end inside a script: JSON may spell "<" in another way
         scene=json.dumps(scene).replace("<", "\\u003c"),
@@ -362,7 +370,7 @@ footer {{ margin-top: 12px; font-size: .85rem; }}
 <input type="range" id="divider" min="0" max="100" value="0"></label>
 <label><input type="checkbox" id="overlay"> {words[overlay]}</label>
 <label>{words[threshold]} <output id="threshold-told"></output>
-<input type="range" id="threshold" min="{least}" max="10" step="0.1" value="{threshold}"></label>
+<input type="range" id="threshold" min="{least}" max="{most}" step="0.1" value="{threshold}"></label>
 <label><input type="checkbox" id="lamp"> {words[lamp]}</label>
 <label>{words[even]} <output id="even-told"></output>
 <input type="range" id="even" min="0" max="100" value="20"></label>
