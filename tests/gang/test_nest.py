@@ -11,8 +11,10 @@ import workbench as wb
 from workbench.analysis.sheets import custom_roll
 from workbench.colour.inkmodel import model_profile
 from workbench.errors import OutputError, SizeError
+from workbench.gang.cost import sheet_cost
 from workbench.gang.nest import nest
 from workbench.output.layout import layout_of
+from workbench.output.solved import Prices
 
 PIXELS = scene()
 
@@ -159,3 +161,21 @@ def test_iso_halving_holds_in_print_pixels():
             assert piece.x_px + piece.width_px <= found.width_px
             assert piece.y_px + piece.height_px <= found.height_px
     assert len(nest([a5, a5], "A4", gap_mm=5, margin_mm=0).left_out) == 1
+
+
+def test_paper_is_priced_for_the_sheet_or_roll_that_the_prints_lie_on():
+    paper = replace(
+        matte_paper(), currency="EUR",
+        price_per_sheet=(("A3", 4.0), ("A2", 1.0)), price_per_metre=(("24 in", 10.0),),
+    )  # fmt: skip
+    prints = [print_of(120, paper=paper)] * 3
+
+    def cost(sheet):
+        found = nest(prints, sheet)
+        return found, sheet_cost(found, paper, Prices()).paper
+
+    assert (cost("A3")[1].amount, cost("A3")[1].how) == (4.0, "one sheet of A3")
+    found, price = cost("24 in roll")
+    assert price.amount == pytest.approx(10 * found.height_mm / 1000)
+    # without a price of its own, A4 is cut from the cheapest that it fits
+    assert cost("A4")[1].how == "one sheet of A2"
