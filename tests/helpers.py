@@ -10,9 +10,6 @@ from pathlib import Path
 import numpy as np
 
 DATA = Path(__file__).parent / "data"
-# lectures that a browser presents each time; the others run without one each time, and are
-# presented with --long, when these run without one as well
-PRESENTED = ("matte-and-glossy-blacks", "pixels-and-paper-size", "why-prints-look-dark")
 
 
 def coated_profile() -> bytes:

@@ -71,7 +71,7 @@ def texts(language: str) -> set[str]:
     return {text for text in json.loads(done.stdout) if re.search("[A-Za-z]{3}", text)}
 
 
-@pytest.mark.long
+@pytest.mark.slow
 def test_everything_that_is_said_is_said_in_german():
     german, english = texts("de"), texts("en")
     assert len(german) > 1000 and len(english) > 1000

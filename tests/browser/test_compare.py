@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 
-import pytest
 from browser.lab import go_to, lab_errors
 from helpers import DATA, demo_paper
 from PIL import Image
@@ -37,7 +36,6 @@ def weigh(page, name, value):
     field.press("Enter")
 
 
-@pytest.mark.long
 def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp_path):
     page = desk_page(invented=True)
     go_to(page, "shelf")
@@ -56,7 +54,7 @@ def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp
                 ticks(page).nth(place).set_checked(wanted)
     # on the way there were three once before
     wait_for_order(page, f"names.length === 3 && names.some(n => n.includes('{OWN}'))")
-    assert any(OWN in e for e in page.locator(".wb-compare-scroll tbody th").all_inner_texts())
+    page.locator(".wb-compare-scroll tbody th", has_text=OWN).first.wait_for()
 
     page.get_by_text("the papers are not put in order").wait_for()
     weigh(page, "Blacks", 10)

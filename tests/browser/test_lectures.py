@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 from browser.lab import lab_errors, running_workbench
-from helpers import PRESENTED
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 LECTURES = sorted(each.stem for each in NOTEBOOKS.glob("*.ipynb") if each.stem != "workbench")
@@ -30,13 +29,7 @@ def presented(tmp_path_factory):
         yield workbench
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(name, marks=[] if name in PRESENTED else [pytest.mark.long])
-        for name in LECTURES
-    ],
-)
+@pytest.mark.parametrize("name", LECTURES)
 def test_a_lecture_is_presented(open_page, presented, name):
     page = open_page(presented.address.replace(LECTURES[0], name), (1280, 720))
     foot = page.locator(".wb-stage-foot")

@@ -7,7 +7,6 @@ import json
 from contextlib import suppress
 from itertools import product
 
-import pytest
 from browser.lab import IN_PANEL, broken_rules, go_to, lab_errors, wait_for_desk
 from playwright.sync_api import TimeoutError
 
@@ -300,7 +299,6 @@ def test_a_print_file_is_two_clicks_away_from_a_start_without_files(desk_page, t
     assert lab_errors(page) == []
 
 
-@pytest.mark.long
 def test_the_dark_theme_keeps_the_rules_of_access(shared_desk):
     # all pages of the light one: above; the dark one has colours of its own, no more
     themes = shared_desk.folder / "settings/@jupyterlab/apputils-extension"

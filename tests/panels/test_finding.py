@@ -33,7 +33,6 @@ def named_below(root, front) -> set[str]:
     return found - {""}
 
 
-@pytest.mark.long
 @pytest.mark.slow
 def test_nearly_every_control_of_every_panel_can_be_found(desk):
     """Those whose names are made up as they go, such as the papers' own, cannot."""

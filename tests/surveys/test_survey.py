@@ -230,7 +230,7 @@ def test_a_picture_that_ends_its_process_is_given_up_alone(folder, two, monkeypa
     assert len(done.failures) == 3 and len(done.table()) == 8 * 2 and len(pools) > 1
 
 
-@pytest.mark.long
+@pytest.mark.slow
 def test_a_cluster_says_the_same_when_a_worker_is_killed(whole, folder, two):
     import distributed
 
