@@ -171,6 +171,24 @@ def test_the_crop_is_what_is_shown():
     assert tuple(figure._image.pixels[30, 20]) == BLUE
 
 
+def test_a_bleed_of_the_pictures_own_is_not_squeezed_into_the_front():
+    # 300 dpi and 1 inch beyond each edge: 300 of 3000 × 1500 px on each side lie beyond it
+    size = print_size((3000, 1500), ppi=300, bleed_mm=25.4, bleed="picture")
+    assert size.width_mm == pytest.approx(8 * 25.4) and size.height_mm == pytest.approx(3 * 25.4)
+    pixels = np.full((150, 300, 3), 90, np.uint8)
+    pixels[30:120, 30:270] = RED
+    figure = SizeFigure(size, pixels)
+    assert figure._image.pixels.shape == (90, 240, 3)
+    assert (figure._image.pixels == RED).all()
+    assert figure.cut_px == (0.0, 0.0)
+    # a hand moves the picture by as much as is cut, to the scale of the drawing
+    size = print_size((3000, 1500), ppi=300, bleed_mm=25.4, bleed="picture", crop_ratio=1)
+    figure.update(size)
+    scale = figure._image.box[2] / size.width_mm
+    cut_mm = (size.crop.left_px + size.crop.right_px) / size.ppi * 25.4
+    assert figure.cut_px[0] == pytest.approx(cut_mm * scale)
+
+
 def test_update_ends_where_a_new_figure_starts():
     """Nothing of an earlier state stays behind."""
     figure = SizeFigure(unit="cm")

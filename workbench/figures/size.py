@@ -7,9 +7,11 @@ is laid out here once and only scaled to mm where a sheet or picture is placed.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
+from workbench.analysis.crop import Crop
 from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
 from workbench.analysis.size import PrintSize
@@ -224,9 +226,10 @@ class SizeFigure(LiveFigure):
         self._image.set_visible(self._thumbnail is not None)
         if self._thumbnail is None:
             return
-        if self._shown_box != size.crop:
-            self._image.pixels = cropped_thumbnail(self._thumbnail, size.crop)
-            self._shown_box = size.crop
+        front = _front(size)
+        if self._shown_box != front:
+            self._image.pixels = cropped_thumbnail(self._thumbnail, front)
+            self._shown_box = front
         self._image.box = place
 
     @property
@@ -235,10 +238,10 @@ class SizeFigure(LiveFigure):
         size, box = self._size, self._image.box
         if size is None or box is None:
             return 0.0, 0.0
-        crop = size.crop
+        crop, front = size.crop, _front(size)
         return (
-            box[2] * (crop.left_px + crop.right_px) / crop.width_px,
-            box[3] * (crop.top_px + crop.bottom_px) / crop.height_px,
+            box[2] * (crop.left_px + crop.right_px) / front.width_px,
+            box[3] * (crop.top_px + crop.bottom_px) / front.height_px,
         )
 
     def _show_rules(self, size, fit, sheet, place: tuple[float, float, float, float]):
@@ -337,6 +340,28 @@ class SizeFigure(LiveFigure):
             sentence=size.sentence(self._unit),
             rows=rows,
         )
+
+
+def _front(size: PrintSize) -> Crop:
+    """What of the picture lies at the front: its crop without a bleed of its own outer part."""
+    crop, own = size.crop, size.own_bleed_mm
+    if not own:
+        return crop
+    x, y = (
+        round(px * own / (mm + 2 * own))
+        for px, mm in ((crop.width_px, size.width_mm), (crop.height_px, size.height_mm))
+    )
+    return replace(
+        crop,
+        x_px=crop.x_px + x,
+        y_px=crop.y_px + y,
+        width_px=crop.width_px - 2 * x,
+        height_px=crop.height_px - 2 * y,
+        left_px=crop.left_px + x,
+        right_px=crop.right_px + x,
+        top_px=crop.top_px + y,
+        bottom_px=crop.bottom_px + y,
+    )
 
 
 def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:
