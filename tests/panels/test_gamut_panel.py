@@ -14,6 +14,7 @@ from panel_helpers import decoded, page_says, settle, slide
 
 from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
+from workbench.analysis.words import volume_words
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import LAB, transform
 from workbench.colour.inkmodel import model_profile
@@ -263,6 +264,27 @@ def test_the_absolute_intent_has_an_absolute_slice(panel, plan):
     rest(panel)
     assert "absolute" in panel.slice.figure._title.get_text()
     assert "From picture to print, absolute" in panel.far.widget.value
+
+
+def test_black_point_compensation_is_named_only_where_it_is_at_work(panel, plan):
+    plan.black_point_compensation = True
+    rest(panel)
+    assert "with it the print moves 100\u00a0% of the picture" in panel.reason.widget.value
+    assert "Black point compensation" in panel.reason.widget.value
+    plan.intent = "absolute"  # which has none, and moves what is lighter than the paper too
+    plan.picture = picture(np.full((8, 8, 3), 255, np.uint8))
+    rest(panel)
+    shift = colour_shift(plan.picture, plan.paper, **plan.rendering)
+    assert shift.share_moved > gamut_report(plan.picture, plan.paper).share_outside
+    assert "Black point compensation" not in panel.reason.widget.value
+
+
+def test_the_solid_counts_the_groups_that_it_draws(panel, plan):
+    dots = 3  # grey, blue and black, of which two are out of gamut
+    assert f"of {dots} groups of the picture's colours, 2 are out of gamut" in panel.solid.alt
+    plan.intent = "absolute"
+    rest(panel)
+    assert f"{volume_words(plan.paper.gamut_volume)} cubic Lab units, absolute" in panel.solid.alt
 
 
 # -- intents

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbench.analysis.words import volume_words
 from workbench.colour.shell import LIGHTNESS, GamutShell
 from workbench.figures.gamut_view import GamutView, dot_px, relation_word
 from workbench.figures.live import LiveFigure
@@ -163,14 +164,14 @@ class SolidFigure(LiveFigure):
 
     def alt_text(self, view: GamutView) -> str:
         """The solid in words."""
-        share = float(view.colours.shares[view.outside].sum())
         return tr(
-            "The gamut of {paper} as a solid of {volume} cubic Lab units, {relation}, among the "
-            "picture's colours; {share:.0f} % of the picture lies outside it.",
+            "The gamut of {paper} as a solid of {volume} cubic Lab units, {relation}; of {groups} "
+            "groups of the picture's colours, {outside} are out of gamut.",
             paper=view.paper_name,
-            volume=f"{view.shell.volume:,.0f}".replace(",", " "),
+            volume=volume_words(view.shell.volume),
             relation=view.relation,
-            share=100 * share,
+            groups=len(view.colours.lab),
+            outside=int(view.outside.sum()),
         )
 
 

@@ -80,9 +80,12 @@ def moved_words(report: GamutReport, shift: ColourShift) -> str:
             "does not have at all.",
             moves=moves,
         )
-    if shift.black_point_compensation and shift.share_moved > report.share_outside:
+    compensates = shift.black_point_compensation and shift.intent != "absolute"
+    if compensates and shift.share_moved > report.share_outside:
         return tr(
-            "Black point compensation deliberately lightens shadows: it moves {moves}.", moves=moves
+            "Black point compensation deliberately lightens shadows; with it the print moves "
+            "{moves}.",
+            moves=moves,
         )
     return ""
 
