@@ -597,7 +597,7 @@ def test_stages_read_as_the_plan(desk, picture, papers):
         said["picture"].startswith("600 × 400, ") and f"{size.width_mm / 10:.1f}" in said["picture"]
     )
     share = wb.gamut_report(picture, papers[0]).share_outside
-    assert said["paper"].startswith(f"{100 * share:.1f} %") and "Gloss" in said["paper"]
+    assert said["paper"].startswith(f"{percent(share)} out of gamut") and "Gloss" in said["paper"]
     assert "500 lux" in said["proof"] and "360 ppi" in said["print"]
     desk.plan.illuminance_lux, desk.plan.printer_ppi = 80, 300
     rest(desk)
@@ -646,6 +646,18 @@ def lines(desk) -> dict:
         name: answer.line.description.replace("\u00a0", " ")
         for name, answer in desk.answers.items()
     }
+
+
+def test_the_short_size_says_what_the_sentence_does(desk, picture):
+    desk.plan.ppi = 57.5
+    rest(desk)
+    answer = desk.answers["size"]
+    assert "57.5 ppi" in lines(desk)["size"] and "57.5 ppi" in answer.text
+    # a sheet that is large enough, and wider than the printer takes
+    desk.plan.ppi, desk.plan.sheet, desk.plan.printer_width_mm = 360, "A3", 210
+    rest(desk)
+    assert "wider than the printer takes" in answer.text
+    assert lines(desk)["size"].endswith("; the printer does not take A3")
 
 
 def test_answers_are_short_until_they_are_opened(desk, picture, papers):

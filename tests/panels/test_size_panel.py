@@ -109,7 +109,7 @@ def test_the_sheet_decides(panel, plan):
 
 
 def test_the_viewing_distance_decides(panel, plan):
-    choose(panel.decides, "the viewing distance: as large as stays sharp")
+    choose(panel.decides, "the viewing distance: as large as its pixels are enough for")
     panel.lengths["viewing_distance_mm"].slider.set_state({"value": 200})
     assert plan.viewing_distance_mm == 2000
     expected = print_size(plan.picture, viewing_distance_mm=2000)
@@ -121,7 +121,7 @@ def test_the_viewing_distance_decides(panel, plan):
     [
         "the length of the long side",
         "the sheet, filled inside its borders",
-        "the viewing distance: as large as stays sharp",
+        "the viewing distance: as large as its pixels are enough for",
         "the resolution you choose",
     ],
 )

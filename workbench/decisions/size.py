@@ -15,7 +15,7 @@ DECLARED = (
             ("size", tr("the length of the long side")),
             ("sheet", tr("the sheet, filled inside its borders")),
             ("opening", tr("the opening of a mount that you have")),
-            ("viewing distance", tr("the viewing distance: as large as stays sharp")),
+            ("viewing distance", tr("the viewing distance: as large as its pixels are enough for")),
         ),
     ),
     Decision(

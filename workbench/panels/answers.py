@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbench.analysis.black import BlackPoint, black_point
+from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import GamutReport, gamut_report
 from workbench.analysis.screen import SEEN_IN, print_in_place
 from workbench.analysis.screen_answer import ScreenMatch
@@ -130,11 +131,13 @@ def short_size(size: PrintSize, unit: str) -> str:
     """Area, resolution and sheet."""
     fit = size.chosen or size.best_fit
     area = area_text(size.width_mm, size.height_mm, unit)
-    said = tr("{area}, {ppi:.0f} ppi", area=area, ppi=size.ppi)
+    said = tr("{area}, {ppi} ppi", area=area, ppi=ppi_text(size.ppi))
     if fit is None:
         return said
     if fit.fits:
         return tr("{said}, on {sheet}", said=said, sheet=fit.sheet.label)
+    if fit.refused:
+        return tr("{said}; the printer does not take {sheet}", said=said, sheet=fit.sheet.label)
     return tr("{said}, too large for {sheet}", said=said, sheet=fit.sheet.label)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workbench.analysis.sheets import area_text
-from workbench.analysis.words import SHORT_INTENT_NAMES
+from workbench.analysis.words import SHORT_INTENT_NAMES, percent
 from workbench.errors import SizeError
 from workbench.language import tr
 from workbench.plan import Plan
@@ -67,7 +67,7 @@ def _paper(plan: Plan, share: float | None) -> str:
     return (
         plan.paper.name
         if share is None
-        else tr("{share:.1f} % out of gamut, {paper}", share=100 * share, paper=plan.paper.name)
+        else tr("{share} out of gamut, {paper}", share=percent(share), paper=plan.paper.name)
     )
 
 

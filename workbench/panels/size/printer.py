@@ -39,7 +39,7 @@ class PrinterPart:
         about = parts.html(
             tr(
                 "Where a margin is not known, {margin_mm:g} mm is typical (common practice, no "
-                "source). 0 stands for a length that is not known.",
+                "source). Widest, longest and thickest are 0 where they are not known.",
                 margin_mm=TYPICAL.left_mm,
             ),
             "wb-muted",
