@@ -16,6 +16,7 @@ from workbench.output.for_place import print_for_place
 from workbench.panels.place.panel import WIDTH_PX as PLACE_PX
 from workbench.panels.place.panel import PlacePanel
 from workbench.panels.surface.panel import WIDTH_PX, SurfacePanel
+from workbench.picture import from_pixels
 
 
 @pytest.fixture
@@ -185,3 +186,34 @@ def test_the_place_counts_and_shows_the_room_that_is_usual_behind_glass(plan, op
     slide(panel.room, 0)
     settle(panel)
     assert plan.room_share == 0 and panel.answer.text not in (told, bare)
+
+
+@pytest.mark.parametrize("size_px", [(400, 600), (1200, 200), (150, 900)])
+def test_so_many_millimetres_are_shown_of_prints_of_any_shape(plan, open_panel, size_px):
+    """25 and 100 mm, all of it, true size, and print pixels; of the part that is printed."""
+    width, height = size_px
+    noise = np.random.default_rng(1).integers(0, 256, (height, width, 3), np.uint8)
+    plan.picture, plan.papers = from_pixels(noise, "sRGB"), (plan.paper,)
+    plan.ppi, plan.printer_ppi, plan.screen_ppi = 50, 300, 110
+    plan.crop_ratio, plan.crop_across, plan.crop_down = "5:4", 1.0, 0.0
+    size = plan.print_size()
+    panel = open_panel(SurfacePanel, plan)
+    panel.many.field.set_state({"index": 2})
+    for index in range(5):
+        panel.part.field.set_state({"index": index})
+        (lit,) = panel._asked(live=False)
+        part = x, y, across, down = lit._part or (0, 0, width, height)
+        left, top, cut_across, cut_down = size.crop.box_px
+        assert left <= x and x + across <= left + cut_across
+        assert top <= y and y + down <= top + cut_down
+        relit, scene = lit.relit(), lit.scene()
+        shown_mm = relit.pixel_mm * np.array(relit.pixels.shape[1::-1])
+        assert shown_mm == pytest.approx(np.array(part[2:]) * 25.4 / plan.ppi, rel=0.02)
+        assert scene.uniforms["widthMm"] == pytest.approx(shown_mm[0], rel=0.01)
+        if index < 2 and max(size.width_mm, size.height_mm) > (wide := (25, 100)[index]):
+            wanted = min(wide, size.width_mm), min(wide / 1.5, size.height_mm)
+            assert shown_mm == pytest.approx(wanted, abs=0.6)
+        elif index < 3:
+            assert part == size.crop.box_px
+        else:
+            assert relit.pixel_mm == pytest.approx(25.4 / (110, 300)[index - 3], rel=0.02)

@@ -200,19 +200,36 @@ def proof_of_part(
     )
 
 
-def middle_part(picture: Picture, long_side_mm: float, wide_mm: float, shape: float = 1.5):
-    """The middle of a picture, ``wide_mm`` of its print wide and 1/``shape`` as high.
+def middle_part(
+    picture: Picture, long_side_mm: float, wide_mm: float, shape: float = 1.5, crop=None
+):
+    """The middle of a print, ``wide_mm`` of it wide and 1/``shape`` as high, or as much as it has.
+
+    Parameters
+    ----------
+    long_side_mm : of the whole picture at the print's scale.
+    wide_mm : 0 for the whole print, as are prints with no longer side.
+    crop : x, y, width and height in the picture's pixels of what is printed; None for all.
 
     Returns
     -------
-    x, y, width and height in the picture's pixels; None where the print is not larger.
+    x, y, width and height in the picture's pixels; None for the whole picture.
+
+    Examples
+    --------
+    >>> middle_part(picture, 300, 100) == middle_part(picture, 600, 200)
+    True
+    >>> middle_part(picture, 300, 400) is None
+    True
     """
-    per_mm = max(picture.width_px, picture.height_px) / long_side_mm
-    width, height = round(wide_mm * per_mm), round(wide_mm * per_mm / shape)
-    if not wide_mm or width >= picture.width_px or height >= picture.height_px:
-        return None
-    width, height = max(width, 1), max(height, 1)
-    return (picture.width_px - width) // 2, (picture.height_px - height) // 2, width, height
+    sides = picture.width_px, picture.height_px
+    left, top, across, down = crop or (0, 0, *sides)
+    wide = wide_mm * max(sides) / long_side_mm
+    if not wide_mm or wide >= max(across, down):
+        return None if (across, down) == sides else (left, top, across, down)
+    width, height = (max(round(each), 1) for each in (wide, wide / shape))
+    width, height = min(width, across), min(height, down)
+    return left + (across - width) // 2, top + (down - height) // 2, width, height
 
 
 def shown_mm(picture: Picture, part, long_side_mm: float) -> float:

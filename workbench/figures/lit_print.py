@@ -31,8 +31,9 @@ class LitPrint:
     picture, paper : from `open_picture` and `open_paper`.
     rendering : intent and black point compensation.
     lamp : see there.
-    long_side_mm : of the whole print.
-    wide_mm : of the part of it that is shown; 0 for all.
+    long_side_mm : of the whole picture at the print's scale.
+    crop : x, y, width and height in the picture's pixels of what is printed.
+    wide_mm : of the part of the print that is shown; 0 for all.
     width_px : of the shown part's longer side.
     glass, window, ink_alpha, eye_blur_mm : as for `relit_proof`.
     print_ppi, screen_ppi : print pixels to an inch of paper; screen pixels to an inch of the
@@ -44,6 +45,7 @@ class LitPrint:
     rendering: Mapping
     lamp: Lamp
     long_side_mm: float
+    crop: tuple[int, int, int, int]
     wide_mm: float
     width_px: int
     glass: str = ""
@@ -55,7 +57,7 @@ class LitPrint:
 
     @property
     def _part(self):
-        return middle_part(self.picture, self.long_side_mm, self.wide_mm)
+        return middle_part(self.picture, self.long_side_mm, self.wide_mm, crop=self.crop)
 
     @property
     def _how(self) -> dict:
@@ -115,7 +117,8 @@ def _pixels(picture: Picture, part, width_px: int) -> np.ndarray:
     height, width = reduced.shape[:2]
     if max(height, width) >= width_px:
         return reduced
-    size = width_px, round(width_px * height / width)
+    larger = width_px / max(height, width)
+    size = round(width * larger), round(height * larger)
     light = to_light(reduced, crop.profile)
     planes = [resample(plane, *size, (0, 0, width, height)) for plane in np.moveaxis(light, -1, 0)]
     return from_light(np.stack(planes, axis=-1), crop.profile)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from workbench.analysis.eye import ARM_MM, eye_blur_mm
-from workbench.analysis.relit import Window
+from workbench.analysis.relit import Window, middle_part, shown_mm
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.analysis.texture import Texture, texture_seen
 from workbench.figures.lit_print import LitPrint
@@ -154,8 +154,10 @@ class SurfacePanel(Panel):
         )
 
     def _long_mm(self) -> float:
-        size = self.plan.print_size()
-        return max(size.width_mm, size.height_mm)
+        """The longer side of the whole picture at the print's scale, also where less is printed."""
+        picture = self.plan.picture
+        inches = max(picture.width_px, picture.height_px) / self.plan.print_size().ppi
+        return inches * MM_PER_INCH
 
     def _texture_asked(self) -> tuple:
         return self.plan.picture, self.papers_shown()[0], self._lamp, self._long_mm()
@@ -175,9 +177,12 @@ class SurfacePanel(Panel):
         per_inch = {TRUE: self.ruler.ppi, PIXELS: self.plan.printer_ppi}.get(self.part.value)
         if per_inch is None:
             return self.part.value, width_px
-        # a print that is smaller than the view keeps its size
-        whole_px = round(self._long_mm() / MM_PER_INCH * per_inch)
-        return width_px / per_inch * MM_PER_INCH, min(width_px, whole_px)
+        wide_mm, long_mm = width_px / per_inch * MM_PER_INCH, self._long_mm()
+        picture, crop = self.plan.picture, self.plan.print_size().crop.box_px
+        part = middle_part(picture, long_mm, wide_mm, crop=crop)
+        # what is smaller than the view keeps its size
+        shown_px = round(shown_mm(picture, part, long_mm) / MM_PER_INCH * per_inch)
+        return wide_mm, min(width_px, max(shown_px, 1))
 
     def _asked(self, live: bool) -> tuple | None:
         if live != self.views[0].live:
@@ -188,10 +193,10 @@ class SurfacePanel(Panel):
         blur_mm = eye_blur_mm(self.seen_from.value) if self.seen_from.value else 0.0
         return tuple(
             LitPrint(
-                plan.picture, paper, rendering, self._lamp, self._long_mm(), wide_mm, width_px,
-                glass=plan.glass, window=_MIRRORED if self.window.value else None,
-                ink_alpha=self.ink.value or None, eye_blur_mm=blur_mm, print_ppi=plan.printer_ppi,
-                screen_ppi=plan.screen_ppi,
+                plan.picture, paper, rendering, self._lamp, self._long_mm(),
+                plan.print_size().crop.box_px, wide_mm, width_px, glass=plan.glass,
+                window=_MIRRORED if self.window.value else None, ink_alpha=self.ink.value or None,
+                eye_blur_mm=blur_mm, print_ppi=plan.printer_ppi, screen_ppi=plan.screen_ppi,
             )
             for paper in self.papers_shown()
         )  # fmt: skip
