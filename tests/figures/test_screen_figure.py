@@ -103,6 +103,10 @@ def test_the_headline_says_which_is_darker():
     level = match(screen_luminance_cd_m2=found.screen_white_luminance_cd_m2)
     assert gap_words(level) == "The print is as bright as the screen"
     assert gap_words(found) in LadderFigure(found).alt_text(found)
+    # what the sentence calls as bright, the headline does not call darker
+    for stops in (-0.12, -0.09, 0.06, 0.12):
+        near = match(screen_luminance_cd_m2=2**stops * found.screen_white_luminance_cd_m2)
+        assert ("as bright as" in gap_words(near)) == ("as bright as" in near.sentence)
     assert range_words((80, None)) == "80 or more" and range_words((80, 100)) == "80–100"
 
 

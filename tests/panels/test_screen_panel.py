@@ -79,6 +79,12 @@ def test_answers_are_the_analysis(panel, plan, papers):
         assert note in unescape(panel.notes.value)
 
 
+def test_a_bright_place_tells_the_blacks_light_in_plain_numbers(panel, plan):
+    plan.illuminance_lux, plan.glass, plan.room_share = 5000.0, "plain", 1.0
+    black = panel.match().hung.black_luminance_cd_m2
+    assert black > 100 and cell(panel, "darkest").endswith(f", {black:.0f} cd/m²")
+
+
 def test_dim_light_needs_no_care_and_a_warning_comes_with_bright_light(panel):
     panel.lux.field.value = 150
     assert panel.caution.widget.layout.display == "none"

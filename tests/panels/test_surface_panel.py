@@ -161,6 +161,12 @@ def test_a_photographed_card_tells_the_light(plan, open_panel, tmp_path):
     assert panel.card.time.value == "1/60" and f"{lux:.0f} lux" in panel.card.answer.text
     panel.card.take.click()
     assert plan.illuminance_lux == pytest.approx(lux, rel=0.05)
+    exif.get_ifd(0x8769)[0x829A] = IFDRational(1, 16000)
+    Image.new("RGB", (16, 16)).save(tmp_path / "fast.jpg", exif=exif)
+    panel.card.open(tmp_path / "fast.jpg")
+    settle(panel)
+    assert panel.card.time.value == "1/16000"
+    assert panel.card.found.illuminance_lux == pytest.approx(lux * 16000 / 60, rel=1e-3)
     panel.card.time.field.value = "soon"
     settle(panel)
     assert panel.card.said.kind == "problem" and panel.card.take.disabled

@@ -15,7 +15,7 @@ from workbench.rendering import DEFAULTS
 from workbench.results import Result
 
 # Differences in brightness under this are not worth a word (common practice, no source).
-_SAME_STOPS = 0.1
+SAME_STOPS = 0.1
 
 
 @dataclass(frozen=True)
@@ -146,7 +146,7 @@ class ScreenMatch(Result):
             )
         if screen is None or self.stops_too_dark is None:
             return self._setting(place)
-        if abs(self.stops_too_dark) < _SAME_STOPS:
+        if abs(self.stops_too_dark) < SAME_STOPS:
             return tr(
                 "In {place} the print looks as bright as the screen at {cd}.",
                 place=place,
@@ -236,7 +236,7 @@ class ScreenMatch(Result):
         """How the print looks in its place, in one sentence."""
         hung = self.hung
         ratio = _ratio(self.hung_contrast_ratio)
-        if hung.stops_lost >= _SAME_STOPS:
+        if hung.stops_lost >= SAME_STOPS:
             measured = _ratio(self.print_contrast_ratio)
             ratio = tr("{ratio} ({measured} as measured)", ratio=ratio, measured=measured)
         return tr(
@@ -273,7 +273,7 @@ class ScreenMatch(Result):
         measured, hung = _ratio(self.print_contrast_ratio), _ratio(self.hung_contrast_ratio)
         behind = behind_words(self.hung.glass)
         lost = self.hung.stops_lost
-        if lost < _SAME_STOPS:
+        if lost < SAME_STOPS:
             said = {"behind": behind, "measured": measured}
             text = (
                 tr(
@@ -299,7 +299,7 @@ class ScreenMatch(Result):
             return text
         apart = math.log2(self.screen_contrast_ratio / self.hung_contrast_ratio)
         screen = _ratio(self.screen_contrast_ratio)
-        if apart > _SAME_STOPS:
+        if apart > SAME_STOPS:
             return tr(
                 "{told} The screen's {screen} makes its blacks {stops} deeper than the "
                 "print's, unless the soft proof shows the paper's black.",
@@ -307,7 +307,7 @@ class ScreenMatch(Result):
                 screen=screen,
                 stops=_stops(apart),
             )
-        if apart < -_SAME_STOPS:
+        if apart < -SAME_STOPS:
             return tr(
                 "{told} The screen's {screen} cannot show blacks as deep as the print's.",
                 told=text,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from workbench.analysis.screen_answer import ScreenMatch, TargetBeside, cd_words
+from workbench.analysis.screen_answer import SAME_STOPS, ScreenMatch, TargetBeside, cd_words
 from workbench.figures.screen_rows import NamedRows, names_px
 from workbench.figures.style import (
     FONT,
@@ -60,7 +60,7 @@ def gap_words(match: ScreenMatch, *, brief: bool = False) -> str:
                 advised=cd_words(advised),
             )
         return tr("A screen that matches: {luminance}", luminance=cd_words(white))
-    if abs(stops) < 0.05:
+    if abs(stops) < SAME_STOPS:
         return tr("The print is as bright as the screen")
     apart = (
         tr("1.0 stop") if round(abs(stops), 1) == 1 else tr("{stops:.1f} stops", stops=abs(stops))

@@ -6,7 +6,7 @@ from workbench.analysis.black import BlackPoint, black_point
 from workbench.analysis.crop import ppi_text
 from workbench.analysis.gamut import GamutReport, gamut_report
 from workbench.analysis.screen import SEEN_IN, print_in_place
-from workbench.analysis.screen_answer import ScreenMatch
+from workbench.analysis.screen_answer import SAME_STOPS, ScreenMatch
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.sheets import area_text
 from workbench.analysis.size import PrintSize
@@ -123,10 +123,6 @@ def _black_words(asked: tuple) -> tuple[str, str, str, str]:
     return black.sentence, mark, _BEFORE if adjusted else "", short_black(black)
 
 
-# a stop's tenth, below which screen and print look alike
-_SAME_STOPS = 0.1
-
-
 def short_size(size: PrintSize, unit: str) -> str:
     """Area, resolution and sheet."""
     fit = size.chosen or size.best_fit
@@ -182,7 +178,7 @@ def short_light(match: ScreenMatch) -> str:
     """What the screen should be set to, or how far it is off."""
     lux = tr("{lux:,.0f} lux", lux=match.illuminance_lux)
     stops = match.stops_too_dark
-    if match.illuminance_given and stops is not None and abs(stops) >= _SAME_STOPS:
+    if match.illuminance_given and stops is not None and abs(stops) >= SAME_STOPS:
         if stops > 0:
             return tr("{lux}: print {stops:.1f} stops darker than screen", lux=lux, stops=stops)
         return tr("{lux}: print {stops:.1f} stops brighter than screen", lux=lux, stops=-stops)

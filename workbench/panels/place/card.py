@@ -65,9 +65,7 @@ class CardPart:
         self.f_number.value, self.iso.value = told.f_number, told.iso
         faster = told.exposure_s < 0.4
         self.time.value = (
-            f"1/{numeral(1 / told.exposure_s, '.4g')}"
-            if faster
-            else numeral(told.exposure_s, ".4g")
+            f"1/{_four_digits(1 / told.exposure_s)}" if faster else _four_digits(told.exposure_s)
         )
         self.panel._changed(None)
 
@@ -101,6 +99,11 @@ class CardPart:
         self.panel.plan.illuminance_lux = DECISIONS["illuminance_lux"].nearest(
             float(f"{self.found.illuminance_lux:.2g}")
         )
+
+
+def _four_digits(value: float) -> str:
+    # an electronic shutter's 16000 never as 1.6e+04, which cannot be typed
+    return numeral(value, ".4g" if value < 1000 else ".0f")
 
 
 def told_by(f_number: float, time: str, iso: float, card_percent: float) -> tuple:

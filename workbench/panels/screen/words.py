@@ -55,10 +55,10 @@ def match_facts(match: ScreenMatch) -> list[tuple[str, str]]:
         (
             tr("{darkest} in its place (absolute)", darkest=DARKEST),
             tr(
-                "density {density:.2f}, L* {lightness:.1f}, {luminance:.2g} cd/m²",
+                "density {density:.2f}, L* {lightness:.1f}, {luminance}",
                 density=hung.black_density,
                 lightness=hung.black_lab[0],
-                luminance=hung.black_luminance_cd_m2,
+                luminance=cd_words(hung.black_luminance_cd_m2),
             ),
         ),
     ]
