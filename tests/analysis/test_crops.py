@@ -127,6 +127,20 @@ def test_always_inside_always_the_size_asked_for(
         assert picture.crop(x, y, w, h).shape == (h, w, channels)
 
 
+@pytest.mark.parametrize(
+    ("choose", "low", "high"), [(highlight_box, 225, 250), (shadow_box, 8, 24)]
+)
+def test_only_the_part_asked_for_is_looked_through(choose, low, high):
+    pixels = plain()
+    texture(pixels, 1104, 600, 320, 320, low, high)
+    texture(pixels, 200, 100, 320, 320, (low + high) // 2 - 2, (low + high) // 2 + 2)
+    picture, part = picture_of(pixels), (100, 50, 700, 500)
+    assert covered(choose(picture, (240, 240)), 1104, 600, 320, 320) > 0.9
+    box = choose(picture, (240, 240), part)
+    assert covered(box, 200, 100, 320, 320) > 0.9 and covered(box, *part) == 1
+    assert choose(picture, (2000, 2000), part) == part
+
+
 def test_a_tiny_picture_is_shown_whole():
     picture = picture_of(plain(200, 40, 30))
     assert highlight_box(picture, (320, 320)) == (0, 0, 40, 30)

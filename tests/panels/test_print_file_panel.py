@@ -410,7 +410,7 @@ def test_the_place_is_found_moved_and_framed(panel, plan, tmp_path):
     pixels_[600:850, 950:1350] = np.where(np.arange(400) // 2 % 2, 20000, 45000)[:, None]
     plan.picture = save_picture(tmp_path, pixels_, "corner.tif")
     settle(panel)
-    x, y = detailed_place(plan.picture, 100)
+    x, y = detailed_place(plan.picture, 100, (0, 0, 1400, 900))
     assert 950 < x < 1350 and 600 < y < 850
     x0, y0, x1, y1 = panel.sharpening._found.patch.box
     assert x0 < x < x1 and y0 < y < y1
@@ -430,6 +430,32 @@ def test_the_place_is_found_moved_and_framed(panel, plan, tmp_path):
         button.click()
         settle(panel)
         assert panel.status.text == ""
+
+
+def test_detail_is_looked_for_in_what_is_printed(panel, plan, tmp_path):
+    pixels_ = np.full((900, 1400, 3), 30000, np.uint16)
+    stripes = np.arange(200) // 2 % 2 == 0
+    # stronger in the part that is cut away than in what is kept
+    for left, apart in ((1000, 9000), (400, 4000)):
+        for top, middle in ((40, 54000), (300, 6000), (620, 30000)):
+            light, dark = min(middle + apart, 62000), max(middle - apart, 1500)
+            pixels_[top : top + 240, left : left + 200] = np.where(stripes, light, dark)[:, None]
+    plan.picture = save_picture(tmp_path, pixels_, "two.tif")
+    plan.crop_ratio, plan.crop_across = "1:1", 0.0
+    settle(panel)
+    layout = panel.made.layout
+    assert (layout.across.start, layout.across.length) == (0, 900)
+    for button, top in zip(panel.sharpening.buttons[1:], (40, 300), strict=True):
+        button.click()
+        settle(panel)
+        x0, y0, x1, y1 = panel.sharpening._found.patch.box
+        assert x0 < 500 < x1 and y0 < top + 120 < y1, (button, (x0, y0, x1, y1))
+        assert abs(panel.sharpening.down.value / 100 * 900 - top - 120) < 150
+        # not at the edge that the stronger one lies beyond
+        assert panel.sharpening.across.value < 80
+    panel.sharpening.buttons[0].click()
+    x, _ = panel.sharpening.across.value * 9, panel.sharpening.down.value * 9
+    assert 380 < x < 620
 
 
 def test_a_part_is_worked_out_quickly(plan):

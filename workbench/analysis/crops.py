@@ -46,7 +46,7 @@ _kept = Kept(24)
 
 
 def highlight_box(
-    picture: Picture, size_px: tuple[int, int] = (320, 320)
+    picture: Picture, size_px: tuple[int, int] = (320, 320), within=None
 ) -> tuple[int, int, int, int]:
     """The window with the most detail near white, neither blown nor flat.
 
@@ -54,12 +54,14 @@ def highlight_box(
     ----------
     picture : a Picture with a profile.
     size_px : width and height of the window in picture pixels, at least 1 each.
+    within : (x, y, width, height) in whole picture pixels of the part to look in, such as what
+        of it is printed; all of it by default.
 
     Returns
     -------
     (x, y, width, height) in pixels of the upright picture at full resolution, always
-    inside it, as `Picture.crop` takes them; the whole side where the picture is smaller
-    than the window.  The same picture and size always give the same window.  Without
+    inside it, as `Picture.crop` takes them; the whole side where the picture, or the part of it,
+    is smaller than the window.  The same picture and size always give the same window.  Without
     any highlights it is the lightest window.
 
     Raises
@@ -69,17 +71,17 @@ def highlight_box(
     WorkbenchError
         for a size that is none.
     """
-    return _box(picture, size_px, "highlights", _highlight_weight)
+    return _box(picture, size_px, within, "highlights", _highlight_weight)
 
 
 def shadow_box(
-    picture: Picture, size_px: tuple[int, int] = (320, 320)
+    picture: Picture, size_px: tuple[int, int] = (320, 320), within=None
 ) -> tuple[int, int, int, int]:
     """The window with the most detail near black, neither blocked nor flat.
 
     As `highlight_box`; without any shadows it is the darkest window.
     """
-    return _box(picture, size_px, "shadows", _shadow_weight)
+    return _box(picture, size_px, within, "shadows", _shadow_weight)
 
 
 def _highlight_weight(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -101,12 +103,14 @@ def band(values, start: float, full: float, last: float, end: float) -> np.ndarr
     return ramp(values, start, full) * (1 - ramp(values, last, end))
 
 
-def _box(picture: Picture, size_px, name: str, weigh: Callable) -> tuple[int, int, int, int]:
-    width, height = _size(size_px)
-    width, height = min(width, picture.width_px), min(height, picture.height_px)
-    if (width, height) == (picture.width_px, picture.height_px):
-        return 0, 0, width, height
-    return _kept.get((picture, name, width, height), lambda: _search(picture, width, height, weigh))
+def _box(
+    picture: Picture, size_px, within, name: str, weigh: Callable
+) -> tuple[int, int, int, int]:
+    part = (0, 0, picture.width_px, picture.height_px) if within is None else tuple(within)
+    size = tuple(min(pair) for pair in zip(_size(size_px), part[2:], strict=True))
+    if size == part[2:]:
+        return part
+    return _kept.get((picture, name, size, part), lambda: _search(picture, size, part, weigh))
 
 
 def _size(size_px) -> tuple[int, int]:
@@ -124,24 +128,31 @@ def _size(size_px) -> tuple[int, int]:
     return width, height
 
 
-def _search(
-    picture: Picture, width: int, height: int, weigh: Callable
-) -> tuple[int, int, int, int]:
+def _search(picture: Picture, size, part, weigh: Callable) -> tuple[int, int, int, int]:
+    (width, height), (left, top, part_width, part_height) = size, part
     lab = quick_lab(picture.preview(PREVIEW_PX), picture.require_profile())
     weight, fallback = weigh(lab)
     # so small that it decides only where nothing is in range
     worth = _detail(lab[..., 0], weight) + _FLAT * weight + 1e-6 * fallback
     rows, columns = worth.shape
     x_scale, y_scale = picture.width_px / columns, picture.height_px / rows
-    across = min(columns, max(1, round(width / x_scale)))
-    down = min(rows, max(1, round(height / y_scale)))
-    row, column = _best(worth, down, across)
+    x0, x1 = _stretch(left, part_width, x_scale, columns)
+    y0, y1 = _stretch(top, part_height, y_scale, rows)
+    across = min(x1 - x0, max(1, round(width / x_scale)))
+    down = min(y1 - y0, max(1, round(height / y_scale)))
+    row, column = _best(worth[y0:y1, x0:x1], down, across)
     # the window's middle stays where it was found, whatever the rounding of its size
-    x = round((column + across / 2) * x_scale - width / 2)
-    y = round((row + down / 2) * y_scale - height / 2)
-    x = min(max(x, 0), picture.width_px - width)
-    y = min(max(y, 0), picture.height_px - height)
+    x = round((x0 + column + across / 2) * x_scale - width / 2)
+    y = round((y0 + row + down / 2) * y_scale - height / 2)
+    x = min(max(x, left), left + part_width - width)
+    y = min(max(y, top), top + part_height - height)
     return x, y, width, height
+
+
+def _stretch(start: int, length: int, scale: float, most: int) -> tuple[int, int]:
+    """The preview's pixels of a stretch of the picture's, at least one."""
+    first = min(most - 1, round(start / scale))
+    return first, min(most, max(first + 1, round((start + length) / scale)))
 
 
 def _detail(lightness: np.ndarray, weight: np.ndarray) -> np.ndarray:

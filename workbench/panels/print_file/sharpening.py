@@ -41,6 +41,7 @@ class _Place:
 
     picture: object
     ppi: float = field(compare=False)
+    within: tuple = field(compare=False)  # the part of it that is printed
 
 
 @dataclass(frozen=True)
@@ -205,13 +206,14 @@ class SharpeningPart:
     def _to_box(self, find) -> None:
         if (made := self._panel.made) is not None:
             size = tuple(max(1, round(side / made.layout.factor)) for side in self._window_px())
-            x, y, width, height = find(made.job.picture, size)
+            x, y, width, height = find(made.job.picture, size, _printed(made))
             self._stand_at((x + width / 2, y + height / 2))
             self._place_chosen()
 
     def _to_detail(self) -> None:
         if (made := self._panel.made) is not None:
-            self._stand_at(detailed_place(made.job.picture, made.job.ppi / made.layout.factor))
+            place = _place_of(made)
+            self._stand_at(detailed_place(place.picture, place.ppi, place.within))
             self._place_chosen()
 
     def _stand_at(self, place: tuple[float, float]) -> None:
@@ -239,7 +241,7 @@ class SharpeningPart:
         if self._moved_for is self.plan.picture:
             return None
         if made is not None:
-            self._place = _Place(made.job.picture, made.job.ppi / made.layout.factor)
+            self._place = _place_of(made)
         return self._place
 
     def _start_at(self, place: tuple[float, float]) -> None:
@@ -343,7 +345,7 @@ class SharpeningPart:
 
 def found_detail(asked: _Place, cancelled, progress) -> tuple[float, float]:
     """`detailed_place`, off the page's thread."""
-    return detailed_place(asked.picture, asked.ppi)
+    return detailed_place(asked.picture, asked.ppi, asked.within)
 
 
 def worked_out(asked: _Part, cancelled, progress) -> _Found:
@@ -374,17 +376,33 @@ def _to_screen(source: bytes, how: tuple | None, seen: tuple, display: bytes):
     return ProofMaker(source, paper, intent, compensation, way, NODES).pixels
 
 
-def detailed_place(picture, ppi: float) -> tuple[float, float]:
-    """The middle of the part with the most fine detail, in picture pixels.
+def _printed(made: Solved) -> tuple[int, int, int, int]:
+    """(x, y, width, height) of what is printed of the picture, in its whole pixels."""
+    across, down = made.layout.across, made.layout.down
+    x, y = round(across.start), round(down.start)
+    width, height = round(across.start + across.length) - x, round(down.start + down.length) - y
+    return x, y, max(1, width), max(1, height)
 
-    Of parts with equally much, the one nearest the middle of the picture is taken.
+
+def _place_of(made: Solved) -> _Place:
+    return _Place(made.job.picture, made.job.ppi / made.layout.factor, _printed(made))
+
+
+def detailed_place(picture, ppi: float, within) -> tuple[float, float]:
+    """The middle of the printed part with the most fine detail, in picture pixels.
+
+    Of parts with equally much, the one nearest the middle of what is printed is taken.
     """
+    left, top, width, height = within
     tiles = detail_sample(picture, ppi).tiles
     rows, columns = tiles.shape
-    y, x = (np.arange(rows) + 0.5) / rows, (np.arange(columns) + 0.5) / columns
-    away = np.hypot(y[:, None] - 0.5, x - 0.5)
-    row, column = np.unravel_index(np.argmax(tiles - 1e-3 * away), tiles.shape)
-    return x[column] * picture.width_px, y[row] * picture.height_px
+    y = (np.arange(rows) + 0.5) / rows * picture.height_px
+    x = (np.arange(columns) + 0.5) / columns * picture.width_px
+    away_y, away_x = (y - top) / height - 0.5, (x - left) / width - 0.5
+    outside = (np.abs(away_y) > 0.5)[:, None] | (np.abs(away_x) > 0.5)
+    worth = tiles - 1e-3 * np.hypot(away_y[:, None], away_x) - 2.0 * outside
+    row, column = np.unravel_index(np.argmax(worth), tiles.shape)
+    return x[column], y[row]
 
 
 def _enlarged(pixels: np.ndarray, zoom: int) -> np.ndarray:
