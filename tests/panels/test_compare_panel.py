@@ -12,10 +12,12 @@ from helpers import model_paper
 from panel_helpers import settle, shown
 from PIL import Image
 
+from workbench.analysis.black import black_point
 from workbench.analysis.columns import COLUMNS
 from workbench.analysis.compare import compare
 from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
+from workbench.analysis.white import highlights
 from workbench.errors import WorkbenchError
 from workbench.figures.style import SURROUND
 from workbench.output.solved import paper_prices
@@ -138,6 +140,18 @@ def test_blacks_are_those_of_the_place(panel, plan):
     now = {row.name: row.contrast_seen for row in panel.comparison.rows}
     assert all(now[name] < before[name] for name in before)
     assert max(now.values()) / min(now.values()) < max(before.values()) / min(before.values()) / 2
+
+
+def test_what_merges_and_what_is_tinted_is_as_in_the_panels_of_black_and_white(panel, plan):
+    plan.tolerance, plan.highlight_lightness = 2.5, 75.0
+    settle(panel)
+    way = plan.rendering.way
+    for row in panel.comparison.rows:
+        black = black_point(row.paper, plan.picture, tolerance=2.5, **way)
+        assert row.black.merged_levels == black.merged_levels
+        assert (
+            row.highlights.share == highlights(plan.picture, row.paper, lightness=75.0, **way).share
+        )
 
 
 def test_unknown_prices_are_said(panel, plan, papers):

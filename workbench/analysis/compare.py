@@ -43,6 +43,8 @@ def compare(
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
     threshold: float = DEFAULTS.threshold,
+    tolerance: float = DEFAULTS.tolerance,
+    highlight_lightness: float = DEFAULTS.highlight_lightness,
     reference=None,
     illuminance_lux: float = DEFAULTS.illuminance_lux,
     light=DEFAULTS.light,
@@ -67,6 +69,8 @@ def compare(
         tint counts neither for it nor against it.
     intent, black_point_compensation, threshold : as for `colour_shift`; what the paper
         cannot hold does not depend on the first two.
+    tolerance : of greys that merge in black, as for `black_point`.
+    highlight_lightness : from which on a print takes the paper's tint, as for `highlights`.
     reference : the white that the papers' whites are compared with, as for `paper_white`;
         untinted cotton if left out.
     illuminance_lux, light, glass, room_share : of the place, as for `screen_match`: blacks are
@@ -121,7 +125,8 @@ def compare(
         if price is None and sides is not None:
             price = price_on(paper, *sides, sheet=sheet)
         asked = {"exact": exact, "cancelled": cancelled, **how}
-        rows.append(_row(picture, paper, character, threshold, reference, place, price, asked))
+        limits = threshold, tolerance, highlight_lightness
+        rows.append(_row(picture, paper, character, limits, reference, place, price, asked))
     unordered = Comparison(
         rows=tuple(rows),
         weights=None,
@@ -145,8 +150,9 @@ def _step(cancelled, progress, done: float) -> None:
 
 
 def _row(
-    picture: Picture, paper: AnyPaper, character, threshold, reference, place, price, asked
+    picture: Picture, paper: AnyPaper, character, limits, reference, place, price, asked
 ) -> PaperRow:
+    threshold, tolerance, highlights_from = limits
     white = paper_white(paper, reference=reference, adaptation=0.0)
     known = white.white_is_known
     gamut = shift = light = black = None
@@ -155,9 +161,10 @@ def _row(
         work = {k: asked[k] for k in ("exact", "cancelled")}
         gamut = gamut_report(picture, paper, threshold=threshold, **work)
         shift = colour_shift(picture, paper, threshold=threshold, **asked)
-        light = highlights(picture, paper, tally=lightness_tally(picture, paper, **asked), **how)
+        tally = lightness_tally(picture, paper, **asked)
+        light = highlights(picture, paper, lightness=highlights_from, tally=tally, **how)
         shadows = shadow_tally(picture, **work)
-        black = black_point(paper, picture, shadows=shadows, **how)
+        black = black_point(paper, picture, tolerance=tolerance, shadows=shadows, **how)
     darkest, contrast, stops = _black_figures(paper, black)
     hung = _hung(paper, black, place)
     return PaperRow(

@@ -82,6 +82,7 @@ def write_takeaway(
     reference=DEFAULTS.reference,
     adaptation: float = DEFAULTS.adaptation,
     threshold: float = DEFAULTS.threshold,
+    tolerance: float = DEFAULTS.tolerance,
     long_side_mm: float = 297.0,
     overwrite: bool = False,
 ) -> WrittenPage:
@@ -100,6 +101,7 @@ def write_takeaway(
     title : of the page; made from the picture's name if left out.
     intent, black_point_compensation : of the print, as for `soft_proof`.
     reference, adaptation, threshold : where the controls begin.
+    tolerance : of greys that merge in black, as for `black_point`.
     long_side_mm : of the print, at whose scale its sheet's relief is shown.
     overwrite : a file of that name may be replaced.
 
@@ -129,7 +131,7 @@ def write_takeaway(
     data = page_bytes(
         picture, papers, title=title, intent=intent, reference=reference, adaptation=adaptation,
         black_point_compensation=black_point_compensation, threshold=threshold,
-        long_side_mm=long_side_mm,
+        tolerance=tolerance, long_side_mm=long_side_mm,
     )  # fmt: skip
     return WrittenPage(
         write_whole(target, data, overwrite=overwrite),
@@ -148,6 +150,7 @@ def page_bytes(
     reference=DEFAULTS.reference,
     adaptation: float = DEFAULTS.adaptation,
     threshold: float = DEFAULTS.threshold,
+    tolerance: float = DEFAULTS.tolerance,
     long_side_mm: float = 297.0,
 ) -> bytes:
     """What `write_takeaway` writes; parameters and errors are the same."""
@@ -160,7 +163,7 @@ def page_bytes(
     name = (picture.name or tr("Picture")).rsplit(".", 1)[0]
     title = clean_text(title or tr("{name}, as it will print", name=name))
     stills = [_still(picture, paper, how | eye) for paper in papers]
-    words = [_words(picture, paper, how, eye, threshold) for paper in papers]
+    words = [_words(picture, paper, how, eye, threshold, tolerance) for paper in papers]
     data = b""
     for side_px in _SIDES_PX:
         scene = _scene(picture, papers, title, side_px, how | eye, threshold, long_side_mm)
@@ -249,7 +252,8 @@ def _still(picture: Picture, paper: Paper, seen: dict) -> str:
     return "data:image/jpeg;base64," + base64.b64encode(out.getvalue()).decode()
 
 
-def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold) -> list[str]:
+def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold, tolerance) -> list[str]:
+    shadows = shadow_tally(picture)
     return [
         tr(
             "{sentence} Counted is what lies further out than {threshold:g} CIEDE2000.",
@@ -257,7 +261,7 @@ def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold) -> l
             threshold=threshold,
         ),
         paper_white(paper, **eye).sentence,
-        black_point(paper, picture, **how, shadows=shadow_tally(picture)).sentence,
+        black_point(paper, picture, **how, tolerance=tolerance, shadows=shadows).sentence,
     ]
 
 

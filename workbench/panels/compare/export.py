@@ -67,7 +67,7 @@ def _takeaway(owner, kind: str):
         )
     given = plan.picture, papers[:MOST_PAPERS]
     eye = Rendering.of(plan, "intent", "black_point_compensation", "reference", "adaptation")
-    more = {"threshold": plan.threshold}
+    more = {"threshold": plan.threshold, "tolerance": plan.tolerance}
     with suppress(WorkbenchError):  # a print without a size has the usual one
         size = plan.print_size()
         more["long_side_mm"] = max(size.width_mm, size.height_mm)

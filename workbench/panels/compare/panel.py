@@ -6,7 +6,6 @@ import ipywidgets as widgets
 
 from workbench.analysis.compare import compare
 from workbench.analysis.order import CRITERIA
-from workbench.analysis.screen import SEEN_IN
 from workbench.errors import WorkbenchError
 from workbench.figures.compare import MOST_PAPERS
 from workbench.language import tr
@@ -24,6 +23,8 @@ from workbench.panels.view import View
 from workbench.paper_readings import MeasuredPaper
 from workbench.plan import JOB_TRAITS, PRICE_TRAITS, SIZE_TRAITS
 
+# what of a comparison's figures the plan decides, besides the way to the paper
+_LIMITS = ("threshold", "tolerance", "highlight_lightness", "reference")
 _PLACE = ("illuminance_lux", "light", "glass", "room_share")
 _WEIGHTS = {
     "colour": tr("Colour"),
@@ -59,8 +60,8 @@ class ComparePanel(Panel):
     """
 
     watch = (
-        "picture", "paper", "papers", "intent", "black_point_compensation", "threshold",
-        "reference", "adaptation", "white_wish", *SEEN_IN, *SIZE_TRAITS,
+        "picture", "paper", "papers", "intent", "black_point_compensation", *_LIMITS,
+        "adaptation", "white_wish", *_PLACE, *SIZE_TRAITS, "on_sheet",
     )  # fmt: skip
 
     # building ---------------------------------------------------------------
@@ -198,8 +199,7 @@ class ComparePanel(Panel):
             raise WorkbenchError(tr("Tick at least one paper to compare."))
         plan = self.plan
         plan.picture.require_profile()
-        names = ("intent", "black_point_compensation", "threshold", "reference", *_PLACE)
-        asked = plan.rendering.only(*names)
+        asked = plan.rendering.only("intent", "black_point_compensation", *_LIMITS, *_PLACE)
         return plan.picture, tuple(self.papers), asked, self._prices()
 
     def _prices(self) -> tuple:
@@ -240,9 +240,8 @@ def compared(asked: tuple, cancelled, progress):
     picture, papers, rendering, prices = asked
     known = {paper: price for paper, price in zip(papers, prices, strict=True) if price is not None}
     return compare(
-        picture, papers, **rendering, threshold=rendering.threshold,
-        reference=rendering.reference, prices=known, cancelled=cancelled, progress=progress,
-        **{name: getattr(rendering, name) for name in _PLACE},
+        picture, papers, **rendering, prices=known, cancelled=cancelled, progress=progress,
+        **{name: getattr(rendering, name) for name in (*_LIMITS, *_PLACE)},
     )  # fmt: skip
 
 
