@@ -19,7 +19,7 @@ from workbench.live.tiles import picture_part
 from workbench.output.adjust import Adjustments
 from workbench.panels.desk import Desk
 from workbench.panels.gamut.panel import GamutPanel
-from workbench.panels.parts import LiveView
+from workbench.panels.parts import BEFORE, LiveView
 from workbench.panels.proof.panel import ProofPanel
 
 
@@ -136,6 +136,9 @@ def test_a_click_tells_of_the_place_and_the_words_follow_the_paper(desk):
     assert view.page.uniforms["mark"] == [0.25, 0.75]
     plan.paper = plan.papers[1]
     assert said() in unescape(view.told.value)
+    assert BEFORE not in unescape(view.told.value)
+    plan.adjustments = Adjustments(chroma_gain=0.8)
+    assert f"{said()} {BEFORE}" in unescape(view.told.value)
     plan.picture = colourful()
     assert view.told.layout.display == "none" and view.page.uniforms["mark"] is None
 

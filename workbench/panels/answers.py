@@ -93,12 +93,9 @@ def _size_words(asked: tuple) -> tuple[str, str, str, str]:
     return size.sentence(unit), "", "", short_size(size, unit)
 
 
-_BEFORE = tr("This is the picture as it is in its file, before the plan's adjustments.")
-
-
 def _gamut_words(asked: tuple) -> tuple[str, str, str, str]:
     report, adjusted = asked
-    before = _BEFORE if adjusted else ""
+    before = parts.BEFORE if adjusted else ""
     return report.sentence, parts.count_mark(report.exact), before, short_gamut(report)
 
 
@@ -120,7 +117,7 @@ def _black_words(asked: tuple) -> tuple[str, str, str, str]:
         shadows=shadows,
     )  # fmt: skip
     mark = parts.count_mark(black.share_exact)
-    return black.sentence, mark, _BEFORE if adjusted else "", short_black(black)
+    return black.sentence, mark, parts.BEFORE if adjusted else "", short_black(black)
 
 
 def short_size(size: PrintSize, unit: str) -> str:

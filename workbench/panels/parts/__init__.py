@@ -5,7 +5,7 @@ See the modules; each holds one idea.
 
 from workbench.panels.parts.answer_line import AnswerLine
 from workbench.panels.parts.controls import button, choice, number, slider, text, tick
-from workbench.panels.parts.counting import count_mark
+from workbench.panels.parts.counting import BEFORE, count_mark
 from workbench.panels.parts.files import FileChooser
 from workbench.panels.parts.guard import guarded
 from workbench.panels.parts.help_front import Front
@@ -21,6 +21,7 @@ from workbench.panels.parts.tab_row import TabRow
 from workbench.panels.parts.upload import UploadButton
 
 __all__ = [
+    "BEFORE",
     "Act",
     "AnswerLine",
     "FILES",

@@ -15,6 +15,8 @@ from workbench.panels.parts.sentences import QUICK
 from workbench.panels.parts.status import StatusLine
 
 EVERY_PIXEL = tr("whole picture, every pixel")
+# beside what is told of a picture that the plan adjusts
+BEFORE = tr("This is the picture as it is in its file, before the plan's adjustments.")
 # what still moves is not counted
 _REST_S = 0.2
 _KEPT = 24

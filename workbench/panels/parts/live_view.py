@@ -18,6 +18,7 @@ from workbench.analysis.colour_at import colour_at
 from workbench.live.lit import LitRelief
 from workbench.live.module import module_source
 from workbench.live.tables import LiveScene
+from workbench.panels.parts.counting import BEFORE
 from workbench.panels.parts.picture_view import PictureView
 from workbench.panels.parts.scheduler import FINER
 from workbench.panels.parts.sentences import set_html
@@ -57,11 +58,12 @@ class _OnPage(anywidget.AnyWidget):
 
 
 def _place_words(request: tuple) -> str:
-    picture, paper, x, y, intent, compensate, threshold = request
-    return colour_at(
+    picture, paper, x, y, intent, compensate, threshold, adjusted = request
+    said = colour_at(
         picture, paper, x, y, intent=intent, black_point_compensation=compensate,
         threshold=threshold,
     ).sentence  # fmt: skip
+    return f"{said} {BEFORE}" if adjusted else said
 
 
 class LiveView:
@@ -242,7 +244,8 @@ class LiveView:
                 self._place = None
                 return None
             way = tuple(plan.rendering.way.values())
-            return plan.picture, plan.paper, *self._place[1:], *way, plan.threshold
+            adjusted = bool(plan.adjustments)
+            return plan.picture, plan.paper, *self._place[1:], *way, plan.threshold, adjusted
 
         return View("place", request, _place_words, self._tell, forget=self._untell)
 
