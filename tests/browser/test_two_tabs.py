@@ -33,3 +33,24 @@ def test_two_tabs_are_one_desk(open_page, tmp_path, meadow):
         intent(other).select_option(label=INTENT_NAMES["perceptual"])
         expect(intent(other).locator("option:checked")).to_have_text(INTENT_NAMES["perceptual"])
         assert lab_errors(other) == []
+
+
+def test_a_page_loaded_again_before_its_desk_was_saved_shows_one(open_page, tmp_path, meadow):
+    arguments = ["--notebook", str(tmp_path / "own" / "desk.ipynb"), str(meadow)]
+    with running_workbench(arguments, tmp_path / "jupyter") as workbench:
+        page = open_page("about:blank")
+        page.route("**/api/contents/**", keep_from_saving)
+        page.goto(workbench.address)
+        wait_for_desk(page)
+        page.wait_for_timeout(1000)
+        page.unroute("**/api/contents/**")
+        page.reload()
+        wait_for_desk(page)
+        assert page.locator(".wb-desk").count() == 1
+
+
+def keep_from_saving(route):
+    if route.request.method == "PUT":
+        route.abort()
+    else:
+        route.fallback()

@@ -34,12 +34,28 @@
     return Object.keys(reply.content.comms ?? {}).length > 0;
   }
 
+  const pause = time => new Promise(resolve => setTimeout(resolve, time));
+
+  // Whether our cell holds the kernel's desk.  Where it is empty, another tab may be about to save
+  // it; or the page was loaded again before it was saved, and only running brings a desk.
+  async function hasDesk(panel) {
+    const empty = () => {
+      const index = deskCell(panel.content);
+      return index >= 0 && panel.content.widgets[index].outputArea.model.length === 0;
+    };
+    for (let look = 0; empty() && look < 3; look++) {
+      await pause(1000);
+      await panel.context.revert();
+    }
+    return !empty();
+  }
+
   // Lab waits two seconds for a widget's model and then gives up, even when all models came in
   // just then: reading a desk's state may take that long.  Drawn once more, the desk is there.
   const GIVEN_UP = 'Error displaying widget: model not found';
   async function drawOnceMore(panel) {
     for (let second = 0; second < 60 && !panel.node.querySelector('.wb-desk'); second++) {
-      await new Promise(resolve => setTimeout(resolve, 1000));
+      await pause(1000);
       for (const cell of panel.content.widgets) {
         if (cell.model.type !== 'code' || !cell.node.textContent.includes(GIVEN_UP)) {
           continue;
@@ -63,7 +79,7 @@
       return; // Lab is asking the person for a kernel
     }
     await kernel.info;
-    if (await hasLiveWidgets(kernel)) {
+    if ((await hasLiveWidgets(kernel)) && (await hasDesk(panel))) {
       await drawOnceMore(panel);
       return;
     }
