@@ -20,6 +20,7 @@ from workbench.analysis.what_if import (
     compared,
     settings_of,
 )
+from workbench.analysis.words import lab_text
 from workbench.errors import Cancelled, PaperError
 from workbench.panels.what_if.panel import WhatIfPanel
 from workbench.paper_readings import measured_paper
@@ -95,6 +96,18 @@ def test_starting_points_come_from_any_paper_with_a_white_and_a_black(papers):
     assert compared(read, start, None)[-1] == ("Gamut volume (absolute)", "–", "–")
     with pytest.raises(PaperError, match="white only"):
         settings_of(measured_paper("W", (93, 0, 2), illuminant="D50", observer_deg=2))
+
+
+def test_the_start_has_the_figures_that_it_has_elsewhere():
+    read = measured_paper(
+        "Read", (93.24, 0.44, 2.5), (4.26, 0.6, -1.1), illuminant="D50", observer_deg=2
+    )  # its density, 2.326, is 2.33 to the knob
+    rows = {name: value for name, value, _ in compared(read, settings_of(read), None)}
+    black, contrast = (
+        next(rows[name] for name in rows if words in name) for words in ("colour (", "Contrast")
+    )
+    assert black == lab_text(read.black_lab)
+    assert contrast == f"{read.contrast_ratio:.0f}:1" != f"{settings_of(read).contrast_ratio:.0f}:1"
 
 
 def test_the_sentence_names_what_differs():

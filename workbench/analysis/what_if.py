@@ -194,7 +194,8 @@ def compared(start_paper, settings: Settings, paper: Paper | None) -> list[tuple
     ----------
     paper : the what-if paper, or None before it is built.
     """
-    first, now = settings_of(start_paper), settings
+    # the start as it is, not as the knobs round it: its figures stand elsewhere too
+    first, now = start_paper, settings
     distance = float(delta_e_2000(np.array(first.white_lab), np.array(now.white_lab)))
     rows = [
         (tr("White (absolute)"), lab_text(first.white_lab), lab_text(now.white_lab)),
