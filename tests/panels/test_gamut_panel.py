@@ -15,10 +15,11 @@ from panel_helpers import decoded, page_says, settle, slide
 
 from workbench.analysis.colour_at import colour_at
 from workbench.analysis.gamut import colour_shift, gamut_report
-from workbench.analysis.words import volume_words
+from workbench.analysis.words import percent, volume_words
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.engine import LAB, transform
 from workbench.colour.inkmodel import model_profile
+from workbench.colour.shell import gamut_shell
 from workbench.colour.spaces import standard_profile
 from workbench.output.adjust import Adjustments
 from workbench.panels import parts
@@ -212,6 +213,32 @@ def test_marks_can_be_taken_away_recoloured_and_changed(panel, plan):
     assert "is moved by the print" in panel.picture.alt
 
 
+@pytest.mark.parametrize("of", ["beyond", "moved"])
+@pytest.mark.parametrize("intent", ["relative", "perceptual", "absolute"])
+def test_the_overlay_covers_the_share_that_is_counted(panel, plan, of, intent):
+    """Every colour of its own place and share: stripes lie on those that lie beyond the limit."""
+    shares = np.array([0.3, 0.25, 0.2, 0.15, 0.1])
+    colours = [(0, 0, 255), (118, 118, 118), (255, 255, 255), (20, 20, 20), (230, 30, 40)]
+    widths = (shares * 80).astype(int)
+    plan.picture = picture(np.repeat(np.array([colours], np.uint8), widths, axis=1).repeat(60, 0))
+    plan.intent, plan.threshold = intent, 4.0
+    panel.controls.marks_of.field.value = of
+    panel.controls.marks.field.value = False
+    rest(panel)
+    plain = shown(panel)
+    panel.controls.marks.field.value = True
+    rest(panel)
+    marked = (np.abs(shown(panel) - plain).max(-1) > 8).mean(axis=0) > 0.5
+    counted = (
+        gamut_report(plan.picture, plan.paper, threshold=4.0).share_outside
+        if of == "beyond"
+        else colour_shift(plan.picture, plan.paper, **plan.rendering, threshold=4.0).share_moved
+    )
+    assert 0.05 < counted < 0.95
+    assert marked.mean() == pytest.approx(counted, abs=0.02)
+    assert f"{percent(counted)} of the picture" in panel.picture.alt
+
+
 def test_the_picture_below_can_be_the_print(panel):
     panel.controls.marks.field.value = False
     before = shown(panel)
@@ -230,8 +257,17 @@ def test_lightness_moves_the_slice_at_once_and_the_ring_after(panel):
     slide(panel.controls.lightness, 30)
     assert changed(before, drawings(panel)) == {"slice"}
     assert "at lightness 30" in panel.slice.alt
+    ring = gamut_shell(panel.plan.paper.profile).outline(30)
+    np.testing.assert_array_equal(np.transpose(panel.slice.figure.outline.get_data()), ring)
     rest(panel)
     assert changed(before, drawings(panel)) == {"slice", "solid"}
+    slide(panel.controls.tilt, 0)  # from the side height is lightness, from its middle
+    rest(panel)
+    assert np.asarray(panel.solid.figure.ring.get_ydata()) == pytest.approx(30 - 50)
+    slide(panel.controls.tilt, 90)  # from above the ring is the slice's outline, turned
+    rest(panel)
+    seen = np.transpose(panel.solid.figure.ring.get_data())
+    assert np.hypot(*seen.T) == pytest.approx(np.hypot(*ring.T))
 
 
 def test_the_slice_shows_the_colours_near_its_lightness(panel, plan):
@@ -263,7 +299,8 @@ def test_another_papers_outline_comes_from_the_plan_and_goes_to_it(panel, plan, 
     assert plan.other_paper is papers[2]
     rest(panel)
     assert changed(before, drawings(panel)) >= {"slice"}
-    assert len(panel.slice.figure.other.get_xdata()) == 121
+    ring = gamut_shell(papers[2].profile).outline(panel.controls.lightness.value)
+    np.testing.assert_array_equal(np.transpose(panel.slice.figure.other.get_data()), ring)
     plan.other_paper = None
     rest(panel)
     assert panel.controls.other.value == -1
@@ -274,6 +311,9 @@ def test_the_absolute_intent_has_an_absolute_slice(panel, plan):
     plan.intent = "absolute"
     rest(panel)
     assert "absolute" in panel.slice.figure._title.get_text()
+    ring = gamut_shell(plan.paper.profile, absolute=True).outline(panel.controls.lightness.value)
+    np.testing.assert_array_equal(np.transpose(panel.slice.figure.outline.get_data()), ring)
+    assert np.abs(ring - gamut_shell(plan.paper.profile).outline(50)).max() > 0.5
     assert "From picture to print, absolute" in panel.far.widget.value
 
 
