@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from figure_helpers import assert_words_have_room
 
+from workbench.analysis.words import signed
 from workbench.colour.spaces import standard_profile
 from workbench.figures.adjustments import AdjustmentsFigure, curves_of
 from workbench.output.adjust import Adjustments
@@ -79,6 +80,15 @@ def test_the_alternative_text_names_the_largest_change(figure):
     said = figure.alt_text(curves_of(PROFILE, 3, Adjustments(shadows=3), Adjustments(mid_tones=-2)))
     assert "+3.0 L*, at L* 12" in said and "−2.0 L*, at L* 50" in said
     assert "none" in figure.alt_text(curves_of(PROFILE, 3, Adjustments()))
+
+
+def test_the_alternative_text_names_the_largest_change_of_all_channels(figure):
+    curves = curves_of(PROFILE, 3, Adjustments(warmth=8))
+    away = curves.accepted - curves.lightness
+    channel, place = np.unravel_index(np.abs(away).argmax(), away.shape)
+    assert channel == 2  # blue falls further than red rises
+    told = f"up to {signed(away[channel, place])} L*, at L* {curves.lightness[place]:.0f}"
+    assert told in figure.alt_text(curves)
 
 
 def test_a_moving_slider_draws_no_still_parts(figure):

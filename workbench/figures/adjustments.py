@@ -229,8 +229,10 @@ class AdjustmentsFigure(LiveFigure):
     def alt_text(self, curves: Curves) -> str:
         """The plot in words, for a reader who does not see it."""
         said = []
-        for row in _apart(curves.accepted)[:1]:
-            by, at = _largest(curves.lightness, row)
+        if rows := _apart(curves.accepted):
+            # of all lines where the channels differ
+            away = [np.abs(row - curves.lightness).max() for row in rows]
+            by, at = _largest(curves.lightness, rows[int(np.argmax(away))])
             said.append(
                 tr(
                     "what is accepted moves lightness by up to {by} L*, at L* {at:.0f}",
