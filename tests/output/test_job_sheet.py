@@ -27,6 +27,7 @@ from workbench.output.ink import ink_load
 from workbench.output.job_sheet import job_sheet
 from workbench.output.print_file import write_print_file
 from workbench.output.small_picture import png_of, small_picture
+from workbench.panels.print_file.words import margins_rows
 from workbench.plan import Plan
 
 
@@ -183,6 +184,17 @@ def test_what_stands_in_the_way_is_told(picture):
     assert "does not fit A5" in said
     (said,) = job_sheet(Plan(picture=picture, converts="driver")).cautions
     assert "No paper is chosen" in said
+
+
+@pytest.mark.parametrize("bleed", ["white", "mirrored", "picture"])
+@pytest.mark.parametrize("border_mm", [0.0, 10.0])
+def test_borders_are_those_beyond_the_bleed_as_the_print_file_panel_says(picture, bleed, border_mm):
+    solved = plan_for(picture, bleed_mm=5.08, bleed=bleed, border_mm=border_mm).solved()
+    said = dict(margins_rows(solved.layout, "mm"))
+    assert job_sheet(solved).value("Borders") == ("10 mm on every side" if border_mm else "none")
+    assert ("Border" in said) == bool(border_mm)
+    if border_mm:
+        assert re.findall(r"[\d.]+", said["Border"]) == ["10.0"] * 4
 
 
 def test_placement_bleed_crop_and_adjustments_have_their_rows(picture):

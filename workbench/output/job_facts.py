@@ -274,10 +274,10 @@ def _print_rows(solved: Solved):
 
 
 def _borders(layout: Layout, unit: str) -> str:
-    """Bare paper around the picture in the file, as it comes out in whole pixels."""
-    width, height = layout.printed_px
-    left, top = layout.x_px, layout.y_px
-    sides = top, layout.width_px - width - left, layout.height_px - height - top, left
+    """Bare paper around the picture and its bleed, as it comes out in whole pixels."""
+    x, y, width, height = layout.front_box_px
+    right, below = layout.width_px - x - width, layout.height_px - y - height
+    sides = tuple(each - layout.beyond_px for each in (y, right, below, x))
     if not any(sides):
         return tr("none")
     lengths = [number_in_unit(side * pixel_mm(layout), unit) for side in sides]
