@@ -96,6 +96,17 @@ def test_it_writes_the_target_and_its_reference(panel, plan, tmp_path):
     assert (tmp_path / "target Rag-2.tif").exists()
 
 
+def test_the_target_dries_as_long_as_its_paper_does(panel, plan, tmp_path):
+    assert "dry for a day" in panel.about.value
+    old = plan.paper
+    plan.swap(old, old.with_details(drying_hours=36))
+    settle(panel)
+    assert "dry for 36 hours" in panel.about.value
+    for paper, time in ((plan.paper, "36 hours before"), (old, "a day before")):
+        written = write_target(paper, tmp_path / f"{time}.tif", ppi=100)
+        assert any(time in each for each in written.sentences)
+
+
 def test_what_is_wrong_with_the_folder_stands_beside_it(panel, tmp_path):
     for typed, said in (("", "Type the folder"), (str(tmp_path / "no"), "does not exist")):
         panel.saving.folder.field.value = typed

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from workbench.analysis.sheets import MM_PER_INCH, positive
+from workbench.characteristics import drying_text
 from workbench.errors import TargetError
 from workbench.files import check_target, free_path, written_whole
 from workbench.files.text import clean_text
@@ -216,11 +217,13 @@ class WrittenTarget:
     print_file : what went to the disk for the printer, see `WrittenFile`.
     reference : path of the text file with what each patch should measure.
     target : the `Target`.
+    drying_hours : of the paper, None where not known.
     """
 
     print_file: WrittenFile
     reference: Path
     target: Target
+    drying_hours: float | None = None
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -240,7 +243,9 @@ class WrittenTarget:
                 "Print it at 100 %, with the printer driver's own colour conversion off and the "
                 "settings that you use for pictures on this paper."
             ),
-            tr("Let it dry for a day before you measure it (common practice, no source)."),
+            tr("Let it dry for {time} before you measure it.", time=drying_text(self))
+            if self.drying_hours
+            else tr("Let it dry for a day before you measure it (common practice, no source)."),
             tr(
                 "What each patch should measure stands in “{file}”.",
                 file=clean_text(self.reference.name),
@@ -339,4 +344,4 @@ def write_target(
         if written is not None and new:
             written.path.unlink(missing_ok=True)
         raise
-    return WrittenTarget(written, reference, target)
+    return WrittenTarget(written, reference, target, paper.drying_hours)

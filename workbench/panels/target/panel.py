@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workbench.characteristics import drying_text
 from workbench.errors import WorkbenchError
 from workbench.figures.target import PatchesFigure, ShownPage, shown_page
 from workbench.figures.target_limits import LimitsFigure
@@ -194,15 +195,17 @@ class TargetPanel(Panel):
             *self._target(), self._now, self._before, self.take_d50.value, self.assume.value
         )
 
-    def _show_page(self, page: ShownPage) -> None:
+    def _show_page(self, found: tuple[ShownPage, str]) -> None:
+        page, drying = found
         target = page.target
         parts.set_html(
             self.about,
             tr(
                 "{count} patches whose colours the paper's profile predicts, and fields of "
-                "fine detail. Print it as you print pictures on this paper, let it dry for a "
-                "day, then measure or scan it.",
+                "fine detail. Print it as you print pictures on this paper, let it dry for "
+                "{drying}, then measure or scan it.",
                 count=len(target),
+                drying=drying,
             ),
             "wb-muted",
         )
@@ -271,7 +274,10 @@ class TargetPanel(Panel):
             outcome.measurements = measurements_text(self.measured)
 
 
-def page_of(asked: tuple) -> ShownPage:
-    """The page of a target for paper, intent and compensation, with patches of a size."""
+def page_of(asked: tuple) -> tuple[ShownPage, str]:
+    """The page of a target for paper, intent and compensation, with patches of a size.
+
+    With how long it dries, in words.
+    """
     *target, patch_mm = asked
-    return shown_page(target_for(*target), patch_mm, _PAGE_PX)
+    return shown_page(target_for(*target), patch_mm, _PAGE_PX), drying_text(asked[0])
