@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from picture.makers import tiff_bytes
 
-from workbench.analysis.crops import PREVIEW_PX, highlight_box, shadow_box
+from workbench.analysis.crops import PREVIEW_PX, best_window, highlight_box, shadow_box
 from workbench.errors import UntaggedPictureError, WorkbenchError
 from workbench.picture import open_picture
 
@@ -37,6 +37,14 @@ def covered(box, x, y, width, height) -> float:
     across = min(box[0] + box[2], x + width) - max(box[0], x)
     down = min(box[1] + box[3], y + height) - max(box[1], y)
     return max(0, across) * max(0, down) / (box[2] * box[3])
+
+
+def test_the_best_window_is_the_one_with_the_largest_sum_of_those_that_fit():
+    """A single hot column at the edge weighs no more than once."""
+    worth = np.zeros((50, 80))
+    worth[:, 0], worth[20:30, 40:50] = 5.0, 3.0
+    picture = picture_of(plain(width=800, height=500))
+    assert best_window(picture, worth, (100, 100), (0, 0, 800, 500)) == (400, 200, 100, 100)
 
 
 def test_highlights_are_found_where_they_have_detail():

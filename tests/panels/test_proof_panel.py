@@ -38,7 +38,7 @@ from workbench.panels.proof.panel import ProofPanel
 from workbench.panels.proof.words import intents_html
 from workbench.panels.screen_ruler import ruler_html
 from workbench.paper import open_paper
-from workbench.picture import open_picture
+from workbench.picture import from_pixels, open_picture
 from workbench.plan import Plan
 
 
@@ -393,6 +393,34 @@ def test_the_buttons_find_their_places(panel, plan):
     light.click()
     settle(panel)
     assert panel._frame[0] > 0.3
+
+
+def test_the_buttons_stay_in_what_is_printed(plan, open_panel):
+    """What a crop cuts off is not looked through, though it has more of each."""
+    pixels = np.full((600, 900, 3), 128, np.uint8)
+    rng = np.random.default_rng(4)
+
+    def patch(x, y, low, high, size=80):
+        pixels[y : y + size, x : x + size] = rng.integers(low, high, (size, size, 1), np.uint8)
+
+    patch(20, 60, 228, 248)  # cut off
+    patch(120, 400, 8, 40)
+    pixels[200:350, 10:290] = 0, 0, 255
+    patch(600, 80, 232, 244)  # printed, and less of it
+    patch(420, 420, 12, 30)
+    pixels[380:500, 740:860] = 0, 0, 255
+    plan.picture = from_pixels(pixels, "sRGB")
+    plan.ppi, plan.crop_ratio, plan.crop_across = plan.printer_ppi, "1:1", 1.0
+    assert plan.print_size().crop.box_px == (300, 0, 600, 600)
+    panel = open_panel(ProofPanel, plan)
+    for button, (x, y) in zip(
+        panel.magnifier.buttons, ((640, 120), (460, 460), (800, 440)), strict=True
+    ):
+        button.click()
+        settle(panel)
+        left, top, right, bottom = panel._frame
+        assert 900 * left < x < 900 * right and 600 * top < y < 600 * bottom
+        assert left >= 1 / 3
 
 
 def test_true_size_follows_the_screen_s_resolution(panel, plan):

@@ -129,11 +129,23 @@ def _size(size_px) -> tuple[int, int]:
 
 
 def _search(picture: Picture, size, part, weigh: Callable) -> tuple[int, int, int, int]:
-    (width, height), (left, top, part_width, part_height) = size, part
     lab = quick_lab(picture.preview(PREVIEW_PX), picture.require_profile())
     weight, fallback = weigh(lab)
     # so small that it decides only where nothing is in range
     worth = _detail(lab[..., 0], weight) + _FLAT * weight + 1e-6 * fallback
+    return best_window(picture, worth, size, part)
+
+
+def best_window(picture: Picture, worth: np.ndarray, size_px, within) -> tuple[int, int, int, int]:
+    """The window of a picture over which a map of its preview has the largest sum.
+
+    Parameters
+    ----------
+    worth : (h, w) of a preview of the whole picture.
+    size_px, within : as for `highlight_box`.
+    """
+    left, top, part_width, part_height = within
+    width, height = min(size_px[0], part_width), min(size_px[1], part_height)
     rows, columns = worth.shape
     x_scale, y_scale = picture.width_px / columns, picture.height_px / rows
     x0, x1 = _stretch(left, part_width, x_scale, columns)

@@ -12,6 +12,7 @@ import numpy as np
 
 from workbench.analysis.colours import Kept, distance_map, preview_trip
 from workbench.analysis.counts import count_shift
+from workbench.analysis.crops import best_window
 from workbench.analysis.gamut import checked_threshold, gamut_report
 from workbench.analysis.proof_table import channels_of, picture_nodes, printed_nodes
 from workbench.analysis.viewing import Viewing, viewing
@@ -226,31 +227,27 @@ def most_moved(
     picture: Picture,
     paper: Paper,
     window_px: tuple[int, int],
+    within=None,
     *,
     intent: str = DEFAULTS.intent,
     black_point_compensation: bool = DEFAULTS.black_point_compensation,
-) -> tuple[float, float]:
-    """Middle (x, y), in picture pixels, of the window that a rendering moves most on average.
+) -> tuple[int, int, int, int]:
+    """The window that a rendering moves most on average: x, y, width, height in picture pixels.
 
     Parameters
     ----------
-    window_px : (width, height) of the window in picture pixels.
+    window_px, within : as for `crops.highlight_box`.
 
     Raises
     ------
     UntaggedPictureError, WorkbenchError
     """
-    from scipy.ndimage import uniform_filter
-
     moved = distance_map(
         picture, paper, intent=intent, black_point_compensation=black_point_compensation,
         long_side_px=_SEARCH_PX, exact=False,
     )  # fmt: skip
-    scale = moved.shape[1] / picture.width_px
-    window = [max(1, round(side * scale)) for side in reversed(window_px)]
-    mean = uniform_filter(moved, window, mode="nearest")
-    row, column = np.unravel_index(np.argmax(mean), moved.shape)
-    return (column + 0.5) / scale, (row + 0.5) / scale
+    whole = 0, 0, picture.width_px, picture.height_px
+    return best_window(picture, moved, window_px, within or whole)
 
 
 def proof_difference(one, other) -> np.ndarray:

@@ -10,7 +10,7 @@ import numpy as np
 from workbench.analysis.proof_views import Magnified, magnify
 from workbench.analysis.sheets import MM_PER_INCH
 from workbench.output.job import PrintJob
-from workbench.output.layout import layout_of
+from workbench.output.layout import Layout, layout_of
 from workbench.output.render import Renderer
 from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
@@ -120,6 +120,14 @@ def place_in_print(plan: Planned, x: float, y: float) -> tuple[float, float]:
     """Where in a plan's print a place of its picture lies, shares of both, kept inside the print."""
     job = PrintJob.from_plan(plan, colours=False)
     return centre_at(job, x * job.picture.width_px, y * job.picture.height_px)
+
+
+def printed_box(layout: Layout) -> tuple[int, int, int, int]:
+    """(x, y, width, height) of what is printed of the picture, in its whole pixels."""
+    across, down = layout.across, layout.down
+    x, y = round(across.start), round(down.start)
+    width, height = round(across.start + across.length) - x, round(down.start + down.length) - y
+    return x, y, max(1, width), max(1, height)
 
 
 def picture_window(job: PrintJob, print_px: tuple[int, int]) -> tuple[int, int]:

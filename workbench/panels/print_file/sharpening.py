@@ -17,6 +17,7 @@ from workbench.analysis.viewing import find_display, viewing
 from workbench.colour.grid import NODES
 from workbench.language import tr
 from workbench.output.job_facts import profile_of
+from workbench.output.magnified import printed_box
 from workbench.output.patch import Patch, patch_of
 from workbench.output.seen_patch import SharpeningSeen, as_seen, seen_words, sharpening_seen
 from workbench.output.solved import Solved
@@ -206,7 +207,7 @@ class SharpeningPart:
     def _to_box(self, find) -> None:
         if (made := self._panel.made) is not None:
             size = tuple(max(1, round(side / made.layout.factor)) for side in self._window_px())
-            x, y, width, height = find(made.job.picture, size, _printed(made))
+            x, y, width, height = find(made.job.picture, size, printed_box(made.layout))
             self._stand_at((x + width / 2, y + height / 2))
             self._place_chosen()
 
@@ -376,16 +377,8 @@ def _to_screen(source: bytes, how: tuple | None, seen: tuple, display: bytes):
     return ProofMaker(source, paper, intent, compensation, way, NODES).pixels
 
 
-def _printed(made: Solved) -> tuple[int, int, int, int]:
-    """(x, y, width, height) of what is printed of the picture, in its whole pixels."""
-    across, down = made.layout.across, made.layout.down
-    x, y = round(across.start), round(down.start)
-    width, height = round(across.start + across.length) - x, round(down.start + down.length) - y
-    return x, y, max(1, width), max(1, height)
-
-
 def _place_of(made: Solved) -> _Place:
-    return _Place(made.job.picture, made.job.ppi / made.layout.factor, _printed(made))
+    return _Place(made.job.picture, made.job.ppi / made.layout.factor, printed_box(made.layout))
 
 
 def detailed_place(picture, ppi: float, within) -> tuple[float, float]:

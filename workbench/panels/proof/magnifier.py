@@ -10,12 +10,14 @@ from workbench.analysis.proof_maps import most_moved
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.output.job import PrintJob
+from workbench.output.layout import layout_of
 from workbench.output.magnified import (
     MagnifiedPrint,
     centre_at,
     magnify_print,
     picture_window,
     place_in_print,
+    printed_box,
     window_px,
 )
 from workbench.panels import parts
@@ -121,11 +123,11 @@ class Magnifier:
         self.ruler.show(size == PAPER_SIZE)
 
     def _go(self, find) -> None:
-        """Stand where ``find`` says, by a picture, a paper, a rendering and a window."""
+        """Stand where ``find`` says, by a plan, a window's size and the part that is printed."""
         job, plan = PrintJob.from_plan(self.plan), self.plan
         window = picture_window(job, window_px(job, self._tile_px(), self._screen_ppi()))
-        place = centre_at(job, *find(plan.picture, plan.paper, plan.rendering, window))
-        self._stand_at(place)
+        x, y, width, height = find(plan, window, printed_box(layout_of(job)))
+        self._stand_at(centre_at(job, x + width / 2, y + height / 2))
 
     def _pointed(self, place) -> None:
         """Stand where the picture was clicked."""
@@ -214,18 +216,13 @@ class Magnifier:
         self._on_moved(found.frame)
 
 
-def _lightest(picture, paper, rendering, window) -> tuple[float, float]:
-    return _middle(highlight_box(picture, window))
+def _lightest(plan, window, printed) -> tuple[int, int, int, int]:
+    return highlight_box(plan.picture, window, printed)
 
 
-def _darkest(picture, paper, rendering, window) -> tuple[float, float]:
-    return _middle(shadow_box(picture, window))
+def _darkest(plan, window, printed) -> tuple[int, int, int, int]:
+    return shadow_box(plan.picture, window, printed)
 
 
-def _most_moved(picture, paper, rendering, window) -> tuple[float, float]:
-    return most_moved(picture, paper, window, **rendering)
-
-
-def _middle(box) -> tuple[float, float]:
-    x, y, width, height = box
-    return x + width / 2, y + height / 2
+def _most_moved(plan, window, printed) -> tuple[int, int, int, int]:
+    return most_moved(plan.picture, plan.paper, window, printed, **plan.rendering)
