@@ -381,7 +381,7 @@ def test_changes_are_saved_and_typing_is_kept_while_looking_around(make, file):
     assert "first" in view.title.value and view.undo.disabled
     for said in ("Invented Fen, on Invented Heron 24, set to Matte, heavy",
                  "relative colorimetric, with black point compensation", "1.25 CIEDE2000",
-                 "kept with this print", "1.44 ml, 12 ml per square metre"):  # fmt: skip
+                 "kept with this print", "1.44 ml, 12 ml per square metre of an average picture"):  # fmt: skip
         assert said in view.facts.value
     type_in(view.form, notes="typed", rating="1")
     assert "Not saved yet: How content, Notes." in view.unsaved.value

@@ -79,6 +79,9 @@ def test_a_note_of_a_plan_says_what_was_printed(tmp_path):
     solved = plan.solved()
     load = ink_load(solved.job, solved.layout)
     assert made.inked_mm2 == pytest.approx((made.width_mm + 40) * (made.height_mm + 40) * load)
+    # 2 ml on this picture, told of an average one, as the plan's ink is and the price takes it
+    plan.ink_ml_per_m2 = made.ink_ml_per_m2
+    assert plan.cost().ink_ml == pytest.approx(2, rel=0.01)
     assert (made.intent, made.black_point_compensation, made.converts) == (
         "perceptual", False, "driver",
     )  # fmt: skip

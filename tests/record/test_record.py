@@ -195,7 +195,8 @@ def test_ink_for_a_square_metre_is_the_median_of_the_noted_prints(record):
     assert (use.median_ml_per_m2, use.count) == (pytest.approx(12), 3)
     assert (use.lowest_ml_per_m2, use.highest_ml_per_m2) == (pytest.approx(10), pytest.approx(50))
     assert use.sentence == (
-        "About 12.0 ml of ink per square metre: the median of 3 prints (10.0 to 50.0)."
+        "About 12.0 ml of ink per square metre of an average picture: the median of 3 prints "
+        "(10.0 to 50.0)."
     )
     # the median of 10, 12, 20 and 50
     assert record.ink_ml_per_m2().median_ml_per_m2 == pytest.approx(16)

@@ -26,7 +26,7 @@ def test_every_field_but_the_long_texts_is_in_the_table(tmp_path):
     )
     assert first["Picture"] == "harbour.tif" and first["Width (mm)"] == "400.0"
     assert first["Edition number"] == "3" and first["As planned"] == "yes"
-    assert float(first["Ink (ml/m²)"]) == 12
+    assert float(first["Ink on an average picture (ml/m²)"]) == 12
     assert later["Notes"] == "two\nlines" and later["As planned"] == ""
     assert later["Picture"] == 'later, “quoted” "and" so on' and later["Edition of"] == ""
     assert len(rows_of(record.csv("later"))) == 1 and rows_of(record.csv("nowhere")) == []

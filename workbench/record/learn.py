@@ -11,7 +11,7 @@ from workbench.language import numeral, tr
 
 @dataclass(frozen=True)
 class InkUse:
-    """What the noted prints took.
+    """What the noted prints took, as an average picture would have (`workbench.output.ink`).
 
     Attributes
     ----------
@@ -27,16 +27,21 @@ class InkUse:
 
     @property
     def sentence(self) -> str:
-        """Such as "About 12.0 ml of ink per square metre: the median of 3 prints (11 to 15)"."""
+        """Such as "About 12.0 ml … of an average picture: the median of 3 prints (11 to 15)"."""
         ml = _ml(self.median_ml_per_m2)
         if self.count == 1:
-            return tr("About {ml} ml of ink per square metre, known from one print only.", ml=ml)
+            return tr(
+                "About {ml} ml of ink per square metre of an average picture, known from one print "
+                "only.",
+                ml=ml,
+            )
         low, high = _ml(self.lowest_ml_per_m2), _ml(self.highest_ml_per_m2)
         spread = (
             tr("all {low}", low=low) if low == high else tr("{low} to {high}", low=low, high=high)
         )
         return tr(
-            "About {ml} ml of ink per square metre: the median of {count} prints ({spread}).",
+            "About {ml} ml of ink per square metre of an average picture: the median of {count} "
+            "prints ({spread}).",
             ml=ml,
             count=self.count,
             spread=spread,

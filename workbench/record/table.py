@@ -22,7 +22,7 @@ COLUMNS = (
     ("edition_number", tr("Edition number")),
     ("edition_of", tr("Edition of")),
     ("ink_ml", tr("Ink (ml)")),
-    ("ink_ml_per_m2", tr("Ink (ml/m²)")),
+    ("ink_ml_per_m2", tr("Ink on an average picture (ml/m²)")),
     ("verdict", tr("Verdict")),
     ("passed", tr("As planned")),
     ("mean_de00", tr("Mean difference (CIEDE2000)")),

@@ -71,7 +71,7 @@ class RecordView:
         self.learnt = parts.html("", "wb-muted")
         self.take_ink = self._button(
             tr("Take the record's figure"), self._panel.take_ink, line=self._panel.status,
-            help=tr("Use the ink per square metre that your noted prints took"),
+            help=tr("Use what your noted prints took per square metre of an average picture"),
         )  # fmt: skip
         self.strips, self.rejects = (
             knob(self._panel, name) for name in ("test_strips", "reject_share")

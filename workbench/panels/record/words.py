@@ -220,7 +220,7 @@ def _ink(note) -> str:
     if note.ink_ml_per_m2 is None:
         return tr("{ink:.3g} ml", ink=note.ink_ml)
     return tr(
-        "{ink:.3g} ml, {per_area:.3g} ml per square metre",
+        "{ink:.3g} ml, {per_area:.3g} ml per square metre of an average picture",
         ink=note.ink_ml,
         per_area=note.ink_ml_per_m2,
     )
