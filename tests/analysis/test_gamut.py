@@ -97,7 +97,9 @@ def test_half_a_picture_of_pure_blue_is_too_saturated(kind, exact):
     assert report.reasons == {"too saturated": 0.5, "too dark": 0, "too light": 0}
     assert report.colours_outside == report.colours_too_saturated == 0.5
     assert report.hues["blues"] == 0.5 and report.lightnesses["deep"] == 0.5
-    assert "50 % of the picture is out of this paper's gamut, mostly deep blues" in report.sentence
+    assert (
+        "50 % of the picture is out of this paper's gamut, above all deep blues" in report.sentence
+    )
     assert report.why_sentence == "50 % of the picture is too saturated."
 
 

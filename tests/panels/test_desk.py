@@ -663,7 +663,7 @@ def test_the_short_size_says_what_the_sentence_does(desk, picture):
 def test_answers_are_short_until_they_are_opened(desk, picture, papers):
     line = lines(desk)
     report, white = wb.gamut_report(picture, papers[0]), papers[0].white_lab
-    assert line["gamut"].startswith(f"{percent(report.share_outside)} out: ")
+    assert line["gamut"].startswith(f"{percent(report.share_outside)} out, above all ")
     assert f"L* {white[0]:.0f}" in line["white"]
     assert all("(absolute)" in line[name] for name in ("white", "black"))
     assert f"{wb.black_point(papers[0], picture).black_density:.2f}" in line["black"]

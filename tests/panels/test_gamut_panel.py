@@ -104,7 +104,7 @@ def table_rows(panel):
 
 def test_the_sentences_say_share_distance_and_reason(panel, plan):
     assert panel.share.text == (
-        "50 % of the picture is out of this paper's gamut, mostly shadows that are too dark for this black."
+        "50 % of the picture is out of this paper's gamut, above all shadows that are too dark for this black."
     )
     assert panel.share.mark == panel.far.mark == panel.reason.mark == "whole picture, every pixel"
     shift = colour_shift(plan.picture, plan.paper, **plan.rendering)

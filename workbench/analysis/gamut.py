@@ -68,6 +68,8 @@ class GamutReport(Result):
     percentiles : {50, 75, 90, 95, 99, 100: CIEDE2000} of the distance beyond the paper.
     distribution : share of pixels for each 0.1 step of that distance, the last step open.
     hues, lightnesses : {name: share} of the pixels outside.
+    worst_colours, worst_reason : hue and lightness of the largest share of them, which may be
+        less than half, and the reason for most of that.
     exact : every pixel decided, or some estimated by a sample (within 0.002); percentiles
         and distribution are always by the cells of the census.
     counts : from which another threshold is read.
@@ -108,7 +110,7 @@ class GamutReport(Result):
         if self.share_outside < 0.0005:
             return tr("This paper holds practically all of the picture's colours.")
         return tr(
-            "{percent} of the picture is out of this paper's gamut, mostly {worst_colours} "
+            "{percent} of the picture is out of this paper's gamut, above all {worst_colours} "
             "that are {worst_reason}.",
             percent=percent(self.share_outside),
             worst_colours=self.worst_colours,

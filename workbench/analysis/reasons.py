@@ -106,7 +106,7 @@ def _colour(row, rows, gap: float) -> tuple[str, str, bool]:
         text = tr("holds {share} of this picture's colours", share=share)
     if is_bad and gamut.share_outside >= 0.01:
         text += tr(
-            " (on average they move by {mean:.1f} CIEDE2000, {worst_colours} lose most)",
+            " (on average they move by {mean:.1f} CIEDE2000; {worst_colours} are lost most often)",
             mean=row.shift.mean,
             worst_colours=gamut.worst_colours,
         )

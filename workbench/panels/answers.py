@@ -139,7 +139,7 @@ def short_gamut(report: GamutReport) -> str:
     if not report.share_outside:
         return tr("nothing out of gamut")
     return tr(
-        "{share} out: {colours}, {reason}",
+        "{share} out, above all {colours}: {reason}",
         share=percent(report.share_outside),
         colours=report.worst_colours,
         reason=report.worst_reason,
