@@ -6,6 +6,7 @@ import pytest
 from output.makers import as_picture, matte_paper, scene
 
 from workbench.figures.job_sheet import job_sheet_figure
+from workbench.output.care import care_rows
 from workbench.output.job_sheet import job_sheet
 from workbench.plan import Plan
 
@@ -57,6 +58,30 @@ def test_caution_where_work_can_hurt(plan, rows):
     assert all(len(words) <= 110 for words in care.values())
     html = sheet.html()
     assert all(words in html for words in care.values())
+
+
+@pytest.mark.parametrize(
+    ("plan", "cut"),
+    [
+        ({"sheet": "A4"}, True),  # the paper around it
+        ({"sheet": "A4", "on_sheet": True}, False),
+        ({"sheet": "A4", "on_sheet": True, "bleed_mm": 4.0}, True),  # the bleed
+        ({"sheet": "24 in roll"}, True),
+        (
+            {
+                "sheet": "A4",
+                "size_from": "sheet",
+                "crop_ratio": "297:210",
+                "feed_path": "borderless",
+            },
+            False,  # it is full
+        ),
+        ({"sheet": "A4", "size_from": "sheet", "crop_ratio": "1:1"}, True),
+    ],
+)
+def test_cutting_is_spoken_of_where_something_is_cut(plan, cut):
+    rows = dict(care_rows(plan_of().copy(**plan).solved()))
+    assert ("Cutting" in rows) == cut
 
 
 def test_a_full_sheet_stays_on_its_page():

@@ -13,6 +13,8 @@ from workbench.language import tr
 if TYPE_CHECKING:
     from workbench.output.solved import Solved
 
+# a sheet that is larger than the print by less is left as it is
+_CUT_FROM_MM = 1.5
 #: whatever is cut
 CUTTING = tr(
     "fresh blade, steel rule with a guard, several light strokes; the other hand behind the blade"
@@ -112,11 +114,10 @@ def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
     Rows for cutting, where paper or a mount is cut; for glass, where it goes behind one; for
     sprays, where canvas or a matte print goes without.
     """
-    job, fit = solved.job, solved.fit
+    job = solved.job
     canvas = job.bar_depth_mm > 0 or getattr(job.paper, "base", None) == "canvas"
-    cut = (fit is not None and (fit.sheet.is_roll or not job.on_sheet)) or solved.overlap_mm
     rows = []
-    if cut:
+    if _is_cut(solved):
         rows.append((tr("Cutting"), CUTTING))
     if solved.glass:
         how = tr(
@@ -129,3 +130,15 @@ def care_rows(solved: Solved) -> tuple[tuple[str, str], ...]:
         )
         rows.append((tr("Varnish, sprays"), how))
     return tuple(rows)
+
+
+def _is_cut(solved: Solved) -> bool:
+    """Whether paper or a mount is cut: from a roll, off a sheet, a bleed, or an opening."""
+    job, fit, layout = solved.job, solved.fit, solved.layout
+    if solved.overlap_mm or (layout.beyond_px and not job.bar_depth_mm):
+        return True
+    if fit is None or (job.on_sheet and not fit.sheet.is_roll):
+        return False
+    sides = (fit.width_mm, layout.width_mm), (fit.height_mm, layout.height_mm)
+    filled = all(abs(whole - part) < _CUT_FROM_MM for whole, part in sides)
+    return fit.sheet.is_roll or not filled
