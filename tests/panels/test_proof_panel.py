@@ -29,6 +29,8 @@ from workbench.colour.inkmodel import model_profile
 from workbench.colour.spaces import standard_profile
 from workbench.figures.proof import difference_picture
 from workbench.figures.proof_picture import DIFFERENCE, LIMITED, SPLIT
+from workbench.output.adjust import Adjustments
+from workbench.output.adjusted import adjusted_profile
 from workbench.output.job import PrintJob
 from workbench.output.layout import layout_of
 from workbench.output.render import Renderer
@@ -393,6 +395,26 @@ def test_the_buttons_find_their_places(panel, plan):
     light.click()
     settle(panel)
     assert panel._frame[0] > 0.3
+
+
+def test_the_magnifier_shows_the_tones_that_a_grey_picture_is_printed_in(plan, open_panel):
+    """What the print file holds of a toned grey picture, shown by another way."""
+    greys = np.tile(np.linspace(20, 230, 300).astype(np.uint8)[None, :, None], (200, 1, 1))
+    plan.picture = from_pixels(greys, "Grey, power 2.2")
+    plan.ppi = plan.printer_ppi = 300
+    plan.adjustments = Adjustments(
+        black_and_white="lightness", shadow_chroma=12, shadow_hue=60, highlight_chroma=6,
+        highlight_hue=60,
+    )  # fmt: skip
+    panel = open_panel(ProofPanel, plan)
+    job = PrintJob.from_plan(plan)
+    pixels = Renderer(job, layout_of(job)).pixels(12, 0, 288, 200)
+    toned = from_pixels(pixels, adjusted_profile(plan.picture.profile, 1, job.adjustments))
+    way, eye = plan.rendering, plan.rendering.eye
+    expected = soft_proof(toned, plan.paper, **way, **eye, long_side_px=None).pixels
+    tile = shown(panel.magnifier.views[0]).astype(int)
+    assert np.abs(tile - expected).max() <= 1
+    assert tile[..., 0].mean() > tile[..., 2].mean() + 5
 
 
 def test_the_buttons_stay_in_what_is_printed(plan, open_panel):

@@ -165,6 +165,7 @@ def magnify(
     centre: tuple[float, float] = (0.5, 0.5),
     window_px: tuple[int, int] = (480, 360),
     read: Callable[[int, int, int, int], np.ndarray] | None = None,
+    source: bytes | None = None,
     size_px: tuple[int, int] | None = None,
     print_ppi: float | None = None,
     screen_ppi: float | None = None,
@@ -180,9 +181,10 @@ def magnify(
     renderings : (intent, black point compensation) pairs.
     centre : as for `print_window`.
     window_px : (width, height) of the window in screen pixels.
-    read : gives print pixels (x0, y0, x1, y1) in the picture's own space, uint8 or uint16,
+    read : gives print pixels (x0, y0, x1, y1), uint8 or uint16,
         such as ``workbench.output.render.Renderer.pixels``; the picture's own pixels if
         left out.
+    source : profile of what ``read`` gives; the picture's own if left out.
     size_px : (width, height) of what ``read`` gives; the picture's own if left out.
     print_ppi, screen_ppi : both, to see the print at its true size; without, each print
         pixel is a screen pixel.
@@ -192,7 +194,7 @@ def magnify(
     ------
     UntaggedPictureError, WorkbenchError, ProfileError
     """
-    source = picture.require_profile()
+    source = source or picture.require_profile()
     way = viewing(adaptation=adaptation, reference=reference, display=display)
     makers = [
         ProofMaker(source, paper.profile, intent, compensate, way, bit_depth=bit_depth)

@@ -9,6 +9,7 @@ import numpy as np
 
 from workbench.analysis.proof_views import Magnified, magnify
 from workbench.analysis.sheets import MM_PER_INCH
+from workbench.output.adjusted import adjusted_profile
 from workbench.output.job import PrintJob
 from workbench.output.layout import Layout, layout_of
 from workbench.output.render import Renderer
@@ -78,12 +79,14 @@ def magnify_print(
     layout, picture, paper = layout_of(job), job.picture, job.paper
     assert paper is not None, "a print under a magnifier has a paper"
     across, down = layout.across, layout.down
+    # a toned grey picture prints in colour
+    source = adjusted_profile(picture.require_profile(), picture.channels, job.adjustments)
     true_size: dict[str, Any] = (
         {} if screen_ppi is None else {"print_ppi": job.ppi, "screen_ppi": screen_ppi}
     )
     seen = magnify(
         picture, paper, renderings, centre=centre, window_px=tile_px,
-        read=lambda *box: _pixels(job, box), size_px=(across.n_out, down.n_out),
+        read=lambda *box: _pixels(job, box), source=source, size_px=(across.n_out, down.n_out),
         adaptation=adaptation, reference=reference, display=display, **true_size,
     )  # fmt: skip
     x0, y0, x1, y1 = seen.box
