@@ -104,6 +104,11 @@ def test_the_printer_limits_what_the_pixels_hold():
     fine = seen_detail(grating(0.4), ppi=1000, printer_ppi=300)
     # 0.4 cycles to the pixel need 800 ppi
     assert fine.pixels_ppi == 300 and fine.places[0].share_seen < 0.02
+    # and it is the printer that falls short of the eye, not the picture's 1000
+    assert "resolves more than the printer shows; sharp" in fine.verdict()
+    # detail is said to be less than the pixels that the picture has, not than the printer's
+    soft = seen_detail(grating(0.1), ppi=1000, printer_ppi=600)
+    assert soft.detail_ppi < 0.7 * 600 and "ppi here and its pixels 1000:" in soft.sentence
     assert seen_detail(grating(0.4), ppi=1000, printer_ppi=1000).places[0].share_seen < 0.02
     assert seen_detail(grating(0.1), ppi=1000, printer_ppi=300).places[0].share_seen > 0.95
 

@@ -119,9 +119,10 @@ class SeenDetail(Result):
         soft = [each for each in self.places if each.distance_mm < self.sharp_from_mm * (1 - 1e-9)]
         if not soft:
             return tr("Sharp {start}: there is as much detail as the eye resolves.", start=start)
-        short = (
-            tr("the picture's detail") if self.detail_ppi < self.pixels_ppi else tr("its pixels")
-        )
+        if self.detail_ppi < self.pixels_ppi:
+            short = tr("the picture's detail")
+        else:
+            short = tr("the printer shows") if self.pixels_ppi < self.ppi else tr("its pixels")
         where = listed([self._where(each, unit) for each in soft])
         if (far := self.places[-1]) in soft:
             return tr(
@@ -154,7 +155,7 @@ class SeenDetail(Result):
                     "Its finest detail measures {ppi} ppi here and its pixels {pixels_ppi}: "
                     "it is soft, or was enlarged before.",
                     ppi=ppi_text(self.detail_ppi),
-                    pixels_ppi=ppi_text(self.pixels_ppi),
+                    pixels_ppi=ppi_text(self.ppi),
                 )
             )
         places = ", ".join(
