@@ -13,6 +13,7 @@ from workbench.analysis.black import black_point
 from workbench.analysis.crops import printed_crop, shadow_box
 from workbench.analysis.shadows import shadow_tally
 from workbench.figures.style import colour
+from workbench.output.adjust import Adjustments
 from workbench.panels import parts
 from workbench.panels.black.panel import CROP_PX, BlackPanel
 from workbench.picture.opening import from_pixels, open_picture
@@ -322,3 +323,14 @@ def test_words_for_those_who_do_not_see_it(panel, papers):
     assert panel.lift.name == "Brighten on screen, to look only (stops)"
     named = panel.front.attributes(panel.lift.slider)
     assert named["aria-label"] == panel.lift.name and "no print changes" in named["title"]
+
+
+def test_what_is_told_of_the_file_says_so_where_the_plan_adjusts_it(panel, plan):
+    assert panel.before.layout.display == "none"
+    told = panel.answer.text
+    plan.adjustments = Adjustments(shadows=6)
+    settle(panel)
+    assert panel.answer.text == told and panel.before.layout.display == ""
+    plan.adjustments = None
+    settle(panel)
+    assert panel.before.layout.display == "none"

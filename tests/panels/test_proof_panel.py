@@ -415,6 +415,14 @@ def test_the_magnifier_shows_the_tones_that_a_grey_picture_is_printed_in(plan, o
     tile = shown(panel.magnifier.views[0]).astype(int)
     assert np.abs(tile - expected).max() <= 1
     assert tile[..., 0].mean() > tile[..., 2].mean() + 5
+    # which the preview above, as its file has it, does not have
+    assert "before the plan" in panel.shares.widget.value.replace("\u00a0", " ")
+    assert "before the plan" in panel.picture.flat.alt
+    assert "adjustments are in it" in panel.magnifier.said.value
+    plan.adjustments = None
+    settle(panel)
+    assert "adjustments" not in panel.shares.widget.value + panel.magnifier.said.value
+    assert "adjustments" not in panel.picture.flat.alt
 
 
 def test_the_buttons_stay_in_what_is_printed(plan, open_panel):

@@ -29,6 +29,8 @@ class Panel:
     """
 
     watch: tuple[str, ...] = ()
+    #: whether it tells of the picture as its file has it, whatever the plan adjusts
+    of_file = False
 
     def __init__(self, plan: Plan, front=None):
         self.plan = plan
@@ -37,13 +39,16 @@ class Panel:
         self.status = parts.StatusLine(self.front)
         self.doubt = parts.html("")  # where a paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
+        self.before = parts.html(parts.BEFORE, "wb-muted")  # where the plan adjusts the picture
+        self.before.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
         items = self.build()
         if self.status not in items:
             items = [self.status, *items]
         # behind the status line, which has its room in the margin where it comes first
-        items.insert(1 if items[0] is self.status else 0, self.doubt)
+        at = 1 if items[0] is self.status else 0
+        items[at:at] = [self.doubt, self.before]
         if next(plots_in(*items), None) is not None:
             self.taking, taking = take_figures(
                 self.front, list(items), self._called(), lambda: _path_of(self.plan.picture)
@@ -55,7 +60,7 @@ class Panel:
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
-        plan.observe(self._changed, names=list(self.watch))
+        plan.observe(self._changed, names=[*{*self.watch, *["adjustments"] * self.of_file}])
         self.front.observe(self._changed, "pixel_ratio")
         self.front.counting.listen(self._changed)
         if self.alone:
@@ -112,6 +117,7 @@ class Panel:
             doubt = " ".join(filter(None, map(doubt_words, self.papers_shown())))
             parts.set_html(self.doubt, doubt, "wb-problem" if doubt else "")
             self.doubt.layout.display = "" if doubt else "none"
+        self.before.layout.display = "" if self.of_file and self.plan.adjustments else "none"
         self.follow()
 
     def _changed(self, change) -> None:

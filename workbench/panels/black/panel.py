@@ -29,6 +29,7 @@ _NO_OTHER = (tr("no other paper at hand"), _NONE)
 class BlackPanel(Panel):
     """Two papers' blacks, the tone curve, the shadows that merge, and the shadows to look at."""
 
+    of_file = True
     watch = (
         "picture",
         "paper",

@@ -42,6 +42,7 @@ _SURROUNDS = {
 class PlacePanel(Panel):
     """The print on its wall: what is lost, and what a lighter and stronger print brings back."""
 
+    of_file = True
     watch = (
         "picture",
         "paper",

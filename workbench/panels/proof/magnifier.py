@@ -212,7 +212,11 @@ class Magnifier:
                 name = {v: n for n, v in way.field.options}[way.value]
                 view.show(pixels, settled=True, alt=tr("A part of the print: {name}", name=name))
         unsure = asked.screen_ppi is not None and not self.ruler.checked
-        parts.set_html(self.said, magnified_words(found, unsure), "wb-muted")
+        parts.set_html(
+            self.said,
+            magnified_words(found, unsure, bool(asked.job and asked.job.adjustments)),
+            "wb-muted",
+        )
         self._on_moved(found.frame)
 
 

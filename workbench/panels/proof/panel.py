@@ -125,7 +125,7 @@ class ProofPanel(Panel):
         maps = self._exact[1] if view != SPLIT and self._exact[0] == proofed else None
         divider = self.divider.value / 100 if view == SPLIT else 0.0
         size = size_on_paper(self.plan) if self.picture.live else None
-        return proofed, view, divider, self._frame, maps, size
+        return proofed, view, divider, self._frame, maps, size, bool(self.plan.adjustments)
 
     def _show_picture(self, drawn: tuple) -> None:
         proofed, view, pixels, maps = drawn
@@ -134,6 +134,8 @@ class ProofPanel(Panel):
         display = find_display(proofed.rendering.display)
         self.picture.profile = display.profile if view == SPLIT else None
         said = caption(proofed, view, maps)
+        if self.plan.adjustments:
+            said = f"{said} {parts.BEFORE}"
         self.picture.show(pixels, alt=said)
         self.picture.set_caption(
             tr("{said} The frame is the magnifier's place.", said=said), mark=mark
@@ -162,11 +164,13 @@ class ProofPanel(Panel):
         report = self.front.counting.of(
             gamut_report, plan.picture, plan.paper, threshold=plan.threshold
         )
-        return self._proofed(), report
+        return self._proofed(), report, bool(plan.adjustments)
 
-    def _show_shares(self, found: tuple[LimitShares, str]) -> None:
-        shares, display = found
+    def _show_shares(self, found: tuple[LimitShares, str, bool]) -> None:
+        shares, display, adjusted = found
         sentence, detail = shares_words(shares, display)
+        if adjusted:
+            detail = f"{detail} {parts.BEFORE}"
         self.shares.say(sentence, parts.count_mark(shares.exact), detail)
 
     def _compared(self) -> tuple:
@@ -191,7 +195,7 @@ class ProofPanel(Panel):
 
 
 def _pictured(request: tuple) -> tuple:
-    proofed, view, divider, frame, maps, size = request
+    proofed, view, divider, frame, maps, size, _ = request
     if size is not None:
         scene = proof_scene(proofed, view, divider=divider, frame=frame, size=size)
         # the legend counts as before
@@ -204,15 +208,15 @@ def _exact_maps(proofed: Proofed, cancelled, progress) -> tuple:
     return proofed, proofed.maps(exact=True)
 
 
-def _shares(request: tuple, cancelled, progress) -> tuple[LimitShares, str]:
-    proofed, report = request
+def _shares(request: tuple, cancelled, progress) -> tuple[LimitShares, str, bool]:
+    proofed, report, adjusted = request
     rendering = proofed.rendering
     shares = limit_shares(
         proofed.picture, proofed.paper, **rendering, **proofed.seen,
         threshold=rendering.threshold, counts=report.counts, exact=report.exact,
         cancelled=cancelled,
     )  # fmt: skip
-    return shares, find_display(rendering.display).name
+    return shares, find_display(rendering.display).name, adjusted
 
 
 def _intents(request: tuple, cancelled, progress) -> tuple:

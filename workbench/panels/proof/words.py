@@ -105,7 +105,7 @@ def caption(proofed: Proofed, view: str, maps: ProofMaps | None) -> str:
     )
 
 
-def magnified_words(found: MagnifiedPrint, unsure: bool) -> str:
+def magnified_words(found: MagnifiedPrint, unsure: bool, adjusted: bool) -> str:
     """What the magnifier shows; ``unsure`` where the screen's resolution was never given."""
     x0, y0, x1, y1 = found.seen.box
     words = tr(
@@ -117,6 +117,8 @@ def magnified_words(found: MagnifiedPrint, unsure: bool) -> str:
         height_mm=found.height_mm,
         ppi=found.ppi,
     )
+    if adjusted:
+        words += tr(" Here the plan's adjustments are in it.")
     if unsure:
         words += tr(" True size only if your screen has the resolution above: check it once.")
     return words

@@ -54,6 +54,7 @@ class _Seen:
 class ScreenPanel(Panel):
     """Screen and light: what to set the screen to, and what light, glass and room do to a print."""
 
+    of_file = True
     watch = (
         "picture",
         "paper",

@@ -61,6 +61,7 @@ _NOTE = tr(
 class SurfacePanel(Panel):
     """Relief, gloss and shadow of up to six papers in the light of one lamp."""
 
+    of_file = True
     watch = (
         "picture", "papers", "intent", "black_point_compensation", *_LAMP, "glass", "screen_ppi",
         *SIZE_TRAITS,

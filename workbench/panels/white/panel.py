@@ -40,6 +40,7 @@ OVERVIEW_PX = 420
 class WhitePanel(Panel):
     """Paper white: side by side with a whiter sheet, or with the eye used to it."""
 
+    of_file = True
     watch = (
         "picture",
         "paper",
