@@ -19,6 +19,7 @@ from workbench.analysis.crops import shadow_box
 from workbench.analysis.gamut import gamut_report
 from workbench.analysis.white import highlights
 from workbench.errors import WorkbenchError
+from workbench.figures.compare_view import window_pixels
 from workbench.figures.style import SURROUND
 from workbench.output.solved import paper_prices
 from workbench.panels import parts
@@ -288,6 +289,17 @@ def test_jump_to_the_shadows(panel, picture):
     assert abs(window.x - x) <= 2 and abs(window.y - y) <= 2
     assert abs(window.width - width) <= 2 and window.y >= 340  # in the dark half
     assert "100 %: one eye" in panel.view.note.value
+
+
+@pytest.mark.parametrize("room_px", [701, 717, 733, 747])
+def test_at_the_right_end_a_pixel_of_the_picture_is_one_of_the_screen(panel, picture, room_px):
+    panel.view._room_changed({"width": room_px})
+    panel.view.zoom.slider.value = panel.view.zoom.high
+    window = panel.view.window()
+    seen = window_pixels(picture, window, max(panel.view._tile_px()))
+    own = picture.crop(window.x, window.y, window.width, window.height)
+    assert seen.shape == own.shape
+    assert panel.view.note.value.count("100 %") == 1
 
 
 def test_each_picture_lies_on_its_own_paper_on_the_wall_chosen(panel):

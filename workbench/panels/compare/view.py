@@ -113,9 +113,14 @@ class LinkedView:
 
     def window(self) -> Window:
         """What of the picture is shown."""
-        return window_at(
-            self.plan.picture, self.zoom.value, self.across.value / 100, self.down.value / 100
-        )
+        # at the slider's end to the pixel, which its rounded value would average
+        at_end = self.zoom.value >= self.zoom.high
+        zoom = self._one_to_one() if at_end else self.zoom.value
+        return window_at(self.plan.picture, zoom, self.across.value / 100, self.down.value / 100)
+
+    def _one_to_one(self) -> float:
+        """The zoom at the slider's right end."""
+        return max(1.1, most_zoom(self.plan.picture, self._tile_px()))
 
     # how large -----------------------------------------------------------------
 
@@ -150,7 +155,7 @@ class LinkedView:
         )
 
     def _most_zoom(self) -> float:
-        return max(1.1, round(most_zoom(self.plan.picture, self._tile_px()), 1))
+        return round(self._one_to_one(), 1)
 
     def _fit_zoom(self, most: float) -> None:
         self.zoom.limits(1.0, most)
