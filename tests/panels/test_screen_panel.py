@@ -15,6 +15,7 @@ from workbench.analysis.targets import TARGETS
 from workbench.errors import OutputError
 from workbench.figures.screen_sheet import NEAR_BLACK
 from workbench.panels import parts
+from workbench.panels.answers import short_light
 from workbench.panels.parts.log_slider import LogNumber, two_digits
 from workbench.panels.screen.controls import OWN, light_options, place_of, places
 from workbench.panels.screen.panel import ScreenPanel
@@ -77,6 +78,17 @@ def test_answers_are_the_analysis(panel, plan, papers):
     assert "<b>" not in panel.facts.value + panel.targets.value + panel.notes.value
     for note in found.notes:
         assert note in unescape(panel.notes.value)
+
+
+def test_the_desk_s_short_line_names_the_luminance_of_its_sentence(panel, plan):
+    white = panel.match().screen_white_luminance_cd_m2
+    for stops in (-0.08, 0.0, 0.08, 0.5):
+        plan.screen_luminance_cd_m2 = round(white * 2**stops)
+        short, cd = short_light(panel.match()), f"{plan.screen_luminance_cd_m2:.0f} cd/m²"
+        assert cd in panel.answer.text
+        assert (f"screen at {cd}" in short) == (abs(stops) < 0.1)
+    plan.screen_luminance_cd_m2 = 0
+    assert f"{panel.match().advised_cd_m2:.0f} cd/m²" in short_light(panel.match())
 
 
 def test_a_bright_place_tells_the_blacks_light_in_plain_numbers(panel, plan):

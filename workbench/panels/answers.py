@@ -172,11 +172,12 @@ def short_black(black: BlackPoint) -> str:
 
 
 def short_light(match: ScreenMatch) -> str:
-    """What the screen should be set to, or how far it is off."""
+    """What the screen should be set to, what it has where that is right, or how far it is off."""
     lux = tr("{lux:,.0f} lux", lux=match.illuminance_lux)
     stops = match.stops_too_dark
     if match.illuminance_given and stops is not None and abs(stops) >= SAME_STOPS:
         if stops > 0:
             return tr("{lux}: print {stops:.1f} stops darker than screen", lux=lux, stops=stops)
         return tr("{lux}: print {stops:.1f} stops brighter than screen", lux=lux, stops=-stops)
-    return tr("{lux}: screen at {advised:.0f} cd/m²", lux=lux, advised=match.advised_cd_m2)
+    advised = match.advised_cd_m2 if stops is None else match.screen_luminance_cd_m2
+    return tr("{lux}: screen at {advised:.0f} cd/m²", lux=lux, advised=advised)
