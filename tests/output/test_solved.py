@@ -109,6 +109,19 @@ def test_a_print_made_for_a_sheet_leaves_room_for_its_bleed(bleed, crop):
     assert "15 mm of bleed" in size.sentence()
 
 
+@pytest.mark.parametrize("bleed_mm", [0.3, 1.21, 2.5, 3.33, 5.05, 6.7])
+def test_pixel_for_pixel_stays_so_with_a_bleed_of_the_pictures_own(bleed_mm):
+    plan = plan_of(
+        size_from="ppi", ppi=300, printer_ppi=300, bleed_mm=bleed_mm, bleed="picture", sheet="A2"
+    )  # fmt: skip
+    told, layout = plan.print_size().resampling, plan.solved().layout
+    assert told.kind == "none" and layout.factor == 1
+    assert layout.printed_px == (told.target_width_px, told.target_height_px)
+    assert layout.printed_px == (plan.picture.width_px, plan.picture.height_px)
+    # the front is right to a pixel
+    assert layout.front_mm[0] == pytest.approx(plan.print_size().width_mm, abs=25.4 / 300)
+
+
 def test_a_bleed_wider_than_the_sheet_is_told():
     plan = plan_of(sheet="A4", size_from="sheet", bleed_mm=110)
     with pytest.raises(SizeError, match="bleed of 11 cm leave nothing of A4|bleed of 110 mm"):

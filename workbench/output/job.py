@@ -237,13 +237,10 @@ def _sized(size: PrintSize) -> dict:
 
 
 def _front_px(size: PrintSize) -> tuple[int, int]:
-    if not size.own_bleed_mm:
-        return size.resampling.target_width_px, size.resampling.target_height_px
-    width, height = (
-        max(1, round(side / MM_PER_INCH * size.printer_ppi))
-        for side in (size.width_mm, size.height_mm)
-    )
-    return width, height
+    # what all of it takes is settled: a front rounded by itself would have it resampled by a pixel
+    beyond = 2 * round(size.own_bleed_mm / MM_PER_INCH * size.printer_ppi)
+    target = size.resampling
+    return max(1, target.target_width_px - beyond), max(1, target.target_height_px - beyond)
 
 
 def _length(value, name: str) -> float | None:
