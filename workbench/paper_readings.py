@@ -112,6 +112,15 @@ class MeasuredPaper(Known):
 AnyPaper = Paper | MeasuredPaper
 
 
+def with_profile(papers) -> tuple[Paper, ...]:
+    """Those of some papers whose print a profile tells.
+
+    >>> with_profile(papers) == tuple(papers)
+    True
+    """
+    return tuple(paper for paper in papers if not isinstance(paper, MeasuredPaper))
+
+
 def spectral_white(paper: AnyPaper | Reading) -> Reading | None:
     """The reading of a paper's white with its spectrum; None where there is none.
 

@@ -18,7 +18,7 @@ from workbench.analysis.size import PrintSize, print_size
 from workbench.decisions import DECISIONS
 from workbench.output.solved import Solved, solve, solved_cost
 from workbench.paper import alike, among, same_sheet
-from workbench.paper_readings import AnyPaper
+from workbench.paper_readings import AnyPaper, with_profile
 from workbench.printer import NAMES as PRINTER
 from workbench.printer import Feed, Printer
 from workbench.rendering import Rendering
@@ -309,7 +309,7 @@ class Plan(t.HasTraits):
         chosen = self.paper
         if self.other_paper is not None and self.other_paper is not chosen:
             return self.other_paper
-        others = [paper for paper in self.papers if paper is not chosen]
+        others = [paper for paper in with_profile(self.papers) if paper is not chosen]
         unlike = [paper for paper in others if is_matte(paper) != is_matte(chosen)]
         return next(iter(unlike or others), None)
 

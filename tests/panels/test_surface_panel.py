@@ -13,10 +13,14 @@ from workbench.analysis.relit import middle_part, relit_proof
 from workbench.live.lit import lit_relief
 from workbench.output.adjust import Adjustments
 from workbench.output.for_place import print_for_place
+from workbench.panels.black.panel import BlackPanel
 from workbench.panels.place.panel import WIDTH_PX as PLACE_PX
 from workbench.panels.place.panel import PlacePanel
 from workbench.panels.surface.panel import WIDTH_PX, SurfacePanel
+from workbench.panels.white.panel import WhitePanel
+from workbench.paper_readings import MeasuredPaper
 from workbench.picture import from_pixels
+from workbench.readings import reading
 
 
 @pytest.fixture
@@ -225,3 +229,18 @@ def test_so_many_millimetres_are_shown_of_prints_of_any_shape(plan, open_panel, 
             assert part == size.crop.box_px
         else:
             assert relit.pixel_mm == pytest.approx(25.4 / (110, 300)[index - 3], rel=0.02)
+
+
+@pytest.mark.parametrize("kind", [SurfacePanel, WhitePanel, BlackPanel])
+def test_a_paper_known_by_readings_only_is_left_out_of_prints(plan, open_panel, kind):
+    read = MeasuredPaper("Read sheet", reading(lab=(95, 0, 3), illuminant="D50", observer_deg=2))
+    plan.papers = (read, plan.paper, wb.demo_papers()[0])
+    panel = open_panel(kind, plan)
+    assert panel.status.text == "" and plan.second_paper() is plan.papers[2]
+    if kind is SurfacePanel:
+        assert panel.papers_shown() == plan.papers[1:]
+    if kind is WhitePanel:  # its white is known, its print is not
+        assert "Read sheet" in panel.whites.alt
+        assert all("Read sheet" not in caption.value for caption in panel.captions)
+    if kind is BlackPanel:
+        assert "Read sheet" not in panel.scale.alt and plan.papers[2].name in panel.scale.alt

@@ -14,6 +14,7 @@ from workbench.panels.knobs import knob
 from workbench.panels.panel import Panel
 from workbench.panels.print_knobs import numbered, place_of, print_knobs
 from workbench.panels.view import View
+from workbench.paper_readings import with_profile
 
 # CSS pixels, narrower where two have no room side by side; on finer screens as many more as
 # fill the same space
@@ -131,7 +132,8 @@ class BlackPanel(Panel):
 
     def _scale_asked(self) -> tuple:
         plan, first = self.plan, self.papers_shown()
-        papers = (*first, *(p for p in plan.papers if all(p is not f for f in first)))
+        others = (p for p in with_profile(plan.papers) if all(p is not f for f in first))
+        papers = (*first, *others)
         printed = plan.rendering.only("intent", "black_point_compensation")
         return plan.picture, papers[:MOST_PAPERS], len(first), printed
 

@@ -19,6 +19,7 @@ from workbench.panels.screen.controls import glass_knob
 from workbench.panels.screen_ruler import ScreenRuler
 from workbench.panels.surface.measure import MeasurePart
 from workbench.panels.view import View
+from workbench.paper_readings import with_profile
 from workbench.plan import SIZE_TRAITS
 from workbench.surface.lamp import Lamp
 
@@ -140,7 +141,7 @@ class SurfacePanel(Panel):
         """The chosen paper and those beside it."""
         chosen = self.plan.paper
         shown = [chosen, *(each for each in self.plan.papers if each is not chosen)]
-        return tuple(each for each in shown if hasattr(each, "profile"))[: self.many.value]
+        return with_profile(shown)[: self.many.value]
 
     @property
     def _lamp(self) -> Lamp:
@@ -161,7 +162,7 @@ class SurfacePanel(Panel):
         return inches * MM_PER_INCH
 
     def _texture_asked(self) -> tuple:
-        return self.plan.picture, self.papers_shown()[0], self._lamp, self._long_mm()
+        return self.plan.picture, self.plan.paper, self._lamp, self._long_mm()
 
     def _say(self, found: Texture) -> None:
         self.texture.say(found.sentence, mark="" if found.share_hidden is None else tr("preview"))

@@ -28,7 +28,7 @@ from workbench.panels.white.words import (
     pair_words,
     white_facts,
 )
-from workbench.paper_readings import condition_words, measuring_condition
+from workbench.paper_readings import condition_words, measuring_condition, with_profile
 
 # CSS pixels; on finer screens as many picture pixels more as fill the same space
 CROP_PX = (156, 250)
@@ -119,7 +119,7 @@ class WhitePanel(Panel):
         plan = self.plan
         seen = plan.rendering.only("intent", "black_point_compensation", "reference", "adaptation")
         size, border = self._crop_size(), self.fine(_BORDER_PX)
-        return plan.picture, plan.paper, plan.papers, seen, size, border
+        return plan.picture, plan.paper, with_profile(plan.papers), seen, size, border
 
     def _overview_asked(self) -> tuple:
         plan = self.plan
