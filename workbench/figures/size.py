@@ -67,7 +67,8 @@ class SizeFigure(LiveFigure):
     def __init__(self, size: PrintSize | None = None, thumbnail=None, *, unit: str = "cm",
                  width_px: int = 700, height_px: int = 420, scale: float = 1.0):  # fmt: skip
         super().__init__(width_px, height_px, scale=scale)
-        self._unit, self._shown_box = check_unit(unit), None
+        self._unit = check_unit(unit)
+        self._shown_box: Crop | None = None
         self._thumbnail: np.ndarray | None = None
         self._size: PrintSize | None = None
         if width_px < _STAGE_PX or height_px < _ROW_TOP_PX + 2 * _ROW_PX:
