@@ -208,6 +208,7 @@ def test_so_many_millimetres_are_shown_of_prints_of_any_shape(plan, open_panel, 
     plan.picture, plan.papers = from_pixels(noise, "sRGB"), (plan.paper,)
     plan.ppi, plan.printer_ppi, plan.screen_ppi = 50, 300, 110
     plan.crop_ratio, plan.crop_across, plan.crop_down = "5:4", 1.0, 0.0
+    plan.bleed, plan.bleed_mm = ("picture", 10.0) if size_px == (400, 600) else ("mirrored", 0.0)
     size = plan.print_size()
     panel = open_panel(SurfacePanel, plan)
     panel.many.field.set_state({"index": 2})
@@ -215,7 +216,7 @@ def test_so_many_millimetres_are_shown_of_prints_of_any_shape(plan, open_panel, 
         panel.part.field.set_state({"index": index})
         (lit,) = panel._asked(live=False)
         part = x, y, across, down = lit._part or (0, 0, width, height)
-        left, top, cut_across, cut_down = size.crop.box_px
+        left, top, cut_across, cut_down = size.front.box_px
         assert left <= x and x + across <= left + cut_across
         assert top <= y and y + down <= top + cut_down
         relit, scene = lit.relit(), lit.scene()
@@ -226,7 +227,7 @@ def test_so_many_millimetres_are_shown_of_prints_of_any_shape(plan, open_panel, 
             wanted = min(wide, size.width_mm), min(wide / 1.5, size.height_mm)
             assert shown_mm == pytest.approx(wanted, abs=0.6)
         elif index < 3:
-            assert part == size.crop.box_px
+            assert part == size.front.box_px
         else:
             assert relit.pixel_mm == pytest.approx(25.4 / (110, 300)[index - 3], rel=0.02)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import index
 from typing import Any
@@ -103,6 +103,28 @@ class PrintSize(Result):
     def own_bleed_mm(self) -> float:
         """What lies beyond each edge of the picture's own; 0 where it is made otherwise."""
         return self.bleed_mm if self.bleed == "picture" else 0.0
+
+    @property
+    def front(self) -> Crop:
+        """What of the picture lies at the front: its crop without a bleed of its own outer part."""
+        crop, own = self.crop, self.own_bleed_mm
+        if not own:
+            return crop
+        x, y = (
+            round(px * own / (mm + 2 * own))
+            for px, mm in ((crop.width_px, self.width_mm), (crop.height_px, self.height_mm))
+        )
+        return replace(
+            crop,
+            x_px=crop.x_px + x,
+            y_px=crop.y_px + y,
+            width_px=crop.width_px - 2 * x,
+            height_px=crop.height_px - 2 * y,
+            left_px=crop.left_px + x,
+            right_px=crop.right_px + x,
+            top_px=crop.top_px + y,
+            bottom_px=crop.bottom_px + y,
+        )
 
     @property
     def opening_mm(self) -> tuple[float, float]:

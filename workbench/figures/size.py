@@ -7,7 +7,6 @@ is laid out here once and only scaled to mm where a sheet or picture is placed.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
@@ -227,7 +226,7 @@ class SizeFigure(LiveFigure):
         self._image.set_visible(self._thumbnail is not None)
         if self._thumbnail is None:
             return
-        front = _front(size)
+        front = size.front
         if self._shown_box != front:
             self._image.pixels = cropped_thumbnail(self._thumbnail, front)
             self._shown_box = front
@@ -239,7 +238,7 @@ class SizeFigure(LiveFigure):
         size, box = self._size, self._image.box
         if size is None or box is None:
             return 0.0, 0.0
-        crop, front = size.crop, _front(size)
+        crop, front = size.crop, size.front
         return (
             box[2] * (crop.left_px + crop.right_px) / front.width_px,
             box[3] * (crop.top_px + crop.bottom_px) / front.height_px,
@@ -341,28 +340,6 @@ class SizeFigure(LiveFigure):
             sentence=size.sentence(self._unit),
             rows=rows,
         )
-
-
-def _front(size: PrintSize) -> Crop:
-    """What of the picture lies at the front: its crop without a bleed of its own outer part."""
-    crop, own = size.crop, size.own_bleed_mm
-    if not own:
-        return crop
-    x, y = (
-        round(px * own / (mm + 2 * own))
-        for px, mm in ((crop.width_px, size.width_mm), (crop.height_px, size.height_mm))
-    )
-    return replace(
-        crop,
-        x_px=crop.x_px + x,
-        y_px=crop.y_px + y,
-        width_px=crop.width_px - 2 * x,
-        height_px=crop.height_px - 2 * y,
-        left_px=crop.left_px + x,
-        right_px=crop.right_px + x,
-        top_px=crop.top_px + y,
-        bottom_px=crop.bottom_px + y,
-    )
 
 
 def _rolls_on(fit: SheetFit | None) -> tuple[int, int]:

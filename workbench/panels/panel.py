@@ -48,7 +48,7 @@ class Panel:
             items = [self.status, *items]
         # behind the status line, which has its room in the margin where it comes first
         at = 1 if items[0] is self.status else 0
-        items[at:at] = [self.doubt, self.before]
+        items[at:at] = [self.doubt, self.before] if self.of_file else [self.doubt]
         if next(plots_in(*items), None) is not None:
             self.taking, taking = take_figures(
                 self.front, list(items), self._called(), lambda: _path_of(self.plan.picture)

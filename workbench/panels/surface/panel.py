@@ -180,7 +180,7 @@ class SurfacePanel(Panel):
         if per_inch is None:
             return self.part.value, width_px
         wide_mm, long_mm = width_px / per_inch * MM_PER_INCH, self._long_mm()
-        picture, crop = self.plan.picture, self.plan.print_size().crop.box_px
+        picture, crop = self.plan.picture, self.plan.print_size().front.box_px
         part = middle_part(picture, long_mm, wide_mm, crop=crop)
         # what is smaller than the view keeps its size
         shown_px = round(shown_mm(picture, part, long_mm) / MM_PER_INCH * per_inch)
@@ -196,7 +196,7 @@ class SurfacePanel(Panel):
         return tuple(
             LitPrint(
                 plan.picture, paper, rendering, self._lamp, self._long_mm(),
-                plan.print_size().crop.box_px, wide_mm, width_px, glass=plan.glass,
+                plan.print_size().front.box_px, wide_mm, width_px, glass=plan.glass,
                 window=_MIRRORED if self.window.value else None, ink_alpha=self.ink.value or None,
                 eye_blur_mm=blur_mm, print_ppi=plan.printer_ppi, screen_ppi=plan.screen_ppi,
             )
