@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import re
 import threading
-from html import unescape
 
 import numpy as np
 import pytest
@@ -21,7 +20,6 @@ from workbench.colour.engine import LAB, transform
 from workbench.colour.inkmodel import model_profile
 from workbench.colour.shell import gamut_shell
 from workbench.colour.spaces import standard_profile
-from workbench.output.adjust import Adjustments
 from workbench.panels import parts
 from workbench.panels.gamut.panel import PREVIEW_PX, GamutPanel
 from workbench.panels.gamut.words import WAYS
@@ -135,15 +133,6 @@ def test_every_plot_and_picture_is_described(panel):
         assert len(view.alt) > 40 and view.image.value
     assert "50 %" in panel.distribution.alt
     assert "Vermilion marks what is out of gamut: 50 % of the picture" in panel.picture.alt
-
-
-def test_it_says_that_it_is_about_the_file_where_the_plan_adjusts_it(panel, plan):
-    told = unescape(panel.share.widget.value)
-    assert parts.BEFORE not in told
-    plan.adjustments = Adjustments(chroma_gain=0.8)
-    rest(panel)
-    assert panel.share.text == gamut_report(plan.picture, plan.paper).sentence
-    assert parts.BEFORE in unescape(panel.share.widget.value)
 
 
 # -- the threshold

@@ -47,8 +47,8 @@ class GamutPanel(Panel):
         "intent",
         "black_point_compensation",
         "threshold",
-        "adjustments",
     )
+    of_file = True
 
     # building -------------------------------------------------------------
 
@@ -130,7 +130,7 @@ class GamutPanel(Panel):
         lane = {"lane": parts.FINER, "rest_s": _REST_S}
         return (
             View("others", self._others, lambda of: _offered(*of), self._offer),
-            View("report", self._answered, tuple, self._answer, forget=self._unsay),
+            View("report", self._counted, tuple, self._answer, forget=self._unsay),
             View("picture", self._seen, _drawn, self.picture.show),
             self.picture.place_told(self.plan),
             View("caption", self._caption, lambda of: caption(*of), self._describe),
@@ -160,14 +160,10 @@ class GamutPanel(Panel):
             count(colour_shift, *of, **plan.rendering, threshold=plan.threshold),
         )
 
-    def _answered(self) -> tuple:
-        return (*self._counted(), bool(self.plan.adjustments))
-
-    def _answer(self, answered: tuple) -> None:
-        report, shift, adjusted = answered
+    def _answer(self, counted: tuple) -> None:
+        report, shift = counted
         mark = parts.count_mark(report.exact)
-        counted = counted_words(report)
-        self.share.say(report.sentence, mark, f"{counted} {parts.BEFORE}" if adjusted else counted)
+        self.share.say(report.sentence, mark, counted_words(report))
         self.far.say(shift.sentence, parts.count_mark(shift.exact), far_words(shift))
         self.reason.say(report.why_sentence, mark, moved_words(report, shift))
         self.distribution.show((report, shift), alt=self.distribution.figure.alt_text(report))
