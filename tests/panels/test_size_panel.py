@@ -254,6 +254,20 @@ def test_a_crop_to_a_ratio(panel, plan):
     assert plan.crop_ratio == "7:5"
 
 
+def test_a_mounts_opening_decides_the_crop_and_no_other_is_offered(panel, plan):
+    plan.crop_ratio, plan.mount_overlap_mm = "1:1", 3
+    assert not is_hidden(panel.crop.widget)
+    plan.mount_opening, plan.size_from = "28 x 38 cm", "opening"
+    settle(panel)
+    assert is_hidden(panel.crop.widget) and not is_hidden(panel.opening.widget)
+    # 38 × 28 cm are seen, and 3 mm more on each side printed
+    assert "this prints 38.6 × 28.6 cm" in said(panel)
+    assert "has an opening of 38 × 28 cm" in said(panel)
+    plan.size_from = "ppi"
+    settle(panel)
+    assert not is_hidden(panel.crop.widget)
+
+
 def test_a_crop_to_the_sheet_needs_a_sheet_and_shows_nothing_old_without(panel, plan):
     choose(panel.crop, "the sheet's, inside its borders")
     assert "To crop to the sheet, choose a sheet" in panel.status.text
@@ -384,8 +398,9 @@ def test_every_control_has_a_name_and_help(panel):
 
 def test_what_is_wrong_stands_between_the_knobs_and_the_drawing(panel):
     body = list(panel.body.children)
-    assert body.index(panel.status.widget) == 2  # after what may be doubted, and the knobs
-    assert body.index(panel.results) == 3
+    # after what may be doubted, what it is about, and the knobs
+    assert body.index(panel.status.widget) == body.index(panel.before) + 2
+    assert body.index(panel.results) == body.index(panel.status.widget) + 1
 
 
 # -- panels alone

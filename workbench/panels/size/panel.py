@@ -177,6 +177,8 @@ class SizePanel(Panel):
         self.ppi.visible = decides == "ppi"
         self.lengths["long_side_mm"].visible = decides == "size"
         self.opening.visible = decides == "opening"
+        # an opening crops to its own ratio
+        self.crop.widget.layout.display = "none" if decides == "opening" else ""
 
     def _asked(self) -> tuple:
         plan = self.plan
