@@ -188,7 +188,10 @@ class RecordView:
         panel = self._panel
         act = Act(
             tr("Save the table as CSV"),
-            tr("All prints listed above, for a spreadsheet; nothing is written over"),
+            tr(
+                "All prints that are found above, on every page of the list, for a spreadsheet; "
+                "nothing is written over"
+            ),
             panel.begin_csv,
         )
         self.saving = SaveTo(
