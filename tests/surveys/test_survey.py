@@ -271,6 +271,9 @@ def test_the_page_has_those_with_most_first(whole, tmp_path, two):
         rows = [r["share_outside"] for r in whole if r["paper"] == paper.name]
         assert np.allclose(shares, [round(100 * x, 1) for x in sorted(rows)[::-1][:4]])
     assert "<script" not in text and "Content-Security-Policy" in text
+    assert f"further out than {whole.threshold:g} CIEDE2000" in text
+    by_size = whole.write_page(tmp_path / "size.html", by="width_mm").read_text()
+    assert "CIEDE2000" not in by_size
     with pytest.raises(WorkbenchError, match="Sort by one of"):
         whole.write_page(tmp_path / "other.html", by="picture")
 

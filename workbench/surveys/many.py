@@ -50,12 +50,14 @@ class Survey(Result):
     papers : names, in order.
     failures : (path, why) of pictures that could not be judged.
     path : of the file that holds what was found.
+    threshold : CIEDE2000 beyond which a colour was counted as out of gamut.
     """
 
     pictures: tuple[str, ...] = field(repr=False)
     papers: tuple[str, ...]
     failures: tuple[tuple[str, str], ...]
     path: Path
+    threshold: float
     _journal: Journal = field(repr=False)
     _held: object = field(repr=False, default=None)
 
@@ -187,7 +189,7 @@ def survey(
     _hand_out(tasks, papers, asked, executor, keep)
     failures = [(each.path, each.failure) for each in journal.read(paths) if each.failure]
     names = tuple(paper.name for paper in papers)
-    return Survey(tuple(paths), names, tuple(failures), kept, journal, held)
+    return Survey(tuple(paths), names, tuple(failures), kept, asked.threshold, journal, held)
 
 
 def _hand_out(tasks: list, papers, asked: Asked, executor: Executor | None, keep) -> None:

@@ -14,6 +14,8 @@ from workbench.language import LANGUAGE, tr
 from workbench.surveys.judging import COLUMNS, KEYS, UNIT_WORDS
 
 _NUMBERS = {column.key: column for column in COLUMNS if column.kind is float}
+# what hangs on the threshold of colours out of gamut
+_BEYOND = ("share_outside", "share_too_saturated", "share_too_dark", "share_too_light")
 
 _HEAD = """<!doctype html><html lang="{language}"><meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy"
@@ -39,7 +41,13 @@ def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
     with written_whole(target, overwrite=overwrite) as unfinished:
         write = lambda text: unfinished.stream.write(text.encode())  # noqa: E731
         title = tr("{title}, picture by picture", title=column.title)
-        write(_HEAD.format(language=LANGUAGE, title=escape(title), said=escape(survey.sentence)))
+        said = survey.sentence
+        if by in _BEYOND:
+            said += " " + tr(
+                "Counted is what lies further out than {threshold:g} CIEDE2000.",
+                threshold=survey.threshold,
+            )
+        write(_HEAD.format(language=LANGUAGE, title=escape(title), said=escape(said)))
         for paper, found in zip(survey.papers, first, strict=True):
             write(f"<h2>{escape(clean_text(paper))}</h2><ul>")
             for value, _, judged in found:

@@ -255,10 +255,14 @@ def _still(picture: Picture, paper: Paper, seen: dict) -> str:
 def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold, tolerance) -> list[str]:
     shadows = shadow_tally(picture)
     return [
-        tr(
-            "{sentence} Counted is what lies further out than {threshold:g} CIEDE2000.",
-            sentence=gamut_report(picture, paper, threshold=threshold).sentence,
-            threshold=threshold,
+        " ".join(
+            (
+                gamut_report(picture, paper, threshold=threshold).sentence,
+                tr(
+                    "Counted is what lies further out than {threshold:g} CIEDE2000.",
+                    threshold=threshold,
+                ),
+            )
         ),
         paper_white(paper, **eye).sentence,
         black_point(paper, picture, **how, tolerance=tolerance, shadows=shadows).sentence,
