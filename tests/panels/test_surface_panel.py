@@ -243,5 +243,8 @@ def test_a_paper_known_by_readings_only_is_left_out_of_prints(plan, open_panel, 
     if kind is WhitePanel:  # its white is known, its print is not
         assert "Read sheet" in panel.whites.alt
         assert all("Read sheet" not in caption.value for caption in panel.captions)
+        plan.see_beside(read)  # a sheet to hold the print against is known well enough
+        settle(panel)
+        assert panel.status.text == "" and "Read sheet" in panel.answer.text
     if kind is BlackPanel:
         assert "Read sheet" not in panel.scale.alt and plan.papers[2].name in panel.scale.alt

@@ -79,7 +79,7 @@ def highlight_sheets(
     -------
     Where there are fewer than four, the crop on a purely white sheet comes first.
     """
-    beside = [rendering.reference] if hasattr(rendering.reference, "profile") else []
+    beside = [rendering.reference] if isinstance(rendering.reference, Paper) else []
     shown = [paper]
     for each in (*beside, *papers):
         if len(shown) < SHEETS and not any(each is other for other in shown):
