@@ -36,6 +36,10 @@ def test_relief_and_lamp_decide_how_far_the_texture_is_seen():
     assert wb.texture_seen(papers[4], high).visible_to_mm < raking.visible_to_mm
     assert raking.even_light_to_mm < raking.visible_to_mm / 2
     assert "even light" in raking.sentence and raking.share_hidden is None
+    # farther than 20 m nothing is looked for, so that is not where it ends
+    grazing = wb.texture_seen(papers[4], wb.Lamp(elevation_deg=5, ambient=0))
+    assert grazing.visible_to_mm == pytest.approx(20_000) and "20 m and farther" in grazing.sentence
+    assert "farther" not in raking.sentence and "up to" in raking.sentence
     flat = wb.texture_seen(wb.surface_of_kind("flat"), spot)
     assert flat.visible_to_mm == 0 and "not seen" in flat.sentence
 

@@ -80,10 +80,11 @@ class Texture(Result):
         if not self.visible_to_mm:
             told = tr("The texture is not seen {lamp}", lamp=lamp)
         else:
-            told = tr(
-                "The texture is seen up to {distance} {lamp}",
-                distance=distance_text(self.visible_to_mm),
-                lamp=lamp,
+            said = {"distance": distance_text(self.visible_to_mm), "lamp": lamp}
+            told = (
+                tr("The texture is seen up to {distance} {lamp}", **said)
+                if self.visible_to_mm < 0.99 * _FARTHEST_MM  # up to which it is looked for
+                else tr("The texture is seen from {distance} and farther {lamp}", **said)
             )
             if not self.even_light_to_mm:
                 told += tr(", and not at all in even light")
