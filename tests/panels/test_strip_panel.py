@@ -455,3 +455,12 @@ def test_every_control_has_a_name_and_help(panel):
     for button in (panel.writer.buttons["write"], panel.writer.cancel, panel.around, panel.nest.add,
                    panel.nest.remove, panel.nest.empty, panel.nest.writer.buttons["write"]):  # fmt: skip
         assert button.tooltip and button.description
+
+
+def test_in_black_and_white_a_row_says_that_it_steps_through_lightness_alone(panel):
+    panel.plan.adjustments = Adjustments(black_and_white="lightness")
+    settle(panel)
+    (row,) = (each for each in strip_of(panel).rows if each.kind == "around")
+    assert not any(step.warmth for line in row.lines for step in line)
+    assert row.sentence.startswith(f"{row.crop.letter}, lightness, at the ")
+    assert row.sentence in unescape(panel.controls.reasons["around"].value)

@@ -39,6 +39,8 @@ ROWS = {
     "around": (tr("lightness and warmth"), 1, 1),
 }
 
+_LIGHTNESS = tr("lightness")
+
 #: The name of the row that has the plain print beside the one made for a place.
 PLACE_ROW = tr("plain and for the place")
 
@@ -131,9 +133,18 @@ def solved_steps(
     name, below, above = ROWS[kind]
     if kind != "around":
         return _chain(seen, lambda by: step_of(own, **{kind: by}), below, above, least, name)
-    if job.picture.channels == 1 or own.is_black_and_white:
-        return _chain(seen, lambda by: step_of(own, lightness=by), 2, 2, least, tr("lightness"))
+    if _has_no_warmth(job):
+        return _chain(seen, lambda by: step_of(own, lightness=by), 2, 2, least, _LIGHTNESS)
     return _around(seen, own, least)
+
+
+def row_name(kind: str, job: PrintJob) -> str:
+    """What a row of `ROWS` steps through in a print: lightness alone where nothing has a colour."""
+    return _LIGHTNESS if kind == "around" and _has_no_warmth(job) else ROWS[kind][0]
+
+
+def _has_no_warmth(job: PrintJob) -> bool:
+    return job.picture.channels == 1 or job.adjustments.is_black_and_white
 
 
 def place_row(job: PrintJob, colours: np.ndarray, offered: Adjustments) -> Solved:
@@ -228,7 +239,7 @@ def _around(seen: Colours, own: Adjustments, least: float) -> Solved:
             return min(seen.apart(planned, step_of(own, **{name: sign * by})) for sign in (1, -1))
 
         sizes[name] = _next(both, 0.0, 1, _FIRST, least)
-    names = {"lightness": tr("lightness"), "warmth": tr("warmth")}
+    names = {"lightness": _LIGHTNESS, "warmth": tr("warmth")}
     short = [names[name] for name, size in sizes.items() if size is None]
     said = (
         tr(

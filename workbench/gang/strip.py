@@ -81,6 +81,7 @@ class StripRow:
     lines : of its steps, as they lie.
     apart : smallest CIEDE2000 between neighbours as printed; None where it was not solved for.
     gaps : (line by line) CIEDE2000 of each step from its neighbour towards what is planned.
+    kind : of `workbench.gang.apart.ROWS`, or "place"; empty for steps that were given.
     """
 
     crop: StripCrop
@@ -88,6 +89,7 @@ class StripRow:
     lines: tuple[tuple[Step, ...], ...]
     apart: float | None = None
     gaps: tuple[tuple[float, ...], ...] = ()
+    kind: str = ""
 
     @property
     def sentence(self) -> str:

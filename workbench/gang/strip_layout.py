@@ -17,7 +17,15 @@ from workbench.analysis.sheets import (
 )
 from workbench.analysis.words import SHORT_INTENT_NAMES, TONE_NAMES, begin_large
 from workbench.errors import OutputError, SizeError
-from workbench.gang.apart import LEAST_APART, PLACE_ROW, ROWS, Solved, place_row, solved_steps
+from workbench.gang.apart import (
+    LEAST_APART,
+    PLACE_ROW,
+    ROWS,
+    Solved,
+    place_row,
+    row_name,
+    solved_steps,
+)
 from workbench.gang.steps import strip_steps
 from workbench.gang.strip import Patch, Strip, StripCrop, StripRow
 from workbench.gang.strip_grid import LABEL_MM, LONGEST, Grid, best_grid
@@ -123,7 +131,7 @@ def test_strip(
     if lightness_steps is None and warmth_steps is None:
         own = () if crops is None else crops
         found, short = _solved_rows(job, layout, rows, own, apart, offered)
-        lines = [line for _, _, solved in found for line in solved.lines]
+        lines = [line for *_, solved in found for line in solved.lines]
         grid = _grid(len(lines), max(map(len, lines)), room)
         return _laid(job, layout, sheet, found, short, grid)
     steps = strip_steps(job, lightness_steps or (0,), warmth_steps or (0,))
@@ -133,7 +141,7 @@ def test_strip(
         chosen = _chosen(crops)
         grid = _grid(len(chosen), len(steps), room)
     given = Solved((steps,), None, "")
-    return _laid(job, layout, sheet, [(each, tr("steps"), given) for each in chosen], (), grid)
+    return _laid(job, layout, sheet, [(each, "", tr("steps"), given) for each in chosen], (), grid)
 
 
 # its name looks like a test's to pytest; mypy knows no attributes of functions
@@ -186,7 +194,7 @@ def _chosen(crops) -> tuple[Telling, ...]:
 
 
 def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offered):
-    """[(telling, name, solved)] of each decision, and what could not be tried, in sentences."""
+    """[(telling, kind, name, solved)] of each decision, and what could not be tried, in sentences."""
     if unknown := [row for row in rows if row not in ROWS]:
         raise OutputError(
             tr(
@@ -202,7 +210,7 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
     wanted += [("around", telling) for telling in (_chosen(crops) if crops else ())]
     found, short = [], []
     for kind, telling in wanted:
-        name = ROWS[kind][0]
+        name = row_name(kind, job)
         if telling is None:
             short.append(
                 tr(
@@ -217,19 +225,20 @@ def _solved_rows(job: PrintJob, layout: Layout, rows, crops, apart: float, offer
         if solved.short:
             short.append(solved.short)
         if len(solved.steps) > 1:
-            found.append((telling, name, solved))
+            found.append((telling, kind, name, solved))
     if offered is not None:
         if offered.made_for:
             tried = [
                 (
                     each,
+                    "place",
                     PLACE_ROW,
                     place_row(job, colours_in(job, layout, each, size_mm, "place"), offered),
                 )
                 for each in telling_crops(job, layout, size_mm)
             ]
             # where it shows most
-            found.append(max(tried, key=lambda row: max(row[2].gaps[0])))
+            found.append(max(tried, key=lambda row: max(row[-1].gaps[0])))
         else:
             short.append(tr("Nothing needs to be changed for the place."))
     if not found:
@@ -300,13 +309,13 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
     rows: list[StripRow] = []
     patches: list[Patch] = []
     at_line = itertools.count()
-    for letter, (telling, name, solved) in zip(LETTERS, found, strict=False):
+    for letter, (telling, kind, name, solved) in zip(LETTERS, found, strict=False):
         corner = [
             min(max(round(middle * most - side / 2), 0), most - side)
             for middle, most, side in zip((telling.x, telling.y), total, size, strict=True)
         ]
         crop = StripCrop(letter, telling, *corner, *size)
-        rows.append(StripRow(crop, name, solved.lines, solved.apart, solved.gaps))
+        rows.append(StripRow(crop, name, solved.lines, solved.apart, solved.gaps, kind))
         for line, gaps in itertools.zip_longest(solved.lines, solved.gaps, fillvalue=()):
             row = next(at_line)
             for column, (step, gap) in enumerate(itertools.zip_longest(line, gaps)):

@@ -88,9 +88,9 @@ class StripControls:
         self._callbacks.append(callback)
 
     def say(self, sentences: dict) -> None:
-        """Say of each row, by its name, what it tests, where, and how far its steps lie apart."""
+        """Say of each row, by its kind, what it tests, where, and how far its steps lie apart."""
         for kind, reason in self.reasons.items():
-            parts.set_html(reason, sentences.get(_OFFERED[kind], ""), "wb-muted")
+            parts.set_html(reason, sentences.get(kind, ""), "wb-muted")
 
     @property
     def wanted(self) -> tuple[str, ...]:

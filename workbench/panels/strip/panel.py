@@ -158,7 +158,7 @@ class StripPanel(Panel):
     def _show(self, found: _Laid) -> None:
         self._laid = found
         self.results.layout.display = ""
-        self.controls.say({row.name: row.sentence for row in reversed(found.strip.rows)})
+        self.controls.say({row.kind: row.sentence for row in reversed(found.strip.rows)})
         parts.set_html(self.short, " ".join(found.strip.short), "wb-muted")
         self._offer_steps(found.strip)
         self._follow()  # the drawing stands on it
