@@ -12,7 +12,7 @@ from workbench.analysis.adaptation import BRIGHTENED_CARD, PERFECT_DIFFUSER, REF
 from workbench.analysis.crops import lightness_tally
 from workbench.analysis.white import highlights, paper_white
 from workbench.analysis.words import lab_text, signed, tint_words
-from workbench.colour.lab import D50_XYZ
+from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
 from workbench.colour.writer import xyz as xyz_tag
 from workbench.demo import demo_papers
 from workbench.figures.style import SURROUND
@@ -153,6 +153,17 @@ def test_adapting_changes_two_plots_and_two_pictures_and_no_more(panel):
     before = shown(panel)
     slide(panel.adaptation, 40)
     assert changed(before, shown(panel)) == {"whites", "steps", "first pair", "second pair"}
+    # a straight mixture of the light of both whites is what the eye takes for white
+    diffuser, paper = (lab_to_xyz(lab) for lab in ((100, 0, 0), WARM.white_lab))
+    eye = 0.6 * diffuser + 0.4 * paper
+    seen = [xyz_to_lab(xyz / eye * D50_XYZ) for xyz in (paper, diffuser)]
+    figure = panel.whites.figure
+    x, y, per_px = figure._plane
+    for marker, lab in zip(figure.markers, seen, strict=False):
+        at = (marker.get_xdata()[0] - x) * per_px, (y - marker.get_ydata()[0]) * per_px
+        assert at == pytest.approx(lab[1:], abs=0.01)
+    bare = panel.steps.figure.values[0].get_text().split("\n")[0]
+    assert float(bare) == pytest.approx(seen[0][0], abs=0.06)
 
 
 def test_the_lightness_slider_changes_one_picture(panel, plan):
@@ -161,6 +172,8 @@ def test_the_lightness_slider_changes_one_picture(panel, plan):
     assert plan.highlight_lightness == 97
     assert changed(before, shown(panel)) == {"overview"}
     assert panel.share.text != said
+    found = highlights(plan.picture, plan.paper, lightness=97, **plan.rendering)
+    assert panel.share.text == found.sentence
     assert "Lighter than L* 97" in panel.facts.value.replace("\u00a0", " ")
 
 

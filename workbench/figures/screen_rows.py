@@ -61,7 +61,7 @@ class NamedRows(LiveFigure):
             self._cut(row)
 
     def _thin_ticks(self) -> None:
-        """Every second number below the axis where all of them would touch."""
+        """Every third number below the axis where all of them would touch."""
         labels = self.figure.axes[0].get_xticklabels()
         narrow = self.size_px[0] < _NARROW_PX
         for n, label in enumerate(labels):
