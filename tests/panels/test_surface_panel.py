@@ -248,3 +248,26 @@ def test_a_paper_known_by_readings_only_is_left_out_of_prints(plan, open_panel, 
         assert panel.status.text == "" and "Read sheet" in panel.answer.text
     if kind is BlackPanel:
         assert "Read sheet" not in panel.scale.alt and plan.papers[2].name in panel.scale.alt
+
+
+def test_ink_shines_as_its_list_says_on_every_paper(plan, open_panel):
+    panel = open_panel(SurfacePanel, plan)
+
+    def alphas():
+        (lit,) = panel._asked(live=False)[:1]
+        return wb.surface_of(lit.paper).alpha, lit.ink_alpha
+
+    for paper in (plan.papers[1], plan.papers[4]):  # satin, and matte
+        plan.paper = paper
+        panel.ink.field.set_state({"index": 0})
+        assert alphas()[1] is None
+        panel.ink.field.set_state({"index": 1})
+        assert 2 * wb.surface_of(plan.papers[1]).alpha < alphas()[1] < 0.5
+        panel.ink.field.set_state({"index": 2})
+        own, ink = alphas()
+        assert ink == wb.surface_of_kind("smooth").alpha >= own
+        settle(panel)
+    bare = panel._asked(live=False)[0].relit().pixels
+    panel.ink.field.set_state({"index": 0})
+    # on matte paper, dull ink is the paper's own
+    assert np.abs(panel._asked(live=False)[0].relit().pixels.astype(int) - bare).max() <= 1

@@ -43,8 +43,12 @@ _MANY = (
     (tr("the chosen paper, large"), 1),
 )
 _SEEN = ((tr("any distance: all there is"), 0.0), (tr("arm's length: 60 cm"), ARM_MM))
-# GGX roughness
-_INK = ((tr("as the bare paper does"), 0.0), (tr("more: like satin"), 0.2), (tr("less: dull"), 0.5))
+# GGX roughness, whatever the paper's own is; the last is that of matte papers
+_INK = (
+    (tr("as the bare paper does"), 0.0),
+    (tr("a little: between satin and matte"), 0.2),
+    (tr("dully: as matte paper does"), 0.55),
+)
 _MIRRORED = Window(0.6, 0.1, 0.9, 0.6, brightness=5)
 _NOTE = tr(
     "The surfaces of the invented papers are invented too; for your own papers, "
