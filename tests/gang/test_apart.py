@@ -148,3 +148,12 @@ def test_a_few_colours_come_out_as_whole_pictures_do(made, channels):
     found = adjusted_colours(pixels.reshape(-1, channels), profile, made)
     whole = adjusted(pixels, profile, made)
     assert found == pytest.approx(whole.reshape(len(found), -1) / 65535, abs=1e-4)
+
+
+def test_without_the_papers_profile_no_distance_in_print_is_claimed():
+    said = []
+    for paper in (None, matte_paper()):
+        work = PrintJob(as_picture(scene()), paper, ppi=100, width_mm=150, converts="driver")
+        said += [row.sentence for row in make_strip(work, rows=("around",)).rows]
+    assert ["as printed" in each for each in said] == [False, True]
+    assert "in the picture's colours" in said[0]

@@ -82,6 +82,8 @@ class StripRow:
     apart : smallest CIEDE2000 between neighbours as printed; None where it was not solved for.
     gaps : (line by line) CIEDE2000 of each step from its neighbour towards what is planned.
     kind : of `workbench.gang.apart.ROWS`, or "place"; empty for steps that were given.
+    printed : whether these are distances in print; without the paper's profile they are those
+        of the picture's colours.
     """
 
     crop: StripCrop
@@ -90,6 +92,7 @@ class StripRow:
     apart: float | None = None
     gaps: tuple[tuple[float, ...], ...] = ()
     kind: str = ""
+    printed: bool = True
 
     @property
     def sentence(self) -> str:
@@ -103,14 +106,24 @@ class StripRow:
                 part=telling.name,
                 reason=telling.reason,
             )
+        how = {
+            "letter": self.crop.letter,
+            "row": self.name,
+            "part": telling.name,
+            "apart": self.apart,
+            "reason": telling.reason,
+        }
+        if not self.printed:
+            return tr(
+                "{letter}, {row}, at the {part}: each step is at least {apart:.1f} CIEDE2000 from "
+                "its neighbours in the picture's colours; how far in print, only the paper's "
+                "profile tells. {reason}",
+                **how,
+            )
         return tr(
             "{letter}, {row}, at the {part}: each step is at least {apart:.1f} CIEDE2000 from its "
             "neighbours as printed. {reason}",
-            letter=self.crop.letter,
-            row=self.name,
-            part=telling.name,
-            apart=self.apart,
-            reason=telling.reason,
+            **how,
         )
 
 

@@ -33,6 +33,7 @@ from workbench.gang.telling import Telling, at, colours_in, telling_crops, telli
 from workbench.language import tr
 from workbench.output.adjust import Adjustments
 from workbench.output.job import PrintJob
+from workbench.output.job_facts import profile_of
 from workbench.output.layout import Layout
 from workbench.output.solved import solve
 from workbench.planned import Planned
@@ -308,14 +309,14 @@ def _laid(job, layout, sheet, found, short, grid: Grid) -> Strip:
     ]
     rows: list[StripRow] = []
     patches: list[Patch] = []
-    at_line = itertools.count()
+    at_line, printed = itertools.count(), profile_of(job.paper) is not None
     for letter, (telling, kind, name, solved) in zip(LETTERS, found, strict=False):
         corner = [
             min(max(round(middle * most - side / 2), 0), most - side)
             for middle, most, side in zip((telling.x, telling.y), total, size, strict=True)
         ]
         crop = StripCrop(letter, telling, *corner, *size)
-        rows.append(StripRow(crop, name, solved.lines, solved.apart, solved.gaps, kind))
+        rows.append(StripRow(crop, name, solved.lines, solved.apart, solved.gaps, kind, printed))
         for line, gaps in itertools.zip_longest(solved.lines, solved.gaps, fillvalue=()):
             row = next(at_line)
             for column, (step, gap) in enumerate(itertools.zip_longest(line, gaps)):

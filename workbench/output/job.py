@@ -171,6 +171,8 @@ class PrintJob:
             )
         check_intent(self.intent)
         adjustments = as_adjustments(self.adjustments)
+        if self.picture.channels == 1:  # which has no colours, so that nothing is said of them
+            adjustments = replace(adjustments, warmth=0.0, chroma_gain=1.0)
         if isinstance(self.converted_for, Paper):
             adjustments = inside_gamut(
                 adjustments, self.converted_for, self.intent, self.black_point_compensation
