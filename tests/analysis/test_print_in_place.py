@@ -54,6 +54,7 @@ def test_how_much_lighter_is_what_print_for_place_proposes():
         {"glass": "plain", "room_share": 0.4, "wall_reflectance": 0.9},
         {"light": "gallery", "wall_reflectance": 0.9},
         {"glass": "acrylic", "wall_reflectance": 0.1},
+        {"illuminance_lux": 200_000},  # the most that a plan takes
     ],
 )
 def test_screen_and_place_answer_alike_for_a_plan(there):

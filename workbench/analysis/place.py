@@ -42,7 +42,7 @@ class Place:
     Attributes
     ----------
     light : its colour, see `find_light`.
-    illuminance_lux : on the print, in front of its glass; 1 to 100,000.
+    illuminance_lux : on the print, in front of its glass; 1 to 200,000.
     wall_reflectance : luminance factor of the wall, 0.01 to 0.95.
     mount_reflectance : of the mount around the picture; None for none.
     wall_light : the wall's illuminance over the print's: 1 where the room lights both.
@@ -76,7 +76,7 @@ class Place:
         lux = light.illuminance_lux if self.illuminance_lux is None else self.illuminance_lux
         if lux is None:
             raise WorkbenchError(tr("The place's illuminance is not known; measure it or type it."))
-        number(lux, tr("illuminance"), low=1, high=1e5, unit="lux")
+        number(lux, tr("illuminance"), low=1, high=2e5, unit="lux")
         veil = self.veil_share
         if veil is None:
             veil = usual_room_share(light, find_glass(self.glass))

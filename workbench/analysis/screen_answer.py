@@ -119,7 +119,7 @@ class ScreenMatch(Result):
     @property
     def lighter_by(self) -> float:
         """L* by which the print's middle tones may be lighter for its place: `middle_lighter`."""
-        lux = min(max(self.illuminance_lux, 1.0), 1e5)
+        lux = max(self.illuminance_lux, 1.0)
         veil = self.hung.room_luminance_cd_m2 * math.pi / self.illuminance_lux
         place = Place(
             self.light, lux, wall_reflectance=self.wall_reflectance, glass=self.hung.glass,
