@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 
+import pytest
 from browser.lab import go_to, lab_errors
 from helpers import DATA, demo_paper
 from PIL import Image
@@ -36,6 +37,7 @@ def weigh(page, name, value):
     field.press("Enter")
 
 
+@pytest.mark.long
 def test_three_papers_one_from_disk_in_another_order_and_exported(desk_page, tmp_path):
     page = desk_page(invented=True)
     go_to(page, "shelf")
