@@ -328,11 +328,11 @@ def test_words_for_those_who_do_not_see_it(panel, papers):
 
 
 def test_what_is_told_of_the_file_says_so_where_the_plan_adjusts_it(panel, plan):
-    assert panel.before.layout.display == "none"
+    assert panel.before_adjustments.layout.display == "none"
     told = panel.answer.text
     plan.adjustments = Adjustments(shadows=6)
     settle(panel)
-    assert panel.answer.text == told and panel.before.layout.display == ""
+    assert panel.answer.text == told and panel.before_adjustments.layout.display == ""
     plan.adjustments = None
     settle(panel)
-    assert panel.before.layout.display == "none"
+    assert panel.before_adjustments.layout.display == "none"

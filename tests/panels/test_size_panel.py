@@ -399,7 +399,7 @@ def test_every_control_has_a_name_and_help(panel):
 def test_what_is_wrong_stands_between_the_knobs_and_the_drawing(panel):
     body = list(panel.body.children)
     # after what may be doubted, what it is about, and the knobs
-    assert body.index(panel.status.widget) == body.index(panel.before) + 2
+    assert body.index(panel.status.widget) == body.index(panel.doubt) + 2
     assert body.index(panel.results) == body.index(panel.status.widget) + 1
 
 

@@ -120,11 +120,14 @@ def test_the_place_is_what_the_function_says(plan, open_panel):
         plan, place=Place("2700 K", 60.0, glass="plain", veil_share=0.4), long_side_px=PLACE_PX
     )
     assert panel.answer.text == found.sentence and panel.offer.text == found.proposal
-    assert panel.before.layout.display == "none"
+    assert panel.before_adjustments.layout.display == "none"
     for view, pixels in zip(panel.views, (found.judged, found.hung, found.proposed), strict=True):
         assert np.array_equal(shown(view), pixels)
     plan.adjustments = Adjustments(warmth=1.5)
-    assert panel.before.layout.display == "" and "before the plan" in panel.before.value
+    assert (
+        panel.before_adjustments.layout.display == ""
+        and "before the plan" in panel.before_adjustments.value
+    )
     panel.take.click()
     taken = plan.adjustments
     assert taken == replace(found.adjustments, warmth=1.5) and taken.chroma_gain > 1.05

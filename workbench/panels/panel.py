@@ -39,8 +39,10 @@ class Panel:
         self.status = parts.StatusLine(self.front)
         self.doubt = parts.html("")  # where a paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
-        self.before = parts.html(parts.BEFORE, "wb-muted")  # where the plan adjusts the picture
-        self.before.layout.display = "none"
+        self.before_adjustments = parts.html(
+            parts.BEFORE, "wb-muted"
+        )  # where the plan adjusts the picture
+        self.before_adjustments.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
         items = self.build()
@@ -48,7 +50,7 @@ class Panel:
             items = [self.status, *items]
         # behind the status line, which has its room in the margin where it comes first
         at = 1 if items[0] is self.status else 0
-        items[at:at] = [self.doubt, self.before] if self.of_file else [self.doubt]
+        items[at:at] = [self.doubt, self.before_adjustments] if self.of_file else [self.doubt]
         if next(plots_in(*items), None) is not None:
             self.taking, taking = take_figures(
                 self.front, list(items), self._called(), lambda: _path_of(self.plan.picture)
@@ -117,7 +119,9 @@ class Panel:
             doubt = " ".join(filter(None, map(doubt_words, self.papers_shown())))
             parts.set_html(self.doubt, doubt, "wb-problem" if doubt else "")
             self.doubt.layout.display = "" if doubt else "none"
-        self.before.layout.display = "" if self.of_file and self.plan.adjustments else "none"
+        self.before_adjustments.layout.display = (
+            "" if self.of_file and self.plan.adjustments else "none"
+        )
         self.follow()
 
     def _changed(self, change) -> None:
