@@ -35,6 +35,15 @@ STEP = 0.1
 _BINS = 601
 
 
+def counted_words(threshold: float) -> str:
+    """From what CIEDE2000 beyond the paper on a share out of gamut is counted, in a sentence.
+
+    >>> counted_words(2)
+    'Counted is what lies further out than 2 CIEDE2000.'
+    """
+    return tr("Counted is what lies further out than {threshold:g} CIEDE2000.", threshold=threshold)
+
+
 def checked_threshold(threshold) -> float:
     """A threshold in CIEDE2000, 0.1..50, as a number; otherwise a WorkbenchError."""
     return DECISIONS["threshold"].check(threshold)

@@ -26,6 +26,7 @@ import numpy as np
 
 from workbench.analysis.words import COMMON_PRACTICE
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor, triple, xyz_to_lab
+from workbench.decisions import BRIGHTEST_LUX
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.numbers import number
@@ -315,7 +316,7 @@ def hang(
         for impossible values.
     """
     white, black = check_print(white_lab, black_lab)
-    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=2e5, unit="lux")
+    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=BRIGHTEST_LUX, unit="lux")
     room = number(room_luminance_cd_m2, tr("room's luminance"), low=0, high=1e5, unit="cd/m²")
     glass = find_glass(glass)
     signal, mirror = light_path(

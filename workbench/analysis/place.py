@@ -29,6 +29,7 @@ from workbench.analysis.glass import (
 )
 from workbench.analysis.light import Light, find_light, usual_room_share
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, xyz_to_lab
+from workbench.decisions import BRIGHTEST_LUX
 from workbench.errors import WorkbenchError
 from workbench.files.text import clean_text
 from workbench.language import tr
@@ -76,7 +77,7 @@ class Place:
         lux = light.illuminance_lux if self.illuminance_lux is None else self.illuminance_lux
         if lux is None:
             raise WorkbenchError(tr("The place's illuminance is not known; measure it or type it."))
-        number(lux, tr("illuminance"), low=1, high=2e5, unit="lux")
+        number(lux, tr("illuminance"), low=1, high=BRIGHTEST_LUX, unit="lux")
         veil = self.veil_share
         if veil is None:
             veil = usual_room_share(light, find_glass(self.glass))

@@ -28,6 +28,7 @@ from workbench.analysis.targets import TARGETS, Target
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.lab import D50_XYZ, lab_to_xyz, luminance_factor
 from workbench.colour.spaces import bradford
+from workbench.decisions import BRIGHTEST_LUX
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.numbers import number
@@ -41,7 +42,6 @@ __all__ = ["SEEN_IN", "ScreenMatch", "TargetBeside", "illuminance_lux_for",
 _BRIGHTENED_B = -3.0
 # Under this, screens are hardly ever set as warm as the light (common practice, no source).
 _WARM_K = 4000.0
-_MOST_LUX = 2e5
 
 # What a `Rendering` holds of a print's place, and of the screen beside it
 SEEN_IN = ("illuminance_lux", "light", "glass", "room_share", "wall_reflectance",
@@ -83,7 +83,7 @@ def paper_luminance_cd_m2(illuminance_lux: float, reflectance: float) -> float:
     illuminance_lux from 0.1 to 200,000; reflectance is the luminance factor ρ, 0 to 1.3
     (brightened papers pass 1 in some light).  Raises WorkbenchError outside.
     """
-    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=_MOST_LUX, unit="lux")
+    lux = number(illuminance_lux, tr("illuminance"), low=0.1, high=BRIGHTEST_LUX, unit="lux")
     return lux * number(reflectance, tr("reflectance"), low=0, high=1.3) / math.pi
 
 
@@ -177,7 +177,7 @@ def screen_match(
         lux if known else _solved_lux(screen, matching),
         tr("illuminance"),
         low=0.1,
-        high=_MOST_LUX,
+        high=BRIGHTEST_LUX,
         unit="lux",
     )
     hung = hang(
@@ -329,7 +329,7 @@ def _solved_lux(screen, matching) -> float:
                 cd=cd_words(screen),
             )
         )
-    if matching > _MOST_LUX:
+    if matching > BRIGHTEST_LUX:
         raise WorkbenchError(
             tr(
                 "No usual light makes this print as bright as the screen at {cd}: it would "

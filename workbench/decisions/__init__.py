@@ -12,6 +12,7 @@ from typing import Any
 from workbench.decisions import colour, edition, file, light, printer, seeing, size
 from workbench.decisions.adjustments import ADJUSTMENTS
 from workbench.decisions.decision import (
+    BRIGHTEST_LUX,
     FARTHEST_MM,
     HIGHEST_PPI,
     LARGEST_MM,
@@ -24,6 +25,7 @@ from workbench.language import tr
 
 __all__ = [
     "ADJUSTMENTS",
+    "BRIGHTEST_LUX",
     "DECISIONS",
     "FARTHEST_MM",
     "HIGHEST_PPI",

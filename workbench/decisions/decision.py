@@ -17,6 +17,8 @@ NONE = "none"
 LARGEST_MM = 50_000.0
 FARTHEST_MM = 1e6
 HIGHEST_PPI = 10_000.0
+#: More than the sun gives.
+BRIGHTEST_LUX = 200_000.0
 LONGEST_NOTE = 10_000
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from workbench.decisions.decision import Decision
+from workbench.decisions.decision import BRIGHTEST_LUX, Decision
 from workbench.language import tr
 
 DECLARED = (
     Decision(
         "illuminance_lux", 500.0, "light", tr("Light on the print"),
         tr("Measured where the print hangs, in front of its glass, facing the room"),
-        unit=tr("lux"), low=1.0, high=200_000.0, slider=(20, 5000, 0.02), by_ratio=True,
+        unit=tr("lux"), low=1.0, high=BRIGHTEST_LUX, slider=(20, 5000, 0.02), by_ratio=True,
     ),
     Decision(
         "light", "D50", "light", tr("Colour of the light"),

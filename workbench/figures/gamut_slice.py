@@ -23,9 +23,8 @@ from workbench.language import tr
 
 # below this the legend has one column, and more room above the plane
 _NARROW_PX, _HEAD_PX = 460, (82, 118)
-# L* of the page, light and dark; and how near to it dots need an edge to be seen
-_PAGE_LIGHTNESS = 100, 10
-_LIKE_THE_PAGE = 25
+# L* between which dots are seen without an edge on a light and on a dark page
+_PLAIN = 35, 75
 
 
 class SliceFigure(LiveFigure):
@@ -144,9 +143,8 @@ class SliceFigure(LiveFigure):
             # a diamond as wide as its circle would cover more
             px_to_pt = 0.72 if dots is self.held else 0.6
             dots.set_sizes((size[which] * px_to_pt) ** 2)
-        # most dots are seen without an edge, and drawn in half the time
-        page = _PAGE_LIGHTNESS[self._dark]
-        self.held.set_linewidths(0.3 if abs(lightness - page) < _LIKE_THE_PAGE else 0)
+        # without an edge they are drawn in half the time
+        self.held.set_linewidths(0 if _PLAIN[0] <= lightness <= _PLAIN[1] else 0.3)
         self._title.set_text(
             tr(
                 "Slice at L* {lightness:.0f} ({relation})",

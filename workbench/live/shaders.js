@@ -161,10 +161,10 @@ void main() {
   result = uvec4(clamp(vec4(shown, beyond / 64.0), 0.0, 1.0) * 65535.0 + 0.5);
 }`;
 
-/* Second pass, over the reduced picture's pixels, or every second of them: what the table of the first makes of them.
-   The last channel says what is out of gamut: by how far it lies beyond the paper (overlay 1,
-   from 55 on), whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3 both), or in which
-   step its difference from the picture lies (overlay 3: 1 to 5). */
+/* Second pass, over the reduced picture's pixels, or every second of them: what the table of the
+   first makes of them.  The last channel says what is out of gamut: by how far it lies beyond the
+   paper (overlay 1, from 55 on), whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3
+   both), or in which step its difference from the picture lies (overlay 3: 1 to 5). */
 export const DEVELOPED = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}
 uniform usampler2D picture, curves, shown;
 uniform sampler2D beyond;

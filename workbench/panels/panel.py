@@ -39,9 +39,8 @@ class Panel:
         self.status = parts.StatusLine(self.front)
         self.doubt = parts.html("")  # where a paper's figures cannot be a real sheet's
         self.doubt.layout.display = "none"
-        self.before_adjustments = parts.html(
-            parts.BEFORE, "wb-muted"
-        )  # where the plan adjusts the picture
+        # where the plan adjusts the picture
+        self.before_adjustments = parts.html(parts.BEFORE, "wb-muted")
         self.before_adjustments.layout.display = "none"
         self.safely = parts.guarded(self.status)
         self._shown, self._stale = True, False
@@ -62,7 +61,8 @@ class Panel:
         self.body = parts.column(*items)
         self.widget = parts.root(self.front, self.body) if self.alone else self.body
         self._follow = self.safely(self._follow_now)
-        plan.observe(self._changed, names=[*{*self.watch, *["adjustments"] * self.of_file}])
+        watched = {*self.watch, "adjustments"} if self.of_file else self.watch
+        plan.observe(self._changed, names=list(watched))
         self.front.observe(self._changed, "pixel_ratio")
         self.front.counting.listen(self._changed)
         if self.alone:

@@ -7,6 +7,7 @@ import heapq
 from html import escape
 from pathlib import Path
 
+from workbench.analysis.gamut import counted_words
 from workbench.errors import WorkbenchError
 from workbench.files import clean_text
 from workbench.files.writing import check_target, written_whole
@@ -43,10 +44,7 @@ def write_page(survey, path, by: str, most: int, overwrite: bool) -> Path:
         title = tr("{title}, picture by picture", title=column.title)
         said = survey.sentence
         if by in _BEYOND:
-            said += " " + tr(
-                "Counted is what lies further out than {threshold:g} CIEDE2000.",
-                threshold=survey.threshold,
-            )
+            said = f"{said} {counted_words(survey.threshold)}"
         write(_HEAD.format(language=LANGUAGE, title=escape(title), said=escape(said)))
         for paper, found in zip(survey.papers, first, strict=True):
             write(f"<h2>{escape(clean_text(paper))}</h2><ul>")

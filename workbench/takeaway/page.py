@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from workbench.analysis.black import black_point
-from workbench.analysis.gamut import gamut_report
+from workbench.analysis.gamut import counted_words, gamut_report
 from workbench.analysis.proof import soft_proof
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.white import paper_white
@@ -255,15 +255,7 @@ def _still(picture: Picture, paper: Paper, seen: dict) -> str:
 def _words(picture: Picture, paper: Paper, how: dict, eye: dict, threshold, tolerance) -> list[str]:
     shadows = shadow_tally(picture)
     return [
-        " ".join(
-            (
-                gamut_report(picture, paper, threshold=threshold).sentence,
-                tr(
-                    "Counted is what lies further out than {threshold:g} CIEDE2000.",
-                    threshold=threshold,
-                ),
-            )
-        ),
+        f"{gamut_report(picture, paper, threshold=threshold).sentence} {counted_words(threshold)}",
         paper_white(paper, **eye).sentence,
         black_point(paper, picture, **how, tolerance=tolerance, shadows=shadows).sentence,
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.analysis.words import begin_large
 from workbench.language import tr
 from workbench.panels.parts.controls import button
 from workbench.panels.parts.layout import column, row
@@ -43,7 +44,7 @@ class AnswerLine:
     def say(self, text: str, mark: str = "", detail: str = "", short: str = "") -> None:
         """Show the sentence; the mark and the second line stand in what opens."""
         self.text, self.mark, self.detail = str(text), str(mark), detail
-        self.short = short[:1].upper() + short[1:]
+        self.short = begin_large(short)
         self._show()
 
     @property
