@@ -14,7 +14,8 @@ from workbench.analysis.eye import eye_limit_ppi
 from workbench.analysis.mount import print_for_opening
 from workbench.analysis.seen import SeenDetail, seen_detail
 from workbench.analysis.sheets import held_sheets, sheets_for
-from workbench.analysis.size import PrintSize, print_size
+from workbench.analysis.size import print_size
+from workbench.analysis.size_answer import PrintSize
 from workbench.decisions import DECISIONS
 from workbench.output.solved import Solved, solve, solved_cost
 from workbench.paper import alike, among, same_sheet

@@ -16,6 +16,7 @@ from output.makers import facts, matte_paper, save_picture, scene
 from output.test_resample import stars
 from panel_helpers import choose, page_says, settle, shown, slide, type_in
 
+from workbench.analysis.detail import detailed_place
 from workbench.colour.spaces import standard_profile
 from workbench.errors import Cancelled
 from workbench.output.adjust import TONES, Adjustments
@@ -29,7 +30,7 @@ from workbench.panels import parts
 from workbench.panels.outcome import Outcome
 from workbench.panels.print_file import writing as writing
 from workbench.panels.print_file.panel import PrintFilePanel
-from workbench.panels.print_file.sharpening import VIEW_PX, detailed_place
+from workbench.panels.print_file.sharpening import VIEW_PX
 from workbench.panels.print_file.words import hands_words, size_text
 from workbench.paper_readings import measured_paper
 from workbench.picture import open_picture

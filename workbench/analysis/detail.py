@@ -187,3 +187,26 @@ def smooth_area(picture: Picture, sample: DetailSample) -> SmoothArea:
     mean = blocks.mean(axis=(2, 3))[inside].mean(axis=0)
     name = colour_name(int(lightness_index(mean)), int(hue_index(mean)))
     return SmoothArea(share=float(sizes.max() / smooth.size), lab=triple(mean), colour=name)
+
+
+def detailed_place(picture: Picture, ppi: float, within) -> tuple[float, float]:
+    """The middle (x, y) of the part with the most fine detail, in picture pixels.
+
+    Of parts with equally much, the one nearest the middle of ``within`` is taken.
+
+    Parameters
+    ----------
+    ppi : as for `detail_sample`.
+    within : (x, y, width, height) in picture pixels of the part to look in, such as what of it
+        is printed.
+    """
+    left, top, width, height = within
+    tiles = detail_sample(picture, ppi).tiles
+    rows, columns = tiles.shape
+    y = (np.arange(rows) + 0.5) / rows * picture.height_px
+    x = (np.arange(columns) + 0.5) / columns * picture.width_px
+    away_y, away_x = (y - top) / height - 0.5, (x - left) / width - 0.5
+    outside = (np.abs(away_y) > 0.5)[:, None] | (np.abs(away_x) > 0.5)
+    worth = tiles - 1e-3 * np.hypot(away_y[:, None], away_x) - 2.0 * outside
+    row, column = np.unravel_index(np.argmax(worth), tiles.shape)
+    return x[column], y[row]

@@ -13,7 +13,7 @@ import numpy as np
 from workbench.analysis.crop import Crop
 from workbench.analysis.fit import SheetFit, compared
 from workbench.analysis.sheets import area_text, check_unit, in_to_mm, length_text
-from workbench.analysis.size import PrintSize
+from workbench.analysis.size_answer import PrintSize
 from workbench.errors import SizeError
 from workbench.figures.drawing import (
     DARK,

@@ -10,7 +10,7 @@ from typing import Any
 from workbench.analysis.crop import Crop
 from workbench.analysis.fit import as_borders
 from workbench.analysis.sheets import MM_PER_INCH, positive
-from workbench.analysis.size import PrintSize
+from workbench.analysis.size_answer import PrintSize
 from workbench.colour.engine import check_intent
 from workbench.decisions import DECISIONS, HIGHEST_PPI, LARGEST_MM, default_of
 from workbench.errors import OutputError, SizeError

@@ -9,7 +9,7 @@ from workbench.analysis.screen import SEEN_IN, print_in_place
 from workbench.analysis.screen_answer import SAME_STOPS, ScreenMatch
 from workbench.analysis.shadows import shadow_tally
 from workbench.analysis.sheets import area_text
-from workbench.analysis.size import PrintSize
+from workbench.analysis.size_answer import PrintSize
 from workbench.analysis.white import PaperWhite, paper_white
 from workbench.analysis.words import percent, signed
 from workbench.language import tr

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbench.analysis.crops import highlight_box, shadow_box
-from workbench.analysis.detail import detail_sample
+from workbench.analysis.detail import detailed_place
 from workbench.analysis.proof import ProofMaker, picture_grid
 from workbench.analysis.proof_views import split_view
 from workbench.analysis.seen import NEAR_PLACES, ROOM, place_text
@@ -379,23 +379,6 @@ def _to_screen(source: bytes, how: tuple | None, seen: tuple, display: bytes):
 
 def _place_of(made: Solved) -> _Place:
     return _Place(made.job.picture, made.job.ppi / made.layout.factor, printed_box(made.layout))
-
-
-def detailed_place(picture, ppi: float, within) -> tuple[float, float]:
-    """The middle of the printed part with the most fine detail, in picture pixels.
-
-    Of parts with equally much, the one nearest the middle of what is printed is taken.
-    """
-    left, top, width, height = within
-    tiles = detail_sample(picture, ppi).tiles
-    rows, columns = tiles.shape
-    y = (np.arange(rows) + 0.5) / rows * picture.height_px
-    x = (np.arange(columns) + 0.5) / columns * picture.width_px
-    away_y, away_x = (y - top) / height - 0.5, (x - left) / width - 0.5
-    outside = (np.abs(away_y) > 0.5)[:, None] | (np.abs(away_x) > 0.5)
-    worth = tiles - 1e-3 * np.hypot(away_y[:, None], away_x) - 2.0 * outside
-    row, column = np.unravel_index(np.argmax(worth), tiles.shape)
-    return x[column], y[row]
 
 
 def _enlarged(pixels: np.ndarray, zoom: int) -> np.ndarray:
