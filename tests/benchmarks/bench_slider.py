@@ -24,14 +24,14 @@ from playwright.sync_api import TimeoutError
 
 # panel, slider, key, what follows
 CASES = (
-    ("size", "Picture resolution (ppi)", "ArrowLeft", ".wb-stage img.wb-plot"),
-    ("gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-stage img.wb-plot"),
+    ("size", "Picture resolution (ppi)", "ArrowLeft", ".wb-stage canvas.wb-plot"),
+    ("gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-stage canvas.wb-plot"),
     ("gamut", "Out-of-gamut threshold (CIEDE2000)", "ArrowRight", ".wb-stage .wb-picture"),
-    ("gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-stage img.wb-plot"),
-    ("gamut", "Turn (degrees)", "ArrowRight", ".wb-stage img.wb-plot"),
-    ("white", "Adaptation to paper white (%)", "PageUp", ".wb-stage img.wb-plot"),
+    ("gamut", "Lightness of the slice (L*)", "ArrowRight", ".wb-stage canvas.wb-plot"),
+    ("gamut", "Turn (degrees)", "ArrowRight", ".wb-stage canvas.wb-plot"),
+    ("white", "Adaptation to paper white (%)", "PageUp", ".wb-stage canvas.wb-plot"),
     ("white", "Adaptation to paper white (%)", "PageUp", ".wb-desk-picture .wb-picture"),
-    ("black", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-stage img.wb-plot"),
+    ("black", "Greys merge when closer than (CIEDE2000)", "PageUp", ".wb-stage canvas.wb-plot"),
 )
 
 # Waits for the pictures to come to rest before each key, so that what the last move

@@ -163,17 +163,22 @@ def watch(page) -> None:
     page.on("console", lambda m: errors.append(f"console: {m.text}") if m.type == "error" else None)
 
 
+# a mark for each picture in view, another one whenever it is drawn anew; empty before it is
+_PICTURES = """css => [...document.querySelectorAll(css)]
+    .filter(each => each.matches('img, canvas') && each.offsetParent !== null)
+    .map(each => each.dataset.frame ?? (each.naturalWidth > 0 ? each.src : ''))"""
+
+
 def wait_for_desk(page) -> None:
     """Return once the desk is on the page and a picture on it has pixels.
 
     Raises AssertionError as soon as Lab shows an error in its place.
     """
     found = page.wait_for_function(
-        """errors => {
-            const images = [...document.querySelectorAll('.wb-desk img')];
-            if (images.some(image => image.naturalWidth > 0)) return 'desk';
+        f"""errors => {{
+            if (({_PICTURES})('.wb-desk :is(img, canvas)').some(Boolean)) return 'desk';
             return document.querySelector(errors) === null ? null : 'error';
-        }""",
+        }}""",
         arg=", ".join(_FAILED_CELL),
         timeout=1000 * DESK_SECONDS,
     )
@@ -181,25 +186,21 @@ def wait_for_desk(page) -> None:
         raise AssertionError("no desk on the page: " + "\n".join(lab_errors(page)))
 
 
-_PICTURES = """css => [...document.querySelectorAll(css)]
-    .filter(each => each.matches('img.wb-picture, .wb-live canvas') && each.offsetParent !== null)
-    .map(each => each.dataset.frame ?? (each.naturalWidth > 0 ? each.src : ''))"""
-
-
-def pictures(page, within=".wb-desk") -> list[str]:
+def pictures(page, within=".wb-desk", kind="wb-picture") -> list[str]:
     """A mark for each picture in view, another one whenever it is drawn anew.
 
-    A live view's canvas or an image: which of them is in view depends on the browser.
+    A live view's canvas or an image: which of them is in view depends on the browser.  The
+    other kind of pictures are plots: "wb-plot".
     """
-    return page.evaluate(_PICTURES, f"{within} img, {within} canvas")
+    return page.evaluate(_PICTURES, f"{within} .{kind}")
 
 
-def wait_for_new_picture(page, before, within=".wb-desk", index=None) -> None:
+def wait_for_new_picture(page, before, within=".wb-desk", index=None, kind="wb-picture") -> None:
     """Return once a picture in view, or the one at a place, is none of those before."""
     page.wait_for_function(
         f"""([css, before, index]) => ({_PICTURES})(css).some((each, i) =>
             each && !before.includes(each) && (index === null || i === index))""",
-        arg=[f"{within} img, {within} canvas", before, index],
+        arg=[f"{within} .{kind}", before, index],
     )
 
 

@@ -48,31 +48,13 @@ def handle(page, name):
     return page.locator(f'.wb-desk [role=slider][aria-label="{name}"]:visible')
 
 
-def images(page, css):
-    """Addresses of the pictures that are in view; an update gives a new one."""
-    if css == ".wb-picture":
-        return pictures(page)
-    return page.locator(f".wb-desk img{css}:visible").evaluate_all("all => all.map(i => i.src)")
-
-
-def wait_for_new(page, css, before):
-    if css == ".wb-picture":
-        wait_for_new_picture(page, before)
-        return
-    page.wait_for_function(
-        """([css, before]) => [...document.querySelectorAll('.wb-desk img' + css)].some(
-            i => i.offsetParent !== null && i.naturalWidth > 0 && !before.includes(i.src))""",
-        arg=[css, before],
-    )
-
-
-def move(page, name, css, key="ArrowRight", times=4):
-    """Move a slider with the keyboard and see the pictures that match ``css`` change."""
+def move(page, name, kind, key="ArrowRight", times=4):
+    """Move a slider with the keyboard and see pictures of that kind change."""
     handle(page, name).focus()
     for _ in range(times):
-        before = images(page, css)
+        before = pictures(page, kind=kind)
         page.keyboard.press(key)
-        wait_for_new(page, css, before)
+        wait_for_new_picture(page, before, kind=kind)
 
 
 def sentence(page, label):
@@ -104,29 +86,29 @@ def test_files_from_disk_and_a_knob_in_every_panel(shared_desk, picture_file):
     page.get_by_text("colour fields.tif on FOGRA39L Coated").wait_for()
     go_to(page, "size")
     before = sentence(page, "Size")
-    move(page, "Picture resolution (ppi)", ".wb-plot", key="ArrowLeft")
+    move(page, "Picture resolution (ppi)", "wb-plot", key="ArrowLeft")
     wait_for_new_sentence(page, before)
 
     go_to(page, "gamut")
-    move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-plot")
-    move(page, "Out-of-gamut threshold (CIEDE2000)", ".wb-picture")
+    move(page, "Out-of-gamut threshold (CIEDE2000)", "wb-plot")
+    move(page, "Out-of-gamut threshold (CIEDE2000)", "wb-picture")
     before = sentence(page, "Black point")  # what is out of gamut does not follow the intent
     page.get_by_label("Rendering intent", exact=True).select_option("perceptual")
     wait_for_new_sentence(page, before)
 
     go_to(page, "white")
     page.get_by_label("Seen beside", exact=True).select_option("brightened card")
-    before = images(page, ".wb-picture")
-    move(page, "Adaptation to paper white (%)", ".wb-plot", key="PageUp")
-    move(page, "Adaptation to paper white (%)", ".wb-picture", key="PageUp")
+    before = pictures(page)
+    move(page, "Adaptation to paper white (%)", "wb-plot", key="PageUp")
+    move(page, "Adaptation to paper white (%)", "wb-picture", key="PageUp")
 
     go_to(page, "black")
     before = sentence(page, "Black point")
-    move(page, "Greys merge when closer than (CIEDE2000)", ".wb-plot", key="PageUp")
+    move(page, "Greys merge when closer than (CIEDE2000)", "wb-plot", key="PageUp")
     wait_for_new_sentence(page, before)
-    before = images(page, ".wb-picture")
+    before = pictures(page)
     page.get_by_label("Paper", exact=True).select_option(index=3)
-    wait_for_new(page, ".wb-picture", before)
+    wait_for_new_picture(page, before)
     page.get_by_text("colour fields.tif on Invented").first.wait_for()
 
     page.locator(IN_PANEL).get_by_text("whole picture, every pixel").locator(
@@ -138,7 +120,7 @@ def test_files_from_disk_and_a_knob_in_every_panel(shared_desk, picture_file):
 def test_a_picture_without_a_profile_is_asked_about(desk_page, untagged_file):
     page = desk_page(image=untagged_file, papers=[DATA / "FOGRA39L_coated.icc"])
     page.get_by_text("does not say what its numbers mean").wait_for()
-    shown = images(page, ".wb-assumption")
+    shown = pictures(page, kind="wb-assumption")
     assert len(shown) == len(set(shown)) == 5
     page.get_by_role("button", name="ROMM RGB (ISO 22028-2)", exact=True).click()
     page.get_by_text("old scan.tif on FOGRA39L Coated").wait_for()
@@ -153,13 +135,13 @@ def test_bad_files_get_a_sentence_and_the_desk_keeps_its_state(shared_desk, tmp_
     text.write_text("no profile at all " * 20)
     page = shared_desk.page
     go_to(page, "file")
-    before = images(page, ".wb-picture")
+    before = pictures(page)
     open_file(page, "Picture file (TIFF, PNG, JPEG)", broken)
     page.locator(".wb-problem:visible").first.wait_for()
     go_to(page, "shelf")
     open_file(page, "Paper profile (ICC output profile)", text)
     page.get_by_text("not an ICC colour profile").wait_for()
-    assert images(page, ".wb-picture") == before
+    assert pictures(page) == before
     assert lab_errors(page) == []
 
 
@@ -206,12 +188,12 @@ def test_opening_that_takes_long_is_stopped_by_its_button(shared_desk, tmp_path)
     long = tmp_path / "long.png"
     long.write_bytes(png_header(side, side, 16).replace(empty, png_chunk(b"IDAT", rows)))
     go_to(page, "file")
-    before = images(page, ".wb-picture")
+    before = pictures(page)
     open_file(page, "Picture file (TIFF, PNG, JPEG)", long)
     page.get_by_text("10,000 × 10,000 pixels").first.wait_for()
     stop = page.get_by_role("button", name="Stop opening", exact=True)
     stop.click()
     page.get_by_text("Opening was stopped").wait_for()
     stop.wait_for(state="hidden")
-    assert images(page, ".wb-picture") == before
+    assert pictures(page) == before
     assert lab_errors(page) == []

@@ -20,7 +20,7 @@ def test_from_picture_to_written_file_job_sheet_and_record(desk_page, open_page,
 
     # a strip first, whose step is liked and taken into the plan
     go_to(page, "strip")
-    page.locator(f'{IN_PANEL} img.wb-plot[alt*="as planned"]:visible').wait_for()
+    page.locator(f'{IN_PANEL} .wb-plot[aria-label*="as planned"]:visible').wait_for()
     page.get_by_label("Folder for the strip", exact=True).fill(str(folder))
     page.get_by_role("button", name="Write the strip").click()
     page.get_by_text(re.compile("Written")).first.wait_for()

@@ -58,7 +58,9 @@ def test_views_display_and_magnifier(page, tmp_path):
         label="how far the print is from the picture"
     )
     wait_for_new_picture(page, 0, before)
-    page.locator(f'{IN_PANEL} img.wb-plot[alt^="Share of the picture by its CIEDE2000"]').wait_for()
+    page.locator(
+        f'{IN_PANEL} .wb-plot[aria-label^="Share of the picture by its CIEDE2000"]'
+    ).wait_for()
     page.get_by_label("Show", exact=True).select_option(label="what paper or display cannot hold")
     page.get_by_text("Stripes mark what").wait_for()
     page.get_by_label("Display", exact=True).select_option("Display P3")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from browser.lab import go_to, lab_errors
+from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
 
 LIGHT = "Light on the print (lux)"
 SCREEN = "Your screen's white (cd/m², 0 if not known)"
 # only what lies in the panel, not the picture that is always in view
-IN_PANEL = ".wb-stage img"
+IN_PANEL = ".wb-stage"
 
 
 @pytest.fixture
@@ -16,29 +16,13 @@ def page(shared_desk):
     page = shared_desk.page
     go_to(page, "screen")
     page.get_by_text("The print in its place beside").wait_for()
-    page.wait_for_function(
-        """css => ['.wb-picture', '.wb-plot'].every(kind =>
-            [...document.querySelectorAll(css + kind)].some(
-                i => i.offsetParent !== null && i.naturalWidth > 0))""",
-        arg=IN_PANEL,
-    )
+    for kind in ("wb-picture", "wb-plot"):
+        wait_for_new_picture(page, [], IN_PANEL, kind=kind)
     return page
 
 
 def field_of(page, label):
     return page.locator(f'.wb-stage input[type=number][aria-label="{label}"]:visible')
-
-
-def sources(page, kind):
-    return page.locator(f"{IN_PANEL}{kind}:visible").evaluate_all("all => all.map(i => i.src)")
-
-
-def wait_for_new(page, kind, before):
-    page.wait_for_function(
-        """([css, before]) => [...document.querySelectorAll(css)].some(i =>
-            i.offsetParent !== null && i.naturalWidth > 0 && !before.includes(i.src))""",
-        arg=[IN_PANEL + kind, before],
-    )
 
 
 def answer(page):
@@ -63,7 +47,7 @@ def brightness(page):
                 return sum / (data.length / 4 * 3);
             });
         }""",
-        IN_PANEL + ".wb-picture",
+        f"{IN_PANEL} .wb-picture",
     )
 
 
@@ -71,19 +55,19 @@ def test_moving_the_light_changes_picture_plot_and_figures(page):
     # nobody has said yet how bright the screen is, and the panel asks
     asked = page.locator(".wb-stage .wb-sentence-box", has_text="not known yet")
     asked.wait_for()
-    pictures = sources(page, ".wb-picture")
+    before = pictures(page, IN_PANEL)
     field_of(page, SCREEN).fill("120")
     field_of(page, SCREEN).press("Enter")
     asked.wait_for(state="hidden")
-    wait_for_new(page, ".wb-picture", pictures)
+    wait_for_new_picture(page, before, IN_PANEL)
     first, light = answer(page), brightness(page)
     handle = page.locator(f'.wb-desk [role=slider][aria-label="{LIGHT}"]:visible')
     handle.focus()
     for _ in range(3):
-        pictures, plots = sources(page, ".wb-picture"), sources(page, ".wb-plot")
+        before, plots = pictures(page, IN_PANEL), pictures(page, IN_PANEL, "wb-plot")
         page.keyboard.press("PageDown")
-        wait_for_new(page, ".wb-picture", pictures)
-        wait_for_new(page, ".wb-plot", plots)
+        wait_for_new_picture(page, before, IN_PANEL)
+        wait_for_new_picture(page, plots, IN_PANEL, kind="wb-plot")
     assert answer(page) != first
     dimmer = brightness(page)
     assert dimmer[0] < light[0] - 5  # the print
@@ -96,10 +80,10 @@ def test_moving_the_light_changes_picture_plot_and_figures(page):
 def test_a_place_and_glass_set_the_knobs_and_the_contrast(page):
     page.get_by_label("Place", exact=True).select_option("Gallery (200 lux)")
     page.get_by_text("In 200 lux of 3000 K light").first.wait_for()
-    plots = sources(page, ".wb-plot")
+    plots = pictures(page, IN_PANEL, "wb-plot")
     page.get_by_label("Glass before the print", exact=True).select_option("Plain glass")
     page.get_by_text("as hung behind plain glass").first.wait_for()
-    wait_for_new(page, ".wb-plot", plots)
+    wait_for_new_picture(page, plots, IN_PANEL, kind="wb-plot")
     assert lab_errors(page) == []
 
 

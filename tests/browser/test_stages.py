@@ -104,7 +104,7 @@ def test_a_control_is_found_by_its_words_and_has_the_keyboard(shared_desk):
 OVER_THE_EDGE = """css => {
     const panel = [...document.querySelectorAll(css)].find(e => e.offsetParent !== null);
     const right = panel.getBoundingClientRect().right + 0.5;
-    return [...panel.querySelectorAll('img, select, input, button, table, .wb-sentence')]
+    return [...panel.querySelectorAll('img, canvas, select, input, button, table, .wb-sentence')]
         .filter(e => e.offsetParent !== null && e.getBoundingClientRect().right > right)
         .map(e => e.outerHTML.slice(0, 120));
 }"""
@@ -218,7 +218,7 @@ ARRIVED = {
     "shelf": ".wb-files-list",
     "what_if": "table",
     "screen": ".wb-plot",
-    "strip": "img.wb-plot[alt*='as planned']",
+    "strip": ".wb-plot[aria-label*='as planned']",
     "print_file": ".wb-plot",
     "target": ".wb-picture",
     "record": ".wb-files-list",

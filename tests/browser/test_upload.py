@@ -53,7 +53,7 @@ def test_a_large_file_is_dragged_onto_the_desk(desk_page, large):
         """() => {
             const data = new DataTransfer();
             data.items.add(document.getElementById('from-the-desktop').files[0]);
-            const desk = document.querySelector('.wb-desk img');
+            const desk = document.querySelector('.wb-desk :is(img, canvas)');
             const tell = kind => desk.dispatchEvent(new DragEvent(
                 kind, {dataTransfer: data, bubbles: true, cancelable: true}));
             tell('dragover');

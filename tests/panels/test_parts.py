@@ -809,7 +809,7 @@ def test_plots_grow_finer_on_fine_screens(front):
     view.show(0.25)
     front.set_state({"pixel_ratio": 2.0})
     assert decoded(view).size == (1000, 400)
-    assert (view.image.width, view.image.height) == ("500", "200")
+    assert view.image.size_px == (500, 200)
 
 
 def test_plots_are_drawn_narrower_not_shrunk(front):

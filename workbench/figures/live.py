@@ -182,8 +182,8 @@ class LiveFigure:
             across, up = axes.transData.inverted().transform(at)
             return float(across), float(up)
 
-    def pixels(self) -> np.ndarray:
-        """The plot as an (h, w, 3) uint8 array of sRGB values."""
+    def rgba(self) -> np.ndarray:
+        """The plot as an (h, w, 4) uint8 array of sRGB values and full cover."""
         with self.lock:
             canvas = self.figure.canvas
             renderer = canvas.get_renderer()
@@ -205,7 +205,11 @@ class LiveFigure:
                     # axes that are hidden hide their still parts only
                     if artist.axes is None or artist.axes.get_visible():
                         artist.draw(renderer)
-            return buffer[..., :3].copy()
+            return buffer.copy()
+
+    def pixels(self) -> np.ndarray:
+        """The plot as an (h, w, 3) uint8 array of sRGB values."""
+        return np.ascontiguousarray(self.rgba()[..., :3])
 
     def render(self) -> bytes:
         """The plot as PNG bytes, ``scale`` times ``size_px`` pixels."""

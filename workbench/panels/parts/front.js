@@ -15,6 +15,10 @@ function controlIn(el) {
   return [first ?? el];
 }
 
+function pictureIn(el) {
+  return el.matches("img, canvas") ? el : (el.querySelector("img, canvas") ?? el);
+}
+
 function put(el, name, value) {
   if (value === null || value === undefined) {
     if (el.hasAttribute(name)) el.removeAttribute(name);
@@ -100,7 +104,7 @@ function takeDrops(model, name, el) {
 /* A hand on a picture: drags, and arrow keys, as shares of its width and height; at most one
    message for each frame that the screen draws. */
 function followHand(model, name, el, settings) {
-  const image = el.querySelector("img") ?? el;
+  const image = pictureIn(el);
   image.tabIndex = 0;
   image.draggable = false;
   image.style.cursor = "grab";
@@ -224,7 +228,8 @@ function applyTo(model, name, el, mark) {
       inside.forEach((each, i) => put(each, key, Array.isArray(value) ? value[i] : value));
       if (key === "title") put(el, key, value);
     } else if (key === "alt") {
-      put(el.matches("img") ? el : (el.querySelector("img") ?? el), key, value);
+      const picture = pictureIn(el);
+      put(picture, picture.matches("canvas") ? "aria-label" : key, value);
     } else {
       put(el, key, value);
     }

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from workbench.panels.parts.plot_image import PlotImage
+
 NARROWEST_PX = 300
 
 
@@ -21,8 +23,7 @@ class PlotView:
         self._lock = front.turn
         self._widest_px = figure.size_px[0]
         self.alt = ""
-        self.image = widgets.Image(value=b"", format="png")
-        self.image.add_class("wb-plot")
+        self.image = PlotImage(front)
         self.widget = widgets.Box([self.image])
         self.widget.add_class("wb-plot-view")
         self.widget.plot_view = self  # for whoever goes through what is on the page
@@ -41,11 +42,8 @@ class PlotView:
             with self.figure.lock:
                 if result is not None:
                     self.figure.update(result)
-                data = self.figure.render()
-                width, height = self.figure.size_px
-            with self.image.hold_sync():
-                self.image.value = data
-                self.image.width, self.image.height = str(width), str(height)
+                pixels, size = self.figure.rgba(), self.figure.size_px
+            self.image.show(pixels, size)
             if alt is not None:
                 self.set_alt(alt)
 
@@ -63,7 +61,7 @@ class PlotView:
     def _screen_changed(self, _) -> None:
         with self._lock:
             self._fit_screen()
-            if self.image.value:
+            if self.image.shown:
                 self.show()
 
     def _room_changed(self, content: dict) -> None:
@@ -72,5 +70,5 @@ class PlotView:
             return
         with self._lock:
             changed = self.figure.set_size(min(max(width, NARROWEST_PX), self._widest_px))
-            if changed and self.image.value:
+            if changed and self.image.shown:
                 self.show()

@@ -38,7 +38,7 @@ def take_figures(front, items, called: str, original):
 
     def begin(kind: str):
         def begin_in(folder):
-            plots = [plot for plot in plots_in(*items) if plot.image.value]
+            plots = [plot for plot in plots_in(*items) if plot.image.shown]
             if not plots:
                 raise OutputError(tr("There is no figure yet."))
 
