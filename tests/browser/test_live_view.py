@@ -229,17 +229,34 @@ def test_the_marks_are_those_of_the_count(page, pixels, paper):
     picture = from_pixels(pixels, SOURCE)
     scene = live_scene(SOURCE, pixels, paper, overlay=1, threshold=4.0)
     page.evaluate("given => give(given)", handed(scene))
-    wanted = distance_map(picture, paper, long_side_px=320, exact=False) > 4.0
-    marked = read(page, "after")[..., 3] > 0
-    assert 0.05 < wanted.mean() < 0.95
-    assert (marked == wanted).mean() >= 0.999
-    page.evaluate("view.setUniforms({threshold: 9})")
-    assert (read(page, "after")[..., 3] > 0).mean() < marked.mean()
-    # whose limit it is: paper 1, display 2, both 3
+    far = distance_map(picture, paper, long_side_px=320, exact=False)
+    page.evaluate("view.setUniforms({overlay: 0})")
+    print_alone = read(page).astype(int)
+    page.evaluate("view.setUniforms({overlay: 1})")
+    developed = page.evaluate("view.engine.developments")
+    for threshold in (4.0, 9.0):
+        page.evaluate("threshold => view.setUniforms({ threshold })", threshold)
+        wanted = far > threshold
+        assert 0.05 < wanted.mean() < 0.95
+        marked = (read(page) != print_alone).any(axis=-1)
+        assert (marked == wanted).mean() >= 0.999
+    # a limit moves without the picture being worked out again
+    assert page.evaluate("view.engine.developments") == developed + 1
+    # whose limit it is: paper, display, or both, in stripes over a grey picture
     page.evaluate("view.setUniforms({threshold: 3, overlay: 2})")
     limits = proof_maps(picture, paper, threshold=3.0, long_side_px=320, exact=False).limits
     assert len(np.unique(limits)) == 4
-    assert (read(page, "after")[..., 3] == limits).mean() >= 0.999
+    shown = read(page)[..., :3]
+    grey = read(page, "before")[..., :3] @ [0.3, 0.59, 0.11] // 2 + 80
+    y, x = np.indices(limits.shape)
+    rising, falling = (x + y) // 3 % 2 == 0, (y - x) // 3 % 2 == 0
+    striped = [limits < 0, rising, falling, rising | falling]
+    wanted = np.repeat(grey[..., None], 3, axis=-1)
+    colours = page.evaluate("view.uniforms.limitColours")
+    for which, text in enumerate(colours, 1):
+        colour = [int(text[i : i + 2], 16) for i in (1, 3, 5)]
+        wanted[(limits == which) & striped[which]] = colour
+    assert (np.abs(shown - wanted).max(axis=-1) <= 1).mean() >= 0.999
 
 
 def test_the_map_of_differences_is_that_of_the_proof(page, pixels, paper):

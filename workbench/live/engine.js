@@ -2,7 +2,7 @@
 
 import { LampPass } from "./lamp.js";
 import { program } from "./program.js";
-import { COMPOSED, DEVELOPED, NODES, SHOWN } from "./shaders.js";
+import { NODES, composedShader, developedShader, shownShader } from "./shaders.js";
 
 const GREY_NODES = 1024;
 /* a picture without paper, and its print */
@@ -12,7 +12,7 @@ const AFTER = SIDES.filter((side) => side.endsWith("after"));
 const ALL = ["print", "own", ...SIDES];
 const TOUCHED = {
   gain: ["print", ...AFTER], toDisplay: ALL, fromDisplay: ALL, toScreen: ALL,
-  gainUp: SIDES, paperLimit: AFTER, displayLimit: AFTER, steps: AFTER,
+  gainUp: SIDES, paperLimit: [], displayLimit: [], steps: [],
   overlay: ["print", ...AFTER],
 };
 const IDENTITY = [1, 0, 0, 0, 1, 0, 0, 0, 1];
@@ -52,13 +52,18 @@ export class LiveEngine {
     this.textures = new Map();
     this.targets = new Map();
     this.dirty = new Set(ALL);
-    this.shown = program(gl, SHOWN);
-    this.developed = program(gl, DEVELOPED);
-    this.composed = program(gl, COMPOSED);
+    this.programs = new Map();
     this.lamp = null; /* made when one is lit */
     gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
     gl.bindVertexArray(gl.createVertexArray());
     gl.disable(gl.DITHER);
+  }
+
+  /* a shader's program for these facts, made at its first use */
+  program(shader, facts) {
+    const text = shader(facts);
+    if (!this.programs.has(text)) this.programs.set(text, program(this.gl, text));
+    return this.programs.get(text);
   }
 
   /* kind "whole" or "tile"; data Uint16Array of 1, 3 or 4 channels, rows from the top; null for none */
@@ -125,6 +130,7 @@ export class LiveEngine {
       if (target) {
         this.gl.deleteFramebuffer(target.frame);
         this.gl.deleteTexture(target.texture);
+        if (target.distances) this.gl.deleteTexture(target.distances);
       }
       this.targets.delete(each);
     }
@@ -162,26 +168,37 @@ export class LiveEngine {
     return this.texture(name, data, width, height, channels);
   }
 
-  /* form: RGBA8, RGBA16UI or R32UI */
-  target(name, width, height, form) {
+  /* form: RGBA8, RGBA16UI or R32UI; withDistances: two more numbers a pixel */
+  target(name, width, height, form, withDistances = false) {
     const gl = this.gl;
     if (this.targets.get(name)?.width !== width || this.targets.get(name).height !== height) {
       this.drop(name); /* only its former size */
-      const texture = gl.createTexture();
-      gl.bindTexture(gl.TEXTURE_2D, texture);
-      const [format, type] = {
-        [gl.RGBA8]: [gl.RGBA, gl.UNSIGNED_BYTE],
-        [gl.RGBA16UI]: [gl.RGBA_INTEGER, gl.UNSIGNED_SHORT],
-        [gl.R32UI]: [gl.RED_INTEGER, gl.UNSIGNED_INT],
-      }[form];
-      gl.texImage2D(gl.TEXTURE_2D, 0, form, width, height, 0, format, type, null);
-      this.plain(form === gl.RGBA8 ? gl.LINEAR : gl.NEAREST);
       const frame = gl.createFramebuffer();
       gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
-      gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, texture, 0);
-      this.targets.set(name, { texture, frame, width, height });
+      const texture = this.attached(gl.COLOR_ATTACHMENT0, width, height, form);
+      const distances = withDistances
+        ? this.attached(gl.COLOR_ATTACHMENT1, width, height, gl.RG32UI)
+        : null;
+      if (distances) gl.drawBuffers([gl.COLOR_ATTACHMENT0, gl.COLOR_ATTACHMENT1]);
+      this.targets.set(name, { texture, distances, frame, width, height });
     }
     return this.targets.get(name);
+  }
+
+  attached(place, width, height, form) {
+    const gl = this.gl;
+    const texture = gl.createTexture();
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    const [format, type] = {
+      [gl.RGBA8]: [gl.RGBA, gl.UNSIGNED_BYTE],
+      [gl.RGBA16UI]: [gl.RGBA_INTEGER, gl.UNSIGNED_SHORT],
+      [gl.R32UI]: [gl.RED_INTEGER, gl.UNSIGNED_INT],
+      [gl.RG32UI]: [gl.RG_INTEGER, gl.UNSIGNED_INT],
+    }[form];
+    gl.texImage2D(gl.TEXTURE_2D, 0, form, width, height, 0, format, type, null);
+    this.plain(form === gl.RGBA8 ? gl.LINEAR : gl.NEAREST);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, place, gl.TEXTURE_2D, texture, 0);
+    return texture;
   }
 
   run({ made, place }, frame, width, height, samplers, set) {
@@ -211,11 +228,12 @@ export class LiveEngine {
     const display = byTable ? this.tableTexture("display") : nodes;
     const samplers = { nodes, display, own: this.tableTexture("own") };
     const overlay = name === "print" ? this.uniforms.overlay : 0;
-    this.run(this.shown, target.frame, width, height, samplers, (place) => {
-      gl.uniform1i(place("ofDisplay"), overlay === 2 ? 1 : 0);
-      gl.uniform1i(place("apart"), overlay === 3 ? 1 : 0);
-      gl.uniform3fv(place("gain"), name === "print" ? gain : [1, 1, 1]);
-      gl.uniform1i(place("byTable"), byTable ? 1 : 0);
+    const seen = name === "print" ? gain : [1, 1, 1];
+    const shader = this.program(shownShader, {
+      byTable, ofDisplay: overlay === 2, apart: overlay === 3, gained: seen.some((each) => each !== 1),
+    });
+    this.run(shader, target.frame, width, height, samplers, (place) => {
+      gl.uniform3fv(place("gain"), seen);
       gl.uniformMatrix3fv(place("toDisplay"), true, toDisplay);
       gl.uniformMatrix3fv(place("fromDisplay"), true, fromDisplay);
       gl.uniformMatrix3fv(place("toScreen"), true, toScreen);
@@ -230,28 +248,22 @@ export class LiveEngine {
     const picture = this.texture(kind, data, width, height, channels);
     const by = this.coarse ? 2 : 1;
     const target = this.target(
-      `${kind} ${side}`, Math.ceil(width / by), Math.ceil(height / by), gl.RGBA8,
+      `${kind} ${side}`, Math.ceil(width / by), Math.ceil(height / by), gl.RGBA8, side === "after",
     );
     this.developments++;
-    const { overlay = 0, gainUp = 1, paperLimit = 0, displayLimit = 0, steps = [0, 0, 0, 0] } =
-      this.uniforms;
+    const { overlay = 0, gainUp = 1 } = this.uniforms;
     const adjusted = side === "after" && Boolean(this.tables.curves);
-    const marked = side === "after" && (this.tables.beyond || overlay === 3) ? overlay : 0;
+    const ofPaper = side === "after" && Boolean(this.tables.beyond) && (overlay === 1 || overlay === 2);
     const samplers = {
       picture,
       curves: adjusted ? this.tableTexture("curves") : picture,
       shown: this.targets.get(`shown ${name}`).texture,
-      beyond: marked && marked < 3 ? this.tableTexture("beyond") : this.tableTexture(name),
+      beyond: ofPaper ? this.tableTexture("beyond") : this.tableTexture(name),
     };
-    this.run(this.developed, target.frame, target.width, target.height, samplers, (place) => {
+    const shader = this.program(developedShader, { grey, adjusted, ofPaper, brighter: gainUp !== 1 });
+    this.run(shader, target.frame, target.width, target.height, samplers, (place) => {
       gl.uniform1i(place("by"), by);
-      gl.uniform1i(place("grey"), grey ? 1 : 0);
-      gl.uniform1i(place("adjusted"), adjusted ? 1 : 0);
-      gl.uniform1i(place("overlay"), marked);
       gl.uniform1f(place("gainUp"), gainUp);
-      gl.uniform1f(place("paperLimit"), paperLimit);
-      gl.uniform1f(place("displayLimit"), displayLimit);
-      gl.uniform1fv(place("steps"), steps);
     });
     Object.assign(target, { by, small: false });
   }
@@ -280,7 +292,9 @@ export class LiveEngine {
 
   compose({ origin, size, divider, line, surround, marks, stepColours }, frame) {
     const gl = this.gl;
-    const overlay = this.tables.print ? (this.uniforms.overlay ?? 0) : 0;
+    const { paperLimit = 0, displayLimit = 0, steps = [0, 0, 0, 0] } = this.uniforms;
+    const wanted = this.uniforms.overlay ?? 0;
+    const overlay = this.tables.print && (this.tables.beyond || wanted === 3) ? wanted : 0;
     const printed = this.tables.print && divider < 1;
     const plain = !this.tables.print || divider > 0 || overlay === 2;
     this.update([...(plain ? ["before"] : []), ...(printed || overlay ? ["after"] : [])]);
@@ -312,11 +326,15 @@ export class LiveEngine {
       after: after.texture,
       tileBefore: (tile ?? [before])[0].texture,
       tileAfter: (tile ?? [before, after])[1].texture,
+      distances: after.distances ?? this.textures.get("whole"),
+      tileDistances: tile?.[1].distances ?? after.distances ?? this.textures.get("whole"),
     };
     const place = [this.canvas.width, this.canvas.height];
-    this.run(this.composed, frame, ...place, samplers, (at) => {
-      gl.uniform1i(at("hasTile"), tile && !exact ? 1 : 0);
-      gl.uniform1i(at("exact"), exact ? 1 : 0);
+    const hasTile = Boolean(tile) && !exact;
+    const shader = this.program(composedShader, {
+      overlay, exact, hasTile, parts: divider >= 1 ? 1 : divider > 0 ? 2 : 0,
+    });
+    this.run(shader, frame, ...place, samplers, (at) => {
       gl.uniform1i(at("line"), line ? 1 : 0);
       gl.uniform1i(at("squares"), tile && this.tileScale(size) >= 2 ? 1 : 0);
       gl.uniform1f(at("level"), small ? Math.max(0, Math.log2(width / by / size[0])) : 0);
@@ -325,7 +343,9 @@ export class LiveEngine {
       gl.uniform2fv(at("size"), size);
       gl.uniform1f(at("canvasHeight"), this.canvas.height);
       gl.uniform1f(at("cut"), Math.round(divider * size[0]));
-      gl.uniform1i(at("overlay"), overlay);
+      gl.uniform1f(at("paperLimit"), paperLimit);
+      gl.uniform1f(at("displayLimit"), displayLimit);
+      gl.uniform1fv(at("steps"), steps);
       gl.uniform3fv(at("surround"), surround);
       gl.uniform3fv(at("marks"), marks.flat());
       gl.uniform3fv(at("stepColours"), stepColours.flat());

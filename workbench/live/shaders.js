@@ -1,4 +1,7 @@
-/* The arithmetic of the live view, in GLSL; reference.py does the same in numpy. */
+/* The arithmetic of the live view, in GLSL; reference.py does the same in numpy.
+
+   Without a graphics chip every branch of a shader is worked out, taken or not, so what stays as
+   it is for a while is written into it: the passes are functions of their facts. */
 
 export const NODES = 33;
 
@@ -18,7 +21,7 @@ void main() {
 
 /* tables of 33 nodes a channel lie as 33 rows (first channel) of 33 x 33 texels */
 const TETRAHEDRA = `
-struct Place { ivec2 at[4]; vec4 weight; };
+struct Place { ivec2 first, second, third, last; vec4 weight; };
 
 ivec2 texel(ivec3 node) { return ivec2(node.y * ${NODES} + node.z, node.x); }
 
@@ -27,33 +30,26 @@ Place place(vec3 colour) {
   vec3 where = clamp(colour, 0.0, 1.0) * ${NODES - 1}.0;
   vec3 low = min(floor(where), ${NODES - 2}.0);
   vec3 f = where - low;
-  ivec3 first, second;
-  if (f.x >= f.y) {
-    if (f.y >= f.z) { first = ivec3(1, 0, 0); second = ivec3(1, 1, 0); }
-    else if (f.x >= f.z) { first = ivec3(1, 0, 0); second = ivec3(1, 0, 1); }
-    else { first = ivec3(0, 0, 1); second = ivec3(1, 0, 1); }
-  } else {
-    if (f.x >= f.z) { first = ivec3(0, 1, 0); second = ivec3(1, 1, 0); }
-    else if (f.y >= f.z) { first = ivec3(0, 1, 0); second = ivec3(0, 1, 1); }
-    else { first = ivec3(0, 0, 1); second = ivec3(0, 1, 1); }
-  }
   float most = max(f.x, max(f.y, f.z)), least = min(f.x, min(f.y, f.z));
-  float middle = max(min(f.x, f.y), min(max(f.x, f.y), f.z));
+  float middle = f.x + f.y + f.z - most - least;
+  /* along the channel that is furthest on, and not yet along the one that is least; of equals any */
+  ivec3 ahead = ivec3(f.x == most, f.y == most && f.x < most, f.z == most && max(f.x, f.y) < most);
+  ivec3 behind = ivec3(f.x == least && min(f.y, f.z) > least, f.y == least && f.z > least, f.z == least);
   ivec3 node = ivec3(low);
   return Place(
-    ivec2[4](texel(node), texel(node + first), texel(node + second), texel(node + 1)),
+    texel(node), texel(node + ahead), texel(node + 1 - behind), texel(node + 1),
     vec4(1.0 - most, most - middle, middle - least, least));
 }
 
 vec4 within(sampler2D table, Place p) {
-  vec4 sum = vec4(0.0);
-  for (int k = 0; k < 4; k++) sum += p.weight[k] * texelFetch(table, p.at[k], 0);
-  return sum;
+  return p.weight.x * texelFetch(table, p.first, 0) + p.weight.y * texelFetch(table, p.second, 0)
+    + p.weight.z * texelFetch(table, p.third, 0) + p.weight.w * texelFetch(table, p.last, 0);
 }
 
 vec4 within(usampler2D table, Place p) {
-  vec4 sum = vec4(0.0);
-  for (int k = 0; k < 4; k++) sum += p.weight[k] * vec4(texelFetch(table, p.at[k], 0));
+  vec4 sum = p.weight.x * vec4(texelFetch(table, p.first, 0))
+    + p.weight.y * vec4(texelFetch(table, p.second, 0))
+    + p.weight.z * vec4(texelFetch(table, p.third, 0)) + p.weight.w * vec4(texelFetch(table, p.last, 0));
   return sum / 65535.0;
 }
 `;
@@ -127,10 +123,13 @@ float difference(vec3 one, vec3 two) {
 /* First pass, over the nodes of a table only: media-relative Lab, as the eye sees it, in the
    values of the canvas; last, where it is asked for, by how much (CIEDE2000 / 64) it lies beyond
    the display, or apart from the picture's own colour. */
-export const SHOWN = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}${LAB}
+const constants = (given) => Object.entries(given)
+  .map(([name, value]) => `const ${typeof value === "number" ? "int" : "bool"} ${name} = ${value};\n`)
+  .join("");
+
+export const shownShader = (given) => `${HEAD}${constants(given)}${TETRAHEDRA}${SRGB_CURVE}${LAB}
 uniform sampler2D nodes, own, display;
 uniform vec3 gain;
-uniform bool byTable, ofDisplay, apart;
 uniform mat3 toDisplay, fromDisplay, toScreen;
 out uvec4 result;
 
@@ -138,7 +137,7 @@ void main() {
   vec3 lab = texelFetch(nodes, ivec2(gl_FragCoord.xy), 0).rgb;
   vec3 light = light_of(lab);
   vec3 seen = lab;
-  if (gain != vec3(1.0)) {
+  if (gained) {
     light = max(light * gain, 0.0);
     seen = lab_of(light);
   }
@@ -162,16 +161,15 @@ void main() {
 }`;
 
 /* Second pass, over the reduced picture's pixels, or every second of them: what the table of the
-   first makes of them.  The last channel says what is out of gamut: by how far it lies beyond the
-   paper (overlay 1, from 55 on), whose limit it is (overlay 2: 1 the paper's, 2 the display's, 3
-   both), or in which step its difference from the picture lies (overlay 3: 1 to 5). */
-export const DEVELOPED = `${HEAD}${TETRAHEDRA}${SRGB_CURVE}
+   first makes of them, and for an overlay how far each lies beyond the paper, and beyond the
+   display or apart from the picture (CIEDE2000, as the bits of two floats). */
+export const developedShader = (given) => `${HEAD}${constants(given)}${TETRAHEDRA}${SRGB_CURVE}
 uniform usampler2D picture, curves, shown;
 uniform sampler2D beyond;
-uniform bool grey, adjusted;
-uniform int by, overlay;
-uniform float gainUp, paperLimit, displayLimit, steps[4];
-out vec4 result;
+uniform int by;
+uniform float gainUp;
+layout(location = 0) out vec4 result;
+layout(location = 1) out uvec2 distances;
 
 void main() {
   uvec3 code = texelFetch(picture, ivec2(gl_FragCoord.xy) * by, 0).rgb;
@@ -196,7 +194,7 @@ void main() {
     colours = place(vec3(code) / 65535.0);
     found = within(shown, colours);
   }
-  if (overlay == 1 || overlay == 2) {
+  if (ofPaper) {
     /* of the picture as it is in its file, as the count says */
     if (grey) {
       float where = float(plain.r) * 1023.0 / 65535.0;
@@ -209,27 +207,22 @@ void main() {
     }
   }
   vec3 colour = found.rgb;
-  if (gainUp != 1.0) colour = encoded(decoded(colour) * gainUp);
-  float mark = 0.0;
-  if (overlay == 1) mark = far > paperLimit ? 55.0 + 20.0 * min(far - paperLimit, 10.0) : 0.0;
-  if (overlay == 2)
-    mark = (far > paperLimit ? 1.0 : 0.0) + (64.0 * found.a > displayLimit ? 2.0 : 0.0);
-  if (overlay == 3) {
-    mark = 1.0;
-    for (int k = 0; k < 4; k++) mark += 64.0 * found.a >= steps[k] ? 1.0 : 0.0;
-  }
-  result = vec4(colour, mark / 255.0);
+  if (brighter) colour = encoded(decoded(colour) * gainUp);
+  result = vec4(colour, 1.0);
+  distances = floatBitsToUint(vec2(far, 64.0 * found.a));
 }`;
 
-/* Third pass, over the canvas: zoom, place, divider and stripes. */
-export const COMPOSED = `${HEAD}
+/* Third pass, over the canvas: zoom, place, divider, and marks of what lies beyond a limit, so that
+   a limit may move without the second.  parts: 0 the print, 1 the picture, 2 both beside a divider. */
+export const composedShader = (given) => `${HEAD}${constants(given)}
 uniform sampler2D before, after, tileBefore, tileAfter;
-uniform bool hasTile, exact, line, squares;
+uniform usampler2D distances, tileDistances;
+uniform float paperLimit, displayLimit, steps[4];
+uniform bool line, squares;
 uniform float level;
 uniform vec4 tileBox;
 uniform vec2 origin, size;
 uniform float canvasHeight, cut;
-uniform int overlay;
 uniform vec3 surround, marks[4], stepColours[5];
 out vec4 result;
 
@@ -237,15 +230,20 @@ out vec4 result;
 vec4 taken(sampler2D from, vec2 share, vec2 pixel) {
   ivec2 whole = textureSize(from, 0);
   ivec2 at = clamp(exact ? ivec2(pixel) : ivec2(share * vec2(whole)), ivec2(0), whole - 1);
-  vec4 near = texelFetch(from, at, 0);
-  return exact ? near : vec4(textureLod(from, share, level).rgb, near.a);
+  return exact ? texelFetch(from, at, 0) : textureLod(from, share, level);
 }
 
 /* a part: its pixels are squares where they are seen one by one */
 vec4 takenFine(sampler2D from, vec2 share) {
   ivec2 whole = textureSize(from, 0);
-  vec4 near = texelFetch(from, clamp(ivec2(share * vec2(whole)), ivec2(0), whole - 1), 0);
-  return squares ? near : vec4(textureLod(from, share, 0.0).rgb, near.a);
+  ivec2 at = clamp(ivec2(share * vec2(whole)), ivec2(0), whole - 1);
+  return squares ? texelFetch(from, at, 0) : textureLod(from, share, 0.0);
+}
+
+vec2 apart(usampler2D from, vec2 share, vec2 pixel, bool whole) {
+  ivec2 size = textureSize(from, 0);
+  ivec2 at = clamp(whole ? ivec2(pixel) : ivec2(share * vec2(size)), ivec2(0), size - 1);
+  return uintBitsToFloat(texelFetch(from, at, 0).rg);
 }
 
 void main() {
@@ -255,32 +253,41 @@ void main() {
     result = vec4(surround, 1.0);
     return;
   }
-  ivec2 at = ivec2(floor(pixel));
-  bool left = float(at.x) < cut;
+  pixel = floor(pixel);
+  bool left = parts == 2 ? pixel.x < cut : parts == 1;
   vec2 inTile = (share - tileBox.xy) / (tileBox.zw - tileBox.xy);
   bool fine = hasTile && all(greaterThanEqual(inTile, vec2(0.0))) && all(lessThan(inTile, vec2(1.0)));
   vec4 own = vec4(0.0), print = vec4(0.0);
   if (left || overlay == 2) own = fine ? takenFine(tileBefore, inTile) : taken(before, share, pixel);
   if (!left || overlay > 0) print = fine ? takenFine(tileAfter, inTile) : taken(after, share, pixel);
   vec3 colour = left ? own.rgb : print.rgb;
-  int mark = int(print.a * 255.0 + 0.5);
+  vec2 far = vec2(0.0);
+  if (overlay > 0)
+    far = fine ? apart(tileDistances, inTile, pixel, false) : apart(distances, share, pixel, exact);
+  /* stripes; whole numbers are slow to divide without a graphics chip */
+  bool rising = mod(floor((pixel.x + pixel.y + 0.5) / 3.0), 2.0) == 0.0;
+  bool falling = mod(floor((pixel.y - pixel.x + 0.5) / 3.0), 2.0) == 0.0;
   /* beside a divider the picture stays as it is */
-  if (overlay == 1 && mark > 0 && !(left && line)) {
-    float cover = 0.6 + 0.4 * float(mark - 55) / 200.0;
-    if ((at.x + at.y) / 3 % 2 != 0) cover *= 0.4;
+  if (overlay == 1 && far.x > paperLimit && !(left && line)) {
+    float cover = 0.6 + 0.04 * min(far.x - paperLimit, 10.0);
+    if (!rising) cover *= 0.4;
     colour = mix(colour, marks[1], cover);
   }
   if (overlay == 2) {
     colour = vec3(floor(dot(floor(own.rgb * 255.0 + 0.5), vec3(0.3, 0.59, 0.11)) * 0.5 + 80.0) / 255.0);
-    bool rising = (at.x + at.y) / 3 % 2 == 0;
-    bool falling = int(floor(float(at.y - at.x) / 3.0)) % 2 == 0;
+    /* the paper's limit, the display's, or both */
+    int mark = (far.x > paperLimit ? 1 : 0) + (far.y > displayLimit ? 2 : 0);
     if ((mark == 1 && rising) || (mark == 2 && falling) || (mark == 3 && (rising || falling)))
       colour = marks[mark];
   }
-  if (overlay == 3) colour = stepColours[clamp(mark - 1, 0, 4)];
+  if (overlay == 3) {
+    int step = 0;
+    for (int k = 0; k < 4; k++) step += far.y >= steps[k] ? 1 : 0;
+    colour = stepColours[step];
+  }
   if (line) {
-    if (at.x == int(cut) - 1) colour = vec3(0.0);
-    else if (at.x == int(cut)) colour = vec3(1.0);
+    if (pixel.x == cut - 1.0) colour = vec3(0.0);
+    else if (pixel.x == cut) colour = vec3(1.0);
   }
   result = vec4(colour, 1.0);
 }`;
