@@ -7,9 +7,9 @@ import base64
 import numpy as np
 import pytest
 
-from workbench.panels import parts
 from workbench.figures import style
 from workbench.figures.live import LiveFigure
+from workbench.panels import parts
 from workbench.panels.parts import plot_image
 from workbench.panels.parts.plot_image import PlotImage
 
