@@ -74,14 +74,25 @@ def test_kept_words_are_those_of_matplotlib(angle):
     figure = style.new_figure(200, 160)
     words = figure.text(0.2, 0.2, "42,7 × 28.5 cm (gy)", size=14, rotation=angle, color="#5c5c5c")
     canvas, kept = figure.canvas, KeptWords()
-    for place in (0.2, 0.23):  # another pixel, and another part of one
+    renderer = canvas.get_renderer()
+    own, asked = renderer.draw_text, []
+
+    def at_whole_pixels(gc, x, y, *more, **options):
+        asked.append((x, y))
+        own(gc, np.floor(x + 0.5), np.floor(y + 0.5), *more, **options)
+
+    for place in (0.2, 0.23, 0.2345):  # another pixel, and another part of one
         words.set_position((place, place))
+        renderer.draw_text = at_whole_pixels
         canvas.draw()
         drawn = np.asarray(canvas.buffer_rgba()).copy()
+        renderer.draw_text = own
         for _ in range(2):  # noted, and then taken from what is kept
-            with kept.on(canvas.get_renderer()):
+            with kept.on(renderer):
                 canvas.draw()
             assert np.array_equal(canvas.buffer_rgba(), drawn)
+    assert len({x % 1 for x, _ in asked}) > 1  # they did lie between pixels
+    assert len(kept._kept) == 1  # and are the same words
     words.set_visible(False)
     canvas.draw()
     assert np.abs(np.asarray(canvas.buffer_rgba()).astype(int) - drawn).max() > 100
@@ -325,3 +336,38 @@ def test_axes_share_a_figure_by_spans():
 def test_file_names_are_not_formulas():
     text = style.words(style.new_figure(), 0.1, 0.5, "a$b$c_d.tif")
     assert not text.get_parse_math()
+
+
+@pytest.mark.parametrize("ground", [None, {"boxstyle": "round,pad=0.25", "fc": "#fafafa"}])
+def test_words_that_remember_their_layout_lie_where_matplotlib_puts_them(ground):
+    """Drawn by matplotlib's own Text, which lays them out every time."""
+    figure = style.new_figure(260, 200)
+    kept = style.words(figure, 0.5, 0.5, "", bbox=ground)
+    plain = figure.text(0.5, 0.5, "", size=style.SIZE_NOTE, fontfamily=style.FONT, bbox=ground)
+    plain.set(color=style.INK, parse_math=False)
+    changes = (
+        {"text": "9 mm to spare"}, {"text": "two\nlines"}, {"rotation": 90}, {"ha": "right"},
+        {"va": "top"}, {"size": 17}, {"weight": "bold"}, {"x": 0.3}, {"text": "9 mm to spare"},
+    )  # fmt: skip
+    seen = set()
+    for change in changes:
+        kept.set(**change)
+        plain.set(**change)
+        pictures = []
+        for shown, other in ((kept, plain), (plain, kept)):
+            shown.set_visible(True)
+            other.set_visible(False)
+            figure.canvas.draw()
+            pictures.append(np.asarray(figure.canvas.buffer_rgba()).copy())
+        assert np.array_equal(*pictures), change
+        seen.add(pictures[0].tobytes())
+    assert len(seen) == len(changes)
+    figure.set_dpi(2 * figure.dpi)
+    kept.set_visible(True)
+    plain.set_visible(False)
+    figure.canvas.draw()
+    twice = np.asarray(figure.canvas.buffer_rgba()).copy()
+    kept.set_visible(False)
+    plain.set_visible(True)
+    figure.canvas.draw()
+    assert np.array_equal(figure.canvas.buffer_rgba(), twice)

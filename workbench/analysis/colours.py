@@ -179,7 +179,10 @@ def gathered(
     key = place[:, 1] * 256 + place[:, 2]
     if lightness is None:
         key += place[:, 0] * 65536
-    _, owner = np.unique(key, return_inverse=True)
+        _, owner = np.unique(key, return_inverse=True)
+    else:  # so few keys that counting them is quicker than sorting
+        taken = np.bincount(key, minlength=1) > 0
+        owner = (np.cumsum(taken) - 1)[key]
     shares = np.bincount(owner, counts)
     means = [np.bincount(owner, counts * v) / shares for v in (*lab.T, beyond)]
     order = np.argsort(shares)

@@ -40,6 +40,7 @@ class SolidFigure(LiveFigure):
     def __init__(self, width_px: int = 510, height_px: int = 510, scale: float = 1.0):
         super().__init__(width_px, height_px, scale=scale)
         from matplotlib.collections import LineCollection, PolyCollection
+        from matplotlib.path import Path
 
         axes = self._axes = add_axes(
             self.figure,
@@ -61,7 +62,23 @@ class SolidFigure(LiveFigure):
         self.axes_lines = self.moving(LineCollection([], colors=QUIET, linewidths=1.2, zorder=1.5))
 
         class Shapes(PolyCollection):
-            """Of edges without dashes, which matplotlib would scale by each width, one by one."""
+            """Polygons of as many corners each, whose places change and not their number.
+
+            Edges have no dashes, which matplotlib would scale by each width, one by one.
+            """
+
+            _corners = np.empty((0, 0, 2))
+
+            def place(self, corners):
+                """Put their (n, corners, 2); the paths stay, as making them takes longest."""
+                count, many, _ = corners.shape
+                if self._corners.shape != (count, many + 1, 2):
+                    self._corners = np.empty((count, many + 1, 2))
+                    codes = [Path.MOVETO, *(many - 1) * [Path.LINETO], Path.CLOSEPOLY]
+                    codes = np.array(codes, Path.code_type)
+                    self._paths = [Path(each, codes) for each in self._corners]
+                self._corners[:, :-1], self._corners[:, -1] = corners, corners[:, 0]
+                self.stale = True
 
             @staticmethod
             def _bcast_lwls(linewidths, dashes):
@@ -157,7 +174,7 @@ class SolidFigure(LiveFigure):
         order = np.argsort(depth)
         edge = np.concatenate([face_rgba, _edges(dot_rgba, outside)])
         width = np.concatenate([np.zeros(len(faces)), np.where(outside, 0.8, 0.0)])
-        self.shapes.set_verts(np.concatenate([faces, dots])[order])
+        self.shapes.place(np.concatenate([faces, dots])[order])
         self.shapes.set_facecolor(np.concatenate([face_rgba, dot_rgba])[order])
         self.shapes.set_edgecolor(edge[order])
         self.shapes.set_linewidth(width[order])

@@ -11,6 +11,35 @@ from collections import OrderedDict
 from contextlib import contextmanager
 
 _KEPT = 256
+_KEPT_LAYOUTS = 32
+
+
+def keep_layout(text):
+    """Have a matplotlib Text remember how its words lie about its place; returns it.
+
+    Otherwise they are laid out at every drawing, and twice where there is a ground behind them.
+    """
+    lay_out = getattr(type(text), "_get_layout", None)
+    if lay_out is None:  # another matplotlib: without what is kept
+        return text
+    kept: dict = {}
+
+    def layout(renderer):
+        key = (
+            text.get_text(), text.get_rotation(), text.get_horizontalalignment(),
+            text.get_verticalalignment(), hash(text.get_fontproperties()), text.get_wrap(),
+            text.get_figure(root=True).dpi, type(renderer),
+        )  # fmt: skip
+        if text.get_wrap():  # by the room there is
+            return lay_out(text, renderer)
+        if key not in kept:
+            if len(kept) >= _KEPT_LAYOUTS:
+                kept.clear()
+            kept[key] = lay_out(text, renderer)
+        return kept[key]
+
+    text._get_layout = layout
+    return text
 
 
 class KeptWords:
@@ -21,7 +50,10 @@ class KeptWords:
 
     @contextmanager
     def on(self, renderer):
-        """Let an Agg renderer take words from here meanwhile; every pixel stays as it was."""
+        """Let an Agg renderer take words from here meanwhile.
+
+        They are put down at whole pixels, so that words that move stay the same words.
+        """
         drawn, pen = renderer.draw_text, getattr(renderer, "_renderer", None)
         if pen is None or not hasattr(
             pen, "draw_text_image"
@@ -30,9 +62,8 @@ class KeptWords:
             return
 
         def draw_text(gc, x, y, s, prop, angle, ismath=False, mtext=None):
-            at = math.floor(x), math.floor(y)
-            within = x - at[0], y - at[1]
-            key = (s, hash(prop), angle, ismath, renderer.dpi, gc.get_antialiased(), *within)
+            at = x, y = math.floor(x + 0.5), math.floor(y + 0.5)
+            key = (s, hash(prop), angle, ismath, renderer.dpi, gc.get_antialiased())
             glyphs = self._kept.get(key)
             if glyphs is not None:
                 self._kept.move_to_end(key)

@@ -17,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from workbench.figures.kept_words import keep_layout
 from workbench.language import DECIMAL, tr
 
 # Okabe & Ito 2008, as published (sRGB)
@@ -236,7 +237,8 @@ def words(target, x, y, text: str = "", *, size: float = SIZE_NOTE, quiet: bool 
     dollar signs: file names are words, not formulas.
     """
     options.setdefault("color", QUIET if quiet else INK)
-    return target.text(x, y, text, fontsize=size, fontfamily=FONT, parse_math=False, **options)
+    made = target.text(x, y, text, fontsize=size, fontfamily=FONT, parse_math=False, **options)
+    return keep_layout(made)
 
 
 def shorter(name: str, letters: int = 30) -> str:
