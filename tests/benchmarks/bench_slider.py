@@ -4,8 +4,8 @@
 
 Opens the desk on a generated 24-megapixel 16-bit picture, moves one slider of each
 panel by its arrow key, and prints for the plot and the picture that follow it the
-milliseconds from the key in the page to the decoded new image: median and 95th
-percentile, the target being a median of 100 ms.  Pictures that the page works out by itself
+milliseconds from the key in the page to the new image: median and 95th
+percentile, the target being a median of 50 ms.  Pictures that the page works out by itself
 count from the key to their next frame.
 """
 

@@ -229,7 +229,7 @@ class Counts:
 
     def _total(self, limit: float, whole, pixels, colours, exact: bool = True) -> Share:
         """Cells decided as a whole, and what was found in the others."""
-        over = whole & (self.distance > limit)
+        over = np.flatnonzero(whole & (self.distance > limit))
         _, place, kind = self._judged
         counts, distinct = self.counts, self.census.distinct
         pixels = pixels + np.bincount(place[over], counts[over], minlength=_PLACES)

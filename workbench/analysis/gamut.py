@@ -20,6 +20,7 @@ from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.paper import Paper
+from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
@@ -49,11 +50,13 @@ def checked_threshold(threshold) -> float:
     return DECISIONS["threshold"].check(threshold)
 
 
+@kept_while_open(maxsize=4)
 def _spread(counts: Counts) -> tuple[np.ndarray, dict[int, float]]:
     """Share of pixels for each step of distance, and percentiles."""
     # a hair's breadth, so that a whole number of steps does not count as more
     step = np.clip(np.ceil(counts.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
     shares = np.bincount(step, counts.counts, minlength=_BINS) / counts.counts.sum()
+    shares.setflags(write=False)  # every threshold's report has the same
     below = np.cumsum(shares)
     percentiles = {
         p: float((np.searchsorted(below, p / 100 - 1e-12) + 1) * STEP)
@@ -222,7 +225,7 @@ def gamut_report(
         threshold=threshold,
         noise_floor=paper.noise_floor,
         limit=limit,
-        percentiles=percentiles,
+        percentiles=dict(percentiles),
         distribution=distribution,
         hues=_named(HUE_NAMES, by_colour.sum(axis=1)),
         lightnesses=_named(LIGHTNESS_NAMES, by_colour.sum(axis=0)),
@@ -328,7 +331,7 @@ def colour_shift(
         threshold=threshold,
         limit=limit,
         mean=counts.mean_distance,
-        percentiles=percentiles,
+        percentiles=dict(percentiles),
         distribution=distribution,
         intent=intent,
         black_point_compensation=compensate,

@@ -163,10 +163,11 @@ class GamutPanel(Panel):
     def _answer(self, counted: tuple) -> None:
         report, shift = counted
         mark = parts.count_mark(report.exact)
+        # the plot that follows the hand first
+        self.distribution.show((report, shift), alt=self.distribution.figure.alt_text(report))
         self.share.say(report.sentence, mark, counted_words(report))
         self.far.say(shift.sentence, parts.count_mark(shift.exact), far_words(shift))
         self.reason.say(report.why_sentence, mark, moved_words(report, shift))
-        self.distribution.show((report, shift), alt=self.distribution.figure.alt_text(report))
         self.reasons.show(report, alt=self.reasons.figure.alt_text(report))
 
     def _unsay(self) -> None:
