@@ -15,7 +15,8 @@ function render({ model, el }) {
   let image = null, pixels = null;
   let number = 0; /* of what is on the canvas */
   let decoding = 0;
-  const waiting = []; /* changes of a whole that is still being decoded */
+  let lacking = false; /* a whole has been asked for */
+  const waiting = []; /* changes of a whole that is still to come */
 
   const name = `plot ${Math.random()}`;
   const shown = (now) => {
@@ -25,10 +26,6 @@ function render({ model, el }) {
   const ask = () => model.send({ have: number });
 
   const change = (now, runs, values) => {
-    if (now !== number + 1) {
-      if (now > number) ask();
-      return;
-    }
     let at = 0;
     for (let i = 0; i < runs.length; i += 2) {
       pixels.set(values.subarray(at, at + runs[i + 1]), runs[i]);
@@ -41,12 +38,25 @@ function render({ model, el }) {
     shown(now);
   };
 
+  /* in the order in which they came; what is older than the canvas is in it already */
+  const takeChanges = () => {
+    while (waiting.length && !decoding) {
+      if (waiting[0][0] > number + 1) {
+        if (!lacking) ask();
+        lacking = true;
+        return;
+      }
+      const next = waiting.shift();
+      if (next[0] > number) change(...next);
+    }
+  };
+
   const takeWhole = async () => {
     const { data, number: now, width, height } = model.get("whole");
     if (!data || now === number) return;
     decoding++;
-    const bitmap = await createImageBitmap(new Blob([data], { type: "image/png" }));
-    decoding--;
+    const bitmap = await createImageBitmap(new Blob([data], { type: "image/png" })).finally(() => decoding--);
+    lacking = false;
     if (now > number) {
       canvas.width = bitmap.width;
       canvas.height = bitmap.height;
@@ -59,14 +69,13 @@ function render({ model, el }) {
       shown(now);
     }
     bitmap.close();
-    if (!decoding) for (const each of waiting.splice(0)) change(...each);
+    takeChanges();
   };
 
   const heard = (content, buffers) => {
     if (content?.number === undefined) return;
-    const next = [content.number, ...buffers.map(words)];
-    if (decoding) waiting.push(next);
-    else change(...next);
+    waiting.push([content.number, ...buffers.map(words)]);
+    takeChanges();
   };
   const whole = () => void takeWhole();
   model.on("change:whole", whole);
