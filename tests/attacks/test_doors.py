@@ -226,6 +226,7 @@ OURS = {
     ("live/worded.py", "read_text"): "our own script",
     ("panels/finding.py", "read_text"): "our own source, for the words of its controls",
     ("panels/parts/live_view.py", "read_text"): "our own script",
+    ("panels/parts/plot_image.py", "read_text"): "our own script",
     ("panels/parts/tab_row.py", "read_text"): "our own script",
     ("takeaway/page.py", "read_text"): "our own script",
     ("lectures/widgets.py", "read_text"): "our own script and style",

@@ -74,8 +74,8 @@ class SolidFigure(LiveFigure):
                 count, many, _ = corners.shape
                 if self._corners.shape != (count, many + 1, 2):
                     self._corners = np.empty((count, many + 1, 2))
-                    codes = [Path.MOVETO, *(many - 1) * [Path.LINETO], Path.CLOSEPOLY]
-                    codes = np.array(codes, Path.code_type)
+                    ways = [Path.MOVETO, *(many - 1) * [Path.LINETO], Path.CLOSEPOLY]
+                    codes = np.array(ways, Path.code_type)
                     self._paths = [Path(each, codes) for each in self._corners]
                 self._corners[:, :-1], self._corners[:, -1] = corners, corners[:, 0]
                 self.stale = True
