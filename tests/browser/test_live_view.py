@@ -233,6 +233,7 @@ def test_the_marks_are_those_of_the_count(page, pixels, paper):
     page.evaluate("view.setUniforms({overlay: 0})")
     print_alone = read(page).astype(int)
     page.evaluate("view.setUniforms({overlay: 1})")
+    read(page)
     developed = page.evaluate("view.engine.developments")
     for threshold in (4.0, 9.0):
         page.evaluate("threshold => view.setUniforms({ threshold })", threshold)
@@ -241,7 +242,7 @@ def test_the_marks_are_those_of_the_count(page, pixels, paper):
         marked = (read(page) != print_alone).any(axis=-1)
         assert (marked == wanted).mean() >= 0.999
     # a limit moves without the picture being worked out again
-    assert page.evaluate("view.engine.developments") == developed + 1
+    assert page.evaluate("view.engine.developments") == developed
     # whose limit it is: paper, display, or both, in stripes over a grey picture
     page.evaluate("view.setUniforms({threshold: 3, overlay: 2})")
     limits = proof_maps(picture, paper, threshold=3.0, long_side_px=320, exact=False).limits
