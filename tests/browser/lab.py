@@ -6,6 +6,7 @@ terminal, for a class on the page, for a picture that has pixels.
 
 from __future__ import annotations
 
+import base64
 import os
 import re
 import shutil
@@ -19,6 +20,8 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from weakref import WeakKeyDictionary
+
+import numpy as np
 
 from workbench.panels.registry import PANELS
 
@@ -161,6 +164,39 @@ def watch(page) -> None:
     errors = _console_errors.setdefault(page, [])
     page.on("pageerror", lambda error: errors.append(f"page: {error}"))
     page.on("console", lambda m: errors.append(f"console: {m.text}") if m.type == "error" else None)
+
+
+_CODED = """() => {
+    window.coded = data => {
+        let text = "";
+        for (let i = 0; i < data.length; i += 8192)
+            text += String.fromCharCode(...data.subarray(i, i + 8192));
+        return btoa(text);
+    };
+}"""
+
+
+@contextmanager
+def bare_page(chromium, script: str, source: str, background: str = "#fff"):
+    """A page without Jupyter that has run a script on our own source.
+
+    ``errors`` keeps its errors; its function ``coded`` makes text of bytes, for `pixels_of`.
+    """
+    context = chromium.new_context(viewport={"width": 900, "height": 700})
+    page = context.new_page()
+    page.errors = []
+    page.on("pageerror", lambda error: page.errors.append(str(error)))
+    page.set_content(f"<body style='margin:0;background:{background}'></body>")
+    page.evaluate(_CODED)
+    page.evaluate(script, source)
+    yield page
+    context.close()
+
+
+def pixels_of(got: dict) -> np.ndarray:
+    """(h, w, 4) uint8 of a bare page's ``{ data, width, height }``."""
+    data = np.frombuffer(base64.b64decode(got["data"]), np.uint8)
+    return data.reshape(got["height"], got["width"], 4)
 
 
 # a mark for each picture in view, another one whenever it is drawn anew; empty before it is

@@ -10,7 +10,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from browser.lab import go_to, lab_errors, pictures, wait_for_new_picture
+from browser.lab import (
+    bare_page,
+    go_to,
+    lab_errors,
+    pictures,
+    pixels_of,
+    wait_for_new_picture,
+)
 from displays import table_display
 
 from workbench.analysis.colours import distance_map
@@ -60,9 +67,7 @@ async source => {
   };
   window.read = which => {
     const { data, width, height } = view.readPixels(which);
-    let text = "";
-    for (let i = 0; i < data.length; i += 8192) text += String.fromCharCode(...data.subarray(i, i + 8192));
-    return { data: btoa(text), width, height };
+    return { data: coded(data), width, height };
   };
 }
 """
@@ -100,9 +105,7 @@ def relief_of(scene, pixel_mm) -> dict:
 
 
 def read(page, which="canvas") -> np.ndarray:
-    got = page.evaluate("which => read(which)", which)
-    data = np.frombuffer(base64.b64decode(got["data"]), np.uint8)
-    return data.reshape(got["height"], got["width"], 4)
+    return pixels_of(page.evaluate("which => read(which)", which))
 
 
 def assert_close(shown, wanted):
@@ -112,24 +115,18 @@ def assert_close(shown, wanted):
 
 
 @pytest.fixture(scope="module")
-def bare_page(chromium):
-    context = chromium.new_context(viewport={"width": 900, "height": 700})
-    page = context.new_page()
-    page.errors = []
-    page.on("pageerror", lambda error: page.errors.append(str(error)))
-    page.set_content("<body style='margin:0;background:#777'></body>")
-    page.evaluate(PAGE, module_source())
-    yield page
-    context.close()
+def without_jupyter(chromium):
+    with bare_page(chromium, PAGE, module_source(), "#777") as page:
+        yield page
 
 
 @pytest.fixture
-def page(bare_page):
+def page(without_jupyter):
     """A page with a live view of its own."""
-    bare_page.evaluate("heard.length = 0; live()")
-    yield bare_page
-    bare_page.evaluate("view.dispose()")
-    assert bare_page.errors == []
+    without_jupyter.evaluate("heard.length = 0; live()")
+    yield without_jupyter
+    without_jupyter.evaluate("view.dispose()")
+    assert without_jupyter.errors == []
 
 
 @pytest.fixture(scope="module")

@@ -6,11 +6,11 @@ import base64
 
 import numpy as np
 import pytest
+from browser.lab import bare_page, pixels_of
 
 from workbench.figures import style
 from workbench.figures.live import LiveFigure
 from workbench.panels import parts
-from workbench.panels.parts import plot_image
 from workbench.panels.parts.plot_image import PlotImage
 
 # a model as the page has it: what it was sent is handed on in the order in which it came
@@ -50,9 +50,7 @@ async source => {
     const canvas = canvases()[which];
     const { width, height } = canvas;
     const { data } = canvas.getContext("2d").getImageData(0, 0, width, height);
-    let text = "";
-    for (let i = 0; i < data.length; i += 8192) text += String.fromCharCode(...data.subarray(i, i + 8192));
-    return { data: btoa(text), width, height };
+    return { data: coded(data), width, height };
   };
 }
 """
@@ -84,9 +82,8 @@ class Sent(PlotImage):
         self.observe(self._whole, "whole")
 
     def _whole(self, _):
-        data, *_ = (self.whole["data"],)
-        facts = {key: value for key, value in self.whole.items() if key != "data"}
-        self.messages.append({"kind": "whole", "buffers": [coded(data)], **facts})
+        facts = dict(self.whole)
+        self.messages.append({"kind": "whole", "buffers": [coded(facts.pop("data"))], **facts})
 
     def send(self, content, buffers=None):
         if buffers:
@@ -98,22 +95,16 @@ class Sent(PlotImage):
 
 
 @pytest.fixture(scope="module")
-def bare_page(chromium):
-    context = chromium.new_context(viewport={"width": 900, "height": 700})
-    page = context.new_page()
-    page.errors = []
-    page.on("pageerror", lambda error: page.errors.append(str(error)))
-    page.set_content("<body></body>")
-    page.evaluate(PAGE, (plot_image._HERE / "plot_image.js").read_text(encoding="utf-8"))
-    yield page
-    context.close()
+def without_jupyter(chromium):
+    with bare_page(chromium, PAGE, PlotImage._esm) as page:
+        yield page
 
 
 @pytest.fixture
-def page(bare_page):
-    bare_page.evaluate("begin()")
-    yield bare_page
-    assert bare_page.errors == []
+def page(without_jupyter):
+    without_jupyter.evaluate("begin()")
+    yield without_jupyter
+    assert without_jupyter.errors == []
 
 
 @pytest.fixture
@@ -137,9 +128,7 @@ def assert_shown(page, plot, which=0):
         arg=[which, plot.image.number],
         timeout=5_000,
     )
-    got = page.evaluate("which => read(which)", which)
-    data = np.frombuffer(base64.b64decode(got["data"]), np.uint8)
-    drawn = data.reshape(got["height"], got["width"], 4)
+    drawn = pixels_of(page.evaluate("which => read(which)", which))
     assert (drawn == plot.figure.rgba()).all()
 
 

@@ -25,13 +25,13 @@ def keep_layout(text):
     kept: dict = {}
 
     def layout(renderer):
-        key = (
-            text.get_text(), text.get_rotation(), text.get_horizontalalignment(),
-            text.get_verticalalignment(), hash(text.get_fontproperties()), text.get_wrap(),
-            text.get_figure(root=True).dpi, type(renderer),
-        )  # fmt: skip
         if text.get_wrap():  # by the room there is
             return lay_out(text, renderer)
+        key = (
+            text.get_text(), text.get_rotation(), text.get_horizontalalignment(),
+            text.get_verticalalignment(), hash(text.get_fontproperties()),
+            text.get_figure(root=True).dpi, type(renderer),
+        )  # fmt: skip
         if key not in kept:
             if len(kept) >= _KEPT_LAYOUTS:
                 kept.clear()

@@ -275,7 +275,7 @@ export function createLiveView(element, options = {}) {
       overlay: state.lamp ? 0 : state.overlay,
       steps: state.steps,
       gainUp: state.lamp ? 1 : 2 ** state.stops,
-      /* without marks no limit is seen, and the picture need not be worked out for one */
+      /* without marks no limit is seen, and nothing need be drawn for one */
       paperLimit: state.overlay ? Math.max(state.threshold, state.paperNoise) : 0,
       displayLimit: state.overlay ? Math.max(state.threshold, state.displayNoise) : 0,
     });

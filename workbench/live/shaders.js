@@ -12,6 +12,11 @@ precision highp sampler2D;
 precision highp usampler2D;
 `;
 
+/* what is written into a shader */
+const constants = (given) => Object.entries(given)
+  .map(([name, value]) => `const ${typeof value === "number" ? "int" : "bool"} ${name} = ${value};\n`)
+  .join("");
+
 /* a triangle that covers everything */
 export const COVER = `${HEAD}
 void main() {
@@ -123,10 +128,6 @@ float difference(vec3 one, vec3 two) {
 /* First pass, over the nodes of a table only: media-relative Lab, as the eye sees it, in the
    values of the canvas; last, where it is asked for, by how much (CIEDE2000 / 64) it lies beyond
    the display, or apart from the picture's own colour. */
-const constants = (given) => Object.entries(given)
-  .map(([name, value]) => `const ${typeof value === "number" ? "int" : "bool"} ${name} = ${value};\n`)
-  .join("");
-
 export const shownShader = (given) => `${HEAD}${constants(given)}${TETRAHEDRA}${SRGB_CURVE}${LAB}
 uniform sampler2D nodes, own, display;
 uniform vec3 gain;
@@ -226,24 +227,26 @@ uniform float canvasHeight, cut;
 uniform vec3 surround, marks[4], stepColours[5];
 out vec4 result;
 
+ivec2 nearest(ivec2 texels, vec2 share) {
+  return clamp(ivec2(share * vec2(texels)), ivec2(0), texels - 1);
+}
+
 /* the whole at its own pixels, or reduced evenly */
-vec4 taken(sampler2D from, vec2 share, vec2 pixel) {
-  ivec2 whole = textureSize(from, 0);
-  ivec2 at = clamp(exact ? ivec2(pixel) : ivec2(share * vec2(whole)), ivec2(0), whole - 1);
-  return exact ? texelFetch(from, at, 0) : textureLod(from, share, level);
+vec4 taken(sampler2D from, vec2 share) {
+  return exact
+    ? texelFetch(from, nearest(textureSize(from, 0), share), 0)
+    : textureLod(from, share, level);
 }
 
 /* a part: its pixels are squares where they are seen one by one */
 vec4 takenFine(sampler2D from, vec2 share) {
-  ivec2 whole = textureSize(from, 0);
-  ivec2 at = clamp(ivec2(share * vec2(whole)), ivec2(0), whole - 1);
-  return squares ? texelFetch(from, at, 0) : textureLod(from, share, 0.0);
+  return squares
+    ? texelFetch(from, nearest(textureSize(from, 0), share), 0)
+    : textureLod(from, share, 0.0);
 }
 
-vec2 apart(usampler2D from, vec2 share, vec2 pixel, bool whole) {
-  ivec2 size = textureSize(from, 0);
-  ivec2 at = clamp(whole ? ivec2(pixel) : ivec2(share * vec2(size)), ivec2(0), size - 1);
-  return uintBitsToFloat(texelFetch(from, at, 0).rg);
+vec2 distanceAt(usampler2D from, vec2 share) {
+  return uintBitsToFloat(texelFetch(from, nearest(textureSize(from, 0), share), 0).rg);
 }
 
 void main() {
@@ -258,12 +261,11 @@ void main() {
   vec2 inTile = (share - tileBox.xy) / (tileBox.zw - tileBox.xy);
   bool fine = hasTile && all(greaterThanEqual(inTile, vec2(0.0))) && all(lessThan(inTile, vec2(1.0)));
   vec4 own = vec4(0.0), print = vec4(0.0);
-  if (left || overlay == 2) own = fine ? takenFine(tileBefore, inTile) : taken(before, share, pixel);
-  if (!left || overlay > 0) print = fine ? takenFine(tileAfter, inTile) : taken(after, share, pixel);
+  if (left || overlay == 2) own = fine ? takenFine(tileBefore, inTile) : taken(before, share);
+  if (!left || overlay > 0) print = fine ? takenFine(tileAfter, inTile) : taken(after, share);
   vec3 colour = left ? own.rgb : print.rgb;
   vec2 far = vec2(0.0);
-  if (overlay > 0)
-    far = fine ? apart(tileDistances, inTile, pixel, false) : apart(distances, share, pixel, exact);
+  if (overlay > 0) far = fine ? distanceAt(tileDistances, inTile) : distanceAt(distances, share);
   /* stripes; whole numbers are slow to divide without a graphics chip */
   bool rising = mod(floor((pixel.x + pixel.y + 0.5) / 3.0), 2.0) == 0.0;
   bool falling = mod(floor((pixel.y - pixel.x + 0.5) / 3.0), 2.0) == 0.0;

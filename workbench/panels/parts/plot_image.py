@@ -17,28 +17,27 @@ _GAP = 8
 _MOST_CHANGED = 150_000
 
 
-def changed_runs(before: np.ndarray, now: np.ndarray) -> tuple[np.ndarray, np.ndarray] | None:
-    """Where one picture differs from another, as runs of pixels in reading order.
+def changed_runs(changed: np.ndarray, now: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """What of a picture has changed, as runs of pixels in reading order.
 
     Parameters
     ----------
-    before, now : pictures of one shape; every element is a pixel.
+    changed : bool, for each pixel; at least one has.
+    now : the picture, of the same shape; every element is a pixel.
 
     Returns
     -------
-    (n, 2) uint32 of first pixel and length of each run, and the new values of all runs, one
-    behind the other; None where nothing differs.  Runs a few pixels apart are joined.
+    (n, 2) uint32 of first pixel and length of each run, and the values of all runs, one
+    behind the other.  Runs a few pixels apart are joined.
 
     Examples
     --------
-    >>> runs, values = changed_runs(np.zeros(40, np.uint32), np.arange(40, dtype="uint32") % 20)
+    >>> now = np.arange(40, dtype="uint32") % 20
+    >>> runs, values = changed_runs(now > 0, now)
     >>> runs.tolist(), len(values)
     ([[1, 39]], 39)
     """
-    before, now = before.ravel(), now.ravel()
-    at = np.flatnonzero(before != now)
-    if not at.size:
-        return None
+    at, now = np.flatnonzero(changed), now.ravel()
     last = np.flatnonzero(np.diff(at) > _GAP)
     starts, ends = at[np.r_[0, last + 1]], at[np.r_[last, at.size - 1]] + 1
     lengths = ends - starts
@@ -97,15 +96,14 @@ class PlotImage(anywidget.AnyWidget):
                 self._size_px = size_px
                 self._send_whole()
                 return
-            found = changed_runs(before, now)
-            if found is None:
-                return
-            runs, values = found
-            if len(values) > _MOST_CHANGED:
+            changed = before != now
+            many = np.count_nonzero(changed)
+            if many > _MOST_CHANGED:
                 self._send_whole()
-                return
-            self._number += 1
-            self.send({"number": self._number}, [runs.tobytes(), values.tobytes()])
+            elif many:
+                runs, values = changed_runs(changed, now)
+                self._number += 1
+                self.send({"number": self._number}, [runs.tobytes(), values.tobytes()])
 
     def _send_whole(self) -> None:
         self._number += 1
