@@ -92,10 +92,58 @@ def test_kept_words_are_those_of_matplotlib(angle):
                 canvas.draw()
             assert np.array_equal(canvas.buffer_rgba(), drawn)
     assert len({x % 1 for x, _ in asked}) > 1  # they did lie between pixels
-    assert len(kept._kept) == 1  # and are the same words
+    assert sum("cm" in said for said, _ in kept._kept) == 2  # the same words, and with noughts
     words.set_visible(False)
     canvas.draw()
     assert np.abs(np.asarray(canvas.buffer_rgba()).astype(int) - drawn).max() > 100
+
+
+@pytest.mark.parametrize("scale", [1, 1.25, 2])
+@pytest.mark.parametrize("size", [style.SIZE_NOTE, 11.5])
+def test_words_with_other_digits_are_those_of_matplotlib(size, scale):
+    figure = style.new_figure(300, 60, scale=scale)
+    words = style.words(figure, 0.02, 0.4, size=size)
+    canvas, kept = figure.canvas, KeptWords()
+    own = canvas.get_renderer().draw_text
+
+    def at_whole_pixels(gc, x, y, *more, **options):
+        own(gc, np.floor(x + 0.5), np.floor(y + 0.5), *more, **options)
+
+    rng, set_afresh = np.random.default_rng(5), 0
+    for pattern in ("threshold {:.1f}", "{:.1f} % outside", "Tövtel: {:.0f} × {:.0f} px, −{:.2f}"):
+        for number in range(40):
+            words.set_text(pattern.format(*rng.uniform(1, 9.4, 3)))
+            canvas.get_renderer().draw_text = at_whole_pixels
+            canvas.draw()
+            drawn = np.asarray(canvas.buffer_rgba()).copy()
+
+            def counted(*given, **options):
+                nonlocal set_afresh
+                set_afresh += 1
+                own(*given, **options)
+
+            canvas.get_renderer().draw_text = counted
+            set_afresh = 0
+            with kept.on(canvas.get_renderer()):
+                canvas.draw()
+            assert np.array_equal(canvas.buffer_rgba(), drawn), words.get_text()
+            assert not set_afresh or number < 4, "known digits are set again"
+    canvas.get_renderer().draw_text = own
+
+
+def test_a_word_lies_where_it_lay_whatever_its_digits():
+    figure = style.new_figure(300, 60)
+    words = style.words(figure, 0.5, 0.5, ha="center", va="top")
+    boxes = set()
+    for said in ("7.1 %", "1.4 %", "0.0 %"):
+        words.set_text(said)
+        around, lines, *_ = words._get_layout(figure.canvas.get_renderer())
+        assert [line for line, *_ in lines] == [said]
+        boxes.add(tuple(around.extents))
+    words.set_text("17.1 %\n2")
+    around, lines, *_ = words._get_layout(figure.canvas.get_renderer())
+    assert [line for line, *_ in lines] == ["17.1 %", "2"]
+    assert len(boxes) == 1 and tuple(around.extents) not in boxes
 
 
 def test_moving_artists_really_move():
