@@ -184,57 +184,114 @@ class Counts:
         mixed = (kind[at] != self._judged[2]).any(axis=0)
         return all_distances.min(axis=0), all_distances.max(axis=0), mixed
 
-    def _open(self, limit: float) -> np.ndarray:
-        """Cells that may lie on both sides of a limit, or beyond it for several reasons."""
-        if not self.census.can_split:
-            return np.zeros(len(self.counts), bool)
-        low, high, mixed = self._reach
-        return ((low - _MARGIN <= limit) | mixed) & (high + _MARGIN > limit)
+    @cached_property
+    def _furthest(self) -> _Furthest:
+        distance, place, kind = self._judged
+        if self.census.can_split:
+            low, high, mixed = self._reach
+            low, high = np.where(mixed, -np.inf, low - _MARGIN), high + _MARGIN
+        else:  # every cell is one colour
+            low, high = np.full(len(distance), np.inf), distance
+        order = np.argsort(-high, kind="stable")
+        rank = np.empty(len(order), np.intp)
+        rank[order] = np.arange(len(order))
+        of_sample = rank[self.census.sample_cells]
+        by_cell = np.argsort(of_sample, kind="stable")
+        sampled, placed, _ = self._judge(self.census.sample[by_cell])
+        return _Furthest(
+            order, low[order], -high[order], distance[order], place[order], kind[order],
+            self.counts[order], self.census.distinct[order], of_sample[by_cell], sampled, placed,
+        )  # fmt: skip
 
     def _decided(self, limit: float, cancelled, progress) -> Share:
-        is_open = self._open(limit)
+        near = self._furthest.beyond(limit)
+        is_open = near.low <= limit
         if not is_open.any():
-            return self._total(limit, ~is_open, 0, 0)
-        parts = self.census.split(is_open, cancelled=cancelled, progress=progress)
+            return self._total(limit, near, ~is_open, 0, 0)
+        chosen = np.zeros(len(self.counts), bool)
+        chosen[near.cells[is_open]] = True
+        parts = self.census.split(chosen, cancelled=cancelled, progress=progress)
         distance, place, kind = self._judge(parts.colours)
         out = distance > limit
         return self._total(
             limit,
+            near,
             ~is_open,
             np.bincount(place[out], parts.counts[out], minlength=_PLACES),
             np.bincount(kind[out], parts.distinct[out], minlength=len(REASONS)),
         )
 
-    @cached_property
-    def _sample(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        return self._judge(self.census.sample)
-
     def _estimated(self, limit: float, cancelled, progress) -> Share:
         """Open cells by the pixels that the sample has in them, if it has any."""
-        is_open = self._open(limit)
-        inside = is_open[self.census.sample_cells]
+        near = self._furthest.beyond(limit)
+        is_open = near.low <= limit
+        inside = is_open[near.sample_cells]
         if not inside.any():
-            return self._total(limit, np.ones_like(is_open), 0, 0, exact=False)
-        distance, place, _ = self._sample
-        out = inside & (distance > limit)
-        weight = self.counts[is_open].sum() / np.count_nonzero(inside)
-        over = is_open & (self.distance > limit)
+            return self._total(limit, near, np.ones_like(is_open), 0, 0, exact=False)
+        out = inside & (near.sample_distance > limit)
+        weight = near.counts[is_open].sum() / np.count_nonzero(inside)
+        over = is_open & (near.distance > limit)
         return self._total(
             limit,
+            near,
             ~is_open,
-            weight * np.bincount(place[out], minlength=_PLACES),
-            np.bincount(self._judged[2][over], self.census.distinct[over], minlength=len(REASONS)),
+            weight * np.bincount(near.sample_place[out], minlength=_PLACES),
+            np.bincount(near.kind[over], near.distinct[over], minlength=len(REASONS)),
             exact=False,
         )
 
-    def _total(self, limit: float, whole, pixels, colours, exact: bool = True) -> Share:
+    def _total(self, limit: float, near, whole, pixels, colours, exact: bool = True) -> Share:
         """Cells decided as a whole, and what was found in the others."""
-        over = np.flatnonzero(whole & (self.distance > limit))
-        _, place, kind = self._judged
-        counts, distinct = self.counts, self.census.distinct
-        pixels = pixels + np.bincount(place[over], counts[over], minlength=_PLACES)
-        colours = colours + np.bincount(kind[over], distinct[over], minlength=len(REASONS))
-        return Share(pixels.reshape(SHAPE) / counts.sum(), colours / distinct.sum(), exact)
+        over = np.flatnonzero(whole & (near.distance > limit))
+        pixels = pixels + np.bincount(near.place[over], near.counts[over], minlength=_PLACES)
+        colours = colours + np.bincount(
+            near.kind[over], near.distinct[over], minlength=len(REASONS)
+        )
+        all_pixels, all_colours = self._sums
+        return Share(pixels.reshape(SHAPE) / all_pixels, colours / all_colours, exact)
+
+    @cached_property
+    def _sums(self) -> tuple[int, int]:
+        return int(self.counts.sum()), int(self.census.distinct.sum())
+
+
+@dataclass(frozen=True, eq=False)
+class _Furthest:
+    """Cells by how far they may reach, the furthest first: few of them lie beyond a limit.
+
+    Attributes
+    ----------
+    cells : (n,) index into those of the census.
+    low : (n,) CIEDE2000; above a limit, all of the cell lies beyond it and for one reason.
+    high : (n,) how far it may reach, negated, and so in rising order.
+    distance, place, kind : (n,) of the mean colour: CIEDE2000, place in `SHAPE` and reason.
+    counts, distinct : (n,) pixels and distinct colours.
+    sample_cells, sample_distance, sample_place : (m,) of each pixel of the sample, in the order of its
+        cells: which of these, its distance and its place.
+    """
+
+    cells: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    distance: np.ndarray
+    place: np.ndarray
+    kind: np.ndarray
+    counts: np.ndarray
+    distinct: np.ndarray
+    sample_cells: np.ndarray
+    sample_distance: np.ndarray
+    sample_place: np.ndarray
+
+    def beyond(self, limit: float) -> _Furthest:
+        """Those cells alone that may reach beyond a limit."""
+        some = int(np.searchsorted(self.high, -limit))
+        of_sample = int(np.searchsorted(self.sample_cells, some))
+        return _Furthest(
+            **{
+                name: each[: of_sample if name.startswith("sample") else some]
+                for name, each in vars(self).items()
+            }
+        )
 
 
 def _place(kinds, lab) -> np.ndarray:

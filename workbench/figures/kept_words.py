@@ -89,7 +89,9 @@ class KeptWords:
                     drawn(gc, x, y, words, prop, angle, ismath, mtext)
                 finally:
                     renderer._renderer = pen
-                return [(bitmap, left - x, low - y, turn) for bitmap, left, low, turn in noting.glyphs]
+                return [
+                    (bitmap, left - x, low - y, turn) for bitmap, left, low, turn in noting.glyphs
+                ]
 
             how = hash(prop), angle, renderer.dpi, gc.get_antialiased()
             for bitmap, left, low, turn in self._glyphs(s, how, set_words):
