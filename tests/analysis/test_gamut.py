@@ -17,8 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbench.analysis.colours import distance_map, gathered
-from workbench.analysis.counts import REASONS, count_gamut, count_shift, why
-from workbench.analysis.gamut import STEP, colour_shift, gamut_report
+from workbench.analysis.counts import REASONS, STEP, count_gamut, count_shift, why
+from workbench.analysis.gamut import colour_shift, gamut_report
 from workbench.analysis.words import HUE_CENTRES_DEG, HUE_NAMES, hue_index, lightness_index, percent
 from workbench.colour.difference import delta_e_2000
 from workbench.colour.inkmodel import model_profile

@@ -39,6 +39,10 @@ SHAPE = (len(REASONS), len(HUE_NAMES), len(LIGHTNESS_NAMES))
 
 _PLACES = int(np.prod(SHAPE))
 
+# differences are counted in steps of a tenth up to 60; the last bin holds the rest
+STEP = 0.1
+_BINS = 601
+
 # pixels by which the mean is mended for what is bent inside cells
 _OF_SAMPLE = 8192
 # CIEDE2000 by which a cell may reach beyond its corners and its mean
@@ -104,6 +108,24 @@ class Counts:
     def distance(self) -> np.ndarray:
         """(n,) CIEDE2000 by which each cell's mean lies beyond the paper, or is moved."""
         return self._judged[0]
+
+    @cached_property
+    def distribution(self) -> np.ndarray:
+        """Share of the pixels for each `STEP` of distance, the last step open."""
+        # a hair's breadth, so that a whole number of steps does not count as more
+        step = np.clip(np.ceil(self.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
+        shares = np.bincount(step, self.counts, minlength=_BINS) / self.counts.sum()
+        shares.setflags(write=False)  # every threshold's report has the same
+        return shares
+
+    @cached_property
+    def percentiles(self) -> dict[int, float]:
+        """{percent of the pixels: the distance that so many lie within}."""
+        below = np.cumsum(self.distribution)
+        return {
+            p: float((np.searchsorted(below, p / 100 - 1e-12) + 1) * STEP)
+            for p in (50, 75, 90, 95, 99, 100)
+        }
 
     @cached_property
     def mean_distance(self) -> float:

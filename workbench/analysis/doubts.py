@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from workbench.analysis.gamut import STEP
+from workbench.analysis.counts import STEP
 from workbench.analysis.printed_black import MISSED_DENSITY
 from workbench.colour.lab import luminance_factor
 

@@ -14,13 +14,12 @@ from typing import Any
 import numpy as np
 
 from workbench.analysis.colours import distance_map
-from workbench.analysis.counts import REASONS, Counts, Share, count_gamut, count_shift
+from workbench.analysis.counts import REASONS, STEP, Counts, Share, count_gamut, count_shift
 from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, colour_name, percent
 from workbench.decisions import DECISIONS
 from workbench.errors import WorkbenchError
 from workbench.language import tr
 from workbench.paper import Paper
-from workbench.picture.kept import kept_while_open
 from workbench.picture.picture import Picture
 from workbench.rendering import DEFAULTS
 from workbench.results import Result
@@ -30,10 +29,6 @@ _CLAUSES = {
     "too dark": tr("too dark for this black"),
     "too light": tr("too light for this white"),
 }
-
-# differences are counted in steps of a tenth up to 60; the last bin holds the rest
-STEP = 0.1
-_BINS = 601
 
 
 def counted_words(threshold: float) -> str:
@@ -48,21 +43,6 @@ def counted_words(threshold: float) -> str:
 def checked_threshold(threshold) -> float:
     """A threshold in CIEDE2000, 0.1..50, as a number; otherwise a WorkbenchError."""
     return DECISIONS["threshold"].check(threshold)
-
-
-@kept_while_open(maxsize=4)
-def _spread(counts: Counts) -> tuple[np.ndarray, dict[int, float]]:
-    """Share of pixels for each step of distance, and percentiles."""
-    # a hair's breadth, so that a whole number of steps does not count as more
-    step = np.clip(np.ceil(counts.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
-    shares = np.bincount(step, counts.counts, minlength=_BINS) / counts.counts.sum()
-    shares.setflags(write=False)  # every threshold's report has the same
-    below = np.cumsum(shares)
-    percentiles = {
-        p: float((np.searchsorted(below, p / 100 - 1e-12) + 1) * STEP)
-        for p in (50, 75, 90, 95, 99, 100)
-    }
-    return shares, percentiles
 
 
 @dataclass(frozen=True, eq=False)
@@ -211,7 +191,6 @@ def gamut_report(
     saturated, dark, light = (float(each) for each in share.pixels.sum(axis=(1, 2)))
     by_colour = share.pixels.sum(axis=0)
     hue, lightness = np.unravel_index(np.argmax(by_colour), by_colour.shape)
-    distribution, percentiles = _spread(counts)
     colours = [float(each) for each in share.colours]
     return GamutReport(
         share_outside=saturated + dark + light,
@@ -225,8 +204,8 @@ def gamut_report(
         threshold=threshold,
         noise_floor=paper.noise_floor,
         limit=limit,
-        percentiles=dict(percentiles),
-        distribution=distribution,
+        percentiles=dict(counts.percentiles),
+        distribution=counts.distribution,
         hues=_named(HUE_NAMES, by_colour.sum(axis=1)),
         lightnesses=_named(LIGHTNESS_NAMES, by_colour.sum(axis=0)),
         worst_colours=colour_name(int(lightness), int(hue)),
@@ -325,14 +304,13 @@ def colour_shift(
     )
     limit = max(threshold, paper.noise_floor)
     share: Share = counts.share(limit, exact=exact, **work)
-    distribution, percentiles = _spread(counts)
     return ColourShift(
         share_moved=float(share.pixels.sum()),
         threshold=threshold,
         limit=limit,
         mean=counts.mean_distance,
-        percentiles=dict(percentiles),
-        distribution=distribution,
+        percentiles=dict(counts.percentiles),
+        distribution=counts.distribution,
         intent=intent,
         black_point_compensation=compensate,
         exact=share.exact,

@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from workbench.analysis.counts import REASON_WORDS
-from workbench.analysis.gamut import STEP, ColourShift, GamutReport
+from workbench.analysis.counts import REASON_WORDS, STEP
+from workbench.analysis.gamut import ColourShift, GamutReport
 from workbench.analysis.words import HUE_CENTRES_DEG, HUE_WORDS, percent
 from workbench.figures.live import LiveFigure
 from workbench.figures.on_screen import screen_rgb
