@@ -183,7 +183,10 @@ class LiveFigure:
             return float(across), float(up)
 
     def rgba(self) -> np.ndarray:
-        """The plot as an (h, w, 4) uint8 array of sRGB values and full cover."""
+        """The plot as an (h, w, 4) uint8 array of sRGB values and full cover.
+
+        It is the figure's own: take ``figure.lock`` until it is copied or done with.
+        """
         with self.lock:
             canvas = self.figure.canvas
             renderer = canvas.get_renderer()
@@ -205,11 +208,12 @@ class LiveFigure:
                     # axes that are hidden hide their still parts only
                     if artist.axes is None or artist.axes.get_visible():
                         artist.draw(renderer)
-            return buffer.copy()
+            return buffer
 
     def pixels(self) -> np.ndarray:
         """The plot as an (h, w, 3) uint8 array of sRGB values."""
-        return np.ascontiguousarray(self.rgba()[..., :3])
+        with self.lock:
+            return np.ascontiguousarray(self.rgba()[..., :3])
 
     def render(self) -> bytes:
         """The plot as PNG bytes, ``scale`` times ``size_px`` pixels."""

@@ -91,19 +91,24 @@ class PlotImage(anywidget.AnyWidget):
         """Show (h, w, 4) uint8 sRGB values, opaque, at a width and height in CSS pixels."""
         now = np.ascontiguousarray(rgba).view(np.uint32)[..., 0]
         with self._turn:
-            before, self._pixels = self._pixels, now
-            if before is None or before.shape != now.shape or size_px != self._size_px:
+            shown = self._pixels
+            if shown is None or shown.shape != now.shape or size_px != self._size_px:
                 self._size_px = size_px
-                self._send_whole()
+                self._show_whole(now)
                 return
-            changed = before != now
+            changed = shown != now
             many = np.count_nonzero(changed)
             if many > _MOST_CHANGED:
-                self._send_whole()
+                self._show_whole(now)
             elif many:
+                np.copyto(shown, now, where=changed)
                 runs, values = changed_runs(changed, now)
                 self._number += 1
                 self.send({"number": self._number}, [runs.tobytes(), values.tobytes()])
+
+    def _show_whole(self, pixels: np.ndarray) -> None:
+        self._pixels = pixels.copy()
+        self._send_whole()
 
     def _send_whole(self) -> None:
         self._number += 1

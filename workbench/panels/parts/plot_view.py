@@ -42,8 +42,7 @@ class PlotView:
             with self.figure.lock:
                 if result is not None:
                     self.figure.update(result)
-                pixels, size = self.figure.rgba(), self.figure.size_px
-            self.image.show(pixels, size)
+                self.image.show(self.figure.rgba(), self.figure.size_px)
             if alt is not None:
                 self.set_alt(alt)
 
