@@ -8,7 +8,7 @@ from workbench.panels.history import History
 from workbench.panels.parts.guard import report
 from workbench.plan_file.in_progress import Keeper, KeptPlan
 
-_KEEP_AFTER_S = 1.0
+_KEEP_AFTER_S, _LIST_AFTER_S = 1.0, 0.1
 _START = tr("As opened")
 
 
@@ -69,6 +69,7 @@ class HistoryBar:
         self._asked = parts.row(self.said, self.take, self.forget, self.later)
         self.offer = parts.column(self.status, self._asked)
         self._door = front.scheduler.on(parts.FILES, rest_s=_KEEP_AFTER_S)
+        self._list_door = front.scheduler.on(parts.FINER, rest_s=_LIST_AFTER_S)
         self._show_offer()
         self._show_steps()
         self.history.listen(self._changed)
@@ -78,7 +79,10 @@ class HistoryBar:
     def _changed(self) -> None:
         history = self.history
         if (len(history), history.at) != self._shown_steps:
-            self._show_steps()  # else a slider is on its way
+            # else a slider is on its way; what follows the hand comes before the list
+            self._shown_steps = len(history), history.at
+            self._show_buttons()
+            self._list_door.submit("list", lambda cancelled, progress: None, lambda _: self._show_steps())
         self._door.submit(
             "keep", lambda cancelled, progress: self._keep(),
             self._kept_now, None,
@@ -103,10 +107,11 @@ class HistoryBar:
         self._shown_steps = len(words), self.history.at
         options = [(_START, 0), *((each, at) for at, each in enumerate(words, 1))]
         self.steps.replace(_told_apart(options[::-1]), self.history.at)
-        self.undo.disabled, self.redo.disabled = (
-            not self.history.can_undo,
-            not self.history.can_redo,
-        )
+        self._show_buttons()
+
+    def _show_buttons(self) -> None:
+        self.undo.disabled = not self.history.can_undo
+        self.redo.disabled = not self.history.can_redo
 
     # what was left behind -------------------------------------------------------
 
