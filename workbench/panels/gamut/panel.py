@@ -34,6 +34,8 @@ _CONTROLS_PX, _GAP_PX, _AROUND_PX = 262, 24, 28
 _MOST_PX = 900
 _CLICK = 0.01  # of the slice: a hand that moves less has clicked
 _REST_S = 0.15  # a slider that rests this long gets what it touches least as well
+# and this long, what takes both processors for seconds: a hand that moves on would meet it
+_LONG_REST_S = 1.5
 
 
 class GamutPanel(Panel):
@@ -141,7 +143,7 @@ class GamutPanel(Panel):
             View("rest", self._moving, lambda moving, *_: moving, self._come_to_rest, **lane),
             View("slice", self._sliced, lambda of: (GamutView.of(*of[:-1]), *of[-2:]), self._show_slice),
             View("solid", self._turned, lambda of: (GamutView.of(*of[0]), *of[1:]), self._show_solid),
-            View("ways", self._all_ways, every_way, self._counted_ways, parts.WHOLE, _REST_S),
+            View("ways", self._all_ways, every_way, self._counted_ways, parts.WHOLE, _LONG_REST_S),
             View("table", self._tabled, lambda of: table_of_ways(*of), self._show_table),
         )  # fmt: skip
 
