@@ -47,7 +47,8 @@ PREPARE = """([css, which]) => {
                      {capture: true, signal: window.wbKeys.signal});
     window.wbWatch = new MutationObserver(changes => {
         for (const {target} of changes) {
-            if (!target.matches?.('.wb-desk img, .wb-desk canvas') || !seen(target)) continue;
+            // not asked whether it is seen: to know that, the page would be laid out once more
+            if (!target.matches?.('.wb-desk img, .wb-desk canvas')) continue;
             window.wbLast = performance.now();
             const started = window.wbStart;
             if (started === null || target !== followed) continue;

@@ -66,6 +66,16 @@
     }
   }
 
+  // Lab's round sign in the toolbar turns with every move of a slider, and has the whole toolbar
+  // measured each time before a plot is shown; what the kernel does is said at the foot as well.
+  function quiet(toolbar) {
+    for (const item of [...toolbar.children()]) {
+      if (item.node.dataset.jpItemName === 'executionProgress') {
+        item.dispose();
+      }
+    }
+  }
+
   async function start(app) {
     const path = deskOfThisPage();
     if (!path) {
@@ -73,6 +83,7 @@
     }
     const panel = await app.commands.execute('docmanager:open', { path });
     await panel.context.ready;
+    quiet(panel.toolbar);
     await panel.sessionContext.ready;
     const kernel = panel.sessionContext.session?.kernel;
     if (!kernel) {
