@@ -58,6 +58,9 @@ def test_buttons_and_list_go_back_and_forth(make, plan):
     assert (plan.threshold, plan.intent) == (2, "relative") and not bar.redo.disabled
     bar.redo.click()
     assert (plan.threshold, plan.intent) == (9, "perceptual")
+    assert bar.steps.field.label == "As opened"  # what follows a hand comes before the list
+    rest(bar)
+    assert "9" in bar.steps.field.label
     choose(bar.steps, "As opened")
     assert (plan.threshold, plan.intent) == (2, "relative")
     assert "9" in [words for words, _ in bar.steps.field.options][0]

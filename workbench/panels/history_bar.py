@@ -82,7 +82,9 @@ class HistoryBar:
             # else a slider is on its way; what follows the hand comes before the list
             self._shown_steps = len(history), history.at
             self._show_buttons()
-            self._list_door.submit("list", lambda cancelled, progress: None, lambda _: self._show_steps())
+            self._list_door.submit(
+                "list", lambda cancelled, progress: None, lambda _: self._show_steps()
+            )
         self._door.submit(
             "keep", lambda cancelled, progress: self._keep(),
             self._kept_now, None,
