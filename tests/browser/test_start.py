@@ -146,6 +146,28 @@ def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, n
     assert not (folder / "jupyter" / "workspaces").exists()
 
 
+def test_a_move_of_a_slider_has_nothing_else_fetched_or_measured(open_page, workbench):
+    page = open_page(workbench.address)
+    if not page.locator(".wb-desk").count():
+        run_by_hand(page)
+    wait_for_desk(page)
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    assert page.locator(".jp-NotebookPanel-toolbar [data-jp-item-name]").count() > 5
+    assert page.locator("[data-jp-item-name=executionProgress]").count() == 0
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    said = page.get_by_text(re.compile(r"^level \d+$"))
+    before = said.inner_text() if said.count() else ""
+    press_first_slider(page)
+    page.wait_for_function(
+        "before => [...document.querySelectorAll('.wb-desk .widget-label')]"
+        ".some(({textContent: said}) => said.startsWith('level') && said !== before)",
+        arg=before,
+    )
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    assert [url for url in asked if "favicon" in url] == []
+
+
 def test_only_the_desk_is_run_by_opening_it(open_page, workbench, small_desk, folder):
     other = write_notebook(folder / "other.ipynb", "open('ran.txt', 'w').close()", "'by hand'")
     own = f"workspaces/other/tree/{other.name}"  # where the first notebook is not open beside it

@@ -183,7 +183,6 @@ class Counts:
         how = self.intent or "relative", bool(self.black_point_compensation)
         return trip(np.ascontiguousarray(colours, np.float32), source, paper, *how)
 
-    @cached_property
     def _reach(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Least and largest distance at each cell's corners and mean, and whether reasons differ."""
         side, channels = 2**self.census.bits + 1, self.census.colours.shape[1]
@@ -210,7 +209,7 @@ class Counts:
     def _furthest(self) -> _Furthest:
         distance, place, kind = self._judged
         if self.census.can_split:
-            low, high, mixed = self._reach
+            low, high, mixed = self._reach()
             low, high = np.where(mixed, -np.inf, low - _MARGIN), high + _MARGIN
         else:  # every cell is one colour
             low, high = np.full(len(distance), np.inf), distance
@@ -221,8 +220,10 @@ class Counts:
         by_cell = np.argsort(of_sample, kind="stable")
         sampled, placed, _ = self._judge(self.census.sample[by_cell])
         return _Furthest(
-            order, low[order], -high[order], distance[order], place[order], kind[order],
-            self.counts[order], self.census.distinct[order], of_sample[by_cell], sampled, placed,
+            order, low[order], -high[order], distance[order],
+            place[order].astype(np.int16), kind[order].astype(np.int8),
+            self.counts[order], self.census.distinct[order],
+            of_sample[by_cell], sampled, placed.astype(np.int16),
         )  # fmt: skip
 
     def _decided(self, limit: float, cancelled, progress) -> Share:
@@ -288,8 +289,8 @@ class _Furthest:
     high : (n,) how far it may reach, negated, and so in rising order.
     distance, place, kind : (n,) of the mean colour: CIEDE2000, place in `SHAPE` and reason.
     counts, distinct : (n,) pixels and distinct colours.
-    sample_cells, sample_distance, sample_place : (m,) of each pixel of the sample, in the order of its
-        cells: which of these, its distance and its place.
+    sample_cells, sample_distance, sample_place : (m,) of each pixel of the sample, in the order of
+        its cells: which of these, its distance and its place.
     """
 
     cells: np.ndarray
