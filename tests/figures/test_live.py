@@ -127,7 +127,10 @@ def test_words_with_other_digits_are_those_of_matplotlib(size, scale):
             with kept.on(canvas.get_renderer()):
                 canvas.draw()
             assert np.array_equal(canvas.buffer_rgba(), drawn), words.get_text()
-            assert not set_afresh or number < 4, "known digits are set again"
+            glyphs = {said: found for (said, _), found in kept._kept.items()}[words.get_text()]
+            # matplotlib before 3.11 makes one picture of all the letters
+            known = number >= 4 and len(glyphs) == len(words.get_text())
+            assert not (known and set_afresh), "known digits are set again"
     canvas.get_renderer().draw_text = own
 
 
