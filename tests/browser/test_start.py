@@ -148,8 +148,7 @@ def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, n
 
 def test_a_move_of_a_slider_has_nothing_else_fetched_or_measured(open_page, workbench):
     page = open_page(workbench.address)
-    if not page.locator(".wb-desk").count():
-        run_by_hand(page)
+    run_by_hand(page)
     wait_for_desk(page)
     page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
     assert page.locator(".jp-NotebookPanel-toolbar [data-jp-item-name]").count() > 5

@@ -16,6 +16,7 @@ from itertools import product
 import numpy as np
 
 from workbench.analysis.colours import Kept, trip_key
+from workbench.analysis.furthest import Furthest, furthest_first
 from workbench.analysis.words import HUE_NAMES, LIGHTNESS_NAMES, hue_index, lightness_index
 from workbench.bands import WORKERS, in_order
 from workbench.colour.difference import delta_e_2000_terms
@@ -114,7 +115,7 @@ class Counts:
         """Share of the pixels for each `STEP` of distance, the last step open."""
         # a hair's breadth, so that a whole number of steps does not count as more
         step = np.clip(np.ceil(self.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
-        shares = np.bincount(step, self.counts, minlength=_BINS) / self.counts.sum()
+        shares = np.bincount(step, self.counts, minlength=_BINS) / self._sums[0]
         shares.setflags(write=False)  # every threshold's report has the same
         return shares
 
@@ -206,25 +207,15 @@ class Counts:
         return all_distances.min(axis=0), all_distances.max(axis=0), mixed
 
     @cached_property
-    def _furthest(self) -> _Furthest:
+    def _furthest(self) -> Furthest:
         distance, place, kind = self._judged
         if self.census.can_split:
             low, high, mixed = self._reach()
             low, high = np.where(mixed, -np.inf, low - _MARGIN), high + _MARGIN
         else:  # every cell is one colour
             low, high = np.full(len(distance), np.inf), distance
-        order = np.argsort(-high, kind="stable")
-        rank = np.empty(len(order), np.intp)
-        rank[order] = np.arange(len(order))
-        of_sample = rank[self.census.sample_cells]
-        by_cell = np.argsort(of_sample, kind="stable")
-        sampled, placed, _ = self._judge(self.census.sample[by_cell])
-        return _Furthest(
-            order, low[order], -high[order], distance[order],
-            place[order].astype(np.int16), kind[order].astype(np.int8),
-            self.counts[order], self.census.distinct[order],
-            of_sample[by_cell], sampled, placed.astype(np.int16),
-        )  # fmt: skip
+        sampled = self._judge(self.census.sample)[:2]
+        return furthest_first(self.census, low, high, distance, place, kind, *sampled)
 
     def _decided(self, limit: float, cancelled, progress) -> Share:
         near = self._furthest.beyond(limit)
@@ -276,45 +267,6 @@ class Counts:
     @cached_property
     def _sums(self) -> tuple[int, int]:
         return int(self.counts.sum()), int(self.census.distinct.sum())
-
-
-@dataclass(frozen=True, eq=False)
-class _Furthest:
-    """Cells by how far they may reach, the furthest first: few of them lie beyond a limit.
-
-    Attributes
-    ----------
-    cells : (n,) index into those of the census.
-    low : (n,) CIEDE2000; above a limit, all of the cell lies beyond it and for one reason.
-    high : (n,) how far it may reach, negated, and so in rising order.
-    distance, place, kind : (n,) of the mean colour: CIEDE2000, place in `SHAPE` and reason.
-    counts, distinct : (n,) pixels and distinct colours.
-    sample_cells, sample_distance, sample_place : (m,) of each pixel of the sample, in the order of
-        its cells: which of these, its distance and its place.
-    """
-
-    cells: np.ndarray
-    low: np.ndarray
-    high: np.ndarray
-    distance: np.ndarray
-    place: np.ndarray
-    kind: np.ndarray
-    counts: np.ndarray
-    distinct: np.ndarray
-    sample_cells: np.ndarray
-    sample_distance: np.ndarray
-    sample_place: np.ndarray
-
-    def beyond(self, limit: float) -> _Furthest:
-        """Those cells alone that may reach beyond a limit."""
-        some = int(np.searchsorted(self.high, -limit))
-        of_sample = int(np.searchsorted(self.sample_cells, some))
-        return _Furthest(
-            **{
-                name: each[: of_sample if name.startswith("sample") else some]
-                for name, each in vars(self).items()
-            }
-        )
 
 
 def _place(kinds, lab) -> np.ndarray:

@@ -141,6 +141,8 @@ class KeptWords:
         """
         key = nought.shape, nought.tobytes(), how
         if key not in self._digits:
+            if len(self._digits) >= _KEPT:
+                self._digits.clear()
             row, wanted = set_words(before + "0" * 10)[-10:], set_words(before + _DIGITS)[-10:]
             alike = len(row) == 10 and all(np.array_equal(nought, bitmap) for bitmap, *_ in row)
             self._digits[key] = alike and [

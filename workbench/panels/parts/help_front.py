@@ -69,8 +69,8 @@ class Front(anywidget.AnyWidget):
         Names with underscores become HTML's: ``aria_label="Print width in mm"``,
         ``alt=…``, ``role="status"``, ``title=…``.  ``aria_label`` and ``title``
         go to the control inside (the slider's handle, the input field), ``alt``
-        to the image (or as label to the canvas), all others to the widget itself, as do those of a tab's panel, a group or
-        a search.  Calling again adds or
+        to the image (or as label to the canvas), all others to the widget itself, as do
+        those of a tab's panel, a group or a search.  Calling again adds or
         replaces; None removes.  Returns the class that tags the widget.
         """
         with self.turn:
