@@ -29,9 +29,6 @@ _MARKED = {
     ),
     "long": (
         r"test_wheel.py",
-        r"browser/test_stages.py::test_the_dark_theme_keeps",
-        r"serving/test_class.py::test_five_students",
-        r"test_language_of_the_desk.py::test_everything_that_is_said",
         # cases that say little that their like, which always run, do not say
         r"attacks/test_writers.py::test_a_disk_that_refuses.*-(5|122)]",
         r"attacks/test_.*_of_strangers.py::test_(tables_run|the_job_sheet_holds|texts_of_a_picture).*"
