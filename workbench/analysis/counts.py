@@ -115,7 +115,7 @@ class Counts:
         """Share of the pixels for each `STEP` of distance, the last step open."""
         # a hair's breadth, so that a whole number of steps does not count as more
         step = np.clip(np.ceil(self.distance / STEP - 1e-4) - 1, 0, _BINS - 1).astype(np.intp)
-        shares = np.bincount(step, self.counts, minlength=_BINS) / self._sums[0]
+        shares = np.bincount(step, self.counts, minlength=_BINS) / self.counts.sum()
         shares.setflags(write=False)  # every threshold's report has the same
         return shares
 
