@@ -532,14 +532,19 @@ def begun(notebook):
         made.append(asked)
         return {"kernel": {"id": "k"}}
 
+    async def yes():
+        return True
+
     client = SimpleNamespace(
-        start_channels=lambda **which: None, execute=lambda code, **how: told.append((code, how))
+        start_channels=lambda **which: None,
+        execute=lambda code, **how: told.append((code, how)),
+        shell_channel=SimpleNamespace(msg_ready=yes),
+        stop_channels=lambda: None,
     )
+    kernel = SimpleNamespace(client=lambda: client, is_alive=yes)
     fake = SimpleNamespace(
         session_manager=SimpleNamespace(create_session=create_session),
-        kernel_manager=SimpleNamespace(
-            get_kernel=lambda id: SimpleNamespace(client=lambda: client)
-        ),
+        kernel_manager=SimpleNamespace(get_kernel=lambda id: kernel),
         log=logging.getLogger("test"),
     )
     asyncio.run(server.begin_kernel(fake, notebook))
@@ -551,6 +556,55 @@ def test_the_notebooks_own_kernel_is_begun_for_its_path(tmp_path):
     ((session,), ((code, how),)) = begun(notebook)
     assert (session["path"], session["kernel_name"]) == ("mine.ipynb", "python3")
     assert code == server.WARM and how["silent"]
+
+
+# a process of its own: Jupyter's server changes how widgets talk in the one that it is loaded in
+BEGIN_WHERE_A_PORT_IS_TAKEN = """
+import asyncio, logging, socket, sys
+from pathlib import Path
+from types import SimpleNamespace
+from jupyter_client.connect import LocalPortCache
+from jupyter_server.services.contents.largefilemanager import AsyncLargeFileManager
+from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from jupyter_server.services.sessions.sessionmanager import SessionManager
+from workbench.launch import server
+
+async def begin(notebook):
+    here = {"root_dir": str(notebook.parent)}
+    kernels = AsyncMappingKernelManager(connection_dir=str(notebook.parent), **here)
+    sessions = SessionManager(kernel_manager=kernels, contents_manager=AsyncLargeFileManager(**here))
+    log = logging.getLogger()
+    await server.begin_kernel(
+        SimpleNamespace(session_manager=sessions, kernel_manager=kernels, log=log), notebook)
+    for each in await sessions.list_sessions():
+        client = kernels.get_kernel(each["kernel"]["id"]).client()
+        client.start_channels()
+        await client.wait_for_ready(timeout=60)
+        client.stop_channels()
+        print("answers")
+    await kernels.shutdown_all(now=True)
+
+free = LocalPortCache.find_available_port
+with socket.create_server((server.ADDRESS, 0)) as taken:
+    ports = [taken.getsockname()[1]]
+    LocalPortCache.find_available_port = lambda *of: ports.pop() if ports else free(*of)
+    asyncio.run(begin(Path(sys.argv[1])))
+print(len(ports), "left")
+"""
+
+
+def test_where_a_port_was_taken_meanwhile_another_kernel_is_begun(tmp_path):
+    notebook = folder.own_notebook(str(tmp_path / "mine.ipynb"))
+    done = subprocess.run(
+        [sys.executable, "-c", BEGIN_WHERE_A_PORT_IS_TAKEN, str(notebook)],
+        cwd=ROOT,
+        # this environment's kernel, not one of the same name that somebody installed for all
+        env={**os.environ, "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_RUNTIME_DIR": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    assert done.stdout == "answers\n0 left\n", done.stdout + done.stderr
 
 
 def test_no_kernel_is_begun_for_another_language_or_a_broken_notebook(tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import os
 import secrets
@@ -107,14 +108,36 @@ async def begin_kernel(server, notebook: Path) -> None:
     try:
         if kernel_name(notebook) != KERNEL:
             return
-        session = await server.session_manager.create_session(
-            path=notebook.name, name=notebook.name, type="notebook", kernel_name=KERNEL
-        )
-        client = server.kernel_manager.get_kernel(session["kernel"]["id"]).client()
-        client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
-        client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
+        for _ in range(_TRIES):
+            session = await server.session_manager.create_session(
+                path=notebook.name, name=notebook.name, type="notebook", kernel_name=KERNEL
+            )
+            if await _warmed(server.kernel_manager.get_kernel(session["kernel"]["id"])):
+                return
+            # a kernel's ports are chosen before it takes them, and somebody else may be quicker,
+            # as where a class starts at once; Jupyter would go on trying the same
+            await server.session_manager.delete_session(session["id"])
     except Exception as problem:
         server.log.warning("The kernel was not started beforehand: %s", problem)
+
+
+_TRIES = 3
+_LOOK_EVERY_S = 0.2
+
+
+async def _warmed(kernel) -> bool:
+    """Whether a kernel answers once it has loaded the libraries, and does not die before."""
+    client = kernel.client()
+    client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
+    try:
+        client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
+        while await kernel.is_alive():
+            if await client.shell_channel.msg_ready():
+                return True
+            await asyncio.sleep(_LOOK_EVERY_S)
+        return False
+    finally:
+        client.stop_channels()
 
 
 def kernel_name(notebook: Path) -> str | None:
