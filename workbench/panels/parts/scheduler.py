@@ -122,18 +122,24 @@ class Scheduler:
     def wait_until_idle(self, timeout: float = 10, of: Work | None = None) -> bool:
         """Wait until nothing waits, runs or is shown; False if it took longer.
 
-        With ``of``, only what came through that door counts.
+        With ``of``, only what came through that door counts.  What rests begins at once:
+        whoever waits for it does not go on.
         """
 
         def concerned(key) -> bool:
             return of is None or (isinstance(key, tuple) and key[0] is of)
 
         def idle() -> bool:
-            return not any(
-                (lane.running is not None and concerned(lane.running.key))
-                or any(map(concerned, lane.waiting))
-                for lane in self._lanes.values()
-            )
+            busy, now = False, time.monotonic()
+            for lane in self._lanes.values():
+                waiting = [each for each in lane.waiting.values() if concerned(each.key)]
+                for each in waiting:
+                    if each.due > now:
+                        each.due = now
+                        self._changed.notify_all()
+                running = lane.running is not None and concerned(lane.running.key)
+                busy = busy or running or bool(waiting)
+            return not busy
 
         with self._changed:
             return self._changed.wait_for(idle, timeout)
