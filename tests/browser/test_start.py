@@ -99,17 +99,24 @@ def test_readme_names_the_command_that_these_tests_start():
     assert "python " + " ".join(START_COMMAND[1:]) in blocks
 
 
-# a page that is busy for three seconds when the state of its widgets comes
+# a page that is busy for three seconds when the state of its widgets comes, which it does not
+# before Lab has begun to wait for them
 SLOW_STATE = """
 const kept = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
+const waiting = '[data-mime-type="application/vnd.jupyter.widget-view+json"]';
 Object.defineProperty(WebSocket.prototype, 'onmessage', {...kept, set(handle) {
-  kept.set.call(this, handle && (event => {
+  let before = Promise.resolve();
+  kept.set.call(this, handle && (event => before = before.then(async () => {
     const {data} = event;
     const text = typeof data === 'string' ? data : new TextDecoder().decode(data);
-    const until = text.includes('"update_states"') ? performance.now() + 3000 : 0;
-    while (performance.now() < until);
+    if (text.includes('"update_states"')) {
+      while (!document.querySelector(waiting)) await new Promise(go => setTimeout(go, 50));
+      await new Promise(go => setTimeout(go, 500));
+      const until = performance.now() + 3000;
+      while (performance.now() < until);
+    }
     handle.call(this, event);
-  }));
+  })));
 }});
 """
 
