@@ -448,7 +448,7 @@ def test_tests_are_run_whole_with_coverage_or_as_asked(monkeypatch):
     ran = []
     monkeypatch.setattr(testing, "find_chromium", lambda: "/usr/bin/chromium")
     monkeypatch.setattr(
-        testing.subprocess, "call", lambda command, **options: ran.append((command, options)) or 3
+        testing.subprocess, "call", lambda command, **how: ran.append((command, how["cwd"])) or 3
     )
     assert testing.run_tests([]) == 3
     assert testing.run_tests(["--coverage"]) == 3
@@ -457,9 +457,9 @@ def test_tests_are_run_whole_with_coverage_or_as_asked(monkeypatch):
     spread = ["--numprocesses=auto", "--maxprocesses=8", "--dist=loadfile"]
     coverage = ["--cov=workbench", "--cov-report=term"]
     assert ran == [
-        ([*pytest_command, *spread, "-m", "not long"], {"cwd": ROOT}),
-        ([*pytest_command, *spread, "-m", "not long", *coverage], {"cwd": ROOT}),
-        ([*pytest_command, "tests/colour", "-x"], {"cwd": ROOT}),
+        ([*pytest_command, *spread, "-m", "not long"], ROOT),
+        ([*pytest_command, *spread, "-m", "not long", *coverage], ROOT),
+        ([*pytest_command, "tests/colour", "-x"], ROOT),
     ]
 
 

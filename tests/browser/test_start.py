@@ -103,7 +103,7 @@ def test_readme_names_the_command_that_these_tests_start():
 # before Lab has begun to wait for them
 SLOW_STATE = """
 const kept = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
-const waiting = '[data-mime-type="application/vnd.jupyter.widget-view+json"]';
+const waiting = '.jp-OutputArea-output';
 Object.defineProperty(WebSocket.prototype, 'onmessage', {...kept, set(handle) {
   let before = Promise.resolve();
   kept.set.call(this, handle && (event => before = before.then(async () => {

@@ -37,6 +37,9 @@ NO_BROWSER = (
     "Elsewhere: python -m playwright install chromium"
 )
 
+# there is a process of tests for each processor already
+_ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+
 
 def run_tests(arguments: list[str]) -> int:
     """Run pytest on the clone and return its exit code; without arguments, all of it.
@@ -63,7 +66,9 @@ def run_tests(arguments: list[str]) -> int:
     if measured:
         arguments = [*arguments, "--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported
-    return subprocess.call([sys.executable, "-m", "pytest", *arguments], cwd=root)
+    return subprocess.call(
+        [sys.executable, "-m", "pytest", *arguments], cwd=root, env={**_ONE_THREAD, **os.environ}
+    )
 
 
 def ensure_browser() -> None:
