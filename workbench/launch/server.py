@@ -123,19 +123,23 @@ async def begin_kernel(server, notebook: Path) -> None:
 
 _TRIES = 3
 _LOOK_EVERY_S = 0.2
+# one that lives and says nothing so long was restarted by somebody, or is that slow
+_LONGEST_S = 60
 
 
 async def _warmed(kernel) -> bool:
-    """Whether a kernel answers once it has loaded the libraries, and does not die before."""
+    """Let a kernel load the libraries; whether it has not died before it answers."""
     client = kernel.client()
     client.start_channels(shell=True, iopub=False, stdin=False, hb=False, control=False)
     try:
         client.execute(WARM, silent=True, store_history=False, allow_stdin=False)
-        while await kernel.is_alive():
+        for _ in range(round(_LONGEST_S / _LOOK_EVERY_S)):
+            if not await kernel.is_alive():
+                return False
             if await client.shell_channel.msg_ready():
                 return True
             await asyncio.sleep(_LOOK_EVERY_S)
-        return False
+        return True
     finally:
         client.stop_channels()
 
