@@ -52,6 +52,9 @@ def move(page, name, kind, key="ArrowRight", times=4):
     """Move a slider with the keyboard and see pictures of that kind change."""
     handle(page, name).focus()
     for _ in range(times):
+        # what a busy machine still changes is not this key's doing, and a slider that follows a
+        # choice may not take a key before that has been seen to
+        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
         before = pictures(page, kind=kind)
         page.keyboard.press(key)
         wait_for_new_picture(page, before, kind=kind)
