@@ -240,6 +240,11 @@ def wait_for_new_picture(page, before, within=".wb-desk", index=None, kind="wb-p
     )
 
 
+def wait_for_kernel(page) -> None:
+    """Return once the kernel has done what it was asked."""
+    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+
+
 def go_to(page, name: str) -> None:
     """Bring a page of the desk into view: a panel by its name in the registry, or "file"."""
     stage = PANELS[name].stage if name in PANELS else "picture"
@@ -275,7 +280,7 @@ def broken_rules(page) -> dict:
 
 def run_by_hand(page) -> None:
     """Run the first cell of a notebook that is not our own desk's, as a person would."""
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     page.locator(".jp-Cell .jp-InputArea").first.click()
     page.keyboard.press("Control+Enter")
 

@@ -6,7 +6,14 @@ import zlib
 
 import numpy as np
 import pytest
-from browser.lab import IN_PANEL, go_to, lab_errors, pictures, wait_for_new_picture
+from browser.lab import (
+    IN_PANEL,
+    go_to,
+    lab_errors,
+    pictures,
+    wait_for_kernel,
+    wait_for_new_picture,
+)
 from helpers import DATA
 from picture.makers import png_chunk, png_header
 
@@ -54,7 +61,7 @@ def move(page, name, kind, key="ArrowRight", times=4):
     for _ in range(times):
         # what a busy machine still changes is not this key's doing, and a slider that follows a
         # choice may not take a key before that has been seen to
-        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+        wait_for_kernel(page)
         before = pictures(page, kind=kind)
         page.keyboard.press(key)
         wait_for_new_picture(page, before, kind=kind)

@@ -19,6 +19,7 @@ from browser.lab import (
     run_by_hand,
     running_workbench,
     wait_for_desk,
+    wait_for_kernel,
 )
 
 # stands in for the desk: a picture, a slider, and what the kernel knows of its start
@@ -123,7 +124,7 @@ Object.defineProperty(WebSocket.prototype, 'onmessage', {...kept, set(handle) {
 
 def test_nobody_else_s_cell_runs_without_a_click(open_page, workbench, folder, named):
     page = open_page(workbench.address)
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     assert not (folder / "facts.json").exists()
     run_by_hand(page)
     wait_for_desk(page)
@@ -157,7 +158,7 @@ def test_a_move_of_a_slider_has_nothing_else_fetched_or_measured(open_page, work
     page = open_page(workbench.address)
     run_by_hand(page)
     wait_for_desk(page)
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     assert page.locator(".jp-NotebookPanel-toolbar [data-jp-item-name]").count() > 5
     assert page.locator("[data-jp-item-name=executionProgress]").count() == 0
     asked = []
@@ -170,7 +171,7 @@ def test_a_move_of_a_slider_has_nothing_else_fetched_or_measured(open_page, work
         ".some(({textContent: said}) => said.startsWith('level') && said !== before)",
         arg=before,
     )
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     assert [url for url in asked if "favicon" in url] == []
 
 
@@ -178,7 +179,7 @@ def test_only_the_desk_is_run_by_opening_it(open_page, workbench, small_desk, fo
     other = write_notebook(folder / "other.ipynb", "open('ran.txt', 'w').close()", "'by hand'")
     own = f"workspaces/other/tree/{other.name}"  # where the first notebook is not open beside it
     page = open_page(workbench.address.replace(f"tree/{small_desk.name}", own))
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     page.locator(".jp-Cell .jp-InputPrompt").last.click()
     page.locator(".jp-Cell.jp-mod-selected .jp-InputArea", has_text="by hand").wait_for()
     page.keyboard.press("Control+Enter")
@@ -207,7 +208,7 @@ def test_a_lecture_is_presented_by_keyboard(open_page, workbench, small_desk, fo
     notebook.write_text(json.dumps(content))
     own = f"workspaces/lecture/tree/{notebook.name}"
     page = open_page(workbench.address.replace(f"tree/{small_desk.name}", own), (1280, 720))
-    page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+    wait_for_kernel(page)
     page.locator(".jp-Notebook .jp-Cell").first.click()
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_text("Run All Cells", exact=True).click()

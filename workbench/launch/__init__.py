@@ -11,6 +11,9 @@ from __future__ import annotations
 
 from workbench.errors import WorkbenchError
 
+#: environment of processes of which there is one for each processor already, or more
+ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+
 
 class LaunchError(WorkbenchError):
     """The workbench or its tests could not be started; says what to do."""

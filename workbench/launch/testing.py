@@ -8,7 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from workbench.launch import LaunchError
+from workbench.launch import ONE_THREAD, LaunchError
 from workbench.launch.requirements import clone_root
 
 _ON_PATH = (
@@ -37,9 +37,6 @@ NO_BROWSER = (
     "Elsewhere: python -m playwright install chromium"
 )
 
-# there is a process of tests for each processor already
-_ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
-
 
 def run_tests(arguments: list[str]) -> int:
     """Run pytest on the clone and return its exit code; without arguments, all of it.
@@ -67,7 +64,7 @@ def run_tests(arguments: list[str]) -> int:
         arguments = [*arguments, "--cov=workbench", "--cov-report=term"]
     # a process of its own, so that coverage sees the package being imported
     return subprocess.call(
-        [sys.executable, "-m", "pytest", *arguments], cwd=root, env={**_ONE_THREAD, **os.environ}
+        [sys.executable, "-m", "pytest", *arguments], cwd=root, env={**ONE_THREAD, **os.environ}
     )
 
 

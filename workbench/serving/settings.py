@@ -10,6 +10,7 @@ from workbench.errors import FileError
 from workbench.files import path_of
 from workbench.language import VARIABLE as LANGUAGE_VARIABLE
 from workbench.language import tr
+from workbench.launch import ONE_THREAD
 from workbench.launch.server import ADDRESS
 
 #: seconds without anything done, after which a student's kernel and then server end
@@ -22,8 +23,6 @@ _GIVE_BACK = {
     "MALLOC_MMAP_THRESHOLD_": str(2**20),
     "MALLOC_TRIM_THRESHOLD_": str(2**20),
 }
-# thirty students are thirty processors' worth of threads already
-_FEW_THREADS = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
 
 
 def class_environment(shelf=None, idle_s: int = 3600) -> dict[str, str]:
@@ -49,7 +48,7 @@ def class_environment(shelf=None, idle_s: int = 3600) -> dict[str, str]:
     >>> class_environment(idle_s=600)["WORKBENCH_IDLE_S"]
     '600'
     """
-    told = {**_GIVE_BACK, **_FEW_THREADS, IDLE_VARIABLE: str(max(1, int(idle_s)))}
+    told = {**_GIVE_BACK, **ONE_THREAD, IDLE_VARIABLE: str(max(1, int(idle_s)))}
     # the class reads the language that its server was started in
     if language := os.environ.get(LANGUAGE_VARIABLE):
         told[LANGUAGE_VARIABLE] = language
